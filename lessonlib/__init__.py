@@ -1,0 +1,73 @@
+"""Heater circuits of small mains appliances, computed from one description.
+
+Reading order, one line a folder. Imports point upward in this list only:
+
+- `errors`      how things go wrong, and what to do next
+- `quantities`  how numbers with units are written
+- `appliance`   what an appliance is made of, read from TOML and checked once
+- `electric`    what happens in one setting: potentials, currents, powers, live points
+- `drawing`     appliance to schematic, with automatic layout
+- `panel`       the live picture: flip the switches
+- `exercises`   predictions and short checks in the lessons
+- `safety`      the one text of cautions that everything shows
+- `start`       the command that sets up, copies the lessons and opens the workbook
+
+The names below are the front door. Each loads its module when first used, so
+that `import lessonlib` costs next to nothing.
+"""
+
+from __future__ import annotations
+
+import importlib
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from lessonlib.appliance.fault import Fault as Fault
+    from lessonlib.appliance.fault import single_faults as single_faults
+    from lessonlib.appliance.library import appliance_names as appliance_names
+    from lessonlib.appliance.library import load_appliance as load_appliance
+    from lessonlib.appliance.reader import read_appliance as read_appliance
+    from lessonlib.drawing.schematic import schematic as schematic
+    from lessonlib.electric.solution import solve as solve
+    from lessonlib.electric.solution import solve_all as solve_all
+    from lessonlib.electric.table import compare as compare
+    from lessonlib.electric.table import state_table as state_table
+    from lessonlib.exercises.question import check as check
+    from lessonlib.exercises.question import predict as predict
+    from lessonlib.exercises.question import recall as recall
+    from lessonlib.panel.widget import panel as panel
+    from lessonlib.safety import cautions as cautions
+
+_FRONT_DOOR = {
+    "Fault": "appliance.fault",
+    "single_faults": "appliance.fault",
+    "appliance_names": "appliance.library",
+    "load_appliance": "appliance.library",
+    "read_appliance": "appliance.reader",
+    "solve": "electric.solution",
+    "solve_all": "electric.solution",
+    "state_table": "electric.table",
+    "compare": "electric.table",
+    "schematic": "drawing.schematic",
+    "panel": "panel.widget",
+    "predict": "exercises.question",
+    "recall": "exercises.question",
+    "check": "exercises.question",
+    "cautions": "safety",
+}
+
+__all__ = sorted(_FRONT_DOOR)  # noqa: PLE0605 - the table above is the one list of names
+
+__version__ = "0.1.0"
+
+
+def __getattr__(name: str) -> Any:
+    if name not in _FRONT_DOOR:
+        raise AttributeError(f"module 'lessonlib' has no attribute {name!r}")
+    value = getattr(importlib.import_module(f"lessonlib.{_FRONT_DOOR[name]}"), name)
+    globals()[name] = value
+    return value
+
+
+def __dir__() -> list[str]:
+    return sorted({*globals(), *_FRONT_DOOR})

@@ -1,0 +1,56 @@
+"""The bundled appliances by name, and appliance files by path."""
+
+from __future__ import annotations
+
+import difflib
+from functools import lru_cache
+from os import PathLike, fspath
+from pathlib import Path
+
+from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.reader import read_appliance_file
+from lessonlib.errors import ApplianceNotFound, shown
+
+_PACKAGE = Path(__file__).resolve().parent.parent
+
+
+@lru_cache(maxsize=1)
+def workbook_folder() -> Path:
+    """Where the lessons and the bundled appliances are: inside the wheel, or beside the source."""
+    packed = _PACKAGE / "_workbook"
+    return packed if packed.is_dir() else _PACKAGE.parent / "workbook"
+
+
+def appliance_files() -> dict[str, Path]:
+    """Name to path for every bundled appliance, in alphabetical order."""
+    folder = workbook_folder() / "appliances"
+    return {path.stem: path for path in sorted(folder.glob("*.toml"))}
+
+
+def appliance_names() -> list[str]:
+    """Names of the bundled appliances, as `load_appliance` takes them."""
+    return list(appliance_files())
+
+
+def load_appliance(name: str | PathLike[str]) -> Appliance:
+    """The bundled appliance of that name, or the one in the `.toml` file at that path.
+
+    A file `appliances/NAME.toml` in the current folder comes before the bundled one, so that a
+    trainee's own copy is what a lesson uses. Raises `ApplianceNotFound` (a `FileNotFoundError`)
+    or `ApplianceError` (a `ValueError`) with everything that is wrong with the file.
+    """
+    text = fspath(name)
+    if "\0" not in text:
+        path = Path(text)
+        if path.suffix == ".toml" and path.is_file():
+            return read_appliance_file(path)
+        bundled = appliance_files()
+        if text in bundled:
+            own = Path("appliances") / f"{text}.toml"
+            return read_appliance_file(own if own.is_file() else bundled[text])
+    near = difflib.get_close_matches(text[:100], appliance_names(), n=1)
+    hint = f' Did you mean "{near[0]}"?' if near else ""
+    raise ApplianceNotFound(
+        f"found no appliance {shown(text)}.{hint} "
+        f"Accepted: a path to a .toml file, or one of {', '.join(appliance_names())}."
+    )

@@ -1,0 +1,45 @@
+"""Settings: part name to position. Parts not named are at their start."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from itertools import product
+
+from lessonlib.appliance.parts import Appliance, Part
+from lessonlib.errors import SettingError, shown
+
+Setting = Mapping[str, str]
+
+
+def complete(appliance: Appliance, setting: Setting | None = None) -> dict[str, str]:
+    """`setting` with every movable part named, in file order.
+
+    Raises `SettingError` for an unknown part, a part without positions, or an unknown position.
+    """
+    positions = {part.name: part.start for part in appliance.movable}
+    for name, position in (setting or {}).items():
+        if name not in positions:
+            appliance.part(name)  # an unknown name has its own message
+            can_move = ", ".join(positions) or "none"
+            raise SettingError(
+                f"{shown(name)} has no positions. Parts of {appliance.title} that have: "
+                f"{can_move}. Name one of these, or use a fault to open or short this part."
+            )
+        accepted = appliance.part(name).positions
+        if position not in accepted:
+            raise SettingError(
+                f"{shown(name)} has no position {shown(position)}. "
+                f"Its positions are: {', '.join(accepted)}. Use one of these."
+            )
+        positions[name] = position
+    return positions
+
+
+def settings(appliance: Appliance, parts: tuple[Part, ...] | None = None) -> list[dict[str, str]]:
+    """Every setting of `parts` (the hand-operated switches when left out), others at start."""
+    moved = appliance.of_kind("switch") if parts is None else parts
+    base = complete(appliance)
+    return [
+        {**base, **{part.name: position for part, position in zip(moved, row, strict=True)}}
+        for row in product(*(part.positions for part in moved))
+    ]

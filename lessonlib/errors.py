@@ -1,0 +1,82 @@
+"""How things go wrong: every error says what was found, what is accepted, and the next step.
+
+Each error subclasses the built-in error that a caller would think of catching.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+
+def shown(value: object, limit: int = 60) -> str:
+    """`value` as it may stand in a message: one line, never longer than `limit` characters."""
+    try:
+        text = repr(value)
+    except Exception:  # a hostile or broken __repr__ must not replace the real error
+        text = f"<{type(value).__name__}>"
+    return text if len(text) <= limit else text[: limit - 1] + "…"
+
+
+class LessonlibError(Exception):
+    """Anything this library refuses to do."""
+
+
+@dataclass(frozen=True)
+class Problem:
+    """One thing wrong in an appliance file."""
+
+    file: str
+    table: str
+    key: str
+    found: str
+    accepted: str
+    next_step: str
+
+    def __str__(self) -> str:
+        place = " ".join(part for part in (self.table, self.key) if part)
+        return (
+            f"{self.file}: {place}\n"
+            f"    found:    {self.found}\n"
+            f"    accepted: {self.accepted}\n"
+            f"    next:     {self.next_step}"
+        )
+
+
+class ApplianceError(LessonlibError, ValueError):
+    """An appliance description that cannot be used. `problems` lists everything wrong with it."""
+
+    def __init__(self, problems: Sequence[Problem]) -> None:
+        self.problems = tuple(problems)
+        count = len(self.problems)
+        head = "1 problem" if count == 1 else f"{count} problems"
+        listed = "\n".join(str(problem) for problem in self.problems)
+        super().__init__(f"{head} in the appliance description\n{listed}")
+
+
+class ApplianceNotFound(LessonlibError, FileNotFoundError):
+    """No appliance file of that name, and no bundled appliance either."""
+
+
+class SettingError(LessonlibError, ValueError):
+    """A setting that names an unknown part or position."""
+
+
+class FaultError(LessonlibError, ValueError):
+    """A fault that does not fit the appliance it is applied to."""
+
+
+class SupplyError(LessonlibError, ValueError):
+    """A supply voltage that cannot be used."""
+
+
+class SolverError(LessonlibError, ArithmeticError):
+    """The solver's own check failed: the result must not be believed."""
+
+
+class ShortCircuit(LessonlibError, ArithmeticError):
+    """A number was asked of a setting in which the supply is shorted: there is none."""
+
+
+class AnswerError(LessonlibError, ValueError):
+    """A question that is built wrongly, or an answer that is none of those offered."""
