@@ -1,0 +1,194 @@
+"""A mains cycle, exactly: diode states found and verified, and means in closed form.
+
+Within a cycle the network has no memory, so every potential and current depends only on the
+instantaneous supply voltage v = peak * sin(angle), and piecewise linearly. A piece is a range of v
+over which the diode states stay the same; the means over a cycle follow from how long, and with
+what mean of v and of v squared, the sine stays in each piece. Nothing is sampled.
+
+The diode states at one v minimise the heat in the resistors while no diode has more than its drop
+(Maxwell's theorem of minimum heat, with the diodes as limits), so a consistent set exists unless
+diodes short the supply, and every consistent set gives the same resistor currents.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import product
+
+import numpy as np
+
+from lessonlib.electric.linear import Lines, lines
+from lessonlib.electric.network import Cases, Flags, Floats, Indexes, Network
+from lessonlib.errors import SolverError
+
+# Rounding of double precision, with room: a diode current or voltage this far on the wrong side,
+# relative to the largest of its case, is zero.
+_ROUNDING = 1e-12
+# The next piece is entered this far (relative to the peak) beyond the end of the last one. A piece
+# narrower than this is passed over; its share of any mean is smaller than this too.
+_STEP = 1e-7
+# Above this many diodes, trying every set takes too long.
+_MOST_DIODES_TRIED = 14
+
+
+@dataclass(frozen=True, eq=False)
+class Piece:
+    """Cases `rows` while v is between low_V and high_V (both arrays over `rows`)."""
+
+    rows: Indexes
+    low_V: Floats
+    high_V: Floats
+    lines: Lines
+
+
+def pieces(network: Network, cases: Cases, hot: int, peak_V: float) -> Iterator[Piece]:
+    """Every piece of every case, from the positive peak down to the negative one."""
+    rows = np.arange(len(cases))
+    conducting = np.zeros(cases.join.shape, dtype=bool)
+    high = np.full(len(rows), peak_V)
+    if not (network.diodes and cases.diode.any()):
+        yield Piece(rows, -high, high, lines(network, cases, conducting, hot))
+        return
+    at = high
+    most = 4 * len(network.diodes) ** 2 + 16
+    for _ in range(most):
+        found = _settled(network, cases, conducting, hot, at, peak_V)
+        low = np.minimum(_lower_end(network, cases, found, peak_V), at)
+        low = np.where(low <= -peak_V * (1 - _ROUNDING), -peak_V, low)
+        yield Piece(rows, low, high, found)
+        going_on = low > -peak_V
+        if not going_on.any():
+            return
+        keep = np.flatnonzero(going_on)
+        rows, high, cases = rows[keep], low[keep], cases.take(keep)
+        conducting = found.conducting[keep]
+        at = np.maximum(high - _STEP * peak_V, (high - peak_V) / 2)
+    raise SolverError(
+        f"found more than {most} changes of diode state in one cycle of "
+        f"{network.appliance.title}; accepted: fewer. Next: check the diodes' connections."
+    )
+
+
+def _diode_lines(network: Network, found: Lines) -> tuple[Floats, Floats, Floats]:
+    """What must not fall below zero for each diode: slope, offset, and its rounding scale.
+
+    For a conducting diode this is its current, for a blocking one the drop it still lacks.
+    """
+    diodes = list(network.diodes)
+    on = found.conducting[:, diodes]
+    current, voltage = found.current[:, diodes], found.voltage[:, diodes]
+    slope = np.where(on, current[..., 0], -voltage[..., 0])
+    offset = np.where(on, current[..., 1], network.drop_V[diodes] - voltage[..., 1])
+    largest = np.abs(found.current[..., 0]).max(axis=1, keepdims=True)
+    return slope, offset, np.where(on, largest, 1.0)
+
+
+def _wrong(network: Network, cases: Cases, found: Lines, at: Floats, peak_V: float) -> Flags:
+    """Diodes (cases, diodes) whose state contradicts the solution at v = at."""
+    diodes = list(network.diodes)
+    slope, offset, scale = _diode_lines(network, found)
+    short_of = slope * at[:, None] + offset < -_ROUNDING * peak_V * scale
+    return (short_of | found.contradicts[:, diodes]) & cases.diode[:, diodes]
+
+
+def _lower_end(network: Network, cases: Cases, found: Lines, peak_V: float) -> Floats:
+    """Lowest v at which the states of `found` still hold, not below the negative peak."""
+    slope, offset, scale = _diode_lines(network, found)
+    falls = (slope > _ROUNDING * scale) & cases.diode[:, list(network.diodes)]
+    ends = np.where(falls, -offset / np.where(falls, slope, 1.0), -peak_V)
+    return np.asarray(np.maximum(ends.max(axis=1), -peak_V))
+
+
+def _settled(
+    network: Network, cases: Cases, conducting: Flags, hot: int, at: Floats, peak_V: float
+) -> Lines:
+    """Lines of every case with diode states that are consistent at v = at."""
+    diodes = np.array(network.diodes)
+    found = lines(network, cases, conducting, hot)
+    conducting = conducting.copy()
+    open_rows = np.arange(len(cases))
+    rounds = 3 * len(diodes) + 6
+    for turn in range(rounds):
+        wrong = _wrong(network, cases.take(open_rows), _rows(found, open_rows), at[open_rows], peak_V)
+        still = wrong.any(axis=1)
+        if not still.any():
+            return found
+        open_rows, wrong = open_rows[still], wrong[still]
+        if turn >= rounds // 2:  # turning several at once can go round in circles: turn one
+            first = wrong.argmax(axis=1)
+            wrong = np.zeros_like(wrong)
+            wrong[np.arange(len(wrong)), first] = True
+        states = conducting[open_rows]
+        states[:, diodes] ^= wrong
+        conducting[open_rows] = states
+        found.put(open_rows, lines(network, cases.take(open_rows), states, hot))
+    for row in open_rows.tolist():
+        rows = np.array([row])
+        found.put(rows, _first_consistent(network, cases.take(rows), hot, at[rows], peak_V))
+    return found
+
+
+def _rows(found: Lines, rows: Indexes) -> Lines:
+    return Lines(*(getattr(found, name)[rows] for name in found.__dataclass_fields__))
+
+
+def _first_consistent(
+    network: Network, case: Cases, hot: int, at: Floats, peak_V: float
+) -> Lines:
+    """Try every set of diode states of one case, fewest conducting diodes first."""
+    active = np.flatnonzero(case.diode[0])
+    if len(active) <= _MOST_DIODES_TRIED:
+        sets = np.array(list(product((False, True), repeat=len(active))))
+        sets = sets[np.argsort(sets.sum(axis=1), kind="stable")]
+        for start in range(0, len(sets), 512):
+            chunk = sets[start : start + 512]
+            many = case.take(np.zeros(len(chunk), dtype=np.intp))
+            states = np.zeros(many.join.shape, dtype=bool)
+            states[:, active] = chunk
+            found = lines(network, many, states, hot)
+            wrong = _wrong(network, many, found, np.repeat(at, len(chunk)), peak_V)
+            good = np.flatnonzero(~wrong.any(axis=1))
+            if len(good):
+                return _rows(found, good[:1])
+    raise SolverError(
+        f"found no consistent set of states for the {len(active)} diodes of "
+        f"{network.appliance.title}; accepted: up to {_MOST_DIODES_TRIED} diodes that depend on "
+        "each other. Next: describe the appliance with fewer diodes."
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class Moments:
+    """For each case of a piece: its share of the cycle, and its share of the mean of v and v^2."""
+
+    share: Floats
+    v: Floats
+    v2: Floats
+
+    def mean(self, line: Floats) -> Floats:
+        """Contribution of lines (cases, ..., 2) to their means over a cycle."""
+        extra = (slice(None), *(None,) * (line.ndim - 2))
+        return line[..., 0] * self.v[extra] + line[..., 1] * self.share[extra]
+
+    def mean_product(self, one: Floats, other: Floats) -> Floats:
+        """Contribution of the product of two sets of lines to its mean over a cycle."""
+        extra = (slice(None), *(None,) * (one.ndim - 2))
+        cross = one[..., 0] * other[..., 1] + one[..., 1] * other[..., 0]
+        return (
+            one[..., 0] * other[..., 0] * self.v2[extra]
+            + cross * self.v[extra]
+            + one[..., 1] * other[..., 1] * self.share[extra]
+        )
+
+
+def moments(piece: Piece, peak_V: float) -> Moments:
+    """Closed-form integrals of v = peak sin(angle) over the angles at which low <= v <= high."""
+    first = np.arcsin(np.clip(piece.low_V / peak_V, -1, 1))
+    last = np.arcsin(np.clip(piece.high_V / peak_V, -1, 1))
+    width = last - first
+    return Moments(
+        share=width / np.pi,
+        v=peak_V / np.pi * (np.cos(first) - np.cos(last)),
+        v2=peak_V**2 / np.pi * (width / 2 - (np.sin(2 * last) - np.sin(2 * first)) / 4),
+    )

@@ -1,0 +1,181 @@
+"""Which nodes are joined, which are only reached, and what shorts the supply.
+
+Labels are arrays (nodes, cases): nodes with the same label belong together, and the label is the
+lowest node number of the group. Supply terminals have the lowest numbers, so a group that holds
+a terminal is labelled by it.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from dataclasses import dataclass
+
+import numpy as np
+
+from lessonlib.electric.network import Cases, Flags, Floats, Indexes, Network
+
+
+def joined(network: Network, links: Flags, labels: Indexes | None = None) -> Indexes:
+    """Labels (nodes, cases) after uniting the ends of every branch with links[case, branch]."""
+    cases = len(links)
+    if labels is None:
+        labels = np.repeat(np.arange(len(network.nodes), dtype=np.intp)[:, None], cases, axis=1)
+    used = links.any(axis=0)
+    for branch in np.flatnonzero(used).tolist():
+        labels = _united(
+            labels, labels[network.first[branch]], labels[network.second[branch]], links[:, branch]
+        )
+    return labels
+
+
+def _united(labels: Indexes, first: Indexes, second: Indexes, where: Flags) -> Indexes:
+    low = np.minimum(first, second)
+    high = np.where(where, np.maximum(first, second), -1)
+    return np.where(labels == high, low, labels)
+
+
+def tied(
+    network: Network, cases: Cases, conducting: Flags
+) -> tuple[Indexes, Floats, Flags]:
+    """Groups of nodes tied by ideal joins and conducting diodes.
+
+    Returns labels, offset_V (nodes, cases), potential above the group's labelling node, and the
+    flags (cases, branches) of conducting diodes that contradict the joins around them.
+    """
+    labels = joined(network, cases.join)
+    offset = np.zeros(labels.shape)
+    contradicts = np.zeros(conducting.shape, dtype=bool)
+    for branch in network.diodes:
+        on = conducting[:, branch]
+        if not on.any():
+            continue
+        a, b = network.first[branch], network.second[branch]
+        la, lb = labels[a], labels[b]
+        # What e_a - e_b would have to change by to equal the drop.
+        gap = network.drop_V[branch] - (offset[a] - offset[b])
+        same = la == lb
+        both_terminals = ~same & (la < network.terminals) & (lb < network.terminals)
+        contradicts[:, branch] = on & (
+            (same & (np.abs(gap) > 1e-9 * (1 + network.drop_V[branch]))) | both_terminals
+        )
+        unite = on & ~same & ~both_terminals
+        # The higher label gives way: shift its group so that the diode has exactly its drop.
+        first_moves = la > lb
+        moved = np.where(unite, np.where(first_moves, la, lb), -1)
+        shift = np.where(first_moves, gap, -gap)
+        offset = offset + np.where(labels == moved, shift, 0.0)
+        labels = np.where(labels == moved, np.minimum(la, lb), labels)
+    return labels, offset, contradicts
+
+
+def reach(network: Network, links: Flags) -> Indexes:
+    """For each node and case, the supply terminals that `links` connect it to (bit mask).
+
+    Bit t stands for terminal t. Connections do not run on through a terminal: it stands for
+    itself alone.
+    """
+    masks = np.zeros((len(network.nodes), len(links)), dtype=np.intp)
+    for terminal in range(network.terminals):
+        masks[terminal] = 1 << terminal
+    branches = [
+        (network.first[branch], network.second[branch], links[:, branch])
+        for branch in range(len(network.branches))
+    ]
+    for _ in network.nodes:
+        before = masks.copy()
+        for first, second, on in branches:
+            spread = np.where(on, masks[first] | masks[second], 0)
+            for end in (first, second):
+                if end >= network.terminals:
+                    masks[end] |= spread
+        if np.array_equal(before, masks):
+            break
+    return masks
+
+
+def shorts(network: Network, cases: Cases, peak_V: float, hot: int) -> Flags:
+    """Cases in which joins, or joins and diodes, connect the supply's line to another terminal."""
+    labels = joined(network, cases.join)
+    terminals = network.terminals
+    short = (labels[:terminals] != np.arange(terminals)[:, None]).any(axis=0)
+    if network.diodes and cases.diode.any():
+        others = [terminal for terminal in range(terminals) if terminal != hot]
+        for forward in (True, False):  # the half cycle with line above earth, and the other one
+            drop = _least_drop(network, cases, hot, forward)
+            short = short | (drop[others] < peak_V).any(axis=0)
+    return short
+
+
+def _least_drop(network: Network, cases: Cases, start: int, forward: bool) -> Floats:
+    """Least sum of diode drops from node `start` to each node (nodes, cases); inf if none."""
+    drop = np.full((len(network.nodes), len(cases)), np.inf)
+    drop[start] = 0.0
+    for _ in network.nodes:
+        before = drop.copy()
+        for branch in range(len(network.branches)):
+            a, b = network.first[branch], network.second[branch]
+            if not forward:
+                a, b = b, a
+            join, diode = cases.join[:, branch], cases.diode[:, branch]
+            step = np.where(join, 0.0, np.where(diode, network.drop_V[branch], np.inf))
+            drop[b] = np.minimum(drop[b], drop[a] + step)
+            drop[a] = np.minimum(drop[a], drop[b] + np.where(join, 0.0, np.inf))
+        if np.array_equal(before, drop):
+            break
+    return drop
+
+
+@dataclass(frozen=True)
+class Short:
+    """A path of closed contacts and conducting parts from the supply's line to its return."""
+
+    nodes: tuple[str, ...]
+    parts: tuple[str, ...]
+
+    def __str__(self) -> str:
+        steps = [self.nodes[0]]
+        for part, node in zip(self.parts, self.nodes[1:], strict=True):
+            steps += [part, node]
+        return " – ".join(steps)
+
+
+def short_path(network: Network, cases: Cases, case: int, peak_V: float, hot: int) -> Short:
+    """The shorting path with the fewest parts in one case that `shorts` has flagged."""
+    ways: list[list[tuple[int, int, int]]] = [[], []]
+    for index in range(len(network.branches)):
+        a, b = int(network.first[index]), int(network.second[index])
+        if cases.join[case, index]:
+            for way in ways:
+                way += [(a, b, index), (b, a, index)]
+        elif cases.diode[case, index]:
+            ways[0].append((a, b, index))
+            ways[1].append((b, a, index))
+    found = [
+        path
+        for way in ways
+        for start in range(network.terminals)
+        if (path := _fewest_steps(network, way, start, peak_V)) is not None
+    ]
+    # A path from the line comes before one between neutral and earth, then the shorter one.
+    nodes, parts = min(found, key=lambda path: (path[0][0] != hot, len(path[0])))
+    return Short(
+        tuple(network.nodes[node] for node in nodes),
+        tuple(network.appliance.parts[network.branches[index].part].name for index in parts),
+    )
+
+
+def _fewest_steps(
+    network: Network, way: list[tuple[int, int, int]], start: int, peak_V: float
+) -> tuple[list[int], list[int]] | None:
+    queue: deque[tuple[list[int], list[int], float]] = deque([([start], [], 0.0)])
+    least = {start: 0.0}
+    while queue:
+        nodes, branches, drop = queue.popleft()
+        if len(nodes) > 1 and nodes[-1] < network.terminals:
+            return nodes, branches
+        for a, b, branch in way:
+            total = drop + network.drop_V[branch]
+            if a == nodes[-1] and total < peak_V and total < least.get(b, np.inf):
+                least[b] = total
+                queue.append(([*nodes, b], [*branches, branch], total))
+    return None

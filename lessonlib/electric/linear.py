@@ -1,0 +1,106 @@
+"""Node potentials and branch currents as straight lines in the instantaneous supply voltage.
+
+With the diode states given, the network is linear, so every potential and current is
+slope * v + offset, where v is the line's potential to earth at that instant. The last axis of
+the arrays here holds (slope, offset).
+
+Closed contacts and conducting diodes are ideal: their nodes are tied and the current through each
+follows from the current balance. Where they form a loop the balance alone does not fix the shares;
+they are those of equal, vanishingly small contact resistances.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from lessonlib.electric.islands import joined, tied
+from lessonlib.electric.network import Cases, Flags, Floats, Indexes, Network
+
+
+@dataclass(frozen=True, eq=False)
+class Lines:
+    """Straight lines for each case: slope (no unit, or S) and offset (V, or A)."""
+
+    potential: Floats  # (cases, nodes, 2)
+    voltage: Floats  # (cases, branches, 2), first node above second
+    current: Floats  # (cases, branches, 2), from first node to second
+    island: Indexes  # (cases, nodes): 0 where the supply fixes the potential
+    conducting: Flags  # (cases, branches)
+    contradicts: Flags  # (cases, branches): diodes that cannot conduct as the others are
+
+    def put(self, rows: Indexes, new: Lines) -> None:
+        """Replace the given rows by those of `new`."""
+        for name in self.__dataclass_fields__:
+            getattr(self, name)[rows] = getattr(new, name)
+
+
+def lines(network: Network, cases: Cases, conducting: Flags, hot: int) -> Lines:
+    """Solve every case with its diode states. No case may be one that `islands.shorts` flags."""
+    count, size, terminals = len(cases), len(network.nodes), network.terminals
+    node = np.arange(size)
+    if network.diodes:
+        labels, offset, contradicts = tied(network, cases, conducting)
+        conducting = conducting & ~contradicts
+        offset = offset.T
+        joins = cases.join | conducting
+    else:
+        labels, joins = joined(network, cases.join), cases.join
+        offset, contradicts = np.zeros((count, size)), conducting
+    with_terminals = np.where(labels < terminals, 0, labels)
+    island = joined(network, cases.conductance_S > 0, with_terminals).T
+    labels = labels.T
+
+    own = labels == node
+    # A group the supply does not reach has no potential of its own: pin it, and report it so.
+    pinned = ~own | (node < terminals) | (island == node)
+    resistive = np.flatnonzero(network.conductance_S > 0)
+    a, b = labels[:, network.first[resistive]], labels[:, network.second[resistive]]
+    conductance = cases.conductance_S[:, resistive] * (a != b)
+    matrix = _scattered(size, a, b, conductance)
+    matrix[pinned] = 0.0
+    matrix[:, node, node] += pinned
+
+    right = np.zeros((count, size, 2))
+    right[:, hot, 0] = 1.0
+    if offset.any():
+        step = offset[:, network.first[resistive]] - offset[:, network.second[resistive]]
+        place = np.arange(count)[:, None] * size
+        driven = (cases.conductance_S[:, resistive] * step).ravel()
+        right[:, :, 1] = (
+            np.bincount((place + b).ravel(), driven, count * size)
+            - np.bincount((place + a).ravel(), driven, count * size)
+        ).reshape(count, size)
+        right[pinned, 1] = 0.0
+
+    potential = np.take_along_axis(np.linalg.solve(matrix, right), labels[:, :, None], axis=1)
+    potential[:, :, 1] += offset
+    voltage = potential[:, network.first] - potential[:, network.second]
+    current = cases.conductance_S[:, :, None] * voltage
+    if joins.any():
+        current += _join_currents(network, joins, own, current)
+    return Lines(potential, voltage, current, island, conducting, contradicts)
+
+
+def _scattered(size: int, a: Indexes, b: Indexes, conductance: Floats) -> Floats:
+    """Conductance matrices (cases, size, size) of resistors between groups a and b."""
+    count = len(a)
+    place = np.arange(count)[:, None] * (size * size)
+    at = np.concatenate([a * size + a, b * size + b, a * size + b, b * size + a], axis=1)
+    weights = np.concatenate([conductance, conductance, -conductance, -conductance], axis=1)
+    flat = np.bincount((place + at).ravel(), weights.ravel(), count * size * size)
+    return flat.reshape(count, size, size)
+
+
+def _join_currents(network: Network, joins: Flags, own: Flags, current: Floats) -> Floats:
+    """Currents (cases, branches, 2) through the joins that balance those through resistors."""
+    count, size = own.shape
+    node = np.arange(size)
+    matrix = (joins.astype(float) @ network.stamps).reshape(count, size, size)
+    matrix[own] = 0.0
+    matrix[:, node, node] += own
+    inflow = -np.matmul(network.incidence.T, current)
+    inflow[own] = 0.0
+    level = np.linalg.solve(matrix, inflow)
+    return (level[:, network.first] - level[:, network.second]) * joins[:, :, None]

@@ -1,0 +1,146 @@
+"""An appliance as nodes and branches, and its settings and faults as arrays.
+
+A branch is one two-terminal path: a part, or one contact of a switch. In every case (one setting
+with one fault) a branch is a conductance, an ideal join, a diode, or a gap. Arrays are shaped
+(cases, branches) unless a name says otherwise.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lessonlib.appliance.fault import Fault
+from lessonlib.appliance.parts import TERMINALS, Appliance, Diode, Resistive
+
+Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+Indexes = NDArray[np.intp]
+
+
+@dataclass(frozen=True)
+class Branch:
+    """One path between two nodes: contact number `contact` of part number `part`."""
+
+    part: int
+    contact: int
+    first: int
+    second: int
+
+
+@dataclass(frozen=True, eq=False)
+class Network:
+    """The constant part of an appliance: everything that no setting or fault changes."""
+
+    appliance: Appliance
+    nodes: tuple[str, ...]
+    terminals: int  # nodes 0 to terminals - 1 are L, N and, where used, PE
+    branches: tuple[Branch, ...]
+    first: Indexes
+    second: Indexes
+    conductance_S: Floats
+    drop_V: Floats
+    is_diode: Flags
+    diodes: tuple[int, ...]
+    incidence: Floats  # (branches, nodes): +1 where a branch leaves, -1 where it enters
+    stamps: Floats  # (branches, nodes * nodes): Laplacian of each branch at unit conductance
+    closed: tuple[tuple[int, int, Flags], ...]  # branch, movable part, closed in each position
+
+
+@dataclass(frozen=True, eq=False)
+class Cases:
+    """What each branch is in each case; exactly one of the three, or a gap when none."""
+
+    conductance_S: Floats
+    join: Flags
+    diode: Flags
+
+    def __len__(self) -> int:
+        return len(self.join)
+
+    def take(self, rows: Indexes) -> Cases:
+        return Cases(self.conductance_S[rows], self.join[rows], self.diode[rows])
+
+
+@lru_cache(maxsize=64)
+def network_of(appliance: Appliance) -> Network:
+    """The network of `appliance`, built once and kept (appliances are frozen)."""
+    nodes = appliance.nodes
+    number = {node: index for index, node in enumerate(nodes)}
+    branches = tuple(
+        Branch(part_index, contact, number[ends[0]], number[ends[1]])
+        for part_index, part in enumerate(appliance.parts)
+        for contact, ends in enumerate(part.rungs, 1)
+    )
+    parts = [appliance.parts[branch.part] for branch in branches]
+    first = np.array([branch.first for branch in branches], dtype=np.intp)
+    second = np.array([branch.second for branch in branches], dtype=np.intp)
+    rows = np.arange(len(branches))
+    incidence = np.zeros((len(branches), len(nodes)))
+    incidence[rows, first] = 1.0
+    incidence[rows, second] = -1.0
+    stamps = (incidence[:, :, None] * incidence[:, None, :]).reshape(len(branches), -1)
+    is_diode = np.array([isinstance(part, Diode) for part in parts])
+    conductance = [1 / part.resistance_ohm if isinstance(part, Resistive) else 0 for part in parts]
+    movable = {part.name: index for index, part in enumerate(appliance.movable)}
+    closed = tuple(
+        (
+            index,
+            movable[part.name],
+            np.array([p in part.contacts[branch.contact - 1].closed_in for p in part.positions]),
+        )
+        for index, (branch, part) in enumerate(zip(branches, parts, strict=True))
+        if part.contacts
+    )
+    return Network(
+        appliance=appliance,
+        nodes=nodes,
+        terminals=sum(node in TERMINALS for node in nodes),
+        branches=branches,
+        first=first,
+        second=second,
+        conductance_S=np.array(conductance, dtype=float),
+        drop_V=np.array([p.forward_drop_V if isinstance(p, Diode) else 0.0 for p in parts]),
+        is_diode=is_diode,
+        diodes=tuple(np.flatnonzero(is_diode).tolist()),
+        incidence=incidence,
+        stamps=stamps,
+        closed=closed,
+    )
+
+
+def cases_of(
+    network: Network, positions: Indexes, faults: Sequence[Fault | None] = (None,)
+) -> Cases:
+    """Every row of `positions` (settings, movable parts) with every fault, settings outermost."""
+    count = len(network.branches)
+    contact_closed = np.zeros((len(positions), count), dtype=bool)
+    for branch, movable, table in network.closed:
+        contact_closed[:, branch] = table[positions[:, movable]]
+    conductance = np.broadcast_to(network.conductance_S, contact_closed.shape)
+    diode = np.broadcast_to(network.is_diode, contact_closed.shape)
+    if tuple(faults) == (None,):
+        return Cases(conductance, contact_closed, diode)
+    joined = np.zeros((len(faults), count), dtype=bool)
+    touched = np.zeros((len(faults), count), dtype=bool)
+    place = {
+        (network.appliance.parts[branch.part].name, branch.contact): index
+        for index, branch in enumerate(network.branches)
+    }
+    for row, fault in enumerate(faults):
+        if fault is not None:
+            branch = place[fault.part, fault.contact]
+            touched[row, branch] = True
+            joined[row, branch] = fault.kind in ("shorted", "welded")
+    size = (len(positions) * len(faults), count)
+    untouched = ~touched
+    join = (contact_closed[:, None, :] & untouched | joined).reshape(size)
+    return Cases(
+        (conductance[:, None, :] * untouched).reshape(size),
+        join,
+        (diode[:, None, :] & untouched).reshape(size),
+    )

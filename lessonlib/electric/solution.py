@@ -1,0 +1,457 @@
+"""`solve` and `solve_all`: what every part and node does in a setting.
+
+All cases of one call are solved together as arrays; readings by part and node are made from them
+when asked for. Voltages and currents are r.m.s. and powers are means over a mains cycle, unless
+the name says otherwise. The supply's neutral is taken to be at earth potential.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Literal, cast, overload
+
+import numpy as np
+
+from lessonlib.appliance.fault import Fault, find_fault
+from lessonlib.appliance.parts import Appliance, Link
+from lessonlib.appliance.settings import Setting, complete, settings as every_setting
+from lessonlib.electric.cycle import moments, pieces
+from lessonlib.electric.islands import Short, reach, short_path, shorts
+from lessonlib.electric.network import Cases, Flags, Floats, Indexes, Network, cases_of, network_of
+from lessonlib.errors import SolverError, SupplyError, shown
+
+Condition = Literal["live", "neutral", "earthed", "between", "floating"]
+CONDITIONS: tuple[Condition, ...] = ("live", "neutral", "earthed", "between", "floating")
+
+# A solution must balance to this part of the largest current or power in it: a thousand times the
+# rounding of solving ten equations in double precision for resistances a million to one apart.
+_BALANCE = 1e-9
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One path through a part. None where a value is not defined: beside a floating node, or in a
+    short circuit. `mean` and the sign of it count from the first node to the second."""
+
+    between: tuple[str, str]
+    power_W: float | None
+    voltage_V: float | None
+    voltage_mean_V: float | None
+    voltage_peak_V: float | None
+    current_A: float | None
+    current_mean_A: float | None
+    current_peak_A: float | None
+
+
+@dataclass(frozen=True)
+class PartReading:
+    """A part's values. Of a switch, `contacts` has one reading a contact, and the part's own
+    values are those of the contact that carries the most current."""
+
+    name: str
+    kind: str
+    contacts: tuple[Reading, ...]
+
+    @property
+    def _main(self) -> Reading:
+        return max(self.contacts, key=lambda reading: reading.current_A or 0.0)
+
+    @property
+    def power_W(self) -> float | None:
+        """Mean power turned into heat, W."""
+        return self._main.power_W
+
+    @property
+    def voltage_V(self) -> float | None:
+        """r.m.s. voltage across it, V."""
+        return self._main.voltage_V
+
+    @property
+    def voltage_mean_V(self) -> float | None:
+        """Mean voltage over a cycle (its d.c. part), V."""
+        return self._main.voltage_mean_V
+
+    @property
+    def voltage_peak_V(self) -> float | None:
+        """Largest instantaneous voltage either way, V."""
+        return self._main.voltage_peak_V
+
+    @property
+    def current_A(self) -> float | None:
+        """r.m.s. current through it, A."""
+        return self._main.current_A
+
+    @property
+    def current_mean_A(self) -> float | None:
+        """Mean current over a cycle (its d.c. part), A."""
+        return self._main.current_mean_A
+
+    @property
+    def current_peak_A(self) -> float | None:
+        """Largest instantaneous current either way, A."""
+        return self._main.current_peak_A
+
+
+@dataclass(frozen=True)
+class NodeReading:
+    """`potential_V` is r.m.s. to earth; None where nothing fixes it (floating, or behind a diode
+    that carries no current) and in a short circuit."""
+
+    name: str
+    potential_V: float | None
+    condition: Condition
+
+
+@dataclass(frozen=True)
+class Solution:
+    """One case. `power_W` and `current_A` (from the supply's line) are None in a short circuit."""
+
+    appliance: Appliance
+    setting: Mapping[str, str]
+    fault: Fault | None
+    reversed_plug: bool
+    supply_voltage_V: float
+    power_W: float | None
+    current_A: float | None
+    short: Short | None
+    _batch: Solutions
+    _case: int
+
+    @cached_property
+    def part(self) -> dict[str, PartReading]:
+        """Readings by part name."""
+        return self._batch.part_readings(self._case)
+
+    @cached_property
+    def node(self) -> dict[str, NodeReading]:
+        """Readings by node name."""
+        return self._batch.node_readings(self._case)
+
+    def __repr__(self) -> str:
+        where = ", ".join(f"{name} {position}" for name, position in self.setting.items())
+        if self.fault is not None:
+            where = ", ".join(part for part in (where, f"fault: {self.fault}") if part)
+        if self.short is not None:
+            return f"{self.appliance.title} ({where}): short circuit {self.short}"
+        return f"{self.appliance.title} ({where}): {self.power_W:.6g} W, {self.current_A:.4g} A"
+
+
+@dataclass(frozen=True, eq=False)
+class _Totals:
+    """What is summed over the pieces of a cycle; arrays (cases, branches) or (cases, nodes)."""
+
+    voltage2: Floats
+    voltage_mean: Floats
+    voltage_peak: Floats
+    current2: Floats
+    current_mean: Floats
+    current_peak: Floats
+    power: Floats
+    potential2: Floats
+    fixed: Flags
+    always_live: Flags
+    always_zero: Flags
+    voltage_known: Flags
+    drawn2: Floats
+    supplied: Floats
+
+
+@dataclass(frozen=True, eq=False)
+class Solutions(Sequence[Solution]):
+    """Every case of one `solve_all` call; index = setting number * len(faults) + fault number."""
+
+    network: Network
+    cases: Cases
+    settings: tuple[Mapping[str, str], ...]
+    faults: tuple[Fault | None, ...]
+    reversed_plug: bool
+    supply_voltage_V: float
+    short: Flags
+    power_W: Floats
+    current_A: Floats
+    _totals: _Totals
+    _condition: Indexes
+
+    def __len__(self) -> int:
+        return len(self.short)
+
+    @overload
+    def __getitem__(self, index: int) -> Solution: ...
+    @overload
+    def __getitem__(self, index: slice) -> list[Solution]: ...
+    def __getitem__(self, index: int | slice) -> Solution | list[Solution]:
+        if isinstance(index, slice):
+            return [self[case] for case in range(*index.indices(len(self)))]
+        case = range(len(self))[index]
+        setting, fault = divmod(case, len(self.faults))
+        short = bool(self.short[case])
+        return Solution(
+            appliance=self.network.appliance,
+            setting=self.settings[setting],
+            fault=self.faults[fault],
+            reversed_plug=self.reversed_plug,
+            supply_voltage_V=self.supply_voltage_V,
+            power_W=None if short else float(self.power_W[case]),
+            current_A=None if short else float(self.current_A[case]),
+            short=short_path(
+                self.network,
+                self.cases,
+                case,
+                math.sqrt(2) * self.supply_voltage_V,
+                int(self.reversed_plug),
+            )
+            if short
+            else None,
+            _batch=self,
+            _case=case,
+        )
+
+    def __iter__(self) -> Iterator[Solution]:
+        return (self[case] for case in range(len(self)))
+
+    def part_readings(self, case: int) -> dict[str, PartReading]:
+        """Readings of one case by part name."""
+        contacts: dict[int, list[Reading]] = {}
+        for index, branch in enumerate(self.network.branches):
+            contacts.setdefault(branch.part, []).append(self._reading(case, index))
+        parts = self.network.appliance.parts
+        return {
+            parts[number].name: PartReading(parts[number].name, parts[number].kind, tuple(found))
+            for number, found in contacts.items()
+        }
+
+    def _reading(self, case: int, index: int) -> Reading:
+        branch, nodes, totals = self.network.branches[index], self.network.nodes, self._totals
+        between = (nodes[branch.first], nodes[branch.second])
+        if self.short[case]:
+            return Reading(between, *[None] * 7)
+        known = bool(totals.voltage_known[case, index])
+
+        def voltage(values: Floats) -> float | None:
+            return float(values[case, index]) if known else None
+
+        return Reading(
+            between=between,
+            power_W=float(totals.power[case, index]),
+            voltage_V=voltage(np.sqrt(np.maximum(totals.voltage2, 0))),
+            voltage_mean_V=voltage(totals.voltage_mean),
+            voltage_peak_V=voltage(totals.voltage_peak),
+            current_A=math.sqrt(max(totals.current2[case, index], 0)),
+            current_mean_A=float(totals.current_mean[case, index]),
+            current_peak_A=float(totals.current_peak[case, index]),
+        )
+
+    def node_readings(self, case: int) -> dict[str, NodeReading]:
+        """Readings of one case by node name."""
+        found = {}
+        for index, name in enumerate(self.network.nodes):
+            known = self._totals.fixed[case, index] and not self.short[case]
+            potential = math.sqrt(max(self._totals.potential2[case, index], 0)) if known else None
+            condition = CONDITIONS[self._condition[case, index]]
+            found[name] = NodeReading(name, potential, condition)
+        return found
+
+
+def solve(
+    appliance: Appliance,
+    setting: Setting | None = None,
+    *,
+    fault: Fault | str | None = None,
+    reversed_plug: bool = False,
+    supply_voltage_V: float | None = None,
+) -> Solution:
+    """What happens in one setting.
+
+    `setting` maps part names to positions; parts not named are at their start. `fault` is a
+    `Fault` or words such as "E1 open". `supply_voltage_V` (r.m.s.) replaces the file's voltage.
+    With `reversed_plug` the terminal N carries the line voltage and L is at neutral potential.
+    Raises `SettingError`, `FaultError`, `SupplyError` (all `ValueError`) for input that does not
+    fit, and `SolverError` if the solution does not pass its own check.
+    """
+    faults = (find_fault(appliance, fault),)
+    chosen = [complete(appliance, setting)]
+    return _solve(appliance, chosen, faults, reversed_plug, supply_voltage_V)[0]
+
+
+def solve_all(
+    appliance: Appliance,
+    settings: Sequence[Setting] | None = None,
+    *,
+    faults: Sequence[Fault | str | None] = (None,),
+    reversed_plug: bool = False,
+    supply_voltage_V: float | None = None,
+) -> Solutions:
+    """Every given setting with every given fault, in one batch; see `solve`.
+
+    `settings` left out means every setting of the hand-operated switches.
+    """
+    if settings is None:
+        chosen = every_setting(appliance)
+    else:
+        chosen = [complete(appliance, setting) for setting in settings]
+    found = tuple(find_fault(appliance, fault) for fault in faults)
+    return _solve(appliance, chosen, found, reversed_plug, supply_voltage_V)
+
+
+def _solve(
+    appliance: Appliance,
+    chosen: Sequence[Mapping[str, str]],
+    faults: tuple[Fault | None, ...],
+    reversed_plug: bool,
+    supply_voltage_V: float | None,
+) -> Solutions:
+    supply_V = _checked_supply(appliance, supply_voltage_V)
+    peak_V = math.sqrt(2) * supply_V
+    hot = int(reversed_plug)
+    network = network_of(appliance)
+    tables = [{p: i for i, p in enumerate(part.positions)} for part in appliance.movable]
+    positions = np.array(
+        [[t[p] for t, p in zip(tables, row.values(), strict=True)] for row in chosen],
+        dtype=np.intp,
+    ).reshape(len(chosen), len(tables))
+    cases = cases_of(network, positions, faults)
+    short = shorts(network, cases, peak_V, hot)
+    rows = np.flatnonzero(~short)
+    totals = _totals(network, cases, rows, hot, peak_V)
+    power = np.where(short, np.nan, totals.power.sum(axis=1))
+    _check_power(appliance, totals, rows)
+    return Solutions(
+        network=network,
+        cases=cases,
+        settings=tuple(chosen),
+        faults=faults,
+        reversed_plug=reversed_plug,
+        supply_voltage_V=supply_V,
+        short=short,
+        power_W=power,
+        current_A=np.where(short, np.nan, np.sqrt(np.maximum(totals.drawn2, 0))),
+        _totals=totals,
+        _condition=_conditions(network, cases, totals, hot),
+    )
+
+
+def _checked_supply(appliance: Appliance, voltage_V: float | None) -> float:
+    if voltage_V is None:
+        return appliance.supply.voltage_V
+    try:
+        volts = float(voltage_V)
+    except (TypeError, ValueError, OverflowError):
+        volts = math.nan
+    if not 0.001 <= volts <= 1000:
+        raise SupplyError(
+            f"found supply_voltage_V = {shown(voltage_V)}; accepted: a number from 0.001 to 1000 V "
+            f"r.m.s. Leave it out to use the appliance's own {appliance.supply.voltage_V:g} V."
+        )
+    return volts
+
+
+def _totals(network: Network, cases: Cases, rows: Indexes, hot: int, peak_V: float) -> _Totals:
+    """Sum every piece of every case in `rows`; the other rows stay zero."""
+    count, branches, nodes = len(cases), len(network.branches), len(network.nodes)
+
+    def flags(width: int) -> Flags:
+        return np.ones((count, width), dtype=bool)
+
+    of_branch = [np.zeros((count, branches)) for _ in range(7)]
+    totals = _Totals(
+        *of_branch,
+        potential2=np.zeros((count, nodes)),
+        fixed=flags(nodes),
+        always_live=flags(nodes),
+        always_zero=flags(nodes),
+        voltage_known=flags(branches),
+        drawn2=np.zeros(count),
+        supplied=np.zeros(count),
+    )
+    if not len(rows):
+        return totals
+    all_rows = len(rows) == count
+    for piece in pieces(network, cases if all_rows else cases.take(rows), hot, peak_V):
+        whole = all_rows and len(piece.rows) == count
+        at: Indexes | slice = slice(None) if whole else rows[piece.rows]
+        part = moments(piece, peak_V)
+        found = piece.lines
+        voltage, current, potential = found.voltage, found.current, found.potential
+        drawn = network.incidence[:, hot] @ current
+        _check_currents(network, current, drawn)
+        totals.voltage2[at] += part.mean_product(voltage, voltage)
+        totals.voltage_mean[at] += part.mean(voltage)
+        totals.current2[at] += part.mean_product(current, current)
+        totals.current_mean[at] += part.mean(current)
+        totals.power[at] += part.mean_product(voltage, current)
+        totals.potential2[at] += part.mean_product(potential, potential)
+        totals.drawn2[at] += part.mean_product(drawn, drawn)
+        totals.supplied[at] += drawn[:, 0] * part.v2 + drawn[:, 1] * part.v
+        ends = (piece.low_V[:, None], piece.high_V[:, None])
+        for peak, line in ((totals.voltage_peak, voltage), (totals.current_peak, current)):
+            for v in ends:
+                peak[at] = np.maximum(peak[at], np.abs(line[..., 0] * v + line[..., 1]))
+        fixed = found.island == 0
+        first, second = found.island[:, network.first], found.island[:, network.second]
+        totals.fixed[at] &= fixed
+        totals.voltage_known[at] &= first == second
+        level = np.abs(potential[..., 1]) <= 1e-9 * peak_V
+        totals.always_live[at] &= fixed & level & (np.abs(potential[..., 0] - 1) <= 1e-9)
+        totals.always_zero[at] &= fixed & level & (np.abs(potential[..., 0]) <= 1e-9)
+    return totals
+
+
+def _check_currents(network: Network, current: Floats, drawn: Floats) -> None:
+    """At every node but the supply's terminals the currents must add up to nothing."""
+    left_over = np.abs(np.matmul(network.incidence.T, current))[:, network.terminals :]
+    through = np.matmul(np.abs(network.incidence).T, np.abs(current))[:, network.terminals :]
+    allowed = _BALANCE * np.maximum(through, np.abs(drawn)[:, None, :]) + 1e-15
+    if not (left_over <= allowed).all():
+        raise SolverError(
+            f"the currents at a node of {network.appliance.title} do not balance: off by "
+            f"{left_over.max():.3g} A. Next: look for resistances of very different size."
+        )
+
+
+def _check_power(appliance: Appliance, totals: _Totals, rows: Indexes) -> None:
+    """The supply must give exactly the power that the parts turn into heat."""
+    parts = totals.power[rows].sum(axis=1)
+    off = np.abs(totals.supplied[rows] - parts)
+    if not (off <= _BALANCE * np.abs(totals.supplied[rows]) + 1e-12).all():
+        raise SolverError(
+            f"the powers of {appliance.title} do not balance: off by {off.max():.3g} W. "
+            "Next: look for resistances of very different size."
+        )
+
+
+def _conditions(network: Network, cases: Cases, totals: _Totals, hot: int) -> Indexes:
+    """Index into CONDITIONS for every case and node.
+
+    What a node is connected to decides. Diodes count either way: a node behind a diode can still
+    give a shock. A node connected to the line and to the return is live (or neutral) when wires
+    and closed contacts alone join it there, or when it is at that potential all the time.
+    """
+    conducts = cases.conductance_S > 0
+    is_link = np.array(
+        [isinstance(network.appliance.parts[b.part], Link) for b in network.branches], dtype=bool
+    )
+    live_bit, neutral_bit = 1 << hot, 1 << (1 - hot)
+    reached = reach(network, cases.join | cases.diode | conducts).T
+    wired = reach(network, cases.join | (conducts & is_link)).T
+    live, neutral, earthed, between, floating = range(len(CONDITIONS))
+    only_return = np.where(reached & neutral_bit, neutral, earthed)
+    both = np.select(
+        [
+            wired == live_bit,
+            wired == neutral_bit,
+            wired == 1 << 2,
+            totals.always_live,
+            totals.always_zero,
+        ],
+        [live, neutral, earthed, live, neutral],
+        between,
+    )
+    found = np.select(
+        [reached == 0, reached == live_bit, reached & live_bit == 0],
+        [np.full_like(both, floating), np.full_like(both, live), only_return],
+        both,
+    )
+    return cast(Indexes, found)
