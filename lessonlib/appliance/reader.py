@@ -41,6 +41,7 @@ MAX_BYTES = 262_144
 """Largest file read. The bundled ones are near 2 kB; a file this large is not an appliance."""
 
 MAX_PARTS = 200
+MAX_DIODES = 12  # so that the solver can always try every set of diode states
 MAX_NAME = 40
 MAX_TEXT = 400
 
@@ -163,13 +164,13 @@ class _Reader:
         for key in found:
             if key in names:
                 continue
-            near = difflib.get_close_matches(key[:MAX_NAME], names, n=1)
+            near = _near(key, names)
             self.add(
                 table,
                 shown(key)[1:-1],
                 f"an unknown {'key' if table else 'key or table'}",
                 ", ".join(names),
-                f'did you mean "{near[0]}"?' if near else "correct the spelling or remove it",
+                f'did you mean "{near}"?' if near else "correct the spelling or remove it",
             )
 
     def _fields(
@@ -295,6 +296,10 @@ class _Reader:
                 part = self._part(kind, number, item)
                 if part is not None:
                     yield part
+        diodes = document.get("diode")
+        if isinstance(diodes, list) and len(diodes) > MAX_DIODES:
+            step = "describe the appliance with fewer diodes"
+            self.add("[[diode]]", "", f"{len(diodes)} diodes", f"at most {MAX_DIODES}", step)
         if count == 0:
             self.add(
                 "",
@@ -393,14 +398,21 @@ class _Reader:
         for part in parts:
             for node in dict.fromkeys(node for rung in part.rungs for node in rung):
                 if ends[node] == 1 and node not in TERMINALS:
-                    near = difflib.get_close_matches(node, [n for n in ends if n != node], n=1)
+                    near = _near(node, [*TERMINALS, *(n for n in ends if n != node)])
                     self.add(
                         f"[[{part.kind}]] {shown(part.name, 30)[1:-1]}",
                         "between",
                         f"node {shown(node)} used only once",
                         "each node joined to at least two part ends",
-                        f'did you mean "{near[0]}"?' if near else "connect something else to it",
+                        f'did you mean "{near}"?' if near else "connect something else to it",
                     )
+
+
+def _near(word: str, names: Iterable[str]) -> str:
+    """The name that `word` was probably meant to be, or nothing."""
+    by_lower = {name.lower(): name for name in names}
+    close = difflib.get_close_matches(word[:MAX_NAME].lower(), by_lower, n=1)
+    return by_lower[close[0]] if close else ""
 
 
 def _as_number(value: Any, key: Key) -> float | None:

@@ -28,8 +28,8 @@ _ROUNDING = 1e-12
 # The next piece is entered this far (relative to the peak) beyond the end of the last one. A piece
 # narrower than this is passed over; its share of any mean is smaller than this too.
 _STEP = 1e-7
-# Above this many diodes, trying every set takes too long.
-_MOST_DIODES_TRIED = 14
+# Trying every set doubles its time with each diode; appliance files have no more than 12.
+_MOST_DIODES_TRIED = 16
 
 
 @dataclass(frozen=True, eq=False)
@@ -70,7 +70,7 @@ def pieces(network: Network, cases: Cases, hot: int, peak_V: float) -> Iterator[
     )
 
 
-def _diode_lines(network: Network, found: Lines) -> tuple[Floats, Floats, Floats]:
+def _diode_lines(network: Network, cases: Cases, found: Lines) -> tuple[Floats, Floats, Floats]:
     """What must not fall below zero for each diode: slope, offset, and its rounding scale.
 
     For a conducting diode this is its current, for a blocking one the drop it still lacks.
@@ -81,20 +81,22 @@ def _diode_lines(network: Network, found: Lines) -> tuple[Floats, Floats, Floats
     slope = np.where(on, current[..., 0], -voltage[..., 0])
     offset = np.where(on, current[..., 1], network.drop_V[diodes] - voltage[..., 1])
     largest = np.abs(found.current[..., 0]).max(axis=1, keepdims=True)
+    # Where next to nothing flows, currents are the rounding of potentials times a conductance.
+    largest = np.maximum(largest, 1e-3 * cases.conductance_S.max(axis=1, keepdims=True))
     return slope, offset, np.where(on, largest, 1.0)
 
 
 def _wrong(network: Network, cases: Cases, found: Lines, at: Floats, peak_V: float) -> Flags:
     """Diodes (cases, diodes) whose state contradicts the solution at v = at."""
     diodes = list(network.diodes)
-    slope, offset, scale = _diode_lines(network, found)
+    slope, offset, scale = _diode_lines(network, cases, found)
     short_of = slope * at[:, None] + offset < -_ROUNDING * peak_V * scale
     return (short_of | found.contradicts[:, diodes]) & cases.diode[:, diodes]
 
 
 def _lower_end(network: Network, cases: Cases, found: Lines, peak_V: float) -> Floats:
     """Lowest v at which the states of `found` still hold, not below the negative peak."""
-    slope, offset, scale = _diode_lines(network, found)
+    slope, offset, scale = _diode_lines(network, cases, found)
     falls = (slope > _ROUNDING * scale) & cases.diode[:, list(network.diodes)]
     ends = np.where(falls, -offset / np.where(falls, slope, 1.0), -peak_V)
     return np.asarray(np.maximum(ends.max(axis=1), -peak_V))
@@ -104,26 +106,18 @@ def _settled(
     network: Network, cases: Cases, conducting: Flags, hot: int, at: Floats, peak_V: float
 ) -> Lines:
     """Lines of every case with diode states that are consistent at v = at."""
-    diodes = np.array(network.diodes)
     found = lines(network, cases, conducting, hot)
-    conducting = conducting.copy()
-    open_rows = np.arange(len(cases))
-    rounds = 3 * len(diodes) + 6
-    for turn in range(rounds):
-        wrong = _wrong(network, cases.take(open_rows), _rows(found, open_rows), at[open_rows], peak_V)
+    states, open_rows = conducting.copy(), np.arange(len(cases))
+    for _ in range(2 * len(network.diodes) + 4):  # turn every wrong diode, again and again
+        some = cases.take(open_rows)
+        wrong = _wrong(network, some, _rows(found, open_rows), at[open_rows], peak_V)
         still = wrong.any(axis=1)
-        if not still.any():
-            return found
         open_rows, wrong = open_rows[still], wrong[still]
-        if turn >= rounds // 2:  # turning several at once can go round in circles: turn one
-            first = wrong.argmax(axis=1)
-            wrong = np.zeros_like(wrong)
-            wrong[np.arange(len(wrong)), first] = True
-        states = conducting[open_rows]
-        states[:, diodes] ^= wrong
-        conducting[open_rows] = states
-        found.put(open_rows, lines(network, cases.take(open_rows), states, hot))
-    for row in open_rows.tolist():
+        if not len(open_rows):
+            return found
+        states[np.ix_(open_rows, network.diodes)] ^= wrong
+        found.put(open_rows, lines(network, cases.take(open_rows), states[open_rows], hot))
+    for row in open_rows.tolist():  # that can go round in circles, about once in 200 networks
         rows = np.array([row])
         found.put(rows, _first_consistent(network, cases.take(rows), hot, at[rows], peak_V))
     return found

@@ -55,7 +55,7 @@ def lines(network: Network, cases: Cases, conducting: Flags, hot: int) -> Lines:
     own = labels == node
     # A group the supply does not reach has no potential of its own: pin it, and report it so.
     pinned = ~own | (node < terminals) | (island == node)
-    resistive = np.flatnonzero(network.conductance_S > 0)
+    resistive = np.flatnonzero(cases.conductance_S.any(axis=0))
     a, b = labels[:, network.first[resistive]], labels[:, network.second[resistive]]
     conductance = cases.conductance_S[:, resistive] * (a != b)
     matrix = _scattered(size, a, b, conductance)
@@ -64,10 +64,10 @@ def lines(network: Network, cases: Cases, conducting: Flags, hot: int) -> Lines:
 
     right = np.zeros((count, size, 2))
     right[:, hot, 0] = 1.0
-    if offset.any():
-        step = offset[:, network.first[resistive]] - offset[:, network.second[resistive]]
+    step = offset[:, network.first] - offset[:, network.second]
+    if step.any():
         place = np.arange(count)[:, None] * size
-        driven = (cases.conductance_S[:, resistive] * step).ravel()
+        driven = (cases.conductance_S * step)[:, resistive].ravel()
         right[:, :, 1] = (
             np.bincount((place + b).ravel(), driven, count * size)
             - np.bincount((place + a).ravel(), driven, count * size)

@@ -1,0 +1,312 @@
+"""Every setting in one table, and two wirings of the same parts side by side."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from html import escape
+
+from lessonlib.appliance.fault import Fault
+from lessonlib.appliance.parts import TERMINALS, Appliance
+from lessonlib.electric.solution import Solution, solve_all
+from lessonlib.errors import SettingError
+from lessonlib.quantities import format_quantity
+
+_SHORT = "short circuit"
+
+
+class _Table:
+    """A table that shows in a notebook, as plain text, and as CSV."""
+
+    @property
+    def caption(self) -> str:
+        raise NotImplementedError
+
+    @property
+    def header(self) -> tuple[str, ...]:
+        raise NotImplementedError
+
+    @property
+    def shown_rows(self) -> list[tuple[str, ...]]:
+        """Rows as text, with friendly units; as many columns as `header`."""
+        raise NotImplementedError
+
+    @property
+    def _row_headers(self) -> int:
+        """How many leading columns name the row, for a screen reader."""
+        return 1
+
+    def __str__(self) -> str:
+        rows = [self.header, *self.shown_rows]
+        widths = [max(len(row[column]) for row in rows) for column in range(len(self.header))]
+        lines = [
+            "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
+            for row in rows
+        ]
+        return "\n".join([self.caption, lines[0], "-" * len(lines[0]), *lines[1:]])
+
+    __repr__ = __str__
+
+    def _repr_html_(self) -> str:
+        head = "".join(f'<th scope="col">{escape(cell)}</th>' for cell in self.header)
+        body = []
+        for row in self.shown_rows:
+            names = "".join(
+                f'<th scope="row" style="text-align:left">{escape(cell)}</th>'
+                for cell in row[: self._row_headers]
+            )
+            cells = "".join(f"<td>{escape(cell)}</td>" for cell in row[self._row_headers :])
+            body.append(f"<tr>{names}{cells}</tr>")
+        return (
+            '<div style="overflow-x:auto"><table>'
+            f'<caption style="text-align:left">{escape(self.caption)}</caption>'
+            f"<thead><tr>{head}</tr></thead><tbody>{''.join(body)}</tbody></table></div>"
+        )
+
+
+@dataclass(frozen=True, repr=False)
+class StateTable(_Table):
+    """One row for each setting of the hand-operated switches."""
+
+    appliance: Appliance
+    solutions: tuple[Solution, ...]
+
+    @property
+    def caption(self) -> str:
+        first = self.solutions[0]
+        notes = [f"at {first.supply_voltage_V:g} V"]
+        if first.reversed_plug:
+            notes.append("plug reversed")
+        if first.fault is not None:
+            notes.append(f"fault: {first.fault}")
+        return f"{self.appliance.title}: every switch setting, {', '.join(notes)}"
+
+    @property
+    def _switches(self) -> list[str]:
+        return [part.name for part in self.appliance.of_kind("switch")]
+
+    @property
+    def _row_headers(self) -> int:
+        return max(1, len(self._switches))
+
+    @property
+    def header(self) -> tuple[str, ...]:
+        elements = tuple(part.name for part in self.appliance.of_kind("element"))
+        switches = tuple(self._switches) or ("setting",)
+        return (*switches, "power", "current", *elements, "live")
+
+    @property
+    def shown_rows(self) -> list[tuple[str, ...]]:
+        return [tuple(self._shown(solution)) for solution in self.solutions]
+
+    def _shown(self, solution: Solution) -> Iterator[str]:
+        if self._switches:
+            yield from (solution.setting[name] for name in self._switches)
+        else:
+            yield "as it is"
+        if solution.short is not None:
+            yield _SHORT
+        else:
+            yield format_quantity(solution.power_W, "W")
+        yield format_quantity(solution.current_A, "A")
+        for part in self.appliance.of_kind("element"):
+            yield format_quantity(solution.part[part.name].power_W, "W")
+        yield ", ".join(_live(solution)) or "nothing but the supply"
+
+    @property
+    def rows(self) -> list[dict[str, object]]:
+        """Plain rows: positions by switch name under "setting", SI floats (None in a short),
+        element powers under "part_W", node conditions under "condition", and "short" as text."""
+        return [
+            {
+                "setting": {name: solution.setting[name] for name in self._switches},
+                "power_W": solution.power_W,
+                "current_A": solution.current_A,
+                "part_W": {
+                    part.name: solution.part[part.name].power_W
+                    for part in self.appliance.of_kind("element", "lamp")
+                },
+                "condition": {name: node.condition for name, node in solution.node.items()},
+                "short": None if solution.short is None else str(solution.short),
+            }
+            for solution in self.solutions
+        ]
+
+    def to_csv(self) -> str:
+        """Comma-separated values with a header line; numbers in W and A, empty where undefined."""
+        elements = [part.name for part in self.appliance.of_kind("element")]
+        nodes = [node for node in self.appliance.nodes if node not in TERMINALS]
+        out = io.StringIO()
+        writer = csv.writer(out, lineterminator="\n")
+        writer.writerow(
+            _plain(
+                [
+                    *self._switches,
+                    "power_W",
+                    "current_A",
+                    *(f"{name} power_W" for name in elements),
+                    *(f"{name} condition" for name in nodes),
+                    "short",
+                ]
+            )
+        )
+        for solution in self.solutions:
+            writer.writerow(
+                _plain(
+                    [
+                        *(solution.setting[name] for name in self._switches),
+                        _number(solution.power_W),
+                        _number(solution.current_A),
+                        *(_number(solution.part[name].power_W) for name in elements),
+                        *(solution.node[name].condition for name in nodes),
+                        "" if solution.short is None else str(solution.short),
+                    ]
+                )
+            )
+        return out.getvalue()
+
+
+def _number(value: float | None) -> str:
+    return "" if value is None else f"{value:.10g}"
+
+
+def _plain(cells: Sequence[str]) -> list[str]:
+    """Cells that a spreadsheet will not take for a formula: names come from files."""
+    return [f"'{cell}" if cell[:1] in "=+-@\t\r" and cell else cell for cell in cells]
+
+
+def _live(solution: Solution) -> list[str]:
+    """Nodes inside the appliance that are live or between, the latter marked."""
+    marks = {"live": "", "between": " (between)"}
+    return [
+        name + marks[node.condition]
+        for name, node in solution.node.items()
+        if node.condition in marks and name not in TERMINALS
+    ]
+
+
+def state_table(
+    appliance: Appliance,
+    *,
+    fault: Fault | str | None = None,
+    reversed_plug: bool = False,
+    supply_voltage_V: float | None = None,
+) -> StateTable:
+    """Every setting of the switches: power, current, each element's power, what is live.
+
+    The options are those of `solve`. Parts that act by themselves are at their start.
+    """
+    solutions = solve_all(
+        appliance,
+        faults=(fault,),
+        reversed_plug=reversed_plug,
+        supply_voltage_V=supply_voltage_V,
+    )
+    return StateTable(appliance, tuple(solutions))
+
+
+Outcome = tuple[tuple[str, float], ...]
+"""Element name and power in W, to four figures; empty for a short circuit."""
+
+
+@dataclass(frozen=True, repr=False)
+class Comparison(_Table):
+    """Which element powers each wiring can give, and by which settings.
+
+    `outcomes` maps each distinct set of element powers to, for every appliance, the settings that
+    give it.
+    """
+
+    appliances: tuple[Appliance, ...]
+    outcomes: Mapping[Outcome, tuple[tuple[str, ...], ...]]
+
+    @property
+    def caption(self) -> str:
+        titles = " and ".join(appliance.title for appliance in self.appliances)
+        lacking = [f"{t} lacks {', '.join(m)}" for t, m in self._lacking() if m]
+        return f"{titles}: {'; '.join(lacking) or 'the same settings'}"
+
+    def _lacking(self) -> list[tuple[str, list[str]]]:
+        return [
+            (
+                appliance.title,
+                [_named(outcome) for outcome, found in self.outcomes.items() if not found[index]],
+            )
+            for index, appliance in enumerate(self.appliances)
+        ]
+
+    @property
+    def same(self) -> bool:
+        """Whether every wiring gives the same sets of element powers."""
+        return all(all(found) for found in self.outcomes.values())
+
+    @property
+    def header(self) -> tuple[str, ...]:
+        return ("element powers", *(appliance.title for appliance in self.appliances))
+
+    @property
+    def shown_rows(self) -> list[tuple[str, ...]]:
+        return [
+            (_named(outcome), *(" or ".join(settings) or "not possible" for settings in found))
+            for outcome, found in self.outcomes.items()
+        ]
+
+
+def _named(outcome: Outcome) -> str:
+    if not outcome:
+        return _SHORT
+    return ", ".join(f"{name} {format_quantity(power, 'W')}" for name, power in outcome)
+
+
+def compare(appliances: Sequence[Appliance]) -> Comparison:
+    """Put two or more wirings of the same elements side by side.
+
+    Raises `SettingError` (a `ValueError`) when the appliances do not have the same elements, by
+    name and resistance, or when fewer than two are given.
+    """
+    found = tuple(appliances)
+    if len(found) < 2:
+        raise SettingError(
+            f"found {len(found)} appliance to compare; accepted: two or more. "
+            "Give a list: compare([first, second])."
+        )
+    for other in found[1:]:
+        if _elements(other) != _elements(found[0]):
+            raise SettingError(
+                f"{other.title} has elements {_listed(other)}, {found[0].title} has "
+                f"{_listed(found[0])}; accepted: the same names and resistances. "
+                "Describe both wirings with the same elements."
+            )
+    outcomes: dict[Outcome, tuple[list[str], ...]] = {}
+    for index, appliance in enumerate(found):
+        for solution in solve_all(appliance):
+            row = outcomes.setdefault(_outcome(solution), tuple([] for _ in found))
+            switches = (part.name for part in appliance.of_kind("switch"))
+            words = ", ".join(f"{name} {solution.setting[name]}" for name in switches)
+            row[index].append(words or "as it is")
+    ordered = sorted(outcomes.items(), key=lambda item: sum(power for _, power in item[0]))
+    return Comparison(found, {key: tuple(map(tuple, value)) for key, value in ordered})
+
+
+def _elements(appliance: Appliance) -> dict[str, str]:
+    """Resistance by element name, to six figures: enough to tell marked powers apart."""
+    return {
+        part.name: f"{getattr(part, 'resistance_ohm'):.6g}"  # noqa: B009
+        for part in sorted(appliance.of_kind("element"), key=lambda part: part.name)
+    }
+
+
+def _listed(appliance: Appliance) -> str:
+    return ", ".join(f"{name} ({ohms} ohm)" for name, ohms in _elements(appliance).items())
+
+
+def _outcome(solution: Solution) -> Outcome:
+    if solution.short is not None:
+        return ()
+    # Powers that agree to four figures are one setting to anyone with a meter.
+    return tuple(
+        (name, float(f"{solution.part[name].power_W or 0.0:.4g}"))
+        for name in _elements(solution.appliance)
+    )

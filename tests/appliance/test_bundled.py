@@ -1,0 +1,68 @@
+"""The bundled appliance files: all readable, each different, and the format as documented."""
+
+import pytest
+
+from lessonlib import appliance_names, load_appliance
+from lessonlib.appliance.library import appliance_files
+from lessonlib.appliance.parts import Element, Lamp
+from lessonlib.errors import ApplianceNotFound
+
+NAMES = appliance_names()
+
+
+def test_there_is_one_file_for_each_wiring_the_lessons_need():
+    assert len(NAMES) >= 11
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_bundled_appliance_reads_without_a_problem(name):
+    appliance = load_appliance(name)
+    assert appliance.title
+    assert appliance.purpose
+    assert appliance.of_kind("element")
+
+
+def test_every_bundled_appliance_has_ratings_of_its_own():
+    ratings = {
+        tuple(sorted(part.power_W for part in load_appliance(name).of_kind("element")))
+        for name in NAMES
+    }
+    assert len(ratings) == len(NAMES)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_marked_powers_are_at_the_supply_voltage_of_the_file(name):
+    appliance = load_appliance(name)
+    for part in appliance.parts:
+        if isinstance(part, Element | Lamp):
+            assert part.voltage_V == appliance.supply.voltage_V
+            # Ohm's law and P = V^2 / R; 1e-12 is rounding only
+            assert part.resistance_ohm == pytest.approx(part.voltage_V**2 / part.power_W, rel=1e-12)
+
+
+def test_a_name_that_does_not_exist_gets_the_nearest_one_and_the_list():
+    with pytest.raises(ApplianceNotFound, match=r'Did you mean "tea-urn"\?.*wax-melter') as caught:
+        load_appliance("tea-urm")
+    assert isinstance(caught.value, FileNotFoundError)
+
+
+@pytest.mark.parametrize("name", ["", "x" * 5000, "a\0b", "../tea-urn", "no/such/file.toml"])
+def test_odd_names_get_the_same_clear_error(name):
+    with pytest.raises(ApplianceNotFound, match="Accepted: a path"):
+        load_appliance(name)
+
+
+def test_a_path_to_a_file_is_read(tmp_path):
+    copy = tmp_path / "mine.toml"
+    copy.write_bytes(appliance_files()["tea-urn"].read_bytes())
+    assert load_appliance(copy) == load_appliance("tea-urn")
+    assert load_appliance(str(copy)).source == str(copy)
+
+
+def test_a_trainees_own_copy_comes_before_the_bundled_file(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    own = tmp_path / "appliances" / "tea-urn.toml"
+    own.parent.mkdir()
+    text = appliance_files()["tea-urn"].read_text(encoding="utf-8")
+    own.write_text(text.replace("Six-litre", "My"), encoding="utf-8")
+    assert load_appliance("tea-urn").title == "My tea urn"

@@ -1,0 +1,256 @@
+"""Reading a description: values as written, and every problem found at once."""
+
+import math
+from dataclasses import FrozenInstanceError
+
+import pytest
+
+from lessonlib import read_appliance
+from lessonlib.appliance.reader import MAX_BYTES
+from lessonlib.errors import ApplianceError
+
+GOOD = """
+title = "Test rig"
+[supply]
+voltage_V = 230
+[[element]]
+name = "E1"
+between = ["L", "N"]
+power_W = 400
+voltage_V = 230
+"""
+
+
+def problems(text: str | bytes) -> list[str]:
+    with pytest.raises(ApplianceError) as caught:
+        read_appliance(text, "rig.toml")
+    assert isinstance(caught.value, ValueError)
+    for problem in caught.value.problems:
+        assert problem.file == "rig.toml"
+        assert problem.found
+        assert problem.accepted
+        assert problem.next_step
+    return [str(problem) for problem in caught.value.problems]
+
+
+def only_problem(text: str | bytes) -> str:
+    found = problems(text)
+    assert len(found) == 1, "\n".join(found)
+    return found[0]
+
+
+def test_a_description_is_read_into_frozen_values():
+    rig = read_appliance(GOOD)
+    assert rig.part("E1").resistance_ohm == pytest.approx(132.25)  # 230^2 / 400
+    assert rig.supply.frequency_Hz == 50
+    with pytest.raises(FrozenInstanceError):
+        rig.title = "other"
+    assert hash(rig) == hash(read_appliance(GOOD))
+
+
+def test_every_part_kind_is_read_with_its_own_keys():
+    rig = read_appliance(
+        GOOD
+        + """
+[[switch]]
+name = "S1"
+positions = ["off", "on"]
+start = "on"
+contacts = [{ between = ["L", "a"], closed_in = ["on"] }]
+[[diode]]
+name = "D1"
+between = ["a", "b"]
+forward_drop_V = 0.9
+rated_A = 3
+rated_V = 1000
+[[thermal_fuse]]
+name = "F1"
+between = ["b", "c"]
+opens_at_C = 152
+resettable = true
+[[pressure_switch]]
+name = "P1"
+between = ["c", "d"]
+opens_at_bar = 0.75
+closes_at_bar = 0.55
+[[thermostat]]
+name = "T1"
+between = ["d", "e"]
+opens_at_C = 85
+closes_at_C = 78
+[[link]]
+name = "W1"
+between = ["e", "f"]
+length_m = 1.5
+area_mm2 = 0.75
+[[lamp]]
+name = "H1"
+between = ["f", "N"]
+power_W = 0.5
+voltage_V = 230
+[vessel]
+water_kg = 1.2
+sealed = true
+relief_bar = 2.5
+"""
+    )
+    assert [part.kind for part in rig.parts] == [
+        "element",
+        "switch",
+        "diode",
+        "thermal_fuse",
+        "pressure_switch",
+        "thermostat",
+        "link",
+        "lamp",
+    ]
+    assert rig.part("S1").start == "on"
+    assert rig.part("F1").positions == ("closed", "open")
+    # 1.5 m of 0.75 mm2 at 1/58 ohm mm2/m (IEC 60028): 2/58 ohm
+    assert rig.part("W1").resistance_ohm == pytest.approx(2 / 58)
+    assert rig.nodes == ("L", "N", "a", "b", "c", "d", "e", "f")
+    assert rig.vessel is not None
+    assert rig.vessel.relief_bar == 2.5
+
+
+def test_all_problems_of_a_file_are_reported_together():
+    found = problems(
+        """
+titel = "x"
+[supply]
+voltage_V = -230
+[[element]]
+name = "E1"
+between = ["L", "L"]
+power_W = inf
+voltage_V = 230
+[[switch]]
+name = "S1"
+positions = ["on"]
+contacts = []
+"""
+    )
+    text = "\n".join(found)
+    for place in ("titel", "title", "[supply] voltage_V", "E1 between", "E1 power_W"):
+        assert place in text
+    for place in ("S1 positions", "S1 contacts"):
+        assert place in text
+    assert len(found) == 7
+    assert 'did you mean "title"?' in text
+
+
+@pytest.mark.parametrize(
+    ("line", "instead", "word"),
+    [
+        ("power_W = 400", "power_W = -400", "-400"),
+        ("power_W = 400", "power_W = 0", "0"),
+        ("power_W = 400", "power_W = nan", "nan"),
+        ("power_W = 400", "power_W = 1" + "0" * 400, "1000000"),
+        ("power_W = 400", 'power_W = "400 W"', "'400 W'"),
+        ("power_W = 400", "power_W = true", "True"),
+        ("power_W = 400", "", "only voltage_V"),
+        ("power_W = 400", "power_W = 400\nresistance_ohm = 132", "power_W and voltage_V and"),
+        ('["L", "N"]', '["L", "N", "PE"]', "['L', 'N', 'PE']"),
+        ('["L", "N"]', '"L"', "'L'"),
+        ('["L", "N"]', '["L", "L"]', "both ends on node 'L'"),
+        ('["L", "N"]', '["L", ""]', "''"),
+        ('["L", "N"]', '["L", "a\\nb"]', "\\n"),
+        ('["L", "N"]', '["L", "n"]', 'did you mean "N"?'),
+        ('name = "E1"', 'name = ""', "''"),
+        ('name = "E1"', f'name = "{"E" * 41}"', "EEE"),
+        ('name = "E1"', "", "nothing"),
+        ("voltage_V = 230\n[[", "voltage_V = 230\nhertz = 50\n[[", "hertz"),
+        ("[[element]]", "[element]", "double brackets"),
+        ("[[element]]", "[[heater]]", "heater"),
+        ("[supply]", "[[supply]]", "single brackets"),
+        ('title = "Test rig"', "title = 3", "3"),
+    ],
+)
+def test_an_impossible_value_is_named_with_what_was_found(line, instead, word):
+    assert line in GOOD
+    assert word in "\n".join(problems(GOOD.replace(line, instead, 1)))
+
+
+def test_a_name_used_twice_is_named():
+    twice = GOOD + GOOD[GOOD.index("[[element]]") :]
+    assert "'E1' used 2 times" in only_problem(twice)
+
+
+def test_a_node_used_once_is_named_with_the_part_that_uses_it():
+    lost = GOOD + '[[lamp]]\nname = "H1"\nbetween = ["L", "end"]\npower_W = 1\nvoltage_V = 230\n'
+    found = only_problem(lost)
+    assert "[[lamp]] H1" in found
+    assert "'end' used only once" in found
+
+
+def test_a_contact_that_names_an_unknown_position_is_named():
+    text = GOOD + (
+        '[[switch]]\nname = "S1"\npositions = ["off", "on"]\n'
+        'contacts = [{ between = ["L", "N"], closed_in = ["On"] }]\n'
+    )
+    assert "S1 contact 1 closed_in" in only_problem(text)
+
+
+def test_a_start_that_is_no_position_is_named():
+    text = GOOD + (
+        '[[switch]]\nname = "S1"\npositions = ["off", "on"]\nstart = "auto"\n'
+        'contacts = [{ between = ["L", "N"], closed_in = ["on"] }]\n'
+    )
+    assert "'auto'" in only_problem(text)
+
+
+@pytest.mark.parametrize("kind, unit", [("pressure_switch", "bar"), ("thermostat", "C")])
+def test_a_contact_that_would_close_above_where_it_opens_is_refused(kind, unit):
+    text = GOOD + (
+        f'[[{kind}]]\nname = "P1"\nbetween = ["L", "N"]\nopens_at_{unit} = 5\ncloses_at_{unit} = 6\n'
+    )
+    assert f"closes_at_{unit}" in only_problem(text)
+
+
+def test_a_syntax_error_says_where():
+    assert "line 3" in only_problem('title = "a"\n[supply]\nvoltage_V = = 3\n')
+
+
+def test_an_empty_file_says_what_it_needs():
+    text = "\n".join(problems(""))
+    assert "title" in text
+    assert "[supply]" in text
+    assert "no parts" in text
+
+
+def test_a_file_of_ten_megabytes_is_refused_before_it_is_parsed():
+    assert "10,000,000 bytes" in only_problem(b"#" * 10_000_000)
+    assert f"{MAX_BYTES:,}" in only_problem(b"#" * 10_000_000)
+
+
+def test_a_file_that_is_not_text_is_refused():
+    assert "UTF-8" in only_problem(b"title = '\xff\xfe'")
+
+
+def test_deep_nesting_is_refused():
+    assert "nested" in only_problem("a = " + "[" * 100_000)
+
+
+def test_a_byte_order_mark_does_no_harm():
+    assert read_appliance(b"\xef\xbb\xbf" + GOOD.encode()).title == "Test rig"
+
+
+def test_too_many_diodes_are_refused():
+    diode = '[[diode]]\nname = "D{}"\nbetween = ["L", "N"]\n'
+    assert "13 diodes" in only_problem(GOOD + "".join(diode.format(i) for i in range(13)))
+
+
+def test_too_many_parts_are_refused():
+    lamp = '[[lamp]]\nname = "H{}"\nbetween = ["L", "N"]\nresistance_ohm = 1e5\n'
+    assert "201 parts" in only_problem(GOOD + "".join(lamp.format(i) for i in range(200)))
+
+
+def test_markup_in_a_name_is_kept_as_text():
+    rig = read_appliance(GOOD.replace('"E1"', '"<script>x</script>"'))
+    assert rig.parts[0].name == "<script>x</script>"
+
+
+def test_resistance_alone_is_enough():
+    rig = read_appliance(GOOD.replace("power_W = 400\nvoltage_V = 230", "resistance_ohm = 100"))
+    assert math.isclose(rig.parts[0].resistance_ohm, 100)
+    assert rig.parts[0].power_W is None
