@@ -54,7 +54,8 @@ def pieces(network: Network, cases: Cases, hot: int, peak_V: float) -> Iterator[
     most = 4 * len(network.diodes) ** 2 + 16
     for _ in range(most):
         found = _settled(network, cases, conducting, hot, at, peak_V)
-        low = np.minimum(_lower_end(network, cases, found, peak_V), at)
+        end, ending = _lower_end(network, cases, found, peak_V)
+        low = np.minimum(end, at)
         low = np.where(low <= -peak_V * (1 - _ROUNDING), -peak_V, low)
         yield Piece(rows, low, high, found)
         going_on = low > -peak_V
@@ -63,6 +64,7 @@ def pieces(network: Network, cases: Cases, hot: int, peak_V: float) -> Iterator[
         keep = np.flatnonzero(going_on)
         rows, high, cases = rows[keep], low[keep], cases.take(keep)
         conducting = found.conducting[keep]
+        conducting[:, list(network.diodes)] ^= ending[keep]
         at = np.maximum(high - _STEP * peak_V, (high - peak_V) / 2)
     raise SolverError(
         f"found more than {most} changes of diode state in one cycle of "
@@ -94,12 +96,19 @@ def _wrong(network: Network, cases: Cases, found: Lines, at: Floats, peak_V: flo
     return (short_of | found.contradicts[:, diodes]) & cases.diode[:, diodes]
 
 
-def _lower_end(network: Network, cases: Cases, found: Lines, peak_V: float) -> Floats:
-    """Lowest v at which the states of `found` still hold, not below the negative peak."""
+def _lower_end(
+    network: Network, cases: Cases, found: Lines, peak_V: float
+) -> tuple[Floats, Flags]:
+    """Lowest v at which the states of `found` still hold, not below the negative peak.
+
+    With it the diodes (cases, diodes) whose state ends there.
+    """
     slope, offset, scale = _diode_lines(network, cases, found)
     falls = (slope > _ROUNDING * scale) & cases.diode[:, list(network.diodes)]
-    ends = np.where(falls, -offset / np.where(falls, slope, 1.0), -peak_V)
-    return np.asarray(np.maximum(ends.max(axis=1), -peak_V))
+    ends = np.where(falls, -offset / np.where(falls, slope, 1.0), -np.inf)
+    last = ends.max(axis=1)
+    ending = falls & (ends >= last[:, None] - _ROUNDING * peak_V)
+    return np.maximum(last, -peak_V), ending
 
 
 def _settled(

@@ -18,6 +18,9 @@ import numpy as np
 from lessonlib.electric.islands import joined, tied
 from lessonlib.electric.network import Cases, Flags, Floats, Indexes, Network
 
+# Currents this small, against the largest conductance of the case, are rounding.
+_NO_CURRENT = 1e-13
+
 
 @dataclass(frozen=True, eq=False)
 class Lines:
@@ -26,7 +29,7 @@ class Lines:
     potential: Floats  # (cases, nodes, 2)
     voltage: Floats  # (cases, branches, 2), first node above second
     current: Floats  # (cases, branches, 2), from first node to second
-    island: Indexes  # (cases, nodes): 0 where the supply fixes the potential
+    island: Indexes  # (cases, nodes): group of fixed voltages; 0 where the supply fixes them
     conducting: Flags  # (cases, branches)
     contradicts: Flags  # (cases, branches): diodes that cannot conduct as the others are
 
@@ -80,6 +83,14 @@ def lines(network: Network, cases: Cases, conducting: Flags, hot: int) -> Lines:
     current = cases.conductance_S[:, :, None] * voltage
     if joins.any():
         current += _join_currents(network, joins, own, current)
+    if conducting.any():
+        largest = cases.conductance_S.max(axis=1, keepdims=True)
+        # A diode without current fixes no potential: its node may be anywhere on the blocked side.
+        carries = conducting & (np.abs(current).max(axis=2) > _NO_CURRENT * largest)
+        fixing = cases.join | carries | (cases.conductance_S > 0)
+        terminals_as_one = np.where(np.arange(size) < terminals, 0, np.arange(size))
+        start = np.repeat(terminals_as_one[:, None], count, axis=1)
+        island = joined(network, fixing, start).T
     return Lines(potential, voltage, current, island, conducting, contradicts)
 
 

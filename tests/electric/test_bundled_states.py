@@ -1,0 +1,173 @@
+"""The whole state table of every bundled appliance.
+
+Expected powers are worked out by hand from the marked ratings (all at the file's own voltage):
+parallel parts add, an element of R in series with its equal gives half its power in all, an ideal
+diode halves. That either-or selectors never add up, and 300 W and 700 W give 300, 700 or 1000 W,
+is common practice, no source.
+"""
+
+import pytest
+
+from lessonlib import appliance_names, load_appliance, solve, solve_all, state_table
+from lessonlib.appliance.parts import Resistive
+
+# Lamps: 0.5 W or 0.6 W or 0.4 W as marked. Rows are (positions, watts, live nodes, between nodes).
+EXPECTED = {
+    "tea-urn": [
+        ({"S1": "off"}, 400, "", ""),
+        ({"S1": "on"}, 1600, "boost", ""),
+    ],
+    "plate-warmer": [
+        ({"S1": "low"}, 300, "low", ""),
+        ({"S1": "off"}, 0, "", ""),
+        ({"S1": "high"}, 700, "high", ""),
+    ],
+    "bottle-warmer": [
+        ({"S1": "low"}, 150 + 0.5, "low lamp", ""),
+        ({"S1": "off"}, 0, "", ""),
+        ({"S1": "high"}, 350 + 0.5, "high lamp", ""),
+    ],
+    "soup-kettle": [
+        ({"S1": "off", "S2": "simmer"}, 0, "", ""),
+        ({"S1": "off", "S2": "boil"}, 0, "", ""),
+        ({"S1": "on", "S2": "simmer"}, 450 + 0.6, "fed simmer", ""),
+        ({"S1": "on", "S2": "boil"}, 1500 + 0.6, "fed boil", ""),
+    ],
+    "pie-cabinet": [
+        ({"S1": "off", "S2": "low"}, 0, "", ""),
+        ({"S1": "off", "S2": "high"}, 0, "", ""),
+        ({"S1": "on", "S2": "low"}, 500 + 0.6, "fed low", ""),
+        ({"S1": "on", "S2": "high"}, 900 + 0.6, "fed high", ""),
+    ],
+    "wax-melter": [
+        ({"S1": "off", "S2": "half"}, 0, "", ""),
+        ({"S1": "off", "S2": "full"}, 0, "", ""),
+        ({"S1": "on", "S2": "half"}, 500, "fed", "heat"),
+        ({"S1": "on", "S2": "full"}, 1000, "fed heat", ""),
+    ],
+    "garment-steamer": [
+        ({"S1": "off"}, 0, "", ""),
+        ({"S1": "on"}, 1500 + 0.5 + 0.5, "fed top", ""),
+    ],
+    "wallpaper-steamer": [
+        ({"S1": "off"}, 0, "", ""),
+        ({"S1": "on"}, 2000 + 0.5 + 0.5, "fed top", ""),
+    ],
+    "curtain-steamer": [
+        ({"S1": "off"}, 0, "top bottom return", ""),
+        ({"S1": "on"}, 1600 + 0.5 + 0.5, "top", ""),
+    ],
+    "towel-rail": [
+        ({"S1": "off"}, 0, "", ""),
+        ({"S1": "low"}, 500 / 2, "a", "middle"),
+        ({"S1": "medium"}, 500, "a", ""),
+        ({"S1": "high"}, 500 + 500, "a b", ""),
+    ],
+    "food-warmer": [
+        ({"S1": "off", "S2": "one side"}, 0, "", ""),
+        ({"S1": "off", "S2": "both sides"}, 0, "", ""),
+        ({"S1": "on", "S2": "one side"}, 600 + 0.4, "fed warm", ""),
+        ({"S1": "on", "S2": "both sides"}, 600 + 600 + 0.4, "fed warm second", ""),
+    ],
+}
+
+
+def test_every_bundled_appliance_has_its_table_here():
+    assert sorted(EXPECTED) == appliance_names()
+
+
+@pytest.mark.parametrize("name", EXPECTED)
+def test_the_state_table_is_as_worked_out_by_hand(name):
+    rows = state_table(load_appliance(name)).rows
+    assert [row["setting"] for row in rows] == [setting for setting, *_ in EXPECTED[name]]
+    supply_V = load_appliance(name).supply.voltage_V
+    for row, (_, watts, live, between) in zip(rows, EXPECTED[name], strict=True):
+        # Exact arithmetic by hand; 1e-12 is rounding only.
+        assert row["power_W"] == pytest.approx(watts, rel=1e-12, abs=1e-9)
+        inside = {n: c for n, c in row["condition"].items() if n not in ("L", "N", "PE")}
+        assert {n for n, c in inside.items() if c == "live"} == set(live.split())
+        assert {n for n, c in inside.items() if c == "between"} == set(between.split())
+        if not between:  # no diode and no series pair: current is in step, I = P / V
+            assert row["current_A"] == pytest.approx(watts / supply_V, rel=1e-12, abs=1e-9)
+
+
+@pytest.mark.parametrize("name", EXPECTED)
+def test_off_leaves_nothing_floating_unless_both_conductors_are_opened(name):
+    for solution in solve_all(load_appliance(name)):
+        floating = {n for n, r in solution.node.items() if r.condition == "floating"}
+        opened_both = name in ("wallpaper-steamer", "towel-rail") and solution.setting["S1"] == "off"
+        assert bool(floating) == opened_both
+
+
+@pytest.mark.parametrize("name", EXPECTED)
+def test_ohms_law_holds_for_every_element_and_lamp(name):
+    appliance = load_appliance(name)
+    for solution in solve_all(appliance):
+        for part in appliance.parts:
+            if isinstance(part, Resistive) and solution.part[part.name].voltage_V is not None:
+                reading = solution.part[part.name]
+                assert reading.voltage_V == pytest.approx(
+                    reading.current_A * part.resistance_ohm, rel=1e-12, abs=1e-9
+                )
+                assert reading.power_W == pytest.approx(
+                    reading.voltage_V * reading.current_A, rel=1e-12, abs=1e-9
+                )
+
+
+@pytest.mark.parametrize("name", EXPECTED)
+def test_all_settings_reversed_swap_what_is_live_but_not_the_power(name):
+    appliance = load_appliance(name)
+    for one, other in zip(
+        solve_all(appliance), solve_all(appliance, reversed_plug=True), strict=True
+    ):
+        assert one.power_W == pytest.approx(other.power_W, rel=1e-12, abs=1e-9)
+        swap = {"live": "neutral", "neutral": "live"}
+        for node, reading in one.node.items():
+            expected = swap.get(reading.condition, reading.condition)
+            assert other.node[node].condition == expected
+
+
+def test_the_either_or_selector_never_gives_the_sum():
+    powers = [solution.power_W for solution in solve_all(load_appliance("plate-warmer"))]
+    assert max(powers) == pytest.approx(700)
+    assert not any(power == pytest.approx(1000, rel=0.1) for power in powers)
+
+
+def test_off_is_not_dead_with_the_switch_in_the_wrong_conductor():
+    wrong = solve(load_appliance("curtain-steamer"), {"S1": "off"})
+    right = solve(load_appliance("garment-steamer"), {"S1": "off"})
+    assert wrong.power_W == right.power_W == 0
+    assert wrong.node["bottom"].potential_V == pytest.approx(230)
+    assert right.node["bottom"].potential_V == pytest.approx(0, abs=1e-9)
+
+
+def test_reversing_the_plug_makes_a_single_pole_switch_the_wrong_one():
+    steamer = load_appliance("garment-steamer")
+    assert solve(steamer, {"S1": "off"}, reversed_plug=True).node["top"].condition == "live"
+    both = load_appliance("wallpaper-steamer")
+    assert solve(both, {"S1": "off"}, reversed_plug=True).node["top"].condition == "floating"
+
+
+def test_the_lamp_after_the_pressure_switch_goes_out_when_it_opens():
+    steamer = load_appliance("garment-steamer")
+    heating = solve(steamer, {"S1": "on"})
+    waiting = solve(steamer, {"S1": "on", "P1": "open"})
+    assert heating.part["H2"].power_W == pytest.approx(0.5)
+    assert waiting.part["H2"].power_W == pytest.approx(0, abs=1e-9)
+    assert waiting.part["H1"].power_W == pytest.approx(0.5)
+    assert waiting.node["bottom"].condition == "live"  # through the element, with no current
+
+
+def test_with_the_thermal_fuse_open_a_lamp_still_says_heating():
+    blown = solve(load_appliance("garment-steamer"), {"S1": "on", "F1": "open"})
+    assert blown.part["E1"].power_W == pytest.approx(0, abs=1e-9)
+    assert blown.part["H2"].power_W == pytest.approx(0.5)
+    assert blown.node["fed"].condition == "live"
+
+
+def test_an_open_fuse_in_the_common_return_leaves_both_elements_live():
+    cabinet = load_appliance("pie-cabinet")
+    solution = solve(cabinet, {"S1": "on", "S2": "low", "F1": "open"})
+    assert solution.part["E1"].current_A == pytest.approx(0, abs=1e-9)
+    for node in ("low", "return", "high"):
+        assert solution.node[node].condition == "live"

@@ -1,0 +1,158 @@
+"""What must hold for any network, whatever its graph."""
+
+import math
+
+import pytest
+from hypothesis import assume, given, settings
+
+from lessonlib import single_faults, solve, solve_all
+from lessonlib.appliance.parts import Resistive
+from tests.networks import appliances
+
+many = settings(max_examples=200, deadline=None)
+# Issued tolerance: balances hold to 1e-9 of what flows. The floor is the rounding of a potential
+# of 325 V (1e-16 of it) times the largest conductance drawn (100 S, a link of 0.01 ohm).
+BALANCE, FLOOR_A = 1e-9, 1e-11
+
+
+@given(appliances(diodes=4))
+@many
+def test_power_and_current_balance_in_every_setting(appliance):
+    for solution in solve_all(appliance):
+        if solution.short is not None:
+            continue
+        heat = sum(reading.power_W for reading in solution.part.values())
+        assert solution.power_W == pytest.approx(heat, rel=BALANCE, abs=FLOOR_A)
+        into = dict.fromkeys(appliance.nodes, 0.0)
+        through = dict.fromkeys(appliance.nodes, 0.0)
+        for part in solution.part.values():
+            for contact in part.contacts:
+                first, second = contact.between
+                into[first] -= contact.current_mean_A
+                into[second] += contact.current_mean_A
+                for node in (first, second):
+                    through[node] += contact.current_A
+        for node in appliance.nodes:
+            if node not in ("L", "N"):
+                assert abs(into[node]) <= BALANCE * through[node] + FLOOR_A
+        assert into["L"] == pytest.approx(-into["N"], rel=BALANCE, abs=FLOOR_A)
+
+
+@given(appliances(diodes=4))
+@many
+def test_supply_power_equals_mean_of_volts_times_amps(appliance):
+    # The supply's side of the balance, from the line current alone: without diodes the current is
+    # in step with the voltage, so power is V I; with diodes it can only be less.
+    for solution in solve_all(appliance):
+        if solution.short is None:
+            apparent_VA = solution.supply_voltage_V * solution.current_A
+            assert solution.power_W <= apparent_VA * (1 + BALANCE) + FLOOR_A * 230
+            if not appliance.of_kind("diode"):
+                assert solution.power_W == pytest.approx(apparent_VA, rel=1e-9, abs=FLOOR_A * 230)
+
+
+@given(appliances(diodes=4))
+@many
+def test_no_part_gets_more_than_the_full_supply_would_give_it(appliance):
+    for solution in solve_all(appliance):
+        for part in appliance.parts:
+            power = solution.part[part.name].power_W
+            if power is not None and isinstance(part, Resistive):
+                assert 0 <= power <= 230**2 / part.resistance_ohm * (1 + BALANCE)
+
+
+@given(appliances())
+@many
+def test_without_diodes_reversing_the_plug_leaves_every_power_as_it_was(appliance):
+    for one, other in zip(
+        solve_all(appliance), solve_all(appliance, reversed_plug=True), strict=True
+    ):
+        assert (one.short is None) == (other.short is None)
+        if one.short is None:
+            for name, reading in one.part.items():
+                assert other.part[name].power_W == pytest.approx(
+                    reading.power_W, rel=BALANCE, abs=FLOOR_A
+                )
+
+
+@given(appliances())
+@many
+def test_superposition_line_at_one_end_plus_line_at_the_other_is_line_everywhere(appliance):
+    # With line voltage on both terminals nothing flows and every reached node is at 230 V; by
+    # superposition that is the sum of the plug's two ways round.
+    for one, other in zip(
+        solve_all(appliance), solve_all(appliance, reversed_plug=True), strict=True
+    ):
+        for node in appliance.nodes:
+            first, second = one.node[node].potential_V, other.node[node].potential_V
+            assert (first is None) == (second is None)
+            if first is not None:
+                assert first + second == pytest.approx(230, rel=1e-9)
+
+
+@given(appliances())
+@many
+def test_twice_the_voltage_gives_four_times_the_power(appliance):
+    for one, other in zip(
+        solve_all(appliance, supply_voltage_V=115), solve_all(appliance), strict=True
+    ):
+        if one.short is None:
+            assert other.power_W == pytest.approx(4 * one.power_W, rel=1e-9, abs=FLOOR_A)
+
+
+@given(appliances(diodes=3))
+@settings(max_examples=40, deadline=None)
+def test_a_fault_applied_and_removed_gives_the_original(appliance):
+    faults = (None, *single_faults(appliance), None)
+    batch = solve_all(appliance, [{}], faults=faults)
+    alone = solve(appliance)
+    for solution in (batch[0], batch[len(faults) - 1]):
+        assert (solution.short is None) == (alone.short is None)
+        if alone.short is None:
+            assert solution.power_W == pytest.approx(alone.power_W, rel=1e-12, abs=FLOOR_A)
+            assert solution.node == alone.node
+
+
+@given(appliances(diodes=4))
+@many
+def test_a_batch_gives_what_each_setting_gives_alone(appliance):
+    for solution in solve_all(appliance):
+        alone = solve(appliance, solution.setting)
+        assert (solution.short is None) == (alone.short is None)
+        if alone.short is None:
+            assert solution.power_W == pytest.approx(alone.power_W, rel=1e-12, abs=FLOOR_A)
+
+
+@given(appliances(diodes=4))
+@many
+def test_a_node_with_no_way_to_the_supply_is_floating_and_no_other_is(appliance):
+    for solution in solve_all(appliance):
+        if solution.short is not None:
+            continue
+        reached, grew = {"L", "N"}, True
+        while grew:
+            grew = False
+            for part in appliance.parts:
+                for number, (first, second) in enumerate(part.rungs):
+                    position = solution.setting.get(part.name)
+                    if part.contacts and position not in part.contacts[number].closed_in:
+                        continue
+                    if (first in reached) != (second in reached):
+                        reached |= {first, second}
+                        grew = True
+        for node, reading in solution.node.items():
+            assert (reading.condition == "floating") == (node not in reached)
+            if reading.condition == "floating":
+                assert reading.potential_V is None
+            elif reading.condition == "live" and reading.potential_V is not None:
+                # A link between may take a little; everything else is exactly at the line.
+                assert reading.potential_V > 200 or appliance.of_kind("link")
+
+
+def test_the_wax_melters_half_is_exactly_half():
+    from lessonlib import load_appliance
+
+    melter = load_appliance("wax-melter")
+    half = solve(melter, {"S1": "on", "S2": "half"}).power_W
+    full = solve(melter, {"S1": "on", "S2": "full"}).power_W
+    assert math.isclose(half, full / 2, rel_tol=1e-15)  # one rounding of double precision

@@ -1,0 +1,203 @@
+"""Shorts are results with a path, floating nodes have no potential, and nothing is invented."""
+
+import pytest
+
+from lessonlib import load_appliance, read_appliance, solve, solve_all
+from lessonlib.errors import SolverError, SupplyError
+
+
+def rig(parts: str, supply: str = "voltage_V = 230"):
+    return read_appliance(f'title = "Rig"\n[supply]\n{supply}\n{parts}')
+
+
+def element(name, first, second, ohms=100):
+    return (
+        f'[[element]]\nname = "{name}"\nbetween = ["{first}", "{second}"]\n'
+        f"resistance_ohm = {ohms}\n"
+    )
+
+
+def diode(name, first, second, drop=0):
+    return (
+        f'[[diode]]\nname = "{name}"\nbetween = ["{first}", "{second}"]\nforward_drop_V = {drop}\n'
+    )
+
+
+def contact(name, *pairs):
+    listed = ", ".join(f'{{ between = ["{a}", "{b}"], closed_in = ["on"] }}' for a, b in pairs)
+    return f'[[switch]]\nname = "{name}"\npositions = ["off", "on"]\ncontacts = [{listed}]\n'
+
+
+def test_a_contact_across_the_supply_is_a_short_with_its_path():
+    shorted = solve(rig(element("E1", "L", "N") + contact("S1", ("L", "N"))), {"S1": "on"})
+    assert str(shorted.short) == "L – S1 – N"
+    assert shorted.power_W is None
+    assert shorted.current_A is None
+    assert shorted.part["E1"].power_W is None
+    assert shorted.node["L"].potential_V is None
+
+
+def test_a_shorted_element_names_every_part_on_the_way():
+    steamer = load_appliance("garment-steamer")
+    shorted = solve(steamer, {"S1": "on"}, fault="E1 shorted")
+    assert shorted.short.parts == ("S1", "F1", "E1", "P1")
+    assert solve(steamer, {"S1": "off"}, fault="E1 shorted").short is None
+
+
+def test_a_diode_across_the_supply_is_a_short_in_one_half_of_the_cycle():
+    shorted = solve(rig(element("E1", "L", "N") + diode("D1", "N", "L", 0.9)))
+    assert str(shorted.short) == "L – D1 – N"  # named from the line, whichever way it flows
+
+
+def test_two_diodes_in_line_are_a_short_but_back_to_back_they_are_not():
+    base = element("E1", "L", "N")
+    in_line = solve(rig(base + diode("D1", "L", "a") + diode("D2", "a", "N")))
+    assert in_line.short.parts == ("D1", "D2")
+    back_to_back = solve(rig(base + diode("D1", "L", "a") + diode("D2", "N", "a")))
+    assert back_to_back.short is None
+    assert back_to_back.power_W == pytest.approx(529)  # 230^2 / 100 of E1 alone
+
+
+def test_diodes_whose_drops_exceed_the_peak_do_not_short():
+    # Ten drops of 10 V against a supply of 50 V r.m.s., peak 70.7 V.
+    chain = "".join(diode(f"D{i}", "L" if i == 0 else f"n{i}", f"n{i + 1}", 10) for i in range(9))
+    chain += diode("D9", "n9", "N", 10)
+    small = solve(rig(element("E1", "L", "N") + chain, "voltage_V = 50"))
+    assert small.short is None
+    assert small.power_W == pytest.approx(25)  # 50^2 / 100
+    assert solve(rig(element("E1", "L", "N") + chain)).short is not None
+
+
+def test_line_joined_to_earth_is_a_short_too():
+    parts = element("E1", "L", "N") + contact("S1", ("L", "PE"))
+    assert str(solve(rig(parts), {"S1": "on"}).short) == "L – S1 – PE"
+
+
+def test_neutral_joined_to_earth_is_reported_and_no_current_is_invented_for_it():
+    parts = element("E1", "L", "N") + contact("S1", ("N", "PE"))
+    assert str(solve(rig(parts), {"S1": "on"}).short) == "N – S1 – PE"
+
+
+def test_a_leak_to_earth_leaves_through_the_earth_conductor():
+    leaking = solve(rig(element("E1", "L", "N") + element("R1", "L", "PE", 23000)))
+    assert leaking.part["R1"].current_A == pytest.approx(0.01)  # 230 V / 23 kilohm
+    assert leaking.current_A == pytest.approx(2.31)
+    assert leaking.node["PE"].condition == "earthed"
+
+
+def test_an_isolated_part_is_floating_and_has_no_voltage_to_anything():
+    both = rig(
+        element("E1", "a", "b") + contact("S1", ("L", "a"), ("b", "N"))
+    )
+    off = solve(both)
+    assert [off.node[node].condition for node in "ab"] == ["floating", "floating"]
+    assert off.node["a"].potential_V is None
+    assert off.part["E1"].voltage_V == 0  # no current through it: its own ends are level
+    assert off.part["S1"].voltage_V is None  # between the line and nobody knows what
+
+
+def test_a_node_behind_an_element_without_current_is_live():
+    one_pole = rig(element("E1", "L", "a") + contact("S1", ("a", "N")))
+    off = solve(one_pole)
+    assert off.node["a"].condition == "live"
+    assert off.node["a"].potential_V == pytest.approx(230)
+    assert off.part["E1"].voltage_V == pytest.approx(0, abs=1e-9)
+
+
+def test_a_node_behind_a_diode_alone_is_live_but_has_no_definite_potential():
+    behind = rig(element("E1", "L", "N") + diode("D1", "L", "a") + contact("S1", ("a", "N")))
+    off = solve(behind)
+    assert off.node["a"].condition == "live"
+    assert off.node["a"].potential_V is None
+
+
+def test_a_node_behind_a_link_is_live_although_a_little_is_lost():
+    cord = rig(
+        '[[link]]\nname = "W1"\nbetween = ["L", "a"]\nresistance_ohm = 0.5\n'
+        + element("E1", "a", "N", 45.5)
+    )
+    solution = solve(cord)
+    assert solution.node["a"].condition == "live"
+    assert solution.node["a"].potential_V == pytest.approx(230 * 45.5 / 46)
+
+
+def test_current_through_a_loop_of_contacts_is_shared_equally():
+    loop = rig(element("E1", "a", "N", 23) + contact("S1", ("L", "a"), ("L", "a")))
+    on = solve(loop, {"S1": "on"})
+    assert [c.current_A for c in on.part["S1"].contacts] == pytest.approx([5, 5])  # 10 A in all
+
+
+def test_contacts_in_a_ring_carry_no_circulating_current():
+    ring = rig(
+        element("E1", "a", "N", 23)
+        + contact("S1", ("L", "a"), ("a", "b"), ("b", "L"))
+        + element("E2", "b", "N", 23)
+    )
+    on = solve(ring, {"S1": "on"})
+    currents = [contact.current_A for contact in on.part["S1"].contacts]
+    assert currents == pytest.approx([10, 0, 10], abs=1e-9)
+
+
+def test_a_bridge_of_four_diodes_gives_the_element_both_halves():
+    bridge = rig(
+        diode("D1", "L", "p")
+        + diode("D2", "N", "p")
+        + diode("D3", "m", "L")
+        + diode("D4", "m", "N")
+        + element("E1", "p", "m")
+    )
+    solution = solve(bridge)
+    assert solution.power_W == pytest.approx(529)  # as without diodes: 230^2 / 100
+    # Full-wave mean is 2/pi of the peak (standard result).
+    assert solution.part["E1"].current_mean_A == pytest.approx(2 * 3.25269119 / 3.14159265, rel=1e-8)
+
+
+def test_a_forward_drop_takes_its_share_of_the_power():
+    solution = solve(rig(diode("D1", "L", "a", 1.0) + element("E1", "a", "N")))
+    assert solution.part["D1"].power_W == pytest.approx(
+        1.0 * solution.part["D1"].current_mean_A, rel=1e-12
+    )
+    assert 0 < solution.part["E1"].power_W < 264.5
+    assert solution.power_W == pytest.approx(
+        solution.part["E1"].power_W + solution.part["D1"].power_W, rel=1e-12
+    )
+
+
+@pytest.mark.parametrize("volts", [0, -230, float("inf"), float("nan"), 1e9, "230 V", None, [230]])
+def test_an_impossible_supply_voltage_is_refused(volts):
+    urn = load_appliance("tea-urn")
+    if volts is None:
+        assert solve(urn, supply_voltage_V=None).supply_voltage_V == 230
+        return
+    with pytest.raises(SupplyError, match="accepted: a number from"):
+        solve(urn, supply_voltage_V=volts)
+
+
+def test_the_solvers_own_check_refuses_a_solution_that_does_not_balance(monkeypatch):
+    from lessonlib.electric import cycle
+
+    honest = cycle.lines
+
+    def tampered(*arguments):
+        found = honest(*arguments)
+        found.current[:, 0] *= 1.001
+        return found
+
+    monkeypatch.setattr(cycle, "lines", tampered)
+    with pytest.raises(SolverError, match="do not balance"):
+        solve_all(load_appliance("garment-steamer"))
+
+
+def test_twelve_diodes_that_depend_on_each_other_are_solved():
+    # A ladder of diodes both ways round, with drops: every set may have to be tried.
+    parts = element("E0", "L", "n0") + element("E9", "n6", "N")
+    for i in range(6):
+        parts += diode(f"A{i}", f"n{i}", f"n{i + 1}", 0.7) + diode(f"B{i}", f"n{i + 1}", f"n{i}", 1)
+    solution = solve(rig(parts))
+    forward, backward = 6 * 0.7, 6 * 1.0
+    mean_A = solution.part["E0"].current_mean_A
+    # The half cycle with less drop carries more: the mean flows forward.
+    assert mean_A > 0
+    peak_V = 230 * 2**0.5
+    assert solution.part["E0"].current_peak_A == pytest.approx((peak_V - forward) / 200)
+    assert solution.part["B0"].current_peak_A == pytest.approx((peak_V - backward) / 200)

@@ -1,0 +1,56 @@
+"""Random valid appliances: any graph of elements, lamps, links, diodes and contacts."""
+
+import random
+
+from hypothesis import strategies as st
+
+from lessonlib.appliance.parts import (
+    Appliance,
+    Contact,
+    Diode,
+    Element,
+    Lamp,
+    Link,
+    Part,
+    Supply,
+    Switch,
+    ThermalFuse,
+)
+
+
+def random_appliance(rng: random.Random, *, diodes: int = 0, switches: int = 2) -> Appliance:
+    """A random network: up to eight nodes, resistances from 10 ohm to 10 kilohm, links below."""
+    nodes = ["L", "N", *(f"n{number}" for number in range(rng.randint(1, 6)))]
+
+    def ends() -> tuple[str, str]:
+        first, second = rng.sample(nodes, 2)
+        return first, second
+
+    parts: list[Part] = [
+        Element(f"E{number}", ends(), resistance_ohm=10 ** rng.uniform(1, 4))
+        for number in range(rng.randint(2, 7))
+    ]
+    if rng.random() < 0.5:
+        parts.append(Lamp("H1", ends(), resistance_ohm=10 ** rng.uniform(4, 6)))
+    if rng.random() < 0.3:
+        parts.append(Link("W1", ends(), resistance_ohm=10 ** rng.uniform(-2, 0)))
+    if rng.random() < 0.3:
+        parts.append(ThermalFuse("F1", ends(), opens_at_C=150))
+    for number in range(diodes):
+        drop = rng.choice((0.0, 0.0, 0.7, 1.1, 20.0))
+        parts.append(Diode(f"D{number}", ends(), forward_drop_V=drop))
+    for number in range(switches):
+        contacts = tuple(
+            Contact(ends(), (rng.choice(("a", "b")),)) for _ in range(rng.randint(1, 2))
+        )
+        parts.append(Switch(f"S{number}", ("a", "b"), contacts, "a"))
+    return Appliance("random network", "", Supply(230.0), tuple(parts))
+
+
+def appliances(diodes: int = 0) -> st.SearchStrategy[Appliance]:
+    """Hypothesis strategy over `random_appliance` with up to `diodes` diodes."""
+    return st.builds(
+        lambda seed, count: random_appliance(random.Random(seed), diodes=count),
+        st.integers(0, 2**32),
+        st.integers(0, diodes),
+    )
