@@ -4,26 +4,28 @@ from __future__ import annotations
 
 import math
 
-_PREFIXES = ((1e9, "G"), (1e6, "M"), (1e3, "k"), (1.0, ""), (1e-3, "m"))
+_LARGE = ((1e9, "G"), (1e6, "M"), (1e3, "k"))
 
 
 def format_quantity(value: float | None, unit: str) -> str:
-    """`value` (in `unit`) to three significant figures: "1.2 kW", "5.22 A", "230 V", "0 W".
+    """`value` (in `unit`) to three figures: "5.22 A", "230 V", "1501 W", "4.35 mA", "0 W".
 
-    None, and a value that is not finite, give "–". Prefixes are k, M and G above 1000, and m
-    below 0.1; what is smaller than a thousandth of a milli-unit is written as 0.
+    Rating plates give watts without a prefix, so powers below 10 kW are written as whole watts
+    and can be compared at a glance; other units get k, M, G from 1000. Below 0.1 the prefix is m.
+    Less than a millionth of the unit is written as 0. None, and what is not finite, give "–".
     """
     if value is None or not math.isfinite(value):
         return "–"
     size = abs(value)
     if size < 1e-6:
         return f"0 {unit}"
-    factor, prefix = next(
-        ((f, p) for f, p in _PREFIXES[:3] if float(f"{size:.3g}") >= f),
-        (1.0, "") if float(f"{size:.3g}") >= 0.1 else (1e-3, "m"),
-    )
-    scaled = float(f"{value / factor:.3g}")
-    digits = max(0, 2 - math.floor(math.log10(abs(scaled)))) if scaled else 0
+    factor, prefix = 1.0, ""
+    if size < 0.09995:  # what three figures would round up to 0.1 stays without a prefix
+        factor, prefix = 1e-3, "m"
+    elif size >= (9999.5 if unit == "W" else 999.5):
+        factor, prefix = next((f, p) for f, p in _LARGE if size >= 0.9995 * f)
+    scaled = value / factor
+    digits = 0 if abs(scaled) >= 99.95 else 1 if abs(scaled) >= 9.995 else 2
     text = f"{scaled:.{digits}f}"
     if "." in text:
         text = text.rstrip("0").rstrip(".")

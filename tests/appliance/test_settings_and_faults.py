@@ -36,7 +36,12 @@ def test_a_setting_that_does_not_fit_says_what_does(setting, words):
 
 def test_faults_are_listed_for_every_part_and_contact():
     found = [str(fault) for fault in single_faults(RAIL)]
-    assert found[:4] == ["S1 welded", "S1 not making", "S1 contact 2 welded", "S1 contact 2 not making"]
+    assert found[:4] == [
+        "S1 welded",
+        "S1 not making",
+        "S1 contact 2 welded",
+        "S1 contact 2 not making",
+    ]
     assert found[-2:] == ["E2 open", "E2 shorted"]
 
 

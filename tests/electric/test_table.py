@@ -1,0 +1,170 @@
+"""The state table as people and programs read it, and two wirings side by side."""
+
+import csv
+import io
+import xml.etree.ElementTree as ET
+
+import pytest
+
+from lessonlib import compare, load_appliance, read_appliance, state_table
+from lessonlib.errors import SettingError
+
+SWITCHED = """
+title = "{title}"
+[supply]
+voltage_V = 230
+[[element]]
+name = "E1"
+between = ["{e1}"]
+power_W = 300
+voltage_V = 230
+[[element]]
+name = "E2"
+between = ["{e2}"]
+power_W = 700
+voltage_V = 230
+[[switch]]
+name = "S1"
+positions = ["off", "one", "two", "both"]
+contacts = [ {contacts} ]
+"""
+
+
+def three_heats(title="Three heats"):
+    return read_appliance(
+        SWITCHED.format(
+            title=title,
+            e1='a", "N',
+            e2='b", "N',
+            contacts='{ between = ["L", "a"], closed_in = ["one", "both"] }, '
+            '{ between = ["L", "b"], closed_in = ["two", "both"] }',
+        )
+    )
+
+
+def either_or():
+    return read_appliance(
+        SWITCHED.format(
+            title="Either or",
+            e1='a", "N',
+            e2='b", "N',
+            contacts='{ between = ["L", "a"], closed_in = ["one"] }, '
+            '{ between = ["L", "b"], closed_in = ["two", "both"] }',
+        )
+    )
+
+
+def test_elements_of_300_and_700_watts_switched_separately_give_three_heats():
+    # Common practice, no source: 300, 700 or 1000 W by how they are switched.
+    powers = [row["power_W"] for row in state_table(three_heats()).rows]
+    assert powers == pytest.approx([0, 300, 700, 1000])
+
+
+def test_compare_names_the_setting_that_one_wiring_lacks():
+    found = compare([three_heats(), either_or()])
+    assert not found.same
+    assert "Either or lacks E1 300 W, E2 700 W" in found.caption
+    assert "Three heats lacks" not in found.caption
+    text = str(found)
+    assert "not possible" in text
+    assert "S1 two or S1 both" in text
+
+
+def test_compare_says_so_when_two_wirings_give_the_same_settings():
+    found = compare([three_heats(), three_heats("Another")])
+    assert found.same
+    assert found.caption.endswith("the same settings")
+
+
+def test_compare_counts_a_short_as_a_setting_of_its_own():
+    shorting = read_appliance(
+        SWITCHED.format(
+            title="Shorting",
+            e1='a", "N',
+            e2='b", "N',
+            contacts='{ between = ["L", "a"], closed_in = ["one", "both"] }, '
+            '{ between = ["L", "b"], closed_in = ["two", "both"] }, '
+            '{ between = ["a", "N"], closed_in = ["two"] }, '
+            '{ between = ["a", "b"], closed_in = ["both"] }, '
+            '{ between = ["b", "N"], closed_in = ["both"] }',
+        )
+    )
+    assert "Three heats lacks short circuit" in compare([three_heats(), shorting]).caption
+
+
+def test_compare_refuses_different_elements_and_a_single_appliance():
+    with pytest.raises(SettingError, match="accepted: the same names and resistances"):
+        compare([three_heats(), load_appliance("tea-urn")])
+    with pytest.raises(SettingError, match="accepted: two or more"):
+        compare([three_heats()])
+
+
+def test_the_table_is_plain_html_that_a_screen_reader_can_follow():
+    html = state_table(load_appliance("soup-kettle"))._repr_html_()
+    tree = ET.fromstring(html)
+    assert tree.find(".//caption").text.startswith("Soup kettle: every switch setting")
+    assert [th.get("scope") for th in tree.findall(".//thead//th")] == ["col"] * 7
+    rows = tree.findall(".//tbody/tr")
+    assert len(rows) == 4
+    for row in rows:
+        assert [th.get("scope") for th in row.findall("th")] == ["row", "row"]
+
+
+def test_markup_in_names_shows_as_text_in_html_and_as_is_in_text():
+    text = SWITCHED.format(
+        title="<b>Bold</b>",
+        e1='<i>", "N',
+        e2='b", "N',
+        contacts='{ between = ["L", "<i>"], closed_in = ["one"] }, '
+        '{ between = ["L", "b"], closed_in = ["two"] }',
+    ).replace('"E1"', '"<script>alert(1)</script>"')
+    table = state_table(read_appliance(text))
+    html = table._repr_html_()
+    assert "<script>" not in html
+    assert "&lt;script&gt;" in html
+    assert "<i>" not in html
+    ET.fromstring(html)
+    assert "<script>alert(1)</script>" in str(table)
+
+
+def test_csv_has_a_column_for_every_value_and_reads_back():
+    table = state_table(load_appliance("towel-rail"))
+    rows = list(csv.DictReader(io.StringIO(table.to_csv())))
+    assert [float(row["power_W"]) for row in rows] == pytest.approx([0, 250, 500, 1000])
+    assert rows[1]["middle condition"] == "between"
+    assert rows[0]["short"] == ""
+
+
+def test_csv_cells_cannot_start_a_formula():
+    text = SWITCHED.format(
+        title="Rig",
+        e1='a", "N',
+        e2='b", "N',
+        contacts='{ between = ["L", "a"], closed_in = ["one"] }, '
+        '{ between = ["L", "b"], closed_in = ["two"] }',
+    ).replace('"one"', '"=1+1"')
+    rows = list(csv.reader(io.StringIO(state_table(read_appliance(text)).to_csv())))
+    assert rows[2][0] == "'=1+1"
+
+
+def test_a_short_shows_as_words_and_no_number():
+    shorted = state_table(load_appliance("garment-steamer"), fault="E1 shorted")
+    assert shorted.rows[1]["power_W"] is None
+    assert shorted.rows[1]["short"] == "L – S1 – fed – F1 – top – E1 – bottom – P1 – N"
+    assert "short circuit" in str(shorted)
+    assert "fault: E1 shorted" in shorted.caption
+
+
+def test_the_options_show_in_the_caption():
+    table = state_table(load_appliance("tea-urn"), reversed_plug=True, supply_voltage_V=207)
+    assert "at 207 V, plug reversed" in table.caption
+
+
+def test_an_appliance_without_a_switch_has_one_row():
+    rig = read_appliance(
+        'title = "Rig"\n[supply]\nvoltage_V = 230\n[[element]]\nname = "E1"\n'
+        'between = ["L", "N"]\npower_W = 100\nvoltage_V = 230\n'
+    )
+    table = state_table(rig)
+    assert len(table.rows) == 1
+    assert "as it is" in str(table)
