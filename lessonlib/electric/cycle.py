@@ -18,7 +18,7 @@ from itertools import product
 
 import numpy as np
 
-from lessonlib.electric.linear import Lines, lines
+from lessonlib.electric.linear import Lines, at, lines
 from lessonlib.electric.network import Cases, Flags, Floats, Indexes, Network
 from lessonlib.errors import SolverError
 
@@ -50,12 +50,12 @@ def pieces(network: Network, cases: Cases, hot: int, peak_V: float) -> Iterator[
     if not (network.diodes and cases.diode.any()):
         yield Piece(rows, -high, high, lines(network, cases, conducting, hot))
         return
-    at = high
+    v = high
     most = 4 * len(network.diodes) ** 2 + 16
     for _ in range(most):
-        found = _settled(network, cases, conducting, hot, at, peak_V)
+        found = _settled(network, cases, conducting, hot, v, peak_V)
         end, ending = _lower_end(network, cases, found, peak_V)
-        low = np.minimum(end, at)
+        low = np.minimum(end, v)
         low = np.where(low <= -peak_V * (1 - _ROUNDING), -peak_V, low)
         yield Piece(rows, low, high, found)
         going_on = low > -peak_V
@@ -65,34 +65,34 @@ def pieces(network: Network, cases: Cases, hot: int, peak_V: float) -> Iterator[
         rows, high, cases = rows[keep], low[keep], cases.take(keep)
         conducting = found.conducting[keep]
         conducting[:, list(network.diodes)] ^= ending[keep]
-        at = np.maximum(high - _STEP * peak_V, (high - peak_V) / 2)
+        v = np.maximum(high - _STEP * peak_V, (high - peak_V) / 2)
     raise SolverError(
         f"found more than {most} changes of diode state in one cycle of "
         f"{network.appliance.title}; accepted: fewer. Next: check the diodes' connections."
     )
 
 
-def _diode_lines(network: Network, cases: Cases, found: Lines) -> tuple[Floats, Floats, Floats]:
-    """What must not fall below zero for each diode: slope, offset, and its rounding scale.
+def _diode_lines(network: Network, cases: Cases, found: Lines) -> tuple[Floats, Floats]:
+    """What must not fall below zero for each diode, as lines, and their rounding scale.
 
     For a conducting diode this is its current, for a blocking one the drop it still lacks.
     """
     diodes = list(network.diodes)
     on = found.conducting[:, diodes]
-    current, voltage = found.current[:, diodes], found.voltage[:, diodes]
-    slope = np.where(on, current[..., 0], -voltage[..., 0])
-    offset = np.where(on, current[..., 1], network.drop_V[diodes] - voltage[..., 1])
+    line = np.where(on[..., None], found.current[:, diodes], -found.voltage[:, diodes])
+    if line.shape[-1] == 2:
+        line[..., 1] += np.where(on, 0.0, network.drop_V[diodes])
     largest = np.abs(found.current[..., 0]).max(axis=1, keepdims=True)
     # Where next to nothing flows, currents are the rounding of potentials times a conductance.
     largest = np.maximum(largest, 1e-3 * cases.conductance_S.max(axis=1, keepdims=True))
-    return slope, offset, np.where(on, largest, 1.0)
+    return line, np.where(on, largest, 1.0)
 
 
-def _wrong(network: Network, cases: Cases, found: Lines, at: Floats, peak_V: float) -> Flags:
-    """Diodes (cases, diodes) whose state contradicts the solution at v = at."""
+def _wrong(network: Network, cases: Cases, found: Lines, v: Floats, peak_V: float) -> Flags:
+    """Diodes (cases, diodes) whose state contradicts the solution at the supply voltages v."""
     diodes = list(network.diodes)
-    slope, offset, scale = _diode_lines(network, cases, found)
-    short_of = slope * at[:, None] + offset < -_ROUNDING * peak_V * scale
+    line, scale = _diode_lines(network, cases, found)
+    short_of = at(line, v[:, None]) < -_ROUNDING * peak_V * scale
     return (short_of | found.contradicts[:, diodes]) & cases.diode[:, diodes]
 
 
@@ -103,23 +103,27 @@ def _lower_end(
 
     With it the diodes (cases, diodes) whose state ends there.
     """
-    slope, offset, scale = _diode_lines(network, cases, found)
+    line, scale = _diode_lines(network, cases, found)
+    slope = line[..., 0]
     falls = (slope > _ROUNDING * scale) & cases.diode[:, list(network.diodes)]
-    ends = np.where(falls, -offset / np.where(falls, slope, 1.0), -np.inf)
+    if line.shape[-1] == 2:
+        ends = np.where(falls, -line[..., 1] / np.where(falls, slope, 1.0), -np.inf)
+    else:
+        ends = np.where(falls, 0.0, -np.inf)
     last = ends.max(axis=1)
     ending = falls & (ends >= last[:, None] - _ROUNDING * peak_V)
     return np.maximum(last, -peak_V), ending
 
 
 def _settled(
-    network: Network, cases: Cases, conducting: Flags, hot: int, at: Floats, peak_V: float
+    network: Network, cases: Cases, conducting: Flags, hot: int, v: Floats, peak_V: float
 ) -> Lines:
-    """Lines of every case with diode states that are consistent at v = at."""
+    """Lines of every case with diode states that are consistent at the supply voltages v."""
     found = lines(network, cases, conducting, hot)
     states, open_rows = conducting.copy(), np.arange(len(cases))
     for _ in range(2 * len(network.diodes) + 4):  # turn every wrong diode, again and again
         some = cases.take(open_rows)
-        wrong = _wrong(network, some, _rows(found, open_rows), at[open_rows], peak_V)
+        wrong = _wrong(network, some, _rows(found, open_rows), v[open_rows], peak_V)
         still = wrong.any(axis=1)
         open_rows, wrong = open_rows[still], wrong[still]
         if not len(open_rows):
@@ -128,7 +132,7 @@ def _settled(
         found.put(open_rows, lines(network, cases.take(open_rows), states[open_rows], hot))
     for row in open_rows.tolist():  # that can go round in circles, about once in 200 networks
         rows = np.array([row])
-        found.put(rows, _first_consistent(network, cases.take(rows), hot, at[rows], peak_V))
+        found.put(rows, _first_consistent(network, cases.take(rows), hot, v[rows], peak_V))
     return found
 
 
@@ -137,7 +141,7 @@ def _rows(found: Lines, rows: Indexes) -> Lines:
 
 
 def _first_consistent(
-    network: Network, case: Cases, hot: int, at: Floats, peak_V: float
+    network: Network, case: Cases, hot: int, v: Floats, peak_V: float
 ) -> Lines:
     """Try every set of diode states of one case, fewest conducting diodes first."""
     active = np.flatnonzero(case.diode[0])
@@ -150,7 +154,7 @@ def _first_consistent(
             states = np.zeros(many.join.shape, dtype=bool)
             states[:, active] = chunk
             found = lines(network, many, states, hot)
-            wrong = _wrong(network, many, found, np.repeat(at, len(chunk)), peak_V)
+            wrong = _wrong(network, many, found, np.repeat(v, len(chunk)), peak_V)
             good = np.flatnonzero(~wrong.any(axis=1))
             if len(good):
                 return _rows(found, good[:1])
@@ -170,19 +174,31 @@ class Moments:
     v2: Floats
 
     def mean(self, line: Floats) -> Floats:
-        """Contribution of lines (cases, ..., 2) to their means over a cycle."""
-        extra = (slice(None), *(None,) * (line.ndim - 2))
-        return line[..., 0] * self.v[extra] + line[..., 1] * self.share[extra]
+        """Contribution of lines (cases, ..., 1 or 2) to their means over a cycle."""
+        return self._weighted(line[..., 0], self.v, *_offset(line, self.share))
 
     def mean_product(self, one: Floats, other: Floats) -> Floats:
         """Contribution of the product of two sets of lines to its mean over a cycle."""
-        extra = (slice(None), *(None,) * (one.ndim - 2))
+        slopes = one[..., 0] * other[..., 0]
+        if one.shape[-1] == 1:
+            return self._weighted(slopes, self.v2)
         cross = one[..., 0] * other[..., 1] + one[..., 1] * other[..., 0]
-        return (
-            one[..., 0] * other[..., 0] * self.v2[extra]
-            + cross * self.v[extra]
-            + one[..., 1] * other[..., 1] * self.share[extra]
-        )
+        offsets = one[..., 1] * other[..., 1]
+        return self._weighted(slopes, self.v2, cross, self.v, offsets, self.share)
+
+    @staticmethod
+    def _weighted(*pairs: Floats) -> Floats:
+        """Sum of values (cases, ...) times weights (cases), given in turn."""
+        values, weights = pairs[::2], pairs[1::2]
+        across = (slice(None), *(None,) * (values[0].ndim - 1))
+        total = values[0] * weights[0][across]
+        for value, weight in zip(values[1:], weights[1:], strict=True):
+            total += value * weight[across]
+        return total
+
+
+def _offset(line: Floats, weight: Floats) -> tuple[Floats, ...]:
+    return (line[..., 1], weight) if line.shape[-1] == 2 else ()
 
 
 def moments(piece: Piece, peak_V: float) -> Moments:

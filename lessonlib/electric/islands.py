@@ -12,14 +12,16 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from lessonlib.electric.network import Cases, Flags, Floats, Indexes, Network
+from lessonlib.electric.network import Cases, Flags, Floats, Labels, Network
+
+_NONE = np.int16(-1)
 
 
-def joined(network: Network, links: Flags, labels: Indexes | None = None) -> Indexes:
+def joined(network: Network, links: Flags, labels: Labels | None = None) -> Labels:
     """Labels (nodes, cases) after uniting the ends of every branch with links[case, branch]."""
     cases = len(links)
     if labels is None:
-        labels = np.repeat(np.arange(len(network.nodes), dtype=np.intp)[:, None], cases, axis=1)
+        labels = np.repeat(np.arange(len(network.nodes), dtype=np.int16)[:, None], cases, axis=1)
     used = links.any(axis=0)
     for branch in np.flatnonzero(used).tolist():
         labels = _united(
@@ -28,15 +30,15 @@ def joined(network: Network, links: Flags, labels: Indexes | None = None) -> Ind
     return labels
 
 
-def _united(labels: Indexes, first: Indexes, second: Indexes, where: Flags) -> Indexes:
+def _united(labels: Labels, first: Labels, second: Labels, where: Flags) -> Labels:
     low = np.minimum(first, second)
-    high = np.where(where, np.maximum(first, second), -1)
+    high = np.where(where, np.maximum(first, second), _NONE)
     return np.where(labels == high, low, labels)
 
 
 def tied(
     network: Network, cases: Cases, conducting: Flags
-) -> tuple[Indexes, Floats, Flags]:
+) -> tuple[Labels, Floats, Flags]:
     """Groups of nodes tied by ideal joins and conducting diodes.
 
     Returns labels, offset_V (nodes, cases), potential above the group's labelling node, and the
@@ -61,20 +63,20 @@ def tied(
         unite = on & ~same & ~both_terminals
         # The higher label gives way: shift its group so that the diode has exactly its drop.
         first_moves = la > lb
-        moved = np.where(unite, np.where(first_moves, la, lb), -1)
+        moved = np.where(unite, np.where(first_moves, la, lb), _NONE)
         shift = np.where(first_moves, gap, -gap)
         offset = offset + np.where(labels == moved, shift, 0.0)
         labels = np.where(labels == moved, np.minimum(la, lb), labels)
     return labels, offset, contradicts
 
 
-def reach(network: Network, links: Flags) -> Indexes:
+def reach(network: Network, links: Flags) -> Labels:
     """For each node and case, the supply terminals that `links` connect it to (bit mask).
 
     Bit t stands for terminal t. Connections do not run on through a terminal: it stands for
     itself alone.
     """
-    masks = np.zeros((len(network.nodes), len(links)), dtype=np.intp)
+    masks = np.zeros((len(network.nodes), len(links)), dtype=np.int16)
     for terminal in range(network.terminals):
         masks[terminal] = 1 << terminal
     branches = [

@@ -2,7 +2,8 @@
 
 With the diode states given, the network is linear, so every potential and current is
 slope * v + offset, where v is the line's potential to earth at that instant. The last axis of
-the arrays here holds (slope, offset).
+the arrays here holds (slope, offset), or the slope alone where no diode has a forward drop: every
+offset is then zero.
 
 Closed contacts and conducting diodes are ideal: their nodes are tied and the current through each
 follows from the current balance. Where they form a loop the balance alone does not fix the shares;
@@ -26,9 +27,9 @@ _NO_CURRENT = 1e-13
 class Lines:
     """Straight lines for each case: slope (no unit, or S) and offset (V, or A)."""
 
-    potential: Floats  # (cases, nodes, 2)
-    voltage: Floats  # (cases, branches, 2), first node above second
-    current: Floats  # (cases, branches, 2), from first node to second
+    potential: Floats  # (cases, nodes, 1 or 2)
+    voltage: Floats  # (cases, branches, 1 or 2), first node above second
+    current: Floats  # (cases, branches, 1 or 2), from first node to second
     island: Indexes  # (cases, nodes): group of fixed voltages; 0 where the supply fixes them
     conducting: Flags  # (cases, branches)
     contradicts: Flags  # (cases, branches): diodes that cannot conduct as the others are
@@ -37,6 +38,11 @@ class Lines:
         """Replace the given rows by those of `new`."""
         for name in self.__dataclass_fields__:
             getattr(self, name)[rows] = getattr(new, name)
+
+
+def at(line: Floats, v: Floats) -> Floats:
+    """Values of lines (cases, ..., 1 or 2) at supply voltages v that broadcast to (cases, ...)."""
+    return line[..., 0] * v + line[..., 1] if line.shape[-1] == 2 else line[..., 0] * v
 
 
 def lines(network: Network, cases: Cases, conducting: Flags, hot: int) -> Lines:
@@ -65,10 +71,11 @@ def lines(network: Network, cases: Cases, conducting: Flags, hot: int) -> Lines:
     matrix[pinned] = 0.0
     matrix[:, node, node] += pinned
 
-    right = np.zeros((count, size, 2))
+    with_drops = bool(network.drop_V.any())
+    right = np.zeros((count, size, 1 + with_drops))
     right[:, hot, 0] = 1.0
-    step = offset[:, network.first] - offset[:, network.second]
-    if step.any():
+    if with_drops:
+        step = offset[:, network.first] - offset[:, network.second]
         place = np.arange(count)[:, None] * size
         driven = (cases.conductance_S * step)[:, resistive].ravel()
         right[:, :, 1] = (
@@ -78,7 +85,8 @@ def lines(network: Network, cases: Cases, conducting: Flags, hot: int) -> Lines:
         right[pinned, 1] = 0.0
 
     potential = np.take_along_axis(np.linalg.solve(matrix, right), labels[:, :, None], axis=1)
-    potential[:, :, 1] += offset
+    if with_drops:
+        potential[:, :, 1] += offset
     voltage = potential[:, network.first] - potential[:, network.second]
     current = cases.conductance_S[:, :, None] * voltage
     if joins.any():
@@ -105,7 +113,7 @@ def _scattered(size: int, a: Indexes, b: Indexes, conductance: Floats) -> Floats
 
 
 def _join_currents(network: Network, joins: Flags, own: Flags, current: Floats) -> Floats:
-    """Currents (cases, branches, 2) through the joins that balance those through resistors."""
+    """Currents (cases, branches, 1 or 2) through the joins that balance those through resistors."""
     count, size = own.shape
     node = np.arange(size)
     matrix = (joins.astype(float) @ network.stamps).reshape(count, size, size)

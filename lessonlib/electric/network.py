@@ -20,6 +20,7 @@ from lessonlib.appliance.parts import TERMINALS, Appliance, Diode, Resistive
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 Indexes = NDArray[np.intp]
+Labels = NDArray[np.int16]
 
 
 @dataclass(frozen=True)

@@ -20,6 +20,7 @@ from lessonlib.appliance.parts import Appliance, Link
 from lessonlib.appliance.settings import Setting, complete, settings as every_setting
 from lessonlib.electric.cycle import moments, pieces
 from lessonlib.electric.islands import Short, reach, short_path, shorts
+from lessonlib.electric.linear import at
 from lessonlib.electric.network import Cases, Flags, Floats, Indexes, Network, cases_of, network_of
 from lessonlib.errors import SolverError, SupplyError, shown
 
@@ -173,7 +174,11 @@ class Solutions(Sequence[Solution]):
     power_W: Floats
     current_A: Floats
     _totals: _Totals
-    _condition: Indexes
+
+    @cached_property
+    def _condition(self) -> Indexes:
+        """Index into CONDITIONS for every case and node, found when first asked for."""
+        return _conditions(self.network, self.cases, self._totals, int(self.reversed_plug))
 
     def __len__(self) -> int:
         return len(self.short)
@@ -329,7 +334,6 @@ def _solve(
         power_W=power,
         current_A=np.where(short, np.nan, np.sqrt(np.maximum(totals.drawn2, 0))),
         _totals=totals,
-        _condition=_conditions(network, cases, totals, hot),
     )
 
 
@@ -371,32 +375,35 @@ def _totals(network: Network, cases: Cases, rows: Indexes, hot: int, peak_V: flo
     all_rows = len(rows) == count
     for piece in pieces(network, cases if all_rows else cases.take(rows), hot, peak_V):
         whole = all_rows and len(piece.rows) == count
-        at: Indexes | slice = slice(None) if whole else rows[piece.rows]
+        here: Indexes | slice = slice(None) if whole else rows[piece.rows]
         part = moments(piece, peak_V)
         found = piece.lines
         voltage, current, potential = found.voltage, found.current, found.potential
         drawn = network.incidence[:, hot] @ current
-        conductance = cases.conductance_S[at].max(axis=1)
+        conductance = cases.conductance_S[here].max(axis=1)
         _check_currents(network, current, drawn, conductance)
-        totals.voltage2[at] += part.mean_product(voltage, voltage)
-        totals.voltage_mean[at] += part.mean(voltage)
-        totals.current2[at] += part.mean_product(current, current)
-        totals.current_mean[at] += part.mean(current)
-        totals.power[at] += part.mean_product(voltage, current)
-        totals.potential2[at] += part.mean_product(potential, potential)
-        totals.drawn2[at] += part.mean_product(drawn, drawn)
-        totals.supplied[at] += drawn[:, 0] * part.v2 + drawn[:, 1] * part.v
+        totals.voltage2[here] += part.mean_product(voltage, voltage)
+        totals.voltage_mean[here] += part.mean(voltage)
+        totals.current2[here] += part.mean_product(current, current)
+        totals.current_mean[here] += part.mean(current)
+        totals.power[here] += part.mean_product(voltage, current)
+        totals.potential2[here] += part.mean_product(potential, potential)
+        totals.drawn2[here] += part.mean_product(drawn, drawn)
+        line = np.zeros_like(drawn)
+        line[:, 0] = 1.0
+        totals.supplied[here] += part.mean_product(line, drawn)
         ends = (piece.low_V[:, None], piece.high_V[:, None])
-        for peak, line in ((totals.voltage_peak, voltage), (totals.current_peak, current)):
+        for peak, lines in ((totals.voltage_peak, voltage), (totals.current_peak, current)):
             for v in ends:
-                peak[at] = np.maximum(peak[at], np.abs(line[..., 0] * v + line[..., 1]))
+                peak[here] = np.maximum(peak[here], np.abs(at(lines, v)))
         fixed = found.island == 0
         first, second = found.island[:, network.first], found.island[:, network.second]
-        totals.fixed[at] &= fixed
-        totals.voltage_known[at] &= first == second
-        level = np.abs(potential[..., 1]) <= 1e-9 * peak_V
-        totals.always_live[at] &= fixed & level & (np.abs(potential[..., 0] - 1) <= 1e-9)
-        totals.always_zero[at] &= fixed & level & (np.abs(potential[..., 0]) <= 1e-9)
+        totals.fixed[here] &= fixed
+        totals.voltage_known[here] &= first == second
+        for flags_, level in ((totals.always_live, 1.0), (totals.always_zero, 0.0)):
+            flags_[here] &= fixed & (np.abs(potential[..., 0] - level) <= 1e-9)
+            if potential.shape[-1] == 2:
+                flags_[here] &= np.abs(potential[..., 1]) <= 1e-9 * peak_V
     return totals
 
 

@@ -63,6 +63,13 @@ EXPECTED = {
         ({"S1": "medium"}, 500, "a", ""),
         ({"S1": "high"}, 500 + 500, "a b", ""),
     ],
+    "hot-trolley": [
+        *(({"S1": "off", "S2": heat}, 0, "", "") for heat in ("off", "low", "medium", "high")),
+        ({"S1": "on", "S2": "off"}, 450 + 0.5, "fed safe upper lower", ""),
+        ({"S1": "on", "S2": "low"}, 450 + 600 / 2 + 0.5, "fed safe upper lower a", "middle"),
+        ({"S1": "on", "S2": "medium"}, 450 + 600 + 0.5, "fed safe upper lower a", ""),
+        ({"S1": "on", "S2": "high"}, 450 + 1200 + 0.5, "fed safe upper lower a b", ""),
+    ],
     "food-warmer": [
         ({"S1": "off", "S2": "one side"}, 0, "", ""),
         ({"S1": "off", "S2": "both sides"}, 0, "", ""),
@@ -95,8 +102,10 @@ def test_the_state_table_is_as_worked_out_by_hand(name):
 def test_off_leaves_nothing_floating_unless_both_conductors_are_opened(name):
     for solution in solve_all(load_appliance(name)):
         floating = {n for n, r in solution.node.items() if r.condition == "floating"}
-        opened_both = name in ("wallpaper-steamer", "towel-rail") and solution.setting["S1"] == "off"
-        assert bool(floating) == opened_both
+        opened_both = name in ("wallpaper-steamer", "towel-rail", "hot-trolley")
+        trolley_off = name == "hot-trolley" and solution.setting["S2"] == "off"
+        expected = (opened_both and solution.setting["S1"] == "off") or trolley_off
+        assert bool(floating) == expected
 
 
 @pytest.mark.parametrize("name", EXPECTED)

@@ -1,0 +1,120 @@
+"""How fast the solver is, as ratios from one run. Run by hand: python -m tests.benchmarks.electric
+
+Each figure is the median of several repeats, and the two sides of a ratio take turns, so that a
+noisy machine spoils both alike.
+"""
+
+from __future__ import annotations
+
+import os
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+
+from lessonlib import appliance_names, load_appliance, single_faults, solve, solve_all
+from lessonlib.appliance.settings import settings
+from tests.electric import spice
+
+
+def medians(one: Callable[[], object], other: Callable[[], object], repeats: int) -> list[float]:
+    """Median seconds of each of two calls that take turns."""
+    times: list[list[float]] = [[], []]
+    for _ in range(repeats):
+        for call, found in zip((one, other), times, strict=True):
+            start = time.perf_counter()
+            call()
+            found.append(time.perf_counter() - start)
+    return [statistics.median(found) for found in times]
+
+
+def report(name: str, ratio: float, wanted: str, detail: str) -> None:
+    print(f"{name:55s} {ratio:8.2f}   wanted {wanted:12s} {detail}")
+
+
+def batch_against_plain_solve() -> None:
+    def size(name: str) -> int:
+        appliance = load_appliance(name)
+        return len(settings(appliance, appliance.movable)) * (1 + len(single_faults(appliance)))
+
+    name = max(appliance_names(), key=size)
+    appliance = load_appliance(name)
+    every = settings(appliance, appliance.movable)
+    faults = (None, *single_faults(appliance))
+    recorded: list[tuple[np.ndarray, np.ndarray]] = []
+    plain = np.linalg.solve
+
+    def recording(matrix: np.ndarray, right: np.ndarray) -> np.ndarray:
+        recorded.append((matrix.copy(), right.copy()))
+        return plain(matrix, right)
+
+    np.linalg.solve = recording
+    try:
+        solve_all(appliance, every, faults=faults)
+    finally:
+        np.linalg.solve = plain
+    ours, theirs = medians(
+        lambda: solve_all(appliance, every, faults=faults),
+        lambda: [plain(matrix, right) for matrix, right in recorded],
+        60,
+    )
+    count = sum(len(matrix) for matrix, _ in recorded)
+    report(
+        f"all settings x all single faults, {name}",
+        ours / theirs,
+        "at most 3",
+        f"{len(every) * len(faults)} cases, {count} matrices: {ours * 1e3:.2f} ms against "
+        f"{theirs * 1e3:.2f} ms of numpy.linalg.solve",
+    )
+
+
+def one_setting_against_spice() -> None:
+    appliance = load_appliance("wax-melter")
+    every = settings(appliance, appliance.movable)
+    with tempfile.TemporaryDirectory() as folder:
+        source = Path(folder) / "case.cir"
+        source.write_text(spice.netlist(solve(appliance, {"S1": "on"}), Path(folder) / "out.txt"))
+        command = ["ngspice", "-b", str(source)]
+
+        def engine() -> None:
+            subprocess.run(command, capture_output=True, check=False)
+
+        batch, process = medians(lambda: solve_all(appliance, every), engine, 15)
+        single, again = medians(lambda: solve(appliance, {"S1": "on"}).power_W, engine, 15)
+    report(
+        "one setting within the batch, against a SPICE process",
+        process / (batch / len(every)),
+        "at least 50",
+        f"{batch / len(every) * 1e3:.3f} ms against {process * 1e3:.1f} ms",
+    )
+    report(
+        "one setting by a single solve, against a SPICE process",
+        again / single,
+        "at least 10",
+        f"{single * 1e3:.3f} ms against {again * 1e3:.1f} ms",
+    )
+
+
+def import_against_numpy() -> None:
+    def importing(module: str) -> Callable[[], object]:
+        return lambda: subprocess.run([sys.executable, "-c", f"import {module}"], check=True)
+
+    ours, numpys = medians(importing("lessonlib"), importing("numpy"), 11)
+    report(
+        "import lessonlib, against import numpy",
+        ours / numpys,
+        "at most 1.5",
+        f"{ours * 1e3:.0f} ms against {numpys * 1e3:.0f} ms, interpreter included",
+    )
+
+
+if __name__ == "__main__":
+    print(f"{os.cpu_count()} cores, Python {sys.version.split()[0]}, numpy {np.__version__}")
+    batch_against_plain_solve()
+    one_setting_against_spice()
+    import_against_numpy()
