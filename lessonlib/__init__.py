@@ -56,7 +56,7 @@ _FRONT_DOOR = {
     "cautions": "safety",
 }
 
-__all__ = sorted(_FRONT_DOOR)  # noqa: PLE0605 - the table above is the one list of names
+__all__ = sorted(_FRONT_DOOR)
 
 __version__ = "0.1.0"
 

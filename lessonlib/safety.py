@@ -14,7 +14,7 @@ CAUTIONS = (
     "Never bypass a fuse, a thermal fuse, a pressure switch or an earth wire.",
     "Local codes and licensed practice come before anything written here. If in doubt, stop.",
 )
-"""Usual cautions; the order of proving dead follows HSE HSG85 and GS38 (as quoted by trade guides)."""
+"""Usual cautions; the order of proving dead is that of HSE HSG85 (as quoted by trade guides)."""
 
 ONE_LINE = f"{MODEL} Unplug, wait, prove dead; local codes and licensed practice come first."
 

@@ -235,7 +235,9 @@ class _Reader:
 
     def _contacts(self, table: str, value: Any, key: Key) -> tuple[Contact, ...] | None:
         if not (isinstance(value, list) and value and all(isinstance(v, dict) for v in value)):
-            self.add(table, "contacts", shown(value), key.accepted, "write one { } for each contact")
+            self.add(
+                table, "contacts", shown(value), key.accepted, "write one { } for each contact"
+            )
             return None
         contacts = []
         for number, found in enumerate(value, 1):
@@ -309,7 +311,9 @@ class _Reader:
                 "add an [[element]] table with name, between, power_W and voltage_V",
             )
         if count > MAX_PARTS:
-            self.add("", "", f"{count} parts", f"at most {MAX_PARTS}", "describe one appliance a file")
+            self.add(
+                "", "", f"{count} parts", f"at most {MAX_PARTS}", "describe one appliance a file"
+            )
 
     def _part(self, kind: str, number: int, found: Mapping[str, Any]) -> Part | None:
         label = shown(found["name"], 30)[1:-1] if isinstance(found.get("name"), str) else number
@@ -337,7 +341,9 @@ class _Reader:
             self.add(
                 table,
                 " and ".join(given) or first,
-                "nothing that fixes the resistance" if not given else f"only {' and '.join(given)}"
+                "nothing that fixes the resistance"
+                if not given
+                else f"only {' and '.join(given)}"
                 if len(given) == 1
                 else " and ".join(given),
                 f"{first} together with {second}, or resistance_ohm alone",
@@ -426,7 +432,12 @@ def _as_number(value: Any, key: Key) -> float | None:
 
 
 def _is_text(value: Any, limit: int) -> bool:
-    return isinstance(value, str) and bool(value.strip()) and len(value) <= limit and value.isprintable()
+    return (
+        isinstance(value, str)
+        and bool(value.strip())
+        and len(value) <= limit
+        and value.isprintable()
+    )
 
 
 def _is_names(value: Any) -> bool:

@@ -96,9 +96,7 @@ def _wrong(network: Network, cases: Cases, found: Lines, v: Floats, peak_V: floa
     return (short_of | found.contradicts[:, diodes]) & cases.diode[:, diodes]
 
 
-def _lower_end(
-    network: Network, cases: Cases, found: Lines, peak_V: float
-) -> tuple[Floats, Flags]:
+def _lower_end(network: Network, cases: Cases, found: Lines, peak_V: float) -> tuple[Floats, Flags]:
     """Lowest v at which the states of `found` still hold, not below the negative peak.
 
     With it the diodes (cases, diodes) whose state ends there.
@@ -128,7 +126,7 @@ def _settled(
         open_rows, wrong = open_rows[still], wrong[still]
         if not len(open_rows):
             return found
-        states[np.ix_(open_rows, network.diodes)] ^= wrong
+        states[np.ix_(open_rows, np.array(network.diodes))] ^= wrong
         found.put(open_rows, lines(network, cases.take(open_rows), states[open_rows], hot))
     for row in open_rows.tolist():  # that can go round in circles, about once in 200 networks
         rows = np.array([row])
@@ -140,9 +138,7 @@ def _rows(found: Lines, rows: Indexes) -> Lines:
     return Lines(*(getattr(found, name)[rows] for name in found.__dataclass_fields__))
 
 
-def _first_consistent(
-    network: Network, case: Cases, hot: int, v: Floats, peak_V: float
-) -> Lines:
+def _first_consistent(network: Network, case: Cases, hot: int, v: Floats, peak_V: float) -> Lines:
     """Try every set of diode states of one case, fewest conducting diodes first."""
     active = np.flatnonzero(case.diode[0])
     if len(active) <= _MOST_DIODES_TRIED:

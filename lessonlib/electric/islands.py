@@ -36,9 +36,7 @@ def _united(labels: Labels, first: Labels, second: Labels, where: Flags) -> Labe
     return np.where(labels == high, low, labels)
 
 
-def tied(
-    network: Network, cases: Cases, conducting: Flags
-) -> tuple[Labels, Floats, Flags]:
+def tied(network: Network, cases: Cases, conducting: Flags) -> tuple[Labels, Floats, Flags]:
     """Groups of nodes tied by ideal joins and conducting diodes.
 
     Returns labels, offset_V (nodes, cases), potential above the group's labelling node, and the
@@ -105,7 +103,7 @@ def shorts(network: Network, cases: Cases, peak_V: float, hot: int) -> Flags:
         for forward in (True, False):  # the half cycle with line above earth, and the other one
             drop = _least_drop(network, cases, hot, forward)
             short = short | (drop[others] < peak_V).any(axis=0)
-    return short
+    return np.asarray(short, dtype=bool)
 
 
 def _least_drop(network: Network, cases: Cases, start: int, forward: bool) -> Floats:

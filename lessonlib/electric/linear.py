@@ -17,7 +17,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from lessonlib.electric.islands import joined, tied
-from lessonlib.electric.network import Cases, Flags, Floats, Indexes, Network
+from lessonlib.electric.network import Cases, Flags, Floats, Indexes, Labels, Network
 
 # Currents this small, against the largest conductance of the case, are rounding.
 _NO_CURRENT = 1e-13
@@ -30,7 +30,7 @@ class Lines:
     potential: Floats  # (cases, nodes, 1 or 2)
     voltage: Floats  # (cases, branches, 1 or 2), first node above second
     current: Floats  # (cases, branches, 1 or 2), from first node to second
-    island: Indexes  # (cases, nodes): group of fixed voltages; 0 where the supply fixes them
+    island: Labels  # (cases, nodes): group of fixed voltages; 0 where the supply fixes them
     conducting: Flags  # (cases, branches)
     contradicts: Flags  # (cases, branches): diodes that cannot conduct as the others are
 
@@ -45,6 +45,12 @@ def at(line: Floats, v: Floats) -> Floats:
     return line[..., 0] * v + line[..., 1] if line.shape[-1] == 2 else line[..., 0] * v
 
 
+def leaving(network: Network, current: Floats) -> Floats:
+    """Net current (cases, nodes, 1 or 2) leaving each node through branches with these currents."""
+    sums = [current[..., part] @ network.incidence for part in range(current.shape[-1])]
+    return np.stack(sums, axis=-1)
+
+
 def lines(network: Network, cases: Cases, conducting: Flags, hot: int) -> Lines:
     """Solve every case with its diode states. No case may be one that `islands.shorts` flags."""
     count, size, terminals = len(cases), len(network.nodes), network.terminals
@@ -57,15 +63,15 @@ def lines(network: Network, cases: Cases, conducting: Flags, hot: int) -> Lines:
     else:
         labels, joins = joined(network, cases.join), cases.join
         offset, contradicts = np.zeros((count, size)), conducting
-    with_terminals = np.where(labels < terminals, 0, labels)
+    with_terminals = np.where(labels < terminals, np.int16(0), labels)
     island = joined(network, cases.conductance_S > 0, with_terminals).T
-    labels = labels.T
+    group: Indexes = labels.T.astype(np.intp)
 
-    own = labels == node
+    own = group == node
     # A group the supply does not reach has no potential of its own: pin it, and report it so.
     pinned = ~own | (node < terminals) | (island == node)
     resistive = np.flatnonzero(cases.conductance_S.any(axis=0))
-    a, b = labels[:, network.first[resistive]], labels[:, network.second[resistive]]
+    a, b = group[:, network.first[resistive]], group[:, network.second[resistive]]
     conductance = cases.conductance_S[:, resistive] * (a != b)
     matrix = _scattered(size, a, b, conductance)
     matrix[pinned] = 0.0
@@ -84,7 +90,8 @@ def lines(network: Network, cases: Cases, conducting: Flags, hot: int) -> Lines:
         ).reshape(count, size)
         right[pinned, 1] = 0.0
 
-    potential = np.take_along_axis(np.linalg.solve(matrix, right), labels[:, :, None], axis=1)
+    solved: Floats = np.asarray(np.linalg.solve(matrix, right), dtype=np.float64)
+    potential: Floats = np.take_along_axis(solved, group[:, :, None], axis=1)
     if with_drops:
         potential[:, :, 1] += offset
     voltage = potential[:, network.first] - potential[:, network.second]
@@ -97,7 +104,7 @@ def lines(network: Network, cases: Cases, conducting: Flags, hot: int) -> Lines:
         carries = conducting & (np.abs(current).max(axis=2) > _NO_CURRENT * largest)
         fixing = cases.join | carries | (cases.conductance_S > 0)
         terminals_as_one = np.where(np.arange(size) < terminals, 0, np.arange(size))
-        start = np.repeat(terminals_as_one[:, None], count, axis=1)
+        start = np.repeat(terminals_as_one.astype(np.int16)[:, None], count, axis=1)
         island = joined(network, fixing, start).T
     return Lines(potential, voltage, current, island, conducting, contradicts)
 
@@ -109,7 +116,7 @@ def _scattered(size: int, a: Indexes, b: Indexes, conductance: Floats) -> Floats
     at = np.concatenate([a * size + a, b * size + b, a * size + b, b * size + a], axis=1)
     weights = np.concatenate([conductance, conductance, -conductance, -conductance], axis=1)
     flat = np.bincount((place + at).ravel(), weights.ravel(), count * size * size)
-    return flat.reshape(count, size, size)
+    return np.asarray(flat, dtype=np.float64).reshape(count, size, size)
 
 
 def _join_currents(network: Network, joins: Flags, own: Flags, current: Floats) -> Floats:
@@ -119,7 +126,7 @@ def _join_currents(network: Network, joins: Flags, own: Flags, current: Floats) 
     matrix = (joins.astype(float) @ network.stamps).reshape(count, size, size)
     matrix[own] = 0.0
     matrix[:, node, node] += own
-    inflow = -np.matmul(network.incidence.T, current)
+    inflow = -leaving(network, current)
     inflow[own] = 0.0
     level = np.linalg.solve(matrix, inflow)
     return (level[:, network.first] - level[:, network.second]) * joins[:, :, None]

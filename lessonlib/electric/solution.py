@@ -11,25 +11,19 @@ import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Literal, cast, overload
+from typing import overload
 
 import numpy as np
 
 from lessonlib.appliance.fault import Fault, find_fault
-from lessonlib.appliance.parts import Appliance, Link
-from lessonlib.appliance.settings import Setting, complete, settings as every_setting
-from lessonlib.electric.cycle import moments, pieces
-from lessonlib.electric.islands import Short, reach, short_path, shorts
-from lessonlib.electric.linear import at
+from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.settings import Setting, complete
+from lessonlib.appliance.settings import settings as every_setting
+from lessonlib.electric.condition import CONDITIONS, Condition, conditions
+from lessonlib.electric.islands import Short, short_path, shorts
 from lessonlib.electric.network import Cases, Flags, Floats, Indexes, Network, cases_of, network_of
-from lessonlib.errors import SolverError, SupplyError, shown
-
-Condition = Literal["live", "neutral", "earthed", "between", "floating"]
-CONDITIONS: tuple[Condition, ...] = ("live", "neutral", "earthed", "between", "floating")
-
-# A solution must balance to this part of the largest current or power in it: a thousand times the
-# rounding of solving ten equations in double precision for resistances a million to one apart.
-_BALANCE = 1e-9
+from lessonlib.electric.totals import Totals, totals_of
+from lessonlib.errors import SupplyError, shown
 
 
 @dataclass(frozen=True)
@@ -141,26 +135,6 @@ class Solution:
 
 
 @dataclass(frozen=True, eq=False)
-class _Totals:
-    """What is summed over the pieces of a cycle; arrays (cases, branches) or (cases, nodes)."""
-
-    voltage2: Floats
-    voltage_mean: Floats
-    voltage_peak: Floats
-    current2: Floats
-    current_mean: Floats
-    current_peak: Floats
-    power: Floats
-    potential2: Floats
-    fixed: Flags
-    always_live: Flags
-    always_zero: Flags
-    voltage_known: Flags
-    drawn2: Floats
-    supplied: Floats
-
-
-@dataclass(frozen=True, eq=False)
 class Solutions(Sequence[Solution]):
     """Every case of one `solve_all` call; index = setting number * len(faults) + fault number."""
 
@@ -173,12 +147,12 @@ class Solutions(Sequence[Solution]):
     short: Flags
     power_W: Floats
     current_A: Floats
-    _totals: _Totals
+    _totals: Totals
 
     @cached_property
     def _condition(self) -> Indexes:
         """Index into CONDITIONS for every case and node, found when first asked for."""
-        return _conditions(self.network, self.cases, self._totals, int(self.reversed_plug))
+        return conditions(self.network, self.cases, self._totals, int(self.reversed_plug))
 
     def __len__(self) -> int:
         return len(self.short)
@@ -320,9 +294,7 @@ def _solve(
     cases = cases_of(network, positions, faults)
     short = shorts(network, cases, peak_V, hot)
     rows = np.flatnonzero(~short)
-    totals = _totals(network, cases, rows, hot, peak_V)
-    power = np.where(short, np.nan, totals.power.sum(axis=1))
-    _check_power(network, cases, totals, rows, peak_V)
+    totals = totals_of(network, cases, rows, hot, peak_V)
     return Solutions(
         network=network,
         cases=cases,
@@ -331,7 +303,7 @@ def _solve(
         reversed_plug=reversed_plug,
         supply_voltage_V=supply_V,
         short=short,
-        power_W=power,
+        power_W=np.where(short, np.nan, totals.power.sum(axis=1)),
         current_A=np.where(short, np.nan, np.sqrt(np.maximum(totals.drawn2, 0))),
         _totals=totals,
     )
@@ -350,124 +322,3 @@ def _checked_supply(appliance: Appliance, voltage_V: float | None) -> float:
             f"r.m.s. Leave it out to use the appliance's own {appliance.supply.voltage_V:g} V."
         )
     return volts
-
-
-def _totals(network: Network, cases: Cases, rows: Indexes, hot: int, peak_V: float) -> _Totals:
-    """Sum every piece of every case in `rows`; the other rows stay zero."""
-    count, branches, nodes = len(cases), len(network.branches), len(network.nodes)
-
-    def flags(width: int) -> Flags:
-        return np.ones((count, width), dtype=bool)
-
-    of_branch = [np.zeros((count, branches)) for _ in range(7)]
-    totals = _Totals(
-        *of_branch,
-        potential2=np.zeros((count, nodes)),
-        fixed=flags(nodes),
-        always_live=flags(nodes),
-        always_zero=flags(nodes),
-        voltage_known=flags(branches),
-        drawn2=np.zeros(count),
-        supplied=np.zeros(count),
-    )
-    if not len(rows):
-        return totals
-    all_rows = len(rows) == count
-    for piece in pieces(network, cases if all_rows else cases.take(rows), hot, peak_V):
-        whole = all_rows and len(piece.rows) == count
-        here: Indexes | slice = slice(None) if whole else rows[piece.rows]
-        part = moments(piece, peak_V)
-        found = piece.lines
-        voltage, current, potential = found.voltage, found.current, found.potential
-        drawn = network.incidence[:, hot] @ current
-        conductance = cases.conductance_S[here].max(axis=1)
-        _check_currents(network, current, drawn, conductance)
-        totals.voltage2[here] += part.mean_product(voltage, voltage)
-        totals.voltage_mean[here] += part.mean(voltage)
-        totals.current2[here] += part.mean_product(current, current)
-        totals.current_mean[here] += part.mean(current)
-        totals.power[here] += part.mean_product(voltage, current)
-        totals.potential2[here] += part.mean_product(potential, potential)
-        totals.drawn2[here] += part.mean_product(drawn, drawn)
-        line = np.zeros_like(drawn)
-        line[:, 0] = 1.0
-        totals.supplied[here] += part.mean_product(line, drawn)
-        ends = (piece.low_V[:, None], piece.high_V[:, None])
-        for peak, lines in ((totals.voltage_peak, voltage), (totals.current_peak, current)):
-            for v in ends:
-                peak[here] = np.maximum(peak[here], np.abs(at(lines, v)))
-        fixed = found.island == 0
-        first, second = found.island[:, network.first], found.island[:, network.second]
-        totals.fixed[here] &= fixed
-        totals.voltage_known[here] &= first == second
-        for flags_, level in ((totals.always_live, 1.0), (totals.always_zero, 0.0)):
-            flags_[here] &= fixed & (np.abs(potential[..., 0] - level) <= 1e-9)
-            if potential.shape[-1] == 2:
-                flags_[here] &= np.abs(potential[..., 1]) <= 1e-9 * peak_V
-    return totals
-
-
-def _check_currents(
-    network: Network, current: Floats, drawn: Floats, conductance_S: Floats
-) -> None:
-    """At every node but the supply's terminals the currents must add up to nothing."""
-    left_over = np.abs(np.matmul(network.incidence.T, current))[:, network.terminals :]
-    through = np.matmul(np.abs(network.incidence).T, np.abs(current))[:, network.terminals :]
-    # Where next to nothing flows, what is left is the rounding of potentials.
-    rounding = 1e-14 * conductance_S * max(1.0, float(network.drop_V.max(initial=0)))
-    allowed = _BALANCE * np.maximum(through, np.abs(drawn)[:, None, :]) + rounding[:, None, None]
-    if not (left_over <= allowed).all():
-        raise SolverError(
-            f"the currents at a node of {network.appliance.title} do not balance: off by "
-            f"{left_over.max():.3g} A. Next: look for resistances of very different size."
-        )
-
-
-def _check_power(
-    network: Network, cases: Cases, totals: _Totals, rows: Indexes, peak_V: float
-) -> None:
-    """The supply must give exactly the power that the parts turn into heat."""
-    parts = totals.power[rows].sum(axis=1)
-    off = np.abs(totals.supplied[rows] - parts)
-    # Where next to nothing flows, what is left is the rounding of potentials near the peak.
-    rounding = 1e-14 * peak_V**2 * cases.conductance_S[rows].sum(axis=1)
-    if not (off <= _BALANCE * np.abs(totals.supplied[rows]) + rounding).all():
-        raise SolverError(
-            f"the powers of {network.appliance.title} do not balance: off by {off.max():.3g} W. "
-            "Next: look for resistances of very different size."
-        )
-
-
-def _conditions(network: Network, cases: Cases, totals: _Totals, hot: int) -> Indexes:
-    """Index into CONDITIONS for every case and node.
-
-    What a node is connected to decides. Diodes count either way: a node behind a diode can still
-    give a shock. A node connected to the line and to the return is live (or neutral) when wires
-    and closed contacts alone join it there, or when it is at that potential all the time.
-    """
-    conducts = cases.conductance_S > 0
-    is_link = np.array(
-        [isinstance(network.appliance.parts[b.part], Link) for b in network.branches], dtype=bool
-    )
-    live_bit, neutral_bit = 1 << hot, 1 << (1 - hot)
-    reached = reach(network, cases.join | cases.diode | conducts).T
-    wired = reach(network, cases.join | (conducts & is_link)).T
-    live, neutral, earthed, between, floating = range(len(CONDITIONS))
-    only_return = np.where(reached & neutral_bit, neutral, earthed)
-    both = np.select(
-        [
-            wired == live_bit,
-            wired == neutral_bit,
-            wired == 1 << 2,
-            totals.always_live,
-            totals.always_zero,
-        ],
-        [live, neutral, earthed, live, neutral],
-        between,
-    )
-    found = np.select(
-        [reached == 0, reached == live_bit, reached & live_bit == 0],
-        [np.full_like(both, floating), np.full_like(both, live), only_return],
-        both,
-    )
-    return cast(Indexes, found)

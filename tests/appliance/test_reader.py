@@ -199,10 +199,11 @@ def test_a_start_that_is_no_position_is_named():
     assert "'auto'" in only_problem(text)
 
 
-@pytest.mark.parametrize("kind, unit", [("pressure_switch", "bar"), ("thermostat", "C")])
+@pytest.mark.parametrize(("kind", "unit"), [("pressure_switch", "bar"), ("thermostat", "C")])
 def test_a_contact_that_would_close_above_where_it_opens_is_refused(kind, unit):
     text = GOOD + (
-        f'[[{kind}]]\nname = "P1"\nbetween = ["L", "N"]\nopens_at_{unit} = 5\ncloses_at_{unit} = 6\n'
+        f'[[{kind}]]\nname = "P1"\nbetween = ["L", "N"]\n'
+        f"opens_at_{unit} = 5\ncloses_at_{unit} = 6\n"
     )
     assert f"closes_at_{unit}" in only_problem(text)
 

@@ -3,9 +3,9 @@
 The reference is independent of the solver: it sweeps the supply's phase angle with exponential
 diodes, and the results are integrated from its samples. (The network has no memory, so a sweep
 from the negative to the positive peak holds all that a cycle does.) What it cannot do exactly is
-made small instead: a closed contact is 1 microohm, a diode is nearly ideal (emission coefficient 0.01,
-so that it drops about 8 mV) in series with a source of the file's drop, and every node leaks to
-earth through 1e14 ohm so that floating nodes have some potential.
+made small instead: a closed contact is 1 microohm, a diode is nearly ideal (emission coefficient
+0.01, so that it drops about 8 mV) in series with a source of the file's drop, and every node leaks
+to earth through 1e14 ohm so that floating nodes have some potential.
 """
 
 from __future__ import annotations

@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import given, settings
 
 from lessonlib import single_faults, solve, solve_all
 from lessonlib.appliance.parts import Resistive

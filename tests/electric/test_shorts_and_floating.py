@@ -86,9 +86,7 @@ def test_a_leak_to_earth_leaves_through_the_earth_conductor():
 
 
 def test_an_isolated_part_is_floating_and_has_no_voltage_to_anything():
-    both = rig(
-        element("E1", "a", "b") + contact("S1", ("L", "a"), ("b", "N"))
-    )
+    both = rig(element("E1", "a", "b") + contact("S1", ("L", "a"), ("b", "N")))
     off = solve(both)
     assert [off.node[node].condition for node in "ab"] == ["floating", "floating"]
     assert off.node["a"].potential_V is None
@@ -149,7 +147,9 @@ def test_a_bridge_of_four_diodes_gives_the_element_both_halves():
     solution = solve(bridge)
     assert solution.power_W == pytest.approx(529)  # as without diodes: 230^2 / 100
     # Full-wave mean is 2/pi of the peak (standard result).
-    assert solution.part["E1"].current_mean_A == pytest.approx(2 * 3.25269119 / 3.14159265, rel=1e-8)
+    assert solution.part["E1"].current_mean_A == pytest.approx(
+        2 * 3.25269119 / 3.14159265, rel=1e-8
+    )
 
 
 def test_a_forward_drop_takes_its_share_of_the_power():

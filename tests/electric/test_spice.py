@@ -27,7 +27,10 @@ def test_every_setting_of_every_bundled_appliance_agrees(name, tmp_path):
     diodes = len(appliance.of_kind("diode"))
     largest_ohm = max(p.resistance_ohm for p in appliance.parts if isinstance(p, Resistive))
     every = settings(appliance, appliance.movable)
-    for solution in [*solve_all(appliance, every), *solve_all(appliance, every, reversed_plug=True)]:
+    for solution in [
+        *solve_all(appliance, every),
+        *solve_all(appliance, every, reversed_plug=True),
+    ]:
         found = spice.simulate(solution, tmp_path)
         share = SHARE + 2 * diodes * DROP_V / solution.supply_voltage_V
         # Where nothing flows the engine is left with its own current tolerance, under 0.3 uA.
@@ -98,9 +101,9 @@ def test_twenty_five_random_networks_with_diodes_agree(block, tmp_path):
             if reading.voltage_V is None:
                 continue
             where = f"seed {seed}, {branch.part}"
-            assert branch.voltage_V == pytest.approx(
-                reading.voltage_V, rel=SHARE, abs=allowed_V
-            ), where
+            assert branch.voltage_V == pytest.approx(reading.voltage_V, rel=SHARE, abs=allowed_V), (
+                where
+            )
             assert branch.power_W == pytest.approx(
                 reading.power_W,
                 rel=2 * SHARE,

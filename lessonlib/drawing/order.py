@@ -1,0 +1,186 @@
+"""Which bar stands left of which, and in which column.
+
+Within a block (a part of the circuit that no single node cuts off) potentials decide: with the
+block's two poles held at one and zero, every other node has a neighbour above and one below, so
+that directing rungs from high to low gives each bar something on either side. Blocks that hang on
+a single node are directed away from it. A planar circuit directed like this can be drawn without
+crossings (Tamassia and Tollis, "A unified approach to visibility representations of planar
+graphs", 1986).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from lessonlib.drawing.rungs import Rung, potentials
+
+SUPPLY = -1
+"""Index of a rung that is not drawn: it stands for the supply, or places an island."""
+
+
+@dataclass(frozen=True)
+class Block:
+    """Rungs (by index) with their poles; only the first block holds the supply."""
+
+    rungs: tuple[int, ...]
+    source: str
+    sink: str
+    core: bool
+
+
+@dataclass(frozen=True)
+class Order:
+    """`left` and `right` by rung index; `column` by node; `sources` are bars with nothing to
+    their left other than L. `bars` is in drawing order, by column."""
+
+    blocks: tuple[Block, ...]
+    left: dict[int, str]
+    right: dict[int, str]
+    column: dict[str, int]
+    sources: tuple[str, ...]
+    bars: tuple[str, ...]
+
+
+def order(nodes: Sequence[str], rungs: Sequence[Rung], sink: str) -> Order:
+    """Order the bars from L to `sink`, which is N, or PE to have that beyond N."""
+    supply = [("L", "N")] if sink == "N" else [("L", sink), ("N", sink), ("L", "N")]
+    ends = {rung.index: rung.between for rung in rungs}
+    blocks = _blocks(nodes, ends, supply, sink)
+    left: dict[int, str] = {}
+    right: dict[int, str] = {}
+    rank: dict[str, float] = {}
+    for block in blocks:
+        potential = _potentials(block, ends, supply if block.core else [])
+        for node, value in potential.items():
+            rank.setdefault(node, rank.get(block.source, 1.0) - (1.0 - value))
+        for index in block.rungs:
+            a, b = ends[index]
+            left[index], right[index] = (a, b) if potential[a] > potential[b] else (b, a)
+    column, sources = _columns(nodes, left, right, sink)
+    place = {node: number for number, node in enumerate(nodes)}
+    bars = sorted(nodes, key=lambda node: (column[node], -rank.get(node, 0.0), place[node]))
+    return Order(tuple(blocks), left, right, column, sources, tuple(bars))
+
+
+def _potentials(
+    block: Block, ends: dict[int, tuple[str, str]], supply: list[tuple[str, str]]
+) -> dict[str, float]:
+    pairs = [ends[index] for index in block.rungs]
+    nodes = tuple(dict.fromkeys(node for pair in (*supply, *pairs) for node in pair))
+    held = {block.source: 1.0, block.sink: 0.0}
+    if block.core and block.sink == "PE":
+        held = {"L": 1.0, "N": 0.0, "PE": -1.0}
+    # small differences keep equal potentials apart, the same on every run
+    conductances = [1.0 + 1e-3 * ((index * 7919) % 101) / 101 for index in block.rungs]
+    return potentials(nodes, pairs, conductances, held)
+
+
+def _blocks(
+    nodes: Sequence[str],
+    ends: dict[int, tuple[str, str]],
+    supply: list[tuple[str, str]],
+    sink: str,
+) -> list[Block]:
+    """Blocks in an order in which each one's hanging point comes before it."""
+    around: dict[str, list[tuple[str, int]]] = {node: [] for node in nodes}
+    lines = [*((a, b, SUPPLY - number) for number, (a, b) in enumerate(supply)),
+             *((a, b, index) for index, (a, b) in ends.items())]
+    for a, b, index in lines:
+        around[a].append((b, index))
+        around[b].append((a, index))
+    found: list[Block] = []
+    seen: dict[str, int] = {}
+    for root in ("L", *nodes):
+        if root not in seen:
+            for top, inside in _biconnected(root, around, seen):
+                found.append(_block(top, inside, ends, sink))
+    # the search reports inner blocks first
+    return sorted(found, key=lambda block: seen[block.source if block.source in seen else "L"]
+                  if not block.core else -1)
+
+
+def _block(top: str, inside: list[int], ends: dict[int, tuple[str, str]], sink: str) -> Block:
+    drawn = tuple(sorted(index for index in inside if index >= 0))
+    if len(drawn) < len(inside):
+        return Block(drawn, "L", sink, core=True)
+    pair = next(ends[index] for index in drawn if top in ends[index])
+    other = pair[1] if pair[0] == top else pair[0]
+    # what hangs on the last bar of all lies to its left
+    if top == sink:
+        return Block(drawn, other, top, core=False)
+    return Block(drawn, top, other, core=False)
+
+
+def _biconnected(
+    root: str, around: dict[str, list[tuple[str, int]]], seen: dict[str, int]
+) -> list[tuple[str, list[int]]]:
+    """Blocks reached from `root` as (node nearest to the root, line indexes).
+
+    Hopcroft and Tarjan (1973), with a stack of our own so that long chains cannot overflow Python's.
+    """
+    found: list[tuple[str, list[int]]] = []
+    low: dict[str, int] = {}
+    lines: list[int] = []
+    used: set[int] = set()
+    seen[root] = low[root] = len(seen)
+    stack = [(root, "", iter(around[root]), 0)]
+    while stack:
+        node, parent, rest, start = stack[-1]
+        for other, index in rest:
+            if index in used:
+                continue
+            used.add(index)
+            if other in seen:
+                lines.append(index)
+                low[node] = min(low[node], seen[other])
+            else:
+                seen[other] = low[other] = len(seen)
+                stack.append((other, node, iter(around[other]), len(lines)))
+                lines.append(index)
+                break
+        else:
+            stack.pop()
+            if parent:
+                low[parent] = min(low[parent], low[node])
+                if low[node] >= seen[parent]:
+                    found.append((parent, lines[start:]))
+                    del lines[start:]
+    return found
+
+
+def _columns(
+    nodes: Sequence[str], left: dict[int, str], right: dict[int, str], sink: str
+) -> tuple[dict[str, int], tuple[str, ...]]:
+    """Columns by longest path; a bar with nothing to its left stands just left of what it feeds."""
+    outs: dict[str, list[str]] = {node: [] for node in nodes}
+    count = dict.fromkeys(nodes, 0)
+    for index, node in left.items():
+        outs[node].append(right[index])
+        count[right[index]] += 1
+    sources = tuple(node for node in nodes if node != "L" and not count[node] and outs[node])
+    column = {node: int(node != "L") for node in nodes}
+    ready = [node for node in nodes if not count[node]]
+    done: list[str] = []
+    while ready:
+        node = ready.pop()
+        done.append(node)
+        for other in outs[node]:
+            column[other] = max(column[other], column[node] + 1)
+            count[other] -= 1
+            if not count[other]:
+                ready.append(other)
+    for node in sources:
+        column[node] = max(1, min(column[other] for other in outs[node]) - 1)
+    # N, and PE where it is the last, stand right of everything that they do not feed
+    for last in dict.fromkeys(("N", sink)):
+        fed = {last}
+        for node in done:
+            if node in fed:
+                fed.update(outs[node])
+        beyond = max((column[node] for node in nodes if node not in fed and node != sink), default=0)
+        shift = beyond + 1 - column[last]
+        if shift > 0:
+            for node in fed:
+                column[node] += shift
+    return column, sources

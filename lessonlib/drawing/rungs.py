@@ -1,0 +1,108 @@
+"""An appliance as rungs, one a part and one a contact of a switch, and which of them come first.
+
+Where the wiring leaves the order open, the file decides: parts come from top to bottom as they
+stand in it, but paths that carry no more than lamp current come last.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from lessonlib.appliance.parts import Appliance, Element, Resistive
+
+# A rung that carries less than this part of the largest element current is taken for a lamp's; a
+# lamp draws some milliamperes, an element some amperes. Our own choice, no source.
+_LAMP_SHARE = 0.03
+# Closed contacts, fuses and diodes, as conductance in that of the strongest element: large enough
+# to carry what the elements draw, small enough that a short does not drown all else.
+_CONTACT = 10.0
+
+
+@dataclass(frozen=True)
+class Rung:
+    """One path through a part. `index` counts rungs in file order, `contact` from 1 in its part."""
+
+    index: int
+    part: str
+    kind: str
+    contact: int
+    between: tuple[str, str]
+    minor: bool
+
+    @property
+    def rank(self) -> tuple[bool, int]:
+        """Sorts rungs from top to bottom."""
+        return (self.minor, self.index)
+
+
+def rungs_of(appliance: Appliance) -> tuple[Rung, ...]:
+    """The rungs of `appliance` in file order."""
+    found = [
+        (part, number, between)
+        for part in appliance.parts
+        for number, between in enumerate(part.rungs, 1)
+        if between[0] != between[1]  # a part joined to itself does nothing and cannot be drawn
+    ]
+    strongest = max(
+        (1 / part.resistance_ohm for part in appliance.parts if _heats(part)), default=1.0
+    )
+    conductances = [
+        1 / part.resistance_ohm
+        if isinstance(part, Resistive) and part.resistance_ohm > 0
+        else _CONTACT * strongest
+        for part, _, _ in found
+    ]
+    ends = [between for _, _, between in found]
+    currents = _currents(appliance.nodes, ends, conductances)
+    most = max(
+        (c for c, (part, _, _) in zip(currents, found, strict=True) if _heats(part)), default=0.0
+    )
+    return tuple(
+        Rung(index, part.name, part.kind, number, between, currents[index] < _LAMP_SHARE * most)
+        for index, (part, number, between) in enumerate(found)
+    )
+
+
+def _heats(part: object) -> bool:
+    return isinstance(part, Element) and part.resistance_ohm > 0
+
+
+def _currents(
+    nodes: tuple[str, ...], ends: list[tuple[str, str]], conductances: list[float]
+) -> list[float]:
+    """Current in each rung with one volt on L, none on N, and every contact closed."""
+    potential = potentials(nodes, ends, conductances, {"L": 1.0, "N": 0.0})
+    return [
+        abs(potential[a] - potential[b]) * g for (a, b), g in zip(ends, conductances, strict=True)
+    ]
+
+
+def potentials(
+    nodes: tuple[str, ...],
+    ends: list[tuple[str, str]],
+    conductances: list[float],
+    held: dict[str, float],
+) -> dict[str, float]:
+    """Node potentials of a resistor network whose nodes in `held` are held at the values given.
+
+    A leak of a millionth of the largest conductance from every node to zero keeps islands solvable.
+    """
+    place = {node: number for number, node in enumerate(nodes)}
+    matrix = np.eye(len(nodes)) * (1e-6 * max(conductances, default=1.0))
+    right = np.zeros(len(nodes))
+    for (a, b), conductance in zip(ends, conductances, strict=True):
+        i, j = place[a], place[b]
+        matrix[i, i] += conductance
+        matrix[j, j] += conductance
+        matrix[i, j] -= conductance
+        matrix[j, i] -= conductance
+    for node, value in held.items():
+        if node in place:
+            matrix[place[node]] = 0.0
+            matrix[place[node], place[node]] = 1.0
+            right[place[node]] = value
+    return dict(zip(nodes, np.linalg.solve(matrix, right).tolist(), strict=True))
+
+
