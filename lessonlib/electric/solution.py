@@ -207,20 +207,17 @@ class Solutions(Sequence[Solution]):
         between = (nodes[branch.first], nodes[branch.second])
         if self.short[case]:
             return Reading(between, *[None] * 7)
-        known = bool(totals.voltage_known[case, index])
-
-        def voltage(values: Floats) -> float | None:
-            return float(values[case, index]) if known else None
-
+        at = (case, index)
+        known = bool(totals.voltage_known[at])
         return Reading(
             between=between,
-            power_W=float(totals.power[case, index]),
-            voltage_V=voltage(np.sqrt(np.maximum(totals.voltage2, 0))),
-            voltage_mean_V=voltage(totals.voltage_mean),
-            voltage_peak_V=voltage(totals.voltage_peak),
-            current_A=math.sqrt(max(totals.current2[case, index], 0)),
-            current_mean_A=float(totals.current_mean[case, index]),
-            current_peak_A=float(totals.current_peak[case, index]),
+            power_W=float(totals.power[at]),
+            voltage_V=_root(totals.voltage2[at]) if known else None,
+            voltage_mean_V=float(totals.voltage_mean[at]) if known else None,
+            voltage_peak_V=float(totals.voltage_peak[at]) if known else None,
+            current_A=_root(totals.current2[at]),
+            current_mean_A=float(totals.current_mean[at]),
+            current_peak_A=float(totals.current_peak[at]),
         )
 
     def node_readings(self, case: int) -> dict[str, NodeReading]:
@@ -228,10 +225,14 @@ class Solutions(Sequence[Solution]):
         found = {}
         for index, name in enumerate(self.network.nodes):
             known = self._totals.fixed[case, index] and not self.short[case]
-            potential = math.sqrt(max(self._totals.potential2[case, index], 0)) if known else None
+            potential = _root(self._totals.potential2[case, index]) if known else None
             condition = CONDITIONS[self._condition[case, index]]
             found[name] = NodeReading(name, potential, condition)
         return found
+
+
+def _root(mean_square: float) -> float:
+    return math.sqrt(max(mean_square, 0.0))  # rounding can leave a mean square just below zero
 
 
 def solve(
