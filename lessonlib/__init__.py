@@ -4,12 +4,12 @@ Reading order, one line a folder. Imports point upward in this list only:
 
 - `errors`      how things go wrong, and what to do next
 - `quantities`  how numbers with units are written
+- `safety`      the one text of cautions that everything shows
 - `appliance`   what an appliance is made of, read from TOML and checked once
 - `electric`    what happens in one setting: potentials, currents, powers, live points
 - `drawing`     appliance to schematic, with automatic layout
 - `panel`       the live picture: flip the switches
 - `exercises`   predictions and short checks in the lessons
-- `safety`      the one text of cautions that everything shows
 - `start`       the command that sets up, copies the lessons and opens the workbook
 
 The names below are the front door. Each loads its module when first used, so

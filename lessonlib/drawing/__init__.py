@@ -1,15 +1,20 @@
-"""Appliance to schematic: nodes are vertical bars, parts are rungs between them, laid out by itself.
+"""Appliance to schematic: nodes are vertical bars, parts are rungs, laid out by itself.
+
+First the circuit on a grid, then in pixels, then as a picture:
 
 - `text`       how wide text is, and how long names are cut
+- `symbols`    the symbols of the parts, drawn by schemdraw, and the room that each takes
 - `rungs`      an appliance as rungs: one a part, one a contact
 - `order`      which bar stands left of which, and in which column
-- `sweep`      the rungs from top to bottom, without crossings where there can be none
+- `sweep`      the rungs from top to bottom, without crossings where there need be none
 - `rows`       which rung shares a row with which, so that paths are straight
-- `links`      the dashed line that joins the contacts of one switch
-- `symbols`    the symbols of the parts, drawn by schemdraw
-- `layout`     all of it as one frozen value: bars, rungs, links, places for text
+- `links`      which way the dashed line goes that joins the contacts of one switch
+- `grid`       all of this together: columns, rows, links
 - `captions`   what is written beside parts and nodes, and what a screen reader says
-- `svg`        layout and readings as SVG, every part and node a named group
+- `places`     what a schematic in pixels consists of
+- `spacing`    how far apart columns and rows must be
+- `layout`     appliance to places: `layout(appliance)`
+- `svg`        places and a solution as SVG, every part and node a named group
 - `raster`     the same drawing by matplotlib, for PNG and PDF
-- `schematic`  the front door
+- `schematic`  the front door: `schematic(appliance, setting)` and `live_svg(appliance)`
 """

@@ -57,7 +57,7 @@ def order(nodes: Sequence[str], rungs: Sequence[Rung], sink: str) -> Order:
         for index in block.rungs:
             a, b = ends[index]
             left[index], right[index] = (a, b) if potential[a] > potential[b] else (b, a)
-    column, sources = _columns(nodes, left, right, sink)
+    column, sources = _columns(nodes, left, right, sink, _before(blocks, left, right))
     place = {node: number for number, node in enumerate(nodes)}
     bars = sorted(nodes, key=lambda node: (column[node], -rank.get(node, 0.0), place[node]))
     return Order(tuple(blocks), left, right, column, sources, tuple(bars))
@@ -73,7 +73,7 @@ def _potentials(
         held = {"L": 1.0, "N": 0.0, "PE": -1.0}
     # small differences keep equal potentials apart, the same on every run
     conductances = [1.0 + 1e-3 * ((index * 7919) % 101) / 101 for index in block.rungs]
-    return potentials(nodes, pairs, conductances, held)
+    return potentials(nodes, pairs, conductances, held, leak=0.0)
 
 
 def _blocks(
@@ -84,8 +84,10 @@ def _blocks(
 ) -> list[Block]:
     """Blocks in an order in which each one's hanging point comes before it."""
     around: dict[str, list[tuple[str, int]]] = {node: [] for node in nodes}
-    lines = [*((a, b, SUPPLY - number) for number, (a, b) in enumerate(supply)),
-             *((a, b, index) for index, (a, b) in ends.items())]
+    lines = [
+        *((a, b, SUPPLY - number) for number, (a, b) in enumerate(supply)),
+        *((a, b, index) for index, (a, b) in ends.items()),
+    ]
     for a, b, index in lines:
         around[a].append((b, index))
         around[b].append((a, index))
@@ -96,8 +98,7 @@ def _blocks(
             for top, inside in _biconnected(root, around, seen):
                 found.append(_block(top, inside, ends, sink))
     # the search reports inner blocks first
-    return sorted(found, key=lambda block: seen[block.source if block.source in seen else "L"]
-                  if not block.core else -1)
+    return sorted(found, key=lambda block: -1 if block.core else seen[block.source])
 
 
 def _block(top: str, inside: list[int], ends: dict[int, tuple[str, str]], sink: str) -> Block:
@@ -117,7 +118,7 @@ def _biconnected(
 ) -> list[tuple[str, list[int]]]:
     """Blocks reached from `root` as (node nearest to the root, line indexes).
 
-    Hopcroft and Tarjan (1973), with a stack of our own so that long chains cannot overflow Python's.
+    Hopcroft and Tarjan (1973), with a stack of our own: long chains must not overflow Python's.
     """
     found: list[tuple[str, list[int]]] = []
     low: dict[str, int] = {}
@@ -149,8 +150,55 @@ def _biconnected(
     return found
 
 
+def _before(
+    blocks: Sequence[Block], left: dict[int, str], right: dict[int, str]
+) -> list[tuple[str, str]]:
+    """Pairs of bars of which the first must stand left of the second, though no rung joins them.
+
+    What hangs on a bar lies in the space to its right, which ends at the next bar where ways from
+    this one meet others: so it must end before that.
+    """
+    nodes = [{block.source, *(right[index] for index in block.rungs)} for block in blocks]
+    home: dict[str, int] = {}
+    for number, inside in enumerate(nodes):
+        for node in inside:
+            home.setdefault(node, number)
+    # blocks come with those they hang on before them, so that subtrees fill from the end
+    subtree = [set(inside) - {block.source} for block, inside in zip(blocks, nodes, strict=True)]
+    found = []
+    for number in range(len(blocks) - 1, 0, -1):
+        block = blocks[number]
+        parent = home[block.source]
+        if parent == number:  # an island, or what hangs on the last bar of all
+            continue
+        subtree[parent] |= subtree[number]
+        for node in _meetings(block.source, blocks[parent], left, right):
+            found += [(hung, node) for hung in sorted(subtree[number])]
+    return found
+
+
+def _meetings(start: str, block: Block, left: dict[int, str], right: dict[int, str]) -> list[str]:
+    """The bars right of `start` in `block` at which several rungs end."""
+    outs: dict[str, list[str]] = {}
+    ends: dict[str, int] = {}
+    for index in block.rungs:
+        outs.setdefault(left[index], []).append(right[index])
+        ends[right[index]] = ends.get(right[index], 0) + 1
+    seen, stack = {start}, [start]
+    while stack:
+        for node in outs.get(stack.pop(), ()):
+            if node not in seen:
+                seen.add(node)
+                stack.append(node)
+    return sorted(node for node in seen if node != start and ends[node] > 1)
+
+
 def _columns(
-    nodes: Sequence[str], left: dict[int, str], right: dict[int, str], sink: str
+    nodes: Sequence[str],
+    left: dict[int, str],
+    right: dict[int, str],
+    sink: str,
+    before: Sequence[tuple[str, str]],
 ) -> tuple[dict[str, int], tuple[str, ...]]:
     """Columns by longest path; a bar with nothing to its left stands just left of what it feeds."""
     outs: dict[str, list[str]] = {node: [] for node in nodes}
@@ -158,6 +206,9 @@ def _columns(
     for index, node in left.items():
         outs[node].append(right[index])
         count[right[index]] += 1
+    for node, other in before:
+        outs[node].append(other)
+        count[other] += 1
     sources = tuple(node for node in nodes if node != "L" and not count[node] and outs[node])
     column = {node: int(node != "L") for node in nodes}
     ready = [node for node in nodes if not count[node]]
@@ -178,7 +229,9 @@ def _columns(
         for node in done:
             if node in fed:
                 fed.update(outs[node])
-        beyond = max((column[node] for node in nodes if node not in fed and node != sink), default=0)
+        beyond = max(
+            (column[node] for node in nodes if node not in fed and node != sink), default=0
+        )
         shift = beyond + 1 - column[last]
         if shift > 0:
             for node in fed:

@@ -1,12 +1,13 @@
 """An appliance as rungs, one a part and one a contact of a switch, and which of them come first.
 
-Where the wiring leaves the order open, the file decides: parts come from top to bottom as they
-stand in it, but paths that carry no more than lamp current come last.
+Where the wiring leaves the order open, the file decides: paths come from top to bottom as the
+elements that they lead to stand in it, but paths that carry no more than lamp current come last.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TypeGuard
 
 import numpy as np
 
@@ -22,7 +23,8 @@ _CONTACT = 10.0
 
 @dataclass(frozen=True)
 class Rung:
-    """One path through a part. `index` counts rungs in file order, `contact` from 1 in its part."""
+    """One path through a part. `index` counts rungs in file order, `contact` from 1 in its part;
+    `feeds` is the index of the first element that its current reaches."""
 
     index: int
     part: str
@@ -30,11 +32,12 @@ class Rung:
     contact: int
     between: tuple[str, str]
     minor: bool
+    feeds: int
 
     @property
-    def rank(self) -> tuple[bool, int]:
+    def rank(self) -> tuple[bool, int, int]:
         """Sorts rungs from top to bottom."""
-        return (self.minor, self.index)
+        return (self.minor, self.feeds, self.index)
 
 
 def rungs_of(appliance: Appliance) -> tuple[Rung, ...]:
@@ -55,28 +58,47 @@ def rungs_of(appliance: Appliance) -> tuple[Rung, ...]:
         for part, _, _ in found
     ]
     ends = [between for _, _, between in found]
-    currents = _currents(appliance.nodes, ends, conductances)
-    most = max(
-        (c for c, (part, _, _) in zip(currents, found, strict=True) if _heats(part)), default=0.0
-    )
+    heating = [_heats(part) for part, _, _ in found]
+    potential = potentials(appliance.nodes, ends, conductances, {"L": 1.0, "N": 0.0})
+    currents = [
+        abs(potential[a] - potential[b]) * g for (a, b), g in zip(ends, conductances, strict=True)
+    ]
+    most = max((c for c, heats in zip(currents, heating, strict=True) if heats), default=0.0)
+    feeds = _feeds(ends, heating, potential)
     return tuple(
-        Rung(index, part.name, part.kind, number, between, currents[index] < _LAMP_SHARE * most)
+        Rung(
+            index,
+            part.name,
+            part.kind,
+            number,
+            between,
+            minor=currents[index] < _LAMP_SHARE * most,
+            feeds=feeds[index],
+        )
         for index, (part, number, between) in enumerate(found)
     )
 
 
-def _heats(part: object) -> bool:
+def _heats(part: object) -> TypeGuard[Element]:
     return isinstance(part, Element) and part.resistance_ohm > 0
 
 
-def _currents(
-    nodes: tuple[str, ...], ends: list[tuple[str, str]], conductances: list[float]
-) -> list[float]:
-    """Current in each rung with one volt on L, none on N, and every contact closed."""
-    potential = potentials(nodes, ends, conductances, {"L": 1.0, "N": 0.0})
-    return [
-        abs(potential[a] - potential[b]) * g for (a, b), g in zip(ends, conductances, strict=True)
-    ]
+def _feeds(
+    ends: list[tuple[str, str]], heating: list[bool], potential: dict[str, float]
+) -> list[int]:
+    """By rung, the index of the first element that is reached going down in potential."""
+    reached = dict.fromkeys(potential, len(ends))
+
+    def down(pair: tuple[str, str]) -> tuple[str, str]:
+        return (pair[0], pair[1]) if potential[pair[0]] >= potential[pair[1]] else pair[::-1]
+
+    def by_rung(index: int) -> int:
+        return index if heating[index] else reached[down(ends[index])[1]]
+
+    for index in sorted(range(len(ends)), key=lambda index: potential[down(ends[index])[0]]):
+        high = down(ends[index])[0]
+        reached[high] = min(reached[high], by_rung(index))
+    return [by_rung(index) for index in range(len(ends))]
 
 
 def potentials(
@@ -84,13 +106,15 @@ def potentials(
     ends: list[tuple[str, str]],
     conductances: list[float],
     held: dict[str, float],
+    leak: float = 1e-6,
 ) -> dict[str, float]:
     """Node potentials of a resistor network whose nodes in `held` are held at the values given.
 
-    A leak of a millionth of the largest conductance from every node to zero keeps islands solvable.
+    A `leak` (in the largest conductance) from every node to zero keeps islands solvable; without it
+    every node must be connected to one that is held.
     """
     place = {node: number for number, node in enumerate(nodes)}
-    matrix = np.eye(len(nodes)) * (1e-6 * max(conductances, default=1.0))
+    matrix = np.eye(len(nodes)) * (leak * max(conductances, default=1.0))
     right = np.zeros(len(nodes))
     for (a, b), conductance in zip(ends, conductances, strict=True):
         i, j = place[a], place[b]
@@ -104,5 +128,3 @@ def potentials(
             matrix[place[node], place[node]] = 1.0
             right[place[node]] = value
     return dict(zip(nodes, np.linalg.solve(matrix, right).tolist(), strict=True))
-
-

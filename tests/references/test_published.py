@@ -76,7 +76,9 @@ class TestHalfWave:
     peak_V = 230 * math.sqrt(2)
 
     def test_mean_is_peak_over_pi(self):
-        assert self.half.part["E1"].voltage_mean_V == pytest.approx(self.peak_V / math.pi, rel=1e-12)
+        assert self.half.part["E1"].voltage_mean_V == pytest.approx(
+            self.peak_V / math.pi, rel=1e-12
+        )
         assert self.half.part["E1"].voltage_mean_V == pytest.approx(103.54, abs=0.005)
 
     def test_rms_is_half_the_peak(self):

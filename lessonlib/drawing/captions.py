@@ -1,0 +1,136 @@
+"""What is written beside parts and nodes, and what a screen reader says of them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from lessonlib.appliance.parts import (
+    Appliance,
+    Diode,
+    Part,
+    PressureSwitch,
+    Resistive,
+    ThermalFuse,
+    Thermostat,
+)
+from lessonlib.electric.condition import CONDITIONS
+from lessonlib.electric.solution import Reading, Solution
+from lessonlib.quantities import format_quantity
+
+KIND_WORDS = {
+    "element": "heating element",
+    "lamp": "lamp",
+    "link": "conductor",
+    "diode": "diode",
+    "switch": "switch",
+    "thermal_fuse": "thermal fuse",
+    "pressure_switch": "pressure switch",
+    "thermostat": "thermostat",
+}
+"""What a kind of part is called in running text."""
+
+
+def rating(part: Part) -> str:
+    """The one value that tells the part from others of its kind, as it stands beside the symbol."""
+    match part:
+        case Resistive():
+            if part.power_W is not None:
+                return format_quantity(part.power_W, "W")
+            return format_quantity(part.resistance_ohm, "Ω")
+        case ThermalFuse() | Thermostat():
+            return f"{part.opens_at_C:g} °C"
+        case PressureSwitch():
+            return f"{part.opens_at_bar:g} bar"
+        case Diode() if part.rated_A is not None:
+            return format_quantity(part.rated_A, "A")
+        case _:
+            return ""
+
+
+def description(part: Part) -> str:
+    """The part in words, without its state: "E1, heating element, 400 W at 230 V"."""
+    words = [part.name, KIND_WORDS.get(part.kind, part.kind)]
+    match part:
+        case Resistive() if part.power_W is not None:
+            volts = f" at {format_quantity(part.voltage_V, 'V')}" if part.voltage_V else ""
+            words.append(format_quantity(part.power_W, "W") + volts)
+        case Resistive():
+            words.append(format_quantity(part.resistance_ohm, "Ω"))
+        case ThermalFuse():
+            words.append(f"opens at {part.opens_at_C:g} °C")
+        case Thermostat():
+            words.append(f"opens at {part.opens_at_C:g} °C, closes at {part.closes_at_C:g} °C")
+        case PressureSwitch():
+            words.append(
+                f"opens at {part.opens_at_bar:g} bar, closes at {part.closes_at_bar:g} bar"
+            )
+        case Diode():
+            words.append(f"anode {part.between[0]}, cathode {part.between[1]}")
+    return ", ".join(words)
+
+
+def reading_words(reading: Reading) -> str:
+    """Voltage, current and power of one path; what is not defined is left out."""
+    values = [
+        format_quantity(value, unit)
+        for value, unit in (
+            (reading.voltage_V, "V"),
+            (reading.current_A, "A"),
+            (reading.power_W, "W"),
+        )
+        if value is not None
+    ]
+    return ", ".join(values)
+
+
+def is_closed(now: Solution, part: Part, contact: int) -> bool:
+    """Whether a contact (from 1) joins its nodes: by its position, or by a fault."""
+    fault = now.fault
+    if fault is not None and (fault.part, fault.contact) == (part.name, contact):
+        if fault.kind == "welded":
+            return True
+        if fault.kind == "not making":
+            return False
+    return now.setting[part.name] in part.contacts[contact - 1].closed_in
+
+
+def setting_words(setting: Mapping[str, str], appliance: Appliance) -> str:
+    """The switches' positions, and those of other parts where they are not at their start."""
+    shown = [
+        f"{part.name} {setting[part.name]}"
+        for part in appliance.movable
+        if part.kind == "switch" or setting[part.name] != part.start
+    ]
+    return ", ".join(shown)
+
+
+def short_words(now: Solution) -> str:
+    """What stands in the drawing of a short circuit; empty where there is none."""
+    return f"short circuit: {now.short}" if now.short is not None else ""
+
+
+def summary(now: Solution) -> str:
+    """One line under the drawing: setting, fault, and what is drawn from the supply, or that it is
+    shorted."""
+    state = [setting_words(now.setting, now.appliance)]
+    if now.fault is not None:
+        state.append(f"fault: {now.fault}")
+    if now.reversed_plug:
+        state.append("plug reversed")
+    if now.supply_voltage_V != now.appliance.supply.voltage_V:
+        state.append(f"supply {format_quantity(now.supply_voltage_V, 'V')}")
+    where = ", ".join(words for words in state if words)
+    if now.short is not None:
+        return f"{short_words(now)} ({where})" if where else short_words(now)
+    found = f"{format_quantity(now.power_W, 'W')}, {format_quantity(now.current_A, 'A')}"
+    return f"{where}: {found}" if where else found
+
+
+def finding(now: Solution) -> str:
+    """The drawing in one sentence, for those who do not see it."""
+    where = []
+    for condition in CONDITIONS:
+        nodes = [name for name, node in now.node.items() if node.condition == condition]
+        if nodes:
+            where.append(f"{', '.join(nodes)} {condition}")
+    return f"{now.appliance.title}, {summary(now)}; {'; '.join(where)}"

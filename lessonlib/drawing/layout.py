@@ -1,0 +1,212 @@
+"""The drawing as one frozen value, in pixels: pure geometry, without colours, state or SVG."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from functools import lru_cache
+from typing import Literal
+
+from lessonlib.appliance.parts import Appliance, Part
+from lessonlib.drawing.captions import rating
+from lessonlib.drawing.grid import Grid, grid_of
+from lessonlib.drawing.links import Corner
+from lessonlib.drawing.places import BarPlace, Layout, Lead, LinkPlace, RungPlace, Spot
+from lessonlib.drawing.rungs import Rung
+from lessonlib.drawing.spacing import MARGIN_PX, Spacing, spacing_of
+from lessonlib.drawing.symbols import BLADE_PX, ROOM
+from lessonlib.drawing.text import NAME_PX, SMALL_PX, shortened, width_px
+
+NAME_MOST_PX = 108.0
+NODE_MOST_PX = 92.0
+"""Longer names of parts and nodes end in an ellipsis."""
+
+WIDEST_CONDITION = "floating"
+WIDEST_READING = "888 V 888 mA"
+WIDEST_POWER = "888 mW"
+
+RAILS = ("L", "N", "PE")
+_RAIL_STUB_PX = 11.0
+_LINE_PX = 15.0
+_ASIDE_PX = 8.0
+_TEXT_UP_PX = 20.0
+"""From a rung up to the baseline of the second line above it, the same for parts and nodes: above
+every symbol, and beside a box that stands on one."""
+_CAPTION_PX = 24.0
+_LEAST_WIDTH_PX = 320.0
+
+
+def layout(appliance: Appliance, readings: bool = True) -> Layout:
+    """Lay out `appliance`, the same way every time; `readings` keeps room for readings."""
+    return _layout(appliance, readings)
+
+
+@lru_cache(maxsize=128)
+def _layout(appliance: Appliance, readings: bool) -> Layout:
+    grid = grid_of(appliance)
+    parts = {part.name: part for part in appliance.parts}
+    rungs = {r.index: _texts(r, parts[r.part], grid, readings) for r in grid.rungs}
+    names = {node: shortened(node, NODE_MOST_PX, NAME_PX, True) for node in grid.nodes}
+    labels = {
+        node: max(width_px(name, NAME_PX, True), width_px(WIDEST_CONDITION))
+        for node, name in names.items()
+    }
+    space = spacing_of(grid, rungs, labels)
+    bars = tuple(_bar(node, grid, space, names[node], labels[node]) for node in grid.nodes)
+    places = tuple(
+        _moved(rungs[r.index], space.middle[grid.gap[r.index]], space.y[grid.row[r.index]])
+        for r in grid.rungs
+    )
+    links = tuple(
+        LinkPlace(link.part, tuple(_link_line(line, space) for line in link.lines))
+        for link in grid.links.links
+    )
+    right = max(b.name.x + labels[b.node] / 2 for b in bars) + MARGIN_PX
+    bottom = space.bottom + MARGIN_PX
+    caption = Spot(
+        MARGIN_PX, bottom + 4, max(right, _LEAST_WIDTH_PX) - 2 * MARGIN_PX, "start", NAME_PX
+    )
+    crossings = sum(len(lead.hops) for bar in bars for lead in bar.leads)
+    return Layout(
+        max(right, _LEAST_WIDTH_PX),
+        bottom + _CAPTION_PX - 10,
+        bars,
+        places,
+        links,
+        caption,
+        crossings,
+    )
+
+
+def _texts(rung: Rung, part: Part, grid: Grid, readings: bool) -> RungPlace:
+    """A rung with its texts around (0, 0)."""
+    room = ROOM[rung.kind]
+    cell = (grid.row[rung.index], grid.gap[rung.index])
+    # text stands aside where a box or the dashed line of a link is in its way
+    aside = _ASIDE_PX if cell in grid.links.upward else room.box_half and room.box_half + 4.5
+    aside_below = _ASIDE_PX if cell in grid.links.downward else 0.0
+    anchor = _anchor(aside)
+    name = shortened(part.name, NAME_MOST_PX, NAME_PX, True)
+    if part.kind == "switch" and rung.contact > 1:
+        detail = f"contact {rung.contact}"
+        room_for = [detail]
+    elif part.kind == "switch":
+        detail = ""  # its position, which the state decides
+        room_for = [shortened(position, NAME_MOST_PX) for position in part.positions]
+    else:
+        detail = rating(part)
+        room_for = [detail]
+    base = -_TEXT_UP_PX if any(room_for) else _LINE_PX - _TEXT_UP_PX
+    widest = max(width_px(text) for text in room_for)
+    lines: list[Spot] = []
+    if readings:
+        below = room.down + 15.0
+        anchor_below = _anchor(aside_below)
+        lines.append(Spot(aside_below, below, width_px(WIDEST_READING) + 8, anchor_below))
+        if not part.contacts:
+            second = Spot(aside_below, below + _LINE_PX, width_px(WIDEST_POWER), anchor_below)
+            lines.append(second)
+    return RungPlace(
+        rung.part,
+        rung.kind,
+        rung.contact,
+        grid.left[rung.index],
+        grid.right[rung.index],
+        0.0,
+        0.0,
+        grid.left[rung.index] != rung.between[0],
+        cell in grid.links.upward,
+        cell in grid.links.downward,
+        Spot(aside, base - _LINE_PX, width_px(name, NAME_PX, True), anchor, NAME_PX, name),
+        Spot(aside, base, widest, anchor, SMALL_PX, detail),
+        tuple(lines),
+    )
+
+
+def _link_line(line: tuple[Corner, ...], space: Spacing) -> tuple[tuple[float, float], ...]:
+    """A link's corners; where it comes from above it ends at the open blade of the contact."""
+    corners = [space.corner(corner) for corner in line]
+    for end, near in ((0, 1), (-1, -2)):
+        x, y = corners[end]
+        if corners[near][1] < y:
+            corners[end] = (x, y - BLADE_PX)
+    return tuple(corners)
+
+
+def _anchor(aside: float) -> Literal["start", "middle"]:
+    return "start" if aside else "middle"
+
+
+def _moved(place: RungPlace, x: float, y: float) -> RungPlace:
+    def spot(one: Spot) -> Spot:
+        return replace(one, x=one.x + x, y=one.y + y)
+
+    return replace(
+        place,
+        x=x,
+        y=y,
+        name=spot(place.name),
+        detail=spot(place.detail),
+        readings=tuple(spot(line) for line in place.readings),
+    )
+
+
+def _bar(node: str, grid: Grid, space: Spacing, name: str, label: float) -> BarPlace:
+    x = space.x[grid.column[node]]
+    first, last = grid.span[node]
+    top, bottom = space.y[first], space.y[last]
+    leads = tuple(_leads(node, grid, space))
+    rail = node in RAILS
+    dots = () if rail else tuple(_dots(node, grid, space, first, last))
+    if rail and bottom - top < 2 * _RAIL_STUB_PX:
+        top, bottom = top - _RAIL_STUB_PX, bottom + _RAIL_STUB_PX
+    base = space.y[first] - _TEXT_UP_PX
+    return BarPlace(
+        node,
+        x,
+        top,
+        bottom,
+        rail,
+        leads,
+        dots,
+        Spot(x, base - _LINE_PX, label, "middle", NAME_PX, name),
+        Spot(x, base, width_px(WIDEST_CONDITION)),
+    )
+
+
+def _leads(node: str, grid: Grid, space: Spacing) -> Iterator[Lead]:
+    for rung in grid.rungs:
+        index = rung.index
+        y = space.y[grid.row[index]]
+        half = ROOM[rung.kind].half
+        middle = space.middle[grid.gap[index]]
+        x = space.x[grid.column[node]]
+        if grid.left[index] == node:
+            yield Lead(x, middle - half, y, _hops(index, x, middle, grid, space))
+        elif grid.right[index] == node:
+            yield Lead(middle + half, x, y, _hops(index, middle, x, grid, space))
+
+
+def _hops(index: int, start: float, stop: float, grid: Grid, space: Spacing) -> tuple[float, ...]:
+    """Where the rung passes over bars that are not its own."""
+    row = grid.row[index]
+    found = []
+    for node, column in grid.column.items():
+        if start < space.x[column] < stop:
+            first, last = grid.span[node]
+            if first <= row <= last:
+                found.append(space.x[column])
+    return tuple(sorted(found))
+
+
+def _dots(node: str, grid: Grid, space: Spacing, first: int, last: int) -> Iterator[float]:
+    """A dot where three wires meet; a bar without length is a dot itself."""
+    sides: dict[int, int] = {}
+    for rung in grid.rungs:
+        if node in rung.between:
+            row = grid.row[rung.index]
+            sides[row] = sides.get(row, 0) + 1
+    for row, count in sorted(sides.items()):
+        ends = (row > first) + (row < last)
+        if first == last or count + ends > 2:
+            yield space.y[row]

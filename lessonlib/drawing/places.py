@@ -1,0 +1,135 @@
+"""What a laid out schematic consists of: places in pixels, frozen."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from lessonlib.drawing.symbols import ROOM
+from lessonlib.drawing.text import ASCENT, DESCENT, SMALL_PX, wrapped
+
+HOP_PX = 6.0
+"""Radius of the arc in which a rung passes over a foreign bar."""
+
+CAPTION_LINE_PX = 17.0
+
+
+@dataclass(frozen=True)
+class Box:
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    def meets(self, other: Box) -> bool:
+        """Whether the two have any area in common."""
+        return (
+            self.left < other.right
+            and other.left < self.right
+            and self.top < other.bottom
+            and other.top < self.bottom
+        )
+
+
+@dataclass(frozen=True)
+class Spot:
+    """A place for one line of text: `y` is its baseline, `width` what is kept free for it."""
+
+    x: float
+    y: float
+    width: float
+    anchor: Literal["start", "middle"] = "middle"
+    size: float = SMALL_PX
+    text: str = ""
+
+    @property
+    def box(self) -> Box:
+        """What the line may cover."""
+        left = self.x if self.anchor == "start" else self.x - self.width / 2
+        return Box(
+            left, self.y - ASCENT * self.size, left + self.width, self.y + DESCENT * self.size
+        )
+
+
+@dataclass(frozen=True)
+class Lead:
+    """A horizontal wire of a node from `x` to `to`, hopping over a foreign bar at each `hops`."""
+
+    x: float
+    to: float
+    y: float
+    hops: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True)
+class BarPlace:
+    """A node: its bar at `x` from `top` to `bottom`, the wires up to the parts, and its text."""
+
+    node: str
+    x: float
+    top: float
+    bottom: float
+    rail: bool
+    leads: tuple[Lead, ...]
+    dots: tuple[float, ...]
+    name: Spot
+    condition: Spot
+
+
+@dataclass(frozen=True)
+class RungPlace:
+    """One path through a part: the centre of its symbol, and its texts. `detail` is the line below
+    the name: a rating, a switch's position, or the number of the contact. With `flip` its first
+    terminal is on the right; `linked_up` and `linked_down` say where a link leaves a contact."""
+
+    part: str
+    kind: str
+    contact: int
+    left: str
+    right: str
+    x: float
+    y: float
+    flip: bool
+    linked_up: bool
+    linked_down: bool
+    name: Spot
+    detail: Spot
+    readings: tuple[Spot, ...]
+
+    @property
+    def symbol(self) -> tuple[Box, ...]:
+        """What the symbol covers: its body, and a box above it where it has one."""
+        room, x, y = ROOM[self.kind], self.x, self.y
+        body = Box(x - room.half, y - room.up, x + room.half, y + room.down)
+        if not room.box_half:
+            return (body,)
+        return (body, Box(x - room.box_half, y - room.box_up, x + room.box_half, body.top))
+
+
+@dataclass(frozen=True)
+class LinkPlace:
+    """The dashed line that joins the contacts of one switch, each line as its corners."""
+
+    part: str
+    lines: tuple[tuple[tuple[float, float], ...], ...]
+
+
+@dataclass(frozen=True)
+class Layout:
+    """A schematic, ready to be drawn. `crossings` counts hops over foreign bars."""
+
+    width: float
+    height: float
+    bars: tuple[BarPlace, ...]
+    rungs: tuple[RungPlace, ...]
+    links: tuple[LinkPlace, ...]
+    caption: Spot
+    crossings: int
+
+    def foot(self, text: str) -> tuple[list[tuple[float, str]], float]:
+        """`text` below the drawing as lines (baseline, words), and the height with all of them."""
+        words = wrapped(text, self.caption.width, self.caption.size, bold=True)
+        lines = [
+            (self.caption.y + CAPTION_LINE_PX * number, line) for number, line in enumerate(words)
+        ]
+        return lines, self.height + CAPTION_LINE_PX * (len(lines) - 1)

@@ -1,0 +1,147 @@
+"""Which rung is in which row: paths straight, rungs of the sweep in their order, few rows."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import groupby, pairwise
+
+from lessonlib.drawing.order import Order
+from lessonlib.drawing.rungs import Rung
+from lessonlib.drawing.sweep import Sweep
+
+
+@dataclass(frozen=True)
+class Rows:
+    """Row by rung index, from 0 at the top; column by bar (wider than in the order only where bars
+    of one column would overlap)."""
+
+    row: dict[int, int]
+    column: dict[str, int]
+
+
+def rows_of(order: Order, swept: Sweep, rungs: Sequence[Rung]) -> Rows:
+    """Rows for the rungs in the order of the sweep."""
+    column, above = _constraints(order, swept)
+    joined = _Joined(len(rungs), above)
+    for one, two in _straight(swept, rungs):
+        joined.try_join(one, two)
+    return Rows(joined.rows(), column)
+
+
+def _constraints(order: Order, swept: Sweep) -> tuple[dict[str, int], set[tuple[int, int]]]:
+    """Final columns, and pairs (upper, lower) of rungs that must not share a row."""
+    above: set[tuple[int, int]] = set()
+    column: dict[str, int] = {}
+    shift = 0
+    steps = groupby(swept.lines(), key=lambda bar_and_lines: order.column[bar_and_lines[0]])
+    for number, group in steps:
+        at_column = list(group)
+        line = at_column[0][1]
+        bars = [bar for bar, _, _ in at_column]
+        apart = all(_neighbouring(line, swept.ends[bar]) for bar in bars)
+        if apart:
+            above |= _items(line, bars, swept)
+        for place, (bar, _, after) in enumerate(at_column):
+            if place and not apart:
+                shift += 1  # bars that other rungs cross get a column of their own
+            column[bar] = number + shift
+            above |= set(pairwise(swept.visible(after)))
+    return column, above
+
+
+def _neighbouring(line: list[int], ends: list[int]) -> bool:
+    places = [line.index(rung) for rung in ends]
+    return not places or max(places) - min(places) + 1 == len(places)
+
+
+def _items(line: list[int], bars: list[str], swept: Sweep) -> set[tuple[int, int]]:
+    """In one column, all rungs of a bar are above all rungs of whatever comes below the bar."""
+    owner = {rung: bar for bar in bars for rung in swept.ends[bar]}
+    items: dict[int | str, tuple[list[int], list[int]]] = {}
+    for rung in line:
+        bar = owner.get(rung)
+        if bar is not None:
+            items.setdefault(bar, ([], list(swept.visible(swept.starts[bar]))))[0].append(rung)
+        else:
+            items[rung] = ([rung], [rung])
+    sides = [(swept.visible(ends), swept.visible(starts)) for ends, starts in items.values()]
+    return {
+        (upper[-1], lower[0])
+        for one, two in pairwise([pair for pair in sides if any(pair)])
+        for upper in one
+        for lower in two
+        if upper and lower
+    }
+
+
+def _straight(swept: Sweep, rungs: Sequence[Rung]) -> list[tuple[int, int]]:
+    """Pairs of rungs that should share a row: at each bar the main way in and the main way out."""
+
+    def main(some: list[int]) -> int:
+        return next((rung for rung in some if not rungs[rung].minor), some[0])
+
+    pairs = []
+    for bar, line, _ in swept.lines():
+        ending = set(swept.ends[bar])
+        coming = swept.visible(rung for rung in line if rung in ending)
+        going = swept.visible(swept.starts[bar])
+        if coming and going:
+            pairs.append((len(coming) + len(going), main(coming), main(going)))
+    # chains first: a bend in a chain looks worse than one at a fork
+    return [(one, two) for _, one, two in sorted(pairs, key=lambda pair: pair[0])]
+
+
+class _Joined:
+    """Rungs in groups that share a row, with the order between the groups."""
+
+    def __init__(self, count: int, above: set[tuple[int, int]]) -> None:
+        self.group = list(range(count))
+        self.members = {number: [number] for number in range(count)}
+        self.below: dict[int, set[int]] = {number: set() for number in range(count)}
+        self.over: dict[int, set[int]] = {number: set() for number in range(count)}
+        for upper, lower in above:
+            self.below[upper].add(lower)
+            self.over[lower].add(upper)
+
+    def try_join(self, one: int, two: int) -> None:
+        """Put both in one row, unless one must be above the other."""
+        a, b = self.group[one], self.group[two]
+        if a == b or self._reaches(a, b) or self._reaches(b, a):
+            return
+        for member in self.members.pop(b):
+            self.group[member] = a
+            self.members[a].append(member)
+        for lower in self.below.pop(b):
+            self.over[lower].discard(b)
+            self.over[lower].add(a)
+            self.below[a].add(lower)
+        for upper in self.over.pop(b):
+            self.below[upper].discard(b)
+            self.below[upper].add(a)
+            self.over[a].add(upper)
+
+    def _reaches(self, start: int, goal: int) -> bool:
+        stack, seen = [start], {start}
+        while stack:
+            for lower in self.below[stack.pop()]:
+                if lower == goal:
+                    return True
+                if lower not in seen:
+                    seen.add(lower)
+                    stack.append(lower)
+        return False
+
+    def rows(self) -> dict[int, int]:
+        """Row by rung: longest path from the top."""
+        count = {group: len(upper) for group, upper in self.over.items()}
+        row = dict.fromkeys(self.members, 0)
+        ready = [group for group in self.members if not count[group]]
+        while ready:
+            group = ready.pop()
+            for lower in self.below[group]:
+                row[lower] = max(row[lower], row[group] + 1)
+                count[lower] -= 1
+                if not count[lower]:
+                    ready.append(lower)
+        return {rung: row[group] for rung, group in enumerate(self.group)}

@@ -1,0 +1,115 @@
+"""The front door: `schematic` for a picture of one state, `live_svg` for the panel."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from os import PathLike
+from pathlib import Path
+
+from lessonlib.appliance.fault import Fault
+from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.settings import Setting
+from lessonlib.drawing.captions import finding
+from lessonlib.drawing.svg import Skeleton, skeleton
+from lessonlib.drawing.symbols import STYLES, Style
+from lessonlib.electric.solution import Solution, solve
+from lessonlib.errors import LessonlibError, shown
+
+SUFFIXES = (".svg", ".png", ".pdf")
+
+# What a notebook shows the drawing with: colours from its theme, lighter ones on a dark page, and
+# a box that scrolls sideways where the page is narrow.
+_NOTEBOOK_STYLE = """\
+.hc-figure { overflow-x: auto; max-width: 100%; --hc-paper: transparent; \
+--hc-ink: var(--jp-content-font-color1, #1d1d1f); }
+[data-jp-theme-light="false"] .hc-figure { --hc-live: #dda066; --hc-neutral: #74b3ff; \
+--hc-earth: #5cc46f; --hc-earth-stripe: #ffe14d; --hc-between: #d493ea; --hc-floating: #a8afb8; \
+--hc-alarm: #ff8a8f; }"""
+
+
+class DrawingError(LessonlibError, ValueError):
+    """A drawing asked for in a way that there is none of."""
+
+
+@dataclass(frozen=True)
+class Schematic:
+    """A schematic of one state; shows itself in a notebook, and can be saved."""
+
+    solution: Solution
+    readings: bool = True
+    symbols: Style = "iec"
+
+    @cached_property
+    def svg(self) -> str:
+        """The drawing as SVG text, with CSS variables for its colours."""
+        return self._skeleton.still(self.solution)
+
+    @property
+    def _skeleton(self) -> Skeleton:
+        return skeleton(self.solution.appliance, self.readings, self.symbols)
+
+    def save(self, path: str | PathLike[str]) -> None:
+        """Write the drawing to `path`; its suffix says how: .svg, .png or .pdf.
+
+        Raises `DrawingError` for another suffix, and `OSError` where the file cannot be written.
+        """
+        target = Path(path)
+        suffix = target.suffix.lower()
+        if suffix not in SUFFIXES:
+            raise DrawingError(
+                f"cannot save a schematic as {shown(target.name)}: found suffix {shown(suffix)}. "
+                f"Accepted: {', '.join(SUFFIXES)}. End the file's name in one of these."
+            )
+        if suffix == ".svg":
+            target.write_text(self._skeleton.still(self.solution, plain=True), "utf-8")
+            return
+        from lessonlib.drawing.raster import save_raster  # loads matplotlib
+
+        save_raster(self.solution, self.readings, self.symbols, target)
+
+    def __repr__(self) -> str:
+        return finding(self.solution)
+
+    def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
+        return {
+            "text/html": f'<div class="hc-figure"><style>{_NOTEBOOK_STYLE}</style>{self.svg}</div>',
+            "image/svg+xml": self._skeleton.still(self.solution, plain=True),
+            "text/plain": repr(self),
+        }
+
+
+def schematic(
+    appliance: Appliance,
+    setting: Setting | None = None,
+    *,
+    fault: Fault | str | None = None,
+    reversed_plug: bool = False,
+    supply_voltage_V: float | None = None,
+    readings: bool = True,
+    symbols: Style = "iec",
+) -> Schematic:
+    """A picture of `appliance` in one setting; see `solve` for the first arguments.
+
+    `readings` are voltage (r.m.s.), current (r.m.s.) and power (mean) beside each part; `symbols`
+    is "iec" or "north american" (zig-zag resistors). Raises what `solve` raises, and
+    `DrawingError` for other symbols.
+    """
+    if symbols not in STYLES:
+        raise DrawingError(
+            f"found symbols={shown(symbols)}; accepted: "
+            f"{', '.join(shown(style) for style in STYLES)}. Use one of these, or leave it out."
+        )
+    now = solve(
+        appliance,
+        setting,
+        fault=fault,
+        reversed_plug=reversed_plug,
+        supply_voltage_V=supply_voltage_V,
+    )
+    return Schematic(now, bool(readings), symbols)
+
+
+def live_svg(appliance: Appliance) -> str:
+    """The drawing for the live panel: both states of every contact, and no state set."""
+    return skeleton(appliance, True, "iec").live()

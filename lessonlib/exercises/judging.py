@@ -1,0 +1,218 @@
+"""What an answer deserves to hear: pure functions from a question and an answer to a judgement.
+
+The reply to a wrong number names what was seen, then the thought that gives that number (a slip the
+question lists), or else the most useful general check: kind of quantity, sign, power of ten, size.
+It never holds the right answer.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from lessonlib.errors import AnswerError, shown
+from lessonlib.exercises.reading import Reading, Unit, Unread, find_unit, read_quantity, written
+
+Verdict = Literal["right", "wrong", "unread"]
+
+
+@dataclass(frozen=True)
+class Judgement:
+    """`unread` answers do not count as tries: nothing was understood, so nothing was wrong."""
+
+    verdict: Verdict
+    reply: str
+
+
+@dataclass(frozen=True)
+class NumberQuestion:
+    """Asks for one quantity. `answer` and the slips' values are in `unit`; `tolerance` is a share
+    of the value (of 1 `unit` where the value is zero)."""
+
+    answer: float
+    unit: Unit | None
+    tolerance: float
+    slips: tuple[tuple[float, str], ...]
+    hint: str
+
+    def fits(self, value: float, target: float) -> bool:
+        """Whether `value` is `target` within the tolerance."""
+        return abs(value - target) <= self.tolerance * (abs(target) or 1.0)
+
+
+@dataclass(frozen=True)
+class ChoiceQuestion:
+    """Asks for one of `options`, each with what choosing it deserves to hear."""
+
+    answer: str
+    options: Mapping[str, str]
+
+
+def number_question(
+    answer: float | str,
+    unit: str,
+    tolerance: float,
+    slips: Mapping[float | str, str],
+    hint: str,
+) -> NumberQuestion:
+    """The question, checked. Raises `AnswerError` for an unknown unit, an answer that is no number,
+    or a slip that the tolerance cannot tell from the answer or from another slip."""
+    asked = find_unit(unit) if unit else None
+    if unit and asked is None:
+        raise AnswerError(
+            f"found the unit {shown(unit)}. Accepted: one the number reader knows, such as "
+            '"W", "V", "A", "Ω", or "" for a bare number. Use one of these.'
+        )
+    if not 0 < tolerance < 1:
+        raise AnswerError(
+            f"found the tolerance {shown(tolerance)}. Accepted: a share above 0 and below 1. "
+            "Use 0.02 for two per cent."
+        )
+    values = {key: _value(key, asked) for key in slips}
+    question = NumberQuestion(
+        answer=_value(answer, asked),
+        unit=asked,
+        tolerance=tolerance,
+        slips=tuple((values[key], reply) for key, reply in slips.items()),
+        hint=hint,
+    )
+    known = [(shown(answer), question.answer), *((shown(key), values[key]) for key in slips)]
+    for place, (name, value) in enumerate(known):
+        for other_name, other in known[place + 1 :]:
+            reach = tolerance * ((abs(value) or 1.0) + (abs(other) or 1.0))
+            if abs(value - other) <= reach:
+                raise AnswerError(
+                    f"found {name} and {other_name}, which a tolerance of {tolerance:g} cannot "
+                    "tell apart. Accepted: values farther apart than both tolerances together. "
+                    "Leave one out, or change the numbers of the question."
+                )
+    return question
+
+
+def choice_question(answer: object, options: Mapping[str, str]) -> ChoiceQuestion:
+    """The question, checked. Raises `AnswerError` when `answer` is none of at least two options."""
+    if len(options) < 2 or answer not in options:
+        raise AnswerError(
+            f"found the answer {shown(answer)}. Accepted: one of at least two options, here "
+            f"{', '.join(shown(option) for option in options) or 'none'}. Spell it the same."
+        )
+    return ChoiceQuestion(str(answer), dict(options))
+
+
+def judge_choice(question: ChoiceQuestion, chosen: str) -> Judgement:
+    """The judgement of `chosen`: an option, or its number counted from 1."""
+    option = find_option(chosen, tuple(question.options))
+    if option is None:
+        listed = ", ".join(question.options)
+        return Judgement("unread", f"That is none of the options. They are: {listed}.")
+    if option == question.answer:
+        return Judgement("right", f"Right: {option}. {question.options[option]}".rstrip())
+    return Judgement("wrong", f"You chose: {option}. {question.options[option]}".rstrip())
+
+
+def find_option(chosen: str, options: tuple[str, ...]) -> str | None:
+    """The option that `chosen` names, whatever its case, or counts from 1; None for none."""
+    text = " ".join(chosen.split()).casefold()
+    for option in options:
+        if " ".join(option.split()).casefold() == text:
+            return option
+    if text in {str(number) for number in range(1, len(options) + 1)}:
+        return options[int(text) - 1]
+    return None
+
+
+def judge_number(question: NumberQuestion, typed: str) -> Judgement:
+    """The judgement of a typed answer."""
+    reading = read_quantity(typed)
+    if isinstance(reading, Unread):
+        return Judgement("unread", reading.reason)
+    wrong_kind = _wrong_kind(question.unit, reading)
+    if wrong_kind:
+        return Judgement("wrong", wrong_kind)
+    asked = question.unit.size if question.unit else 1.0
+    note = ""
+    if reading.unit is not None:
+        values = [value * reading.unit.size / asked for value in reading.values]
+    elif question.unit is not None and question.unit.kind == "ratio":
+        # a bare 0.25 is a share as it stands, a bare 25 is meant in per cent; 1 can be either
+        values = [scaled for value in reading.values for scaled in (value / asked, value)]
+        if abs(reading.values[0]) > 1:
+            values.reverse()
+    else:
+        values = list(reading.values)
+        if question.unit is not None:
+            note = f" You gave no unit; I took {question.unit.symbol}. Write the unit as well."
+    for value in values:
+        if question.fits(value, question.answer):
+            return Judgement("right", f"Right: {_seen(question, reading, value)}.{note}")
+    for value in values:
+        for slip, reply in question.slips:
+            if question.fits(value, slip):
+                return Judgement(
+                    "wrong", f"I read {_seen(question, reading, value)}.{note} {reply}"
+                )
+    said = f"I read {_seen(question, reading, values[0])}.{note}"
+    if len(reading.values) > 1:
+        said += " The comma can also be read as grouping thousands; that does not fit either."
+    return Judgement("wrong", " ".join(filter(None, (said, _general(question, values[0])))))
+
+
+def _value(value: float | str, unit: Unit | None) -> float:
+    """A value of the question's own, in its unit."""
+    if isinstance(value, str):
+        reading = read_quantity(value)
+        if isinstance(reading, Reading) and len(reading.values) == 1:
+            if reading.unit is None:
+                return reading.values[0]
+            if reading.unit.kind == (unit.kind if unit else "ratio"):
+                return reading.values[0] * reading.unit.size / (unit.size if unit else 1.0)
+    elif isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value):
+        return float(value)
+    example = f"1.2 {unit.symbol}" if unit else "1.2"
+    raise AnswerError(
+        f'found {shown(value)}. Accepted: a number, or a text such as "{example}". Write it so.'
+    )
+
+
+def _wrong_kind(asked: Unit | None, reading: Reading) -> str:
+    """What to say when the unit typed measures something else; empty when it does not."""
+    given = reading.unit
+    kind = asked.kind if asked else "ratio"
+    if given is None or given.kind == kind:
+        return ""
+    seen = written(reading.values[0], given.symbol)
+    wanted = f"a {kind}, in {asked.symbol}" if asked else "a bare number, without a unit"
+    return f"I read {seen}. That is {_article(given.kind)}; the question asks for {wanted}."
+
+
+def _article(kind: str) -> str:
+    return f"an {kind}" if kind[0] in "aeiou" else f"a {kind}"
+
+
+def _seen(question: NumberQuestion, reading: Reading, value: float) -> str:
+    """What was typed, and the same in the question's unit where that is another."""
+    symbol = question.unit.symbol if question.unit else ""
+    if reading.unit is None or reading.unit.symbol == symbol:
+        return written(value, symbol)
+    factor = question.unit.size / reading.unit.size if question.unit else 1 / reading.unit.size
+    return f"{written(value * factor, reading.unit.symbol)}, that is {written(value, symbol)}"
+
+
+def _general(question: NumberQuestion, value: float) -> str:
+    """The most useful general check of a wrong value that no slip explains."""
+    answer = question.answer
+    if answer and value and question.fits(-value, answer):
+        return "The size fits, the sign does not."
+    if answer and value and value / answer > 0:
+        power = round(math.log10(value / answer))
+        if power and question.fits(value / 10.0**power, answer):
+            times = written(10.0 ** abs(power))
+            way = "large" if power > 0 else "small"
+            return (
+                f"The digits fit, but the value is {times} times too {way}. "
+                "Look at the decimal mark and at milli, kilo and mega."
+            )
+    way = "large" if value > answer else "small"
+    return " ".join(filter(None, (f"That is too {way}.", question.hint)))

@@ -1,0 +1,106 @@
+"""The widget that shows a question. It holds no rules: it passes what was chosen or typed to the
+question, and shows the reply. `question.js` draws it, `question.css` gives it its look."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import anywidget
+import traitlets
+
+if TYPE_CHECKING:
+    from lessonlib.exercises.question import Check, Prediction
+
+_HERE = Path(__file__).parent
+
+
+class QuestionView(anywidget.AnyWidget):
+    """Synced state of one question. The browser counts `asked` up with every answer it sends;
+    Python sets `heard` to it once `feedback` is the reply, so the browser can tell a stopped
+    kernel from a slow one."""
+
+    _esm = (_HERE / "question.js").read_text("utf-8")
+    _css = (_HERE / "question.css").read_text("utf-8")
+
+    question = traitlets.Unicode().tag(sync=True)
+    options = traitlets.List(traitlets.Unicode()).tag(sync=True)
+    label = traitlets.Unicode().tag(sync=True)
+    marks = traitlets.Bool().tag(sync=True)
+    chosen = traitlets.Int(-1).tag(sync=True)
+    typed = traitlets.Unicode().tag(sync=True)
+    asked = traitlets.Int(0).tag(sync=True)
+    heard = traitlets.Int(0).tag(sync=True)
+    feedback = traitlets.Unicode().tag(sync=True)
+    offered = traitlets.Bool().tag(sync=True)
+    wanted = traitlets.Int(0).tag(sync=True)
+
+    def bundle(self, text: str) -> dict[str, Any]:
+        """What a notebook displays: the widget, or `text` where widgets do not show."""
+        return {
+            "text/plain": text,
+            "application/vnd.jupyter.widget-view+json": {
+                "version_major": 2,
+                "version_minor": 0,
+                "model_id": self.model_id,
+            },
+        }
+
+    @property
+    def answer(self) -> str:
+        """What was chosen or typed last."""
+        if not self.options:
+            return str(self.typed)
+        return self.options[self.chosen] if 0 <= self.chosen < len(self.options) else ""
+
+
+def prediction_view(prediction: Prediction) -> QuestionView:
+    """The view of a prediction: choosing an option records it."""
+    options = list(prediction.options)
+    chosen = options.index(prediction.choice) if prediction.choice is not None else -1
+    view = QuestionView(
+        question=prediction.question, options=options, label="Choose one", chosen=chosen
+    )
+
+    def record(change: Any) -> None:
+        if view.answer:
+            view.feedback = str(prediction.choose(view.answer))
+        view.heard = view.asked
+
+    view.observe(record, names="asked")
+    return view
+
+
+def check_view(check: Check) -> QuestionView:
+    """The view of a check: its button asks for a reply."""
+    if check.options:
+        label = "Choose one"
+    else:
+        label = f"Your answer, with its unit ({check.unit})" if check.unit else "Your answer"
+    view = QuestionView(
+        question=check.question,
+        options=list(check.options),
+        label=label,
+        marks=True,
+        offered=_offered(check),
+    )
+
+    def reply(change: Any) -> None:
+        if view.options and not view.answer:
+            view.feedback = "Choose one of the options first."
+        else:
+            view.feedback = str(check.try_answer(view.answer))
+        view.offered = _offered(check)
+        view.heard = view.asked
+
+    def show_worked_answer(change: Any) -> None:
+        view.feedback = str(check.worked_answer())
+
+    view.observe(reply, names="asked")
+    view.observe(show_worked_answer, names="wanted")
+    return view
+
+
+def _offered(check: Check) -> bool:
+    """Whether to offer the worked answer; a right answer has brought it along already."""
+    return check.may_see_worked_answer and not check.solved

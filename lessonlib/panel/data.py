@@ -1,0 +1,282 @@
+"""What the browser gets: one table with a row for every setting, fault and supply.
+
+Pure functions, no widgets. The browser only looks rows up and shows their texts, so a flip needs
+no kernel, and nothing but `format_quantity` ever writes a number. A row is
+
+    [short, power, current, [voltage, current, power, ...], [potential, ...], "0124"]
+
+`short` is the path of a short circuit in words, or None. Voltage, current and power come for each
+rung, potentials for each node; "–" stands where the solver gives None. The last text has one digit
+for each node, an index into `CONDITIONS`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import combinations, islice, product
+from typing import Any
+
+from lessonlib.appliance.fault import Fault, find_fault, single_faults
+from lessonlib.appliance.parts import Appliance, Part
+from lessonlib.appliance.settings import Setting, complete
+from lessonlib.drawing.captions import KIND_WORDS
+from lessonlib.drawing.layout import NAME_MOST_PX
+from lessonlib.drawing.text import shortened
+from lessonlib.electric.condition import CONDITIONS
+from lessonlib.electric.solution import NodeReading, Reading, Solution, solve, solve_all
+from lessonlib.errors import SupplyError, shown
+from lessonlib.quantities import format_quantity
+
+Row = list[Any]
+Indexes = tuple[int, ...]
+
+MOST_ROWS = 4096
+# About a megabyte of JSON at ten characters a text: what a saved notebook can carry.
+MOST_TEXTS = 100_000
+# Supply voltage within +/-10 % of nominal: IEC 60038 (EN 60038), for 230 V systems. Used for
+# other nominal voltages too: 108 V to 132 V holds ANSI C84.1 range A (114 V to 126 V) for 120 V.
+SUPPLY_FACTORS = (0.9, 1.0, 1.1)
+
+
+@dataclass(frozen=True)
+class Choices:
+    """Everything a person can choose in a panel: positions, supply voltage, plug and fault.
+
+    A choice is written as indexes: voltage, plug, fault, then one position for each movable part
+    in file order. Joined by commas they are the key of a row.
+    """
+
+    appliance: Appliance
+    voltages_V: tuple[float, ...]
+    plugs: tuple[bool, ...]
+    faults: tuple[Fault | None, ...]
+
+    @property
+    def ways(self) -> Indexes:
+        """How many ways there are to choose each index."""
+        moved = (len(part.positions) for part in self.appliance.movable)
+        return (len(self.voltages_V), len(self.plugs), len(self.faults), *moved)
+
+    @cached_property
+    def nominal(self) -> int:
+        """Index of the file's own voltage; of the first one offered when it is not among them."""
+        voltage_V = self.appliance.supply.voltage_V
+        return self.voltages_V.index(voltage_V) if voltage_V in self.voltages_V else 0
+
+    def setting(self, positions: Sequence[int]) -> dict[str, str]:
+        """Position indexes as a setting."""
+        return {
+            part.name: part.positions[index]
+            for part, index in zip(self.appliance.movable, positions, strict=True)
+        }
+
+    def positions(self, setting: Setting | None) -> Indexes:
+        """A setting as position indexes. Raises `SettingError` for what the appliance lacks."""
+        full = complete(self.appliance, setting)
+        return tuple(part.positions.index(full[part.name]) for part in self.appliance.movable)
+
+    def solve(self, chosen: Indexes) -> Solution:
+        """The solution of one choice."""
+        voltage, plug, fault, *positions = chosen
+        return solve(
+            self.appliance,
+            self.setting(positions),
+            fault=self.faults[fault],
+            reversed_plug=self.plugs[plug],
+            supply_voltage_V=self.voltages_V[voltage],
+        )
+
+
+def choices(
+    appliance: Appliance,
+    voltages_V: Sequence[float] | None = None,
+    faults: bool | Sequence[Fault | str] = True,
+) -> Choices:
+    """What a panel of `appliance` offers; r.m.s. voltages, nominal and +/-10 % when left out.
+
+    `faults` is True for every single fault, False for none, or the faults to offer. Raises
+    `FaultError` or `SupplyError` for what does not fit.
+    """
+    nominal_V = appliance.supply.voltage_V
+    # rounded, so that 1.1 times 230 V is 253 V and not 253.00000000000003 V
+    offered = [round(nominal_V * factor, 6) for factor in SUPPLY_FACTORS]
+    if voltages_V is not None:
+        offered = list(voltages_V)
+    if not offered:
+        raise SupplyError(
+            f"found no supply voltage to offer: {shown(voltages_V)}. Accepted: at least one r.m.s. "
+            "voltage in V. Leave `voltages` out for nominal and 10 % either way."
+        )
+    if isinstance(faults, bool):
+        found: Sequence[Fault | None] = single_faults(appliance) if faults else ()
+    else:
+        found = [find_fault(appliance, fault) for fault in faults]
+    return Choices(
+        appliance,
+        voltages_V=tuple(dict.fromkeys(offered)),
+        plugs=(False, True) if appliance.supply.reversible_plug else (False,),
+        faults=tuple(dict.fromkeys([None, *found])),
+    )
+
+
+def key_of(chosen: Indexes) -> str:
+    """The key of a choice in the table's index."""
+    return ",".join(map(str, chosen))
+
+
+def read_key(offer: Choices, key: object) -> Indexes | None:
+    """The choice a key stands for; None when it is not a key of this panel."""
+    words = key.split(",") if isinstance(key, str) and len(key) < 1000 else []
+    if len(words) != len(offer.ways) or not all(w.isascii() and w.isdigit() for w in words):
+        return None
+    chosen = tuple(map(int, words))
+    return chosen if all(c < w for c, w in zip(chosen, offer.ways, strict=True)) else None
+
+
+def row_of(solution: Solution) -> Row:
+    """One row of the table; see the top of this file."""
+    nodes = [solution.node[name] for name in solution.appliance.nodes]
+    readings = [
+        reading
+        for part in solution.appliance.parts
+        for reading in solution.part[part.name].contacts
+    ]
+    return [
+        None if solution.short is None else str(solution.short),
+        format_quantity(solution.power_W, "W"),
+        format_quantity(solution.current_A, "A"),
+        [text for reading in readings for text in _texts(reading)],
+        [_potential(node) for node in nodes],
+        "".join(str(CONDITIONS.index(node.condition)) for node in nodes),
+    ]
+
+
+def _texts(reading: Reading) -> tuple[str, str, str]:
+    return (
+        format_quantity(reading.voltage_V, "V"),
+        format_quantity(reading.current_A, "A"),
+        format_quantity(reading.power_W, "W"),
+    )
+
+
+def _potential(node: NodeReading) -> str:
+    # a floating node has no potential to write, and 0 V would be a lie
+    return "floating" if node.condition == "floating" else format_quantity(node.potential_V, "V")
+
+
+def most_rows(appliance: Appliance) -> int:
+    """How many rows are computed beforehand at most."""
+    texts = 2 + len(appliance.nodes) + 3 * sum(len(part.rungs) for part in appliance.parts)
+    return max(1, min(MOST_ROWS, MOST_TEXTS // texts))
+
+
+def nearest_first(ways: Sequence[int], start: Indexes) -> Iterator[Indexes]:
+    """Every choice of indexes, those that differ from `start` in the fewest places first."""
+    places = [place for place, count in enumerate(ways) if count > 1]
+    for moved in range(len(places) + 1):
+        for some in combinations(places, moved):
+            others = [[i for i in range(ways[place]) if i != start[place]] for place in some]
+            for indexes in product(*others):
+                chosen = list(start)
+                for place, index in zip(some, indexes, strict=True):
+                    chosen[place] = index
+                yield tuple(chosen)
+
+
+def rows(offer: Choices, start: Indexes, limit: int) -> tuple[list[Row], dict[str, int], bool]:
+    """Rows without repeats, row number by key, and whether every choice is there.
+
+    Where there are more than `limit` choices, those without a fault at the nominal voltage come
+    first, nearest to the start; then those with one of supply, plug and fault changed; and so on.
+    """
+    circumstances, positions = offer.ways[:3], offer.ways[3:]
+    near = list(islice(nearest_first(positions, start), limit))
+    found: dict[str, int] = {}
+    numbers: dict[str, int] = {}
+    kept: list[Row] = []
+    for voltage, plug, fault in nearest_first(circumstances, (offer.nominal, 0, 0)):
+        batch = near[: limit - len(found)]
+        if not batch:
+            break
+        solutions = solve_all(
+            offer.appliance,
+            [offer.setting(chosen) for chosen in batch],
+            faults=(offer.faults[fault],),
+            reversed_plug=offer.plugs[plug],
+            supply_voltage_V=offer.voltages_V[voltage],
+        )
+        for chosen, solution in zip(batch, solutions, strict=True):
+            row = row_of(solution)
+            number = numbers.setdefault(repr(row), len(kept))
+            if number == len(kept):
+                kept.append(row)
+            found[key_of((voltage, plug, fault, *chosen))] = number
+    return kept, found, len(found) == math.prod(offer.ways)
+
+
+def panel_data(
+    offer: Choices, svg: str, caution: str, start: Indexes | None = None
+) -> dict[str, Any]:
+    """Everything the browser gets, made of lists, dicts, texts and numbers only.
+
+    `start` holds the position indexes the panel opens with; the appliance's own when left out.
+    """
+    appliance = offer.appliance
+    begin = offer.positions(None) if start is None else start
+    kept, index, complete_table = rows(offer, begin, most_rows(appliance))
+    return {
+        "title": appliance.title,
+        "purpose": appliance.purpose,
+        "svg": svg,
+        "caution": caution,
+        "parts": [_part(part) for part in appliance.parts],
+        "nodes": list(appliance.nodes),
+        "conditions": list(CONDITIONS),
+        "voltages": [_voltage_words(v, appliance.supply.voltage_V) for v in offer.voltages_V],
+        "plugs": [_PLUG_WORDS[reversed_plug] for reversed_plug in offer.plugs],
+        "faults": [_fault(fault) for fault in offer.faults],
+        "rows": kept,
+        "index": index,
+        "complete": complete_table,
+    }
+
+
+_PLUG_WORDS = {False: "as marked: L is live", True: "reversed: N is live"}
+
+
+def _part(part: Part) -> dict[str, Any]:
+    return {
+        "name": part.name,
+        "kind": KIND_WORDS.get(part.kind, part.kind),
+        "rungs": [list(rung) for rung in part.rungs],
+        "positions": list(part.positions),
+        # as they fit in the drawing
+        "shown": [shortened(position, NAME_MOST_PX) for position in part.positions],
+        # for each contact, the positions in which it is closed
+        "closed": [
+            [i for i, position in enumerate(part.positions) if position in contact.closed_in]
+            for contact in part.contacts
+        ],
+    }
+
+
+def _fault(fault: Fault | None) -> dict[str, Any] | None:
+    if fault is None:
+        return None
+    return {
+        "words": str(fault),
+        "part": fault.part,
+        "kind": fault.kind,
+        "contact": fault.contact,
+    }
+
+
+def _voltage_words(voltage_V: float, nominal_V: float) -> str:
+    text = f"{voltage_V:.6g} V"
+    if voltage_V == nominal_V:
+        return f"{text} (nominal)"
+    change = round(100 * (voltage_V / nominal_V - 1), 1)
+    return f"{text} ({change:+g} %)".replace("-", "−")

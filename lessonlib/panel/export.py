@@ -1,0 +1,59 @@
+"""One self-contained HTML file of a panel: opens offline from disk, asks no host for anything."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from html import escape
+from os import PathLike, fspath
+from pathlib import Path
+from string import Template
+from typing import Any
+
+from lessonlib.errors import LessonlibError, shown
+
+HERE = Path(__file__).parent
+
+
+class PageNameError(LessonlibError, ValueError):
+    """A file name that a page cannot be saved under."""
+
+
+def json_in_html(value: object) -> str:
+    """JSON that may stand inside a script element: no name can end the element or open another.
+
+    U+2028 and U+2029 end a line in older JavaScript, so they are written as escapes too.
+    """
+    text = json.dumps(value, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
+    for character in "<>&\u2028\u2029":
+        text = text.replace(character, f"\\u{ord(character):04x}")
+    return text
+
+
+def page(state: Mapping[str, Any]) -> str:
+    """The whole page for a picture's state: its table and its indexes."""
+    table = state["table"]
+    # one pass, so that nothing in a name can be taken for a placeholder
+    return Template((HERE / "page.html").read_text("utf-8")).substitute(
+        title=escape(table["title"]),
+        purpose=escape(table["purpose"]),
+        style=(HERE / "panel.css").read_text("utf-8"),
+        module=(HERE / "panel.js").read_text("utf-8"),
+        state=json_in_html({**state, "alone": True}),
+    )
+
+
+def save_page(state: Mapping[str, Any], path: str | PathLike[str]) -> Path:
+    """Write the page of `state` to `path` and return it. Raises `PageNameError` for a name that
+    does not end in .html."""
+    file = Path(fspath(path))
+    if file.suffix.lower() not in (".html", ".htm"):
+        raise PageNameError(
+            f"cannot save a live page as {shown(fspath(path))}. Accepted: a name that ends in "
+            f".html. Next: save it as {shown(str(file.with_suffix('.html')))}."
+            if file.name
+            else f"found no file name in {shown(fspath(path))}. Accepted: a name that ends in "
+            '.html. Next: add one, such as "panel.html".'
+        )
+    file.write_text(page(state), encoding="utf-8")
+    return file

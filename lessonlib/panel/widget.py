@@ -1,0 +1,223 @@
+"""The front door `panel`: the live picture, plain controls beside it, and its state as traits.
+
+The browser flips, looks up and shows on its own. The picture's synced numbers are the one truth:
+`position_0`, `position_1` ... (one for each movable part), `voltage`, `plug` and `fault`, all of
+them indexes. The plain controls are tied to them in the browser, so they stay alive in a saved
+notebook without a kernel.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from os import PathLike
+from pathlib import Path
+from typing import Any
+
+import anywidget
+import ipywidgets
+import traitlets
+
+from lessonlib.appliance.fault import Fault, find_fault
+from lessonlib.appliance.parts import Appliance, Part
+from lessonlib.appliance.settings import Setting, complete
+from lessonlib.drawing.schematic import live_svg
+from lessonlib.electric.solution import Solution
+from lessonlib.errors import FaultError, SupplyError, shown
+from lessonlib.panel.data import Choices, Indexes, choices, panel_data, read_key, row_of
+from lessonlib.panel.export import save_page
+from lessonlib.quantities import format_quantity
+from lessonlib.safety import ONE_LINE
+
+HERE = Path(__file__).parent
+_CIRCUMSTANCES = ("voltage", "plug", "fault")
+_MOST_BUTTONS = 4
+
+
+class LivePicture(anywidget.AnyWidget):
+    """What the browser shows. `panel.js` draws it from `table` and the indexes."""
+
+    # Text and not a path: anywidget would offer to watch a file for changes.
+    _esm = (HERE / "panel.js").read_text("utf-8")
+    _css = (HERE / "panel.css").read_text("utf-8")
+
+    table = traitlets.Dict().tag(sync=True)
+    voltage = traitlets.Int(0).tag(sync=True)
+    plug = traitlets.Int(0).tag(sync=True)
+    fault = traitlets.Int(0).tag(sync=True)
+
+    def __init__(self, offer: Choices, start: Indexes) -> None:
+        moved = len(offer.appliance.movable)
+        self.position_names = tuple(f"position_{number}" for number in range(moved))
+        # one trait each, because a control can be tied to a whole trait only
+        self.add_traits(**{name: traitlets.Int(0).tag(sync=True) for name in self.position_names})
+        super().__init__(
+            table=panel_data(offer, live_svg(offer.appliance), ONE_LINE, start),
+            voltage=offer.nominal,
+            **dict(zip(self.position_names, start, strict=True)),
+        )
+        self._offer = offer
+        self.on_msg(self._answer)
+
+    @property
+    def chosen(self) -> Indexes:
+        """The indexes of the present choice: voltage, plug, fault, positions."""
+        return tuple(getattr(self, name) for name in (*_CIRCUMSTANCES, *self.position_names))
+
+    def _answer(self, widget: object, content: Any, buffers: object) -> None:
+        """The browser asks for a row that was not computed beforehand."""
+        key = content.get("ask") if isinstance(content, dict) else None
+        chosen = read_key(self._offer, key)
+        if chosen is not None:
+            self.send({"key": key, "row": row_of(self._offer.solve(chosen))})
+
+
+class Panel(ipywidgets.VBox):  # type: ignore[misc]
+    """A live picture with plain controls. The traits can be set and observed from Python."""
+
+    positions = traitlets.Dict(help="The complete setting: part name to position.")
+    fault = traitlets.Any(None, help="The fault, a `Fault` or None; words are accepted.")
+    reversed_plug = traitlets.Bool(False, help="Whether the plug is in the other way round.")
+    supply_voltage_V = traitlets.Float(help="Supply voltage, r.m.s., one of those offered.")
+
+    def __init__(self, offer: Choices, setting: Setting | None) -> None:
+        start = offer.positions(setting)
+        self._offer = offer
+        self.picture = LivePicture(offer, start)
+        self.controls = tuple(
+            _control(part, index)
+            for part, index in zip(offer.appliance.movable, start, strict=True)
+        )
+        self._ties = [
+            ipywidgets.jslink((self.picture, name), (control, "index"))
+            for name, control in zip(self.picture.position_names, self.controls, strict=True)
+        ]
+        beside = ipywidgets.HBox(self.controls, layout={"flex_flow": "row wrap"})
+        super().__init__(
+            [beside, self.picture],
+            _dom_classes=["hcp-box"],
+            positions=offer.setting(start),
+            supply_voltage_V=offer.voltages_V[offer.nominal],
+        )
+        self.picture.observe(self._take, [*_CIRCUMSTANCES, *self.picture.position_names])
+        self.observe(self._give, ["positions", "fault", "reversed_plug", "supply_voltage_V"])
+
+    @property
+    def appliance(self) -> Appliance:
+        """The appliance shown."""
+        return self._offer.appliance
+
+    @property
+    def solution(self) -> Solution:
+        """The solution of what the panel shows at present."""
+        return self._offer.solve(self.picture.chosen)
+
+    def save(self, path: str | PathLike[str]) -> Path:
+        """Write the panel, as it stands, as one HTML file that opens offline. Returns its path.
+
+        Raises `PageNameError` (a `ValueError`) when `path` does not end in .html.
+        """
+        state = {name: getattr(self.picture, name) for name in _CIRCUMSTANCES}
+        state |= {name: getattr(self.picture, name) for name in self.picture.position_names}
+        return save_page({"table": self.picture.table, **state}, path)
+
+    @traitlets.validate("positions")
+    def _check_positions(self, proposal: Any) -> dict[str, str]:
+        return complete(self.appliance, proposal.value)
+
+    @traitlets.validate("fault")
+    def _check_fault(self, proposal: Any) -> Fault | None:
+        fault = find_fault(self.appliance, proposal.value)
+        if fault not in self._offer.faults:
+            offered = ", ".join(f'"{f}"' for f in self._offer.faults if f is not None)
+            raise FaultError(
+                f"this panel does not offer the fault {shown(str(fault))}. "
+                f"Accepted: None{', ' if offered else ''}{offered}. "
+                "Name it in faults=[...] when you make the panel."
+            )
+        return fault
+
+    @traitlets.validate("reversed_plug")
+    def _check_plug(self, proposal: Any) -> bool:
+        if proposal.value not in self._offer.plugs:
+            raise SupplyError(
+                f"the plug of {self.appliance.title} cannot be reversed: found "
+                f"{shown(proposal.value)}, accepted False. "
+                "Set reversible_plug = true under [supply] if it can go in either way."
+            )
+        return bool(proposal.value)
+
+    @traitlets.validate("supply_voltage_V")
+    def _check_voltage(self, proposal: Any) -> float:
+        if proposal.value not in self._offer.voltages_V:
+            offered = ", ".join(f"{voltage_V:g}" for voltage_V in self._offer.voltages_V)
+            raise SupplyError(
+                f"this panel does not offer {shown(proposal.value)} V. Accepted: {offered}. "
+                "Name it in voltages=[...] when you make the panel."
+            )
+        return float(proposal.value)
+
+    def _take(self, change: object) -> None:
+        """The picture's indexes have changed: the traits follow."""
+        voltage, plug, fault, *positions = self.picture.chosen
+        with self.hold_trait_notifications():
+            self.positions = self._offer.setting(positions)
+            self.fault = self._offer.faults[fault]
+            self.reversed_plug = self._offer.plugs[plug]
+            self.supply_voltage_V = self._offer.voltages_V[voltage]
+
+    def _give(self, change: object) -> None:
+        """A trait was set: the picture follows. When the browser set it there is nothing to do,
+        and nothing may be sent back: it would arrive after the next click and undo it."""
+        offer, positions = self._offer, self._offer.positions(self.positions)
+        chosen = (
+            offer.voltages_V.index(self.supply_voltage_V),
+            offer.plugs.index(self.reversed_plug),
+            offer.faults.index(self.fault),
+            *positions,
+        )
+        if chosen == self.picture.chosen:
+            return
+        with self.picture.hold_sync(), self.picture.hold_trait_notifications():
+            names = (*_CIRCUMSTANCES, *self.picture.position_names)
+            for name, index in zip(names, chosen, strict=True):
+                setattr(self.picture, name, index)
+        for control, index in zip(self.controls, positions, strict=True):
+            control.index = index
+
+    def __repr__(self) -> str:
+        now = self.solution
+        where = ", ".join(f"{name} {position}" for name, position in now.setting.items())
+        if now.short is not None:
+            what = f"short circuit {now.short}"
+        else:
+            what = f"{format_quantity(now.power_W, 'W')}, {format_quantity(now.current_A, 'A')}"
+        return f"Live picture of {self.appliance.title} ({where}): {what}"
+
+
+def _control(part: Part, index: int) -> Any:
+    what = {"options": part.positions, "index": index, "description": part.name}
+    if len(part.positions) > _MOST_BUTTONS:
+        return ipywidgets.Dropdown(**what, style={"description_width": "auto"})
+    return ipywidgets.ToggleButtons(
+        **what,
+        tooltips=[f"{part.name} {position}" for position in part.positions],
+        style={"button_width": "auto", "description_width": "auto"},
+    )
+
+
+def panel(
+    appliance: Appliance,
+    setting: Setting | None = None,
+    *,
+    voltages: Sequence[float] | None = None,
+    faults: bool | Sequence[Fault | str] = True,
+) -> Panel:
+    """A live picture of `appliance`: flip the switches in the drawing, read every value.
+
+    It opens with `setting`. `voltages` are the r.m.s. supply voltages to choose from (nominal and
+    10 % either way when left out); `faults` is True for every single fault, False for none, or a
+    list such as ["E1 open"]. Set or observe `.positions`, `.fault`, `.reversed_plug` and
+    `.supply_voltage_V`; `.solution` gives all values; `.save("x.html")` writes a page.
+    Raises `SettingError`, `FaultError`, `SupplyError` (all `ValueError`) for what does not fit.
+    """
+    return Panel(choices(appliance, voltages, faults), setting)

@@ -1,0 +1,128 @@
+"""The whole command: check, set up, copy, open; or run the tests."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Sequence
+from pathlib import Path, PurePosixPath
+
+from lessonlib.appliance.library import workbook_folder
+from lessonlib.start import copying, lab, testing
+from lessonlib.start.arguments import COMMAND, StartOptions, TestOptions, parse
+from lessonlib.start.copying import Report, Source
+from lessonlib.start.environment import go_on_with, suitable_python
+from lessonlib.start.requirements import checkout
+from lessonlib.start.trouble import StartError
+
+REFUSED = 2
+_INTERRUPTED = 130  # as shells report Ctrl-C
+
+
+def main(arguments: Sequence[str]) -> int:
+    """Do what the command line asks; returns the exit code."""
+    try:
+        options = parse(arguments)
+        if isinstance(options, TestOptions):
+            return _test(options, arguments)
+        return _start(options, arguments)
+    except StartError as refusal:
+        print(refusal, file=sys.stderr, flush=True)
+        return REFUSED
+    except KeyboardInterrupt:
+        print("\nStopped. Nothing is lost; the same command goes on from here.", file=sys.stderr)
+        return _INTERRUPTED
+
+
+def _test(options: TestOptions, arguments: Sequence[str]) -> int:
+    project = checkout()
+    if project is None:
+        raise StartError(
+            "an installed copy of lessonlib, which comes without its tests",
+            "a checkout of the project",
+            f"clone the project, then in its folder: {COMMAND} test",
+        )
+    python = suitable_python(project, "test", say=_say)
+    if python != Path(sys.executable):
+        return go_on_with(python, arguments)
+    return testing.run_tests(project.folder, options.extra)
+
+
+def _start(options: StartOptions, arguments: Sequence[str]) -> int:
+    # everything that can be refused is refused before set-up, which takes minutes
+    workbook = workbook_folder()
+    lessons = copying.sources(workbook, instructor=options.instructor)
+    folder = copying.check_folder(options.folder, workbook, [item.name for item in lessons])
+    port = None if options.copy_only else lab.usable_port(options.port)
+    project = checkout()
+    if project is not None:
+        python = suitable_python(project, say=_say)
+        if python != Path(sys.executable):
+            return go_on_with(python, arguments)
+    report = copying.update(folder, lessons, fresh=options.fresh, say=_say)
+    for line in lines(report):
+        _say(line)
+    if port is None:
+        return 0
+    lab.check_installed()
+    _say(f"Opening the workbook at http://{lab.HOST}:{port}/ - press Ctrl-C here to close it.")
+    command = lab.lab_command(
+        folder,
+        port=port,
+        browser=options.browser,
+        first_lesson=_first_to_open(report, lessons),
+        root=os.name != "nt" and os.geteuid() == 0,
+    )
+    code = lab.open_lab(command, folder)
+    _say(f"Closed. Your work is in {folder}")
+    return code
+
+
+def _first_to_open(report: Report, lessons: Sequence[Source]) -> str | None:
+    """A new copy opens at its first lesson; afterwards JupyterLab goes on where it was left."""
+    first = next((item.name for item in lessons if item.name.endswith(".ipynb")), None)
+    return first if first in report.brought else None
+
+
+def lines(report: Report) -> list[str]:
+    """The report in plain words."""
+    said = [f"Your copy of the lessons: {report.folder}"]
+    if report.record_lost:
+        said.append(
+            "  The record of what was copied is damaged, so every file here counts as yours."
+        )
+    if report.brought:
+        said.append(f"  Brought in: {_listed(report.brought)}")
+    if report.updated:
+        said.append(f"  Updated (you had not changed them): {_listed(report.updated)}")
+    for name, beside in report.kept.items():
+        if beside is not None:
+            said.append(f"  Kept yours: {name}. The workbook's version is beside it: {beside}")
+    mine = [name for name, beside in report.kept.items() if beside is None]
+    if mine:
+        said.append(f"  Kept yours: {_listed(mine)}")
+    if report.removed:
+        said.append(
+            f"  You removed these, and they stay removed: {_listed(report.removed)}\n"
+            f"    To have one again: {COMMAND} --fresh {PurePosixPath(report.removed[0]).stem}"
+        )
+    if report.left_alone:
+        said.append(f"  Left alone, as they are links or folders: {_listed(report.left_alone)}")
+    if len(said) == 1:
+        said.append("  Everything is up to date.")
+    return said
+
+
+def _listed(names: Sequence[str]) -> str:
+    """Lessons by name; appliance files, of which there are many, by number."""
+    lessons = [name for name in names if not name.startswith("appliances/")]
+    others = len(names) - len(lessons)
+    if others > 2:
+        lessons.append(f"{others} appliance files")
+    else:
+        lessons += [name for name in names if name.startswith("appliances/")]
+    return ", ".join(lessons)
+
+
+def _say(line: str) -> None:
+    print(line, flush=True)

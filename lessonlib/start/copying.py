@@ -1,0 +1,260 @@
+"""The trainee's own copy of the lessons, never overwritten.
+
+For each file of the workbook:
+
+- not there, never copied: it is brought in
+- there, and just as it was copied: it is updated when the workbook has a newer version
+- there, and changed or run by the trainee, or not vouched for by the record: it is kept, and a
+  newer version is put beside it as `NAME (new).ipynb`, once a version
+- removed by the trainee: it stays removed until it is asked for (`--fresh`); with every lesson
+  removed, the copy is made anew
+- a link, or in a folder that is a link: it is left alone, and so is what the link points to
+
+Nothing is ever deleted.
+"""
+
+from __future__ import annotations
+
+import difflib
+import os
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path, PurePosixPath
+
+from lessonlib.errors import shown
+from lessonlib.start import record
+from lessonlib.start.files import clear_leftovers, only_one, put_new, put_over
+from lessonlib.start.notebook import Content, NotANotebook, clean, content
+from lessonlib.start.record import Entry, Record
+from lessonlib.start.trouble import StartError
+
+LOCK = ".heater-workbook.lock"
+_ELSEWHERE = "name another folder: python3 -m lessonlib FOLDER"
+
+
+@dataclass(frozen=True)
+class Source:
+    """One file of the workbook as a trainee gets it; `name` is relative, with forward slashes."""
+
+    name: str
+    data: bytes
+    fingerprint: str
+
+
+@dataclass
+class Report:
+    """What was done, by file name."""
+
+    folder: Path
+    brought: list[str] = field(default_factory=list)
+    updated: list[str] = field(default_factory=list)
+    unchanged: list[str] = field(default_factory=list)
+    kept: dict[str, str | None] = field(default_factory=dict)
+    """Changed by the trainee, to the file that was put beside it in this run."""
+    removed: list[str] = field(default_factory=list)
+    left_alone: list[str] = field(default_factory=list)
+    record_lost: bool = False
+
+
+def sources(workbook: Path, *, instructor: bool = False) -> list[Source]:
+    """The workbook's files as a trainee gets them: lessons cleaned, appliance files as they are.
+
+    Raises `StartError` when the workbook is missing or damaged.
+    """
+    found = sorted(workbook.glob("*.ipynb"))
+    if instructor:
+        found += sorted((workbook / "instructor").glob("*.ipynb"))
+    found += sorted((workbook / "appliances").glob("*.toml"))
+    if not found:
+        raise StartError(
+            f"no lessons and no appliance files in {workbook}",
+            "the workbook folder that belongs to lessonlib",
+            "get the project again: a clone, or its wheel",
+        )
+    made = []
+    for path in found:
+        name = path.relative_to(workbook).as_posix()
+        try:
+            data = clean(path.read_bytes()) if path.suffix == ".ipynb" else path.read_bytes()
+        except NotANotebook as problem:
+            raise StartError(
+                f"{path}: {problem}", "a notebook", "restore this file of the workbook"
+            ) from None
+        written = content(name, data)
+        assert written is not None, "what has just been cleaned can be read"
+        made.append(Source(name, data, written.fingerprint))
+    return made
+
+
+def check_folder(folder: Path, workbook: Path, names: Iterable[str]) -> Path:
+    """The folder as a full path. Raises `StartError` when it is no place for a copy."""
+    try:
+        full = folder.expanduser().resolve()
+    except (RuntimeError, OSError, ValueError) as problem:
+        raise StartError(
+            f"the folder {shown(str(folder))} ({problem})", "a folder", _ELSEWHERE
+        ) from None
+    if full == workbook.resolve() or workbook.resolve() in full.parents:
+        raise StartError(
+            f"{full}, the workbook's own lessons", "a folder for your own copy", _ELSEWHERE
+        )
+    there = next(path for path in (full, *full.parents) if os.path.lexists(path))
+    if not there.is_dir():
+        raise StartError(f"a file where a folder should be: {there}", "a folder", _ELSEWHERE)
+    if not os.access(there, os.W_OK | os.X_OK):
+        raise _cannot_write(full, PermissionError(13, "Permission denied", str(there)))
+    if there != full:
+        return full
+    try:
+        others = sorted(entry.name for entry in full.iterdir() if not entry.name.startswith("."))
+    except OSError as problem:
+        raise _cannot_write(full, problem) from None
+    ours = (full / record.NAME).exists() or any(os.path.lexists(full / name) for name in names)
+    if others and not ours:
+        raise StartError(
+            f"other files in {full}, such as {shown(others[0])}",
+            "a new folder, an empty one, or one made by this command",
+            _ELSEWHERE,
+        )
+    return full
+
+
+def update(
+    folder: Path,
+    lessons: Sequence[Source],
+    *,
+    fresh: Sequence[str] = (),
+    patience_s: float = 60.0,
+    say: Callable[[str], None] = lambda line: None,
+) -> Report:
+    """Make or update the copy in `folder`. Raises `StartError`; whatever happens, nothing is lost.
+
+    `fresh` names lessons of which a clean copy is wanted, in place or beside. Waits up to
+    `patience_s` seconds for another start that is at work in the same folder.
+    """
+    wanted = {_named(name, lessons) for name in fresh}
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        with only_one(
+            folder / LOCK,
+            patience_s=patience_s,
+            waiting=lambda: say("Another start is at work in this folder; waiting for it."),
+        ):
+            return _update(folder, lessons, wanted)
+    except TimeoutError:
+        raise StartError(
+            f"another start still at work in {folder}", "one at a time", "try again in a minute"
+        ) from None
+    except OSError as problem:
+        raise _cannot_write(folder, problem) from None
+
+
+def _update(folder: Path, lessons: Sequence[Source], wanted: set[str]) -> Report:
+    known = record.read(folder)
+    report = Report(folder, record_lost=known is None and (folder / record.NAME).exists())
+    files = dict(known.files) if known else {}
+    if _all_gone(folder, lessons, files):
+        files = {}
+    for place in sorted({PurePosixPath(source.name).parent for source in lessons}):
+        here = folder / place
+        mine = [source for source in lessons if PurePosixPath(source.name).parent == place]
+        if here != folder and os.path.lexists(here) and (here.is_symlink() or not here.is_dir()):
+            report.left_alone.append(str(place))
+            continue
+        here.mkdir(exist_ok=True)
+        clear_leftovers(here)
+        for source in mine:
+            entry = _bring(folder, source, files, source.name in wanted, report)
+            if entry is not None:
+                files[source.name] = entry
+    record.write(folder, Record(files))
+    return report
+
+
+def _bring(
+    folder: Path, source: Source, files: dict[str, Entry], wanted: bool, report: Report
+) -> Entry | None:
+    """Do what is right for one file; returns its new entry in the record."""
+    path = folder / source.name
+    entry = files.get(source.name)
+    given = Entry(source.fingerprint, source.fingerprint)
+    if not os.path.lexists(path):
+        if entry is not None and not wanted:
+            report.removed.append(source.name)
+            return entry
+        if put_new(path, source.data):
+            report.brought.append(source.name)
+            return given
+    if path.is_symlink() or not path.is_file():
+        report.left_alone.append(source.name)
+        return entry
+    data = path.read_bytes()
+    now = content(source.name, data)
+    if now is not None and now.fingerprint == source.fingerprint and not (wanted and now.worked):
+        report.unchanged.append(source.name)
+        return given
+    if _untouched(now, entry) and put_over(path, data, source.data):
+        report.updated.append(source.name)
+        return given
+    copied = entry.copied if entry is not None else ""  # matches no fingerprint
+    if entry is not None and entry.offered == source.fingerprint and not wanted:
+        report.kept[source.name] = None
+        return entry
+    report.kept[source.name] = _offer(folder, source, files)
+    return Entry(copied, source.fingerprint)
+
+
+def _offer(folder: Path, source: Source, files: dict[str, Entry]) -> str:
+    """Put the file beside the trainee's own, under a name that loses nothing; returns that name."""
+    own = PurePosixPath(source.name)
+    number = 1
+    while True:
+        label = "(new)" if number == 1 else f"(new {number})"
+        name = str(own.with_name(f"{own.stem} {label}{own.suffix}"))
+        path = folder / name
+        if put_new(path, source.data):
+            break
+        if path.is_file():
+            data = path.read_bytes()
+            there = content(name, data)
+            if there == Content(source.fingerprint, worked=False):
+                break
+            if _untouched(there, files.get(name)) and put_over(path, data, source.data):
+                break
+        number += 1
+    files[name] = Entry(source.fingerprint, source.fingerprint)
+    return name
+
+
+def _untouched(now: Content | None, entry: Entry | None) -> bool:
+    return (
+        now is not None and entry is not None and now.fingerprint == entry.copied and not now.worked
+    )
+
+
+def _all_gone(folder: Path, lessons: Sequence[Source], files: dict[str, Entry]) -> bool:
+    """Whether lessons were copied and none is left: a wish to begin again."""
+    copied = [s.name for s in lessons if s.name.endswith(".ipynb") and s.name in files]
+    return bool(copied) and not any(os.path.lexists(folder / name) for name in copied)
+
+
+def _named(word: str, lessons: Sequence[Source]) -> str:
+    names = {source.name: source.name for source in lessons}
+    names |= {PurePosixPath(name).stem: name for name in names}
+    if word in names:
+        return names[word]
+    stems = [PurePosixPath(source.name).stem for source in lessons]
+    near = difflib.get_close_matches(word, stems, n=1)
+    raise StartError(
+        f"no lesson or appliance file {shown(word)}",
+        "one of " + ", ".join(stems),
+        f"--fresh {near[0] if near else stems[0]}",
+    )
+
+
+def _cannot_write(folder: Path, problem: OSError) -> StartError:
+    reason = problem.strerror or str(problem)
+    about = f" ({problem.filename})" if problem.filename else ""
+    return StartError(
+        f"{reason}{about} while working in {folder}", "a folder that you may write to", _ELSEWHERE
+    )

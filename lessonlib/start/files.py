@@ -1,0 +1,116 @@
+"""Writes that leave either the old file or the new one; work that one start does at a time."""
+
+from __future__ import annotations
+
+import os
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+
+_PREFIX, _SUFFIX = ".heater-workbook-", ".tmp"
+
+
+def put(path: Path, data: bytes) -> None:
+    """Write `data` to `path` in one step, over what is there. A link is replaced, not followed."""
+    temporary = _written_beside(path, data)
+    try:
+        os.replace(temporary, path)
+    except BaseException:
+        temporary.unlink(missing_ok=True)
+        raise
+
+
+def put_new(path: Path, data: bytes) -> bool:
+    """Write `data` to `path` in one step unless something is there; says whether it was written."""
+    temporary = _written_beside(path, data)
+    try:
+        os.link(temporary, path)  # unlike a rename, fails when the name is taken
+    except FileExistsError:
+        return False
+    except OSError:  # a file system without hard links, such as a memory stick
+        if os.path.lexists(path):
+            return False
+        os.replace(temporary, path)
+    finally:
+        temporary.unlink(missing_ok=True)
+    return True
+
+
+def put_over(path: Path, expected: bytes, data: bytes) -> bool:
+    """Write `data` over a file that still holds `expected`; says whether it was written.
+
+    The file is read again just before, as a notebook editor may have saved it in the meantime.
+    """
+    temporary = _written_beside(path, data)
+    try:
+        if path.is_symlink() or path.read_bytes() != expected:
+            return False
+        os.replace(temporary, path)
+    finally:
+        temporary.unlink(missing_ok=True)
+    return True
+
+
+def clear_leftovers(folder: Path) -> None:
+    """Remove what a start that was cut off left half-written. Call it inside `only_one`."""
+    for left in folder.glob(f"{_PREFIX}*{_SUFFIX}"):
+        with suppress(OSError):
+            left.unlink()
+
+
+@contextmanager
+def only_one(lock: Path, *, patience_s: float, waiting: Callable[[], None]) -> Iterator[None]:
+    """Hold the lock file while the block runs. The system frees it if the process dies.
+
+    Calls `waiting` once if another process holds it, and raises `TimeoutError` after `patience_s`.
+    """
+    handle = os.open(lock, os.O_RDWR | os.O_CREAT | getattr(os, "O_NOFOLLOW", 0), 0o600)
+    try:
+        if not _try_lock(handle):
+            waiting()
+            end_s = time.monotonic() + patience_s
+            while not _try_lock(handle):
+                if time.monotonic() > end_s:
+                    raise TimeoutError(str(lock))
+                time.sleep(0.05)
+        yield
+    finally:
+        os.close(handle)
+
+
+def _try_lock(handle: int) -> bool:
+    """Whether the lock is ours now, or this file system has no locks (writes stay atomic then)."""
+    try:
+        if sys.platform == "win32":
+            import msvcrt
+
+            msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
+        else:
+            import fcntl
+
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except (BlockingIOError, PermissionError):
+        return False
+    except OSError:
+        return True
+    return True
+
+
+def _written_beside(path: Path, data: bytes) -> Path:
+    handle, name = tempfile.mkstemp(prefix=_PREFIX, suffix=_SUFFIX, dir=path.parent)
+    temporary = Path(name)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        mask = os.umask(0)
+        os.umask(mask)
+        temporary.chmod(0o666 & ~mask)  # mkstemp makes files that only their owner can read
+    except BaseException:
+        temporary.unlink(missing_ok=True)
+        raise
+    return temporary

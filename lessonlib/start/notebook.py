@@ -1,0 +1,108 @@
+"""A lesson without its outputs, and whether a copy of it has been worked in.
+
+Outputs are the trainee's work too (a prediction is kept in one), so a copy counts as untouched only
+when it has the very cells that were copied and nothing in them has been run. What an editor
+changes on its own, such as the order of keys or the noted Python version, does not count.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from dataclasses import dataclass
+from typing import Any
+
+_FROM_THE_EDITOR = ("kernelspec", "language_info", "widgets", "signature")
+
+
+class NotANotebook(ValueError):
+    """The file cannot be read as a notebook."""
+
+
+@dataclass(frozen=True)
+class Content:
+    """What a file says: `fingerprint` of its text, `worked` when something was run in it."""
+
+    fingerprint: str
+    worked: bool
+
+
+def clean(data: bytes) -> bytes:
+    """The notebook with outputs, execution counts and saved widget states taken out.
+
+    Cell ids stay. Raises `NotANotebook`.
+    """
+    notebook = _parsed(data)
+    for cell in notebook["cells"]:
+        if cell.get("cell_type") == "code":
+            cell["outputs"] = []
+            cell["execution_count"] = None
+        if isinstance(cell.get("metadata"), dict):
+            cell["metadata"].pop("execution", None)  # times of the run
+    notebook["metadata"].pop("widgets", None)
+    return (json.dumps(notebook, indent=1, ensure_ascii=False, sort_keys=True) + "\n").encode()
+
+
+def content(name: str, data: bytes) -> Content | None:
+    """What the file of that name says; None for a notebook that cannot be read."""
+    if not name.endswith(".ipynb"):
+        return Content(_digest(data.replace(b"\r\n", b"\n")), worked=False)
+    try:
+        notebook = _parsed(data)
+        said = {
+            "metadata": {
+                key: value
+                for key, value in notebook["metadata"].items()
+                if key not in _FROM_THE_EDITOR
+            },
+            "cells": [
+                {
+                    **{k: v for k, v in cell.items() if k not in ("outputs", "execution_count")},
+                    "source": _text(cell.get("source")),
+                }
+                for cell in notebook["cells"]
+            ],
+        }
+        worked = _has_widget_state(notebook["metadata"].get("widgets")) or any(
+            cell.get("outputs") or cell.get("execution_count") is not None
+            for cell in notebook["cells"]
+        )
+        return Content(_digest(json.dumps(said, sort_keys=True).encode()), worked)
+    except (NotANotebook, RecursionError):
+        return None
+
+
+def _parsed(data: bytes) -> dict[str, Any]:
+    try:
+        notebook = json.loads(data)
+    except (ValueError, RecursionError) as problem:
+        raise NotANotebook(f"not a notebook file: {problem}") from None
+    if not (
+        isinstance(notebook, dict)
+        and isinstance(notebook.setdefault("metadata", {}), dict)
+        and isinstance(notebook.get("cells"), list)
+        and all(isinstance(cell, dict) for cell in notebook["cells"])
+    ):
+        raise NotANotebook("not a notebook file: it has no list of cells")
+    return notebook
+
+
+def _has_widget_state(widgets: Any) -> bool:
+    """Whether widget states are saved; JupyterLab also saves an empty set, without any run."""
+    if not isinstance(widgets, dict):
+        return bool(widgets)
+    return any(
+        bool(saved.get("state", True)) if isinstance(saved, dict) else True
+        for saved in widgets.values()
+    )
+
+
+def _text(source: Any) -> Any:
+    """Source as one text: the format allows a list of lines as well."""
+    if isinstance(source, list) and all(isinstance(line, str) for line in source):
+        return "".join(source)
+    return source
+
+
+def _digest(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()

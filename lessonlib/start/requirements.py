@@ -1,0 +1,103 @@
+"""What the project needs, and whether this Python has it."""
+
+from __future__ import annotations
+
+import json
+import re
+import tomllib
+from collections.abc import Sequence
+from dataclasses import dataclass
+from importlib import metadata
+from pathlib import Path
+
+DISTRIBUTION = "heater-workbook-lessonlib"
+_CHECKOUT = Path(__file__).resolve().parent.parent.parent
+_LIMIT = r"(>=|==|<)([0-9.]+)"
+_REQUIREMENT = re.compile(rf"([A-Za-z0-9][A-Za-z0-9._-]*)({_LIMIT}(,{_LIMIT})*)?")
+
+
+@dataclass(frozen=True)
+class Checkout:
+    """The project's own folder, with what its pyproject.toml asks for."""
+
+    folder: Path
+    needs: tuple[str, ...]
+    test_needs: tuple[str, ...]
+
+    def requirements(self, extra: str | None) -> tuple[str, ...]:
+        """Everything needed to open the workbook, or with extra `test` to run its tests."""
+        return self.needs + (self.test_needs if extra == "test" else ())
+
+
+def checkout(folder: Path = _CHECKOUT) -> Checkout | None:
+    """The checkout that lessonlib is run from; None for an installed copy, without set-up."""
+    try:
+        project = tomllib.loads((folder / "pyproject.toml").read_text("utf-8"))["project"]
+    except (OSError, tomllib.TOMLDecodeError, KeyError):
+        return None
+    if project.get("name") != DISTRIBUTION:
+        return None
+    return Checkout(
+        folder,
+        tuple(project["dependencies"]),
+        tuple(project["optional-dependencies"]["test"]),
+    )
+
+
+def lacking(found: Checkout, extra: str | None) -> list[str]:
+    """What this Python has not, or not in an accepted version; the project itself included."""
+    missing = [need for need in found.requirements(extra) if not satisfied(need)]
+    return missing if is_installed_from(found.folder) else [*missing, DISTRIBUTION]
+
+
+def satisfied(requirement: str) -> bool:
+    """Whether this Python has the distribution, in a version within the limits."""
+    name, limits = _split(requirement)
+    try:
+        have = metadata.version(name)
+    except metadata.PackageNotFoundError:
+        return False
+    return within(have, limits)
+
+
+def within(version: str, limits: Sequence[tuple[str, str]]) -> bool:
+    """Whether the version lies within limits such as `(">=", "8.1"), ("<", "9")`."""
+    have = _release(version)
+    for sign, limit in limits:
+        other = _release(limit)
+        if sign == ">=" and have < other:
+            return False
+        if sign == "<" and have >= other:
+            return False
+        if sign == "==" and have != other:
+            return False
+    return True
+
+
+def is_installed_from(folder: Path) -> bool:
+    """Whether the project is installed here as an editable copy of this folder.
+
+    Without it the lessons' own Python processes, which run elsewhere, would not find lessonlib.
+    """
+    try:
+        text = metadata.distribution(DISTRIBUTION).read_text("direct_url.json")
+        return text is not None and json.loads(text)["url"] == folder.as_uri()
+    except (metadata.PackageNotFoundError, ValueError, LookupError, TypeError):
+        return False
+
+
+def _split(requirement: str) -> tuple[str, list[tuple[str, str]]]:
+    """Name and limits. Our own pyproject.toml uses this simple form only; a test sees to that."""
+    match = _REQUIREMENT.fullmatch(requirement)
+    if match is None:
+        raise ValueError(f"a requirement of another form: {requirement!r}")
+    return match[1], re.findall(_LIMIT, match[2] or "")
+
+
+def _release(version: str) -> tuple[int, ...]:
+    """The numbers at the front, without zeros at the end: 8.1.0 and 8.1 are the same release."""
+    leading = re.match(r"[0-9]+(?:\.[0-9]+)*", version)
+    numbers = [int(part) for part in leading[0].split(".")] if leading else [0]
+    while numbers and numbers[-1] == 0:
+        numbers.pop()
+    return tuple(numbers)

@@ -1,0 +1,38 @@
+"""Runs the tests and every lesson: each lesson must reproduce the outputs it is stored with."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+_NOT_PATHS_AFTER = ("-k", "-m", "-n", "-p", "-c", "-o", "-W", "--deselect", "--ignore", "--rootdir")
+
+
+def test_command(checkout: Path, extra: Sequence[str]) -> list[str]:
+    """The pytest command. Paths among the extra arguments stand in for all tests and lessons."""
+    what: list[str] = []
+    if not _names_tests(checkout, extra):
+        workbook = checkout / "workbook"
+        lessons = [*workbook.glob("*.ipynb"), *(workbook / "instructor").glob("*.ipynb")]
+        what = ["tests", *(str(path.relative_to(checkout)) for path in sorted(lessons))]
+    # strict: outputs are compared; in this very environment, whatever kernel a lesson names
+    return [sys.executable, "-m", "pytest", "--nbval", "--nbval-current-env", *what, *extra]
+
+
+def run_tests(checkout: Path, extra: Sequence[str]) -> int:
+    """Run them; returns pytest's exit code."""
+    environment = {**os.environ, "JUPYTER_PREFER_ENV_PATH": "1"}
+    return subprocess.call(test_command(checkout, extra), cwd=checkout, env=environment)
+
+
+def _names_tests(checkout: Path, extra: Sequence[str]) -> bool:
+    before = ""
+    for word in extra:
+        is_path = before not in _NOT_PATHS_AFTER and not word.startswith("-")
+        if is_path and (checkout / word.split("::")[0]).exists():
+            return True
+        before = word
+    return False

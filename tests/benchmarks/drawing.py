@@ -1,0 +1,106 @@
+"""How long a schematic takes, against schemdraw drawing the same ten parts by hand.
+
+Run by hand from the project's folder: python tests/benchmarks/drawing.py
+"""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+from statistics import median
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+
+from lessonlib.appliance.parts import (
+    Appliance,
+    Contact,
+    Diode,
+    Element,
+    Lamp,
+    Part,
+    PressureSwitch,
+    Supply,
+    Switch,
+    ThermalFuse,
+    Thermostat,
+)
+from lessonlib.drawing.layout import _layout
+from lessonlib.drawing.schematic import Schematic, schematic
+from lessonlib.drawing.svg import skeleton
+from lessonlib.electric.solution import solve
+
+PARTS: tuple[Part, ...] = (
+    Switch("S1", ("off", "on"), (Contact(("L", "fed"), ("on",)),), "on"),
+    ThermalFuse("F1", ("fed", "safe"), 152),
+    Thermostat("T1", ("safe", "warm"), 90, 80),
+    Switch("S2", ("half", "full"), (Contact(("warm", "heat"), ("full",)),), "half"),
+    Diode("D1", ("warm", "heat")),
+    Element("E1", ("heat", "return"), 1000, 230, 52.9),
+    Element("E2", ("warm", "return"), 500, 230, 105.8),
+    PressureSwitch("P1", ("return", "N"), 0.8, 0.6),
+    Lamp("H1", ("fed", "N"), 0.5, 230, 105_800),
+    Lamp("H2", ("warm", "return"), 0.5, 230, 105_800),
+)
+
+
+def by_hand() -> bytes:
+    """Ten symbols and the wires between them, placed by hand with schemdraw."""
+    import schemdraw
+    import schemdraw.elements as elm
+
+    drawing = schemdraw.Drawing(canvas="svg", show=False)
+    drawing.add(elm.Switch().right().label("S1"))
+    start = drawing.here
+    drawing.add(elm.FuseIEC().right().label("F1"))
+    drawing.add(elm.Switch().right().label("T1"))
+    warm = drawing.here
+    drawing.add(elm.Switch().right().label("S2"))
+    drawing.add(elm.ResistorIEC().right().label("E1"))
+    drawing.add(elm.Switch().right().label("P1"))
+    end = drawing.here
+    drawing.add(elm.Line().at(warm).down())
+    drawing.add(elm.Diode().right().label("D1"))
+    drawing.add(elm.ResistorIEC().right().label("E2"))
+    drawing.add(elm.Line().down().at(start).length(6))
+    drawing.add(elm.Lamp2().right().label("H1"))
+    drawing.add(elm.Lamp2().right().label("H2"))
+    drawing.add(elm.Line().to(end))
+    return drawing.get_imagedata("svg")
+
+
+def milliseconds(run: Callable[[], object], times: int = 60) -> float:
+    """Median of `times` runs."""
+    taken = []
+    for _ in range(times):
+        start = time.perf_counter()
+        run()
+        taken.append(time.perf_counter() - start)
+    return median(taken) * 1000
+
+
+def main() -> None:
+    """Print both times and their ratio."""
+    appliance = Appliance("Ten parts", "", Supply(230.0), PARTS)
+
+    def first() -> str:
+        _layout.cache_clear()
+        skeleton.cache_clear()
+        return schematic(appliance).svg
+
+    solved = solve(appliance)
+    first()
+    by_hand()
+    hand = milliseconds(by_hand)
+    for name, run in (
+        ("schematic, solved and drawn", lambda: schematic(appliance).svg),
+        ("schematic, drawing alone", lambda: Schematic(solved).svg),
+        ("schematic, layout and solution included", first),
+    ):
+        took = milliseconds(run)
+        print(f"{name:42} {took:6.2f} ms   {took / hand:5.2f} x schemdraw by hand ({hand:.2f} ms)")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,138 @@
+"""A real JupyterLab, started by the project's own command, and a page of it to drive."""
+
+from __future__ import annotations
+
+import os
+import re
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+from urllib.parse import quote, urlsplit
+
+START_S = 60
+TOKEN = "bench"
+RUN_MS = 120_000
+
+
+def free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+@contextmanager
+def running_lab(project: Path, home: Path) -> Iterator[tuple[str, Path]]:
+    """Address of a running workbook and the folder of its working copy.
+
+    The home folder is empty, so nothing of the person who runs the tests is read or written.
+    """
+    folder, port = home / "workbook", free_port()
+    environment = {
+        **{k: v for k, v in os.environ.items() if not k.startswith(("JUPYTER", "IPYTHON"))},
+        "HOME": str(home),
+        "XDG_DATA_HOME": str(home / "data"),
+        "XDG_CONFIG_HOME": str(home / "config"),
+        "JUPYTER_TOKEN": TOKEN,
+    }
+    log = (home / "lab.log").open("wb")
+    process = subprocess.Popen(
+        [sys.executable, "-m", "lessonlib", str(folder), "--no-browser", "--port", str(port)],
+        cwd=project,
+        env=environment,
+        stdout=log,
+        stderr=subprocess.STDOUT,
+    )
+    try:
+        yield _address(process, port, home / "lab.log"), folder
+    finally:
+        process.send_signal(signal.SIGTERM)
+        try:
+            process.wait(timeout=30)
+        except subprocess.TimeoutExpired:
+            process.kill()
+            process.wait()
+        log.close()
+
+
+def _address(process: subprocess.Popen[bytes], port: int, log: Path) -> str:
+    """The server's address, once it answers."""
+    end = time.monotonic() + START_S
+    while time.monotonic() < end:
+        if process.poll() is not None:
+            break
+        try:
+            with urllib.request.urlopen(f"http://127.0.0.1:{port}/api", timeout=2):
+                return f"http://127.0.0.1:{port}"
+        except (urllib.error.URLError, OSError):
+            time.sleep(0.2)
+    raise AssertionError(f"JupyterLab did not start:\n{log.read_text('utf-8', 'replace')}")
+
+
+class Lesson:
+    """One lesson open in JupyterLab, driven as a person would."""
+
+    def __init__(self, page: Any, address: str) -> None:
+        self.page = page
+        self.address = address
+        self.foreign: list[str] = []
+        self.errors: list[str] = []
+        page.on("request", self._note_request)
+        page.on("pageerror", lambda error: self.errors.append(str(error)))
+
+    def _note_request(self, request: Any) -> None:
+        where = urlsplit(request.url)
+        if where.scheme in ("http", "https", "ws", "wss") and where.hostname != "127.0.0.1":
+            self.foreign.append(request.url)
+
+    def open(self, name: str) -> None:
+        """Open by the lesson's own address and wait for its kernel."""
+        self.page.goto(f"{self.address}/lab/tree/{quote(name)}?token={TOKEN}&reset")
+        self.page.locator(".jp-Notebook").first.wait_for(timeout=RUN_MS)
+        self.page.wait_for_function(
+            "() => document.querySelector('.jp-Notebook-ExecutionIndicator')"
+            "?.dataset.status === 'idle'",
+            timeout=RUN_MS,
+        )
+
+    def menu(self, first: str, second: str) -> None:
+        bar = self.page.locator(".lm-MenuBar-itemLabel", has_text=re.compile(f"^{first}$"))
+        bar.first.click()
+        item = self.page.locator(".lm-Menu-itemLabel", has_text=re.compile(f"^{second}"))
+        item.first.click()
+
+    def run_all(self) -> None:
+        """Run every cell and wait until the last one is done."""
+        self.menu("Run", "Run All Cells")
+        self.page.wait_for_function(
+            """() => {
+                const status = document.querySelector('.jp-Notebook-ExecutionIndicator');
+                const waiting = [...document.querySelectorAll('.jp-InputArea-prompt')]
+                    .some((prompt) => prompt.textContent.includes('*'));
+                return status?.dataset.status === 'idle' && !waiting;
+            }""",
+            timeout=RUN_MS,
+        )
+
+    def error_outputs(self) -> list[str]:
+        """Text of every error output on the page: there must be none."""
+        found = self.page.locator('.jp-RenderedText[data-mime-type="application/vnd.jupyter.error"]')
+        return list(found.all_inner_texts())
+
+    def scroll_to_panel(self) -> Any:
+        """The first live picture of the lesson, brought into view."""
+        panel = self.page.locator(".hcp").first
+        for _ in range(60):
+            if panel.count():
+                break
+            self.page.mouse.wheel(0, 600)
+            self.page.wait_for_timeout(100)
+        panel.scroll_into_view_if_needed()
+        return panel

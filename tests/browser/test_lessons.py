@@ -1,0 +1,117 @@
+"""Real Chromium drives real JupyterLab, as a trainee does: every lesson, and its live pictures."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from lessonlib import load_appliance, solve
+from lessonlib.quantities import format_quantity
+from tests.browser.lab import Lesson, running_lab
+
+pytestmark = pytest.mark.browser
+
+WORKBOOK = Path(__file__).resolve().parents[2] / "workbook"
+LESSONS = sorted(path.name for path in WORKBOOK.glob("*.ipynb"))
+PANEL_LESSON = next((name for name in LESSONS if name.startswith("03")), "")
+
+
+@pytest.fixture(scope="module")
+def lab(checkout: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, Path]]:
+    with running_lab(checkout, tmp_path_factory.mktemp("home")) as found:
+        yield found
+
+
+@pytest.fixture
+def lesson(browser: Any, lab: tuple[str, Path]) -> Iterator[Lesson]:
+    context = browser.new_context(viewport={"width": 1280, "height": 900})
+    found = Lesson(context.new_page(), lab[0])
+    yield found
+    context.close()
+    assert found.foreign == [], "requests to another host"
+    assert found.errors == []
+
+
+@pytest.mark.parametrize("name", LESSONS)
+def test_a_lesson_opened_by_its_address_runs_through_without_an_error(lesson: Lesson, name: str):
+    lesson.open(name)
+    lesson.run_all()
+    assert lesson.error_outputs() == []
+
+
+def power_shown(panel: Any) -> str:
+    return str(panel.locator(".hcp-power").inner_text())
+
+
+def expect_power(lesson: Lesson, panel: Any, watts: float | None) -> None:
+    """The whole appliance's power as shown, against the solver's own."""
+    wanted = format_quantity(watts, "W")
+    lesson.page.wait_for_function(
+        "([node, text]) => node.textContent === text",
+        arg=[panel.locator(".hcp-power").element_handle(), wanted],
+        timeout=5000,
+    )
+
+
+def test_switches_flip_by_mouse_and_by_keyboard_and_live_on_without_a_kernel(
+    lesson: Lesson, lab: tuple[str, Path]
+) -> None:
+    rail = load_appliance("towel-rail")
+
+    def watts(position: str) -> float | None:
+        return solve(rail, {"S1": position}).power_W
+
+    lesson.open(PANEL_LESSON)
+    lesson.run_all()
+    panel = lesson.scroll_to_panel()
+    switch = panel.locator('.hc-contact[data-part="S1"][role="button"]')
+    label = switch.get_attribute("aria-label") or ""
+    order = rail.part("S1").positions
+    now = next(i for i, position in enumerate(order) if re.search(rf"\b{position}\b", label))
+
+    # by mouse, in the drawing itself
+    switch.locator(".hc-hit").click()
+    now = (now + 1) % len(order)
+    expect_power(lesson, panel, watts(order[now]))
+    # by keyboard
+    switch.focus()
+    lesson.page.keyboard.press("Enter")
+    now = (now + 1) % len(order)
+    expect_power(lesson, panel, watts(order[now]))
+    lesson.page.keyboard.press("Space")
+    now = (now + 1) % len(order)
+    expect_power(lesson, panel, watts(order[now]))
+    # the plain control beside it has followed, and moves the picture too
+    beside = panel.locator("xpath=ancestor::*[contains(@class,'widget-vbox')][1]")
+    button = beside.locator(".widget-toggle-button", has_text=re.compile(f"^{order[1]}$"))
+    button.click()
+    expect_power(lesson, panel, watts(order[1]))
+
+    # save, stop the kernel, and flip on
+    lesson.menu("File", "Save Notebook")
+    lesson.page.wait_for_timeout(1000)
+    lesson.menu("Kernel", "Shut Down Kernel")
+    lesson.page.wait_for_function(
+        "() => /No Kernel/.test(document.querySelector('.jp-Toolbar-kernelName')?.textContent)"
+    )
+    switch.locator(".hc-hit").click()
+    expect_power(lesson, panel, watts(order[2]))
+
+    # reload, still without a kernel: what was saved in the notebook is alive
+    lesson.page.reload()
+    lesson.page.locator(".jp-Notebook").first.wait_for()
+    panel = lesson.scroll_to_panel()
+    switch = panel.locator('.hc-contact[data-part="S1"][role="button"]')
+    first = power_shown(panel)
+    switch.locator(".hc-hit").click()
+    lesson.page.wait_for_function(
+        "([node, text]) => node.textContent !== text",
+        arg=[panel.locator(".hcp-power").element_handle(), first],
+        timeout=5000,
+    )
+    assert power_shown(panel) in {format_quantity(watts(p), "W") for p in order}
+    assert lesson.error_outputs() == []

@@ -1,0 +1,115 @@
+"""What all tests share: Chromium and ngspice where they are there, and no silent skips in CI."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+CHECKOUT = Path(__file__).resolve().parent.parent
+CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
+CHROMIUM_FLAGS = (
+    "--no-sandbox",  # CI runs as root, where Chromium refuses its sandbox; pages are our own
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
+
+
+def find_chromium() -> str | None:
+    """Path of a Chromium: HEATER_CHROMIUM, one on the PATH, or the one playwright installed."""
+    named = os.environ.get("HEATER_CHROMIUM")
+    if named:
+        return named
+    for name in CHROMIUM_NAMES:
+        path = shutil.which(name)
+        if path:
+            return path
+    try:
+        from playwright.sync_api import sync_playwright
+    except ImportError:
+        return None
+    with sync_playwright() as playwright:
+        own = playwright.chromium.executable_path
+    return own if Path(own).exists() else None
+
+
+@pytest.fixture(scope="session")
+def checkout() -> Path:
+    """The project's folder."""
+    return CHECKOUT
+
+
+@pytest.fixture(scope="session")
+def chromium() -> str:
+    """Path of a Chromium; the test is skipped, with the reason, where there is none."""
+    path = find_chromium()
+    if path is None:
+        pytest.skip("no Chromium found: install chromium, or set HEATER_CHROMIUM to its path")
+    return path
+
+
+@pytest.fixture(scope="session")
+def browser(chromium: str) -> Iterator[Any]:
+    """A running Chromium, as a playwright `Browser`; take a new page or context for each test."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        running = playwright.chromium.launch(
+            executable_path=chromium, args=list(CHROMIUM_FLAGS), headless=True
+        )
+        yield running
+        running.close()
+
+
+@pytest.fixture(scope="session")
+def ngspice() -> str:
+    """Path of ngspice; the test is skipped, with the reason, where there is none."""
+    path = shutil.which("ngspice")
+    if path is None:
+        pytest.skip("no ngspice found: install ngspice")
+    return path
+
+
+@pytest.fixture(autouse=True)
+def _needs_of_markers(request: pytest.FixtureRequest) -> None:
+    for marker, fixture in (("browser", "chromium"), ("spice", "ngspice")):
+        if request.node.get_closest_marker(marker):
+            request.getfixturevalue(fixture)
+
+
+class SkipsCount:
+    """In CI everything the tests need is there, so a skipped test hides something: it fails."""
+
+    def __init__(self) -> None:
+        self.skipped: list[str] = []
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        if report.skipped and not hasattr(report, "wasxfail"):
+            self.skipped.append(report.nodeid)
+
+    def pytest_collectreport(self, report: pytest.CollectReport) -> None:
+        if report.skipped:
+            self.skipped.append(report.nodeid)
+
+    def pytest_sessionfinish(self, session: pytest.Session) -> None:
+        if self.skipped and session.exitstatus == pytest.ExitCode.OK:
+            session.exitstatus = pytest.ExitCode.TESTS_FAILED
+
+    def pytest_terminal_summary(self, terminalreporter: pytest.TerminalReporter) -> None:
+        if self.skipped:
+            terminalreporter.section("skipped, which counts as a failure in CI", red=True)
+            for nodeid in self.skipped:
+                terminalreporter.write_line(nodeid)
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    if os.environ.get("CI", "").lower() in ("1", "true"):
+        config.pluginmanager.register(SkipsCount(), "skips-count")

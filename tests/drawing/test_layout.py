@@ -1,0 +1,246 @@
+"""Layouts are sound: nothing lies on anything else, and planar circuits have no crossings."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from hypothesis import event, given, settings
+
+from lessonlib.appliance.library import appliance_names, load_appliance
+from lessonlib.appliance.parts import Appliance, Contact, Element, Lamp, Link, Supply, Switch
+from lessonlib.drawing.layout import layout
+from lessonlib.drawing.places import Layout
+from tests.drawing.geometry import problems
+from tests.drawing.graphs import appliances, is_planar, random_appliance
+
+SEEDS = range(240)
+
+
+def element(name: str, first: str, second: str) -> Element:
+    return Element(name, (first, second), resistance_ohm=50.0)
+
+
+def appliance(*parts: Element | Lamp | Link | Switch) -> Appliance:
+    return Appliance("Test circuit", "", Supply(230.0), parts)
+
+
+def y_of(drawn: Layout, part: str, contact: int = 1) -> float:
+    return next(r.y for r in drawn.rungs if (r.part, r.contact) == (part, contact))
+
+
+@pytest.mark.parametrize("readings", [True, False])
+@pytest.mark.parametrize("name", appliance_names())
+def test_bundled_appliances_are_drawn_without_overlap_or_crossing(
+    name: str, readings: bool
+) -> None:
+    drawn = layout(load_appliance(name), readings)
+    assert problems(drawn) == []
+    assert drawn.crossings == 0
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_random_circuits_are_drawn_without_overlap(seed: int) -> None:
+    assert problems(layout(random_appliance(seed))) == []
+
+
+def test_random_circuits_cross_only_where_they_must() -> None:
+    planar = [seed for seed in SEEDS if is_planar(random_appliance(seed))]
+    assert len(planar) > 120  # the rest are not: both kinds are among the seeds
+    assert len(SEEDS) - len(planar) > 15
+    assert [seed for seed in planar if layout(random_appliance(seed)).crossings] == []
+
+
+@settings(deadline=None, max_examples=150)
+@given(appliances())
+def test_any_circuit_is_drawn_soundly(circuit: Appliance) -> None:
+    drawn = layout(circuit)
+    planar = is_planar(circuit)
+    event(f"planar: {planar}")
+    assert problems(drawn) == []
+    assert not (planar and drawn.crossings)
+
+
+def test_the_checks_see_a_part_that_was_moved_onto_another() -> None:
+    drawn = layout(load_appliance("tea-urn"))
+    first, second, *rest = drawn.rungs
+    moved = replace(second, x=first.x, y=first.y)
+    assert any("lies on" in p for p in problems(replace(drawn, rungs=(first, moved, *rest))))
+
+
+def test_the_checks_see_a_wire_through_a_foreign_bar() -> None:
+    drawn = layout(load_appliance("garment-steamer"))
+    longer = tuple(
+        replace(bar, bottom=drawn.height) if bar.node == "top" else bar for bar in drawn.bars
+    )
+    assert any("meet" in problem for problem in problems(replace(drawn, bars=longer)))
+
+
+def test_the_checks_see_a_link_through_a_symbol() -> None:
+    drawn = layout(load_appliance("plate-warmer"))
+    moved = tuple(
+        replace(link, lines=tuple(tuple((x + 70, y) for x, y in line) for line in link.lines))
+        for link in drawn.links
+    )
+    wide = replace(drawn, links=moved)
+    assert any("link" in problem for problem in problems(wide))
+
+
+def test_complete_bipartite_circuit_has_one_declared_crossing() -> None:
+    # K(3,3), the utility graph, is not planar and can be drawn with one crossing
+    parts = [element(f"E{a}{b}", a, b) for a in ("L", "p", "q") for b in ("N", "r", "s")]
+    drawn = layout(appliance(*parts))
+    assert drawn.crossings == 1
+    assert problems(drawn) == []
+
+
+def test_pe_stands_right_of_n() -> None:
+    drawn = layout(appliance(element("E1", "L", "N"), Lamp("H1", ("L", "PE"), 0.5, 230, 105_800)))
+    x = {bar.node: bar.x for bar in drawn.bars}
+    assert x["L"] < x["N"] < x["PE"]
+
+
+@pytest.mark.parametrize("name", appliance_names())
+def test_live_is_leftmost_and_neutral_rightmost(name: str) -> None:
+    drawn = layout(load_appliance(name))
+    x = {bar.node: bar.x for bar in drawn.bars}
+    assert x["L"] == min(x.values())
+    assert x["N"] == max(x.values())
+
+
+@pytest.mark.parametrize("name", ["garment-steamer", "wallpaper-steamer", "curtain-steamer"])
+def test_main_path_is_straight_and_lamps_hang_below(name: str) -> None:
+    drawn = layout(load_appliance(name))
+    main = {rung.y for rung in drawn.rungs if rung.kind != "lamp"}
+    lamps = {rung.y for rung in drawn.rungs if rung.kind == "lamp"}
+    assert len(main) == 1
+    assert min(lamps) > max(main)
+
+
+def test_contacts_of_a_selector_stand_above_each_other() -> None:
+    drawn = layout(load_appliance("bottle-warmer"))
+    assert len({rung.x for rung in drawn.rungs if rung.part == "S1"}) == 1
+
+
+def test_a_lamp_goes_below_the_element_even_when_it_comes_first_in_the_file() -> None:
+    lamp = Lamp("H1", ("L", "N"), 0.5, 230, 105_800)
+    drawn = layout(appliance(lamp, element("E1", "L", "N")))
+    assert y_of(drawn, "E1") < y_of(drawn, "H1")
+
+
+def test_a_lamp_beside_a_contact_goes_below_it() -> None:
+    switch = Switch("S1", ("off", "on"), (Contact(("L", "fed"), ("on",)),), "off")
+    lamp = Lamp("H1", ("L", "fed"), 0.5, 230, 105_800)
+    drawn = layout(appliance(lamp, switch, element("E1", "fed", "N")))
+    assert y_of(drawn, "S1") == y_of(drawn, "E1") < y_of(drawn, "H1")
+
+
+def test_parallel_elements_keep_the_order_of_the_file() -> None:
+    parts = [element(f"E{number}", "L", "N") for number in range(5)]
+    drawn = layout(appliance(*parts))
+    ys = [y_of(drawn, part.name) for part in parts]
+    assert ys == sorted(ys)
+    assert len(set(ys)) == 5
+
+
+def test_an_island_is_drawn_apart() -> None:
+    drawn = layout(appliance(element("E1", "L", "N"), element("E2", "x", "y")))
+    assert problems(drawn) == []
+    assert y_of(drawn, "E2") > y_of(drawn, "E1")
+
+
+def test_what_hangs_on_a_bar_does_not_reach_over_the_next() -> None:
+    # two loops that share one node each with the main path
+    parts = [
+        element("E1", "L", "a"),
+        element("E2", "a", "N"),
+        element("E3", "L", "N"),
+        *(element(f"A{number}", a, b) for number, (a, b) in enumerate(("ab", "bc", "cd", "da"))),
+    ]
+    drawn = layout(appliance(*parts))
+    assert drawn.crossings == 0
+    assert problems(drawn) == []
+
+
+@pytest.mark.parametrize(
+    "parts",
+    [
+        [element(f"E{n}", "L" if n == 0 else f"n{n}", f"n{n + 1}" if n < 199 else "N")
+         for n in range(200)],
+        [element(f"E{n}", "L", "N") for n in range(200)],
+        [element(f"E{n}", "L" if n < 9 else f"n{n // 9}", f"n{n // 9 + 1}") for n in range(200)],
+        [
+            Switch(
+                f"S{n}",
+                ("off", "on"),
+                (Contact(("L", f"a{n}"), ("on",)), Contact((f"a{n}", "N"), ("on",))),
+                "off",
+            )
+            for n in range(200)
+        ],
+    ],
+    ids=["in series", "in parallel", "ladder", "double-pole switches"],
+)  # fmt: skip
+def test_two_hundred_parts_are_drawn(parts: list[Element | Lamp | Link | Switch]) -> None:
+    drawn = layout(appliance(*parts))
+    assert drawn.crossings == 0
+    assert problems(drawn) == []
+
+
+@pytest.mark.parametrize("length", [1, 12, 40, 400])
+def test_long_names_do_not_widen_the_drawing_without_limit(length: int) -> None:
+    long = "W" * length
+    drawn = layout(
+        appliance(
+            Switch("S" * length, (long, "on"), (Contact(("L", long), ("on",)),), "on"),
+            Element("E" * length, (long, "N"), resistance_ohm=50.0),
+        )
+    )
+    assert problems(drawn) == []
+    # three bars and two gaps: names are cut at about 110 pixels each
+    assert drawn.width < 650
+
+
+def test_an_appliance_without_parts_shows_its_two_supply_bars() -> None:
+    drawn = layout(appliance())
+    assert {bar.node for bar in drawn.bars} == {"L", "N"}
+    assert problems(drawn) == []
+
+
+def test_six_columns_fit_a_lesson() -> None:
+    # a notebook's output at the usual window width leaves about 760 pixels
+    assert layout(load_appliance("wallpaper-steamer")).width <= 760
+
+
+def test_equal_appliances_share_one_layout() -> None:
+    assert layout(load_appliance("tea-urn")) is layout(load_appliance("tea-urn"))
+
+
+def test_layouts_are_the_same_in_every_run(checkout: Path) -> None:
+    """Python's hash seed changes the order of sets of names, and must not change a drawing."""
+    code = (
+        "import hashlib\n"
+        "from tests.drawing.graphs import random_appliance\n"
+        "from lessonlib.drawing.schematic import live_svg\n"
+        "from lessonlib import appliance_names, load_appliance\n"
+        "all = [load_appliance(name) for name in appliance_names()]\n"
+        "all += [random_appliance(seed) for seed in range(60)]\n"
+        "text = ''.join(live_svg(one) for one in all)\n"
+        "print(hashlib.sha256(text.encode()).hexdigest())\n"
+    )
+    found = {
+        subprocess.run(
+            [sys.executable, "-c", code],
+            cwd=checkout,
+            env={**os.environ, "PYTHONHASHSEED": seed},
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout
+        for seed in ("1", "2", "3")
+    }
+    assert len(found) == 1

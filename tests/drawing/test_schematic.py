@@ -1,0 +1,341 @@
+"""The SVG tells the state of every part and node by structure, text and title."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pytest
+
+from lessonlib.appliance.library import appliance_names, load_appliance
+from lessonlib.appliance.parts import Appliance, Contact, Element, Supply, Switch
+from lessonlib.appliance.settings import settings
+from lessonlib.drawing.schematic import DrawingError, Schematic, live_svg, schematic
+from lessonlib.electric.solution import solve
+from lessonlib.errors import SettingError
+
+SVG = "{http://www.w3.org/2000/svg}"
+URN = load_appliance("tea-urn")
+STEAMER = load_appliance("garment-steamer")
+SELF_ACTING = ("thermal_fuse", "pressure_switch", "thermostat")
+
+
+def parsed(svg: str) -> ElementTree.Element:
+    return ElementTree.fromstring(svg)
+
+
+def groups(root: ElementTree.Element, kind: str) -> list[ElementTree.Element]:
+    return [g for g in root.iter(f"{SVG}g") if kind in g.get("class", "").split()]
+
+
+def title(group: ElementTree.Element) -> str:
+    found = group.find(f"{SVG}title")
+    assert found is not None
+    return found.text or ""
+
+
+def words(group: ElementTree.Element, kind: str) -> str:
+    found = [t for t in group.iter(f"{SVG}text") if t.get("class") == kind]
+    return " ".join("".join(text.itertext()) for text in found)
+
+
+def every_state() -> Iterator[tuple[str, dict[str, str]]]:
+    """Every bundled appliance in every position of every part that can move."""
+    for name in appliance_names():
+        appliance = load_appliance(name)
+        for setting in settings(appliance, appliance.movable):
+            yield name, setting
+
+
+@pytest.mark.parametrize("name", appliance_names())
+def test_every_part_and_node_is_a_named_group_with_a_title(name: str) -> None:
+    appliance = load_appliance(name)
+    for svg in (schematic(appliance).svg, live_svg(appliance)):
+        root = parsed(svg)
+        parts = [(g.get("data-part"), title(g)) for g in groups(root, "hc-part")]
+        assert sorted(part for part, _ in parts) == sorted(
+            part.name for part in appliance.parts for _ in part.rungs
+        )
+        assert all(words.startswith(f"{part}, ") for part, words in parts)
+        nodes = {g.get("data-node"): title(g) for g in groups(root, "hc-node")}
+        assert set(nodes) == set(appliance.nodes)
+        assert all(words.startswith(f"node {node}") for node, words in nodes.items())
+
+
+def test_contacts_are_drawn_as_they_are_in_every_setting() -> None:
+    for name, setting in every_state():
+        appliance = load_appliance(name)
+        for group in groups(parsed(schematic(appliance, setting).svg), "hc-contact"):
+            part = appliance.part(group.get("data-part", ""))
+            contact = part.contacts[int(group.get("data-contact", "0")) - 1]
+            expected = "closed" if setting[part.name] in contact.closed_in else "open"
+            assert group.get("data-state") == expected, (name, setting, part.name)
+
+
+def test_every_contact_holds_both_states_and_they_differ() -> None:
+    for group in groups(parsed(live_svg(load_appliance("food-warmer"))), "hc-contact"):
+        states = [groups(group, f"hc-when-{state}") for state in ("open", "closed")]
+        assert [len(found) for found in states] == [1, 1]
+        one, two = (ElementTree.tostring(found[0]).replace(b"open", b"closed") for found in states)
+        assert one != two
+
+
+@pytest.mark.parametrize(("fault", "state"), [("S1 welded", "closed"), ("S1 not making", "open")])
+def test_a_faulty_contact_is_drawn_as_it_is_not_as_its_switch_stands(
+    fault: str, state: str
+) -> None:
+    position = "off" if state == "closed" else "on"
+    root = parsed(schematic(URN, {"S1": position}, fault=fault).svg)
+    (contact,) = groups(root, "hc-contact")
+    assert contact.get("data-state") == state
+    assert words(contact, "hc-position") == position
+
+
+def test_conditions_stand_at_the_nodes_as_attribute_text_and_title() -> None:
+    for name, setting in every_state():
+        appliance = load_appliance(name)
+        now = solve(appliance, setting)
+        for group in groups(parsed(schematic(appliance, setting).svg), "hc-node"):
+            condition = now.node[group.get("data-node", "")].condition
+            assert group.get("data-condition") == condition
+            assert words(group, "hc-node-condition") == condition
+            assert title(group).endswith(f", {condition}")
+
+
+def test_readings_are_those_of_the_solution() -> None:
+    root = parsed(schematic(URN, {"S1": "on"}).svg)
+    found = {
+        span.get("data-quantity"): span.text
+        for group in groups(root, "hc-part")
+        if group.get("data-part") == "E2"
+        for span in group.iter(f"{SVG}tspan")
+    }
+    # 1200 W at 230 V: 1200 / 230 = 5.217 A
+    assert found == {"voltage": "230 V", "current": "5.22 A", "power": "1200 W"}
+
+
+def test_no_readings_are_drawn_when_they_are_not_wanted() -> None:
+    assert "hc-reading" in schematic(URN).svg
+    without = schematic(URN, readings=False)
+    assert 'class="hc-reading"' not in without.svg
+    assert height(without.svg) < height(schematic(URN).svg)
+
+
+def height(svg: str) -> float:
+    return float(parsed(svg).get("height", "0"))
+
+
+def test_label_says_the_finding() -> None:
+    root = parsed(schematic(URN, {"S1": "on"}).svg)
+    assert root.get("role") == "img"
+    assert root.get("aria-label") == (
+        "Six-litre tea urn, S1 on: 1600 W, 6.96 A; L, boost live; N neutral"
+    )
+
+
+def test_a_short_circuit_is_told_with_its_path_and_without_numbers() -> None:
+    drawn = schematic(URN, fault="E1 shorted")
+    root = parsed(drawn.svg)
+    assert root.get("data-short") == "true"
+    assert words(root, "hc-short").startswith(f"short circuit: {drawn.solution.short}")
+    assert not list(root.iter("tspan[@data-quantity]"))
+    assert "data-short" not in parsed(schematic(URN).svg).attrib
+
+
+def test_reversed_plug_makes_the_neutral_terminal_live() -> None:
+    root = parsed(schematic(STEAMER, reversed_plug=True).svg)
+    conditions = {g.get("data-node"): g.get("data-condition") for g in groups(root, "hc-node")}
+    assert (conditions["L"], conditions["N"]) == ("neutral", "live")
+    assert "plug reversed" in root.get("aria-label", "")
+
+
+def test_live_drawing_has_no_state() -> None:
+    root = parsed(live_svg(STEAMER))
+    assert {g.get("data-condition") for g in groups(root, "hc-node")} == {""}
+    assert {g.get("data-state") for g in groups(root, "hc-contact")} == {""}
+    for kind in ("hc-reading", "hc-position", "hc-node-condition", "hc-short"):
+        assert words(root, kind).strip() == ""
+
+
+def test_live_drawing_has_a_place_for_everything_that_the_panel_shows() -> None:
+    root = parsed(live_svg(STEAMER))
+    for group in groups(root, "hc-part"):
+        spans = [span.get("data-quantity") for span in group.iter(f"{SVG}tspan")]
+        contact = "hc-contact" in group.get("class", "")
+        assert spans == (["voltage", "current"] + ([] if contact else ["power"]))
+    positions = [t for t in root.iter(f"{SVG}text") if t.get("class") == "hc-position"]
+    assert [text.get("data-part") for text in positions] == ["S1"]
+
+
+def test_contacts_can_be_hit_with_a_finger() -> None:
+    for group in groups(parsed(live_svg(load_appliance("towel-rail"))), "hc-contact"):
+        (hit,) = [rect for rect in group.iter(f"{SVG}rect") if rect.get("class") == "hc-hit"]
+        # 44 px: the target size of WCAG 2.5.5
+        assert float(hit.get("width", "0")) >= 44
+        assert float(hit.get("height", "0")) >= 44
+
+
+def test_hit_areas_of_different_contacts_do_not_overlap() -> None:
+    for name in appliance_names():
+        rects = [
+            tuple(float(rect.get(key, "0")) for key in ("x", "y", "width", "height"))
+            for rect in parsed(live_svg(load_appliance(name))).iter(f"{SVG}rect")
+            if rect.get("class") == "hc-hit"
+        ]
+        for i, (x, y, w, h) in enumerate(rects):
+            for x2, y2, w2, h2 in rects[i + 1 :]:
+                assert x + w <= x2 or x2 + w2 <= x or y + h <= y2 or y2 + h2 <= y
+
+
+def test_text_is_never_smaller_than_twelve_pixels() -> None:
+    sizes = re.findall(r"font-size: ([\d.]+)px", schematic(URN).svg)
+    assert sizes
+    assert min(float(size) for size in sizes) >= 12
+
+
+@pytest.mark.parametrize(
+    "name", ["<b>x</b>", '"><script>alert(1)</script>', "a & b", "]]>", "a' onload='x", "é\x07"]
+)
+def test_markup_in_a_name_shows_as_text(name: str) -> None:
+    appliance = Appliance(
+        name,
+        "",
+        Supply(230.0),
+        (
+            Switch(f"S{name}", (name, "on"), (Contact(("L", name), (name,)),), name),
+            Element(f"E{name}", (name, "N"), resistance_ohm=50.0),
+        ),
+    )
+    for svg in (schematic(appliance).svg, live_svg(appliance)):
+        root = parsed(svg)
+        shown = name.replace("\x07", "\ufffd")
+        assert {g.get("data-part") for g in groups(root, "hc-part")} == {f"S{shown}", f"E{shown}"}
+        assert shown in {g.get("data-node") for g in groups(root, "hc-node")}
+        assert {element.tag for element in root.iter()} - {f"{SVG}tspan"} <= {
+            f"{SVG}{tag}"
+            for tag in ("svg", "style", "rect", "g", "title", "path", "circle", "polygon", "text")
+        }
+
+
+def test_a_long_name_is_cut_in_the_picture_and_whole_in_the_title() -> None:
+    long = "Upper heating element of the second row"
+    appliance = Appliance("Long", "", Supply(230.0), (Element(long, ("L", "N"), None, None, 50.0),))
+    (group,) = groups(parsed(schematic(appliance).svg), "hc-part")
+    assert words(group, "hc-part-name").endswith("…")
+    assert title(group).startswith(long)
+
+
+@pytest.mark.parametrize("name", appliance_names())
+def test_the_same_drawing_has_the_same_bytes(name: str) -> None:
+    appliance = load_appliance(name)
+    one, two = (schematic(appliance)._repr_mimebundle_() for _ in range(2))
+    assert one == two
+
+
+def test_north_american_symbols_change_the_elements_and_nothing_else() -> None:
+    iec, north = (
+        parsed(schematic(STEAMER, symbols=style).svg) for style in ("iec", "north american")
+    )
+    different = {
+        one.get("data-kind")
+        for one, two in zip(groups(iec, "hc-part"), groups(north, "hc-part"), strict=True)
+        if ElementTree.tostring(one) != ElementTree.tostring(two)
+    }
+    assert different == {"element"}
+
+
+def test_a_diode_points_from_anode_to_cathode_either_way_round() -> None:
+    from lessonlib.drawing.layout import layout
+
+    melter = load_appliance("wax-melter")
+    turned = Appliance(
+        "Turned",
+        "",
+        melter.supply,
+        tuple(
+            type(part)(part.name, part.between[::-1]) if part.kind == "diode" else part
+            for part in melter.parts
+        ),
+    )
+    (way,) = [rung.flip for rung in layout(melter).rungs if rung.kind == "diode"]
+    (other,) = [rung.flip for rung in layout(turned).rungs if rung.kind == "diode"]
+    assert (way, other) == (False, True)
+    one, two = (
+        next(p.get("points", "") for p in parsed(schematic(a).svg).iter(f"{SVG}polygon"))
+        for a in (melter, turned)
+    )
+    tip = [max(points.split(), key=points.split().count) for points in (one, two)]
+    assert one != two, tip
+
+
+def test_notebooks_get_html_that_follows_the_theme_and_a_picture_that_needs_none() -> None:
+    shown = schematic(URN)._repr_mimebundle_()
+    assert set(shown) == {"text/html", "image/svg+xml", "text/plain"}
+    assert "var(--jp-content-font-color1" in shown["text/html"]
+    assert '[data-jp-theme-light="false"]' in shown["text/html"]
+    assert "var(" not in shown["image/svg+xml"]
+    assert shown["text/plain"].startswith("Six-litre tea urn, S1 off: 400 W")
+
+
+def test_other_symbols_are_refused_with_those_accepted() -> None:
+    with pytest.raises(DrawingError, match=r"found symbols='ansi'.*'iec', 'north american'"):
+        schematic(URN, symbols="ansi")  # type: ignore[arg-type]
+
+
+def test_errors_of_the_solver_pass_through() -> None:
+    with pytest.raises(SettingError):
+        schematic(URN, {"S1": "sideways"})
+
+
+@pytest.mark.parametrize("suffix", [".svg", ".png", ".pdf", ".PNG"])
+def test_saved_files_open(tmp_path: Path, suffix: str) -> None:
+    path = tmp_path / f"urn{suffix}"
+    schematic(URN, {"S1": "on"}).save(path)
+    data = path.read_bytes()
+    if suffix == ".svg":
+        assert parsed(data.decode()).get("class") == "hc-schematic"
+        assert b"var(" not in data
+    elif suffix == ".pdf":
+        assert data.startswith(b"%PDF-")
+        assert data.rstrip().endswith(b"%%EOF")
+        assert b"/Type /Page" in data
+    else:
+        from matplotlib.image import imread
+
+        picture = imread(path, format="png")
+        width, height = (float(parsed(schematic(URN).svg).get(k, "0")) for k in ("width", "height"))
+        # two dots a pixel, for sharp print; the file's size is rounded down to whole dots
+        assert picture.shape[1] == pytest.approx(2 * width, abs=1.5)
+        assert picture.shape[0] == pytest.approx(2 * height, abs=1.5)
+
+
+@pytest.mark.parametrize("suffix", [".svg", ".png", ".pdf"])
+def test_saved_files_have_the_same_bytes_every_time(tmp_path: Path, suffix: str) -> None:
+    paths = [tmp_path / f"{name}{suffix}" for name in ("one", "two")]
+    for path in paths:
+        schematic(STEAMER).save(path)
+    one, two = (path.read_bytes() for path in paths)
+    assert one == two
+    assert b"CreationDate" not in one  # it counts in seconds, too coarse for the check above
+
+
+def test_png_shows_live_wires_brown_and_neutral_wires_blue(tmp_path: Path) -> None:
+    from matplotlib.image import imread
+
+    def count(drawing: Schematic, colour: tuple[int, int, int]) -> int:
+        drawing.save(tmp_path / "picture.png")
+        pixels = (imread(tmp_path / "picture.png")[..., :3] * 255).round().astype(int)
+        return int((abs(pixels - colour).sum(axis=-1) < 6).sum())
+
+    brown, blue = (0x8A, 0x4A, 0x14), (0x0B, 0x5C, 0xAD)
+    off, on = schematic(STEAMER, {"S1": "off"}), schematic(STEAMER, {"S1": "on"})
+    assert 0 < count(off, brown) < count(on, brown)
+    assert 0 < count(on, blue) < count(off, blue)
+
+
+def test_another_suffix_is_refused_with_those_accepted(tmp_path: Path) -> None:
+    with pytest.raises(DrawingError, match=r"found suffix '\.gif'.*\.svg, \.png, \.pdf"):
+        schematic(URN).save(tmp_path / "urn.gif")
+    assert list(tmp_path.iterdir()) == []

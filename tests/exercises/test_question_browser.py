@@ -1,0 +1,212 @@
+"""A question in a real browser: by keyboard, for a screen reader, on a phone, without a kernel."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import lessonlib.exercises
+
+pytestmark = pytest.mark.browser
+
+HERE = Path(lessonlib.exercises.__file__).parent
+PREDICTION: dict[str, Any] = {
+    "question": "What is left?",
+    "options": ["a half", "a quarter", "nothing"],
+    "label": "Choose one",
+    "marks": False,
+    "chosen": -1,
+    "typed": "",
+    "asked": 0,
+    "heard": 0,
+    "feedback": "",
+    "offered": False,
+    "wanted": 0,
+}
+BLANK = PREDICTION | {"options": [], "label": "Your answer, with its unit (W)", "marks": True}
+
+# Stands in for the synced model: Python's side of it is tested without a browser.
+MODEL = """
+async ([source, css, state]) => {
+  document.head.append(Object.assign(document.createElement("style"), { textContent: css }));
+  const listeners = {};
+  window.model = {
+    state, saves: 0,
+    get: (key) => state[key],
+    set: (key, value) => {
+      const changed = state[key] !== value;
+      state[key] = value;
+      if (changed) (listeners["change:" + key] ?? []).forEach((listener) => listener());
+    },
+    save_changes: () => { window.model.saves += 1; },
+    on: (event, listener) => (listeners[event] ??= []).push(listener),
+    off: (event, gone) => {
+      listeners[event] = (listeners[event] ?? []).filter((each) => each !== gone);
+    },
+    count: () => Object.values(listeners).flat().length,
+  };
+  window.reached = [];
+  document.addEventListener("keydown", (event) => window.reached.push(event.key));
+  const url = URL.createObjectURL(new Blob([source], { type: "text/javascript" }));
+  const { default: widget } = await import(url);
+  window.stop = widget.render({ model: window.model, el: document.body });
+}
+"""
+
+
+@pytest.fixture
+def page(browser: Any) -> Iterator[Any]:
+    page = browser.new_page(viewport={"width": 360, "height": 640})
+    page.clock.install(time=0)
+    page.clock.pause_at(1000)  # from here on time passes only when a test says so
+    yield page
+    page.close()
+
+
+def show(page: Any, state: dict[str, Any]) -> None:
+    page.set_content("<!doctype html><html lang='en'><title>t</title><body></body></html>")
+    page.evaluate(
+        MODEL, [(HERE / "question.js").read_text(), (HERE / "question.css").read_text(), state]
+    )
+
+
+def say(page: Any, text: str) -> None:
+    page.evaluate(
+        "text => { model.set('feedback', text); model.set('heard', model.get('asked')) }", text
+    )
+
+
+def test_a_screen_reader_finds_the_question_as_the_name_of_its_options(page: Any) -> None:
+    show(page, PREDICTION)
+    group = page.get_by_role("group", name="What is left?")
+    assert group.get_by_role("radio").count() == 3
+    assert group.get_by_role("radio", name="a quarter").is_visible()
+
+
+def test_nothing_is_chosen_until_somebody_chooses(page: Any) -> None:
+    show(page, PREDICTION)
+    assert page.locator("input:checked").count() == 0
+
+
+def test_arrow_keys_choose_and_stay_in_the_question(page: Any) -> None:
+    show(page, PREDICTION)
+    page.keyboard.press("Tab")
+    page.keyboard.press("Space")
+    page.keyboard.press("ArrowDown")
+    assert page.evaluate("[model.get('chosen'), model.get('asked')]") == [1, 2]
+    assert page.evaluate("reached") == ["Tab"]
+
+
+def test_enter_sends_what_was_typed(page: Any) -> None:
+    show(page, BLANK)
+    box = page.get_by_role("textbox", name="Your answer, with its unit (W)")
+    box.fill("1.2 kW")
+    box.press("Enter")
+    assert page.evaluate("[model.get('typed'), model.get('asked'), model.saves]") == [
+        "1.2 kW",
+        1,
+        1,
+    ]
+    assert page.evaluate("reached") == []
+
+
+def test_a_choice_that_is_marked_waits_for_its_button(page: Any) -> None:
+    show(page, PREDICTION | {"marks": True})
+    page.get_by_label("a half").check()
+    assert page.evaluate("model.get('asked')") == 0
+    page.get_by_role("button", name="Check").click()
+    assert page.evaluate("[model.get('chosen'), model.get('asked')]") == [0, 1]
+
+
+def test_replies_change_inside_one_live_region(page: Any) -> None:
+    show(page, BLANK)
+    region = page.get_by_role("status").element_handle()
+    for text in ("First reply.", "Second reply."):
+        say(page, text)
+        assert region.inner_text() == text
+        assert region.evaluate("node => node.isConnected && node.ariaLive") == "polite"
+
+
+def test_the_same_reply_again_is_announced_again(page: Any) -> None:
+    show(page, BLANK)
+    box = page.get_by_role("textbox")
+    box.press("Enter")
+    say(page, "Nothing is typed yet.")
+    first = page.get_by_role("status").locator("p").element_handle()
+    box.press("Enter")
+    say(page, "Nothing is typed yet.")
+    assert not first.evaluate("node => node.isConnected")  # written anew
+    assert page.get_by_role("status").inner_text() == "Nothing is typed yet."
+
+
+def test_lines_become_paragraphs_and_list_items(page: Any) -> None:
+    show(page, BLANK)
+    say(page, "One.\n- two\n- three")
+    status = page.get_by_role("status")
+    assert status.locator("p").all_inner_texts() == ["One."]
+    assert status.get_by_role("listitem").all_inner_texts() == ["two", "three"]
+
+
+def test_no_text_is_ever_taken_for_markup(page: Any) -> None:
+    markup = "<img src=x onerror='window.hit=1'>"
+    show(page, BLANK | {"question": markup, "label": markup})
+    say(page, markup)
+    assert page.locator("img").count() == 0
+    assert page.get_by_role("status").inner_text() == markup
+
+
+def test_the_worked_answer_has_no_button_until_it_is_offered(page: Any) -> None:
+    show(page, BLANK)
+    button = page.get_by_role("button", name="Show the worked answer")
+    assert button.count() == 0
+    page.evaluate("model.set('offered', true)")
+    button.click()
+    assert page.evaluate("model.get('wanted')") == 1
+
+
+def test_without_an_answer_from_python_it_says_so(page: Any) -> None:
+    show(page, PREDICTION)
+    page.get_by_label("a half").check()
+    page.clock.fast_forward(4900)
+    assert page.get_by_role("status").inner_text() == ""
+    page.clock.fast_forward(200)
+    assert "Python has not answered yet" in page.get_by_role("status").inner_text()
+
+
+def test_an_answer_from_python_stops_the_waiting(page: Any) -> None:
+    show(page, PREDICTION)
+    page.get_by_label("a half").check()
+    say(page, "Noted.")
+    page.clock.fast_forward(10_000)
+    assert page.get_by_role("status").inner_text() == "Noted."
+
+
+def test_a_closed_view_leaves_nothing_behind(page: Any) -> None:
+    show(page, PREDICTION)
+    page.get_by_label("a half").check()
+    assert page.evaluate("model.count()") > 0
+    page.evaluate("stop()")
+    assert page.evaluate("model.count()") == 0
+    page.clock.fast_forward(10_000)
+    assert page.get_by_role("status").inner_text() == ""
+
+
+@pytest.mark.parametrize("state", [PREDICTION, BLANK], ids=["options", "blank"])
+def test_long_texts_fit_a_phone(page: Any, state: dict[str, Any]) -> None:
+    long = "A rather long text that goes on and on about elements and switches. " * 3
+    options = [long, "Donaudampfschifffahrt" * 4] if state["options"] else []
+    show(page, state | {"question": long, "options": options, "offered": True})
+    say(page, long)
+    assert page.evaluate("document.documentElement.scrollWidth") == 360
+
+
+@pytest.mark.parametrize("state", [PREDICTION, BLANK], ids=["options", "blank"])
+def test_everything_to_press_is_large_enough_for_a_finger(page: Any, state: dict[str, Any]) -> None:
+    show(page, state | {"marks": True, "offered": True})
+    targets = page.locator("button, .hcq-option, .hcq-input").all()
+    assert len(targets) >= 3
+    # 44 px: the least height that WCAG 2.2, criterion 2.5.5, asks of a target
+    assert min(target.bounding_box()["height"] for target in targets) >= 44

@@ -1,0 +1,78 @@
+"""A saved page, open in Chromium from disk, that fails the test on any error or network request."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from lessonlib.appliance.parts import Appliance
+from lessonlib.panel.widget import Panel, panel
+
+WIDE = {"width": 1100, "height": 900}
+PHONE = {"width": 360, "height": 740}
+
+
+class Opened:
+    """A panel, and its saved page as a person sees it."""
+
+    def __init__(self, live: Panel, page: Any) -> None:
+        self.live = live
+        self.page = page
+
+    def text(self, selector: str) -> str:
+        return str(self.page.locator(selector).first.text_content())
+
+    def button(self, part: str) -> Any:
+        """The contact in the drawing that is the part's button."""
+        return self.page.locator("svg [role=button]").and_(
+            self.page.locator(f'[data-part="{part}"]')
+        )
+
+    def cells(self, row: str) -> list[str]:
+        """The cells after the row header `row`, in either table."""
+        head = self.page.get_by_role("rowheader", name=row, exact=True)
+        return list(head.locator("xpath=..").locator("td").all_text_contents())
+
+
+Open = Callable[..., Opened]
+
+
+@pytest.fixture
+def open_page(browser: Any, tmp_path: Path) -> Iterator[Open]:
+    contexts = []
+    trouble: list[str] = []
+
+    def open_it(
+        shown: Appliance | Panel,
+        *,
+        viewport: dict[str, int] = WIDE,
+        color_scheme: str = "light",
+        touch: bool = False,
+        **options: Any,
+    ) -> Opened:
+        live = shown if isinstance(shown, Panel) else panel(shown, **options)
+        file = live.save(tmp_path / f"page{len(contexts)}.html")
+        context = browser.new_context(
+            viewport=viewport, color_scheme=color_scheme, has_touch=touch, offline=True
+        )
+        contexts.append(context)
+        page = context.new_page()
+        page.set_default_timeout(5000)
+        page.on("console", lambda message: trouble.append(f"console: {message.text}"))
+        page.on("pageerror", lambda error: trouble.append(f"error: {error}"))
+        page.on("request", lambda request: requests.append(request.url))
+        requests: list[str] = []
+        page.goto(file.as_uri())
+        # the file itself and its empty icon are all that may be fetched
+        others = [url for url in requests if url != file.as_uri() and not url.startswith("data:")]
+        trouble.extend(f"request: {url}" for url in others)
+        page.on("request", lambda request: trouble.append(f"request: {request.url}"))
+        return Opened(live, page)
+
+    yield open_it
+    for context in contexts:
+        context.close()
+    assert trouble == []

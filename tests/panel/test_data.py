@@ -1,0 +1,160 @@
+"""What the browser gets, without a browser."""
+
+from __future__ import annotations
+
+import json
+from itertools import product
+
+import pytest
+
+from lessonlib import load_appliance, solve
+from lessonlib.electric.solution import CONDITIONS
+from lessonlib.errors import FaultError, SettingError, SupplyError
+from lessonlib.panel.data import (
+    MOST_ROWS,
+    choices,
+    key_of,
+    panel_data,
+    read_key,
+    rows,
+)
+from lessonlib.quantities import format_quantity
+from tests.panel.appliances import many_switches
+
+# tea-urn: shorts under fault; wax-melter: a diode; towel-rail: four positions, several contacts;
+# curtain-steamer: reversible plug, self-acting contacts, floating nodes
+APPLIANCES = ("tea-urn", "wax-melter", "towel-rail", "curtain-steamer")
+
+
+@pytest.mark.parametrize("name", APPLIANCES)
+def test_every_row_holds_what_solve_gives(name):
+    appliance = load_appliance(name)
+    offer = choices(appliance)
+    data = panel_data(offer, "", "")
+    keys = list(product(*map(range, offer.ways)))
+    assert data["complete"]
+    assert set(data["index"]) == {",".join(map(str, key)) for key in keys}
+    shorts = 0
+    for voltage, plug, fault, *positions in keys:
+        key = ",".join(map(str, (voltage, plug, fault, *positions)))
+        short, power, current, rungs, potentials, conditions = data["rows"][data["index"][key]]
+        now = solve(
+            appliance,
+            {
+                part.name: part.positions[i]
+                for part, i in zip(appliance.movable, positions, strict=True)
+            },
+            fault=data["faults"][fault] and data["faults"][fault]["words"],
+            reversed_plug=bool(plug),
+            supply_voltage_V=float(data["voltages"][voltage].split()[0]),
+        )
+        nodes = [now.node[node] for node in data["nodes"]]
+        assert [CONDITIONS[int(c)] for c in conditions] == [node.condition for node in nodes]
+        assert short == (None if now.short is None else str(now.short))
+        shorts += short is not None
+        assert power == format_quantity(now.power_W, "W")
+        assert current == format_quantity(now.current_A, "A")
+        assert potentials == [
+            "floating" if node.condition == "floating" else format_quantity(node.potential_V, "V")
+            for node in nodes
+        ]
+        assert rungs == [
+            text
+            for part in data["parts"]
+            for reading in now.part[part["name"]].contacts
+            for text in (
+                format_quantity(reading.voltage_V, "V"),
+                format_quantity(reading.current_A, "A"),
+                format_quantity(reading.power_W, "W"),
+            )
+        ]
+    assert shorts > 0  # shorted elements are among the faults, so short rows were compared too
+
+
+def test_data_is_plain_json():
+    data = panel_data(choices(load_appliance("food-warmer")), "<svg/>", "Careful.")
+    assert json.loads(json.dumps(data, allow_nan=False)) == data
+
+
+def test_voltages_are_nominal_and_ten_percent_either_way_when_left_out():
+    assert choices(load_appliance("tea-urn")).voltages_V == (207, 230, 253)
+    words = panel_data(choices(load_appliance("food-warmer")), "", "")["voltages"]
+    assert words == ["108 V (−10 %)", "120 V (nominal)", "132 V (+10 %)"]
+
+
+def test_plug_is_a_choice_only_where_it_can_be_reversed():
+    assert choices(load_appliance("tea-urn")).plugs == (False,)
+    assert choices(load_appliance("garment-steamer")).plugs == (False, True)
+
+
+def test_faults_can_be_left_out_or_chosen():
+    urn = load_appliance("tea-urn")
+    assert choices(urn, faults=False).faults == (None,)
+    assert [str(fault) for fault in choices(urn, faults=["E1 open"]).faults] == ["None", "E1 open"]
+
+
+def test_unfit_choices_are_refused():
+    urn = load_appliance("tea-urn")
+    with pytest.raises(FaultError):
+        choices(urn, faults=["E9 open"])
+    with pytest.raises(SupplyError, match=r"Accepted: at least one"):
+        choices(urn, [])
+    with pytest.raises(SupplyError):
+        panel_data(choices(urn, [-5]), "", "")
+    with pytest.raises(SettingError):
+        choices(urn).positions({"S1": "half"})
+
+
+def test_beyond_the_limit_the_settings_nearest_the_start_come_first_without_fault_at_nominal():
+    offer = choices(many_switches(6))
+    start = offer.positions({"S1": "on"})
+    _, index, complete = rows(offer, start, limit=20)
+    keys = [tuple(map(int, key.split(","))) for key in index]
+    assert not complete
+    assert len(keys) == 20
+    assert {key[:3] for key in keys} == {(offer.nominal, 0, 0)}
+    moved = [sum(a != b for a, b in zip(key[3:], start, strict=True)) for key in keys]
+    assert moved == [0] + [1] * 6 + [2] * 13
+
+
+def test_rows_with_one_circumstance_changed_follow_once_nominal_is_whole():
+    offer = choices(load_appliance("garment-steamer"))
+    start = offer.positions(None)
+    _, index, _ = rows(offer, start, limit=60)
+    keys = [tuple(map(int, key.split(","))) for key in index]
+    settings = 8
+    assert {key[:3] for key in keys[:settings]} == {(offer.nominal, 0, 0)}
+    for voltage, plug, fault, *_ in keys[settings:]:
+        assert (voltage != offer.nominal) + (plug != 0) + (fault != 0) == 1
+
+
+def test_an_appliance_with_too_many_settings_still_gets_a_table_of_bounded_size():
+    offer = choices(many_switches(20))  # a million settings, times faults and voltages
+    data = panel_data(offer, "", "")
+    assert not data["complete"]
+    assert len(data["index"]) <= MOST_ROWS
+    assert key_of((offer.nominal, 0, 0, *offer.positions(None))) in data["index"]
+    assert len(json.dumps(data)) < 1_000_000
+
+
+def test_keys_are_read_back_and_anything_else_is_refused():
+    offer = choices(load_appliance("wax-melter"))
+    for chosen in product(*map(range, offer.ways)):
+        assert read_key(offer, key_of(chosen)) == chosen
+    for wrong in (None, 7, "", "0", "0,0,0,0,9", "0,0,0,0,-1", "0,0,0,0,x", "0,0,0,0,²", "," * 4):
+        assert read_key(offer, wrong) is None
+
+
+def test_a_short_circuit_has_a_path_and_no_numbers():
+    data = panel_data(choices(load_appliance("tea-urn"), faults=["E1 shorted"]), "", "")
+    short, power, current, rungs, potentials, _ = data["rows"][data["index"]["1,0,1,0"]]
+    assert short == "L – E1 – N"
+    assert {power, current, *rungs, *potentials} <= {"–", "floating"}
+
+
+def test_a_floating_node_says_so_and_has_no_voltage():
+    data = panel_data(choices(load_appliance("wallpaper-steamer")), "", "")
+    _, _, _, _, potentials, conditions = data["rows"][data["index"]["1,0,0,0,0,0"]]
+    floating = str(CONDITIONS.index("floating"))
+    assert conditions.count(floating) >= 1
+    assert [text == "floating" for text in potentials] == [c == floating for c in conditions]

@@ -1,0 +1,64 @@
+"""The saved page as text."""
+
+from __future__ import annotations
+
+import json
+import re
+
+import pytest
+
+from lessonlib import load_appliance
+from lessonlib.panel.export import PageNameError, json_in_html
+from lessonlib.panel.widget import panel
+from lessonlib.safety import ONE_LINE
+from tests.panel.appliances import MARKUP, markup_everywhere
+
+
+@pytest.fixture
+def urn():
+    return panel(load_appliance("tea-urn"))
+
+
+def state_of(html):
+    found = re.search(r'<script type="application/json" id="state">(.*?)</script>', html, re.DOTALL)
+    return json.loads(found[1])
+
+
+def test_the_page_carries_the_present_state(urn, tmp_path):
+    urn.positions = {"S1": "on"}
+    urn.fault = "E2 open"
+    file = urn.save(tmp_path / "urn.html")
+    state = state_of(file.read_text("utf-8"))
+    assert state["position_0"] == 1
+    assert state["table"]["faults"][state["fault"]]["words"] == "E2 open"
+    assert state["table"] == urn.picture.table
+    assert state["table"]["caution"] == ONE_LINE
+
+
+def test_the_page_names_no_host(urn, tmp_path):
+    html = urn.save(tmp_path / "urn.html").read_text("utf-8")
+    hosts = set(re.findall(r"\w+://[^\s\"'<>\\]+", html))
+    assert hosts <= {"http://www.w3.org/2000/svg"}  # the name of SVG, which nothing fetches
+
+
+def test_no_name_can_end_the_script_element_or_open_another(tmp_path):
+    html = panel(markup_everywhere()).save(tmp_path / "x.html").read_text("utf-8")
+    assert html.count("<script") == 2
+    assert html.count("</script>") == 2
+    assert "<img" not in html
+    assert state_of(html)["table"]["title"] == MARKUP
+
+
+def test_json_in_html_reads_back_as_it_was():
+    value = {"a": "</script><!-- & \u2028 \u2029 é", "b": [1.5, None, True]}
+    text = json_in_html(value)
+    assert not set("<>&\u2028\u2029") & set(text)
+    assert json.loads(text) == value
+
+
+@pytest.mark.parametrize("name", ["urn.pdf", "urn", "urn.html.txt", "."])
+def test_a_name_that_is_no_page_is_refused_with_the_next_step(urn, tmp_path, monkeypatch, name):
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(PageNameError, match=r"Accepted: a name that ends in \.html\. Next:"):
+        urn.save(name)
+    assert list(tmp_path.iterdir()) == []

@@ -1,0 +1,319 @@
+"""The saved page in a real Chromium, opened from disk: the same ES module as in a notebook.
+
+Every test here also fails on a console message, a page error, or any network request.
+"""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from lessonlib import load_appliance, panel, solve
+from lessonlib.appliance.settings import settings
+from lessonlib.panel import data as panel_data_module
+from lessonlib.quantities import format_quantity
+from lessonlib.safety import ONE_LINE
+from tests.panel.appliances import MARKUP, many_switches, markup_everywhere
+from tests.panel.conftest import PHONE
+
+pytestmark = pytest.mark.browser
+
+
+def assert_shows(opened, now):
+    """Everything on the page that is a value is the solver's value."""
+    if now.short is None:
+        assert opened.text(".hcp-power") == format_quantity(now.power_W, "W")
+        assert opened.text(".hcp-current") == format_quantity(now.current_A, "A")
+        assert opened.text(".hcp-short") == ""
+    else:
+        assert opened.text(".hcp-short") == f"short circuit: {now.short}"
+        assert not opened.page.locator(".hcp-power").is_visible()
+    for part in now.appliance.parts:
+        readings = now.part[part.name].contacts
+        for number, reading in enumerate(readings, 1):
+            name = part.name if len(readings) == 1 else f"{part.name} contact {number}"
+            texts = [
+                format_quantity(reading.voltage_V, "V"),
+                format_quantity(reading.current_A, "A"),
+                format_quantity(reading.power_W, "W"),
+            ]
+            assert opened.cells(name)[1:] == texts
+    for node in now.node.values():
+        floating = node.condition == "floating"
+        potential = "floating" if floating else format_quantity(node.potential_V, "V")
+        assert opened.cells(node.name) == [node.condition, potential]
+
+
+def test_a_click_on_the_switch_in_the_drawing_shows_the_solvers_numbers(open_page):
+    opened = open_page(load_appliance("tea-urn"))
+    assert_shows(opened, solve(opened.live.appliance))
+    opened.button("S1").click()
+    now = solve(opened.live.appliance, {"S1": "on"})
+    assert_shows(opened, now)
+    live = opened.page.locator('svg [data-node="boost"]')
+    assert live.get_attribute("data-condition") == "live"
+    assert live.locator(".hc-node-condition").text_content() == "live"
+    assert opened.text('.hc-position[data-part="S1"]') == "on"
+    assert opened.button("S1").get_attribute("data-state") == "closed"
+    reading = opened.page.locator('.hc-reading[data-part="E2"]')
+    assert reading.locator('[data-quantity="power"]').text_content() == "1200 W"
+    opened.button("S1").click()
+    assert_shows(opened, solve(opened.live.appliance))
+
+
+@pytest.mark.parametrize("name", ["wax-melter", "towel-rail", "pie-cabinet"])
+def test_every_setting_of_the_switches_is_reached_by_clicks_and_shown(open_page, name):
+    appliance = load_appliance(name)
+    opened = open_page(appliance)
+    for setting in settings(appliance):
+        for part in appliance.of_kind("switch"):
+            for _ in part.positions:
+                if opened.text(f'.hc-position[data-part="{part.name}"]') == setting[part.name]:
+                    break
+                opened.button(part.name).click()
+        assert_shows(opened, solve(appliance, setting))
+
+
+def test_a_live_region_says_what_changed(open_page):
+    opened = open_page(load_appliance("tea-urn"))
+    said = opened.page.get_by_role("status")
+    assert said.get_attribute("aria-live") == "polite"
+    opened.button("S1").click()
+    assert said.text_content() == "S1 on: 1600 W, 6.96 A; boost live"
+    opened.page.get_by_label("Supply voltage").select_option("253 V (+10 %)")
+    now = solve(opened.live.appliance, {"S1": "on"}, supply_voltage_V=253)
+    power, current = format_quantity(now.power_W, "W"), format_quantity(now.current_A, "A")
+    assert said.text_content() == f"supply 253 V (+10 %): {power}, {current}"
+
+
+@pytest.mark.parametrize("key", ["Enter", "Space"])
+def test_a_switch_is_flipped_from_the_keyboard(open_page, key):
+    opened = open_page(load_appliance("tea-urn"))
+    opened.page.keyboard.press("Tab")
+    focused = opened.page.evaluate("document.activeElement.getAttribute('aria-label')")
+    assert focused == "S1, off. Press to change"
+    opened.page.keyboard.press(key)
+    assert_shows(opened, solve(opened.live.appliance, {"S1": "on"}))
+    focused = opened.page.evaluate("document.activeElement.getAttribute('aria-label')")
+    assert focused == "S1, on. Press to change"
+
+
+def test_arrow_keys_move_both_ways_and_stop_at_the_ends(open_page):
+    opened = open_page(load_appliance("towel-rail"))
+    position = '.hc-position[data-part="S1"]'
+    seen = [opened.text(position)]
+    opened.button("S1").focus()
+    for key in ("ArrowLeft", "ArrowRight", "ArrowRight", "ArrowRight", "ArrowRight", "ArrowDown"):
+        opened.page.keyboard.press(key)
+        seen.append(opened.text(position))
+    assert seen == ["off", "off", "low", "medium", "high", "high", "medium"]
+
+
+def test_every_contact_of_a_switch_answers_to_a_click(open_page):
+    opened = open_page(load_appliance("pie-cabinet"))
+    contacts = opened.page.locator('.hc-contact[data-part="S2"]')
+    assert contacts.count() == 2
+    states = [contacts.nth(i).get_attribute("data-state") for i in (0, 1)]
+    assert states == ["closed", "open"]
+    contacts.nth(1).click()
+    states = [contacts.nth(i).get_attribute("data-state") for i in (0, 1)]
+    assert states == ["open", "closed"]
+
+
+def test_a_touch_flips_a_switch(open_page):
+    opened = open_page(load_appliance("tea-urn"), viewport=PHONE, touch=True)
+    opened.button("S1").tap()
+    assert opened.text('.hc-position[data-part="S1"]') == "on"
+
+
+def test_contacts_that_act_by_themselves_can_be_moved_and_say_so(open_page):
+    opened = open_page(load_appliance("garment-steamer"))
+    fuse = opened.button("F1")
+    assert fuse.get_attribute("aria-label") == (
+        "F1 thermal fuse, acts by itself, closed. Press to change"
+    )
+    opened.button("S1").click()
+    fuse.click()
+    assert_shows(opened, solve(opened.live.appliance, {"S1": "on", "F1": "open"}))
+
+
+def test_fault_supply_and_plug_are_chosen_with_plain_controls(open_page):
+    opened = open_page(load_appliance("wallpaper-steamer"))
+    page = opened.page
+    page.get_by_label("Fault").select_option("F1 welded")
+    page.get_by_label("Supply voltage").select_option("207 V (−10 %)")
+    page.get_by_label("Plug").select_option(index=1)
+    opened.button("F1").click()
+    opened.button("S1").click()
+    now = solve(
+        opened.live.appliance,
+        {"S1": "on", "F1": "open"},
+        fault="F1 welded",
+        supply_voltage_V=207,
+        reversed_plug=True,
+    )
+    assert now.power_W > 1000  # a welded fuse does not open
+    assert_shows(opened, now)
+    assert opened.button("F1").get_attribute("data-state") == "closed"
+    assert opened.text('svg [data-part="F1"] .hcp-fault') == "welded"
+    assert opened.cells("F1")[0] == "thermal fuse, closed, fault: welded"
+
+
+def test_a_contact_that_does_not_make_stays_open(open_page):
+    opened = open_page(load_appliance("tea-urn"))
+    opened.page.get_by_label("Fault").select_option("S1 not making")
+    opened.button("S1").click()
+    assert opened.button("S1").get_attribute("data-state") == "open"
+    assert opened.text('.hc-position[data-part="S1"]') == "on"
+    assert_shows(opened, solve(opened.live.appliance, {"S1": "on"}, fault="S1 not making"))
+
+
+def test_a_short_circuit_shows_its_path_and_no_numbers(open_page):
+    opened = open_page(load_appliance("tea-urn"))
+    opened.page.get_by_label("Fault").select_option("E2 shorted")
+    opened.button("S1").click()
+    now = solve(opened.live.appliance, {"S1": "on"}, fault="E2 shorted")
+    assert now.short is not None
+    assert_shows(opened, now)
+    svg = opened.page.locator("svg.hc-schematic")
+    assert svg.get_attribute("data-short") == "true"
+    assert opened.text(".hc-short") == f"short circuit: {now.short}"
+    readings = opened.page.locator(".hc-reading [data-quantity]").all_text_contents()
+    assert set(readings) == {"–"}
+    opened.button("S1").click()
+    assert svg.get_attribute("data-short") is None
+    assert opened.text(".hc-short") == ""
+
+
+def test_own_buttons_and_drawing_show_the_same(open_page):
+    opened = open_page(load_appliance("towel-rail"))
+    opened.page.get_by_role("radio", name="medium").check()
+    assert_shows(opened, solve(opened.live.appliance, {"S1": "medium"}))
+    opened.button("S1").click()
+    assert opened.page.get_by_role("radio", name="high").is_checked()
+
+
+def test_the_page_opens_as_the_panel_stood(open_page):
+    live = panel(load_appliance("tea-urn"), {"S1": "on"})
+    live.fault = "E1 open"
+    opened = open_page(live)
+    assert_shows(opened, solve(live.appliance, {"S1": "on"}, fault="E1 open"))
+    assert opened.page.get_by_label("Fault").input_value() == "E1 open"
+
+
+def test_a_setting_that_was_not_stored_says_so_and_shows_no_numbers(open_page, monkeypatch):
+    monkeypatch.setattr(panel_data_module, "MOST_ROWS", 3)
+    opened = open_page(many_switches(4), faults=False)
+    opened.button("S1").click()
+    assert_shows(opened, solve(opened.live.appliance, {"S1": "on"}))
+    opened.button("S2").click()
+    said = opened.page.get_by_role("status")
+    said.get_by_text("This setting was not stored").wait_for()
+    assert opened.text(".hcp-power") == "–"
+    assert opened.cells("E1") == ["heating element", "–", "–", "–"]
+    assert opened.cells("n1") == ["–", "–"]
+    assert opened.button("S2").get_attribute("data-state") == "closed"
+    opened.button("S2").click()
+    assert_shows(opened, solve(opened.live.appliance, {"S1": "on"}))
+    assert said.text_content() == "as before: 0 W, 0 A"
+
+
+def test_names_that_hold_markup_show_as_text(open_page):
+    appliance = markup_everywhere()
+    opened = open_page(appliance)
+    page = opened.page
+    assert page.title() == MARKUP
+    assert page.get_by_role("heading", level=1).text_content() == MARKUP
+    assert page.locator("img, svg b, svg script").count() == 0
+    button = page.locator("svg [role=button]")
+    button.click()
+    assert button.get_attribute("aria-label").startswith("S<1>, $on & 'so'.")
+    assert opened.cells('E"1"</text>')[3] == "1000 W"
+    assert opened.cells("</g><b>a & b</b>")[0] == "live"
+
+
+@pytest.mark.parametrize("name", ["tea-urn", "wallpaper-steamer", "towel-rail"])
+def test_nothing_overflows_a_phone(open_page, name):
+    opened = open_page(load_appliance(name), viewport=PHONE)
+    page = opened.page
+    assert page.evaluate("document.documentElement.scrollWidth") == PHONE["width"]
+    sizes = page.evaluate(
+        """[...document.querySelectorAll('svg text')].filter(t => t.textContent.trim()).map(t => {
+            const scale = t.getScreenCTM().a;
+            return parseFloat(getComputedStyle(t).fontSize) * scale;
+        })"""
+    )
+    assert min(sizes) >= 11  # px: below that, text on a phone held at arm's length is a guess
+    targets = page.evaluate(
+        """[...document.querySelectorAll('svg [role=button] .hc-hit')].map(r => {
+            const box = r.getBoundingClientRect();
+            return Math.min(box.width, box.height);
+        })"""
+    )
+    assert min(targets) >= 44  # px: WCAG 2.2, 2.5.5 target size (enhanced)
+
+
+def test_all_of_a_wide_drawing_can_be_reached_on_a_phone(open_page):
+    opened = open_page(load_appliance("hot-trolley"), viewport=PHONE)
+    far = opened.page.locator('svg [data-node="N"] .hc-node-name')
+    assert far.bounding_box()["x"] > PHONE["width"]
+    far.scroll_into_view_if_needed()
+    box = far.bounding_box()
+    assert box["x"] >= 0
+    assert box["x"] + box["width"] <= PHONE["width"]
+
+
+def test_a_long_name_does_not_widen_a_phone_page(open_page):
+    appliance = many_switches(2)
+    long = type(appliance)("x" * 300, "y" * 300, appliance.supply, appliance.parts)
+    opened = open_page(long, viewport=PHONE)
+    assert opened.page.evaluate("document.documentElement.scrollWidth") == PHONE["width"]
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_conductors_and_text_stand_out_from_the_paper(open_page, scheme):
+    opened = open_page(load_appliance("tea-urn"), color_scheme=scheme)
+    colours = opened.page.evaluate(
+        """() => {
+            const style = getComputedStyle(document.querySelector('.hcp'));
+            const names = ['paper', 'ink', 'live', 'neutral', 'earth', 'between', 'floating'];
+            return names.map(name => style.getPropertyValue('--hc-' + name).trim());
+        }"""
+    )
+    assert all(re.fullmatch("#[0-9a-f]{6}", colour) for colour in colours)
+    paper, *others = map(luminance, colours)
+    assert (paper > 0.5) == (scheme == "light")
+    for other in others:
+        # WCAG 2.2, 1.4.3: 4.5 for text, and the conditions colour text too
+        assert (max(paper, other) + 0.05) / (min(paper, other) + 0.05) >= 4.5
+
+
+def luminance(colour):
+    """Relative luminance as WCAG 2.2 defines it."""
+    channels = [int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def test_page_and_controls_have_names_a_screen_reader_can_say(open_page):
+    opened = open_page(load_appliance("wallpaper-steamer"))
+    page = opened.page
+    assert page.locator("html").get_attribute("lang") == "en"
+    assert page.get_by_role("main").count() == 1
+    assert page.get_by_role("heading", level=1).text_content() == opened.live.appliance.title
+    assert page.get_by_text(ONE_LINE).is_visible()
+    controls = page.evaluate(
+        """[...document.querySelectorAll('select, input, button, [role=button]')].map(node => {
+            const label = node.getAttribute('aria-label') ?? node.closest('label')?.innerText;
+            const group = node.closest('fieldset')?.querySelector('legend').innerText;
+            return [node.tagName, label ?? '', node.type === 'radio' ? group ?? '' : '-'];
+        })"""
+    )
+    assert len(controls) == 3 + 3 + 6  # buttons in the drawing, lists, radio buttons
+    assert all(label.strip() and group.strip() for _, label, group in controls)
+    # an image role would hide the buttons inside the drawing
+    assert page.locator("svg.hc-schematic").get_attribute("role") == "group"
+    assert page.locator("svg.hc-schematic").get_attribute("aria-label")
+    ids = page.evaluate("[...document.querySelectorAll('[id]')].map(node => node.id)")
+    assert len(ids) == len(set(ids))

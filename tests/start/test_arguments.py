@@ -1,0 +1,95 @@
+"""The command line: what is understood, and what is refused with found, accepted and next."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from lessonlib.start.arguments import FOLDER, StartOptions, TestOptions, parse
+from lessonlib.start.trouble import StartError
+
+
+def test_without_arguments_the_copy_is_in_the_home_folder_and_the_browser_opens() -> None:
+    assert parse([]) == StartOptions(folder=FOLDER, port=None, browser=True)
+
+
+@pytest.mark.parametrize("words", [["mine"], ["--folder", "mine"], ["--folder=mine"]])
+def test_folder_is_given_as_a_word_or_as_an_option(words: list[str]) -> None:
+    options = parse(words)
+    assert isinstance(options, StartOptions)
+    assert options.folder == Path("mine")
+
+
+def test_every_option_is_read() -> None:
+    words = "--port 9000 --no-browser --copy-only --instructor --fresh first --fresh second"
+    assert parse(words.split()) == StartOptions(
+        port=9000, browser=False, copy_only=True, instructor=True, fresh=("first", "second")
+    )
+
+
+def test_what_follows_test_goes_to_pytest_untouched() -> None:
+    assert parse(["test", "-k", "copy", "--port"]) == TestOptions(("-k", "copy", "--port"))
+
+
+@pytest.mark.parametrize(
+    ("words", "found"),
+    [
+        (["--frobnicate"], "--frobnicate"),
+        (["--po", "9000"], "--po"),
+        (["one", "two"], "two"),
+        (["one", "--folder", "two"], "two folders"),
+        (["--port"], "--port"),
+        (["--port", "many"], "many"),
+        (["--port", "0"], "port 0"),
+        (["--port", "70000"], "port 70000"),
+        (["--folder", ""], "folder name ''"),
+        (["--folder", "a\0b"], "folder name"),
+        (["tests-"], "'tests-'"),
+        (["Test"], "'Test'"),
+    ],
+)
+def test_what_is_not_understood_is_refused(words: list[str], found: str) -> None:
+    with pytest.raises(StartError) as refusal:
+        parse(words)
+    assert found in refusal.value.found
+    assert refusal.value.accepted
+    assert refusal.value.next_step
+
+
+def command(*words: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "lessonlib", *words], capture_output=True, text=True, check=False
+    )
+
+
+@pytest.mark.parametrize(
+    "words", [["--frobnicate"], ["--port", "0"], ["used"], ["used/accounts.ods"], ["--fresh", "?"]]
+)
+def test_a_refusal_ends_with_code_2_and_no_traceback(words: list[str], tmp_path: Path) -> None:
+    (tmp_path / "used").mkdir()
+    (tmp_path / "used" / "accounts.ods").touch()
+    words = [str(tmp_path / word) if word.startswith("used") else word for word in words]
+    if not words[0].startswith(str(tmp_path)):
+        words = [*words, str(tmp_path / "new")]
+    done = command("--copy-only", *words)
+    assert done.returncode == 2
+    assert "Traceback" not in done.stderr
+    for heading in ("found:", "accepted:", "next:"):
+        assert heading in done.stderr
+
+
+@pytest.mark.parametrize("words", [["--help"], ["test", "--help"]])
+def test_help_lists_every_option_and_the_test_command(words: list[str]) -> None:
+    done = command(*words)
+    assert done.returncode == 0
+    for word in ("--folder", "--port", "--no-browser", "--fresh", "--version", "test"):
+        assert word in done.stdout
+
+
+def test_version_is_the_package_s() -> None:
+    import lessonlib
+
+    assert lessonlib.__version__ in command("--version").stdout

@@ -1,0 +1,170 @@
+"""JupyterLab: only on this computer, on a port that is free, without questions, ended cleanly."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import signal
+import socket
+import subprocess
+import sys
+import threading
+import time
+import urllib.error
+import urllib.request
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from lessonlib.start.lab import lab_command, open_lab, usable_port
+from lessonlib.start.requirements import checkout as read_checkout
+from lessonlib.start.requirements import lacking
+from lessonlib.start.trouble import StartError
+
+
+@pytest.fixture
+def taken() -> object:
+    with socket.socket() as server:
+        server.bind(("127.0.0.1", 0))
+        server.listen()
+        yield server.getsockname()[1]
+
+
+def test_a_taken_port_is_refused(taken: int) -> None:
+    with pytest.raises(StartError, match=f"port {taken} cannot be used"):
+        usable_port(taken)
+
+
+def test_without_a_wish_a_port_that_can_be_listened_on_is_found() -> None:
+    with socket.socket() as server:
+        # as the server does, so that a port that was closed a moment ago counts as free
+        server.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        server.bind(("127.0.0.1", usable_port(None)))
+
+
+def test_a_port_that_is_free_is_used_as_asked(taken: int) -> None:
+    with socket.socket() as server:
+        server.bind(("127.0.0.1", 0))
+        free = server.getsockname()[1]
+    assert usable_port(free) == free
+
+
+def test_the_server_listens_to_this_computer_only_and_serves_the_folder_only() -> None:
+    command = lab_command(
+        Path("/some/folder"), port=9000, browser=False, first_lesson=None, root=False
+    )
+    assert "--ServerApp.ip=127.0.0.1" in command
+    assert "--ServerApp.root_dir=/some/folder" in command
+    assert "--ServerApp.open_browser=False" in command
+    assert not any("token" in word or "password" in word for word in command)
+
+
+def test_a_new_copy_opens_at_the_first_lesson_whatever_its_name() -> None:
+    command = lab_command(
+        Path("/f"), port=9000, browser=True, first_lesson="01 a&b.ipynb", root=False
+    )
+    assert "--LabApp.default_url=/lab/tree/01%20a%26b.ipynb" in command
+
+
+def listens(port: int) -> bool:
+    with socket.socket() as client:
+        return client.connect_ex(("127.0.0.1", port)) == 0
+
+
+class Workbook:
+    """The whole command, running."""
+
+    def __init__(self, folder: Path, checkout: Path) -> None:
+        # a folder of its own for what Jupyter keeps, so that no test sees another's
+        settings = {**os.environ, "JUPYTER_CONFIG_DIR": str(folder.parent / "config")}
+        settings["JUPYTER_RUNTIME_DIR"] = str(folder.parent / "runtime")
+        settings["JUPYTERLAB_WORKSPACES_DIR"] = str(folder.parent / "workspaces")
+        self.process = subprocess.Popen(
+            [sys.executable, "-m", "lessonlib", str(folder), "--no-browser"],
+            cwd=checkout,
+            env=settings,
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            text=True,
+            start_new_session=True,
+        )
+        self.said = ""
+
+    def address(self) -> str:
+        """Address with token that the server prints; it listens when this returns."""
+        assert self.process.stdout is not None
+        for line in self.process.stdout:
+            self.said += line
+            match = re.search(r"http://127\.0\.0\.1:(\d+)/\S*token=\w+", line)
+            if match:
+                while not listens(int(match[1])):  # it prints a moment before; see the watchdog
+                    time.sleep(0.02)
+                return match[0]
+        raise AssertionError(f"no address in:\n{self.said}")
+
+    def interrupt(self) -> int:
+        """Ctrl-C reaches the terminal's whole group of processes, as here."""
+        os.killpg(self.process.pid, signal.SIGINT)
+        assert self.process.stdout is not None
+        self.said += self.process.stdout.read()
+        return self.process.wait()
+
+
+@pytest.fixture
+def running(tmp_path: Path, checkout: Path) -> object:
+    project = read_checkout(checkout)
+    if project is None or lacking(project, None):
+        pytest.skip("this Python is not set up: python3 -m lessonlib test sets one up")
+    workbook = Workbook(tmp_path / "mine", checkout)
+    # a server that hangs must fail the test, not hold up all others
+    watchdog = threading.Timer(120, workbook.process.terminate)
+    watchdog.start()
+    yield workbook
+    watchdog.cancel()
+    workbook.process.terminate()  # no harm when it has ended; the server is ended by it in turn
+    workbook.process.wait()
+    assert workbook.process.stdout is not None
+    workbook.process.stdout.close()
+
+
+def test_the_command_serves_the_trainee_s_copy_and_ends_on_ctrl_c(
+    running: Workbook, tmp_path: Path
+) -> None:
+    token_address = running.address()
+    base, token = re.match(r"(http://[^/]+)/.*token=(\w+)", token_address).groups()
+    with pytest.raises(urllib.error.HTTPError, match="403") as refused:
+        urllib.request.urlopen(f"{base}/api/contents")
+    refused.value.close()
+
+    def get(path: str) -> dict[str, Any]:
+        request = urllib.request.Request(
+            f"{base}/{path}", headers={"Authorization": f"token {token}"}
+        )
+        with urllib.request.urlopen(request) as answer:
+            return json.load(answer)
+
+    names = {entry["name"] for entry in get("api/contents/appliances")["content"]}
+    assert "tea-urn.toml" in names
+    notices = get("lab/api/settings/@jupyterlab/apputils-extension:notification")
+    fetch = notices["schema"]["properties"]["fetchNews"]
+    assert fetch["default"] == "false", "JupyterLab would ask about news over the first lesson"
+    assert running.interrupt() == 0
+    assert f"Closed. Your work is in {tmp_path / 'mine'}" in running.said
+    assert "Traceback" not in running.said
+
+
+def test_a_stop_from_the_system_ends_jupyterlab_too(running: Workbook) -> None:
+    port = int(re.search(r":(\d+)/", running.address())[1])
+    running.process.terminate()
+    said, _ = running.process.communicate()
+    assert not listens(port)
+    assert "Closed." in said
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows has no process groups of this kind")
+def test_the_server_is_out_of_reach_of_the_terminal_s_ctrl_c(tmp_path: Path) -> None:
+    code = f"import os, sys; sys.exit(5 if os.getpgrp() == {os.getpgrp()} else 6)"
+    assert open_lab([sys.executable, "-c", code], tmp_path) == 6
