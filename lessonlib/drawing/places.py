@@ -105,6 +105,29 @@ class RungPlace:
             return (body,)
         return (body, Box(x - room.box_half, y - room.box_up, x + room.box_half, body.top))
 
+    @property
+    def reach(self) -> Box:
+        """What shows that a contact can be pressed: symbol and name, at least 44 pixels wide and
+        high."""
+        boxes = (*self.symbol, self.name.box, self.detail.box)
+        return Box(
+            min(self.x - 23, *(box.left for box in boxes)) - 2,
+            min(box.top for box in boxes) - 2,
+            max(self.x + 23, *(box.right for box in boxes)) + 2,
+            max(self.y + 5, *(box.bottom for box in boxes)) + 2,
+        )
+
+    @property
+    def whole(self) -> Box:
+        """All that belongs to it, its readings too: any of this takes a click or a touch."""
+        boxes = (self.reach, *(text.box for text in self.readings))
+        return Box(
+            min(box.left for box in boxes),
+            min(box.top for box in boxes),
+            max(box.right for box in boxes),
+            max(box.bottom for box in boxes),
+        )
+
 
 @dataclass(frozen=True)
 class LinkPlace:

@@ -32,7 +32,7 @@ class DrawingError(LessonlibError, ValueError):
     """A drawing asked for in a way that there is none of."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Schematic:
     """A schematic of one state; shows itself in a notebook, and can be saved."""
 

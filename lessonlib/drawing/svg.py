@@ -22,14 +22,11 @@ from lessonlib.drawing.captions import (
     summary,
 )
 from lessonlib.drawing.layout import layout
-from lessonlib.drawing.places import HOP_PX, BarPlace, Layout, Lead, RungPlace, Spot
+from lessonlib.drawing.places import HOP_PX, BarPlace, Box, Layout, Lead, RungPlace, Spot
 from lessonlib.drawing.symbols import BLADE_PX, MARK, Style, svg_symbol
 from lessonlib.drawing.text import shortened, xml
 from lessonlib.electric.solution import Solution
 from lessonlib.quantities import format_quantity
-
-_HIT_UP_PX, _HIT_DOWN_PX, _HIT_HALF_PX = 34.0, 18.0, 27.0
-"""The area that takes a click or touch: 54 by 52 pixels, at least the 44 that fingers need."""
 
 
 @lru_cache(maxsize=1)
@@ -214,6 +211,13 @@ def _at(spot: Spot) -> str:
     return f' x="{number(spot.x)}" y="{number(spot.y)}"{anchor}'
 
 
+def _rect(kind: str, box: Box) -> str:
+    return (
+        f'<rect class="{kind}" x="{number(box.left)}" y="{number(box.top)}" '
+        f'width="{number(box.right - box.left)}" height="{number(box.bottom - box.top)}" rx="4"/>'
+    )
+
+
 def _line(corners: tuple[tuple[float, float], ...]) -> str:
     return "M" + "L".join(f"{number(x)} {number(y)}" for x, y in corners)
 
@@ -294,11 +298,7 @@ def _rung(place: RungPlace, part: Part, style: Style) -> _Rung:
             power = f'<tspan x="{number(second.x)}" y="{number(second.y)}" data-quantity="power">'
     words = description(part)
     if contact:
-        hit = (
-            f'<rect class="hc-hit" x="{number(place.x - _HIT_HALF_PX)}" '
-            f'y="{number(place.y - _HIT_UP_PX)}" width="{2 * _HIT_HALF_PX:g}" '
-            f'height="{_HIT_UP_PX + _HIT_DOWN_PX:g}"/>'
-        )
+        hit = _rect("hc-touch", place.whole) + _rect("hc-hit", place.reach)
         body += hit
         if len(part.contacts) > 1:
             words += f", contact {place.contact}"

@@ -185,7 +185,8 @@ function render({ model, el }) {
   const power = make("strong", "hcp-power");
   const current = make("strong", "hcp-current");
   const short = make("strong", "hcp-short");
-  const total = make("p", "hcp-total", "", [make("span", "", "Whole appliance"), power, current, short]);
+  const whole = make("span", "", "Whole appliance");
+  const total = make("p", "hcp-total", "", [whole, power, current, short]);
   const said = make("p", "hcp-said", HINT);
   said.setAttribute("role", "status");
   said.setAttribute("aria-live", "polite");
@@ -195,11 +196,12 @@ function render({ model, el }) {
     chooser("Fault", data.faults.map((fault) => fault?.words ?? "none"), (i) => choose("fault", i)),
   ];
   const own = alone
-    ? movable.map((part, i) => radios(`${id}-${i}`, part, (index) => choose(`position_${i}`, index)))
+    ? movable.map((part, i) => radios(`${id}-${i}`, part, (n) => choose(`position_${i}`, n)))
     : [];
   const rungName = ({ part, contact }) =>
     part.rungs.length > 1 ? `${part.name} contact\u00a0${contact + 1}` : part.name;
-  const parts = table("Parts", ["Part", "State", "Voltage", "Current", "Power"], rungs.map(rungName));
+  const headings = ["Part", "State", "Voltage", "Current", "Power"];
+  const parts = table("Parts", headings, rungs.map(rungName));
   const points = table("Points", ["Point", "Condition", "To earth"], data.nodes);
 
   const drawn = rungs.map((rung) => findRung(svg, rung));
@@ -209,9 +211,10 @@ function render({ model, el }) {
   }));
   const positions = movable.map((part) => pick(svg, ".hc-position", { part: part.name }));
 
-  const buttons = movable.map((part, move) =>
-    makeButton(pick(svg, ".hc-contact", { part: part.name }), (step, wrap) => flip(move, step, wrap)),
-  );
+  const buttons = movable.map((part, move) => {
+    const contacts = pick(svg, ".hc-contact", { part: part.name });
+    return makeButton(contacts, (step, wrap) => flip(move, step, wrap));
+  });
 
   const row = (className, controls) => make("div", className, "", controls.map((c) => c.node));
   const left = make("div", "hcp-left", "", [
@@ -279,8 +282,9 @@ function render({ model, el }) {
       const index = chosen[3 + move];
       positions[move].forEach((node) => setText(node, part.shown[index]));
       const kind = HAND.has(part.kind) ? "," : ` ${part.kind}, acts by itself,`;
-      const keys = part.positions.length > 2 ? "for the next, arrow keys for both ways" : "to change";
-      const label = `${part.name}${kind} ${part.positions[index]}. Press ${keys}`;
+      const many = part.positions.length > 2;
+      const press = many ? "Press for the next, arrow keys for both ways" : "Press to change";
+      const label = `${part.name}${kind} ${part.positions[index]}. ${press}`;
       buttons[move].setAttribute("aria-label", label);
     });
   }

@@ -196,6 +196,7 @@ class Panel(ipywidgets.VBox):  # type: ignore[misc]
 
 def _control(part: Part, index: int) -> Any:
     what = {"options": part.positions, "index": index, "description": part.name}
+    what["layout"] = {"width": "auto", "margin": "2px 20px 2px 2px"}
     if len(part.positions) > _MOST_BUTTONS:
         return ipywidgets.Dropdown(**what, style={"description_width": "auto"})
     return ipywidgets.ToggleButtons(

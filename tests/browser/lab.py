@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import re
 import signal
@@ -76,6 +77,13 @@ def _address(process: subprocess.Popen[bytes], port: int, log: Path) -> str:
     raise AssertionError(f"JupyterLab did not start:\n{log.read_text('utf-8', 'replace')}")
 
 
+def _failure(output: dict[str, Any]) -> str:
+    """Text of an output that is an error or a warning; empty for any other."""
+    if output["output_type"] == "error":
+        return "\n".join(output["traceback"])
+    return "".join(output["text"]) if output.get("name") == "stderr" else ""
+
+
 class Lesson:
     """One lesson open in JupyterLab, driven as a person would."""
 
@@ -97,8 +105,11 @@ class Lesson:
         self.page.goto(f"{self.address}/lab/tree/{quote(name)}?token={TOKEN}&reset")
         self.page.locator(".jp-Notebook").first.wait_for(timeout=RUN_MS)
         self.page.wait_for_function(
-            "() => document.querySelector('.jp-Notebook-ExecutionIndicator')"
-            "?.dataset.status === 'idle'",
+            """() => {
+                const kernel = document.querySelector('.jp-Toolbar-kernelName')?.textContent;
+                const status = document.querySelector('.jp-Notebook-ExecutionIndicator');
+                return /Python/.test(kernel) && status?.dataset.status === 'idle';
+            }""",
             timeout=RUN_MS,
         )
 
@@ -108,23 +119,26 @@ class Lesson:
         item = self.page.locator(".lm-Menu-itemLabel", has_text=re.compile(f"^{second}"))
         item.first.click()
 
-    def run_all(self) -> None:
-        """Run every cell and wait until the last one is done."""
-        self.menu("Run", "Run All Cells")
-        self.page.wait_for_function(
-            """() => {
-                const status = document.querySelector('.jp-Notebook-ExecutionIndicator');
-                const waiting = [...document.querySelectorAll('.jp-InputArea-prompt')]
-                    .some((prompt) => prompt.textContent.includes('*'));
-                return status?.dataset.status === 'idle' && !waiting;
-            }""",
-            timeout=RUN_MS,
-        )
+    def run_all(self, file: Path) -> list[str]:
+        """Run every cell, save, and return the text of every error and every warning.
 
-    def error_outputs(self) -> list[str]:
-        """Text of every error output on the page: there must be none."""
-        found = self.page.locator('.jp-RenderedText[data-mime-type="application/vnd.jupyter.error"]')
-        return list(found.all_inner_texts())
+        The saved file is read, since JupyterLab keeps only the cells in view on the page.
+        """
+        self.menu("Run", "Run All Cells")
+        end = time.monotonic() + RUN_MS / 1000
+        while time.monotonic() < end:
+            self.page.wait_for_timeout(1500)
+            self.menu("File", "Save Notebook")
+            self.page.wait_for_timeout(500)
+            code = [
+                cell
+                for cell in json.loads(file.read_text("utf-8"))["cells"]
+                if cell["cell_type"] == "code" and cell["source"]
+            ]
+            failed = [text for cell in code for text in map(_failure, cell["outputs"]) if text]
+            if failed or all(cell["execution_count"] for cell in code):
+                return failed
+        raise AssertionError(f"{file.name}: some cells were not run in {RUN_MS / 1000:.0f} s")
 
     def scroll_to_panel(self) -> Any:
         """The first live picture of the lesson, brought into view."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -37,10 +38,26 @@ def lesson(browser: Any, lab: tuple[str, Path]) -> Iterator[Lesson]:
 
 
 @pytest.mark.parametrize("name", LESSONS)
-def test_a_lesson_opened_by_its_address_runs_through_without_an_error(lesson: Lesson, name: str):
+def test_a_lesson_opened_by_its_address_runs_through_without_an_error(
+    lesson: Lesson, lab: tuple[str, Path], name: str
+) -> None:
     lesson.open(name)
-    lesson.run_all()
-    assert lesson.error_outputs() == []
+    assert lesson.run_all(lab[1] / name) == []
+
+
+def test_an_error_in_a_lesson_would_be_seen(lesson: Lesson, lab: tuple[str, Path]) -> None:
+    # The check of the lessons is worth nothing if it cannot fail.
+    cell = {"cell_type": "code", "execution_count": None, "id": "a", "metadata": {}, "outputs": []}
+    kernel = {"name": "python3", "display_name": "Python 3", "language": "python"}
+    broken = {
+        "cells": [{**cell, "source": "1 / 0"}],
+        "metadata": {"kernelspec": kernel},
+        "nbformat": 4,
+        "nbformat_minor": 5,
+    }
+    (lab[1] / "broken.ipynb").write_text(json.dumps(broken), encoding="utf-8")
+    lesson.open("broken.ipynb")
+    assert "ZeroDivisionError" in lesson.run_all(lab[1] / "broken.ipynb")[0]
 
 
 def power_shown(panel: Any) -> str:
@@ -66,7 +83,7 @@ def test_switches_flip_by_mouse_and_by_keyboard_and_live_on_without_a_kernel(
         return solve(rail, {"S1": position}).power_W
 
     lesson.open(PANEL_LESSON)
-    lesson.run_all()
+    assert lesson.run_all(lab[1] / PANEL_LESSON) == []
     panel = lesson.scroll_to_panel()
     switch = panel.locator('.hc-contact[data-part="S1"][role="button"]')
     label = switch.get_attribute("aria-label") or ""
@@ -114,4 +131,3 @@ def test_switches_flip_by_mouse_and_by_keyboard_and_live_on_without_a_kernel(
         timeout=5000,
     )
     assert power_shown(panel) in {format_quantity(watts(p), "W") for p in order}
-    assert lesson.error_outputs() == []

@@ -182,7 +182,7 @@ def test_hit_areas_of_different_contacts_do_not_overlap() -> None:
         rects = [
             tuple(float(rect.get(key, "0")) for key in ("x", "y", "width", "height"))
             for rect in parsed(live_svg(load_appliance(name))).iter(f"{SVG}rect")
-            if rect.get("class") == "hc-hit"
+            if rect.get("class") == "hc-touch"
         ]
         for i, (x, y, w, h) in enumerate(rects):
             for x2, y2, w2, h2 in rects[i + 1 :]:

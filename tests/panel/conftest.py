@@ -31,6 +31,12 @@ class Opened:
             self.page.locator(f'[data-part="{part}"]')
         )
 
+    def press(self, part: str, contact: int = 1) -> None:
+        """Click the part's area in the drawing, as a person does."""
+        self.page.locator(
+            f'.hc-contact[data-part="{part}"][data-contact="{contact}"] .hc-hit'
+        ).click()
+
     def cells(self, row: str) -> list[str]:
         """The cells after the row header `row`, in either table."""
         head = self.page.get_by_role("rowheader", name=row, exact=True)

@@ -53,7 +53,7 @@ def answer(live, key):
 
 def test_a_flip_is_saved_to_the_model(shown):
     _, page = shown
-    page.locator("svg [role=button]").first.click()
+    page.locator("svg [role=button] .hc-hit").first.click()
     assert page.evaluate("[state.position_0, sent]") == [1, ["saved"]]
 
 
