@@ -65,8 +65,8 @@ def __getattr__(name: str) -> Any:
     if name not in _FRONT_DOOR:
         raise AttributeError(f"module 'lessonlib' has no attribute {name!r}")
     value = getattr(importlib.import_module(f"lessonlib.{_FRONT_DOOR[name]}"), name)
-    globals()[name] = value
-    return value
+    # `panel` is a package too, one that can be called: the name stays the package's
+    return globals().setdefault(name, value)
 
 
 def __dir__() -> list[str]:

@@ -78,5 +78,9 @@ class ShortCircuit(LessonlibError, ArithmeticError):
     """A number was asked of a setting in which the supply is shorted: there is none."""
 
 
+class DrawingError(LessonlibError, ValueError):
+    """A picture asked for in a way that there is none of: its symbols, or its file's name."""
+
+
 class AnswerError(LessonlibError, ValueError):
     """A question that is built wrongly, or an answer that is none of those offered."""

@@ -14,7 +14,7 @@ from lessonlib.drawing.captions import finding
 from lessonlib.drawing.svg import Skeleton, skeleton
 from lessonlib.drawing.symbols import STYLES, Style
 from lessonlib.electric.solution import Solution, solve
-from lessonlib.errors import LessonlibError, shown
+from lessonlib.errors import DrawingError, shown
 
 SUFFIXES = (".svg", ".png", ".pdf")
 
@@ -26,10 +26,6 @@ _NOTEBOOK_STYLE = """\
 [data-jp-theme-light="false"] .hc-figure { --hc-live: #dda066; --hc-neutral: #74b3ff; \
 --hc-earth: #5cc46f; --hc-earth-stripe: #ffe14d; --hc-between: #d493ea; --hc-floating: #a8afb8; \
 --hc-alarm: #ff8a8f; }"""
-
-
-class DrawingError(LessonlibError, ValueError):
-    """A drawing asked for in a way that there is none of."""
 
 
 @dataclass(frozen=True, eq=False)

@@ -10,13 +10,9 @@ from pathlib import Path
 from string import Template
 from typing import Any
 
-from lessonlib.errors import LessonlibError, shown
+from lessonlib.errors import DrawingError, shown
 
 HERE = Path(__file__).parent
-
-
-class PageNameError(LessonlibError, ValueError):
-    """A file name that a page cannot be saved under."""
 
 
 def json_in_html(value: object) -> str:
@@ -44,11 +40,11 @@ def page(state: Mapping[str, Any]) -> str:
 
 
 def save_page(state: Mapping[str, Any], path: str | PathLike[str]) -> Path:
-    """Write the page of `state` to `path` and return it. Raises `PageNameError` for a name that
+    """Write the page of `state` to `path` and return it. Raises `DrawingError` for a name that
     does not end in .html."""
     file = Path(fspath(path))
     if file.suffix.lower() not in (".html", ".htm"):
-        raise PageNameError(
+        raise DrawingError(
             f"cannot save a live page as {shown(fspath(path))}. Accepted: a name that ends in "
             f".html. Next: save it as {shown(str(file.with_suffix('.html')))}."
             if file.name

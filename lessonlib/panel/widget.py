@@ -114,7 +114,7 @@ class Panel(ipywidgets.VBox):  # type: ignore[misc]
     def save(self, path: str | PathLike[str]) -> Path:
         """Write the panel, as it stands, as one HTML file that opens offline. Returns its path.
 
-        Raises `PageNameError` (a `ValueError`) when `path` does not end in .html.
+        Raises `DrawingError` (a `ValueError`) when `path` does not end in .html.
         """
         state = {name: getattr(self.picture, name) for name in _CIRCUMSTANCES}
         state |= {name: getattr(self.picture, name) for name in self.picture.position_names}

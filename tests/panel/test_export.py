@@ -8,7 +8,8 @@ import re
 import pytest
 
 from lessonlib import load_appliance
-from lessonlib.panel.export import PageNameError, json_in_html
+from lessonlib.errors import DrawingError
+from lessonlib.panel.export import json_in_html
 from lessonlib.panel.widget import panel
 from lessonlib.safety import ONE_LINE
 from tests.panel.appliances import MARKUP, markup_everywhere
@@ -59,6 +60,6 @@ def test_json_in_html_reads_back_as_it_was():
 @pytest.mark.parametrize("name", ["urn.pdf", "urn", "urn.html.txt", "."])
 def test_a_name_that_is_no_page_is_refused_with_the_next_step(urn, tmp_path, monkeypatch, name):
     monkeypatch.chdir(tmp_path)
-    with pytest.raises(PageNameError, match=r"Accepted: a name that ends in \.html\. Next:"):
+    with pytest.raises(DrawingError, match=r"Accepted: a name that ends in \.html\. Next:"):
         urn.save(name)
     assert list(tmp_path.iterdir()) == []
