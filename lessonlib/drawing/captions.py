@@ -109,9 +109,9 @@ def short_words(now: Solution) -> str:
     return f"short circuit: {now.short}" if now.short is not None else ""
 
 
-def summary(now: Solution) -> str:
-    """One line under the drawing: setting, fault, and what is drawn from the supply, or that it is
-    shorted."""
+def summary(now: Solution, readings: bool = True) -> str:
+    """One line under the drawing: setting, fault, and what is drawn from the supply (left out
+    without `readings`), or that it is shorted."""
     state = [setting_words(now.setting, now.appliance)]
     if now.fault is not None:
         state.append(f"fault: {now.fault}")
@@ -122,15 +122,17 @@ def summary(now: Solution) -> str:
     where = ", ".join(words for words in state if words)
     if now.short is not None:
         return f"{short_words(now)} ({where})" if where else short_words(now)
+    if not readings:
+        return where or now.appliance.title
     found = f"{format_quantity(now.power_W, 'W')}, {format_quantity(now.current_A, 'A')}"
     return f"{where}: {found}" if where else found
 
 
-def finding(now: Solution) -> str:
+def finding(now: Solution, readings: bool = True) -> str:
     """The drawing in one sentence, for those who do not see it."""
     where = []
     for condition in CONDITIONS:
         nodes = [name for name, node in now.node.items() if node.condition == condition]
         if nodes:
             where.append(f"{', '.join(nodes)} {condition}")
-    return f"{now.appliance.title}, {summary(now)}; {'; '.join(where)}"
+    return f"{now.appliance.title}, {summary(now, readings)}; {'; '.join(where)}"

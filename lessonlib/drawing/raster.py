@@ -45,7 +45,7 @@ def save_raster(now: Solution, readings: bool, style: Style, path: Path) -> None
     from matplotlib.figure import Figure
 
     place = layout(now.appliance, readings)
-    _, height = place.foot(summary(now))
+    foot, height = place.foot(summary(now, readings))
     figure = Figure(figsize=(place.width / PIXELS_PER_INCH, height / PIXELS_PER_INCH))
     FigureCanvasAgg(figure)
     axes = figure.add_axes((0, 0, 1, 1))
@@ -54,7 +54,10 @@ def save_raster(now: Solution, readings: bool, style: Style, path: Path) -> None
     axes.set_ylim(-height, 0)  # y of the layout counts downwards
     # a $ in a name is a dollar sign, whatever the user's own settings say
     with matplotlib.rc_context({"text.parse_math": False, "font.family": ["sans-serif"]}):
-        _paint(_Painter(axes, _Canvas(axes)), place, now, style)
+        painter = _Painter(axes, _Canvas(axes))
+        _paint(painter, place, now, style)
+        for y, words in foot:
+            painter.text(replace(place.caption, y=y), words, fontweight="bold")
         # without the date the same drawing gives the same bytes
         dated = {"CreationDate": None} if path.suffix.lower() == ".pdf" else {}
         figure.savefig(path, dpi=_PNG_DOTS_PER_INCH, facecolor="white", metadata=dated)
@@ -151,8 +154,6 @@ def _paint(painter: _Painter, place: Layout, now: Solution, style: Style) -> Non
             painter.line(list(line), _INK, 1.3, (5, 4), order=3)
     for rung in place.rungs:
         _paint_rung(painter, rung, now, style)
-    for y, words in place.foot(summary(now))[0]:
-        painter.text(replace(place.caption, y=y), words, fontweight="bold")
 
 
 def _paint_bar(painter: _Painter, bar: BarPlace, now: Solution) -> None:

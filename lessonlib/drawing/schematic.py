@@ -65,7 +65,7 @@ class Schematic:
         save_raster(self.solution, self.readings, self.symbols, target)
 
     def __repr__(self) -> str:
-        return finding(self.solution)
+        return finding(self.solution, self.readings)
 
     def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
         return {

@@ -107,12 +107,12 @@ class Skeleton:
         """The drawing in one state. `plain` spells the colours out instead of naming variables."""
         place = self._layout
         short = now.short is not None
-        lines, height = place.foot(summary(now))
+        lines, height = place.foot(summary(now, self.readings))
         x = number(place.caption.x)
         foot = "".join(f'<tspan x="{x}" y="{number(y)}">{xml(words)}</tspan>' for y, words in lines)
         return "".join(
             (
-                _open(place.width, height, "img", finding(now), short),
+                _open(place.width, height, "img", finding(now, self.readings), short),
                 f"<style>{plain_style_sheet() if plain else style_sheet()}</style>",
                 f'<rect class="hc-paper" width="{number(place.width)}" height="{number(height)}"/>',
                 *(self._still_node(node, now) for node in self._nodes),
@@ -139,7 +139,8 @@ class Skeleton:
             closed = "closed" if is_closed(now, rung.part, rung.place.contact) else "open"
             words.append(closed)
             state = f' data-state="{closed}"'
-        words.append(reading_words(reading))
+        if self.readings:
+            words.append(reading_words(reading))
         body = rung.body
         if rung.position:
             position = shortened(now.setting[rung.part.name], rung.place.detail.width)

@@ -120,6 +120,10 @@ def test_no_readings_are_drawn_when_they_are_not_wanted() -> None:
     assert "hc-reading" in schematic(URN).svg
     without = schematic(URN, readings=False)
     assert 'class="hc-reading"' not in without.svg
+    # nowhere else either: not in a title, under the drawing, or in what a screen reader says
+    assert "1.74 A" in schematic(URN).svg
+    assert "1.74 A" not in without.svg
+    assert "1.74 A" not in repr(without)
     assert height(without.svg) < height(schematic(URN).svg)
 
 
