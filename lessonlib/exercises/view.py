@@ -4,15 +4,42 @@ question, and shows the reply. `question.js` draws it, `question.css` gives it i
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any, Protocol
 
 import anywidget
 import traitlets
 
-if TYPE_CHECKING:
-    from lessonlib.exercises.question import Check, Prediction
-
 _HERE = Path(__file__).parent
+
+
+class Asked(Protocol):
+    """What every question has to show."""
+
+    question: str
+
+    @property
+    def options(self) -> tuple[str, ...]: ...
+
+
+class Recorded(Asked, Protocol):
+    """A question whose answer is recorded: a prediction."""
+
+    choice: str | None
+
+    def choose(self, option: str) -> object: ...
+
+
+class Judged(Asked, Protocol):
+    """A question whose answer gets a reply: a check."""
+
+    solved: bool
+
+    @property
+    def unit(self) -> str: ...
+    @property
+    def may_see_worked_answer(self) -> bool: ...
+    def try_answer(self, answer: str) -> object: ...
+    def worked_answer(self) -> object: ...
 
 
 class QuestionView(anywidget.AnyWidget):
@@ -54,7 +81,7 @@ class QuestionView(anywidget.AnyWidget):
         return self.options[self.chosen] if 0 <= self.chosen < len(self.options) else ""
 
 
-def prediction_view(prediction: Prediction) -> QuestionView:
+def prediction_view(prediction: Recorded) -> QuestionView:
     """The view of a prediction: choosing an option records it."""
     options = list(prediction.options)
     chosen = options.index(prediction.choice) if prediction.choice is not None else -1
@@ -71,7 +98,7 @@ def prediction_view(prediction: Prediction) -> QuestionView:
     return view
 
 
-def check_view(check: Check) -> QuestionView:
+def check_view(check: Judged) -> QuestionView:
     """The view of a check: its button asks for a reply."""
     if check.options:
         label = "Choose one"
@@ -101,6 +128,6 @@ def check_view(check: Check) -> QuestionView:
     return view
 
 
-def _offered(check: Check) -> bool:
+def _offered(check: Judged) -> bool:
     """Whether to offer the worked answer; a right answer has brought it along already."""
     return check.may_see_worked_answer and not check.solved
