@@ -2,6 +2,9 @@
 
 - `parts`     the part kinds and the appliance itself
 - `schema`    which tables and keys a file may have, with their limits
+- `problems`  collects everything wrong with a file
+- `values`    the values of one table, checked against the schema
+- `check`     what must hold between values, and between parts
 - `reader`    TOML to appliance, with every problem of the file reported together
 - `library`   the bundled appliances by name
 - `settings`  part name to position, and all settings of an appliance

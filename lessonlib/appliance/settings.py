@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from itertools import product
+from math import prod
 
 from lessonlib.appliance.parts import Appliance, Part
 from lessonlib.errors import SettingError, shown
+
+MAX_SETTINGS = 10_000
+"""Most settings listed at once; the largest bundled appliance has 64."""
 
 Setting = Mapping[str, str]
 
@@ -36,8 +40,17 @@ def complete(appliance: Appliance, setting: Setting | None = None) -> dict[str, 
 
 
 def settings(appliance: Appliance, parts: tuple[Part, ...] | None = None) -> list[dict[str, str]]:
-    """Every setting of `parts` (the hand-operated switches when left out), others at start."""
+    """Every setting of `parts` (the hand-operated switches when left out), others at start.
+
+    Raises `SettingError` where there are more than `MAX_SETTINGS` of them.
+    """
     moved = appliance.of_kind("switch") if parts is None else parts
+    count = prod(len(part.positions) for part in moved)
+    if count > MAX_SETTINGS:
+        raise SettingError(
+            f"{appliance.title} has {count:,} settings of {len(moved)} parts; accepted: at most "
+            f"{MAX_SETTINGS:,} at a time. Name those you want: solve_all(appliance, [...])."
+        )
     base = complete(appliance)
     return [
         {**base, **{part.name: position for part, position in zip(moved, row, strict=True)}}

@@ -67,7 +67,7 @@ class Cases:
         return Cases(self.conductance_S[rows], self.join[rows], self.diode[rows])
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=16)
 def network_of(appliance: Appliance) -> Network:
     """The network of `appliance`, built once and kept (appliances are frozen)."""
     nodes = appliance.nodes

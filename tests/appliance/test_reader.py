@@ -243,7 +243,18 @@ def test_too_many_diodes_are_refused():
 
 def test_too_many_parts_are_refused():
     lamp = '[[lamp]]\nname = "H{}"\nbetween = ["L", "N"]\nresistance_ohm = 1e5\n'
-    assert "201 parts" in only_problem(GOOD + "".join(lamp.format(i) for i in range(200)))
+    assert "201 parts and contacts" in only_problem(
+        GOOD + "".join(lamp.format(i) for i in range(200))
+    )
+
+
+def test_contacts_count_as_well_as_parts():
+    contact = '{ between = ["L", "N"], closed_in = ["on"] }'
+    switch = (
+        '[[switch]]\nname = "S1"\npositions = ["off", "on"]\n'
+        f"contacts = [{', '.join([contact] * 200)}]\n"
+    )
+    assert "201 parts and contacts" in only_problem(GOOD + switch)
 
 
 def test_markup_in_a_name_is_kept_as_text():

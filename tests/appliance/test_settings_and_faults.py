@@ -2,7 +2,14 @@
 
 import pytest
 
-from lessonlib import Fault, load_appliance, single_faults, solve
+from lessonlib import (
+    Fault,
+    load_appliance,
+    read_appliance,
+    single_faults,
+    solve,
+    state_table,
+)
 from lessonlib.appliance.fault import find_fault
 from lessonlib.appliance.settings import complete, settings
 from lessonlib.errors import FaultError, SettingError
@@ -18,6 +25,16 @@ def test_parts_not_named_are_at_their_start():
 def test_every_setting_of_the_switches_comes_once():
     found = settings(load_appliance("pie-cabinet"))
     assert len({tuple(row.items()) for row in found}) == len(found) == 4
+
+
+def test_more_settings_than_anyone_can_read_are_refused_with_their_number():
+    switch = (
+        '[[switch]]\nname = "S{0}"\npositions = ["a", "b", "c"]\n'
+        'contacts = [{{ between = ["L", "N"], closed_in = ["c"] }}]\n'
+    )
+    text = 'title = "Rig"\n[supply]\nvoltage_V = 230\n' + "".join(map(switch.format, range(9)))
+    with pytest.raises(SettingError, match="19,683 settings of 9 parts; accepted: at most 10,000"):
+        state_table(read_appliance(text))
 
 
 @pytest.mark.parametrize(

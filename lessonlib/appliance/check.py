@@ -1,0 +1,115 @@
+"""What must hold between the values of a part, and between the parts of an appliance."""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import Any
+
+from lessonlib.appliance.parts import COPPER_OHM_MM2_PER_M, TERMINALS, Part
+from lessonlib.appliance.problems import Problems, near
+from lessonlib.errors import shown
+
+
+def check_resistance(problems: Problems, table: str, kind: str, fields: dict[str, Any]) -> None:
+    """Marked values or the resistance alone; adds `resistance_ohm` to `fields`."""
+    first, second = ("length_m", "area_mm2") if kind == "link" else ("power_W", "voltage_V")
+    given = [key for key in (first, second, "resistance_ohm") if key in fields]
+    if given == [first, second]:
+        a, b = fields[first], fields[second]
+        fields["resistance_ohm"] = COPPER_OHM_MM2_PER_M * a / b if kind == "link" else b * b / a
+    elif given != ["resistance_ohm"]:
+        problems.add(
+            table,
+            " and ".join(given) or first,
+            "nothing that fixes the resistance"
+            if not given
+            else f"only {' and '.join(given)}"
+            if len(given) == 1
+            else " and ".join(given),
+            f"{first} together with {second}, or resistance_ohm alone",
+            f"give {first} and {second}, or resistance_ohm, and nothing else",
+        )
+
+
+def check_positions(problems: Problems, table: str, fields: dict[str, Any]) -> None:
+    """A switch's start and contacts name its own positions; adds `start` to `fields`."""
+    positions = fields["positions"]
+    fields.setdefault("start", positions[0])
+    named = ", ".join(f'"{position}"' for position in positions)
+    if fields["start"] not in positions:
+        step = "use one of the switch's positions"
+        problems.add(table, "start", shown(fields["start"]), named, step)
+    for number, contact in enumerate(fields["contacts"], 1):
+        for position in contact.closed_in:
+            if position not in positions:
+                place = f"{table} contact {number}"
+                step = "use the switch's own positions, spelled the same"
+                problems.add(place, "closed_in", shown(position), named, step)
+
+
+def check_hysteresis(problems: Problems, table: str, fields: dict[str, Any]) -> None:
+    """A self-acting contact opens above where it closes."""
+    unit = "bar" if "opens_at_bar" in fields else "C"
+    opens, closes = fields[f"opens_at_{unit}"], fields[f"closes_at_{unit}"]
+    if closes >= opens:
+        problems.add(
+            table,
+            f"closes_at_{unit}",
+            f"{closes:g}, not below opens_at_{unit} = {opens:g}",
+            f"a number below opens_at_{unit}",
+            "the contact opens on the way up and closes again on the way down: swap or correct",
+        )
+
+
+def check_size(problems: Problems, parts: tuple[Part, ...], most: int) -> None:
+    """Not more parts and contacts than one appliance has."""
+    paths = sum(len(part.rungs) for part in parts)
+    if paths > most:
+        problems.add(
+            "",
+            "",
+            f"{paths} parts and contacts",
+            f"at most {most}",
+            "describe one appliance a file",
+        )
+
+
+def check_names(problems: Problems, parts: tuple[Part, ...]) -> None:
+    """No two parts share a name."""
+    for name, count in Counter(part.name for part in parts).items():
+        if count > 1:
+            kinds = " and ".join(f"[[{part.kind}]]" for part in parts if part.name == name)
+            problems.add(
+                kinds,
+                "name",
+                f"{shown(name)} used {count} times",
+                "a different name for each part",
+                "rename all but one of them",
+            )
+
+
+def check_nodes(problems: Problems, parts: tuple[Part, ...]) -> None:
+    """The supply is connected, and no wire ends in the air."""
+    if problems:
+        return  # a part that could not be read would make its neighbours look unconnected
+    ends = Counter(node for part in parts for rung in part.rungs for node in rung)
+    for terminal in ("L", "N"):
+        if not ends[terminal]:
+            problems.add(
+                "",
+                "between",
+                f"no part on node {terminal}",
+                "at least one part on L and one on N",
+                f"connect the part next to the supply to {terminal} (names are case-sensitive)",
+            )
+    for part in parts:
+        for node in dict.fromkeys(node for rung in part.rungs for node in rung):
+            if ends[node] == 1 and node not in TERMINALS:
+                meant = near(node, [*TERMINALS, *(n for n in ends if n != node)])
+                problems.add(
+                    f"[[{part.kind}]] {shown(part.name, 30)[1:-1]}",
+                    "between",
+                    f"node {shown(node)} used only once",
+                    "each node joined to at least two part ends",
+                    f'did you mean "{meant}"?' if meant else "connect something else to it",
+                )

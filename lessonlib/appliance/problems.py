@@ -1,0 +1,30 @@
+"""Collects everything wrong with a description, so that all of it is reported together."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+
+from lessonlib.errors import Problem
+
+
+class Problems:
+    """The problems of one file so far, in the order in which they were found."""
+
+    def __init__(self, file: str) -> None:
+        self.file = file
+        self.found: list[Problem] = []
+
+    def add(self, table: str, key: str, found: str, accepted: str, next_step: str) -> None:
+        """Note a problem: where it is, what was found, what is accepted, what to do next."""
+        self.found.append(Problem(self.file, table, key, found, accepted, next_step))
+
+    def __len__(self) -> int:
+        return len(self.found)
+
+
+def near(word: str, names: Iterable[str]) -> str:
+    """The name that `word` was probably meant to be, or nothing."""
+    by_lower = {name.lower(): name for name in names}
+    close = difflib.get_close_matches(word[:40].lower(), by_lower, n=1)
+    return by_lower[close[0]] if close else ""
