@@ -21,6 +21,11 @@ def shown(value: object, limit: int = 60) -> str:
 class LessonlibError(Exception):
     """Anything this library refuses to do."""
 
+    def _render_traceback_(self) -> list[str]:
+        """What a notebook shows: the message alone, which says what to do next, and where the
+        library was at the time does not."""
+        return [f"{type(self).__name__}: {self}"]
+
 
 @dataclass(frozen=True)
 class Problem:
@@ -72,10 +77,6 @@ class SupplyError(LessonlibError, ValueError):
 
 class SolverError(LessonlibError, ArithmeticError):
     """The solver's own check failed: the result must not be believed."""
-
-
-class ShortCircuit(LessonlibError, ArithmeticError):
-    """A number was asked of a setting in which the supply is shorted: there is none."""
 
 
 class DrawingError(LessonlibError, ValueError):

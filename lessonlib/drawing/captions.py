@@ -123,7 +123,7 @@ def summary(now: Solution, readings: bool = True) -> str:
     if now.short is not None:
         return f"{short_words(now)} ({where})" if where else short_words(now)
     if not readings:
-        return where or now.appliance.title
+        return where
     found = f"{format_quantity(now.power_W, 'W')}, {format_quantity(now.current_A, 'A')}"
     return f"{where}: {found}" if where else found
 
@@ -135,4 +135,5 @@ def finding(now: Solution, readings: bool = True) -> str:
         nodes = [name for name, node in now.node.items() if node.condition == condition]
         if nodes:
             where.append(f"{', '.join(nodes)} {condition}")
-    return f"{now.appliance.title}, {summary(now, readings)}; {'; '.join(where)}"
+    state = ", ".join(filter(None, (now.appliance.title, summary(now, readings))))
+    return f"{state}; {'; '.join(where)}"

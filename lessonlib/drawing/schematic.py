@@ -23,6 +23,7 @@ SUFFIXES = (".svg", ".png", ".pdf")
 _NOTEBOOK_STYLE = """\
 .hc-figure { overflow-x: auto; max-width: 100%; --hc-paper: transparent; \
 --hc-ink: var(--jp-content-font-color1, #1d1d1f); }
+.hc-figure svg.hc-schematic { max-width: none; height: auto; }
 [data-jp-theme-light="false"] .hc-figure { --hc-live: #dda066; --hc-neutral: #74b3ff; \
 --hc-earth: #5cc46f; --hc-earth-stripe: #ffe14d; --hc-between: #d493ea; --hc-floating: #a8afb8; \
 --hc-alarm: #ff8a8f; }"""

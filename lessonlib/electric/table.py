@@ -50,18 +50,18 @@ class _Table:
     __repr__ = __str__
 
     def _repr_html_(self) -> str:
-        head = "".join(f'<th scope="col">{escape(cell)}</th>' for cell in self.header)
+        left = 'style="text-align:left"'
+        head = "".join(f'<th scope="col" {left}>{escape(cell)}</th>' for cell in self.header)
         body = []
         for row in self.shown_rows:
             names = "".join(
-                f'<th scope="row" style="text-align:left">{escape(cell)}</th>'
-                for cell in row[: self._row_headers]
+                f'<th scope="row" {left}>{escape(cell)}</th>' for cell in row[: self._row_headers]
             )
-            cells = "".join(f"<td>{escape(cell)}</td>" for cell in row[self._row_headers :])
+            cells = "".join(f"<td {left}>{escape(cell)}</td>" for cell in row[self._row_headers :])
             body.append(f"<tr>{names}{cells}</tr>")
         return (
-            '<div style="overflow-x:auto"><table>'
-            f'<caption style="text-align:left">{escape(self.caption)}</caption>'
+            '<div style="overflow-x:auto"><table style="white-space:nowrap">'
+            f"<caption {left}>{escape(self.caption)}</caption>"
             f"<thead><tr>{head}</tr></thead><tbody>{''.join(body)}</tbody></table></div>"
         )
 
