@@ -88,7 +88,7 @@ def main() -> None:
     parser.add_argument("--theme", choices=["light", "dark"], default="light")
     parser.add_argument("--width", type=int, default=1200)
     parser.add_argument("--readme", action="store_true", help="make the README's picture anew")
-    options = parser.parse_args()
+    options = parser.parse_intermixed_args()
     if options.readme:
         readme_picture()
     elif options.folder is None:

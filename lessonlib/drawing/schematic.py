@@ -23,6 +23,12 @@ SUFFIXES = (".svg", ".png", ".pdf")
 _NOTEBOOK_STYLE = """\
 .hc-figure { overflow-x: auto; max-width: 100%; --hc-paper: transparent; \
 --hc-ink: var(--jp-content-font-color1, #1d1d1f); }
+.hc-figure { --hc-page: var(--jp-layout-color0, #ffffff); --hc-shade: rgba(128, 128, 128, 0.5); \
+background: linear-gradient(to right, var(--hc-page) 40%, transparent) left / 40px 100% local, \
+linear-gradient(to left, var(--hc-page) 40%, transparent) right / 40px 100% local, \
+linear-gradient(to right, var(--hc-shade), transparent) left / 12px 100% scroll, \
+linear-gradient(to left, var(--hc-shade), transparent) right / 12px 100% scroll; \
+background-repeat: no-repeat; }
 .hc-figure svg.hc-schematic { max-width: none; height: auto; }
 [data-jp-theme-light="false"] .hc-figure { --hc-live: #dda066; --hc-neutral: #74b3ff; \
 --hc-earth: #5cc46f; --hc-earth-stripe: #ffe14d; --hc-between: #d493ea; --hc-floating: #a8afb8; \

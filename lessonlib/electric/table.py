@@ -50,17 +50,19 @@ class _Table:
     __repr__ = __str__
 
     def _repr_html_(self) -> str:
-        left = 'style="text-align:left"'
+        left = 'style="text-align:left;white-space:nowrap"'
+        wraps = 'style="text-align:left;min-width:10em"'
         head = "".join(f'<th scope="col" {left}>{escape(cell)}</th>' for cell in self.header)
         body = []
         for row in self.shown_rows:
             names = "".join(
                 f'<th scope="row" {left}>{escape(cell)}</th>' for cell in row[: self._row_headers]
             )
-            cells = "".join(f"<td {left}>{escape(cell)}</td>" for cell in row[self._row_headers :])
-            body.append(f"<tr>{names}{cells}</tr>")
+            *values, last = row[self._row_headers :]
+            cells = "".join(f"<td {left}>{escape(cell)}</td>" for cell in values)
+            body.append(f"<tr>{names}{cells}<td {wraps}>{escape(last)}</td></tr>")
         return (
-            '<div style="overflow-x:auto"><table style="white-space:nowrap">'
+            '<div style="overflow-x:auto"><table>'
             f"<caption {left}>{escape(self.caption)}</caption>"
             f"<thead><tr>{head}</tr></thead><tbody>{''.join(body)}</tbody></table></div>"
         )
