@@ -72,7 +72,7 @@ def lines(network: Network, cases: Cases, conducting: Flags, hot: int) -> Lines:
     pinned = ~own | (node < terminals) | (island == node)
     resistive = np.flatnonzero(cases.conductance_S.any(axis=0))
     a, b = group[:, network.first[resistive]], group[:, network.second[resistive]]
-    conductance = cases.conductance_S[:, resistive] * (a != b)
+    conductance = cases.conductance_S[:, resistive]
     matrix = _scattered(size, a, b, conductance)
     matrix[pinned] = 0.0
     matrix[:, node, node] += pinned

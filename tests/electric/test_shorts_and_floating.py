@@ -1,5 +1,7 @@
 """Shorts are results with a path, floating nodes have no potential, and nothing is invented."""
 
+import math
+
 import pytest
 
 from lessonlib import load_appliance, read_appliance, solve, solve_all
@@ -76,6 +78,13 @@ def test_line_joined_to_earth_is_a_short_too():
 def test_neutral_joined_to_earth_is_reported_and_no_current_is_invented_for_it():
     parts = element("E1", "L", "N") + contact("S1", ("N", "PE"))
     assert str(solve(rig(parts), {"S1": "on"}).short) == "N – S1 – PE"
+
+
+def test_a_point_joined_to_earth_by_a_contact_is_earthed_although_an_element_feeds_it():
+    parts = element("E1", "L", "a", 2300) + contact("S1", ("a", "PE")) + element("E2", "L", "N")
+    fed = solve(rig(parts), {"S1": "on"})
+    assert fed.node["a"].condition == "earthed"
+    assert fed.part["S1"].current_A == pytest.approx(0.1)  # 230 V / 2300 ohm
 
 
 def test_a_leak_to_earth_leaves_through_the_earth_conductor():
@@ -161,6 +170,24 @@ def test_a_forward_drop_takes_its_share_of_the_power():
     assert solution.power_W == pytest.approx(
         solution.part["E1"].power_W + solution.part["D1"].power_W, rel=1e-12
     )
+
+
+def test_a_pair_of_diodes_back_to_back_leaves_a_narrow_gap_in_the_middle():
+    # Conducts above 0.7 V one way and above 1.1 V the other; between, nothing flows. The gap is
+    # half a per cent of the peak, and the integral below is exact.
+    solution = solve(
+        rig(diode("D1", "L", "a", 0.7) + diode("D2", "a", "L", 1.1) + element("E1", "a", "N"))
+    )
+    peak_V = 230 * math.sqrt(2)
+
+    def half(drop):
+        on = math.asin(drop / peak_V)
+        width = math.pi - 2 * on
+        square = peak_V**2 * (width / 2 + math.sin(2 * on) / 2)
+        return square - 2 * peak_V * drop * 2 * math.cos(on) + drop**2 * width
+
+    exact_W = (half(0.7) + half(1.1)) / (2 * math.pi) / 100
+    assert solution.part["E1"].power_W == pytest.approx(exact_W, rel=1e-12)
 
 
 @pytest.mark.parametrize("volts", [0, -230, float("inf"), float("nan"), 1e9, "230 V", None, [230]])
