@@ -22,10 +22,10 @@ import importlib
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from lessonlib.appliance.bundled import appliance_names as appliance_names
+    from lessonlib.appliance.bundled import load_appliance as load_appliance
     from lessonlib.appliance.fault import Fault as Fault
     from lessonlib.appliance.fault import single_faults as single_faults
-    from lessonlib.appliance.library import appliance_names as appliance_names
-    from lessonlib.appliance.library import load_appliance as load_appliance
     from lessonlib.appliance.reader import read_appliance as read_appliance
     from lessonlib.drawing.schematic import schematic as schematic
     from lessonlib.electric.solution import solve as solve
@@ -41,8 +41,8 @@ if TYPE_CHECKING:
 _FRONT_DOOR = {
     "Fault": "appliance.fault",
     "single_faults": "appliance.fault",
-    "appliance_names": "appliance.library",
-    "load_appliance": "appliance.library",
+    "appliance_names": "appliance.bundled",
+    "load_appliance": "appliance.bundled",
     "read_appliance": "appliance.reader",
     "solve": "electric.solution",
     "solve_all": "electric.solution",

@@ -17,7 +17,7 @@ PACKAGE = Path(lessonlib.__file__).resolve().parent
 # the reading order is stated once, in the package's docstring
 ORDER = re.findall(r"^- `(\w+)`", lessonlib.__doc__ or "", flags=re.MULTILINE)
 HEAVY = ("numpy", "matplotlib", "sympy", "ipywidgets", "anywidget", "schemdraw", "networkx")
-START_MAY_IMPORT = ("lessonlib.appliance.library", "lessonlib.errors", "lessonlib.start")
+START_MAY_IMPORT = ("lessonlib.appliance.bundled", "lessonlib.errors", "lessonlib.start")
 
 
 def modules() -> list[Path]:

@@ -6,7 +6,7 @@
 - `values`    the values of one table, checked against the schema
 - `check`     what must hold between values, and between parts
 - `reader`    TOML to appliance, with every problem of the file reported together
-- `library`   the bundled appliances by name
+- `bundled`   the bundled appliances by name
 - `settings`  part name to position, and all settings of an appliance
 - `fault`     one thing gone wrong, as a value applied from outside
 """

@@ -7,7 +7,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path, PurePosixPath
 
-from lessonlib.appliance.library import workbook_folder
+from lessonlib.appliance.bundled import workbook_folder
 from lessonlib.start import copying, lab, testing
 from lessonlib.start.arguments import COMMAND, StartOptions, TestOptions, parse
 from lessonlib.start.copying import Report, Source

@@ -3,7 +3,7 @@
 import pytest
 
 from lessonlib import appliance_names, load_appliance
-from lessonlib.appliance.library import appliance_files
+from lessonlib.appliance.bundled import appliance_files
 from lessonlib.appliance.parts import Element, Lamp
 from lessonlib.errors import ApplianceNotFound
 

@@ -3,7 +3,7 @@
 import random
 
 from lessonlib import read_appliance, solve_all
-from lessonlib.appliance.library import appliance_files
+from lessonlib.appliance.bundled import appliance_files
 from lessonlib.errors import LessonlibError
 
 _SNIPPETS = [

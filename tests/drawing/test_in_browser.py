@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from lessonlib.appliance.library import appliance_names, load_appliance
+from lessonlib.appliance.bundled import appliance_names, load_appliance
 from lessonlib.appliance.settings import settings
 from lessonlib.drawing.schematic import schematic
 

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from hypothesis import event, given, settings
 
-from lessonlib.appliance.library import appliance_names, load_appliance
+from lessonlib.appliance.bundled import appliance_names, load_appliance
 from lessonlib.appliance.parts import Appliance, Contact, Element, Lamp, Link, Supply, Switch
 from lessonlib.drawing.layout import layout
 from lessonlib.drawing.places import Layout

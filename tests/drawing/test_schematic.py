@@ -9,7 +9,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from lessonlib.appliance.library import appliance_names, load_appliance
+from lessonlib.appliance.bundled import appliance_names, load_appliance
 from lessonlib.appliance.parts import Appliance, Contact, Element, Supply, Switch
 from lessonlib.appliance.settings import settings
 from lessonlib.drawing.schematic import Schematic, live_svg, schematic

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from lessonlib.appliance.library import workbook_folder
+from lessonlib.appliance.bundled import workbook_folder
 from lessonlib.start import record
 from lessonlib.start.copying import LOCK, Report, check_folder, sources, update
 from lessonlib.start.files import only_one

@@ -65,7 +65,7 @@ def test_the_unpacked_wheel_finds_its_own_appliances_and_copies_them_without_set
     with zipfile.ZipFile(wheel) as packed:
         packed.extractall(tmp_path / "site")
     code = (
-        "import lessonlib; from lessonlib.appliance.library import workbook_folder\n"
+        "import lessonlib; from lessonlib.appliance.bundled import workbook_folder\n"
         "print(lessonlib.load_appliance('tea-urn').title, workbook_folder())\n"
         "from lessonlib.start.command import main; main(['--copy-only', 'mine'])"
     )
