@@ -7,6 +7,7 @@ Reading order, one line a folder. Imports point upward in this list only:
 - `safety`      the one text of cautions that everything shows
 - `appliance`   what an appliance is made of, read from TOML and checked once
 - `electric`    what happens in one setting: potentials, currents, powers, live points
+- `heat`        what happens over minutes: warming, steam, cycling, boiling dry
 - `drawing`     appliance to schematic, with automatic layout
 - `panel`       the live picture: flip the switches
 - `exercises`   predictions and short checks in the lessons
@@ -32,9 +33,11 @@ if TYPE_CHECKING:
     from lessonlib.electric.solution import solve_all as solve_all
     from lessonlib.electric.table import compare as compare
     from lessonlib.electric.table import state_table as state_table
+    from lessonlib.electric.waveform import waveform as waveform
     from lessonlib.exercises.question import check as check
     from lessonlib.exercises.question import predict as predict
     from lessonlib.exercises.question import recall as recall
+    from lessonlib.heat.run import heat_up as heat_up
     from lessonlib.panel.widget import panel as panel
     from lessonlib.safety import cautions as cautions
 
@@ -48,6 +51,8 @@ _FRONT_DOOR = {
     "solve_all": "electric.solution",
     "state_table": "electric.table",
     "compare": "electric.table",
+    "waveform": "electric.waveform",
+    "heat_up": "heat.run",
     "schematic": "drawing.schematic",
     "panel": "panel.widget",
     "predict": "exercises.question",

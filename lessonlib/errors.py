@@ -85,3 +85,7 @@ class DrawingError(LessonlibError, ValueError):
 
 class AnswerError(LessonlibError, ValueError):
     """A question that is built wrongly, or an answer that is none of those offered."""
+
+
+class HeatError(LessonlibError, ValueError):
+    """A heating run, or a property of water, that cannot be computed from what is given."""

@@ -16,7 +16,18 @@ import lessonlib
 PACKAGE = Path(lessonlib.__file__).resolve().parent
 # the reading order is stated once, in the package's docstring
 ORDER = re.findall(r"^- `(\w+)`", lessonlib.__doc__ or "", flags=re.MULTILINE)
-HEAVY = ("numpy", "matplotlib", "sympy", "ipywidgets", "anywidget", "schemdraw", "networkx")
+HEAVY = (
+    "numpy",
+    "matplotlib",
+    "sympy",
+    "ipywidgets",
+    "anywidget",
+    "schemdraw",
+    "networkx",
+    "chemicals",
+    "scipy",
+    "pandas",
+)
 START_MAY_IMPORT = ("lessonlib.appliance.bundled", "lessonlib.errors", "lessonlib.start")
 
 

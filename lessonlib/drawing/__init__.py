@@ -17,4 +17,8 @@ First the circuit on a grid, then in pixels, then as a picture:
 - `svg`        places and a solution as SVG, every part and node a named group
 - `raster`     the same drawing by matplotlib, for PNG and PDF
 - `schematic`  the front door: `schematic(appliance, setting)` and `live_svg(appliance)`
+
+And of what happens within a mains cycle:
+
+- `waves`      voltage, current and power over a cycle, and the bars of their harmonics
 """

@@ -7,5 +7,8 @@
 - `totals`     means, squares and peaks over a cycle, checked for balance
 - `condition`  live, neutral, earthed, between, or floating
 - `solution`   `solve` and `solve_all`: the results by part and node
+- `wave`       one voltage or current over a cycle: its means, meters and harmonics, exactly
+- `waveform`   `waveform`: a part's voltage, current and power at every instant of a cycle
+- `diode`      what a diode has to stand, and what a resistor in its place would waste
 - `table`      every setting in one table, and two wirings side by side
 """

@@ -17,7 +17,7 @@ from lessonlib.quantities import format_quantity
 _SHORT = "short circuit"
 
 
-class _Table:
+class Table:
     """A table that shows in a notebook, as plain text, and as CSV."""
 
     @property
@@ -69,7 +69,7 @@ class _Table:
 
 
 @dataclass(frozen=True, repr=False)
-class StateTable(_Table):
+class StateTable(Table):
     """One row for each setting of the hand-operated switches."""
 
     appliance: Appliance
@@ -214,7 +214,7 @@ Outcome = tuple[tuple[str, float], ...]
 
 
 @dataclass(frozen=True, repr=False)
-class Comparison(_Table):
+class Comparison(Table):
     """Which element powers each wiring can give, and by which settings.
 
     `outcomes` maps each distinct set of element powers to, for every appliance, the settings that

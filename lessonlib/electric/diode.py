@@ -1,0 +1,127 @@
+"""What a diode has to stand in a circuit, and what a resistor in its place would waste."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from lessonlib.appliance.parts import Diode, Link
+from lessonlib.electric.solution import Solution, solve
+from lessonlib.electric.wave import WaveformError
+from lessonlib.electric.waveform import waveform
+from lessonlib.errors import SolverError, shown
+
+
+@dataclass(frozen=True)
+class DiodeDuty:
+    """What a diode carries and blocks; compare the mean current and the reverse peak with its
+    rated values. `reverse_peak_V` is None where nothing fixes the voltage."""
+
+    name: str
+    heat_W: float
+    current_mean_A: float
+    current_A: float
+    current_peak_A: float
+    reverse_peak_V: float | None
+
+    def within(self, rated_A: float, rated_V: float) -> bool:
+        """Whether a diode for this mean current (A) and repetitive reverse peak (V) is enough.
+
+        False where the reverse peak is not known. Cooling and surges are not looked at.
+        """
+        if self.reverse_peak_V is None:
+            return False
+        return self.current_mean_A <= rated_A and self.reverse_peak_V <= rated_V
+
+
+def diode_duty(solution: Solution, diode: str) -> DiodeDuty:
+    """What `diode` has to stand in this setting. Raises `WaveformError` for another part."""
+    _check_diode(solution, diode)
+    wave = waveform(solution, diode)
+    reading = solution.part[diode]
+    current = wave.current
+    assert current is not None  # every part has a current
+    return DiodeDuty(
+        name=diode,
+        heat_W=reading.power_W or 0.0,
+        current_mean_A=current.mean,
+        current_A=current.rms,
+        current_peak_A=current.peak,
+        reverse_peak_V=None if wave.voltage is None else max(-wave.voltage.lowest, 0.0),
+    )
+
+
+@dataclass(frozen=True)
+class SeriesResistor:
+    """The resistor that leaves an element the same power as a diode does, and its cost."""
+
+    resistance_ohm: float
+    wasted_W: float
+    element_W: float
+    drawn_W: float
+    diode_heat_W: float
+    diode_drawn_W: float
+
+
+def against_resistor(solution: Solution, diode: str, element: str) -> SeriesResistor:
+    """A resistor in the place of `diode` that leaves `element` the power it has in `solution`.
+
+    With no other diode about, the element's voltage with a resistor r is
+    (bridged * k + open * r) / (k + r). So three solutions (bridged, open, and one trial resistor)
+    fix r, and a fourth has to agree. Raises `WaveformError` where no resistor can do it.
+    """
+    _check_diode(solution, diode)
+    if element not in solution.part:
+        names = ", ".join(solution.part)
+        raise WaveformError(f"found part {shown(element)}; accepted: {names}. Use one of these.")
+    wanted = solution.part[element]
+    bridged = _with_resistor(solution, diode, 1e-9).part[element].voltage_V or 0.0
+    left_open = _with_resistor(solution, diode, 1e15).part[element].voltage_V or 0.0
+    target = wanted.voltage_V or 0.0
+    if not left_open < target < bridged:
+        raise WaveformError(
+            f"found {target:.4g} V at {element}, which is not between {left_open:.4g} V with "
+            f"{diode} open and {bridged:.4g} V with it bridged. Accepted: a setting in which "
+            f"{diode} lowers the power of {element}. Choose another setting."
+        )
+    trial_ohm = bridged / (wanted.current_peak_A or 1.0)
+    tried = _with_resistor(solution, diode, trial_ohm).part[element].voltage_V or 0.0
+    k = trial_ohm * (tried - left_open) / (bridged - tried)
+    ohm = k * (bridged - target) / (target - left_open)
+    now = _with_resistor(solution, diode, ohm)
+    found_W, wanted_W = now.part[element].power_W or 0.0, wanted.power_W or 0.0
+    if abs(found_W - wanted_W) > 1e-6 * wanted_W:
+        raise SolverError(
+            f"found no resistor that leaves {element} its {wanted_W:.6g} W: {ohm:.6g} ohm gives "
+            f"{found_W:.6g} W. Accepted: no other diode in the circuit. Bridge or remove it."
+        )
+    return SeriesResistor(
+        resistance_ohm=ohm,
+        wasted_W=now.part[diode].power_W or 0.0,
+        element_W=found_W,
+        drawn_W=now.power_W or 0.0,
+        diode_heat_W=solution.part[diode].power_W or 0.0,
+        diode_drawn_W=solution.power_W or 0.0,
+    )
+
+
+def _with_resistor(solution: Solution, diode: str, ohm: float) -> Solution:
+    parts = tuple(
+        Link(part.name, part.rungs[0], resistance_ohm=ohm) if part.name == diode else part
+        for part in solution.appliance.parts
+    )
+    return solve(
+        replace(solution.appliance, parts=parts),
+        solution.setting,
+        reversed_plug=solution.reversed_plug,
+        supply_voltage_V=solution.supply_voltage_V,
+        fault=solution.fault,
+    )
+
+
+def _check_diode(solution: Solution, name: str) -> None:
+    diodes = [part.name for part in solution.appliance.parts if isinstance(part, Diode)]
+    if name not in diodes:
+        raise WaveformError(
+            f"found {shown(name)}; accepted: a diode of {solution.appliance.title}, that is "
+            f"{', '.join(diodes) or 'none, it has no diode'}. Use its name."
+        )

@@ -1,0 +1,215 @@
+"""One voltage or current over a mains cycle, exactly: between two changes of diode state it is
+slope * v + offset, where v = peak * sin(angle) is the supply.
+
+Everything here is a sum of closed-form integrals over the angles of the pieces. As the supply
+passes each voltage once rising and once falling, only the rising half, from -90 to 90 degrees, has
+to be worked through; the other half is its mirror image, so even sines and odd cosines vanish.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from lessonlib.electric.network import Floats
+from lessonlib.errors import LessonlibError, shown
+
+# r.m.s. over mean of a rectified sine, pi / (2 sqrt 2): what an averaging meter's scale is
+# multiplied by so that it reads right on a sine (Kuphaldt, Lessons in Electric Circuits, vol. II,
+# "Measurements of AC magnitude", prints 1.11).
+SINE_FORM_FACTOR = math.pi / (2 * math.sqrt(2))
+
+
+class WaveformError(LessonlibError, ValueError):
+    """A waveform, or a harmonic, that there is none of."""
+
+
+@dataclass(frozen=True)
+class Harmonic:
+    """The part of a wave at `order` times the mains frequency: sine * sin + cosine * cos.
+
+    Both in the wave's unit, as peak values. Order 0 is the d.c. part, held in `cosine`.
+    """
+
+    order: int
+    sine: float
+    cosine: float
+
+    @property
+    def amplitude(self) -> float:
+        """Peak value, without a sign."""
+        return math.hypot(self.sine, self.cosine)
+
+    @property
+    def rms(self) -> float:
+        """r.m.s. value; of the d.c. part its size."""
+        return self.amplitude if self.order == 0 else self.amplitude / math.sqrt(2)
+
+
+@dataclass(frozen=True)
+class Wave:
+    """One quantity in `unit` over a mains cycle that starts as the supply rises through zero.
+
+    Piece k holds while the supply is between edges_V[k] and edges_V[k + 1] (rising values, from
+    -peak to peak): the quantity is slopes[k] * supply + offsets[k].
+    """
+
+    unit: str
+    frequency_Hz: float
+    edges_V: tuple[float, ...]
+    slopes: tuple[float, ...]
+    offsets: tuple[float, ...]
+
+    @property
+    def supply_peak_V(self) -> float:
+        """Peak of the supply voltage."""
+        return self.edges_V[-1]
+
+    @property
+    def period_s(self) -> float:
+        """Duration of a cycle."""
+        return 1 / self.frequency_Hz
+
+    def at(self, t_s: ArrayLike) -> Floats:
+        """Values at the times `t_s` (s, any shape)."""
+        supply_V = supply_at(self, t_s)
+        piece = np.searchsorted(self.edges_V[1:-1], supply_V)
+        return np.asarray(np.take(self.slopes, piece) * supply_V + np.take(self.offsets, piece))
+
+    @cached_property
+    def _angles(self) -> Floats:
+        """Angles of the edges on the rising half, from -pi/2 to pi/2."""
+        return np.asarray(np.arcsin(np.clip(np.array(self.edges_V) / self.supply_peak_V, -1, 1)))
+
+    @property
+    def _lines(self) -> tuple[Floats, Floats]:
+        """For each piece the offset, and the slope against sin(angle), in the wave's unit."""
+        return np.array(self.offsets), np.array(self.slopes) * self.supply_peak_V
+
+    @property
+    def mean(self) -> float:
+        """Mean over a cycle: the d.c. part."""
+        return float(_mean(self._angles, *self._lines))
+
+    @property
+    def mean_square(self) -> float:
+        """Mean of the square, in the unit squared; never below zero."""
+        return max(mean_product(self, self), 0.0)
+
+    @property
+    def rms(self) -> float:
+        """Root of the mean square: what a true-r.m.s. meter reads."""
+        return math.sqrt(self.mean_square)
+
+    @property
+    def highest(self) -> float:
+        """Highest instantaneous value."""
+        return max(self.ends)
+
+    @property
+    def lowest(self) -> float:
+        """Lowest instantaneous value."""
+        return min(self.ends)
+
+    @property
+    def peak(self) -> float:
+        """Largest instantaneous value either way, without a sign."""
+        return max(map(abs, self.ends))
+
+    @cached_property
+    def ends(self) -> tuple[float, ...]:
+        """Values at both ends of every piece, in turn."""
+        pairs = zip(self.slopes, self.offsets, self.edges_V, self.edges_V[1:], strict=False)
+        return tuple(s * v + o for s, o, low, high in pairs for v in (low, high))
+
+    @property
+    def mean_absolute(self) -> float:
+        """Mean over a cycle of the value without its sign, as behind a full-wave rectifier."""
+        edges, slopes, offsets = [self.edges_V[0]], [], []
+        for slope, offset, low, high in zip(
+            self.slopes, self.offsets, self.edges_V, self.edges_V[1:], strict=False
+        ):
+            zero = -offset / slope if slope else high
+            for end in (zero, high) if low < zero < high else (high,):
+                middle = slope * (edges[-1] + end) / 2 + offset
+                sign = math.copysign(1.0, middle)
+                edges.append(end)
+                slopes.append(sign * slope)
+                offsets.append(sign * offset)
+        turned = (tuple(edges), tuple(slopes), tuple(offsets))
+        return Wave(self.unit, self.frequency_Hz, *turned).mean
+
+    @property
+    def form_factor(self) -> float:
+        """r.m.s. over the mean absolute value; 1.1107 for a sine. NaN for a wave that is zero."""
+        return self.rms / self.mean_absolute if self.mean_absolute else math.nan
+
+    @property
+    def crest_factor(self) -> float:
+        """Peak over r.m.s.; 1.414 for a sine. NaN for a wave that is zero."""
+        return self.peak / self.rms if self.rms else math.nan
+
+    @property
+    def averaging_meter(self) -> float:
+        """What a moving-coil meter with a rectifier reads: 1.1107 times the mean absolute value.
+
+        The model: the pointer follows the mean of the rectified value, and the scale is marked to
+        be right on a sine. No coupling capacitor, no drop in the meter's own rectifier.
+        """
+        return SINE_FORM_FACTOR * self.mean_absolute
+
+    @property
+    def true_rms_meter(self) -> float:
+        """What a meter reads that forms the r.m.s. value itself, its d.c. part included.
+
+        Many meters leave the d.c. part out on their a.c. range; this one does not.
+        """
+        return self.rms
+
+    def fourier(self, orders: Iterable[int]) -> tuple[Harmonic, ...]:
+        """The harmonics of these orders (0 is the d.c. part), each from its integral."""
+        return tuple(self._harmonic(order) for order in orders)
+
+    def _harmonic(self, order: int) -> Harmonic:
+        if order == 0:
+            return Harmonic(0, 0.0, self.mean)
+        if order < 1 or order != int(order):
+            raise WaveformError(
+                f"found order {shown(order)}; accepted: 0 for the d.c. part, or 1, 2, 3, ... "
+                "times the mains frequency. Use a whole number."
+            )
+        offset, slope = self._lines
+        a, n = self._angles, order
+        # Both halves of the cycle give the same, hence 2 / pi; and the mirror image of the rest.
+        if n % 2:
+            of_one = -np.cos(n * a) / n
+            less = a if n == 1 else np.sin((n - 1) * a) / (n - 1)
+            of_sine = (less - np.sin((n + 1) * a) / (n + 1)) / 2
+        else:
+            of_one = np.sin(n * a) / n
+            of_sine = (np.cos((n - 1) * a) / (n - 1) - np.cos((n + 1) * a) / (n + 1)) / 2
+        both = float(2 / np.pi * (offset @ np.diff(of_one) + slope @ np.diff(of_sine)))
+        return Harmonic(n, both, 0.0) if n % 2 else Harmonic(n, 0.0, both)
+
+
+def supply_at(wave: Wave, t_s: ArrayLike) -> Floats:
+    """Instantaneous supply voltage, V, at the times `t_s`; a whole cycle later it is the same."""
+    cycles = np.asarray(t_s, dtype=np.float64) * wave.frequency_Hz
+    return np.asarray(wave.supply_peak_V * np.sin(2 * np.pi * (cycles - np.floor(cycles))))
+
+
+def _mean(angles: Floats, offset: Floats, slope: Floats) -> float:
+    return float((offset @ np.diff(angles) - slope @ np.diff(np.cos(angles))) / np.pi)
+
+
+def mean_product(one: Wave, other: Wave) -> float:
+    """Mean over a cycle of the product of two waves with the same pieces."""
+    a = one._angles
+    (p, q), (r, s) = one._lines, other._lines
+    of_square = np.diff(a / 2 - np.sin(2 * a) / 4)
+    return float(_mean(a, p * r, p * s + q * r) + (q * s) @ of_square / np.pi)

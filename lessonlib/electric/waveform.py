@@ -1,0 +1,229 @@
+"""`waveform`: voltage, current and power of a part at every instant of a mains cycle.
+
+Taken from the solver's own pieces of a cycle, so nothing is sampled: between two changes of diode
+state each value is a straight line in the instantaneous supply voltage.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from lessonlib.electric.cycle import Piece, pieces
+from lessonlib.electric.linear import leaving
+from lessonlib.electric.network import Floats
+from lessonlib.electric.solution import Solution
+from lessonlib.electric.wave import Wave, WaveformError, mean_product
+from lessonlib.errors import shown
+
+Line = tuple[float, float]  # slope against the supply voltage, and offset
+
+# Lines that differ by less than this, against the largest of the wave, are one: a diode elsewhere
+# has turned, and here nothing changes.
+_SAME = 1e-12
+
+
+@dataclass(frozen=True)
+class PowerSplit:
+    """Mean power by the order of the harmonic that carries it; `rest_W` is all other orders."""
+
+    total_W: float
+    by_order_W: dict[int, float]
+    rest_W: float
+
+
+@dataclass(frozen=True)
+class Waveform:
+    """Voltage and current of `name` over a mains cycle, which starts as the supply rises through
+    zero. Positive from the first node of `between` to the second. `voltage` is None beside a
+    floating node, `current` None for a node."""
+
+    name: str
+    between: tuple[str, str]
+    voltage: Wave | None
+    current: Wave | None
+    frequency_Hz: float
+    breakpoints_s: tuple[float, ...]
+
+    @property
+    def period_s(self) -> float:
+        """Duration of a cycle."""
+        return 1 / self.frequency_Hz
+
+    def voltage_V(self, t_s: ArrayLike) -> Floats:
+        """Instantaneous voltage at the times `t_s` (s). Raises `WaveformError` where undefined."""
+        return self._defined("voltage").at(t_s)
+
+    def current_A(self, t_s: ArrayLike) -> Floats:
+        """Instantaneous current at the times `t_s` (s). Raises `WaveformError` for a node."""
+        return self._defined("current").at(t_s)
+
+    def power_W(self, t_s: ArrayLike) -> Floats:
+        """Instantaneous power at the times `t_s` (s), positive where it is taken in."""
+        return np.asarray(self.voltage_V(t_s) * self.current_A(t_s))
+
+    @property
+    def power_mean_W(self) -> float:
+        """Mean power over a cycle."""
+        return mean_product(self._defined("voltage"), self._defined("current"))
+
+    @property
+    def power_peak_W(self) -> float:
+        """Largest instantaneous power, W."""
+        voltage, current = self._defined("voltage"), self._defined("current")
+        # No part gives power back, so within a piece power is level or bends upward: its highest
+        # value is at an end.
+        return max(v * i for v, i in zip(voltage.ends, current.ends, strict=True))
+
+    def power_split(self, orders: Iterable[int]) -> PowerSplit:
+        """Mean power carried by the harmonics of these orders (0 is d.c.), and by the rest.
+
+        Harmonics of different order carry no power together (Parseval), so the parts add up.
+        """
+        wanted = tuple(dict.fromkeys(orders))
+        voltage = self._defined("voltage").fourier(wanted)
+        current = self._defined("current").fourier(wanted)
+        by_order = {
+            v.order: (v.sine * i.sine + v.cosine * i.cosine) * (0.5 if v.order else 1.0)
+            for v, i in zip(voltage, current, strict=True)
+        }
+        total = self.power_mean_W
+        return PowerSplit(total, by_order, total - math.fsum(by_order.values()))
+
+    def _defined(self, quantity: str) -> Wave:
+        wave: Wave | None = getattr(self, quantity)
+        if wave is None:
+            reason = "nothing fixes it all the time" if quantity == "voltage" else "it is a node"
+            raise WaveformError(
+                f"found no {quantity} of {self.name}: {reason}. Accepted: a part, in a setting "
+                "that joins both its ends to the supply. Ask for another part or setting."
+            )
+        return wave
+
+
+def waveform(
+    solution: Solution,
+    part: str | None = None,
+    *,
+    contact: int | None = None,
+    node: str | None = None,
+) -> Waveform:
+    """The waveform of a part, of one contact of a switch, of a node's potential to earth, or, with
+    none of these named, of the whole appliance as the supply sees it.
+
+    A switch's contact left out is the one that carries the most current. Raises `WaveformError`
+    for an unknown name, for a part and a node at once, and in a short circuit.
+    """
+    if solution.short is not None:
+        raise WaveformError(
+            f"found a short circuit, {solution.short}: it has no currents to show. "
+            "Accepted: a setting without one. Choose another setting or fault."
+        )
+    if part is not None and node is not None:
+        raise WaveformError(
+            f"found part {shown(part)} and node {shown(node)}; accepted: one of them. Leave one out"
+        )
+    found = _pieces(solution)
+    network = solution._batch.network
+    hot = int(solution.reversed_plug)
+    if node is not None:
+        index = _index(node, network.nodes, "node")
+        potential = [_pair(piece.lines.potential[0, index]) for piece in found]
+        known = all(piece.lines.island[0, index] == 0 for piece in found)
+        return _waveform(solution, f"node {node}", (node, "earth"), found, potential, known, None)
+    if part is None:
+        net = [_pair(leaving(network, piece.lines.current)[0, hot]) for piece in found]
+        ends = ("N", "L") if hot else ("L", "N")
+        supply = [(1.0, 0.0)] * len(found)
+        return _waveform(solution, solution.appliance.title, ends, found, supply, True, net)
+    branch = _branch(solution, part, contact)
+    first, second = network.first[branch], network.second[branch]
+    voltage = [_pair(piece.lines.voltage[0, branch]) for piece in found]
+    current = [_pair(piece.lines.current[0, branch]) for piece in found]
+    islands = [piece.lines.island[0] for piece in found]
+    known = all(island[first] == island[second] for island in islands)
+    ends = (network.nodes[first], network.nodes[second])
+    return _waveform(solution, part, ends, found, voltage, known, current)
+
+
+def _pieces(solution: Solution) -> list[Piece]:
+    """The solver's pieces of this case, from the negative peak of the supply to the positive."""
+    batch = solution._batch
+    one = batch.cases.take(np.array([solution._case]))
+    peak_V = math.sqrt(2) * solution.supply_voltage_V
+    return list(pieces(batch.network, one, int(solution.reversed_plug), peak_V))[::-1]
+
+
+def _pair(line: Floats) -> Line:
+    return float(line[0]), float(line[1]) if len(line) == 2 else 0.0
+
+
+def _index(name: str, names: tuple[str, ...], kind: str) -> int:
+    if name not in names:
+        raise WaveformError(
+            f"found {kind} {shown(name)}; accepted: {', '.join(names)}. Use one of these names."
+        )
+    return names.index(name)
+
+
+def _branch(solution: Solution, part: str, contact: int | None) -> int:
+    """Index of the branch that is this contact of this part."""
+    parts = solution.appliance.parts
+    number = _index(part, tuple(each.name for each in parts), "part")
+    contacts = solution.part[part].contacts
+    if contact is None:
+        contact = 1 + max(range(len(contacts)), key=lambda k: contacts[k].current_A or 0.0)
+    if not 1 <= contact <= len(contacts):
+        raise WaveformError(
+            f"found contact {shown(contact)} of {part}; accepted: 1 to {len(contacts)}. "
+            "Contacts are counted from 1, in the order of the file."
+        )
+    branches = solution._batch.network.branches
+    return next(k for k, one in enumerate(branches) if (one.part, one.contact) == (number, contact))
+
+
+def _waveform(
+    solution: Solution,
+    name: str,
+    between: tuple[str, str],
+    found: list[Piece],
+    voltage: list[Line],
+    known: bool,
+    current: list[Line] | None,
+) -> Waveform:
+    """Put the pieces together, leaving out changes that do not show here."""
+    peak_V = math.sqrt(2) * solution.supply_voltage_V
+    flows = current if current is not None else [(0.0, 0.0)] * len(found)
+    kept = [0]
+    for k in range(1, len(found)):
+        # where nothing fixes the voltage, only the current tells one piece from the next
+        lines = (voltage, flows) if known else (flows,)
+        if not all(_same(line[kept[-1]], line[k], line, peak_V) for line in lines):
+            kept.append(k)
+    edges = (-peak_V, *(float(found[k].low_V[0]) for k in kept[1:]), peak_V)
+    frequency_Hz = solution.appliance.supply.frequency_Hz
+
+    def wave(unit: str, lines: list[Line]) -> Wave:
+        slopes, offsets = zip(*(lines[k] for k in kept), strict=True)
+        return Wave(unit, frequency_Hz, edges, slopes, offsets)
+
+    rising = [math.asin(edge / peak_V) for edge in edges[1:-1]]
+    angles = [angle % (2 * math.pi) for angle in rising] + [math.pi - angle for angle in rising]
+    return Waveform(
+        name,
+        between,
+        wave("V", voltage) if known else None,
+        wave("A", flows) if current is not None else None,
+        frequency_Hz,
+        tuple(sorted(angle / (2 * math.pi * frequency_Hz) for angle in angles)),
+    )
+
+
+def _same(one: Line, other: Line, lines: list[Line], peak_V: float) -> bool:
+    largest = max(abs(slope) * peak_V + abs(offset) for slope, offset in lines)
+    allowed = _SAME * largest
+    return abs(one[0] - other[0]) * peak_V <= allowed and abs(one[1] - other[1]) <= allowed

@@ -1,0 +1,129 @@
+"""Self-acting contacts as temperatures: where each opens on the way up, and closes on the way down.
+
+In a sealed vessel with water, pressure and temperature are tied by the saturation line, so that a
+pressure switch is a contact with two temperatures too.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+
+from lessonlib.appliance.fault import Fault
+from lessonlib.appliance.parts import Appliance, PressureSwitch, SelfActing, ThermalFuse, Thermostat
+from lessonlib.errors import HeatError
+from lessonlib.heat.vessel import Body
+
+
+@dataclass(frozen=True)
+class ActingContact:
+    """`opens_C` is infinite where it never opens; `closes_C` is None where it never closes again.
+
+    `stuck` is the position its fault holds it in, or None.
+    """
+
+    name: str
+    opens_C: float
+    closes_C: float | None
+    opens_at: str
+    closes_at: str
+    stuck: str | None
+
+    @property
+    def latching(self) -> bool:
+        """Whether it stays open: a thermal fuse, also a resettable one, within a run."""
+        return self.closes_C is None
+
+    def next_C(self, position: str, rising: bool) -> float | None:
+        """Temperature at which it moves next when the temperature rises or falls."""
+        if position == "closed":
+            return self.opens_C if rising and math.isfinite(self.opens_C) else None
+        return None if rising else self.closes_C
+
+    def moves(self, position: str, temperature_C: float) -> bool:
+        """Whether it moves at this temperature."""
+        if position == "closed":
+            return temperature_C >= self.opens_C
+        return self.closes_C is not None and temperature_C <= self.closes_C
+
+    @cached_property
+    def words(self) -> dict[str, str]:
+        """What happened, by the position it has moved to."""
+        return {position: self._words(position) for position in ("open", "closed")}
+
+    def _words(self, position: str) -> str:
+        at = self.opens_at if position == "open" else self.closes_at
+        verb = "opens" if position == "open" else "closes"
+        if self.stuck is None:
+            stays = ", and stays open" if self.latching else ""
+            return f"{self.name} {verb} at {at}{stays}"
+        held = "welded" if self.stuck == "closed" else "not making"
+        if self.stuck == position:  # it comes to where it is held anyway
+            return f"{self.name} {verb} at {at}, which changes nothing: its contact is {held}"
+        return f"{self.name} should {verb.removesuffix('s')} at {at}: its contact is {held}"
+
+
+def contacts_of(appliance: Appliance, body: Body, fault: Fault | None) -> list[ActingContact]:
+    """Every self-acting part, in file order.
+
+    Raises `HeatError` (a `ValueError`) for one that does not open above where it closes: it
+    would chatter without end.
+    """
+    found = []
+    for part in appliance.parts:
+        if not isinstance(part, SelfActing):
+            continue
+        stuck = None
+        if fault is not None and fault.part == part.name:
+            stuck = {"welded": "closed", "not making": "open"}.get(fault.kind)
+        found.append(_contact(part, body, stuck))
+    return found
+
+
+def _contact(part: SelfActing, body: Body, stuck: str | None) -> ActingContact:
+    match part:
+        case ThermalFuse():
+            at = _celsius(part.opens_at_C)
+            return ActingContact(part.name, part.opens_at_C, None, at, "", stuck)
+        case Thermostat():
+            _check(part.name, part.closes_at_C, part.opens_at_C, "°C")
+            return ActingContact(
+                part.name,
+                part.opens_at_C,
+                part.closes_at_C,
+                _celsius(part.opens_at_C),
+                _celsius(part.closes_at_C),
+                stuck,
+            )
+        case PressureSwitch():
+            _check(part.name, part.closes_at_bar, part.opens_at_bar, "bar", low=0.0)
+            opens_C = body.pressure_reached_at_C(part.opens_at_bar)
+            closes_C = body.pressure_reached_at_C(part.closes_at_bar)
+            return ActingContact(
+                part.name,
+                opens_C,
+                closes_C,
+                _bar(part.opens_at_bar, opens_C),
+                _bar(part.closes_at_bar, closes_C),
+                stuck,
+            )
+        case _:
+            raise TypeError(f"no heat rule for {part.kind}")
+
+
+def _check(name: str, closes: float, opens: float, unit: str, low: float = -math.inf) -> None:
+    if not low <= closes < opens < math.inf:
+        raise HeatError(
+            f"{name}: found closes at {closes:g} {unit}, opens at {opens:g} {unit}; accepted: it "
+            "closes below where it opens, or it would chatter without end. Swap or correct them."
+        )
+
+
+def _celsius(temperature_C: float) -> str:
+    return f"{temperature_C:g} °C"
+
+
+def _bar(gauge_bar: float, temperature_C: float) -> str:
+    where = f" ({temperature_C:.1f} °C)" if math.isfinite(temperature_C) else ""
+    return f"{gauge_bar:g} bar gauge{where}"

@@ -1,0 +1,222 @@
+"""`HeatRun`: what a run found, to be read at any time, as energy, as a cycle, and as a table."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Literal
+
+from lessonlib.appliance.fault import Fault
+from lessonlib.appliance.parts import Appliance
+from lessonlib.electric.table import Table
+from lessonlib.errors import HeatError, shown
+from lessonlib.heat.segment import Segment
+from lessonlib.heat.vessel import Body
+from lessonlib.quantities import format_quantity
+
+EventKind = Literal[
+    "turned", "opens", "closes", "stuck", "boils", "vents", "stops", "dry", "short", "beyond"
+]
+
+
+@dataclass(frozen=True)
+class Event:
+    """Something that happened at a moment.
+
+    `kind`: "turned" (a hand-operated switch), "opens" and "closes" (a self-acting contact),
+    "stuck" (one that should have moved), "boils", "vents" (the relief valve lifts), "stops" (either
+    of these ends with water left), "dry", "short", "beyond" (the run ends: the model has no more to
+    say). `part` and `position` are empty where the vessel or the supply is meant.
+    """
+
+    time_s: float
+    kind: EventKind
+    what: str
+    part: str
+    position: str
+    temperature_C: float
+
+
+@dataclass(frozen=True)
+class Energy:
+    """Where the heat went, J: `heat_J` = `stored_J` + `lost_J` + `steam_J`.
+
+    `heat_J` came from the elements, `drawn_J` from the supply (lamps and cord included). Stored
+    heat counts from the starting temperature; steam carries off the heat that warmed its water too.
+    """
+
+    heat_J: float
+    stored_J: float
+    lost_J: float
+    steam_J: float
+    drawn_J: float
+
+
+@dataclass(frozen=True)
+class Cycle:
+    """The last full cycle: from one opening of `part` to the next.
+
+    `mean_power_W` is what the appliance draws on average, `mean_heat_W` what its elements give;
+    `on_s` is how long the contact is closed, `duty` its share of the period.
+    """
+
+    part: str
+    period_s: float
+    on_s: float
+    mean_power_W: float
+    mean_heat_W: float
+    lowest_C: float
+    highest_C: float
+
+    @property
+    def duty(self) -> float:
+        return self.on_s / self.period_s
+
+
+@dataclass(frozen=True, repr=False, eq=False)
+class HeatRun(Table):
+    """What `heat_up` found. Times are seconds from the start, and values are exact at any time.
+
+    At the moment of an event, values are those just after it. `end_s` is earlier than asked for
+    where the model ends, and the last event then says why.
+    """
+
+    appliance: Appliance
+    fault: Fault | None
+    reversed_plug: bool
+    supply_voltage_V: float
+    end_s: float
+    events: tuple[Event, ...]
+    segments: tuple[Segment, ...]
+    energy: Energy
+    _body: Body
+
+    @cached_property
+    def _starts(self) -> list[float]:
+        return [segment.start_s for segment in self.segments]
+
+    def _at(self, time_s: float) -> Segment:
+        if not (isinstance(time_s, int | float) and 0 <= time_s <= self.end_s):
+            raise HeatError(
+                f"found time_s = {shown(time_s)}; accepted: seconds from 0 to {self.end_s:g}, "
+                "where the run ends. Ask for a time within it, or run it for more minutes."
+            )
+        return self.segments[bisect_right(self._starts, time_s) - 1]
+
+    def temperature_C(self, time_s: float) -> float:
+        """Temperature of vessel and water, °C. Raises `HeatError` for a time outside the run."""
+        return self._at(time_s).temperature_C(time_s)
+
+    def pressure_bar(self, time_s: float) -> float:
+        """Gauge pressure, bar. Raises `HeatError` for a time outside the run."""
+        return self._body.pressure_bar(self.temperature_C(time_s))
+
+    def water_kg(self, time_s: float) -> float:
+        """Water left, kg. Raises `HeatError` for a time outside the run."""
+        return self._at(time_s).water_kg(time_s)
+
+    def heat_W(self, time_s: float) -> float:
+        """Heat that the elements give, W. Raises `HeatError` for a time outside the run."""
+        return self._at(time_s).heat_W
+
+    def power_W(self, time_s: float) -> float:
+        """Power that the appliance draws, W. Raises `HeatError` for a time outside the run."""
+        return self._at(time_s).drawn_W
+
+    def setting(self, time_s: float) -> Mapping[str, str]:
+        """Position of every movable part; a welded contact of a self-acting part counts as closed.
+
+        Raises `HeatError` for a time outside the run.
+        """
+        return self._at(time_s).setting
+
+    @property
+    def time_to_ready_s(self) -> float | None:
+        """Until a thermostat or pressure switch first opens, or the open vessel boils; or None."""
+        fuses = {part.name for part in self.appliance.of_kind("thermal_fuse")}
+        for event in self.events:
+            if event.kind == "boils" or (event.kind == "opens" and event.part not in fuses):
+                return event.time_s
+        return None
+
+    @property
+    def settles_at_C(self) -> float | None:
+        """Temperature the run is heading for at its end, if nothing else happens; None where it
+        boils, or where nothing limits it."""
+        return self.segments[-1].settles_at_C
+
+    @cached_property
+    def cycle(self) -> Cycle | None:
+        """The last full cycle, None where there is none: it needs two openings of one contact, and
+        no hand on a switch between them."""
+        later: dict[str, float] = {}
+        for event in reversed(self.events):
+            if event.kind in ("turned", "dry", "short", "beyond"):
+                later.clear()
+            elif event.kind == "opens":
+                if event.part in later and later[event.part] > event.time_s:
+                    return self._cycle(event.part, event.time_s, later[event.part])
+                later[event.part] = event.time_s
+        return None
+
+    def _cycle(self, part: str, start_s: float, end_s: float) -> Cycle:
+        within = [s for s in self.segments if start_s <= s.start_s and s.end_s <= end_s]
+        period_s = end_s - start_s
+        ends = [s.temperature_C(t) for s in within for t in (s.start_s, s.end_s)]
+        return Cycle(
+            part=part,
+            period_s=period_s,
+            on_s=sum(s.duration_s for s in within if s.setting[part] == "closed"),
+            mean_power_W=sum(s.drawn_W * s.duration_s for s in within) / period_s,
+            mean_heat_W=sum(s.heat_W * s.duration_s for s in within) / period_s,
+            lowest_C=min(ends),
+            highest_C=max(ends),
+        )
+
+    @property
+    def caption(self) -> str:
+        first = self.segments[0].setting
+        notes = [f"{part.name} {first[part.name]}" for part in self.appliance.of_kind("switch")]
+        notes.append(f"{self.supply_voltage_V:g} V")
+        if self.reversed_plug:
+            notes.append("plug reversed")
+        if self.fault is not None:
+            notes.append(f"fault: {self.fault}")
+        return f"{self.appliance.title} over {clock(self.end_s)}: {', '.join(notes)}"
+
+    @property
+    def header(self) -> tuple[str, ...]:
+        if self._body.vessel.sealed:
+            return ("time", "temperature", "gauge pressure", "what happens")
+        return ("time", "temperature", "what happens")
+
+    @property
+    def shown_rows(self) -> list[tuple[str, ...]]:
+        rows = [self._row(0.0, self.segments[0].start_C, "the run starts")]
+        rows += [self._row(e.time_s, e.temperature_C, e.what) for e in self.events]
+        if not self.events or self.events[-1].kind != "beyond":
+            rows.append(self._row(self.end_s, self.temperature_C(self.end_s), "the run ends"))
+        if len(rows) > 24:  # a day of cycling has hundreds, all alike
+            skipped = len(rows) - 20
+            gap = ("…",) * (len(self.header) - 1)
+            rows = [*rows[:14], (*gap, f"{skipped} further events"), *rows[-6:]]
+        return rows
+
+    def _row(self, time_s: float, temperature_C: float, what: str) -> tuple[str, ...]:
+        row = [clock(time_s), f"{temperature_C:.1f} °C"]
+        if self._body.vessel.sealed:
+            row.append(format_quantity(self._body.pressure_bar(temperature_C), "bar"))
+        return (*row, what)
+
+
+def clock(time_s: float) -> str:
+    """A time in words: "45 s", "3 min 20 s", "2 h 05 min"."""
+    seconds = round(time_s)
+    if seconds < 60:
+        return f"{seconds} s"
+    if seconds < 3 * 3600:
+        return f"{seconds // 60} min {seconds % 60:02d} s"
+    minutes = round(time_s / 60)
+    return f"{minutes // 60} h {minutes % 60:02d} min"

@@ -1,0 +1,106 @@
+"""One stretch of time between two events, in closed form.
+
+Nothing changes within it but the state itself, so temperature is an exponential (a straight line
+without losses), or stands still while the water gets less by a straight line.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+Mode = Literal["warming", "boiling", "venting"]
+
+
+@dataclass(frozen=True)
+class Segment:
+    """From `start_s` to `end_s`, which are counted from the start of the run.
+
+    `mode` is "warming" (or cooling: the temperature is free to move), "boiling" (open vessel at
+    its boiling point) or "venting" (sealed vessel at its relief pressure). `heat_W` is what the
+    elements give, `drawn_W` what the appliance draws, lamps included. `setting` has a welded
+    contact as closed, and one that does not make as open.
+    """
+
+    start_s: float
+    end_s: float
+    mode: Mode
+    start_C: float
+    start_kg: float
+    heat_W: float
+    drawn_W: float
+    capacity_J_per_K: float
+    loss_W_per_K: float
+    ambient_C: float
+    latent_J_per_kg: float
+    setting: Mapping[str, str]
+
+    @property
+    def duration_s(self) -> float:
+        return self.end_s - self.start_s
+
+    @property
+    def net_W(self) -> float:
+        """Heat given less heat lost, at the start of the segment."""
+        return self.heat_W - self.loss_W_per_K * (self.start_C - self.ambient_C)
+
+    @property
+    def settles_at_C(self) -> float | None:
+        """Where the temperature tends to; None where it does not move or has no such place."""
+        if self.mode != "warming" or self.loss_W_per_K == 0:
+            return None
+        return self.ambient_C + self.heat_W / self.loss_W_per_K
+
+    def temperature_C(self, time_s: float) -> float:
+        """Temperature at a time of the run within this segment, °C."""
+        if self.mode != "warming":
+            return self.start_C
+        return self.start_C + rise_K(
+            self.net_W, self.loss_W_per_K, self.capacity_J_per_K, time_s - self.start_s
+        )
+
+    def water_kg(self, time_s: float) -> float:
+        """Water left at a time of the run within this segment, kg."""
+        if self.mode == "warming":
+            return self.start_kg
+        gone = self.net_W / self.latent_J_per_kg * (time_s - self.start_s)
+        return max(self.start_kg - gone, 0.0)
+
+    def lost_J(self) -> float:
+        """Heat lost to the surroundings over the segment, J: its integral, in closed form."""
+        seconds, k = self.duration_s, self.loss_W_per_K
+        steady = k * (self.start_C - self.ambient_C) * seconds
+        if self.mode != "warming" or k == 0:
+            return steady
+        x = k * seconds / self.capacity_J_per_K
+        if x > 1e100:  # at once at its steady temperature; x squared would overflow
+            return self.heat_W * seconds
+        return steady + self.net_W * seconds * x * _phi(x)
+
+
+def rise_K(net_W: float, loss_W_per_K: float, capacity_J_per_K: float, seconds: float) -> float:
+    """How much warmer it is after some seconds, K, when `net_W` is the net heat at their start."""
+    if loss_W_per_K == 0:
+        return net_W * seconds / capacity_J_per_K
+    return net_W / loss_W_per_K * -math.expm1(-loss_W_per_K * seconds / capacity_J_per_K)
+
+
+def seconds_to(rise: float, net_W: float, loss_W_per_K: float, capacity_J_per_K: float) -> float:
+    """Seconds until it is `rise` K warmer (colder where negative); infinite if it never is."""
+    if net_W == 0 or (rise > 0) != (net_W > 0):
+        return math.inf
+    share = loss_W_per_K * rise / net_W  # of the way to the steady temperature
+    if share >= 1:
+        return math.inf
+    if share < 1e-300:  # no losses, or none to speak of
+        return capacity_J_per_K * rise / net_W
+    return -capacity_J_per_K / loss_W_per_K * math.log1p(-share)
+
+
+def _phi(x: float) -> float:
+    """(x - 1 + exp(-x)) / x^2, by its series where the difference would lose its figures."""
+    if x < 1e-3:
+        return 1 / 2 - x / 6 + x * x / 24 - x**3 / 120  # next term: 1e-15
+    return (x + math.expm1(-x)) / (x * x)

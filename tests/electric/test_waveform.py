@@ -1,0 +1,304 @@
+"""Waveforms: exact pieces, their means, harmonics and meters, against published constants, fine
+quadrature and a SPICE engine."""
+
+import math
+import random
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from lessonlib import load_appliance, read_appliance, solve, solve_all, waveform
+from lessonlib.electric.diode import against_resistor, diode_duty
+from lessonlib.electric.wave import WaveformError
+from tests.electric import spice
+from tests.networks import random_appliance
+
+MELTER = load_appliance("wax-melter")
+HALF, FULL = {"S1": "on", "S2": "half"}, {"S1": "on", "S2": "full"}
+PEAK_V = 230 * math.sqrt(2)
+# Closed forms in double precision, some tens of roundings each: 1e-12 leaves room for them all.
+EXACT = 1e-12
+
+
+def with_drop(drop_V: float):
+    """The wax melter with a forward drop of its diode."""
+    parts = tuple(
+        replace(part, forward_drop_V=drop_V) if part.name == "D1" else part for part in MELTER.parts
+    )
+    return replace(MELTER, parts=parts)
+
+
+@pytest.fixture(scope="module")
+def half():
+    return waveform(solve(MELTER, HALF), "E1")
+
+
+# Half-wave rectified sine, standard results; coefficients against the peak as in the general term
+# -2 / (pi (4 k^2 - 1)) cos 2 k w t, recomputed by numerical integration and printed to 6 places.
+COSINES = {2: -0.212207, 4: -0.042441, 6: -0.018189, 8: -0.010105}
+
+
+def test_harmonics_of_a_half_wave_are_the_published_ones(half):
+    found = half.voltage.fourier(range(9))
+    scaled = [(each.order, each.sine / PEAK_V, each.cosine / PEAK_V) for each in found]
+    assert scaled[0] == (0, 0.0, pytest.approx(1 / math.pi, rel=EXACT))
+    assert scaled[1] == (1, pytest.approx(0.5, rel=EXACT), 0.0)
+    for order, sine, cosine in scaled[2:]:
+        if order in COSINES:
+            k = order // 2
+            assert cosine == pytest.approx(COSINES[order], abs=5e-7)  # printed to 6 places
+            assert cosine == pytest.approx(-2 / (math.pi * (4 * k * k - 1)), rel=1e-11)
+        else:
+            assert (sine, cosine) == (pytest.approx(0, abs=1e-15), 0.0)
+
+
+def test_mean_and_rms_of_a_half_wave_on_230_V_are_the_standard_ones(half):
+    assert half.voltage.mean == pytest.approx(PEAK_V / math.pi, rel=EXACT)
+    assert half.voltage.mean == pytest.approx(103.54, abs=0.005)  # printed to 2 places
+    assert half.voltage.rms == pytest.approx(PEAK_V / 2, rel=EXACT)
+    assert half.voltage.rms == pytest.approx(162.63, abs=0.005)
+
+
+def test_form_and_crest_factor_of_a_half_wave_and_of_a_sine():
+    half = waveform(solve(MELTER, HALF), "E1").voltage
+    full = waveform(solve(MELTER, FULL), "E1").voltage
+    assert (half.form_factor, half.crest_factor) == pytest.approx((1.570796, 2.0), abs=5e-7)
+    # LEC Vol. II, "Measurements of AC magnitude": 1.11 for a sine.
+    assert full.form_factor == pytest.approx(1.1107, abs=5e-5)
+    assert full.crest_factor == pytest.approx(math.sqrt(2), rel=EXACT)
+
+
+def test_power_of_a_half_wave_splits_into_dc_fundamental_and_harmonics(half):
+    split = half.power_split([0, 1])
+    shares = [watts / 1000 for watts in (*split.by_order_W.values(), split.rest_W)]
+    assert shares == pytest.approx([0.2026, 0.25, 0.0474], abs=5e-5)  # printed to 4 places
+    assert split.total_W == pytest.approx(500, rel=EXACT)
+    assert shares[0] == pytest.approx(2 / math.pi**2, rel=EXACT)
+
+
+def test_an_averaging_meter_reads_a_half_wave_29_per_cent_low_and_a_sine_right():
+    half = waveform(solve(MELTER, HALF), "E1").voltage
+    full = waveform(solve(MELTER, FULL), "E1").voltage
+    assert half.averaging_meter == pytest.approx(115, rel=EXACT)  # 0.3536 of the peak
+    assert 1 - half.averaging_meter / half.true_rms_meter == pytest.approx(0.293, abs=5e-4)
+    assert full.averaging_meter == pytest.approx(230, rel=EXACT)
+    assert full.true_rms_meter == pytest.approx(230, rel=EXACT)
+
+
+def test_an_averaging_meter_takes_a_negative_half_wave_like_a_positive_one():
+    wave = waveform(solve(MELTER, HALF), "D1").voltage  # what the diode blocks
+    assert wave.mean == pytest.approx(-PEAK_V / math.pi, rel=EXACT)
+    assert wave.averaging_meter == pytest.approx(115, rel=EXACT)
+
+
+@pytest.mark.parametrize("drop_V", [0.7, 20.0])
+def test_a_forward_drop_delays_the_breakpoints_to_where_the_sine_reaches_it(drop_V):
+    wave = waveform(solve(with_drop(drop_V), HALF), "E1")
+    on = math.asin(drop_V / PEAK_V) / (2 * math.pi * 50)
+    assert wave.breakpoints_s == pytest.approx((on, 0.01 - on), rel=1e-9)
+    assert wave.voltage_V(0.005) == pytest.approx(PEAK_V - drop_V, rel=EXACT)
+    # integral of (peak sin - drop)^2 over the conducting angles, done by hand
+    a = math.asin(drop_V / PEAK_V)
+    width = math.pi - 2 * a
+    square = PEAK_V**2 * (width / 2 + math.sin(2 * a) / 2) - 4 * PEAK_V * drop_V * math.cos(a)
+    assert wave.voltage.rms**2 == pytest.approx(
+        (square + drop_V**2 * width) / (2 * math.pi), rel=1e-11
+    )
+
+
+def test_breakpoints_of_the_other_half_wave_lie_within_the_cycle_too():
+    wave = waveform(solve(with_drop(20.0), HALF, reversed_plug=True), "E1")
+    on = math.asin(20.0 / PEAK_V) / (2 * math.pi * 50)
+    assert wave.breakpoints_s == pytest.approx((0.01 + on, 0.02 - on), rel=1e-9)
+
+
+def test_a_supply_that_never_reaches_the_drop_leaves_nothing():
+    wave = waveform(solve(with_drop(20.0), HALF, supply_voltage_V=10), "E1")
+    assert (wave.breakpoints_s, wave.voltage.peak, wave.power_peak_W) == ((), 0, 0)
+
+
+def test_the_highest_power_is_the_one_at_the_crest(half):
+    assert half.power_peak_W == pytest.approx(2000, rel=EXACT)
+    with_loss = waveform(solve(with_drop(20.0), HALF), "D1")
+    assert with_loss.power_peak_W == pytest.approx(20 * (PEAK_V - 20) / 52.9, rel=EXACT)
+
+
+def test_without_a_diode_in_the_path_there_are_no_breakpoints():
+    wave = waveform(solve(MELTER, FULL), "E1")
+    assert wave.breakpoints_s == ()
+    assert wave.voltage_V([0, 0.005, 0.015, 0.025]) == pytest.approx([0, PEAK_V, -PEAK_V, PEAK_V])
+
+
+def test_a_cycle_later_and_before_it_is_the_same(half):
+    t_s = np.linspace(0.0011, 0.0189, 7)
+    for cycles in (-2, 1, 5):
+        # rounding of t_s itself, 1e-17 s, times the steepest change, 1e5 V/s
+        assert half.voltage_V(t_s + cycles * 0.02) == pytest.approx(half.voltage_V(t_s), abs=1e-9)
+
+
+def test_reversed_plug_and_supply_voltage_are_followed():
+    now = solve(MELTER, HALF, reversed_plug=True, supply_voltage_V=253)
+    wave = waveform(now, "E1")
+    # N is the hot terminal; while it is positive the diode blocks, so the current comes later
+    assert wave.current_A(0.005) == 0
+    assert wave.current_A(0.015) == pytest.approx(math.sqrt(2) * 253 / 52.9, rel=EXACT)
+    assert wave.power_mean_W == pytest.approx(now.power_W, rel=EXACT)
+
+
+@pytest.mark.parametrize(
+    ("fault", "watts", "breaks"), [("D1 open", 0, 0), ("D1 shorted", 1000, 0), (None, 500, 2)]
+)
+def test_faults_of_the_diode_show_in_the_wave(fault, watts, breaks):
+    wave = waveform(solve(MELTER, HALF, fault=fault), "E1")
+    assert wave.power_mean_W == pytest.approx(watts, rel=EXACT, abs=1e-12)
+    assert len(wave.breakpoints_s) == breaks
+
+
+def test_random_networks_agree_with_readings_quadrature_and_parseval():
+    rng = random.Random(20)
+    compared = 0
+    # Midpoints, 20 000 of them: a kink or jump within one step is off by at most the step's share
+    # of the cycle, 5e-5, times the step's change; the readings are compared against the largest.
+    step = 0.02 / 20000
+    t_s = step * (np.arange(20000) + 0.5)
+    for _ in range(60):
+        appliance = random_appliance(rng, diodes=rng.randint(0, 3))
+        for now in solve_all(appliance, reversed_plug=rng.random() < 0.5):
+            if now.short is not None:
+                continue
+            for name, part in now.part.items():
+                for number, reading in enumerate(part.contacts, 1):
+                    wave = waveform(now, name, contact=number)
+                    assert (wave.voltage is None) == (reading.voltage_V is None)
+                    pairs = [
+                        (
+                            wave.current,
+                            reading.current_mean_A,
+                            reading.current_A,
+                            reading.current_peak_A,
+                        )
+                    ]
+                    if wave.voltage is not None:
+                        pairs.append(
+                            (
+                                wave.voltage,
+                                reading.voltage_mean_V,
+                                reading.voltage_V,
+                                reading.voltage_peak_V,
+                            )
+                        )
+                        assert wave.power_mean_W == pytest.approx(
+                            reading.power_W, rel=1e-9, abs=1e-9
+                        )
+                    for one, mean, rms, peak in pairs:
+                        floor = 1e-9 * max(1.0, one.peak)
+                        assert one.mean == pytest.approx(mean, abs=EXACT * max(1, one.peak) * 10)
+                        assert one.rms == pytest.approx(rms, rel=1e-9, abs=1e-6)
+                        assert one.peak == pytest.approx(peak, rel=1e-9, abs=floor)
+                        values = one.at(t_s)
+                        allowed = 1e-4 * one.peak + floor
+                        assert values.mean() == pytest.approx(one.mean, abs=allowed)
+                        assert math.sqrt((values**2).mean()) == pytest.approx(one.rms, abs=allowed)
+                        assert np.abs(values).mean() == pytest.approx(
+                            one.mean_absolute, abs=allowed
+                        )
+                        third = one.fourier([3])[0]
+                        angle = 3 * 2 * math.pi * 50 * t_s
+                        assert 2 * (values * np.sin(angle)).mean() == pytest.approx(
+                            third.sine, abs=2 * allowed
+                        )
+                        left = one.mean_square - sum(each.rms**2 for each in one.fourier(range(40)))
+                        # Bessel: never below zero but for rounding
+                        assert left >= -1e-11 * max(1, one.mean_square)
+                        compared += 1
+    assert compared > 1000
+
+
+def test_the_remainder_of_the_split_goes_to_nothing_as_orders_are_added(half):
+    rest = [half.power_split(range(count)).rest_W for count in (2, 3, 5, 41, 401)]
+    assert rest == sorted(rest, reverse=True)
+    split = half.power_split(range(401))
+    # what is left of sum 1 / (4 k^2 - 1)^2 beyond k = 200, about 1 / (48 k^3)
+    tail_W = 1000 * 4 / math.pi**2 / (48 * 200**3)
+    assert split.rest_W == pytest.approx(tail_W, rel=0.02)
+    assert sum(split.by_order_W.values()) + split.rest_W == pytest.approx(500, rel=EXACT)
+
+
+def test_the_whole_appliance_and_a_node_have_waves():
+    now = solve(MELTER, HALF)
+    whole, heat = waveform(now), waveform(now, node="heat")
+    assert whole.power_mean_W == pytest.approx(now.power_W, rel=EXACT)
+    assert whole.current.rms == pytest.approx(now.current_A, rel=EXACT)
+    assert heat.voltage.rms == pytest.approx(now.node["heat"].potential_V, rel=EXACT)
+    with pytest.raises(WaveformError, match="it is a node"):
+        heat.power_W(0)
+
+
+def test_what_has_no_waveform_is_refused_with_the_next_step():
+    now = solve(MELTER, HALF)
+    short = solve(
+        read_appliance(
+            'title = "Short"\nsupply.voltage_V = 230\n[[element]]\nname = "E1"\n'
+            'between = ["L", "N"]\nresistance_ohm = 50\n[[switch]]\nname = "S1"\n'
+            'positions = ["a", "b"]\ncontacts = [{ between = ["L", "N"], closed_in = ["a"] }]\n'
+        )
+    )
+    for call, words in [
+        (lambda: waveform(now, "E9"), "accepted: S1, S2, D1, E1"),
+        (lambda: waveform(now, node="E1"), "accepted: L, N, fed, heat"),
+        (lambda: waveform(now, "E1", node="heat"), "one of them"),
+        (lambda: waveform(now, "S1", contact=2), "1 to 1"),
+        (lambda: waveform(short, "E1"), "L – S1 – N"),
+        (lambda: waveform(solve(MELTER, HALF, fault="E1 open"), "D1").voltage_V(0), "fixes it"),
+        (lambda: waveform(now, "E1").voltage.fourier([-1]), "found order -1"),
+        (lambda: waveform(now, "E1").voltage.fourier([1.5]), "whole number"),
+        (lambda: diode_duty(now, "E1"), "D1"),
+        (lambda: against_resistor(solve(MELTER, FULL), "D1", "E1"), "lowers the power"),
+    ]:
+        with pytest.raises(WaveformError, match=words):
+            call()
+
+
+# Computed from the marking: 1000 W at 230 V is 52.9 ohm; compare a generic 1 A axial rectifier
+# (data sheets of types with JEDEC numbers: mean 1.0 A half-wave resistive, up to 1000 V).
+def test_the_melters_diode_is_too_much_for_1_A_and_fits_3_A_1000_V():
+    duty = diode_duty(solve(MELTER, HALF), "D1")
+    found = (duty.current_mean_A, duty.current_A, duty.current_peak_A, duty.reverse_peak_V)
+    assert found == pytest.approx((1.957, 3.074, 6.149, 325.27), abs=5e-3)
+    assert not duty.within(1, 1000)
+    assert not duty.within(3, 300)
+    assert duty.within(3, 1000)
+    assert diode_duty(solve(MELTER, HALF, supply_voltage_V=253), "D1").reverse_peak_V == (
+        pytest.approx(357.8, abs=0.05)
+    )
+
+
+def test_a_diode_turns_its_drop_times_its_mean_current_into_heat():
+    duty = diode_duty(solve(with_drop(0.7), HALF), "D1")
+    assert duty.heat_W == pytest.approx(0.7 * duty.current_mean_A, rel=EXACT)
+
+
+def test_a_resistor_for_the_same_half_power_is_root_2_less_1_of_the_element_and_wastes_207_W():
+    found = against_resistor(solve(MELTER, HALF), "D1", "E1")
+    # The current must fall to 1 / sqrt 2, so r + R = sqrt 2 R. The bridge is 1 nano-ohm: 1e-9.
+    assert found.resistance_ohm == pytest.approx(52.9 * (math.sqrt(2) - 1), rel=1e-8)
+    assert found.wasted_W == pytest.approx(500 * (math.sqrt(2) - 1), rel=1e-8)
+    assert found.element_W == pytest.approx(500, rel=1e-8)
+    assert found.drawn_W == pytest.approx(500 * math.sqrt(2), rel=1e-8)
+    assert (found.diode_heat_W, found.diode_drawn_W) == pytest.approx((0, 500), abs=1e-9)
+
+
+@pytest.mark.spice
+@pytest.mark.skipif(not spice.available(), reason="the SPICE engine ngspice is not installed")
+@pytest.mark.parametrize("drop_V", [0.0, 0.7])
+def test_the_wave_follows_the_samples_of_a_spice_engine(drop_V, tmp_path):
+    now = solve(with_drop(drop_V), HALF)
+    spice.simulate(now, tmp_path)
+    table = np.loadtxt(tmp_path / "out.txt", skiprows=1)
+    wave = waveform(now, "E1")
+    t_s = table[:, 0] / (2 * math.pi * 50)
+    column = 2 + 3 * [part.name for part in now.appliance.parts].index("E1")
+    # the reference diode drops up to 10 mV more than the ideal one
+    assert np.abs(table[:, column + 1] - table[:, column + 2] - wave.voltage_V(t_s)).max() < 0.010
+    assert np.abs(table[:, column] - wave.current_A(t_s)).max() < 0.010 / 52.9

@@ -1,0 +1,105 @@
+"""Events and curves against a general solver of differential equations, at tight tolerance."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+
+from lessonlib import appliance_names, heat_up, load_appliance
+from tests.heat.kettles import WIRE, fuse, kettle, pressure_switch, thermostat
+from tests.heat.ode import ode_run
+
+# The reference keeps each step to 1e-11 of the temperature, so some 1e-8 K over a run, and the
+# flattest crossing in these runs climbs 1e-3 K/s: 1e-5 s. A hundred cycles add up: ten times that.
+TIME_S = 1e-4
+TEMPERATURE_K = 1e-6  # of the same 1e-8 K, with steps of up to 10 K/s beside an event's 1e-8 s
+WATER_KG = 1e-9  # its tolerance is 1e-13 a step; the curve itself moves 1 g/s at most
+
+VESSELS = [name for name in appliance_names() if load_appliance(name).vessel is not None]
+
+
+def agree(appliance, setting, minutes, schedule=(), fault=None) -> None:
+    run = heat_up(appliance, setting, minutes=minutes, schedule=schedule, fault=fault)
+    reference = ode_run(appliance, setting, minutes, schedule, fault)
+    assert [(e.kind, e.part) for e in run.events] == [(k, p) for _, k, p in reference.events]
+    for ours, (time_s, kind, part) in zip(run.events, reference.events, strict=True):
+        assert ours.time_s == pytest.approx(time_s, abs=TIME_S), (kind, part)
+    moments = [time_s for time_s, _, _ in reference.events]
+    for time_s, temperature_C, kg in reference.points:
+        if time_s > run.end_s or any(abs(time_s - at) < 1.0 for at in moments):
+            continue  # beside an event the two may be on either side of it
+        assert run.temperature_C(time_s) == pytest.approx(temperature_C, abs=TEMPERATURE_K)
+        assert run.water_kg(time_s) == pytest.approx(kg, abs=WATER_KG)
+
+
+def all_on(appliance):
+    return {part.name: part.positions[-1] for part in appliance.of_kind("switch")}
+
+
+def test_there_are_vessels_to_compare() -> None:
+    assert len(VESSELS) >= 5
+
+
+@pytest.mark.parametrize("name", VESSELS)
+def test_a_bundled_vessel_does_the_same_at_the_same_times(name: str) -> None:
+    appliance = load_appliance(name)
+    off = {part.name: part.start for part in appliance.of_kind("switch")}
+    # two hours on, off for twenty minutes, on again
+    agree(appliance, all_on(appliance), 200, ((120, off), (140, all_on(appliance))))
+
+
+@pytest.mark.parametrize("name", VESSELS)
+@pytest.mark.parametrize("part", ["P1", "F1"])
+def test_a_bundled_vessel_with_a_welded_guard_does_the_same_at_the_same_times(name, part) -> None:
+    appliance = load_appliance(name)
+    if not any(p.name == part for p in appliance.parts):
+        return
+    agree(appliance, all_on(appliance), 120, fault=f"{part} welded")
+
+
+def drawn(seed: int):
+    """A random vessel with a random guard, and hands on its switch."""
+    draw = random.Random(seed)
+    sealed = draw.random() < 0.5
+    opens = draw.uniform(40, 95)
+    guard = draw.choice(
+        [
+            WIRE,
+            thermostat(opens, opens - draw.uniform(2, 12)),
+            fuse(draw.uniform(60, 300)),
+            pressure_switch(p := draw.uniform(0.3, 3), p * draw.uniform(0.6, 0.95)),
+        ]
+    )
+    vessel = {
+        "water_kg": draw.choice([0, draw.uniform(0.05, 3)]),
+        "heat_capacity_J_per_K": draw.uniform(200, 2000),
+        "loss_W_per_K": draw.choice([0, draw.uniform(0.5, 6)]),
+        "sealed": sealed,
+        "start_C": draw.uniform(1, 70),
+        "ambient_C": draw.uniform(5, 30),
+        "altitude_m": draw.uniform(-400, 4000),
+    }
+    if sealed and draw.random() < 0.8:
+        vessel["relief_bar"] = draw.uniform(0.5, 4)
+    minutes = draw.uniform(30, 120)
+    schedule = tuple(
+        (draw.uniform(0, minutes), {"S1": draw.choice(["off", "on"])})
+        for _ in range(draw.randrange(4))
+    )
+    return kettle(draw.uniform(200, 3000), guard, **vessel), minutes, schedule
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_a_random_vessel_does_the_same_at_the_same_times(seed: int) -> None:
+    appliance, minutes, schedule = drawn(seed)
+    agree(appliance, {}, minutes, schedule)
+
+
+def test_the_random_vessels_meet_every_kind_of_event() -> None:
+    kinds = set()
+    for seed in range(60):
+        appliance, minutes, schedule = drawn(seed)
+        run = heat_up(appliance, minutes=minutes, schedule=schedule)
+        kinds |= {event.kind for event in run.events}
+    assert kinds >= {"turned", "opens", "closes", "boils", "vents", "stops", "dry", "beyond"}

@@ -1,0 +1,366 @@
+"""What a run says: textbook warming and boiling, cycling, boiling dry, and the heat's balance."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from decimal import Decimal, localcontext
+
+import pytest
+
+from lessonlib import appliance_names, heat_up, load_appliance
+from lessonlib.appliance.parts import Vessel
+from lessonlib.errors import HeatError, SolverError
+from lessonlib.heat.segment import Segment, _phi
+from tests.heat.kettles import fuse, kettle, pressure_switch, thermostat
+
+VESSELS = [name for name in appliance_names() if load_appliance(name).vessel is not None]
+# our mean heat of water against a book's at one temperature: 4190 against 4186 J/kgK
+BOOK_C = 1e-3
+
+
+def kinds(run) -> list[str]:
+    return [event.kind for event in run.events]
+
+
+def on(name: str):
+    appliance = load_appliance(name)
+    return appliance, {part.name: part.positions[-1] for part in appliance.of_kind("switch")}
+
+
+# --- textbook examples
+
+
+def test_a_pan_of_water_takes_its_89_8_kilojoules() -> None:
+    # OpenStax College Physics 2e, Ex. 14.1 (m42224): 0.500 kg of aluminium (900 J/kgK) and
+    # 0.250 kg of water from 20 to 80 °C take 89.8 kJ, of which the pan has 30.1 %.
+    pan = kettle(1000, thermostat(80, 40), water_kg=0.25, heat_capacity_J_per_K=450, start_C=20)
+    run = heat_up(pan, minutes=5)
+    assert run.energy.heat_J == pytest.approx(89.8e3, rel=BOOK_C)
+    assert run.time_to_ready_s == pytest.approx(89.8, rel=BOOK_C)
+    assert 450 * 60 / run.energy.heat_J == pytest.approx(0.301, abs=0.0005)  # printed to 0.1 %
+
+
+def test_tissue_under_a_30_watt_probe_loses_half_a_gram_of_water_in_45_seconds() -> None:
+    # College Physics 2e, Prob. 20.62: 1.00 g of tissue (3500 J/kgK) from 37 to 100 °C, then
+    # 0.500 g of water boiled (2256 kJ/kg): 45.0 s at 30 W. Ours boils at 99.97 °C.
+    tissue = kettle(
+        30,
+        water_kg=0.0005,
+        heat_capacity_J_per_K=3.5 - 0.0005 * 4190,
+        start_C=37,
+        loss_W_per_K=0,
+    )
+    run = heat_up(tissue, minutes=2)
+    (dry,) = [event for event in run.events if event.kind == "dry"]
+    assert dry.time_s == pytest.approx(45.0, abs=0.051)  # printed to 0.1 s
+
+
+def test_200_grams_from_0_to_100_degrees_and_away_take_4_19_and_22_6_seconds_at_20_kilowatts():
+    # College Physics 2e, Prob. 14.17, its third and fourth step. Printed to three figures.
+    run = heat_up(kettle(20_000, water_kg=0.2, start_C=0), minutes=1)
+    boils, dry = [event.time_s for event in run.events if event.kind in ("boils", "dry")]
+    assert boils == pytest.approx(4.19, abs=0.0051)
+    assert dry - boils == pytest.approx(22.6, abs=0.051)
+
+
+def test_an_immersion_heater_of_1045_watts_boils_400_grams_in_two_minutes() -> None:
+    # University Physics Vol. 2, Chall. 9.93 (4180 J/kgK, 25 to 100 °C): its power is right, its
+    # printed resistance is not (115 V squared over 1045 W is 12.66 ohm) and is not used.
+    run = heat_up(kettle(1045, water_kg=0.4, start_C=25), minutes=3)
+    # 4190 against 4180 J/kgK, and 99.97 against 100 °C
+    assert run.time_to_ready_s == pytest.approx(120, rel=0.003)
+
+
+# --- cycling
+
+
+def test_a_pressure_switch_opens_at_its_steam_temperature() -> None:
+    # 0.75 bar gauge is common practice, no source
+    appliance, setting = on("garment-steamer")
+    run = heat_up(appliance, setting, minutes=10)
+    first = run.events[0]
+    assert (first.kind, first.part) == ("opens", "P1")
+    assert first.temperature_C == pytest.approx(116.27, abs=0.0051)  # IF97, to 0.01 K
+    assert run.pressure_bar(first.time_s) == pytest.approx(0.75, abs=1e-6)  # IF97 there and back
+    assert run.time_to_ready_s == first.time_s
+
+
+def test_higher_up_the_same_gauge_pressure_is_colder_steam() -> None:
+    low, high = (
+        heat_up(
+            kettle(
+                guard=pressure_switch(0.75, 0.5), water_kg=0.5, sealed=True, altitude_m=altitude
+            ),
+            minutes=30,
+        ).events[0]
+        for altitude in (0, 2000)
+    )
+    assert high.temperature_C < low.temperature_C - 3
+    assert high.time_s < low.time_s
+
+
+def test_a_stronger_element_is_ready_sooner_but_does_not_change_the_mean_heat_once_it_cycles():
+    vessel = {"water_kg": 1.2, "heat_capacity_J_per_K": 650, "loss_W_per_K": 1.8, "sealed": True}
+    weak, strong = (
+        heat_up(kettle(power, pressure_switch(0.75, 0.55), **vessel), minutes=240)
+        for power in (1500, 2500)
+    )
+    assert strong.time_to_ready_s < 0.61 * weak.time_to_ready_s
+    assert strong.cycle.duty < 0.61 * weak.cycle.duty
+    for cycle in (weak.cycle, strong.cycle):
+        lowest, highest = (1.8 * (t - 20) for t in (cycle.lowest_C, cycle.highest_C))
+        assert lowest < cycle.mean_heat_W < highest
+        assert cycle.mean_power_W == pytest.approx(cycle.mean_heat_W, rel=1e-5)  # the joint W1
+        assert cycle.duty * cycle.period_s == cycle.on_s
+    # both are losses averaged over nearly straight flanks between the same two temperatures,
+    # 3.7 K apart; only the flanks' curvature differs
+    assert strong.cycle.mean_heat_W == pytest.approx(weak.cycle.mean_heat_W, rel=1e-4)
+
+
+def test_a_run_without_two_openings_has_no_cycle() -> None:
+    appliance, setting = on("tea-urn")
+    assert heat_up(appliance, setting, minutes=60).cycle is None
+
+
+def test_a_hand_on_the_switch_is_no_cycle() -> None:
+    appliance, setting = on("garment-steamer")
+    run = heat_up(appliance, setting, minutes=9, schedule=[(8, {"S1": "off"}), (8.1, setting)])
+    assert kinds(run).count("opens") == 2
+    assert run.cycle is None
+
+
+# --- boiling dry, and what guards against it
+
+
+def test_a_steamer_with_a_welded_pressure_switch_vents_boils_dry_and_opens_its_fuse() -> None:
+    appliance, setting = on("garment-steamer")
+    run = heat_up(appliance, setting, minutes=60, fault="P1 welded")
+    assert kinds(run)[:4] == ["stuck", "vents", "dry", "opens"]
+    stuck, vents, dry, fuse_opens = run.events[:4]
+    capacity, held_C = 650 + 1.2 * 4190, vents.temperature_C
+    # by hand: exponential to 139 °C, straight line to dry, exponential to 192 °C
+    tau, settles = capacity / 1.8, 20 + 1500 / 1.8
+    warm_s = tau * math.log((settles - 20) / (settles - held_C))
+    vent_s = 1.2 * 2147.2e3 / (1500 - 1.8 * (held_C - 20))  # latent heat at 139.0 °C, CoolProp
+    hot_s = 650 / 1.8 * math.log((settles - held_C) / (settles - 192))
+    assert vents.time_s == pytest.approx(warm_s, rel=1e-9)  # rounding
+    assert dry.time_s - vents.time_s == pytest.approx(vent_s, rel=1e-4)  # its five figures
+    assert fuse_opens.time_s - dry.time_s == pytest.approx(hot_s, rel=1e-9)  # rounding
+    assert fuse_opens.part == "F1"
+    assert fuse_opens.time_s - dry.time_s < 60  # half a minute from dry to 192 °C
+    assert run.pressure_bar((vents.time_s + dry.time_s) / 2) == 2.5
+    assert run.setting(60 * 60)["P1"] == "closed"
+    assert run.setting(60 * 60)["F1"] == "open"
+    assert run.temperature_C(60 * 60) < stuck.temperature_C
+
+
+def test_without_a_guard_a_dry_vessel_settles_where_losses_meet_the_power() -> None:
+    appliance, setting = on("tea-urn")
+    run = heat_up(appliance, setting, minutes=600)
+    assert kinds(run) == ["boils", "dry"]
+    assert run.settles_at_C == pytest.approx(20 + 1600 / 3.2)
+    assert run.temperature_C(run.end_s) == pytest.approx(520, abs=0.01)  # 45 time constants on
+    assert run.water_kg(run.end_s) == 0
+
+
+def test_a_dry_vessel_that_nothing_stops_ends_the_run_at_the_model_s_limit() -> None:
+    run = heat_up(kettle(2000, water_kg=0.1, heat_capacity_J_per_K=500), minutes=60)
+    assert kinds(run) == ["boils", "dry", "beyond"]
+    assert run.temperature_C(run.end_s) == pytest.approx(1000)
+    assert run.end_s < 3600
+    with pytest.raises(HeatError, match="where the run ends"):
+        run.temperature_C(3600)
+
+
+def test_a_sealed_vessel_without_a_relief_valve_ends_the_run_at_300_degrees() -> None:
+    run = heat_up(kettle(2000, water_kg=0.5, sealed=True), minutes=60)
+    assert kinds(run) == ["beyond"]
+    assert run.pressure_bar(run.end_s) == pytest.approx(84.87, abs=0.02)  # IF97: 85.88 bar less air
+
+
+@pytest.mark.parametrize("resettable", [False, True])
+def test_a_thermal_fuse_stays_open_for_the_rest_of_the_run(resettable: bool) -> None:
+    run = heat_up(
+        kettle(2000, fuse(150, resettable), heat_capacity_J_per_K=500, loss_W_per_K=3), minutes=240
+    )
+    assert kinds(run) == ["opens"]
+    assert run.temperature_C(run.end_s) == pytest.approx(20, abs=0.01)  # cold for hours
+    assert run.power_W(run.end_s) == 0
+    assert run.events[0].what == "F1 opens at 150 °C, and stays open"
+    assert run.time_to_ready_s is None  # a fuse that opens is no sign of being ready
+
+
+def test_a_pressure_switch_set_above_the_relief_valve_never_opens_not_even_when_dry() -> None:
+    vessel = {"water_kg": 0.1, "heat_capacity_J_per_K": 500, "sealed": True, "relief_bar": 0.5}
+    run = heat_up(kettle(1000, pressure_switch(0.75, 0.6), **vessel), minutes=30)
+    assert kinds(run) == ["vents", "dry", "beyond"]
+
+
+def test_a_vessel_without_heat_capacity_of_its_own_ends_its_run_when_dry() -> None:
+    run = heat_up(kettle(2000, water_kg=0.1), minutes=60)
+    assert kinds(run) == ["boils", "dry", "beyond"]
+    assert "without heat capacity" in run.events[-1].what
+
+
+def test_water_that_comes_to_freeze_ends_the_run() -> None:
+    cold = kettle(100, water_kg=0.1, ambient_C=-20, start_C=10, loss_W_per_K=1)
+    run = heat_up(cold, {"S1": "off"}, minutes=60)
+    assert kinds(run) == ["beyond"]
+    assert "freezing" in run.events[-1].what
+    # by hand: from 10 °C to 0 °C on the way to -20 °C
+    assert run.end_s == pytest.approx(0.1 * 4190 * math.log(30 / 20), rel=1e-9)  # rounding
+
+
+def test_a_short_circuit_leaves_nothing_on() -> None:
+    appliance, setting = on("tea-urn")
+    run = heat_up(appliance, setting, minutes=10, fault="E1 shorted")
+    assert kinds(run) == ["short"]
+    assert "L – E1 – N" in run.events[0].what
+    assert run.power_W(300) == 0
+    assert run.temperature_C(600) == 20
+
+
+# --- edges that must not hang or mislead
+
+
+def test_a_set_point_that_is_never_reached_is_a_run_without_events() -> None:
+    run = heat_up(
+        kettle(100, thermostat(90, 80), heat_capacity_J_per_K=500, loss_W_per_K=2), minutes=500_000
+    )
+    assert run.events == ()
+    assert run.time_to_ready_s is None
+    assert run.settles_at_C == pytest.approx(70)
+
+
+def test_losses_so_large_that_nothing_warms_give_a_run_that_stays_cold() -> None:
+    run = heat_up(kettle(100, water_kg=1, loss_W_per_K=1e5), minutes=60)
+    assert run.events == ()
+    assert run.temperature_C(3600) == pytest.approx(20.001)
+
+
+def test_a_thermostat_that_starts_too_hot_opens_at_once() -> None:
+    run = heat_up(
+        kettle(100, thermostat(50, 40), heat_capacity_J_per_K=500, start_C=60), minutes=10
+    )
+    assert (run.events[0].time_s, run.events[0].kind) == (0.0, "opens")
+
+
+def test_a_pressure_switch_of_an_open_vessel_never_opens() -> None:
+    run = heat_up(kettle(2000, pressure_switch(0.75, 0.5), water_kg=1), minutes=6)
+    assert kinds(run) == ["boils"]
+
+
+def test_cost_grows_with_events_and_not_with_time() -> None:
+    appliance = kettle(100, thermostat(90, 80), heat_capacity_J_per_K=500, loss_W_per_K=2)
+    assert [len(heat_up(appliance, minutes=m).segments) for m in (1, 1_000, 500_000)] == [1, 1, 1]
+
+
+@pytest.mark.parametrize("x", ["1e-9", "1e-5", "9.99e-4", "1.001e-3", "0.5", "30"])
+def test_the_integral_of_a_stretch_keeps_its_figures_however_short_it_is(x: str) -> None:
+    with localcontext() as context:
+        context.prec = 60
+        exact = (Decimal(x) - 1 + (-Decimal(x)).exp()) / Decimal(x) ** 2
+    # beside the change to the series x - 1 + exp(-x) is 5e-7 of terms of 1e-3, each to 1e-16
+    assert _phi(float(x)) == pytest.approx(float(exact), rel=1e-12)
+
+
+# --- the heat's balance, and the table
+
+
+@pytest.mark.parametrize("name", VESSELS)
+@pytest.mark.parametrize("minutes", [1, 30, 600])
+def test_heat_given_is_heat_stored_lost_and_carried_off(name: str, minutes: float) -> None:
+    appliance, setting = on(name)
+    energy = heat_up(appliance, setting, minutes=minutes).energy
+    accounted = energy.stored_J + energy.lost_J + energy.steam_J
+    assert energy.heat_J == pytest.approx(accounted, rel=1e-9)  # rounding over 600 events
+    assert energy.drawn_J >= energy.heat_J * (1 - 1e-12)
+
+
+def test_a_balance_that_does_not_close_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    appliance, setting = on("tea-urn")
+    whole = Segment.lost_J
+    monkeypatch.setattr(Segment, "lost_J", lambda segment: whole(segment) * (1 + 1e-7))
+    with pytest.raises(SolverError, match="unaccounted for"):
+        heat_up(appliance, setting, minutes=60)
+
+
+def test_a_long_table_of_events_is_shortened_in_the_middle_and_tells_by_how_much() -> None:
+    appliance, setting = on("garment-steamer")
+    run = heat_up(appliance, setting, minutes=24 * 60)
+    assert len(run.shown_rows) == 21
+    hidden = int(run.shown_rows[14][-1].split()[0])
+    assert hidden + 20 == len(run.events) + 2  # the start and the end have rows too
+    assert "<table>" in run._repr_html_()
+    assert str(run).splitlines()[0] == "Garment steamer over 24 h 00 min: S1 on, 230 V"
+
+
+# --- input that cannot be used
+
+
+@pytest.mark.parametrize("minutes", [0, -1, float("nan"), float("inf"), "5", None, True, 10**400])
+def test_a_length_that_is_no_time_is_refused(minutes) -> None:
+    with pytest.raises(HeatError, match=r"found minutes = .* accepted: a number above 0"):
+        heat_up(kettle(water_kg=1), minutes=minutes)
+
+
+@pytest.mark.parametrize(
+    ("schedule", "says"),
+    [
+        ([(31, {"S1": "off"})], "found minute 31 in the schedule; accepted: 0 to 30"),
+        ([(-1, {"S1": "off"})], "found minute -1"),
+        ([(float("nan"), {"S1": "off"})], "found minute nan"),
+        ([(1, {"S7": "off"})], "no part 'S7'"),
+        ([(1, {"S1": "up"})], "no position 'up'"),
+        ([(1, {"T1": "open"})], "T1 moves by itself"),
+        ([(1,)], "accepted: pairs of a minute and a setting"),
+        (5, "accepted: pairs of a minute and a setting"),
+    ],
+)
+def test_a_schedule_that_cannot_be_followed_is_refused(schedule, says: str) -> None:
+    appliance = kettle(guard=thermostat(80, 70), water_kg=1)
+    with pytest.raises(ValueError, match=says):
+        heat_up(appliance, minutes=30, schedule=schedule)
+
+
+def test_an_appliance_without_a_vessel_is_refused() -> None:
+    with pytest.raises(HeatError, match=r"has no vessel; accepted: .* \[vessel\]"):
+        heat_up(load_appliance("food-warmer"), minutes=10)
+
+
+@pytest.mark.parametrize(
+    ("vessel", "says"),
+    [
+        ({}, "no water and no heat capacity"),
+        ({"water_kg": 1, "start_C": -5}, "found start_C = -5"),
+        ({"water_kg": 1, "start_C": 120}, "accepted: 0 to 100.0"),
+        ({"water_kg": 1, "start_C": 140, "sealed": True, "relief_bar": 2.5}, "accepted: 0 to 139"),
+    ],
+)
+def test_a_vessel_that_cannot_be_run_is_refused(vessel: dict, says: str) -> None:
+    with pytest.raises(HeatError, match=says):
+        heat_up(kettle(**vessel), minutes=10)
+
+
+@pytest.mark.parametrize("key", ["water_kg", "loss_W_per_K", "heat_capacity_J_per_K", "altitude_m"])
+@pytest.mark.parametrize("value", [-1000.0, float("nan"), float("inf"), None])
+def test_a_vessel_made_in_python_is_checked_too(key: str, value) -> None:
+    made = replace(kettle(water_kg=1), vessel=replace(Vessel(water_kg=1), **{key: value}))
+    with pytest.raises(HeatError, match=key):
+        heat_up(made, minutes=10)
+
+
+def test_a_contact_that_would_chatter_without_end_is_refused() -> None:
+    appliance = kettle(guard=thermostat(80, 70), water_kg=1)
+    parts = tuple(
+        replace(part, closes_at_C=80.0) if part.name == "T1" else part for part in appliance.parts
+    )
+    with pytest.raises(HeatError, match="chatter"):
+        heat_up(replace(appliance, parts=parts), minutes=30)
+
+
+def test_more_events_than_anyone_reads_end_in_an_error_that_names_the_contact() -> None:
+    appliance = kettle(guard=thermostat(80, 79.999), water_kg=0.01, loss_W_per_K=1)
+    with pytest.raises(HeatError, match=r"more than 20,000 events .* the last: T1"):
+        heat_up(appliance, minutes=600)

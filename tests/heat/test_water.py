@@ -1,0 +1,135 @@
+"""Water, steam and the atmosphere against published points and a second, independent library."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import warnings
+
+import pytest
+
+from lessonlib.errors import HeatError
+from lessonlib.heat import water
+
+# IAPWS R7-97(2012) Region 4, Tables 35 and 36, as quoted by three public test suites.
+PRINTED_KELVIN = [(0.1e6, 372.755919), (1e6, 453.035632), (10e6, 584.149488)]
+PRINTED_PASCAL = [(300, 3.53658941e3), (500, 2.63889776e6), (600, 12.3443146e6)]
+
+# Dry saturated steam table: bar gauge, °C, kJ/kg (a secondary page).
+STEAM_TABLE = [
+    (0.0, 100.0, 2256.66),
+    (0.5, 111.6, 2225.47),
+    (1.0, 120.4, 2201.16),
+    (1.5, 127.6, 2180.86),
+    (2.0, 133.7, 2163.23),
+]
+
+
+@pytest.mark.parametrize(("pascal", "kelvin"), PRINTED_KELVIN)
+def test_boiling_temperature_is_the_release_s_verification_value(pascal, kelvin) -> None:
+    # printed to 1e-6 K
+    assert water.saturation_temperature_C(pascal) + 273.15 == pytest.approx(kelvin, abs=5.1e-7)
+
+
+@pytest.mark.parametrize(("kelvin", "pascal"), PRINTED_PASCAL)
+def test_steam_pressure_is_the_release_s_verification_value(kelvin, pascal) -> None:
+    # printed to nine figures
+    assert water.saturation_pressure_Pa(kelvin - 273.15) == pytest.approx(pascal, rel=5e-9)
+
+
+@pytest.mark.parametrize(("gauge", "celsius", "kilojoule"), STEAM_TABLE)
+def test_gauge_pressure_gives_the_steam_table_s_temperature_and_latent_heat(
+    gauge, celsius, kilojoule
+) -> None:
+    # printed to 0.1 K; its latent heats are from an older formulation, 0.01 % off the present one
+    assert water.steam_temperature_C(gauge) == pytest.approx(celsius, abs=0.051)
+    latent = water.latent_heat_J_per_kg(water.steam_temperature_C(gauge))
+    assert latent / 1e3 == pytest.approx(kilojoule, rel=1.5e-4)
+
+
+def test_three_quarters_of_a_bar_gauge_is_116_degrees() -> None:
+    # 0.75 bar is common practice, no source; the temperature is IF97's
+    assert water.steam_temperature_C(0.75) == pytest.approx(116.27, abs=0.0051)
+    assert water.steam_temperature_C(1.2) == pytest.approx(123.44, abs=0.0051)
+
+
+@pytest.mark.parametrize(
+    ("altitude_m", "pascal", "celsius"),
+    [
+        (0, 101325, 99.97),
+        (500, 95461.3, 98.31),
+        (1000, 89876.3, 96.65),
+        (1500, 84559.7, 94.98),
+        (2000, 79501.4, 93.32),
+        (3000, 70121.2, 89.97),
+    ],
+)
+def test_water_boils_colder_higher_up(altitude_m, pascal, celsius) -> None:
+    # the formula takes geometric and geopotential height as one: 0.03 %, which is 0.008 K
+    assert water.atmospheric_pressure_Pa(altitude_m) == pytest.approx(pascal, rel=3e-4)
+    assert water.boiling_point_C(altitude_m) == pytest.approx(celsius, abs=0.005 + 0.008)
+
+
+@pytest.mark.parametrize(("feet", "psi"), [(5000, 12.228), (10_000, 10.108)])
+def test_the_standard_atmosphere_has_its_printed_values(feet, psi) -> None:
+    # US Standard Atmosphere 1976 table; geometric against geopotential height: 0.03 %
+    pascal = water.atmospheric_pressure_Pa(feet * 0.3048)
+    assert pascal == pytest.approx(psi * 6894.757, rel=3e-4)
+
+
+def test_gauge_and_absolute_pressure_are_each_other_s_inverse() -> None:
+    for altitude_m in (0, 2000):
+        there = water.absolute_Pa(0.75, altitude_m)
+        assert water.gauge_bar(there, altitude_m) == pytest.approx(0.75, abs=1e-12)  # rounding
+    assert water.gauge_bar(101_325) == 0
+
+
+@pytest.fixture(scope="module")
+def second_library():
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")  # its binary parts warn on import under some Pythons
+        from CoolProp.CoolProp import PropsSI
+    return PropsSI
+
+
+@pytest.mark.parametrize("celsius", [1, 20, 60, 99.97, 116.27, 139, 192, 250, 300])
+def test_an_independent_library_agrees(second_library, celsius) -> None:
+    kelvin = celsius + 273.15
+    # IF97 stays within 0.025 % of IAPWS-95 on the saturation line, a bound of our own reading:
+    # 0.018 % is the most between these temperatures
+    pascal = second_library("P", "T", kelvin, "Q", 1, "Water")
+    assert water.saturation_pressure_Pa(celsius) == pytest.approx(pascal, rel=2.5e-4)
+    steam, liquid = (second_library("H", "T", kelvin, "Q", q, "Water") for q in (1, 0))
+    # Clapeyron's equation against a difference of enthalpies, of one formulation: rounding only
+    assert water.latent_heat_J_per_kg(celsius) == pytest.approx(steam - liquid, rel=1e-8)
+
+
+def test_the_mean_heat_of_water_is_the_enthalpy_from_20_degrees_to_boiling(second_library) -> None:
+    boils_K = second_library("T", "P", 101_325, "Q", 0, "Water")
+    warm = second_library("H", "P", 101_325, "Q", 0, "Water")
+    cold = second_library("H", "P", 101_325, "T", 293.15, "Water")
+    mean = (warm - cold) / (boils_K - 293.15)
+    # stated to the nearest 10 J/kgK, of which it is within 1
+    assert mean == pytest.approx(water.HEAT_OF_WATER_J_PER_KGK, abs=1)
+
+
+@pytest.mark.parametrize("value", [-50, 1e9, float("nan"), float("inf"), "1", None])
+def test_a_property_outside_its_range_is_refused(value) -> None:
+    for ask in (
+        water.saturation_pressure_Pa,
+        water.latent_heat_J_per_kg,
+        water.saturation_temperature_C,
+    ):
+        with pytest.raises(HeatError, match="accepted: a number from"):
+            ask(value)
+    with pytest.raises(HeatError, match=r"altitude_m = .* accepted"):
+        water.atmospheric_pressure_Pa(value if value != -50 else -431)
+
+
+def test_the_steam_library_loads_only_when_a_property_is_asked_for() -> None:
+    code = (
+        "import sys, lessonlib, lessonlib.heat.run; print('chemicals' in sys.modules);"
+        "lessonlib.heat.water.boiling_point_C(); print('chemicals' in sys.modules)"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.split() == ["False", "True"]
