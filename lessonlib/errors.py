@@ -39,7 +39,7 @@ class Problem:
     next_step: str
 
     def __str__(self) -> str:
-        place = " ".join(part for part in (self.table, self.key) if part)
+        place = " ".join(part for part in (self.table, self.key) if part) or "the whole file"
         return (
             f"{self.file}: {place}\n"
             f"    found:    {self.found}\n"

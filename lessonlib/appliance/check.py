@@ -96,7 +96,7 @@ def check_nodes(problems: Problems, parts: tuple[Part, ...]) -> None:
     for terminal in ("L", "N"):
         if not ends[terminal]:
             problems.add(
-                "",
+                "all parts:",
                 "between",
                 f"no part on node {terminal}",
                 "at least one part on L and one on N",

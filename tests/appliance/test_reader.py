@@ -209,6 +209,7 @@ def test_a_contact_that_would_close_above_where_it_opens_is_refused(kind, unit):
 
 
 def test_a_syntax_error_says_where():
+    assert "rig.toml: the whole file" in only_problem("x = = 3")
     assert "line 3" in only_problem('title = "a"\n[supply]\nvoltage_V = = 3\n')
 
 
