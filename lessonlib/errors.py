@@ -79,6 +79,10 @@ class SolverError(LessonlibError, ArithmeticError):
     """The solver's own check failed: the result must not be believed."""
 
 
+class WaveformError(LessonlibError, ValueError):
+    """A waveform, or a harmonic, that there is none of."""
+
+
 class DrawingError(LessonlibError, ValueError):
     """A picture asked for in a way that there is none of: its symbols, or its file's name."""
 

@@ -38,7 +38,7 @@ MAX_BYTES = 262_144
 """Largest file read. The bundled ones are near 2 kB; a file this large is not an appliance."""
 
 MAX_PATHS = 200
-"""Most parts and switch contacts together; a large cooker has about sixty (common practice)."""
+"""Most parts and switch contacts together: our own choice, far above any small appliance."""
 MAX_DIODES = 12
 """Most diodes, so that the solver can always try every set of their states."""
 

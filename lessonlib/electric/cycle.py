@@ -26,7 +26,8 @@ from lessonlib.errors import SolverError
 # relative to the largest of its case, is zero.
 _ROUNDING = 1e-12
 # The next piece is entered this far (relative to the peak) beyond the end of the last one. A piece
-# narrower than this is passed over; its share of any mean is smaller than this too.
+# narrower than this is passed over; as voltages and currents do not jump where a diode turns, what
+# its neighbours put in its place is off by no more than this share of the peak.
 _STEP = 1e-7
 # Trying every set doubles its time with each diode; appliance files have no more than 12.
 _MOST_DIODES_TRIED = 16

@@ -6,9 +6,8 @@ from dataclasses import dataclass, replace
 
 from lessonlib.appliance.parts import Diode, Link
 from lessonlib.electric.solution import Solution, solve
-from lessonlib.electric.wave import WaveformError
 from lessonlib.electric.waveform import waveform
-from lessonlib.errors import SolverError, shown
+from lessonlib.errors import SolverError, WaveformError, shown
 
 
 @dataclass(frozen=True)

@@ -102,7 +102,10 @@ class NodeReading:
 
 @dataclass(frozen=True)
 class Solution:
-    """One case. `power_W` and `current_A` (from the supply's line) are None in a short circuit."""
+    """One case. `power_W` and `current_A` (from the supply's line) are None in a short circuit.
+
+    `batch` is what it was solved in, as case number `case`.
+    """
 
     appliance: Appliance
     setting: Mapping[str, str]
@@ -112,18 +115,18 @@ class Solution:
     power_W: float | None
     current_A: float | None
     short: Short | None
-    _batch: Solutions
-    _case: int
+    batch: Solutions
+    case: int
 
     @cached_property
     def part(self) -> dict[str, PartReading]:
         """Readings by part name."""
-        return self._batch.part_readings(self._case)
+        return self.batch.part_readings(self.case)
 
     @cached_property
     def node(self) -> dict[str, NodeReading]:
         """Readings by node name."""
-        return self._batch.node_readings(self._case)
+        return self.batch.node_readings(self.case)
 
     def __repr__(self) -> str:
         where = ", ".join(f"{name} {position}" for name, position in self.setting.items())
@@ -184,8 +187,8 @@ class Solutions(Sequence[Solution]):
             )
             if short
             else None,
-            _batch=self,
-            _case=case,
+            batch=self,
+            case=case,
         )
 
     def __iter__(self) -> Iterator[Solution]:

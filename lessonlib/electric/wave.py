@@ -17,16 +17,12 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lessonlib.electric.network import Floats
-from lessonlib.errors import LessonlibError, shown
+from lessonlib.errors import WaveformError, shown
 
 # r.m.s. over mean of a rectified sine, pi / (2 sqrt 2): what an averaging meter's scale is
 # multiplied by so that it reads right on a sine (Kuphaldt, Lessons in Electric Circuits, vol. II,
 # "Measurements of AC magnitude", prints 1.11).
 SINE_FORM_FACTOR = math.pi / (2 * math.sqrt(2))
-
-
-class WaveformError(LessonlibError, ValueError):
-    """A waveform, or a harmonic, that there is none of."""
 
 
 @dataclass(frozen=True)

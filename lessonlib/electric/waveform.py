@@ -17,8 +17,8 @@ from lessonlib.electric.cycle import Piece, pieces
 from lessonlib.electric.linear import leaving
 from lessonlib.electric.network import Floats
 from lessonlib.electric.solution import Solution
-from lessonlib.electric.wave import Wave, WaveformError, mean_product
-from lessonlib.errors import shown
+from lessonlib.electric.wave import Wave, mean_product
+from lessonlib.errors import WaveformError, shown
 
 Line = tuple[float, float]  # slope against the supply voltage, and offset
 
@@ -128,7 +128,7 @@ def waveform(
             f"found part {shown(part)} and node {shown(node)}; accepted: one of them. Leave one out"
         )
     found = _pieces(solution)
-    network = solution._batch.network
+    network = solution.batch.network
     hot = int(solution.reversed_plug)
     if node is not None:
         index = _index(node, network.nodes, "node")
@@ -152,8 +152,8 @@ def waveform(
 
 def _pieces(solution: Solution) -> list[Piece]:
     """The solver's pieces of this case, from the negative peak of the supply to the positive."""
-    batch = solution._batch
-    one = batch.cases.take(np.array([solution._case]))
+    batch = solution.batch
+    one = batch.cases.take(np.array([solution.case]))
     peak_V = math.sqrt(2) * solution.supply_voltage_V
     return list(pieces(batch.network, one, int(solution.reversed_plug), peak_V))[::-1]
 
@@ -182,7 +182,7 @@ def _branch(solution: Solution, part: str, contact: int | None) -> int:
             f"found contact {shown(contact)} of {part}; accepted: 1 to {len(contacts)}. "
             "Contacts are counted from 1, in the order of the file."
         )
-    branches = solution._batch.network.branches
+    branches = solution.batch.network.branches
     return next(k for k, one in enumerate(branches) if (one.part, one.contact) == (number, contact))
 
 

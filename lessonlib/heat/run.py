@@ -11,7 +11,7 @@ is that of the hot element. Other liquids are not known: a vessel holds water.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from lessonlib.appliance.fault import Fault, find_fault
@@ -22,6 +22,7 @@ from lessonlib.electric.solution import solve
 from lessonlib.errors import HeatError, SolverError, shown
 from lessonlib.heat.contacts import contacts_of
 from lessonlib.heat.result import Energy, Event, EventKind, HeatRun
+from lessonlib.heat.schedule import Schedule, in_seconds, number
 from lessonlib.heat.segment import Mode, Segment, seconds_to
 from lessonlib.heat.vessel import FREEZES_C, body_of
 from lessonlib.heat.water import HEAT_OF_WATER_J_PER_KGK
@@ -34,8 +35,6 @@ MOST_EVENTS = 20_000
 
 BALANCE = 1e-9
 """Heat given, stored, lost and carried off agree to this share of the largest of them."""
-
-Schedule = Sequence[tuple[float, Setting]]
 
 
 def heat_up(
@@ -63,7 +62,7 @@ def heat_up(
     `MOST_EVENTS` events; `SettingError`, `FaultError`, `SupplyError` as `solve` does (all of these
     `ValueError`); `SolverError` if the heat does not balance.
     """
-    length = _number(minutes)
+    length = number(minutes)
     if not 0 < length <= MOST_MINUTES:
         raise HeatError(
             f"found minutes = {shown(minutes)}; accepted: a number above 0, up to "
@@ -71,48 +70,7 @@ def heat_up(
         )
     known = find_fault(appliance, fault)
     run = _Run(appliance, complete(appliance, setting), known, reversed_plug, supply_voltage_V)
-    return run.until(length * 60, _checked(appliance, schedule, length))
-
-
-def _number(value: object) -> float:
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        return math.nan
-    try:
-        return float(value)
-    except OverflowError:
-        return math.inf
-
-
-def _checked(
-    appliance: Appliance, schedule: Schedule, minutes: float
-) -> list[tuple[float, Setting]]:
-    """The schedule in seconds and in order of time."""
-    switches = [part.name for part in appliance.of_kind("switch")]
-    example = f'[({minutes / 2:g}, {{"{switches[0]}": ...}})]' if switches else "()"
-    found = []
-    try:
-        pairs = [(minute, dict(setting)) for minute, setting in schedule]
-    except (TypeError, ValueError):
-        raise HeatError(
-            f"found schedule = {shown(schedule)}; accepted: pairs of a minute and a setting. "
-            f"Write it as in {example}."
-        ) from None
-    for minute, setting in pairs:
-        if not 0 <= _number(minute) <= minutes:
-            raise HeatError(
-                f"found minute {shown(minute)} in the schedule; accepted: 0 to {minutes:g}, the "
-                "length of the run. Move it, or run for more minutes."
-            )
-        complete(appliance, setting)  # unknown parts and positions have messages of their own
-        for name in setting:
-            if name not in switches:
-                raise HeatError(
-                    f"found {shown(name)} in the schedule; accepted: hand-operated switches "
-                    f"({', '.join(switches) or 'there are none'}). {name} moves by itself: "
-                    "set where it starts with `setting`, or use a fault to hold it."
-                )
-        found.append((_number(minute) * 60, setting))
-    return sorted(found, key=lambda pair: pair[0])
+    return run.until(length * 60, in_seconds(appliance, schedule, length))
 
 
 @dataclass(frozen=True)

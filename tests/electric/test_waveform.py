@@ -10,7 +10,7 @@ import pytest
 
 from lessonlib import load_appliance, read_appliance, solve, solve_all, waveform
 from lessonlib.electric.diode import against_resistor, diode_duty
-from lessonlib.electric.wave import WaveformError
+from lessonlib.errors import WaveformError
 from tests.electric import spice
 from tests.networks import random_appliance
 

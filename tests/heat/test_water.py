@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import doctest
 import subprocess
 import sys
 import warnings
@@ -133,3 +134,9 @@ def test_the_steam_library_loads_only_when_a_property_is_asked_for() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.split() == ["False", "True"]
+
+
+def test_the_examples_in_the_docstrings_are_true() -> None:
+    done = doctest.testmod(water)
+    assert done.attempted >= 4
+    assert done.failed == 0

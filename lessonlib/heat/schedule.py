@@ -1,0 +1,59 @@
+"""When hand-operated switches are moved during a run."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.settings import Setting, complete
+from lessonlib.errors import HeatError, shown
+
+Schedule = Sequence[tuple[float, Setting]]
+"""Pairs of a minute and the switches' new positions."""
+
+
+def number(value: object) -> float:
+    """`value` as a float; NaN for what is no number."""
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return math.nan
+    try:
+        return float(value)
+    except OverflowError:
+        return math.inf
+
+
+def in_seconds(
+    appliance: Appliance, schedule: Schedule, minutes: float
+) -> list[tuple[float, Setting]]:
+    """The schedule in seconds and in order of time.
+
+    Raises `HeatError` for what is no schedule, a time outside the run, or a part that no hand
+    moves; `SettingError` for unknown parts and positions.
+    """
+    switches = [part.name for part in appliance.of_kind("switch")]
+    example = f'[({minutes / 2:g}, {{"{switches[0]}": ...}})]' if switches else "()"
+    found = []
+    try:
+        pairs = [(minute, dict(setting)) for minute, setting in schedule]
+    except (TypeError, ValueError):
+        raise HeatError(
+            f"found schedule = {shown(schedule)}; accepted: pairs of a minute and a setting. "
+            f"Write it as in {example}."
+        ) from None
+    for minute, setting in pairs:
+        if not 0 <= number(minute) <= minutes:
+            raise HeatError(
+                f"found minute {shown(minute)} in the schedule; accepted: 0 to {minutes:g}, the "
+                "length of the run. Move it, or run for more minutes."
+            )
+        complete(appliance, setting)  # unknown parts and positions have messages of their own
+        for name in setting:
+            if name not in switches:
+                raise HeatError(
+                    f"found {shown(name)} in the schedule; accepted: hand-operated switches "
+                    f"({', '.join(switches) or 'there are none'}). {name} moves by itself: "
+                    "set where it starts with `setting`, or use a fault to hold it."
+                )
+        found.append((number(minute) * 60, setting))
+    return sorted(found, key=lambda pair: pair[0])
