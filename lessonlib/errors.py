@@ -93,3 +93,23 @@ class AnswerError(LessonlibError, ValueError):
 
 class HeatError(LessonlibError, ValueError):
     """A heating run, or a property of water, that cannot be computed from what is given."""
+
+
+class ReadingError(LessonlibError, ValueError):
+    """A meter reading, or a point to measure at, that there is none of."""
+
+
+class ProgressError(LessonlibError, OSError):
+    """Progress that cannot be written to the file asked for."""
+
+
+class RatingError(LessonlibError, ValueError):
+    """A published limit asked for where it does not apply, or with values that are none."""
+
+
+class DescriptionError(LessonlibError, ValueError):
+    """A step of describing an appliance, or a name to save it under, that cannot be used."""
+
+
+class FileKept(LessonlibError, FileExistsError):
+    """A file that was there already, and was left as it is."""

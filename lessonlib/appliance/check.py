@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
 from typing import Any
 
 from lessonlib.appliance.parts import COPPER_OHM_MM2_PER_M, TERMINALS, Part
@@ -58,6 +59,45 @@ def check_hysteresis(problems: Problems, table: str, fields: dict[str, Any]) -> 
             f"{closes:g}, not below opens_at_{unit} = {opens:g}",
             f"a number below opens_at_{unit}",
             "the contact opens on the way up and closes again on the way down: swap or correct",
+        )
+
+
+def check_place(
+    problems: Problems, table: str, fields: dict[str, Any], kinds: Mapping[str, str]
+) -> None:
+    """A thermal fuse sits on an element of the file (`kinds`: part kind by name), and is warmer
+    there than the vessel by a stated rise; it holds below where it opens."""
+    opens, holds = fields["opens_at_C"], fields.get("holds_C")
+    if holds is not None and holds >= opens:
+        problems.add(
+            table,
+            "holds_C",
+            f"{holds:g}, not below opens_at_C = {opens:g}",
+            "a number below opens_at_C",
+            "what it holds for long is colder than where it opens: swap or correct",
+        )
+    on, rise = fields.get("placed_on"), fields.get("rise_K_per_W")
+    if on is not None and kinds.get(on) != "element":
+        elements = [name for name, kind in kinds.items() if kind == "element"]
+        meant = near(on, elements)
+        problems.add(
+            table,
+            "placed_on",
+            f"{shown(on)}, a {kinds[on].replace('_', ' ')}" if on in kinds else shown(on),
+            f"an element's name ({', '.join(elements) or 'there are none'})",
+            f'did you mean "{meant}"?'
+            if meant
+            else "name an element, or leave placed_on out: the fuse is then on the vessel's wall",
+        )
+    if (on is None) != (rise is None):
+        problems.add(
+            table,
+            "rise_K_per_W",
+            "nothing" if rise is None else f"{rise:g} without placed_on",
+            "placed_on and rise_K_per_W together, or neither",
+            "add a line, as in rise_K_per_W = 0.03: K above the vessel for each watt of the element"
+            if rise is None
+            else "name the element with placed_on, or remove rise_K_per_W",
         )
 
 

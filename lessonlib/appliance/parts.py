@@ -136,11 +136,19 @@ class SelfActing(TwoTerminal):
 
 @dataclass(frozen=True)
 class ThermalFuse(SelfActing):
-    """Opens at `opens_at_C` (degrees Celsius) and stays open, for good unless `resettable`."""
+    """Opens at `opens_at_C` (degrees Celsius) and stays open, for good unless `resettable`.
+
+    It sits on the vessel's wall, or on the element named `placed_on`, where it is `rise_K_per_W`
+    warmer than the vessel for each watt that this element gives. `holds_C` is the holding
+    temperature: the highest that it bears for long without opening.
+    """
 
     kind: ClassVar[str] = "thermal_fuse"
     opens_at_C: float = 0.0
     resettable: bool = False
+    placed_on: str | None = None
+    rise_K_per_W: float = 0.0
+    holds_C: float | None = None
     rated_A: float | None = None
 
 

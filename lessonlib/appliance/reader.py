@@ -11,6 +11,7 @@ from lessonlib.appliance.check import (
     check_hysteresis,
     check_names,
     check_nodes,
+    check_place,
     check_positions,
     check_resistance,
     check_size,
@@ -187,6 +188,7 @@ class _Reader:
 
     def _parts(self, document: Mapping[str, Any]) -> Iterable[Part]:
         count = 0
+        kinds = _kinds(document)
         for kind, found in document.items():
             if kind not in PART_KEYS:
                 continue
@@ -201,7 +203,7 @@ class _Reader:
                 continue
             for number, item in enumerate(found, 1):
                 count += 1
-                part = self._part(kind, number, item)
+                part = self._part(kind, number, item, kinds)
                 if part is not None:
                     yield part
         diodes = document.get("diode")
@@ -219,7 +221,9 @@ class _Reader:
                 "add an [[element]] table with name, between, power_W and voltage_V",
             )
 
-    def _part(self, kind: str, number: int, found: Mapping[str, Any]) -> Part | None:
+    def _part(
+        self, kind: str, number: int, found: Mapping[str, Any], kinds: Mapping[str, str]
+    ) -> Part | None:
         label = shown(found["name"], 30)[1:-1] if isinstance(found.get("name"), str) else number
         table = f"[[{kind}]] {label}"
         keys = PART_KEYS[kind]
@@ -233,4 +237,17 @@ class _Reader:
                 check_positions(self.problems, table, fields)
             if kind in ("pressure_switch", "thermostat"):
                 check_hysteresis(self.problems, table, fields)
+            if kind == "thermal_fuse":
+                check_place(self.problems, table, fields, kinds)
         return _PART_TYPES[kind](**fields) if len(self.problems) == before else None
+
+
+def _kinds(document: Mapping[str, Any]) -> dict[str, str]:
+    """Part kind by name, as the file has them: parts with problems of their own included."""
+    return {
+        item["name"]: kind
+        for kind, found in document.items()
+        if kind in PART_KEYS and isinstance(found, list)
+        for item in found
+        if isinstance(item, dict) and isinstance(item.get("name"), str)
+    }

@@ -101,6 +101,9 @@ PART_KEYS: dict[str, dict[str, Key]] = {
         "between": _BETWEEN,
         "opens_at_C": _CELSIUS,
         "resettable": Key("flag", "false"),
+        "placed_on": Key("name", '"E1"'),
+        "rise_K_per_W": _number(0, 100, "K/W", "0.03"),
+        "holds_C": _number(-40, 1000, "degrees Celsius", "160"),
         "rated_A": _AMPS,
     },
     "pressure_switch": {

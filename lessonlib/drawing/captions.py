@@ -37,6 +37,8 @@ def rating(part: Part) -> str:
             if part.power_W is not None:
                 return format_quantity(part.power_W, "W")
             return format_quantity(part.resistance_ohm, "Ω")
+        case ThermalFuse() if part.placed_on is not None:
+            return f"{part.opens_at_C:g} °C on {part.placed_on}"
         case ThermalFuse() | Thermostat():
             return f"{part.opens_at_C:g} °C"
         case PressureSwitch():
@@ -57,7 +59,8 @@ def description(part: Part) -> str:
         case Resistive():
             words.append(format_quantity(part.resistance_ohm, "Ω"))
         case ThermalFuse():
-            words.append(f"opens at {part.opens_at_C:g} °C")
+            place = "" if part.placed_on is None else f" on {part.placed_on}"
+            words.append(f"opens at {part.opens_at_C:g} °C{place}")
         case Thermostat():
             words.append(f"opens at {part.opens_at_C:g} °C, closes at {part.closes_at_C:g} °C")
         case PressureSwitch():

@@ -63,7 +63,7 @@ class Table:
             body.append(f"<tr>{names}{cells}<td {wraps}>{escape(last)}</td></tr>")
         return (
             '<div style="overflow-x:auto"><table>'
-            f"<caption {left}>{escape(self.caption)}</caption>"
+            f'<caption style="text-align:left">{escape(self.caption)}</caption>'
             f"<thead><tr>{head}</tr></thead><tbody>{''.join(body)}</tbody></table></div>"
         )
 

@@ -7,12 +7,13 @@ pressure switch is a contact with two temperatures too.
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance, PressureSwitch, SelfActing, ThermalFuse, Thermostat
-from lessonlib.errors import HeatError
+from lessonlib.errors import HeatError, shown
 from lessonlib.heat.vessel import Body
 
 
@@ -20,7 +21,9 @@ from lessonlib.heat.vessel import Body
 class ActingContact:
     """`opens_C` is infinite where it never opens; `closes_C` is None where it never closes again.
 
-    `stuck` is the position its fault holds it in, or None.
+    `stuck` is the position its fault holds it in, or None. A contact placed on an element is
+    warmer than the vessel by `rise_K_per_W` for each watt of mean power that this element gives;
+    `extra_K` in its methods is how much that is now.
     """
 
     name: str
@@ -29,22 +32,28 @@ class ActingContact:
     opens_at: str
     closes_at: str
     stuck: str | None
+    placed_on: str | None = None
+    rise_K_per_W: float = 0.0
 
     @property
     def latching(self) -> bool:
-        """Whether it stays open: a thermal fuse, also a resettable one, within a run."""
+        """Whether it stays open: a thermal fuse, also a resettable one until a hand resets it."""
         return self.closes_C is None
 
-    def next_C(self, position: str, rising: bool) -> float | None:
-        """Temperature at which it moves next when the temperature rises or falls."""
+    def extra_K(self, element_W: Mapping[str, float]) -> float:
+        """How much warmer its place is than the vessel, K, while elements give these powers."""
+        return 0.0 if self.placed_on is None else self.rise_K_per_W * element_W[self.placed_on]
+
+    def next_C(self, position: str, rising: bool, extra_K: float) -> float | None:
+        """Vessel temperature at which it moves next when that rises or falls."""
         if position == "closed":
-            return self.opens_C if rising and math.isfinite(self.opens_C) else None
+            return self.opens_C - extra_K if rising and math.isfinite(self.opens_C) else None
         return None if rising else self.closes_C
 
-    def moves(self, position: str, temperature_C: float) -> bool:
-        """Whether it moves at this temperature."""
+    def moves(self, position: str, temperature_C: float, extra_K: float) -> bool:
+        """Whether it moves at this vessel temperature."""
         if position == "closed":
-            return temperature_C >= self.opens_C
+            return temperature_C >= self.opens_C - extra_K
         return self.closes_C is not None and temperature_C <= self.closes_C
 
     @cached_property
@@ -68,12 +77,14 @@ def contacts_of(appliance: Appliance, body: Body, fault: Fault | None) -> list[A
     """Every self-acting part, in file order.
 
     Raises `HeatError` (a `ValueError`) for one that does not open above where it closes: it
-    would chatter without end.
+    would chatter without end; and for a thermal fuse on something that is no element.
     """
     found = []
     for part in appliance.parts:
         if not isinstance(part, SelfActing):
             continue
+        if isinstance(part, ThermalFuse):
+            _check_place(part, [element.name for element in appliance.of_kind("element")])
         stuck = None
         if fault is not None and fault.part == part.name:
             stuck = {"welded": "closed", "not making": "open"}.get(fault.kind)
@@ -85,7 +96,16 @@ def _contact(part: SelfActing, body: Body, stuck: str | None) -> ActingContact:
     match part:
         case ThermalFuse():
             at = _celsius(part.opens_at_C)
-            return ActingContact(part.name, part.opens_at_C, None, at, "", stuck)
+            return ActingContact(
+                part.name,
+                part.opens_at_C,
+                None,
+                at if part.placed_on is None else f"{at} on {part.placed_on}",
+                "",
+                stuck,
+                part.placed_on,
+                part.rise_K_per_W,
+            )
         case Thermostat():
             _check(part.name, part.closes_at_C, part.opens_at_C, "°C")
             return ActingContact(
@@ -110,6 +130,16 @@ def _contact(part: SelfActing, body: Body, stuck: str | None) -> ActingContact:
             )
         case _:
             raise TypeError(f"no heat rule for {part.kind}")
+
+
+def _check_place(fuse: ThermalFuse, elements: list[str]) -> None:
+    on_element = fuse.placed_on is None or fuse.placed_on in elements
+    if not (on_element and 0 <= fuse.rise_K_per_W < math.inf):
+        raise HeatError(
+            f"{fuse.name}: found placed_on = {shown(fuse.placed_on)}, rise_K_per_W = "
+            f"{shown(fuse.rise_K_per_W)}; accepted: an element ({', '.join(elements)}) and a "
+            "number of 0 or more, or placed_on None for the vessel's wall. Correct them."
+        )
 
 
 def _check(name: str, closes: float, opens: float, unit: str, low: float = -math.inf) -> None:

@@ -6,10 +6,10 @@ from bisect import bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from lessonlib.appliance.fault import Fault
-from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.parts import Appliance, ThermalFuse
 from lessonlib.electric.table import Table
 from lessonlib.errors import HeatError, shown
 from lessonlib.heat.segment import Segment
@@ -21,14 +21,14 @@ EventKind = Literal[
 ]
 
 
-@dataclass(frozen=True)
-class Event:
+class Event(NamedTuple):
     """Something that happened at a moment.
 
-    `kind`: "turned" (a hand-operated switch), "opens" and "closes" (a self-acting contact),
-    "stuck" (one that should have moved), "boils", "vents" (the relief valve lifts), "stops" (either
-    of these ends with water left), "dry", "short", "beyond" (the run ends: the model has no more to
-    say). `part` and `position` are empty where the vessel or the supply is meant.
+    `kind`: "turned" (a hand on a switch, or on a reset), "opens" and "closes" (a self-acting
+    contact), "stuck" (one that should have moved), "boils", "vents" (the relief valve lifts),
+    "stops" (either of these ends with water left), "dry", "short", "beyond" (the run ends: the
+    model has no more to say). `part` and `position` are empty where the vessel or the supply is
+    meant. `temperature_C` is the vessel's.
     """
 
     time_s: float
@@ -37,6 +37,10 @@ class Event:
     part: str
     position: str
     temperature_C: float
+
+    def at(self, time_s: float) -> Event:
+        """The same event at another time."""
+        return self._replace(time_s=time_s)
 
 
 @dataclass(frozen=True)
@@ -109,6 +113,42 @@ class HeatRun(Table):
         """Temperature of vessel and water, °C. Raises `HeatError` for a time outside the run."""
         return self._at(time_s).temperature_C(time_s)
 
+    def place_temperature_C(self, fuse: str, time_s: float) -> float:
+        """Temperature at the place of the thermal fuse of that name, °C: the vessel's on its wall,
+        warmer on an element that gives heat.
+
+        Raises `HeatError` for a time outside the run or a part that is no thermal fuse, and
+        `SettingError` for an unknown part.
+        """
+        return self._place_C(self._fuse(fuse), self._at(time_s), time_s)
+
+    def hottest_place_C(self, fuse: str) -> float:
+        """The hottest that the place of a thermal fuse gets over the run, °C. Raises as
+        `place_temperature_C` does."""
+        part = self._fuse(fuse)
+        return max(
+            self._place_C(part, segment, time_s)
+            for segment in self.segments
+            for time_s in (segment.start_s, segment.end_s)
+        )
+
+    @staticmethod
+    def _place_C(fuse: ThermalFuse, segment: Segment, time_s: float) -> float:
+        extra_K = 0.0
+        if fuse.placed_on is not None:
+            extra_K = fuse.rise_K_per_W * segment.course.element_W[fuse.placed_on]
+        return segment.temperature_C(time_s) + extra_K
+
+    def _fuse(self, name: str) -> ThermalFuse:
+        part = self.appliance.part(name)
+        if not isinstance(part, ThermalFuse):
+            fuses = ", ".join(part.name for part in self.appliance.of_kind("thermal_fuse"))
+            raise HeatError(
+                f"found {name} ({part.kind.replace('_', ' ')}); accepted: a thermal fuse of "
+                f"{self.appliance.title} ({fuses or 'there are none'}). Name one of these."
+            )
+        return part
+
     def pressure_bar(self, time_s: float) -> float:
         """Gauge pressure, bar. Raises `HeatError` for a time outside the run."""
         return self._body.pressure_bar(self.temperature_C(time_s))
@@ -119,18 +159,18 @@ class HeatRun(Table):
 
     def heat_W(self, time_s: float) -> float:
         """Heat that the elements give, W. Raises `HeatError` for a time outside the run."""
-        return self._at(time_s).heat_W
+        return self._at(time_s).course.heat_W
 
     def power_W(self, time_s: float) -> float:
         """Power that the appliance draws, W. Raises `HeatError` for a time outside the run."""
-        return self._at(time_s).drawn_W
+        return self._at(time_s).course.drawn_W
 
     def setting(self, time_s: float) -> Mapping[str, str]:
         """Position of every movable part; a welded contact of a self-acting part counts as closed.
 
         Raises `HeatError` for a time outside the run.
         """
-        return self._at(time_s).setting
+        return self._at(time_s).course.setting
 
     @property
     def time_to_ready_s(self) -> float | None:
@@ -145,7 +185,7 @@ class HeatRun(Table):
     def settles_at_C(self) -> float | None:
         """Temperature the run is heading for at its end, if nothing else happens; None where it
         boils, or where nothing limits it."""
-        return self.segments[-1].settles_at_C
+        return self.segments[-1].course.settles_at_C
 
     @cached_property
     def cycle(self) -> Cycle | None:
@@ -168,16 +208,16 @@ class HeatRun(Table):
         return Cycle(
             part=part,
             period_s=period_s,
-            on_s=sum(s.duration_s for s in within if s.setting[part] == "closed"),
-            mean_power_W=sum(s.drawn_W * s.duration_s for s in within) / period_s,
-            mean_heat_W=sum(s.heat_W * s.duration_s for s in within) / period_s,
+            on_s=sum(s.duration_s for s in within if s.course.setting[part] == "closed"),
+            mean_power_W=sum(s.course.drawn_W * s.duration_s for s in within) / period_s,
+            mean_heat_W=sum(s.course.heat_W * s.duration_s for s in within) / period_s,
             lowest_C=min(ends),
             highest_C=max(ends),
         )
 
     @property
     def caption(self) -> str:
-        first = self.segments[0].setting
+        first = self.segments[0].course.setting
         notes = [f"{part.name} {first[part.name]}" for part in self.appliance.of_kind("switch")]
         notes.append(f"{self.supply_voltage_V:g} V")
         if self.reversed_plug:
@@ -194,7 +234,7 @@ class HeatRun(Table):
 
     @property
     def shown_rows(self) -> list[tuple[str, ...]]:
-        rows = [self._row(0.0, self.segments[0].start_C, "the run starts")]
+        rows = [self._row(0.0, self.segments[0].course.start_C, "the run starts")]
         rows += [self._row(e.time_s, e.temperature_C, e.what) for e in self.events]
         if not self.events or self.events[-1].kind != "beyond":
             rows.append(self._row(self.end_s, self.temperature_C(self.end_s), "the run ends"))

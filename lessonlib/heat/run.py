@@ -4,26 +4,27 @@ What the model leaves out: vessel, water and elements have one temperature, so n
 after a contact opens; every element heats the vessel, and lamps and cords do not; losses are in
 proportion to the temperature above ambient; water has its mean heat of 20 to 100 °C at all
 temperatures; an open vessel loses no water below its boiling point; steam above the water weighs
-nothing and takes no heat; no steam is drawn for use, and no water refilled. Element power
+nothing and takes no heat; no steam is drawn for use, and no water refilled. A thermal fuse on an
+element is warmer than the vessel by the same rise for each watt, wet or dry, and at once: on a dry
+element the real rise is higher, and fuse and element take time to warm through. Element power
 is that of the hot element. Other liquids are not known: a vessel holds water.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from lessonlib.appliance.fault import Fault, find_fault
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import Setting, complete
-from lessonlib.electric.islands import Short
-from lessonlib.electric.solution import solve
 from lessonlib.errors import HeatError, SolverError, shown
+from lessonlib.heat.circuit import Circuit, Circuits
 from lessonlib.heat.contacts import contacts_of
 from lessonlib.heat.result import Energy, Event, EventKind, HeatRun
 from lessonlib.heat.schedule import Schedule, in_seconds, number
-from lessonlib.heat.segment import Mode, Segment, seconds_to
+from lessonlib.heat.segment import Course, Mode, Segment, seconds_to
 from lessonlib.heat.vessel import FREEZES_C, body_of
 from lessonlib.heat.water import HEAT_OF_WATER_J_PER_KGK
 
@@ -50,10 +51,12 @@ def heat_up(
     """What the appliance does over some minutes, from its vessel's starting temperature.
 
     `setting` is where its parts are at the start. `schedule` moves hand-operated switches later:
-    pairs of a minute and a setting, as in [(20, {"S1": "off"})]. The other options are those of
-    `solve`. An open vessel boils at the local boiling point and may boil dry; a sealed one holds
-    saturated steam up to its relief pressure. After a short circuit nothing is on any more: the
-    circuit's own protection opens. See this module's docstring for what is left out.
+    pairs of a minute and a setting, as in [(20, {"S1": "off"})]; {"F1": "closed"} resets a
+    resettable thermal fuse, which opens again at once where it is still too hot. The other
+    options are those of `solve`. An open vessel boils at the local boiling point and may boil dry;
+    a sealed one holds saturated steam up to its relief pressure. After a short circuit nothing is
+    on any more: the circuit's own protection opens. See this module's docstring for what is left
+    out.
 
     Time is not stepped through: between events the solution is exact, and the next event is found
     from it, so that the cost grows with the number of events.
@@ -73,15 +76,24 @@ def heat_up(
     return run.until(length * 60, in_seconds(appliance, schedule, length))
 
 
-@dataclass(frozen=True)
-class _Circuit:
-    """What the solver says of one combination of positions."""
+class State(NamedTuple):
+    """Between two steps: positions of the movable parts in file order, and the vessel."""
 
-    heat_W: float
-    drawn_W: float
-    short: Short | None
-    supply_voltage_V: float
-    setting: Mapping[str, str]
+    positions: tuple[str, ...]
+    temperature_C: float
+    kg: float
+    mode: Mode
+    tripped: bool
+
+
+@dataclass(frozen=True)
+class Step:
+    """From one state to the next event by itself: the segment, what happens at its end, and the
+    state after it."""
+
+    segment: Segment
+    events: tuple[Event, ...]
+    after: State
 
 
 class _Run:
@@ -101,97 +113,138 @@ class _Run:
         self.supply_voltage_V = supply_voltage_V
         self.body = body_of(appliance)
         self.contacts = contacts_of(appliance, self.body, fault)
+        held = {contact.name: contact.stuck for contact in self.contacts if contact.stuck}
+        self.circuits = Circuits(appliance, held, fault, reversed_plug, supply_voltage_V)
+        self.any_placed = any(contact.placed_on is not None for contact in self.contacts)
         self.positions = setting
         self.time_s = 0.0
         self.temperature_C = self.body.vessel.start_C
         self.kg = self.body.vessel.water_kg
         self.mode: Mode = "warming"
         self.tripped = False
+        self.reset_s: dict[str, float] = {}  # when a hand last reset a contact
         self.events: list[Event] = []
         self.segments: list[Segment] = []
-        self.solved: dict[tuple[str, ...], _Circuit] = {}
         self.now = self.circuit()
-        self.heat_W = self.drawn_W = self.net_W = 0.0  # set before each stretch
+        self.net_W = 0.0  # set before each stretch
+        self.steps: dict[State, Step] = {}
+        self.begun: tuple[State, int] | None = None  # a step that is to be known at its end
 
     def until(self, end_s: float, schedule: list[tuple[float, Setting]]) -> HeatRun:
         ahead = schedule[::-1]
         while True:
             while ahead and ahead[-1][0] <= self.time_s:
                 self.turn(ahead.pop()[1])
-            self.move_contacts()
-            self.switch_over()
+                self.begun = None
+            while self.move_contacts():
+                pass
+            self.trip_on_short()
             self.set_net_W()
             self.set_mode()
             if self.is_beyond() or self.time_s >= end_s:
                 break
-            self.advance(min(ahead[-1][0], end_s) if ahead else end_s)
-            if len(self.events) > MOST_EVENTS:
-                raise HeatError(
-                    f"found more than {MOST_EVENTS:,} events in {self.time_s / 60:.3g} minutes, "
-                    f"the last: {self.events[-1].what}; accepted: at most {MOST_EVENTS:,}. Run "
-                    "for fewer minutes, or set closing and opening further apart."
-                )
+            stop_s = min(ahead[-1][0], end_s) if ahead else end_s
+            self.repeat(stop_s)
+            self.advance(stop_s)
+            self.check_events()
         return self.result()
+
+    def repeat(self, stop_s: float) -> None:
+        """Steps that are known, for as long as they end before `stop_s`: nothing in them depends
+        on the time itself, so from the same state the same happens again."""
+        state = self.state
+        if self.begun is not None:
+            before, first_event = self.begun
+            self.steps[before] = Step(self.segments[-1], tuple(self.events[first_event:]), state)
+        step = self.steps.get(state)
+        while step is not None and self.time_s + step.segment.duration_s < stop_s:
+            self.segments.append(step.segment.beginning_at(self.time_s))
+            self.time_s = self.segments[-1].end_s
+            self.events += [event.at(self.time_s) for event in step.events]
+            self.check_events()
+            state, step = step.after, self.steps.get(step.after)
+        self.positions = dict(zip(self.positions, state.positions, strict=True))
+        self.temperature_C, self.kg, self.mode = state.temperature_C, state.kg, state.mode
+        self.tripped = state.tripped
+        self.now = self.circuit()
+        self.set_net_W()
+
+    @property
+    def state(self) -> State:
+        """All that what happens next depends on."""
+        positions = tuple(self.positions.values())
+        return State(positions, self.temperature_C, self.kg, self.mode, self.tripped)
+
+    def check_events(self) -> None:
+        if len(self.events) > MOST_EVENTS:
+            raise HeatError(
+                f"found more than {MOST_EVENTS:,} events in {self.time_s / 60:.3g} minutes, "
+                f"the last: {self.events[-1].what}; accepted: at most {MOST_EVENTS:,}. Run "
+                "for fewer minutes, or set closing and opening further apart."
+            )
 
     def happens(self, kind: EventKind, what: str, part: str = "", position: str = "") -> None:
         self.events.append(Event(self.time_s, kind, what, part, position, self.temperature_C))
 
     def turn(self, setting: Setting) -> None:
         for name, position in setting.items():
+            what = f"{name} turned to {position}"
+            if any(contact.name == name for contact in self.contacts):
+                self.reset_s[name] = self.time_s
+                what = f"{name} reset by hand"
+                if self.positions[name] == position:
+                    what += ", which changes nothing: it is closed"
             self.positions[name] = position
-            self.happens("turned", f"{name} turned to {position}", name, position)
+            self.happens("turned", what, name, position)
+        self.now = self.circuit()
 
-    def move_contacts(self) -> None:
-        """Every self-acting contact to where the temperature now has it."""
-        for contact in self.contacts:
-            if not contact.moves(self.positions[contact.name], self.temperature_C):
-                continue
+    def move_contacts(self) -> bool:
+        """Every self-acting contact to where the temperature now has it; whether to look again: a
+        new power makes the place of a fuse on an element warmer at once."""
+        element_W = self.now.element_W
+        due = [
+            contact
+            for contact in self.contacts
+            if contact.moves(
+                self.positions[contact.name], self.temperature_C, contact.extra_K(element_W)
+            )
+        ]
+        for contact in due:
             position = "open" if self.positions[contact.name] == "closed" else "closed"
             self.positions[contact.name] = position
             moved: EventKind = "opens" if position == "open" else "closes"
             kind: EventKind = moved if contact.stuck is None else "stuck"
-            self.happens(kind, contact.words[position], contact.name, contact.stuck or position)
+            what = contact.words[position]
+            if kind == "opens" and self.reset_s.get(contact.name) == self.time_s:
+                place_C = self.temperature_C + contact.extra_K(element_W)
+                what = (
+                    f"{contact.name} opens again at once: its place is at {place_C:.1f} °C, and it "
+                    f"opens at {contact.opens_at}"
+                )
+            self.happens(kind, what, contact.name, contact.stuck or position)
+        if due:
+            self.now = self.circuit()
+        return bool(due) and self.any_placed
 
-    def circuit(self) -> _Circuit:
-        """The circuit as it now is; each combination of positions is solved once."""
-        key = tuple(self.positions.values())
-        known = self.solved.get(key)
-        if known is None:
-            now = solve(
-                self.appliance,
-                self.positions,
-                fault=self.fault,
-                reversed_plug=self.reversed_plug,
-                supply_voltage_V=self.supply_voltage_V,
-            )
-            elements = self.appliance.of_kind("element")
-            held = {contact.name: contact.stuck for contact in self.contacts if contact.stuck}
-            known = self.solved[key] = _Circuit(
-                heat_W=sum(now.part[element.name].power_W or 0.0 for element in elements),
-                drawn_W=now.power_W or 0.0,
-                short=now.short,
-                supply_voltage_V=now.supply_voltage_V,
-                setting={**self.positions, **held},
-            )
-        return known
+    def circuit(self) -> Circuit:
+        """The circuit as it now is; without power once a short circuit has tripped the supply."""
+        found = self.circuits.at(self.positions)
+        return found.without_power if self.tripped else found
 
-    def switch_over(self) -> None:
-        """What the elements now give, and the end of it all in a short circuit."""
-        self.now = self.circuit()
+    def trip_on_short(self) -> None:
+        """The end of it all in a short circuit, in which elements already count as without heat."""
         short = self.now.short
         if short is not None and not self.tripped:
             self.tripped = True
+            self.now = self.circuit()
             self.happens(
                 "short",
                 f"short circuit {short}: the circuit's own protection opens, nothing is on",
             )
 
     def set_net_W(self) -> None:
-        self.heat_W, self.drawn_W = (
-            (0.0, 0.0) if self.tripped else (self.now.heat_W, self.now.drawn_W)
-        )
-        away = self.temperature_C - self.body.ambient_C
-        self.net_W = self.heat_W - self.body.loss_W_per_K * away
+        above_K = self.temperature_C - self.body.ambient_C
+        self.net_W = self.now.heat_W - self.body.loss_W_per_K * above_K
 
     def set_mode(self) -> None:
         """Whether heat now goes into warming or into steam."""
@@ -238,8 +291,10 @@ class _Run:
             wait_s = self.kg * body.latent_J_per_kg / net_W
         reached = self.time_s + wait_s <= stop_s
         segment = self.segment(self.time_s + wait_s if reached else stop_s, capacity)
+        self.begun = None
         if segment.duration_s > 0:
             self.segments.append(segment)
+            self.begun = (self.state, len(self.events)) if reached else None
         self.time_s = segment.end_s
         if not reached:
             self.kg = segment.water_kg(stop_s)
@@ -253,7 +308,10 @@ class _Run:
     def next_temperature_C(self, rising: bool) -> float | None:
         """The nearest temperature ahead at which something happens."""
         marks: list[float | None] = [
-            contact.next_C(self.positions[contact.name], rising) for contact in self.contacts
+            contact.next_C(
+                self.positions[contact.name], rising, contact.extra_K(self.now.element_W)
+            )
+            for contact in self.contacts
         ]
         if rising:
             marks += [self.body.highest_C(self.kg), self.body.held_C if self.kg > 0 else None]
@@ -278,20 +336,20 @@ class _Run:
         return min(temperature_C, target_C) if rising else max(temperature_C, target_C)
 
     def segment(self, end_s: float, capacity: float) -> Segment:
-        return Segment(
-            start_s=self.time_s,
-            end_s=end_s,
+        course = Course(
             mode=self.mode,
             start_C=self.temperature_C,
             start_kg=self.kg,
-            heat_W=self.heat_W,
-            drawn_W=self.drawn_W,
+            heat_W=self.now.heat_W,
+            drawn_W=self.now.drawn_W,
             capacity_J_per_K=capacity,
             loss_W_per_K=self.body.loss_W_per_K,
             ambient_C=self.body.ambient_C,
             latent_J_per_kg=self.body.latent_J_per_kg,
+            element_W=self.now.element_W,
             setting=self.now.setting,
         )
+        return Segment(self.time_s, end_s, course)
 
     def result(self) -> HeatRun:
         if not self.segments:  # the model ends before it began
@@ -316,11 +374,11 @@ class _Run:
         vessel = self.body.vessel
         warmed = HEAT_OF_WATER_J_PER_KGK * ((self.body.held_C or 0.0) - vessel.start_C)
         energy = Energy(
-            heat_J=math.fsum(s.heat_W * s.duration_s for s in self.segments),
+            heat_J=math.fsum(s.course.heat_W * s.duration_s for s in self.segments),
             stored_J=self.body.capacity_J_per_K(self.kg) * (self.temperature_C - vessel.start_C),
-            lost_J=math.fsum(s.lost_J() for s in self.segments),
+            lost_J=math.fsum(s.course.lost_J(s.duration_s) for s in self.segments),
             steam_J=(vessel.water_kg - self.kg) * (self.body.latent_J_per_kg + warmed),
-            drawn_J=math.fsum(s.drawn_W * s.duration_s for s in self.segments),
+            drawn_J=math.fsum(s.course.drawn_W * s.duration_s for s in self.segments),
         )
         largest = max(energy.heat_J, abs(energy.stored_J), abs(energy.lost_J), energy.steam_J, 1e-6)
         gap = energy.heat_J - energy.stored_J - energy.lost_J - energy.steam_J

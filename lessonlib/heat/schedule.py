@@ -1,16 +1,16 @@
-"""When hand-operated switches are moved during a run."""
+"""When a hand moves a switch, or resets a thermal fuse, during a run."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
 
-from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.parts import Appliance, ThermalFuse
 from lessonlib.appliance.settings import Setting, complete
 from lessonlib.errors import HeatError, shown
 
 Schedule = Sequence[tuple[float, Setting]]
-"""Pairs of a minute and the switches' new positions."""
+"""Pairs of a minute and the new positions of what a hand moves."""
 
 
 def number(value: object) -> float:
@@ -28,8 +28,8 @@ def in_seconds(
 ) -> list[tuple[float, Setting]]:
     """The schedule in seconds and in order of time.
 
-    Raises `HeatError` for what is no schedule, a time outside the run, or a part that no hand
-    moves; `SettingError` for unknown parts and positions.
+    Raises `HeatError` for what is no schedule, a time outside the run, or something that no hand
+    does; `SettingError` for unknown parts and positions.
     """
     switches = [part.name for part in appliance.of_kind("switch")]
     example = f'[({minutes / 2:g}, {{"{switches[0]}": ...}})]' if switches else "()"
@@ -48,8 +48,11 @@ def in_seconds(
                 "length of the run. Move it, or run for more minutes."
             )
         complete(appliance, setting)  # unknown parts and positions have messages of their own
-        for name in setting:
-            if name not in switches:
+        for name, position in setting.items():
+            part = appliance.part(name)
+            if isinstance(part, ThermalFuse):
+                _check_reset(part, position)
+            elif name not in switches:
                 raise HeatError(
                     f"found {shown(name)} in the schedule; accepted: hand-operated switches "
                     f"({', '.join(switches) or 'there are none'}). {name} moves by itself: "
@@ -57,3 +60,18 @@ def in_seconds(
                 )
         found.append((number(minute) * 60, setting))
     return sorted(found, key=lambda pair: pair[0])
+
+
+def _check_reset(fuse: ThermalFuse, position: str) -> None:
+    """A hand can close a thermal fuse if it is resettable, and never opens one."""
+    if not fuse.resettable:
+        raise HeatError(
+            f"found {fuse.name} in the schedule; accepted: switches, and resettable thermal fuses. "
+            f"{fuse.name} is one-shot: no hand moves it. Once open it must be replaced, and what "
+            "made it open found and removed first; a new run starts with the new one."
+        )
+    if position != "closed":
+        raise HeatError(
+            f"found {fuse.name} {shown(position)} in the schedule; accepted: closed, which resets "
+            "it. A hand does not open it: to start with it open, name it in `setting`."
+        )

@@ -9,23 +9,21 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 Mode = Literal["warming", "boiling", "venting"]
 
 
 @dataclass(frozen=True)
-class Segment:
-    """From `start_s` to `end_s`, which are counted from the start of the run.
+class Course:
+    """How it goes on from one state for as long as nothing happens; seconds count from that state.
 
     `mode` is "warming" (or cooling: the temperature is free to move), "boiling" (open vessel at
     its boiling point) or "venting" (sealed vessel at its relief pressure). `heat_W` is what the
-    elements give, `drawn_W` what the appliance draws, lamps included. `setting` has a welded
-    contact as closed, and one that does not make as open.
+    elements give, one by one in `element_W`, `drawn_W` what the appliance draws, lamps included.
+    `setting` has a welded contact as closed, and one that does not make as open.
     """
 
-    start_s: float
-    end_s: float
     mode: Mode
     start_C: float
     start_kg: float
@@ -35,15 +33,12 @@ class Segment:
     loss_W_per_K: float
     ambient_C: float
     latent_J_per_kg: float
+    element_W: Mapping[str, float]
     setting: Mapping[str, str]
 
     @property
-    def duration_s(self) -> float:
-        return self.end_s - self.start_s
-
-    @property
     def net_W(self) -> float:
-        """Heat given less heat lost, at the start of the segment."""
+        """Heat given less heat lost, at the start."""
         return self.heat_W - self.loss_W_per_K * (self.start_C - self.ambient_C)
 
     @property
@@ -53,24 +48,22 @@ class Segment:
             return None
         return self.ambient_C + self.heat_W / self.loss_W_per_K
 
-    def temperature_C(self, time_s: float) -> float:
-        """Temperature at a time of the run within this segment, °C."""
+    def temperature_C(self, seconds: float) -> float:
+        """Temperature after some seconds, °C."""
         if self.mode != "warming":
             return self.start_C
-        return self.start_C + rise_K(
-            self.net_W, self.loss_W_per_K, self.capacity_J_per_K, time_s - self.start_s
-        )
+        return self.start_C + rise_K(self.net_W, self.loss_W_per_K, self.capacity_J_per_K, seconds)
 
-    def water_kg(self, time_s: float) -> float:
-        """Water left at a time of the run within this segment, kg."""
+    def water_kg(self, seconds: float) -> float:
+        """Water left after some seconds, kg."""
         if self.mode == "warming":
             return self.start_kg
-        gone = self.net_W / self.latent_J_per_kg * (time_s - self.start_s)
+        gone = self.net_W / self.latent_J_per_kg * seconds
         return max(self.start_kg - gone, 0.0)
 
-    def lost_J(self) -> float:
-        """Heat lost to the surroundings over the segment, J: its integral, in closed form."""
-        seconds, k = self.duration_s, self.loss_W_per_K
+    def lost_J(self, seconds: float) -> float:
+        """Heat lost to the surroundings in some seconds, J: its integral, in closed form."""
+        k = self.loss_W_per_K
         steady = k * (self.start_C - self.ambient_C) * seconds
         if self.mode != "warming" or k == 0:
             return steady
@@ -78,6 +71,31 @@ class Segment:
         if x > 1e100:  # at once at its steady temperature; x squared would overflow
             return self.heat_W * seconds
         return steady + self.net_W * seconds * x * _phi(x)
+
+
+class Segment(NamedTuple):
+    """A course from `start_s` to `end_s` of the run. A run that cycles has many segments and a
+    few courses."""
+
+    start_s: float
+    end_s: float
+    course: Course
+
+    @property
+    def duration_s(self) -> float:
+        return self.end_s - self.start_s
+
+    def temperature_C(self, time_s: float) -> float:
+        """Temperature at a time of the run within this segment, °C."""
+        return self.course.temperature_C(time_s - self.start_s)
+
+    def water_kg(self, time_s: float) -> float:
+        """Water left at a time of the run within this segment, kg."""
+        return self.course.water_kg(time_s - self.start_s)
+
+    def beginning_at(self, start_s: float) -> Segment:
+        """The same course at another time."""
+        return Segment(start_s, start_s + (self.end_s - self.start_s), self.course)
 
 
 def rise_K(net_W: float, loss_W_per_K: float, capacity_J_per_K: float, seconds: float) -> float:

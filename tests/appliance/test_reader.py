@@ -208,6 +208,52 @@ def test_a_contact_that_would_close_above_where_it_opens_is_refused(kind, unit):
     assert f"closes_at_{unit}" in only_problem(text)
 
 
+FUSE = """
+[[thermal_fuse]]
+name = "F1"
+between = ["L", "N"]
+opens_at_C = 152
+"""
+PLACED = FUSE + 'placed_on = "E1"\nrise_K_per_W = 0.03\nholds_C = 140\n'
+
+
+def test_a_thermal_fuse_may_sit_on_an_element_and_have_a_holding_temperature():
+    fuse = read_appliance(GOOD + PLACED).part("F1")
+    assert (fuse.placed_on, fuse.rise_K_per_W, fuse.holds_C) == ("E1", 0.03, 140)
+    wall = read_appliance(GOOD + FUSE).part("F1")
+    assert (wall.placed_on, wall.rise_K_per_W, wall.holds_C) == (None, 0, None)
+
+
+@pytest.mark.parametrize(
+    ("line", "instead", "words"),
+    [
+        ("= 140", "= 152", ["F1 holds_C", "152, not below opens_at_C = 152"]),
+        ("= 0.03", "= -1", ["F1 rise_K_per_W", "-1", "0 to 100 K/W"]),
+        ('"E1"', '"e1"', ["F1 placed_on", "'e1'", "(E1)", 'did you mean "E1"?']),
+        ('"E1"', '"wall"', ["F1 placed_on", "'wall'", "leave placed_on out"]),
+        ('"E1"', '"F1"', ["F1 placed_on", "'F1', a thermal fuse"]),
+        ("rise_K_per_W = 0.03", "", ["F1 rise_K_per_W", "nothing", "rise_K_per_W = 0.03"]),
+        ('placed_on = "E1"', "", ["F1 rise_K_per_W", "0.03 without placed_on"]),
+    ],
+)
+def test_a_place_that_cannot_be_is_named_with_the_next_step(line, instead, words):
+    assert PLACED.count(line) == 1
+    found = only_problem(GOOD + PLACED.replace(line, instead))
+    for word in words:
+        assert word in found
+
+
+def test_a_fuse_on_an_element_that_has_problems_of_its_own_is_not_one_of_them():
+    assert "E1 power_W" in only_problem(GOOD.replace("400", "-400") + PLACED)
+
+
+def test_everything_wrong_with_a_place_is_reported_together():
+    bad = (
+        PLACED.replace("= 140", "= 160").replace('"E1"', '"E9"').replace("rise_K_per_W = 0.03", "")
+    )
+    assert len(problems(GOOD + bad)) == 3
+
+
 def test_a_syntax_error_says_where():
     assert "rig.toml: the whole file" in only_problem("x = = 3")
     assert "line 3" in only_problem('title = "a"\n[supply]\nvoltage_V = = 3\n')

@@ -27,6 +27,11 @@ EXPECTED = {
         ({"S1": "off"}, 0, "", ""),
         ({"S1": "high"}, 350 + 0.5, "high lamp", ""),
     ],
+    "punch-warmer": [
+        ({"S1": "off"}, 0, "", ""),
+        ({"S1": "keep warm"}, 550, "warm", ""),
+        ({"S1": "boost"}, 550 + 1300, "warm boost", ""),
+    ],
     "soup-kettle": [
         ({"S1": "off", "S2": "simmer"}, 0, "", ""),
         ({"S1": "off", "S2": "boil"}, 0, "", ""),

@@ -25,6 +25,7 @@ name = "F1"
 between = ["L", "fed"]
 opens_at_C = {opens}
 resettable = {resettable}
+{more}
 """
 WIRE = """
 [[link]]
@@ -70,5 +71,13 @@ def pressure_switch(opens: float, closes: float) -> str:
     return PRESSURE_SWITCH.format(opens=opens, closes=closes)
 
 
-def fuse(opens: float, resettable: bool = False) -> str:
-    return FUSE.format(opens=opens, resettable=str(resettable).lower())
+def fuse(opens: float, resettable: bool = False, rise_K_per_W: float | None = None) -> str:
+    """On the vessel's wall, or on E1 where a rise is given."""
+    more = "" if rise_K_per_W is None else f'placed_on = "E1"\nrise_K_per_W = {rise_K_per_W}'
+    return FUSE.format(opens=opens, resettable=str(resettable).lower(), more=more)
+
+
+def behind_thermostat(opens: float, closes: float, fuse: str) -> str:
+    """A thermostat, and a fuse in series with it."""
+    thermostat = THERMOSTAT.format(opens=opens, closes=closes).replace('"fed"', '"middle"')
+    return thermostat + fuse.replace('"L"', '"middle"')

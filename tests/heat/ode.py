@@ -55,18 +55,21 @@ def ode_run(
     positions = {part.name: part.start for part in appliance.movable} | setting
     acting = appliance.of_kind("thermal_fuse", "pressure_switch", "thermostat")
     stuck = {fault.split()[0]} if fault and fault.split()[0] in {p.name for p in acting} else set()
-    powers: dict[tuple, float] = {}
+    known: dict[tuple, dict[str, float]] = {}
 
-    def power() -> float:
+    def powers() -> dict[str, float]:
         key = tuple(positions.values())
-        if key not in powers:
+        if key not in known:
             now = solve(appliance, positions, fault=fault)
             elements = appliance.of_kind("element")
-            powers[key] = sum(now.part[element.name].power_W for element in elements)
-        return powers[key]
+            known[key] = {element.name: now.part[element.name].power_W for element in elements}
+        return known[key]
 
     def excess(part, position, T):
-        """How far past the point where it moves: what a person would read off its scale."""
+        """How far past the point where it moves: what a person would read off its scale, held to
+        where the part sits."""
+        if part.kind == "thermal_fuse" and part.placed_on:
+            T = T + part.rise_K_per_W * powers()[part.placed_on]
         opening = position == "closed"
         if part.kind == "pressure_switch":
             p = gauge_bar(appliance, T)
@@ -85,13 +88,20 @@ def ode_run(
             for name, position in ahead.pop(0)[1].items():
                 positions[name] = position
                 found.events.append((t, "turned", name))
-        for part in acting:
-            if part.name == due or excess(part, positions[part.name], T) >= 0:
+        moving = True
+        while moving:  # what has moved may have changed the power, and with it a fuse's place
+            moving = [
+                part
+                for part in acting
+                if part.name == due or excess(part, positions[part.name], T) >= 0
+            ]
+            for part in moving:
                 was = positions[part.name]
                 positions[part.name] = "open" if was == "closed" else "closed"
                 kind = "opens" if was == "closed" else "closes"
                 found.events.append((t, "stuck" if part.name in stuck else kind, part.name))
-        P = power()
+            due = ""
+        P = sum(powers().values())
         net = P - k * (T - ambient)
         before = mode
         mode = "free"

@@ -7,7 +7,14 @@ import random
 import pytest
 
 from lessonlib import appliance_names, heat_up, load_appliance
-from tests.heat.kettles import WIRE, fuse, kettle, pressure_switch, thermostat
+from tests.heat.kettles import (
+    WIRE,
+    behind_thermostat,
+    fuse,
+    kettle,
+    pressure_switch,
+    thermostat,
+)
 from tests.heat.ode import ode_run
 
 # The reference keeps each step to 1e-11 of the temperature, so some 1e-8 K over a run, and the
@@ -94,6 +101,49 @@ def drawn(seed: int):
 def test_a_random_vessel_does_the_same_at_the_same_times(seed: int) -> None:
     appliance, minutes, schedule = drawn(seed)
     agree(appliance, {}, minutes, schedule)
+
+
+def drawn_with_a_placed_fuse(seed: int):
+    """A random vessel whose fuse sits on its element, alone or behind a thermostat; the supply's
+    power comes and goes with the switch, and a hand resets the fuse now and then."""
+    draw = random.Random(1000 + seed)
+    power_W = draw.uniform(200, 3000)
+    rise_K = draw.uniform(5, 120)  # at full power
+    resettable = draw.random() < 0.6
+    guard = fuse(draw.uniform(100, 250), resettable, rise_K_per_W=rise_K / power_W)
+    if draw.random() < 0.5:
+        opens = draw.uniform(60, 98)
+        guard = behind_thermostat(opens, opens - draw.uniform(4, 15), guard)
+    vessel = {
+        "water_kg": draw.choice([0, draw.uniform(0.05, 1)]),
+        "heat_capacity_J_per_K": draw.uniform(200, 2000),
+        "loss_W_per_K": draw.choice([0, draw.uniform(0.5, 6)]),
+        "start_C": draw.uniform(1, 70),
+    }
+    minutes = draw.uniform(30, 120)
+    hands = [{"S1": "off"}, {"S1": "on"}, *([{"F1": "closed"}] * 2 if resettable else [])]
+    schedule = tuple((draw.uniform(0, minutes), draw.choice(hands)) for _ in range(4))
+    return kettle(power_W, guard, **vessel), minutes, schedule
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_a_fuse_on_an_element_does_the_same_at_the_same_times(seed: int) -> None:
+    appliance, minutes, schedule = drawn_with_a_placed_fuse(seed)
+    agree(appliance, {}, minutes, schedule)
+
+
+def test_the_random_placed_fuses_open_on_the_way_at_once_and_again() -> None:
+    on_the_way = at_once = again = never = 0
+    for seed in range(60):
+        appliance, minutes, schedule = drawn_with_a_placed_fuse(seed)
+        events = heat_up(appliance, minutes=minutes, schedule=schedule).events
+        opens = [event for event in events if (event.kind, event.part) == ("opens", "F1")]
+        moved = {event.time_s for event in events if event.part != "F1"}
+        never += not opens
+        again += sum("opens again at once" in event.what for event in opens)
+        at_once += sum(event.time_s in moved for event in opens)
+        on_the_way += sum(event.time_s > 0 and event.time_s not in moved for event in opens)
+    assert min(on_the_way, at_once, again, never) >= 2
 
 
 def test_the_random_vessels_meet_every_kind_of_event() -> None:

@@ -1,0 +1,98 @@
+"""An appliance with other values: the same wiring, as if the file had said so."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+from lessonlib.appliance.check import check_hysteresis, check_place, check_resistance
+from lessonlib.appliance.parts import Appliance, Part, Resistive, SelfActing, ThermalFuse
+from lessonlib.appliance.problems import Problems, near
+from lessonlib.appliance.schema import PART_KEYS, SUPPLY_KEYS, VESSEL_KEYS, Key
+from lessonlib.appliance.values import read_fields, unknown_keys
+from lessonlib.errors import ApplianceError, shown
+
+_VALUES = ("number", "flag", "choice")
+
+
+def variant(appliance: Appliance, changes: Mapping[str, Mapping[str, object]]) -> Appliance:
+    """`appliance` with the values in `changes`, by part name (or "supply", "vessel") and key.
+
+    Keys and limits are those of the file; names and wiring stay. A new `power_W` or `voltage_V` of
+    an element changes its resistance; a new `resistance_ohm` takes the place of its marking.
+    Raises `ApplianceError` that lists every unknown name and key and every value out of range.
+    """
+    problems = Problems(appliance.title)
+    blocks: dict[str, Any] = {"supply": appliance.supply}
+    if appliance.vessel is not None:
+        blocks["vessel"] = appliance.vessel
+    parts = {part.name: part for part in appliance.parts}
+    kinds = {part.name: part.kind for part in appliance.parts}
+    for name, found in changes.items():
+        if name not in parts and name not in blocks:
+            known = [*parts, *blocks]
+            meant = near(str(name), known)
+            problems.add(
+                shown(name)[1:-1],
+                "",
+                "no part of that name",
+                ", ".join(known),
+                f'did you mean "{meant}"?' if meant else "use one of these names",
+            )
+        elif not isinstance(found, Mapping):
+            step = 'write it as in {"E1": {"power_W": 900}}'
+            problems.add(name, "", shown(found), "new values by key", step)
+        elif name in parts:
+            parts[name] = _changed(problems, parts[name], found, kinds)
+        else:
+            keys = SUPPLY_KEYS if name == "supply" else VESSEL_KEYS
+            blocks[name] = replace(blocks[name], **_new(problems, f"[{name}]", found, keys))
+    if problems:
+        raise ApplianceError(problems.found)
+    return replace(
+        appliance,
+        supply=blocks["supply"],
+        vessel=blocks.get("vessel"),
+        parts=tuple(parts.values()),
+        source="",
+    )
+
+
+def _changed(
+    problems: Problems, part: Part, found: Mapping[str, object], kinds: Mapping[str, str]
+) -> Part:
+    table = f"[[{part.kind}]] {part.name}"
+    keys = {name: key for name, key in PART_KEYS[part.kind].items() if key.type in _VALUES}
+    before = len(problems)
+    fields = _new(problems, table, found, keys)
+    if len(problems) > before or not fields:
+        return part
+    own = {name: getattr(part, name) for name in PART_KEYS[part.kind]}
+    known = {name: value for name, value in own.items() if value is not None}
+    if isinstance(part, Resistive):
+        first, second = ("length_m", "area_mm2") if part.kind == "link" else _MARKING
+        marking = {first, second}
+        if marking & fields.keys():
+            fields = {**{name: known[name] for name in marking & known.keys()}, **fields}
+        if (marking | {"resistance_ohm"}) & fields.keys():
+            check_resistance(problems, table, part.kind, fields)
+            fields = {first: None, second: None, **fields}
+    elif isinstance(part, ThermalFuse):
+        if part.placed_on is None:
+            del known["rise_K_per_W"]
+        check_place(problems, table, {**known, **fields}, kinds)
+    elif isinstance(part, SelfActing):
+        check_hysteresis(problems, table, {**known, **fields})
+    return part if len(problems) > before else replace(part, **fields)
+
+
+_MARKING = ("power_W", "voltage_V")
+
+
+def _new(
+    problems: Problems, table: str, found: Mapping[str, object], keys: Mapping[str, Key]
+) -> dict[str, Any]:
+    """The values in `found`, checked against those of `keys` that it names."""
+    unknown_keys(problems, table, found, keys)
+    return read_fields(problems, table, found, {k: key for k, key in keys.items() if k in found})

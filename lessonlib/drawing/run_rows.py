@@ -1,0 +1,108 @@
+"""The rows of contacts in a heating curve: told apart by shape and word, not by colour."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from lessonlib.appliance.parts import Part, Switch
+from lessonlib.drawing.picture import FONT_PT, INK, LEFT, PAPER, WIDTH_IN
+from lessonlib.drawing.run_panels import BESIDE_PT, DENSE_HATCH, SMALL_PT, WORDS_PT, View
+from lessonlib.drawing.run_words import cycle_within
+from lessonlib.drawing.text import shortened, width_px
+from lessonlib.drawing.traces import Span, spans
+from lessonlib.heat.result import HeatRun
+
+_CLOSED = "#c9d8ef"
+_NAME_PT = 72 * WIDTH_IN * LEFT - 10
+_WORTH_CUTTING_PT = 40.0  # in less, a word cut short says nothing
+
+
+def contact_rows(axes: Any, view: View) -> None:
+    """A row for each part that moves: a bar where its contact is closed, a line where it is open,
+    hatched where it moves too often to be seen."""
+    rows = view.run.appliance.movable
+    axes.set_ylim(len(rows), 0)
+    names = [shortened(part.name, _NAME_PT, FONT_PT) for part in rows]
+    axes.set_yticks([row + 0.5 for row in range(len(rows))], names, parse_math=False)
+    axes.tick_params(axis="y", length=0)
+    axes.spines["left"].set_visible(False)
+    for row, part in enumerate(rows):
+        for span in spans(part.name, view.parts):
+            _span(axes, view, row, part, span)
+        beside = _beside(view, part)
+        if beside:
+            axes.annotate(
+                shortened(beside, BESIDE_PT, WORDS_PT),
+                (1.03, row + 0.5),
+                xycoords=("axes fraction", "data"),
+                va="center",
+                color=INK,
+                fontsize=WORDS_PT,
+                parse_math=False,
+            )
+
+
+def _span(axes: Any, view: View, row: int, part: Part, span: Span) -> None:
+    start, end = span.start_s / view.unit_s, span.end_s / view.unit_s
+    words = _position_words(view.run, part, span)
+    closed = not span.moves and is_closed(view.run, part, span.position)
+    if closed or span.moves:
+        axes.barh(
+            row + (0.5 if closed else 0.78),
+            end - start,
+            left=start,
+            height=0.72 if closed else 0.16,
+            facecolor=_CLOSED if closed else PAPER,
+            edgecolor=INK,
+            linewidth=0.7,
+            hatch=None if closed else DENSE_HATCH,
+        )
+    else:
+        axes.plot([start, end], [row + 0.86] * 2, color=INK, linewidth=1.2, solid_capstyle="butt")
+    room_pt = (span.end_s - span.start_s) / view.point_s - 4
+    if width_px(words, SMALL_PT) > room_pt < _WORTH_CUTTING_PT:
+        return
+    axes.annotate(
+        shortened(words, room_pt, SMALL_PT),
+        ((start + end) / 2, row + (0.5 if closed else 0.4)),
+        ha="center",
+        va="center_baseline",
+        fontsize=SMALL_PT,
+        color=INK,
+        parse_math=False,
+        # on a hairline, words are read more easily on paper
+        bbox=None if closed else {"facecolor": PAPER, "linewidth": 0, "pad": 0.5},
+    )
+
+
+def is_closed(run: HeatRun, part: Part, position: str) -> bool:
+    """Whether any contact of the part is closed in a position, with the run's fault."""
+    fault = run.fault
+    for number, contact in enumerate(part.contacts, start=1):
+        closed = position in contact.closed_in
+        if fault is not None and (fault.part, fault.contact) == (part.name, number):
+            closed = fault.kind == "welded"
+        if closed:
+            return True
+    return False
+
+
+def _position_words(run: HeatRun, part: Part, span: Span) -> str:
+    """A switch has positions with names; of any other contact a fault says more."""
+    if span.moves:
+        return f"{span.moves} moves"
+    fault = run.fault
+    if fault is not None and fault.part == part.name and not isinstance(part, Switch):
+        return fault.kind
+    return span.position
+
+
+def _beside(view: View, part: Part) -> str:
+    """What is said beside a row: its fault, or for how much of a cycle it is closed."""
+    fault = view.run.fault
+    if fault is not None and fault.part == part.name:
+        return str(fault).removeprefix(part.name).strip()
+    cycle = cycle_within(view.run, view.from_s, view.to_s)
+    if cycle is None or cycle.part != part.name:
+        return ""
+    return f"closed {100 * cycle.duty:.3g} %"

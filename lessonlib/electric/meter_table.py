@@ -1,0 +1,90 @@
+"""Every ohmmeter reading between the plug's pins, in one table."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from lessonlib.appliance.fault import Fault
+from lessonlib.appliance.parts import Appliance
+from lessonlib.electric.alloys import WIRE_C
+from lessonlib.electric.meter import OhmReading, resistances
+from lessonlib.electric.table import Table
+
+
+@dataclass(frozen=True, repr=False)
+class MeterTable(Table):
+    """One row for each setting of the hand-operated switches, one column for each pair of points.
+
+    `readings[row][column]` has the reading as named, red first, and with the leads swapped.
+    """
+
+    appliance: Appliance
+    pairs: tuple[tuple[str, str], ...]
+    readings: tuple[tuple[tuple[OhmReading, OhmReading], ...], ...]
+
+    @property
+    def caption(self) -> str:
+        fault = self.readings[0][0][0].fault
+        return (
+            f"{self.appliance.title}, unplugged and cold: what an ohmmeter shows"
+            f"{'' if fault is None else f', fault: {fault}'}"
+        )
+
+    @property
+    def _switches(self) -> list[str]:
+        return [part.name for part in self.appliance.of_kind("switch")]
+
+    @property
+    def _row_headers(self) -> int:
+        return max(1, len(self._switches))
+
+    @property
+    def header(self) -> tuple[str, ...]:
+        pairs = (f"{red}–{black}" for red, black in self.pairs)
+        return (*(self._switches or ("setting",)), *pairs, f"{'–'.join(self.pairs[0])} sees")
+
+    @property
+    def shown_rows(self) -> list[tuple[str, ...]]:
+        return [tuple(self._shown(row)) for row in self.readings]
+
+    def _shown(self, row: tuple[tuple[OhmReading, OhmReading], ...]) -> Iterator[str]:
+        setting = row[0][0].setting
+        yield from (setting[name] for name in self._switches) if self._switches else ("as it is",)
+        for reading, swapped in row:
+            same = reading.text == swapped.text
+            yield reading.text if same else f"{reading.text}; leads swapped {swapped.text}"
+        yield _seen(row[0][0])
+
+
+def _seen(reading: OhmReading) -> str:
+    """What the meter's current goes through, in words."""
+    *others, last = reading.through or ("",)
+    seen = f"{', '.join(others)} and {last}" if others else last
+    if reading.ohm == 0:
+        seen = f"a direct join through {seen}" if seen else "a direct join"
+    elif reading.ohm is None:
+        seen = "no path"
+    return "; ".join((seen, *reading.doubts))
+
+
+def meter_table(
+    appliance: Appliance,
+    *,
+    fault: Fault | str | None = None,
+    pairs: Sequence[tuple[str, str]] = (),
+    wire_C: float = WIRE_C,
+) -> MeterTable:
+    """What an ohmmeter shows between the pins of the unplugged appliance in every switch setting.
+
+    `pairs` are further points to measure between, red first; the rest is as for `resistance`.
+    """
+    every = (("L", "N"), ("L", "PE"), ("N", "PE"), *pairs)
+    columns = []
+    for red, black in every:
+        ways = [
+            resistances(appliance, red=one, black=other, faults=(fault,), wire_C=wire_C)
+            for one, other in ((red, black), (black, red))
+        ]
+        columns.append(list(zip(*ways, strict=True)))
+    return MeterTable(appliance, every, tuple(zip(*columns, strict=True)))

@@ -1,0 +1,242 @@
+"""`protections`: which protection acts, when, and whether the thermal fuse keeps out of normal use.
+
+A row is a case: nothing wrong, a self-acting contact welded, no water, no relief valve, or two of
+these. It holds what `heat_up` says of it, and the span in which a thermal fuse of that mark opens.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from lessonlib.appliance.fault import Fault
+from lessonlib.appliance.parts import Appliance, ThermalFuse
+from lessonlib.appliance.settings import Setting, complete
+from lessonlib.electric.table import Table
+from lessonlib.errors import HeatError
+from lessonlib.heat.cases import Case, read_case, usual_cases
+from lessonlib.heat.result import Event, HeatRun, clock
+from lessonlib.heat.run import heat_up
+
+TOLERANCE_K = 10.0
+"""A thermal link, which is one-shot, opens within +0/-10 K of its marked temperature: IEC 60691, as
+quoted by two makers' glossaries. How early a resettable one may open, its maker says."""
+
+HOLDS_HOURS = 168
+"""For at least so long a thermal link bears its holding temperature with its rated current: IEC
+60691, as quoted by the same."""
+
+TEST_K_PER_MIN = 1.0
+"""About the rate of rise at which the mark is tested: IEC 60691, as quoted by the same."""
+
+_BRIEF = {
+    "boils": "boils",
+    "vents": "relief valve lifts",
+    "dry": "boiled dry",
+    "short": "short circuit",
+    "beyond": "beyond the model",
+}
+
+
+@dataclass(frozen=True)
+class Protection:
+    """One case and one thermal fuse.
+
+    `latest_s` is when it opens at its very mark, `earliest_s` when one at the cold end of its
+    tolerance does; None where it does not. `hottest_C` is the hottest that its place gets to.
+    """
+
+    case: Case
+    fuse: ThermalFuse
+    run: HeatRun
+    hottest_C: float
+    earliest_s: float | None
+    latest_s: float | None
+
+    @property
+    def coldest_C(self) -> float:
+        """The coldest at which it may open: its mark less its tolerance, °C."""
+        return self.fuse.opens_at_C - tolerance_K(self.fuse)
+
+    @property
+    def margin_K(self) -> float:
+        """From the hottest at its place up to the coldest at which it may open, K; 0 or less
+        where it may open. In normal use that is a fuse that opens for nothing."""
+        return self.coldest_C - self.hottest_C
+
+    @property
+    def holds_margin_K(self) -> float | None:
+        """From the hottest at its place up to its holding temperature, K; None if not stated."""
+        return None if self.fuse.holds_C is None else self.fuse.holds_C - self.hottest_C
+
+    @property
+    def acts(self) -> list[Event]:
+        """What happens first to each part, and to the water, in order of time."""
+        found: dict[tuple[str, str], Event] = {}
+        for event in self.run.events:
+            quiet = event.kind in ("turned", "closes", "stops")
+            if not quiet and (event.kind != "stuck" or " should " in event.what):
+                found.setdefault((event.kind, event.part), event)
+        return list(found.values())
+
+    @property
+    def inert(self) -> str | None:
+        """Why it does nothing in this case, in words; None where it is a closed, sound fuse."""
+        if self.case.fault == Fault(self.fuse.name, "welded"):
+            return "cannot open: its contact is welded"
+        if self.latest_s is None and self.run.setting(0)[self.fuse.name] == "open":
+            return "is open from the start"
+        return None
+
+    @property
+    def verdict(self) -> str:
+        """Whether it opens, in words."""
+        if self.earliest_s is not None and self.latest_s is not None:
+            first, last = clock(self.earliest_s), clock(self.latest_s)
+            span = f"at {last}" if first == last else f"between {first} and {last}"
+            return f"opens, {span}"
+        if self.earliest_s is not None:
+            short = self.fuse.opens_at_C - self.hottest_C
+            return f"may open, from {clock(self.earliest_s)}: {short:.1f} K below its mark"
+        if self.inert is not None:
+            return self.inert
+        words = f"stays closed: {self.margin_K:.1f} K below {self.coldest_C:g} °C"
+        if self.holds_margin_K is not None and self.holds_margin_K < 0:
+            words += f", but {-self.holds_margin_K:.1f} K above what it holds for long"
+        return words
+
+
+@dataclass(frozen=True, repr=False, eq=False)
+class Protections(Table):
+    """Every case of an appliance in one setting."""
+
+    appliance: Appliance
+    setting: Setting
+    minutes: float
+    rows: tuple[Protection, ...]
+
+    @property
+    def caption(self) -> str:
+        marks = [f"{fuse.name} {mark(fuse)}" for fuse in _fuses(self.appliance)]
+        switches = switch_words(self.appliance, self.setting)
+        over = f"{self.appliance.title} over {self.minutes:g} min{switches}"
+        return f"{over}: what protects it. {'; '.join(marks)}"
+
+    @property
+    def header(self) -> tuple[str, ...]:
+        return ("case", "hottest at its place", "thermal fuse", "what happens, in this order")
+
+    @property
+    def shown_rows(self) -> list[tuple[str, ...]]:
+        return [
+            (
+                str(row.case),
+                f"{row.hottest_C:.1f} °C",
+                f"{row.fuse.name} {row.verdict}",
+                "; ".join(f"{brief(event)} {clock(event.time_s)}" for event in row.acts) or "–",
+            )
+            for row in self.rows
+        ]
+
+
+def protections(
+    appliance: Appliance,
+    setting: Setting | None = None,
+    *,
+    minutes: float,
+    faults: Sequence[Fault | str | None] | None = None,
+) -> Protections:
+    """Which protection acts and when, case by case, and how far each thermal fuse is from opening.
+
+    `faults` left out means `usual_cases`; otherwise one row each, in the words of `read_case` (None
+    for nothing wrong). Choose `minutes` as long as somebody uses the appliance unwatched: left on
+    for longer, an open vessel boils dry with nothing wrong. A fuse's tolerance is that of IEC 60691
+    (`TOLERANCE_K`).
+
+    Raises `HeatError` for an appliance without a thermal fuse or a vessel, a setting that does not
+    heat, and what `heat_up` refuses; `SettingError`, `FaultError` as `heat_up` does.
+    """
+    cases = usual_cases(appliance)
+    if faults is not None:
+        cases = [read_case(appliance, words) for words in faults]
+    check_heats(appliance, setting, minutes)
+    rows = [row for case in cases for row in protections_in(appliance, setting, minutes, case)]
+    return Protections(appliance, complete(appliance, setting), minutes, tuple(rows))
+
+
+def protections_in(
+    appliance: Appliance, setting: Setting | None, minutes: float, case: Case
+) -> list[Protection]:
+    """One case: a row for each thermal fuse."""
+    changed = case.applied_to(appliance)
+    run = heat_up(changed, setting, minutes=minutes, fault=case.fault)
+    rows = []
+    for fuse in _fuses(appliance):
+        hottest_C = run.hottest_place_C(fuse.name)
+        early = replace(fuse, opens_at_C=fuse.opens_at_C - tolerance_K(fuse))
+        latest_s = earliest_s = opened_s(run, fuse)
+        if tolerance_K(fuse) > 0 and hottest_C >= early.opens_at_C:
+            sooner = with_fuse(changed, early)
+            earliest_s = opened_s(heat_up(sooner, setting, minutes=minutes, fault=case.fault), fuse)
+        rows.append(Protection(case, fuse, run, hottest_C, earliest_s, latest_s))
+    return rows
+
+
+def check_heats(appliance: Appliance, setting: Setting | None, minutes: float) -> None:
+    """Raises `HeatError` where there is no thermal fuse, or nothing heats in this setting."""
+    if not _fuses(appliance):
+        raise HeatError(
+            f"{appliance.title} has no thermal fuse; accepted: an appliance whose file has a "
+            "[[thermal_fuse]] table. Use heat_up to see what it does without."
+        )
+    run = heat_up(appliance, setting, minutes=minutes)
+    if run.energy.heat_J == 0 and all(opened_s(run, fuse) is None for fuse in _fuses(appliance)):
+        raise HeatError(
+            f"{appliance.title}: no element gives heat in this setting; accepted: a setting that "
+            "heats. Name one: state_table(appliance) lists what each gives."
+        )
+
+
+def brief(event: Event) -> str:
+    """An event in two or three words."""
+    match event.kind:
+        case "opens":
+            return f"{event.part} opens"
+        case "stuck":
+            return f"{event.part} should {'open' if event.position == 'closed' else 'close'}"
+        case _:
+            return _BRIEF[event.kind]
+
+
+def switch_words(appliance: Appliance, setting: Setting) -> str:
+    """Where the hand-operated switches are, with a comma before each."""
+    return "".join(f", {part.name} {setting[part.name]}" for part in appliance.of_kind("switch"))
+
+
+def tolerance_K(fuse: ThermalFuse) -> float:
+    """How far below its mark it may open, K; 0 for a resettable one, for which no general figure
+    is known here."""
+    return 0.0 if fuse.resettable else TOLERANCE_K
+
+
+def mark(fuse: ThermalFuse) -> str:
+    """Its mark and tolerance in words."""
+    if fuse.resettable:
+        return f"opens at {fuse.opens_at_C:g} °C (resettable: its tolerance is its maker's)"
+    return f"opens at {fuse.opens_at_C:g} °C, +0/−{TOLERANCE_K:g} K (IEC 60691)"
+
+
+def opened_s(run: HeatRun, fuse: ThermalFuse) -> float | None:
+    """When a thermal fuse first opens in a run, s; None where it does not."""
+    opens = (e.time_s for e in run.events if e.kind == "opens" and e.part == fuse.name)
+    return next(opens, None)
+
+
+def with_fuse(appliance: Appliance, fuse: ThermalFuse) -> Appliance:
+    """The appliance with the thermal fuse of that name replaced by this one."""
+    parts = tuple(fuse if part.name == fuse.name else part for part in appliance.parts)
+    return replace(appliance, parts=parts)
+
+
+def _fuses(appliance: Appliance) -> list[ThermalFuse]:
+    return [part for part in appliance.parts if isinstance(part, ThermalFuse)]

@@ -1,0 +1,341 @@
+"""Pictures of heating runs: every appliance and fault, words that are true and clear of each other,
+small however long the run."""
+
+import re
+import subprocess
+import sys
+import xml.etree.ElementTree as ET
+from itertools import combinations
+
+import pytest
+
+from lessonlib import appliance_names, heat_up, load_appliance, read_appliance, single_faults
+from lessonlib.drawing.curves import heating_curve
+from lessonlib.drawing.picture import spread
+from lessonlib.drawing.run_rows import is_closed
+from lessonlib.errors import DrawingError
+
+SVG = "{http://www.w3.org/2000/svg}"
+STEAMER = load_appliance("garment-steamer")
+MELTER = load_appliance("wax-melter")
+ON = {"S1": "on"}
+HOUR = heat_up(STEAMER, ON, minutes=60)
+WITH_VESSEL = [name for name in appliance_names() if load_appliance(name).vessel is not None]
+
+
+def words(picture) -> list[str]:
+    root = ET.fromstring(picture.svg)
+    return ["".join(text.itertext()).strip() for text in root.iter(f"{SVG}text")]
+
+
+def boxes(picture):
+    """The words of a picture with left, top, right and bottom, by the font's own measures."""
+    from matplotlib.font_manager import FontProperties
+    from matplotlib.textpath import text_to_path
+
+    found = []
+    for text in ET.fromstring(picture.svg).iter(f"{SVG}text"):
+        said = "".join(text.itertext())
+        size = float(re.search(r"font-size: ([\d.]+)px", text.get("style"))[1])
+        wide, high, below = text_to_path.get_text_width_height_descent(
+            said, FontProperties(family="DejaVu Sans", size=size), ismath=False
+        )
+        anchor = re.search(r"text-anchor: (\w+)", text.get("style"))[1]
+        turned, x, y = map(
+            float, re.search(r"rotate\((\S+) (\S+) (\S+)\)", text.get("transform")).groups()
+        )
+        before = wide * {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor]
+        box = (x - before, y - (high - below), x - before + wide, y + below)
+        if turned == -90:
+            box = (x - (high - below), y - before, x + below, y + before)
+        found.append((said, box))
+    return found
+
+
+def overlaps(found) -> list[tuple[str, str]]:
+    return [
+        (one, two)
+        for (one, a), (two, b) in combinations(found, 2)
+        if a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+    ]
+
+
+def outside(picture, found) -> list[str]:
+    left, top, wide, high = map(float, ET.fromstring(picture.svg).get("viewBox").split())
+    return [
+        said
+        for said, box in found
+        if box[0] < left or box[1] < top or box[2] > left + wide or box[3] > top + high
+    ]
+
+
+def everything_on(appliance):
+    return {part.name: part.positions[-1] for part in appliance.of_kind("switch")}
+
+
+def pictures():
+    """Every bundled vessel, sound and with each fault, and some runs that crowd the picture."""
+    for name in WITH_VESSEL:
+        appliance = load_appliance(name)
+        for fault in (None, *single_faults(appliance)):
+            setting = everything_on(appliance)
+            yield f"{name}, {fault}", heat_up(appliance, setting, minutes=90, fault=fault), {}
+    hand = [(minute, {"S1": "off" if minute % 2 else "on"}) for minute in range(20, 30)]
+    for minutes in (1, 5, 240, 1440, 20_000):
+        yield f"{minutes} min", heat_up(STEAMER, ON, minutes=minutes), {}
+    yield "hand", heat_up(STEAMER, ON, minutes=60, schedule=hand), {}
+    yield "one cycle", HOUR, {"from_min": 8.5, "to_min": 10.9}
+    yield "between events", HOUR, {"from_min": 9, "to_min": 9.5}
+    low = heat_up(STEAMER, ON, minutes=40, supply_voltage_V=200)
+    yield "predicted", HOUR, {"predicted": low, "predicted_name": "my own guess at 200 volts"}
+    yield "other vessel", HOUR, {"predicted": heat_up(MELTER, ON, minutes=20)}
+
+
+@pytest.mark.parametrize(
+    ("run", "options"), [pytest.param(run, options, id=name) for name, run, options in pictures()]
+)
+def test_words_stay_in_the_picture_and_clear_of_each_other(run, options):
+    picture = heating_curve(run, **options)
+    found = boxes(picture)
+    assert overlaps(found) == []
+    assert outside(picture, found) == []
+    assert len(picture.svg) < 300_000
+
+
+def test_an_hour_of_the_steamer_says_when_it_is_ready_and_how_it_cycles():
+    picture = heating_curve(HOUR)
+    cycle = HOUR.cycle
+    assert repr(picture) == (
+        "Garment steamer over 60 min 00 s: S1 on, 230 V: 20.0 °C at the start; ready after "
+        "6 min 27 s: P1 opens at 0.75 bar gauge (116.3 °C), the first of 24; P1 opens every "
+        f"2 min 19 s, is closed for {100 * cycle.duty:.1f} % of the time, between 112.6 °C and "
+        f"116.3 °C, drawing {cycle.mean_power_W:.0f} W on average; 115.5 °C at the end, "
+        "0.71 bar gauge"
+    )
+    shown = words(picture)
+    assert {"temperature, °C", "gauge, bar", "power, W", "time, minutes"} <= set(shown)
+    assert {"P1 opens 116.3 °C", "P1 closes 112.6 °C"} <= set(shown)
+    assert {"P1 opens 0.75 bar", "P1 closes 0.55 bar"} <= set(shown)
+    assert {"1501 W", "mean 171 W", "closed 11.3 %"} <= set(shown)
+    assert {"S1", "on", "F1", "closed", "P1"} <= set(shown)
+    assert "F1 opens 192 °C" not in shown  # far above the curve
+
+
+def test_a_welded_pressure_switch_shows_what_ends_it():
+    picture = heating_curve(heat_up(STEAMER, ON, minutes=60, fault="P1 welded"))
+    for part in (
+        "not ready: no thermostat or pressure switch opens; ",
+        "after 8 min 06 s the relief valve lifts at 2.5 bar gauge; ",
+        "after 41 min 30 s boiled dry",
+        "after 41 min 58 s F1 opens at 192 °C, and stays open; ",
+    ):
+        assert part in picture.finding
+    shown = words(picture)
+    assert {"F1 opens 192 °C", "relief valve 139 °C", "relief valve 2.5 bar"} <= set(shown)
+    assert {"P1 should open 116.3 °C", "P1 should open 0.75 bar"} <= set(shown)
+    assert not any("should close" in said for said in shown)  # it never opens
+    assert shown.count("welded") == 2  # in the row and beside it
+    assert shown.count("open") == 1  # the fuse, at last
+
+
+def test_an_open_vessel_has_no_pressure_and_a_boiling_point():
+    run = heat_up(
+        MELTER,
+        {"S1": "on", "S2": "full"},
+        minutes=90,
+        schedule=[(8, {"S2": "half"}), (40, {"S1": "off"}), (70, {"S1": "on", "S2": "full"})],
+    )
+    picture = heating_curve(run)
+    assert "ready after 6 min 00 s: the water boils at 100.0 °C" in picture.finding
+    shown = words(picture)
+    assert "gauge, bar" not in shown
+    assert "boils 100 °C" in shown
+    assert [said for said in shown if said in ("half", "full", "on", "off")] == [
+        *("on", "off", "on"),
+        *("full", "half", "full"),
+    ]
+    assert {"500 W", "1000 W"} <= set(shown)
+
+
+def test_a_fault_of_a_switch_tells_in_which_positions_it_is_closed():
+    def closed_in(name, part, fault):
+        appliance = load_appliance(name)
+        run = heat_up(appliance, minutes=1, fault=fault)
+        found = appliance.part(part)
+        return [position for position in found.positions if is_closed(run, found, position)]
+
+    assert closed_in("punch-warmer", "S1", None) == ["keep warm", "boost"]
+    assert closed_in("punch-warmer", "S1", "S1 contact 2 welded") == ["off", "keep warm", "boost"]
+    assert closed_in("punch-warmer", "S1", "S1 not making") == ["boost"]  # the other one still does
+    assert closed_in("wax-melter", "S2", "S2 not making") == []
+    assert closed_in("wax-melter", "S2", "S1 welded") == ["full"]
+
+
+def test_what_happens_is_numbered_above_and_listed_below():
+    shown = words(heating_curve(heat_up(STEAMER, ON, minutes=60, fault="P1 welded")))
+    assert [shown.count(str(number)) for number in range(3, 7)] == [2, 2, 2, 0]
+    times = [said for said in shown if re.fullmatch(r"\d+ min \d\d s", said)]
+    assert times == ["6 min 27 s", "8 min 06 s", "41 min 30 s", "41 min 58 s", "45 min 41 s"]
+
+
+def test_too_many_different_things_are_cut_short_and_said_to_be():
+    steps = [str(number) for number in range(12)]
+    text = f"""
+title = "Pot with a step switch"
+[supply]
+voltage_V = 230
+[[switch]]
+name = "S1"
+positions = {steps}
+contacts = [{{ between = ["L", "fed"], closed_in = {steps[1:]} }}]
+[[element]]
+name = "E1"
+between = ["fed", "N"]
+power_W = 500
+voltage_V = 230
+[vessel]
+water_kg = 1
+loss_W_per_K = 2
+"""
+    turns = [(int(step), {"S1": step}) for step in steps[1:]]
+    picture = heating_curve(heat_up(read_appliance(text), minutes=12, schedule=turns))
+    shown = words(picture)
+    assert [said for said in shown if said.startswith("S1 turned")][-1] == "S1 turned to 9"
+    assert "… and 2 further, listed in the run's table" in shown
+    assert picture.finding.count("S1 turned") == 11
+    assert overlaps(boxes(picture)) == []
+
+
+def test_a_fuse_on_an_element_has_a_line_of_its_own():
+    run = heat_up(load_appliance("punch-warmer"), {"S1": "boost"}, minutes=180)
+    shown = words(heating_curve(run))
+    assert "thin: F1 on E2" in shown
+    assert "F1 opens 172 °C" in shown
+    assert "thin: F1 on E2" not in words(heating_curve(HOUR))
+    # while it boils, the fuse is 39 K warmer than the water, and its line ends that much higher
+    boiling = dict(boxes(heating_curve(run, to_min=60)))
+    bottom = {said: box[3] for said, box in boiling.items()}
+    share = (bottom["100"] - bottom["thin: F1 on E2"]) / (bottom["100"] - bottom["120"])
+    assert share == pytest.approx(39 / 20, abs=0.1)  # words at an axis sit a little lower
+
+
+def test_a_window_shows_no_more_than_what_is_in_it():
+    picture = heating_curve(HOUR, from_min=8.5, to_min=10.9)
+    assert "(from 8 min 30 s to 10 min 54 s)" in picture.finding
+    assert "ready" not in picture.finding
+    assert "P1 opens at 0.75 bar gauge (116.3 °C)" in words(picture)
+    assert "mean 171 W" in words(picture)
+    calm = heating_curve(HOUR, from_min=9, to_min=9.5)
+    assert "mean 171 W" not in words(calm)
+    assert "open" in words(calm)
+
+
+def test_the_prediction_is_named_in_each_panel_and_told_in_words():
+    low = heat_up(STEAMER, ON, minutes=40, supply_voltage_V=200)
+    picture = heating_curve(HOUR, predicted=low, predicted_name="at 200 V")
+    assert words(picture).count("at 200 V") == 2
+    assert ". at 200 V, dashed: ready after 8 min 43 s, " in picture.finding
+    assert "stroke-dasharray" in picture.svg
+    open_vessel = heat_up(MELTER, ON, minutes=20)  # it has no pressure to compare
+    assert words(heating_curve(HOUR, predicted=open_vessel)).count("predicted") == 1
+
+
+def test_a_prediction_that_ends_before_the_window_is_left_out():
+    short = heat_up(STEAMER, ON, minutes=5)
+    assert "predicted" not in words(heating_curve(HOUR, predicted=short, from_min=10))
+
+
+@pytest.mark.parametrize("minutes", [1440, 20_000])
+def test_a_long_run_is_in_hours_and_small(minutes):
+    run = heat_up(STEAMER, ON, minutes=minutes)
+    assert len(run.events) > 1000
+    picture = heating_curve(run)
+    assert "time, hours" in words(picture)
+    moves = sum(event.part == "P1" for event in run.events)
+    (said,) = [int(text.split()[0]) for text in words(picture) if text.endswith(" moves")]
+    assert moves - 2 <= said <= moves  # those before the first short piece are drawn
+    assert len(picture.svg) < 80_000
+
+
+def test_names_are_text_and_no_markup_or_formula():
+    text = "\n".join(
+        (
+            'title = "A & B <i>"',
+            "[supply]\nvoltage_V = 230",
+            '[[switch]]\nname = "<S>$x^2$"\npositions = ["off", "on & \\"up\\""]',
+            'contacts = [{ between = ["L", "fed"], closed_in = ["on & \\"up\\""] }]',
+            '[[element]]\nname = "E1"\nbetween = ["fed", "t"]\npower_W = 500\nvoltage_V = 230',
+            '[[thermostat]]\nname = "T$1$ 温控"\nbetween = ["t", "N"]',
+            "opens_at_C = 80\ncloses_at_C = 70",
+            "[vessel]\nwater_kg = 1\nloss_W_per_K = 2",
+        )
+    )
+    run = heat_up(read_appliance(text), {"<S>$x^2$": 'on & "up"'}, minutes=60)
+    picture = heating_curve(run, predicted=run, predicted_name="$\\frac<b>\x00")
+    shown = words(picture)
+    assert {'on & "up"', "T$1$ 温控 opens 80 °C", "$\\frac<b>\ufffd"} <= set(shown)
+    html = picture._repr_mimebundle_()["text/html"]
+    assert "<b>" not in html
+    assert "<i>" not in html
+
+
+def test_an_appliance_without_moving_parts_is_drawn():
+    text = """
+title = "Plain pot"
+[supply]
+voltage_V = 230
+[[element]]
+name = "E1"
+between = ["L", "N"]
+power_W = 500
+voltage_V = 230
+[vessel]
+water_kg = 1
+loss_W_per_K = 2
+"""
+    assert "500 W" in words(heating_curve(heat_up(read_appliance(text), minutes=5)))
+
+
+@pytest.mark.parametrize(
+    "window",
+    [
+        {"from_min": -1},
+        {"to_min": 60.1},
+        {"from_min": 20, "to_min": 20},
+        {"from_min": 30, "to_min": 20},
+        {"from_min": float("nan")},
+        {"to_min": "20"},
+        {"from_min": 60},
+        {"to_min": True, "from_min": False},
+    ],
+)
+def test_a_time_outside_the_run_is_refused_with_what_is_accepted(window):
+    with pytest.raises(DrawingError, match="0 to 60, where the run ends"):
+        heating_curve(HOUR, **window)
+
+
+def test_the_bytes_are_the_same_in_another_process():
+    code = (
+        "from lessonlib import load_appliance, heat_up\n"
+        "from lessonlib.drawing.curves import heating_curve\n"
+        "run = heat_up(load_appliance('garment-steamer'), {'S1': 'on'}, minutes=60)\n"
+        "print(heating_curve(run).svg, end='')"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, check=True)
+    assert done.stdout.decode() == heating_curve(HOUR).svg
+
+
+def test_drawing_leaves_matplotlibs_own_settings_alone():
+    import matplotlib
+
+    with matplotlib.rc_context({"font.size": 7, "hatch.linewidth": 3}):  # as a learner chose
+        before = dict(matplotlib.rcParams)
+        heating_curve(HOUR)
+        assert dict(matplotlib.rcParams) == before
+
+
+def test_labels_that_would_meet_are_moved_apart_as_little_as_can_be():
+    assert spread([1, 10, 20], 5, 0, 30) == [1, 10, 20]
+    assert spread([10, 10], 4, 0, 30) == [8, 12]
+    assert spread([0, 1, 30], 5, 0, 30) == [0, 5, 30]
+    assert spread([10, 29, 30], 4, 0, 30) == [10, 26, 30]

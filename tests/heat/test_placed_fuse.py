@@ -1,0 +1,255 @@
+"""A thermal fuse on an element: warmer than the vessel by a rise for each watt; and resetting one.
+
+Two elements of 1000 and 500 W warm a dry block of 500 J/K without losses: 3 K/s, 2 K/s, 1 K/s.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+
+from lessonlib import heat_up, read_appliance
+from lessonlib.errors import HeatError, SettingError
+from lessonlib.heat.protection import with_fuse
+from tests.heat.kettles import behind_thermostat, fuse, kettle
+
+ON = {"S1": "on", "S2": "on"}
+
+
+def block(placed: str = 'placed_on = "E1"\nrise_K_per_W = 0.05', loss: float = 0, more: str = ""):
+    return read_appliance(
+        f"""
+title = "Block"
+[supply]
+voltage_V = 230
+[[switch]]
+name = "S1"
+positions = ["off", "on", "half"]
+contacts = [
+  {{ between = ["safe", "e1"], closed_in = ["on"] }},
+  {{ between = ["safe", "d1"], closed_in = ["half"] }},
+]
+[[diode]]
+name = "D1"
+between = ["d1", "e1"]
+[[switch]]
+name = "S2"
+positions = ["off", "on"]
+contacts = [{{ between = ["safe", "e2"], closed_in = ["on"] }}]
+[[thermal_fuse]]
+name = "F1"
+between = ["L", "safe"]
+opens_at_C = 150
+{placed}
+{more}
+[[element]]
+name = "E1"
+between = ["e1", "N"]
+power_W = 1000
+voltage_V = 230
+[[element]]
+name = "E2"
+between = ["e2", "N"]
+power_W = 500
+voltage_V = 230
+[vessel]
+heat_capacity_J_per_K = 500
+loss_W_per_K = {loss}
+"""
+    )
+
+
+RESETTABLE = "resettable = true"
+
+
+def opens(run) -> list[float]:
+    return [e.time_s for e in run.events if (e.kind, e.part) == ("opens", "F1")]
+
+
+# 1000 W make E1's place 50 K warmer: the vessel is then at 100 °C, 80 K above its start
+@pytest.mark.parametrize(
+    ("setting", "seconds"),
+    [
+        ({"S1": "on", "S2": "off"}, 80 / 2),
+        (ON, 80 / 3),  # E2 warms the vessel, not the place
+        ({"S1": "half", "S2": "off"}, 105 / 1),  # half of the power, half of the 50 K
+        ({"S1": "off", "S2": "on"}, 130 / 1),  # E1 gives nothing: its place is as the wall
+    ],
+)
+def test_a_fuse_on_an_element_opens_when_vessel_and_rise_make_up_its_mark(setting, seconds):
+    run = heat_up(block(), setting, minutes=5)
+    assert opens(run) == [pytest.approx(seconds, rel=1e-12)]  # rounding
+    assert run.events[-1].what == "F1 opens at 150 °C on E1, and stays open"
+
+
+def test_a_fuse_on_the_wall_opens_when_the_vessel_is_there() -> None:
+    run = heat_up(block(placed=""), {"S1": "on"}, minutes=5)
+    assert opens(run) == [pytest.approx(130 / 2, rel=1e-12)]  # rounding
+    assert run.events[0].what == "F1 opens at 150 °C, and stays open"
+
+
+def test_the_rise_follows_the_supply_voltage_through_the_power() -> None:
+    # 115 V: a quarter of the power, so 12.5 K and 0.5 K/s
+    run = heat_up(block(), {"S1": "on"}, minutes=5, supply_voltage_V=115)
+    assert opens(run) == [pytest.approx(117.5 / 0.5, rel=1e-12)]  # rounding
+
+
+def test_with_losses_it_opens_on_the_exponential() -> None:
+    run = heat_up(block(loss=4), {"S1": "on"}, minutes=5)
+    # from 20 °C towards 270 °C with a time constant of 125 s, to 100 °C
+    assert opens(run) == [pytest.approx(125 * math.log(250 / 170), rel=1e-12)]  # rounding
+
+
+def test_its_place_cools_by_the_rise_at_once_when_it_opens() -> None:
+    run = heat_up(block(), {"S1": "on"}, minutes=5)
+    (at,) = opens(run)
+    assert run.place_temperature_C("F1", 0) == pytest.approx(70)
+    assert run.place_temperature_C("F1", at - 1) == pytest.approx(148)
+    assert run.place_temperature_C("F1", at) == pytest.approx(100)  # just after it
+    assert run.hottest_place_C("F1") == pytest.approx(150)
+    assert run.temperature_C(at) == pytest.approx(100)
+
+
+def test_a_hand_on_a_switch_can_bring_its_place_over_the_mark_at_once() -> None:
+    run = heat_up(block(), {"S2": "on"}, minutes=5, schedule=[(1.9, {"S1": "on"})])
+    assert [(e.kind, e.part, e.time_s) for e in run.events] == [
+        ("turned", "S1", pytest.approx(114)),
+        ("opens", "F1", pytest.approx(114)),
+    ]
+    assert run.temperature_C(300) == pytest.approx(134)
+
+
+def test_a_thermostat_that_closes_can_bring_its_place_over_the_mark_at_once() -> None:
+    appliance = kettle(
+        guard=behind_thermostat(100, 80, fuse(120, rise_K_per_W=0.05)),
+        heat_capacity_J_per_K=500,
+        loss_W_per_K=4,
+        start_C=90,
+    )
+    run = heat_up(appliance, {"T1": "open"}, minutes=10)
+    # from 90 °C towards 20 °C with a time constant of 125 s, to 80 °C; 1000 W are 50 K
+    at = pytest.approx(125 * math.log(70 / 60), rel=1e-12)  # rounding
+    assert [(e.kind, e.part, e.time_s) for e in run.events] == [
+        ("closes", "T1", at),
+        ("opens", "F1", at),
+    ]
+    assert run.energy.heat_J == 0
+
+
+def test_it_stays_closed_where_losses_hold_its_place_below_the_mark() -> None:
+    # losses hold the vessel at 95 °C: 145 °C on the element
+    run = heat_up(block(loss=1000 / 75), {"S1": "on"}, minutes=600)
+    assert run.events == ()
+    assert run.hottest_place_C("F1") == pytest.approx(145)
+
+
+def test_a_short_circuit_leaves_its_place_as_the_wall() -> None:
+    run = heat_up(
+        block(), {"S2": "on"}, minutes=5, fault="E2 shorted", schedule=[(1, ON), (2, {"S2": "off"})]
+    )
+    assert [event.kind for event in run.events] == ["short", "turned", "turned", "turned"]
+    assert run.place_temperature_C("F1", 200) == 20
+
+
+def test_the_heat_of_a_run_with_a_placed_fuse_balances() -> None:
+    energy = heat_up(block(loss=4), ON, minutes=60).energy
+    accounted = energy.stored_J + energy.lost_J
+    assert energy.heat_J == pytest.approx(accounted, rel=1e-9)  # rounding
+
+
+def test_a_welded_fuse_on_an_element_says_where_it_should_have_opened() -> None:
+    run = heat_up(block(), {"S1": "on"}, minutes=2, fault="F1 welded")
+    assert run.events[0].what == "F1 should open at 150 °C on E1: its contact is welded"
+    assert run.power_W(120) == pytest.approx(1000)
+
+
+# --- a hand that resets
+
+
+def test_a_resettable_fuse_is_closed_by_hand_once_it_is_cold_enough_and_heats_again() -> None:
+    # losses 4 W/K, time constant 125 s; opens at 100 °C of the vessel, and cools from there
+    appliance = block(loss=4, more=RESETTABLE)
+    run = heat_up(appliance, {"S1": "on"}, minutes=10, schedule=[(5, {"F1": "closed"})])
+    first, second = opens(run)
+    reset = next(event for event in run.events if event.kind == "turned")
+    assert (reset.part, reset.position, reset.what) == ("F1", "closed", "F1 reset by hand")
+    cold = 20 + 80 * math.exp(-(300 - first) / 125)
+    assert reset.temperature_C == pytest.approx(cold, rel=1e-9)  # rounding
+    again = 125 * math.log((270 - cold) / 170)
+    assert second == pytest.approx(300 + again, rel=1e-9)  # rounding
+
+
+def test_a_resettable_fuse_that_is_still_too_hot_opens_again_at_once() -> None:
+    appliance = block(more=RESETTABLE)  # without losses it never cools
+    run = heat_up(appliance, {"S1": "on"}, minutes=5, schedule=[(2, {"F1": "closed"})])
+    assert opens(run) == [pytest.approx(40), pytest.approx(120)]
+    assert run.events[-1].what == (
+        "F1 opens again at once: its place is at 150.0 °C, and it opens at 150 °C on E1"
+    )
+    assert run.power_W(200) == 0
+
+
+def test_resetting_a_fuse_that_is_closed_changes_nothing() -> None:
+    appliance = block(loss=4, more=RESETTABLE)
+    plain = heat_up(appliance, {"S1": "on"}, minutes=5)
+    run = heat_up(appliance, {"S1": "on"}, minutes=5, schedule=[(0.2, {"F1": "closed"})])
+    assert run.events[0].what == "F1 reset by hand, which changes nothing: it is closed"
+    assert opens(run) == [pytest.approx(opens(plain)[0], rel=1e-12)]  # rounding
+
+
+@pytest.mark.parametrize(
+    ("resettable", "position", "says"),
+    [
+        (False, "closed", r"F1 is one-shot.* must be replaced, and what made it open found"),
+        (False, "open", "F1 is one-shot"),
+        (True, "open", "accepted: closed, which resets it"),
+        (True, "shut", "no position 'shut'"),
+    ],
+)
+def test_a_hand_does_nothing_else_to_a_thermal_fuse(resettable, position, says) -> None:
+    appliance = kettle(guard=fuse(150, resettable), water_kg=1)
+    with pytest.raises(ValueError, match=says):
+        heat_up(appliance, minutes=30, schedule=[(5, {"F1": position})])
+
+
+# --- what cannot be
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"placed_on": "S1"},
+        {"placed_on": "E9"},
+        {"rise_K_per_W": -0.1},
+        {"rise_K_per_W": math.nan},
+        {"rise_K_per_W": math.inf},
+    ],
+)
+def test_a_place_made_in_python_is_checked_too(changes) -> None:
+    appliance = block()
+    made = with_fuse(appliance, replace(appliance.part("F1"), **changes))
+    with pytest.raises(
+        HeatError, match=r"F1: found placed_on = .* accepted: an element \(E1, E2\)"
+    ):
+        heat_up(made, ON, minutes=1)
+
+
+@pytest.mark.parametrize(
+    ("name", "error", "says"),
+    [
+        ("E1", HeatError, r"found E1 \(element\); accepted: a thermal fuse of Block \(F1\)"),
+        ("F9", SettingError, "no part 'F9'"),
+    ],
+)
+def test_the_place_of_something_else_is_refused(name, error, says) -> None:
+    run = heat_up(block(), minutes=1)
+    for ask in (lambda: run.place_temperature_C(name, 0), lambda: run.hottest_place_C(name)):
+        with pytest.raises(error, match=says):
+            ask()
+
+
+def test_the_place_at_a_time_outside_the_run_is_refused() -> None:
+    with pytest.raises(HeatError, match="where the run ends"):
+        heat_up(block(), minutes=1).place_temperature_C("F1", 61)

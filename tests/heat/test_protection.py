@@ -1,0 +1,375 @@
+"""What protects, case by case: against formulas by hand, and the words it is told in."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+
+from lessonlib import Fault, appliance_names, load_appliance
+from lessonlib.errors import FaultError, HeatError, SettingError
+from lessonlib.heat.cases import Case, read_case
+from lessonlib.heat.protection import protections, with_fuse
+from lessonlib.heat.story import protection_story
+from lessonlib.safety import ONE_LINE
+from tests.heat.kettles import behind_thermostat, fuse, kettle
+
+STEAMER = load_appliance("garment-steamer")
+ON = {"S1": "on"}
+# the garment steamer by hand: 1500 W against 1.8 W/K from 20 °C, wet and dry heat capacity
+SETTLES_C = 20 + 1500 / 1.8
+WET_S, DRY_S = (650 + 1.2 * 4190) / 1.8, 650 / 1.8
+P1_C = 116.27  # IF97, to 0.01 K: 0.75 bar gauge
+EXACT = 1e-9  # rounding: both sides are closed forms
+
+
+def seconds(tau_s: float, from_C: float, to_C: float) -> float:
+    """From one temperature to another on the exponential towards SETTLES_C."""
+    return tau_s * math.log((SETTLES_C - from_C) / (SETTLES_C - to_C))
+
+
+def with_f1(appliance=STEAMER, **changes):
+    return with_fuse(appliance, replace(appliance.part("F1"), **changes))
+
+
+ON_ELEMENT = with_f1(placed_on="E1", rise_K_per_W=0.05)  # 75 K at 1500 W
+
+
+def only(appliance, fault=None, minutes=60, setting=ON):
+    (row,) = protections(appliance, setting, minutes=minutes, faults=[fault]).rows
+    return row
+
+
+def names(row) -> list[str]:
+    return [event.part or event.kind for event in row.acts]
+
+
+# --- figures
+
+
+def test_in_normal_use_the_steamer_s_fuse_has_65_7_kelvin_to_spare() -> None:
+    row = only(STEAMER)
+    assert names(row) == ["P1"]
+    assert (row.earliest_s, row.latest_s) == (None, None)
+    assert row.hottest_C == pytest.approx(P1_C, abs=0.0051)
+    assert row.margin_K == pytest.approx(192 - 10 - P1_C, abs=0.0051)
+    assert row.verdict == "stays closed: 65.7 K below 182 °C"
+
+
+def test_with_the_pressure_switch_welded_valve_and_fuse_act_in_turn() -> None:
+    row = only(STEAMER, "P1 welded")
+    assert names(row) == ["P1", "vents", "dry", "F1"]
+    dry = row.acts[2]
+    held_C = row.acts[1].temperature_C
+    assert row.earliest_s - dry.time_s == pytest.approx(seconds(DRY_S, held_C, 182), rel=1e-6)
+    assert row.latest_s - dry.time_s == pytest.approx(seconds(DRY_S, held_C, 192), rel=1e-6)
+    # a difference of times of 2500 s, each to 1e-12: 1e-10 of 28 s, of which 1e-6 is far enough
+    assert row.verdict == "opens, between 41 min 52 s and 41 min 58 s"
+
+
+def test_without_the_valve_the_fuse_opens_with_water_left_and_at_twelve_bar() -> None:
+    from CoolProp.CoolProp import PropsSI
+
+    row = only(STEAMER, "P1 welded, no relief valve")
+    assert names(row) == ["P1", "F1"]
+    assert row.earliest_s == pytest.approx(seconds(WET_S, 20, 182), rel=EXACT)
+    assert row.latest_s == pytest.approx(seconds(WET_S, 20, 192), rel=EXACT)
+    assert row.run.water_kg(row.latest_s) == 1.2
+    bar = (PropsSI("P", "T", 192 + 273.15, "Q", 1, "Water") - 101_325) / 1e5
+    # IF97 against IAPWS-95 on the saturation line: 0.025 % at most, see test_water
+    assert row.run.pressure_bar(row.latest_s) == pytest.approx(bar, rel=3e-4)
+
+
+def test_without_water_the_fuse_opens_in_a_minute_and_a_half() -> None:
+    row = only(STEAMER, "no water")
+    assert names(row) == ["F1"]
+    assert row.earliest_s == pytest.approx(seconds(DRY_S, 20, 182), rel=EXACT)
+    assert row.latest_s == pytest.approx(seconds(DRY_S, 20, 192), rel=EXACT)
+
+
+def test_a_fuse_on_the_element_may_open_in_normal_use_by_its_tolerance_alone() -> None:
+    row = only(ON_ELEMENT)
+    # 116.3 + 75 °C: 0.7 K below its mark; the coldest of its kind opens with the vessel at 107 °C
+    assert row.hottest_C == pytest.approx(P1_C + 75, abs=0.0051)
+    assert row.margin_K == pytest.approx(182 - P1_C - 75, abs=0.0051)
+    assert row.latest_s is None
+    assert row.earliest_s == pytest.approx(seconds(WET_S, 20, 107), rel=EXACT)
+    assert row.verdict == "may open, from 5 min 48 s: 0.7 K below its mark"
+
+
+def test_the_margin_to_the_holding_temperature_is_counted_at_the_fuse_s_place() -> None:
+    assert only(STEAMER).holds_margin_K is None
+    above = only(with_f1(holds_C=160))
+    assert above.holds_margin_K == pytest.approx(160 - P1_C, abs=0.0051)
+    below = only(with_f1(holds_C=110))
+    assert below.verdict == (
+        "stays closed: 65.7 K below 182 °C, but 6.3 K above what it holds for long"
+    )
+
+
+def test_a_resettable_fuse_has_no_tolerance_of_the_standard_s() -> None:
+    row = only(with_f1(resettable=True), "no water")
+    assert row.earliest_s == row.latest_s
+    assert row.verdict == "opens, at 1 min 23 s"
+    assert only(with_f1(resettable=True)).margin_K == pytest.approx(192 - P1_C, abs=0.0051)
+
+
+@pytest.mark.parametrize(
+    ("fault", "verdict"),
+    [
+        ("F1 welded", "cannot open: its contact is welded"),
+        ("F1 welded, no water", "cannot open: its contact is welded"),
+        ("F1 not making", "is open from the start"),
+    ],
+)
+def test_a_faulty_fuse_is_not_said_to_open(fault: str, verdict: str) -> None:
+    row = only(STEAMER, fault)
+    assert row.verdict == verdict
+    assert (row.earliest_s, row.latest_s) == (None, None)
+
+
+@pytest.mark.parametrize(
+    "name",
+    [n for n in appliance_names() if (a := load_appliance(n)).vessel and a.of_kind("thermal_fuse")],
+)
+def test_no_bundled_fuse_opens_in_normal_use_and_each_opens_without_water(name: str) -> None:
+    appliance = load_appliance(name)
+    setting = {part.name: part.positions[-1] for part in appliance.of_kind("switch")}
+    # an hour unwatched: left for two hours and more, the punch warmer boils dry with nothing wrong
+    normal, *_, dry = protections(appliance, setting, minutes=60).rows
+    assert normal.case == Case()
+    assert normal.margin_K > 0
+    assert dry.case == Case(no_water=True)
+    assert dry.latest_s is not None
+
+
+# --- the table
+
+
+def test_the_usual_cases_are_the_ones_an_appliance_can_have() -> None:
+    rows = protections(STEAMER, ON, minutes=60).rows
+    assert [str(row.case) for row in rows] == [
+        "nothing wrong",
+        "P1 welded",
+        "no relief valve",
+        "P1 welded, no relief valve",
+        "no water",
+    ]
+    dry = kettle(
+        guard=behind_thermostat(80, 70, fuse(150)), heat_capacity_J_per_K=500, loss_W_per_K=1
+    )
+    rows = protections(dry, minutes=60).rows
+    assert [str(row.case) for row in rows] == ["nothing wrong", "T1 welded"]
+
+
+def test_the_table_tells_each_case_in_a_row() -> None:
+    found = protections(STEAMER, ON, minutes=60)
+    assert str(found).splitlines()[0] == (
+        "Garment steamer over 60 min, S1 on: what protects it. "
+        "F1 opens at 192 °C, +0/−10 K (IEC 60691)"
+    )
+    assert found.shown_rows[1] == (
+        "P1 welded",
+        "192.0 °C",
+        "F1 opens, between 41 min 52 s and 41 min 58 s",
+        "P1 should open 6 min 27 s; relief valve lifts 8 min 06 s; boiled dry 41 min 30 s; "
+        "F1 opens 41 min 58 s",
+    )
+    assert "<table>" in found._repr_html_()
+
+
+def test_every_fuse_has_a_row_of_its_own() -> None:
+    second = fuse(120).replace('"F1"', '"F2"').replace('"L"', '"middle"')
+    first = fuse(150).replace('"fed"', '"middle"')
+    appliance = kettle(guard=first + second, heat_capacity_J_per_K=500, loss_W_per_K=1)
+    rows = protections(appliance, minutes=60, faults=[None, "F2 welded"]).rows
+    assert [(row.fuse.name, row.latest_s is not None) for row in rows] == [
+        ("F1", False),
+        ("F2", True),
+        ("F1", True),
+        ("F2", False),
+    ]
+
+
+def test_of_a_contact_that_cycles_the_first_opening_counts() -> None:
+    (first,) = only(STEAMER).acts
+    assert first.time_s == pytest.approx(seconds(WET_S, 20, P1_C), abs=0.05)  # 0.005 K at 14 K/min
+
+
+def test_a_welded_switch_counts_from_where_it_should_open_not_from_where_it_closes() -> None:
+    first = only(STEAMER, "P1 welded", setting={"S1": "on", "P1": "open"}).acts[0]
+    assert first.what.startswith("P1 should open")
+
+
+def test_a_fuse_that_opens_at_once_is_told_to() -> None:
+    row = only(with_f1(placed_on="E1", rise_K_per_W=0.2))  # 300 K
+    assert (row.verdict, row.inert) == ("opens, at 0 s", None)
+
+
+def test_a_vessel_that_is_nothing_without_water_has_no_case_without_it() -> None:
+    rows = protections(kettle(guard=fuse(150), water_kg=1), minutes=5).rows
+    assert [str(row.case) for row in rows] == ["nothing wrong"]
+
+
+def test_events_that_change_nothing_and_hands_are_not_protections() -> None:
+    row = only(STEAMER, "P1 not making")
+    assert names(row) == []
+    row = only(STEAMER, "E1 shorted")
+    assert names(row) == ["short"]
+
+
+# --- cases in words
+
+
+@pytest.mark.parametrize(
+    ("words", "case"),
+    [
+        (None, Case()),
+        ("P1 welded", Case(Fault("P1", "welded"))),
+        (Fault("P1", "welded"), Case(Fault("P1", "welded"))),
+        ("no water", Case(no_water=True)),
+        ("no relief valve, P1 welded", Case(Fault("P1", "welded"), no_valve=True)),
+        ("no water, no relief valve", Case(no_water=True, no_valve=True)),
+    ],
+)
+def test_a_case_is_read_from_words_and_told_in_the_same(words, case: Case) -> None:
+    assert read_case(STEAMER, words) == case
+    if case != Case():
+        assert read_case(STEAMER, str(case)) == case
+
+
+@pytest.mark.parametrize(
+    ("words", "error", "says"),
+    [
+        ("P1 welded, F1 welded", HeatError, "found 2 faults of parts"),
+        ("P9 welded", FaultError, "no part 'P9'"),
+        ("no steam", FaultError, "cannot read the fault 'no steam'"),
+        ("", FaultError, "cannot read the fault"),
+    ],
+)
+def test_a_case_that_is_none_is_refused(words, error, says: str) -> None:
+    with pytest.raises(error, match=says):
+        protections(STEAMER, ON, minutes=60, faults=[words])
+    with pytest.raises(error, match=says):
+        protection_story(STEAMER, ON, minutes=60, fault=words)
+
+
+def test_a_valve_that_is_not_there_cannot_be_missing() -> None:
+    open_kettle = kettle(guard=fuse(150), water_kg=1, heat_capacity_J_per_K=500)
+    with pytest.raises(HeatError, match=r"found 'no relief valve' for Kettle, which has none"):
+        protection_story(open_kettle, minutes=60, fault="no relief valve")
+
+
+@pytest.mark.parametrize("ask", [protections, protection_story])
+def test_an_appliance_that_cannot_be_asked_is_refused(ask) -> None:
+    with pytest.raises(HeatError, match=r"has no thermal fuse; accepted: .*\[\[thermal_fuse\]\]"):
+        ask(load_appliance("tea-urn"), minutes=60)
+    with pytest.raises(HeatError, match=r"has no vessel; accepted: .*\[vessel\]"):
+        ask(load_appliance("hot-trolley"), ON, minutes=60)
+    with pytest.raises(HeatError, match=r"no element gives heat in this setting; accepted"):
+        ask(STEAMER, minutes=60)
+    with pytest.raises(HeatError, match="found minutes = 0"):
+        ask(STEAMER, ON, minutes=0)
+    with pytest.raises(SettingError, match="no position"):
+        ask(STEAMER, {"S1": "up"}, minutes=60)
+
+
+# --- the story
+
+
+def told(appliance, fault=None, minutes=60, setting=ON) -> str:
+    return str(protection_story(appliance, setting, minutes=minutes, fault=fault))
+
+
+def test_the_story_of_a_welded_switch_goes_from_protection_to_protection() -> None:
+    story = protection_story(STEAMER, ON, minutes=60, fault="P1 welded")
+    assert story.title == "Garment steamer, S1 on: P1 welded"
+    assert story.sentences == (
+        "6 min 27 s: P1 should open at 0.75 bar gauge (116.3 °C): its contact is welded.",
+        "8 min 06 s: the relief valve lifts at 2.5 bar gauge.",
+        "41 min 30 s: boiled dry: the last water is gone.",
+        "41 min 58 s: F1 opens at 192 °C, and stays open.",
+        "A one-shot fuse may open up to 10 K below its mark: F1 not before 41 min 52 s, at 182 °C.",
+        "It then warms by 110 K a minute, where a mark is tested at about 1: a real F1, which "
+        "has to warm through, lags behind.",
+        "F1 is one-shot: it has to be replaced, once what made it open has been found and removed.",
+        "What F1 prevents: without it the vessel gets to 820 °C within 60 min.",
+        "What the relief valve prevents: without it F1 opens at 12 min 09 s, and the pressure "
+        "gets to 12.1 bar gauge.",
+    )
+
+
+def test_the_story_s_figures_are_those_by_hand() -> None:
+    text = told(STEAMER, "P1 welded")
+    net_W = 1500 - 1.8 * (192 - 20)
+    assert f"warms by {net_W / 650 * 60:.3g} K a minute" in text
+    held_C = 138.98  # saturation at 2.5 bar gauge, IF97
+    boils_dry_s = seconds(WET_S, 20, held_C) + 1.2 * 2147.2e3 / (1500 - 1.8 * (held_C - 20))
+    hot_C = SETTLES_C - (SETTLES_C - held_C) * math.exp(-(3600 - boils_dry_s) / DRY_S)
+    assert f"gets to {hot_C:.0f} °C" in text
+
+
+def test_the_story_with_nothing_wrong_tells_the_cycle_and_the_margin() -> None:
+    text = told(STEAMER)
+    assert "P1 goes on opening and closing: 24 times by 60 min 00 s" in text
+    assert "F1 stays closed: its place gets to 116.3 °C, 65.7 K below the 182 °C" in text
+    assert "prevents" not in text
+
+
+@pytest.mark.parametrize(
+    ("appliance", "fault", "words"),
+    [
+        (with_f1(holds_C=160), None, "It holds 160 °C for at least 168 h."),
+        (with_f1(holds_C=110), None, "But that is 6.3 K above what it holds for long."),
+        (ON_ELEMENT, None, "may open, from 5 min 48 s on: its place gets to 191.3 °C, below its"),
+        (ON_ELEMENT, "no water", "On a dry E1 the real rise is larger than 0.05 K for each watt"),
+        (STEAMER, "no water", "Without water there is no steam: P1 cannot open."),
+        (STEAMER, "F1 welded", "F1 cannot open: its contact is welded."),
+        (STEAMER, "P1 welded, no relief valve", "gets to 300 °C and 84.9 bar gauge at 21 min 32 s"),
+        (with_f1(resettable=True), "no water", "F1 is resettable: a hand resets it, once what"),
+    ],
+)
+def test_the_story_says_what_matters_in_its_case(appliance, fault, words: str) -> None:
+    assert words in told(appliance, fault)
+    assert words not in told(STEAMER, "P1 welded")
+
+
+def test_the_story_names_what_a_fuse_in_one_branch_leaves_on() -> None:
+    branch = kettle(
+        guard=fuse(150) + '[[element]]\nname = "E2"\nbetween = ["L", "out"]\npower_W = 300\n'
+        "voltage_V = 230\n",
+        heat_capacity_J_per_K=500,
+        loss_W_per_K=1,
+    )
+    text = told(branch, setting={})
+    assert "F1 does not switch off everything: E2 with 300 W still heats." in text
+    assert "does not switch off" not in told(STEAMER, "no water")
+
+
+def test_the_story_keeps_to_the_parts_there_are_and_to_what_is_dry() -> None:
+    wet = told(ON_ELEMENT, "P1 welded, no relief valve")
+    assert "F1 opens at 192 °C on E1" in wet
+    assert "On a dry" not in wet
+    plain = kettle(guard=fuse(150), water_kg=1, heat_capacity_J_per_K=500)
+    assert "steam" not in told(plain, "no water", setting={})
+
+
+def test_the_story_without_steepness_says_nothing_of_the_test() -> None:
+    # 100 W into 20 kJ/K: a quarter of a kelvin a minute
+    slow = kettle(100, fuse(50), heat_capacity_J_per_K=20_000)
+    text = told(slow, minutes=300, setting={})
+    assert "F1 opens at 50 °C" in text
+    assert "warms by" not in text
+
+
+def test_a_story_is_a_list_in_a_notebook_with_its_sources() -> None:
+    story = protection_story(STEAMER, ON, minutes=60, fault="no water")
+    html = story._repr_html_()
+    assert html.count("<li>") == len(story.sentences)
+    assert "192\u00a0°C" in html  # a narrow page keeps number and unit together
+    for text in (html, str(story)):
+        assert ONE_LINE in text
+        assert "IEC 60691" in text
+        assert "IEC 60335-1 cl. 3.7" in text
+    assert str(story).splitlines()[1].startswith("1. Without water")
