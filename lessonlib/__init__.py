@@ -8,9 +8,12 @@ Reading order, one line a folder. Imports point upward in this list only:
 - `appliance`   what an appliance is made of, read from TOML and checked once
 - `electric`    what happens in one setting: potentials, currents, powers, live points
 - `heat`        what happens over minutes: warming, steam, cycling, boiling dry
+- `ratings`     published limits with their sources, and the checks against them
 - `drawing`     appliance to schematic, with automatic layout
-- `panel`       the live picture: flip the switches
-- `exercises`   predictions and short checks in the lessons
+- `panel`       the live picture: flip the switches, and watch it heat
+- `sheets`      an appliance on one page, for the bench or the wall
+- `exercises`   predictions, checks, exercises with their slips, and progress
+- `workbench`   describe an appliance of your own, and enter its readings
 - `start`       the command that sets up, copies the lessons and opens the workbook
 
 The names below are the front door. Each loads its module when first used, so
@@ -28,7 +31,10 @@ if TYPE_CHECKING:
     from lessonlib.appliance.fault import Fault as Fault
     from lessonlib.appliance.fault import single_faults as single_faults
     from lessonlib.appliance.reader import read_appliance as read_appliance
+    from lessonlib.drawing.curves import heating_curve as heating_curve
     from lessonlib.drawing.schematic import schematic as schematic
+    from lessonlib.electric.meter import resistance as resistance
+    from lessonlib.electric.meter_table import meter_table as meter_table
     from lessonlib.electric.solution import solve as solve
     from lessonlib.electric.solution import solve_all as solve_all
     from lessonlib.electric.table import compare as compare
@@ -37,8 +43,19 @@ if TYPE_CHECKING:
     from lessonlib.exercises.question import check as check
     from lessonlib.exercises.question import predict as predict
     from lessonlib.exercises.question import recall as recall
+    from lessonlib.exercises.overview import exercise_list as exercise_list
+    from lessonlib.exercises.overview import my_progress as my_progress
+    from lessonlib.exercises.task import exercise as exercise
+    from lessonlib.heat.protection import protections as protections
     from lessonlib.heat.run import heat_up as heat_up
+    from lessonlib.heat.story import protection_story as protection_story
+    from lessonlib.panel.heating import heating_panel as heating_panel
     from lessonlib.panel.widget import panel as panel
+    from lessonlib.ratings.agreement import compare_readings as compare_readings
+    from lessonlib.ratings.half_wave import half_wave_allowed as half_wave_allowed
+    from lessonlib.ratings.readings import CurrentReading as CurrentReading
+    from lessonlib.ratings.readings import PowerReading as PowerReading
+    from lessonlib.ratings.readings import ResistanceReading as ResistanceReading
     from lessonlib.safety import cautions as cautions
 
 _FRONT_DOOR = {
@@ -52,12 +69,26 @@ _FRONT_DOOR = {
     "state_table": "electric.table",
     "compare": "electric.table",
     "waveform": "electric.waveform",
+    "resistance": "electric.meter",
+    "meter_table": "electric.meter_table",
     "heat_up": "heat.run",
+    "protections": "heat.protection",
+    "protection_story": "heat.story",
+    "half_wave_allowed": "ratings.half_wave",
+    "ResistanceReading": "ratings.readings",
+    "PowerReading": "ratings.readings",
+    "CurrentReading": "ratings.readings",
+    "compare_readings": "ratings.agreement",
+    "heating_curve": "drawing.curves",
     "schematic": "drawing.schematic",
     "panel": "panel.widget",
+    "heating_panel": "panel.heating",
     "predict": "exercises.question",
     "recall": "exercises.question",
     "check": "exercises.question",
+    "exercise": "exercises.task",
+    "exercise_list": "exercises.overview",
+    "my_progress": "exercises.overview",
     "cautions": "safety",
 }
 

@@ -113,3 +113,7 @@ class DescriptionError(LessonlibError, ValueError):
 
 class FileKept(LessonlibError, FileExistsError):
     """A file that was there already, and was left as it is."""
+
+
+class SheetError(LessonlibError, ValueError):
+    """A sheet that there is none of: its paper, its file's name, or an appliance too large."""

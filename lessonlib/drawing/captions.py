@@ -131,8 +131,16 @@ def summary(now: Solution, readings: bool = True) -> str:
     return f"{where}: {found}" if where else found
 
 
-def finding(now: Solution, readings: bool = True) -> str:
+def finding(now: Solution, readings: bool = True, conditions: bool = True) -> str:
     """The drawing in one sentence, for those who do not see it."""
+    if not conditions:
+        wired = [
+            f"{part.name} {' to '.join(rung)}"
+            for part in now.appliance.parts
+            for rung in part.rungs
+        ]
+        state = ", ".join(filter(None, (now.appliance.title, summary(now, readings))))
+        return f"{state}; {', '.join(wired)}"
     where = []
     for condition in CONDITIONS:
         nodes = [name for name, node in now.node.items() if node.condition == condition]

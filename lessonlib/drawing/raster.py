@@ -35,10 +35,13 @@ _LINE: dict[str, tuple[str, float, float, tuple[float, ...]]] = {
     "earthed": ("#1c7a31", 3.2, 5.0, ()),
     "between": ("#7a2c93", 2.4, 4.0, (9, 3, 2, 3)),
     "floating": ("#5c6168", 2.0, 3.4, (2, 3.5)),
+    "": ("#5c6168", 2.0, 2.0, ()),  # not told
 }
 
 
-def save_raster(now: Solution, readings: bool, style: Style, path: Path) -> None:
+def save_raster(
+    now: Solution, readings: bool, style: Style, path: Path, conditions: bool = True
+) -> None:
     """Write the drawing as .png or .pdf, by the suffix of `path`."""
     import matplotlib
     from matplotlib.backends.backend_agg import FigureCanvasAgg
@@ -55,7 +58,7 @@ def save_raster(now: Solution, readings: bool, style: Style, path: Path) -> None
     # a $ in a name is a dollar sign, whatever the user's own settings say
     with matplotlib.rc_context({"text.parse_math": False, "font.family": ["sans-serif"]}):
         painter = _Painter(axes, _Canvas(axes))
-        _paint(painter, place, now, style)
+        _paint(painter, place, now, style, conditions)
         for y, words in foot:
             painter.text(replace(place.caption, y=y), words, fontweight="bold")
         # without the date the same drawing gives the same bytes
@@ -146,9 +149,9 @@ class _Painter:
         self.axes.add_patch(Circle((x, -y), 3.4, facecolor=colour, edgecolor="none", zorder=2))
 
 
-def _paint(painter: _Painter, place: Layout, now: Solution, style: Style) -> None:
+def _paint(painter: _Painter, place: Layout, now: Solution, style: Style, conditions: bool) -> None:
     for bar in place.bars:
-        _paint_bar(painter, bar, now)
+        _paint_bar(painter, bar, now.node[bar.node].condition if conditions else "")
     for link in place.links:
         for line in link.lines:
             painter.line(list(line), _INK, 1.3, (5, 4), order=3)
@@ -156,8 +159,7 @@ def _paint(painter: _Painter, place: Layout, now: Solution, style: Style) -> Non
         _paint_rung(painter, rung, now, style)
 
 
-def _paint_bar(painter: _Painter, bar: BarPlace, now: Solution) -> None:
-    condition = now.node[bar.node].condition
+def _paint_bar(painter: _Painter, bar: BarPlace, condition: str) -> None:
     colour, thin, thick, dashes = _LINE[condition]
     strokes = [(colour, thin, thick, dashes)]
     if condition == "earthed":

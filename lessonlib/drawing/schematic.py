@@ -42,11 +42,16 @@ class Schematic:
     solution: Solution
     readings: bool = True
     symbols: Style = "iec"
+    conditions: bool = True
 
     @cached_property
     def svg(self) -> str:
         """The drawing as SVG text, with CSS variables for its colours."""
-        return self._skeleton.still(self.solution)
+        return self._skeleton.still(self.solution, conditions=self.conditions)
+
+    @property
+    def _plain_svg(self) -> str:
+        return self._skeleton.still(self.solution, plain=True, conditions=self.conditions)
 
     @property
     def _skeleton(self) -> Skeleton:
@@ -65,19 +70,19 @@ class Schematic:
                 f"Accepted: {', '.join(SUFFIXES)}. End the file's name in one of these."
             )
         if suffix == ".svg":
-            target.write_text(self._skeleton.still(self.solution, plain=True), "utf-8")
+            target.write_text(self._plain_svg, "utf-8")
             return
         from lessonlib.drawing.raster import save_raster  # loads matplotlib
 
-        save_raster(self.solution, self.readings, self.symbols, target)
+        save_raster(self.solution, self.readings, self.symbols, target, self.conditions)
 
     def __repr__(self) -> str:
-        return finding(self.solution, self.readings)
+        return finding(self.solution, self.readings, self.conditions)
 
     def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
         return {
             "text/html": f'<div class="hc-figure"><style>{_NOTEBOOK_STYLE}</style>{self.svg}</div>',
-            "image/svg+xml": self._skeleton.still(self.solution, plain=True),
+            "image/svg+xml": self._plain_svg,
             "text/plain": repr(self),
         }
 
@@ -91,11 +96,13 @@ def schematic(
     supply_voltage_V: float | None = None,
     readings: bool = True,
     symbols: Style = "iec",
+    conditions: bool = True,
 ) -> Schematic:
     """A picture of `appliance` in one setting; see `solve` for the first arguments.
 
     `readings` are voltage (r.m.s.), current (r.m.s.) and power (mean) beside each part; `symbols`
-    is "iec" or "north american" (zig-zag resistors). Raises what `solve` raises, and
+    is "iec" or "north american" (zig-zag resistors). `conditions` tell what is live; without them
+    and without readings it is a drawing to think about. Raises what `solve` raises, and
     `DrawingError` for other symbols.
     """
     if symbols not in STYLES:
@@ -110,7 +117,7 @@ def schematic(
         reversed_plug=reversed_plug,
         supply_voltage_V=supply_voltage_V,
     )
-    return Schematic(now, bool(readings), symbols)
+    return Schematic(now, bool(readings), symbols, bool(conditions))
 
 
 def live_svg(appliance: Appliance) -> str:

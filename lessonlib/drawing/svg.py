@@ -103,8 +103,9 @@ class Skeleton:
             for link in self._layout.links
         )
 
-    def still(self, now: Solution, *, plain: bool = False) -> str:
-        """The drawing in one state. `plain` spells the colours out instead of naming variables."""
+    def still(self, now: Solution, *, plain: bool = False, conditions: bool = True) -> str:
+        """The drawing in one state. `plain` spells the colours out instead of naming variables;
+        without `conditions` it does not tell what is live."""
         place = self._layout
         short = now.short is not None
         lines, height = place.foot(summary(now, self.readings))
@@ -112,10 +113,10 @@ class Skeleton:
         foot = "".join(f'<tspan x="{x}" y="{number(y)}">{xml(words)}</tspan>' for y, words in lines)
         return "".join(
             (
-                _open(place.width, height, "img", finding(now, self.readings), short),
+                _open(place.width, height, "img", finding(now, self.readings, conditions), short),
                 f"<style>{plain_style_sheet() if plain else style_sheet()}</style>",
                 f'<rect class="hc-paper" width="{number(place.width)}" height="{number(height)}"/>',
-                *(self._still_node(node, now) for node in self._nodes),
+                *(self._node_group(node, now if conditions else None) for node in self._nodes),
                 self._links,
                 *(self._still_rung(rung, now) for rung in self._rungs),
                 f'<text class="{"hc-short" if short else "hc-summary"}">{foot}</text>',
@@ -123,12 +124,13 @@ class Skeleton:
             )
         )
 
-    def _still_node(self, node: _Node, now: Solution) -> str:
-        condition = now.node[node.name].condition
+    def _node_group(self, node: _Node, now: Solution | None) -> str:
+        """The node with its condition; without one where no solution is given."""
+        condition = "" if now is None else now.node[node.name].condition
+        title = ", ".join(filter(None, (f"node {xml(node.name)}", condition)))
         return (
             f'<g class="hc-node" data-node="{xml(node.name)}" data-condition="{condition}">'
-            f"<title>node {xml(node.name)}, {condition}</title>{node.wires}"
-            f"{node.condition}{condition}</text></g>"
+            f"<title>{title}</title>{node.wires}{node.condition}{condition}</text></g>"
         )
 
     def _still_rung(self, rung: _Rung, now: Solution) -> str:
@@ -167,11 +169,7 @@ class Skeleton:
                 _open(place.width, place.height, "group", label, False),
                 f"<style>{style_sheet()}</style>",
                 f'<rect class="hc-paper" width="{width}" height="{height}"/>',
-                *(
-                    f'<g class="hc-node" data-node="{xml(node.name)}" data-condition="">'
-                    f"<title>node {xml(node.name)}</title>{node.wires}{node.condition}</text></g>"
-                    for node in self._nodes
-                ),
+                *(self._node_group(node, None) for node in self._nodes),
                 self._links,
                 *(self._live_rung(rung) for rung in self._rungs),
                 f'<text class="hc-short"{_at(place.caption)}></text>',

@@ -1,8 +1,19 @@
-"""Predictions and short checks in the lessons.
+"""Predictions, short checks and exercises; what a trainee has done.
 
-- `reading`    typed text to a number and a unit; nothing typed is ever evaluated
+Reading what was typed:
+
+- `units`, `numerals`, `reading`   typed text to a number and a unit; nothing is ever evaluated
 - `reply`      feedback as text, with a plain form and a notebook form
-- `judging`    what a typed or chosen answer deserves to hear, as pure functions
-- `question`   the front door: `predict`, `recall`, `check`
-- `view`       the widget that shows a question, with its `question.js` and `question.css`
+- `judging`    what a typed number or a chosen option deserves to hear, as pure functions
+
+In the lessons:
+
+- `progress`   what was tried, kept in the trainee's folder (`progress_store` and its neighbours)
+- `question`   `predict`, `recall`, `check`, shown by `view` and `question.js`
+- `exercise`   what an exercise, a slip and a template are; `draw`, what a template draws from
+- `answers`    the kinds of answer: how each is read, compared and told
+- `judge`      what an answer to an exercise deserves to hear
+- `bank`       the exercises, one module a lesson
+- `task`       `exercise`: one of them with its tries, shown by `form` and `form.js`
+- `overview`   `exercise_list`, `my_progress`
 """

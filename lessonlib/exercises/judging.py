@@ -1,8 +1,8 @@
 """What an answer deserves to hear: pure functions from a question and an answer to a judgement.
 
-The reply to a wrong number names what was seen, then the thought that gives that number (a slip the
-question lists), or else the most useful general check: kind of quantity, sign, power of ten, size.
-It never holds the right answer.
+The reply to a number starts with what was read. Where it is wrong, there follows the thought that
+gives that number (a slip the question lists), or else the most useful general check: kind of
+quantity, unit, sign, power of ten, size. It never holds the right answer.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ from typing import Literal
 
 from lessonlib.errors import AnswerError, shown
 from lessonlib.exercises.reading import Reading, Unit, Unread, find_unit, read_quantity, written
+from lessonlib.exercises.units import units_of, with_prefix
 
 Verdict = Literal["right", "wrong", "unread"]
 
@@ -125,10 +126,10 @@ def find_option(chosen: str, options: tuple[str, ...]) -> str | None:
 
 def judge_number(question: NumberQuestion, typed: str) -> Judgement:
     """The judgement of a typed answer."""
-    reading = read_quantity(typed)
+    reading = read_quantity(typed, question.unit)
     if isinstance(reading, Unread):
         return Judgement("unread", reading.reason)
-    wrong_kind = _wrong_kind(question.unit, reading)
+    wrong_kind = wrong_kind_words(question.unit, reading)
     if wrong_kind:
         return Judgement("wrong", wrong_kind)
     asked = question.unit.size if question.unit else 1.0
@@ -146,27 +147,28 @@ def judge_number(question: NumberQuestion, typed: str) -> Judgement:
             note = f" You gave no unit; I took {question.unit.symbol}. Write the unit as well."
     for value in values:
         if question.fits(value, question.answer):
-            return Judgement("right", f"Right: {_seen(question, reading, value)}.{note}")
+            return Judgement("right", f"Right: {seen_words(question, reading, value)}.{note}")
     for value in values:
         for slip, reply in question.slips:
             if question.fits(value, slip):
                 return Judgement(
-                    "wrong", f"I read {_seen(question, reading, value)}.{note} {reply}"
+                    "wrong", f"I read {seen_words(question, reading, value)}.{note} {reply}"
                 )
-    said = f"I read {_seen(question, reading, values[0])}.{note}"
+    said = f"I read {seen_words(question, reading, values[0])}.{note}"
     if len(reading.values) > 1:
         said += " The comma can also be read as grouping thousands; that does not fit either."
-    return Judgement("wrong", " ".join(filter(None, (said, _general(question, values[0])))))
+    check = wrong_unit_words(question, reading) or general_words(question, values[0])
+    return Judgement("wrong", f"{said} {check}".rstrip())
 
 
 def _value(value: float | str, unit: Unit | None) -> float:
     """A value of the question's own, in its unit."""
     if isinstance(value, str):
-        reading = read_quantity(value)
+        reading = read_quantity(value, unit)
         if isinstance(reading, Reading) and len(reading.values) == 1:
             if reading.unit is None:
                 return reading.values[0]
-            if reading.unit.kind == (unit.kind if unit else "ratio"):
+            if _is_kind(reading.unit, unit):
                 return reading.values[0] * reading.unit.size / (unit.size if unit else 1.0)
     elif isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value):
         return float(value)
@@ -176,22 +178,54 @@ def _value(value: float | str, unit: Unit | None) -> float:
     )
 
 
-def _wrong_kind(asked: Unit | None, reading: Reading) -> str:
+def _is_kind(given: Unit, asked: Unit | None) -> bool:
+    """Whether a quantity in `given` can answer a question that asks for `asked`. A pressure in
+    plain bar is a gauge pressure unless an absolute one was asked for, as everywhere here."""
+    kinds = (given.kind, asked.kind if asked else "ratio")
+    return kinds[0] == kinds[1] or kinds in (
+        ("gauge pressure", "pressure"),
+        ("pressure", "gauge pressure"),
+        ("pressure", "absolute pressure"),
+    )
+
+
+def wrong_kind_words(asked: Unit | None, reading: Reading) -> str:
     """What to say when the unit typed measures something else; empty when it does not."""
     given = reading.unit
-    kind = asked.kind if asked else "ratio"
-    if given is None or given.kind == kind:
+    if given is None or _is_kind(given, asked):
         return ""
-    seen = written(reading.values[0], given.symbol)
-    wanted = f"a {kind}, in {asked.symbol}" if asked else "a bare number, without a unit"
-    return f"I read {seen}. That is {_article(given.kind)}; the question asks for {wanted}."
+    seen = " or ".join(written(value, given.symbol) for value in reading.values)
+    wanted = (
+        f"{_article(asked.kind)}, in {asked.symbol}" if asked else "a bare number, without a unit"
+    )
+    said = f"I read {seen}. That is {_article(given.kind)}; the question asks for {wanted}."
+    if given.symbol == "K" and asked is not None and with_prefix("k", asked):
+        said += " K alone is the kelvin; kilo is a small k, written before the unit."
+    return said
+
+
+def wrong_unit_words(question: NumberQuestion, reading: Reading) -> str:
+    """What to say when the number typed would be right in another unit of its kind."""
+    given, asked = reading.unit, question.unit
+    if given is None or asked is None or not question.answer:
+        return ""
+    for value in reading.values:
+        for other in units_of(given.kind):
+            if question.fits(value * other.size / asked.size, question.answer):
+                way = "large" if given.size > other.size else "small"
+                times = written(max(given.size / other.size, other.size / given.size))
+                return (
+                    f"The number fits, the unit does not: in {given.symbol} it is {times} times "
+                    f"too {way}. Which unit belongs to your number?"
+                )
+    return ""
 
 
 def _article(kind: str) -> str:
     return f"an {kind}" if kind[0] in "aeiou" else f"a {kind}"
 
 
-def _seen(question: NumberQuestion, reading: Reading, value: float) -> str:
+def seen_words(question: NumberQuestion, reading: Reading, value: float) -> str:
     """What was typed, and the same in the question's unit where that is another."""
     symbol = question.unit.symbol if question.unit else ""
     if reading.unit is None or reading.unit.symbol == symbol:
@@ -200,14 +234,14 @@ def _seen(question: NumberQuestion, reading: Reading, value: float) -> str:
     return f"{written(value * factor, reading.unit.symbol)}, that is {written(value, symbol)}"
 
 
-def _general(question: NumberQuestion, value: float) -> str:
+def general_words(question: NumberQuestion, value: float) -> str:
     """The most useful general check of a wrong value that no slip explains."""
     answer = question.answer
     if answer and value and question.fits(-value, answer):
         return "The size fits, the sign does not."
-    if answer and value and value / answer > 0:
-        power = round(math.log10(value / answer))
-        if power and question.fits(value / 10.0**power, answer):
+    if answer and value and (answer > 0) == (value > 0):
+        power = round(math.log10(abs(value)) - math.log10(abs(answer)))
+        if 0 < abs(power) <= 12 and question.fits(value / 10.0**power, answer):
             times = written(10.0 ** abs(power))
             way = "large" if power > 0 else "small"
             return (

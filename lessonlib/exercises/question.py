@@ -3,6 +3,8 @@
 A prediction is recorded, never marked. A check answers in words, keeps the right answer back on the
 first tries, and offers a worked answer after the third. Both show as a widget in a notebook, as
 plain text elsewhere, and both can be answered in plain code: `.choose(...)`, `.try_answer(...)`.
+What was chosen and what was tried goes into the trainee's progress; a prediction comes back from it
+when its cell is run again.
 """
 
 from __future__ import annotations
@@ -21,6 +23,7 @@ from lessonlib.exercises.judging import (
     judge_number,
     number_question,
 )
+from lessonlib.exercises.progress import progress_here
 from lessonlib.exercises.reading import written
 from lessonlib.exercises.reply import Reply
 
@@ -28,10 +31,12 @@ if TYPE_CHECKING:
     from lessonlib.exercises.view import QuestionView
 
 TRIES_BEFORE_WORKED_ANSWER = 3
+FROM_BEFORE = "You said this earlier; you may change it."
 
 
 class Prediction:
-    """A question before the try. `choice` is the option chosen, or None so far."""
+    """A question before the try. `choice` is the option chosen, or None so far; `note` says when it
+    was chosen earlier, before this cell was run, and is empty otherwise."""
 
     def __init__(self, name: str, question: str, options: Mapping[str, str]) -> None:
         if len(options) < 2:
@@ -42,7 +47,9 @@ class Prediction:
         self.name = name
         self.question = question
         self.thoughts = dict(options)
-        self.choice: str | None = None
+        earlier = progress_here().prediction(name)
+        self.choice = earlier if earlier in self.thoughts else None
+        self.note = "" if self.choice is None else FROM_BEFORE
         self._view: QuestionView | None = None
 
     @property
@@ -62,9 +69,13 @@ class Prediction:
                 f"or its number from 1 to {len(self.options)}. Choose one of these."
             )
         self.choice = found
+        self.note = ""
+        progress_here().record_prediction(self.name, found)
+        said = Reply(f"Noted: {found}. You may change it until you have tried.")
         if self._view is not None:
             self._view.chosen = self.options.index(found)
-        return Reply(f"Noted: {found}. You may change it until you have tried.")
+            self._view.feedback = str(said)
+        return said
 
     def recall(self, truth: str | None = None) -> Reply:
         """What was chosen and the thought behind it, and the thoughts behind the other options.
@@ -101,7 +112,10 @@ class Prediction:
         return self.thoughts[self.choice] if self.choice is not None else ""
 
     def __repr__(self) -> str:
-        return _as_text(self.question, self.options, "Your choice: .choose(1), .choose(2), ...")
+        how = "Your choice: .choose(1), .choose(2), ..."
+        if self.choice is not None and self.note:
+            how = f"{self.choice}: {self.note}\n{how}"
+        return _as_text(self.question, self.options, how)
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
         if self._view is None:
@@ -124,6 +138,7 @@ class Check:
         self.solved = False
         self._judged = judged
         self._worked = worked
+        self._worked_shown = False
         self._view: QuestionView | None = None
 
     @property
@@ -146,10 +161,19 @@ class Check:
     def try_answer(self, answer: str | int | float) -> Reply:
         """The reply to `answer`: a text such as "1.2 kW", or an option. It is only read."""
         judgement = self._judge(str(answer))
+        progress_here().record_try(
+            self.name,
+            0,
+            verdict=judgement.verdict,
+            answer=str(answer),
+            lesson=0,
+            worked_shown=self._worked_shown,
+        )
         if judgement.verdict == "unread":
             return Reply(judgement.reply)
         if judgement.verdict == "right":
             self.solved = True
+            self._worked_shown = bool(self._worked)
             return Reply("\n".join(filter(None, (judgement.reply, self._worked))))
         self.tries += 1
         said = judgement.reply
@@ -160,6 +184,7 @@ class Check:
     def worked_answer(self) -> Reply:
         """The worked answer, once it was solved or tried three times; before that, what to do."""
         if self.may_see_worked_answer:
+            self._worked_shown = True
             answer = self._judged.answer
             shown_answer = answer if isinstance(answer, str) else written(answer, self.unit)
             return Reply("\n".join(filter(None, (f"Answer: {shown_answer}.", self._worked))))

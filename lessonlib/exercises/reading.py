@@ -1,33 +1,28 @@
 """Typed text to a number and a unit. Nothing typed is ever evaluated.
 
-Read are: decimal point or comma, digits grouped by spaces or apostrophes, an exponent as in 1.2e3,
-a fraction of two whole numbers as in 1/9, a unit with or without a space before it, with prefixes
-micro to mega, in signs or in English words.
+Numbers: decimal point or comma, digits grouped by spaces, apostrophes, points or commas, digits of
+any script; 1.2e3 and 1.2 × 10³; 1/9, ½ and 2½; a letter in place of the decimal mark, as in 4k7
+(R, K, M, G, and L for thousandths: IEC 60062, as encyclopedias quote it under "RKM code"; a small k
+and r are read too). Times also as 12 min 30 s or 12:30 min. Before the number may stand a name with
+an equals sign or a colon, and a word for "about". Units: with prefixes, in signs or in English.
+
 A single comma before three digits ("1,200") can be a decimal comma or a grouping: both values are
-given, and the question decides which one was meant.
+given, and the question decides which one was meant. A single point is a decimal point.
 """
 
 from __future__ import annotations
 
 import math
 import re
-import unicodedata
 from dataclasses import dataclass
+
+from lessonlib.exercises.numerals import ONE_NUMBER, RANGE, Numeral, Unread, numeral, plain, quoted
+from lessonlib.exercises.units import Unit, find_unit, has_prefix, with_prefix
+
+__all__ = ["MAX_CHARACTERS", "Reading", "Unit", "Unread", "find_unit", "read_quantity", "written"]
 
 MAX_CHARACTERS = 60
 """Longest answer looked at. An answer is a number and a unit, not an essay."""
-
-_TOO_LARGE = 1e15
-"""No quantity of a small appliance in any unit read here comes near it."""
-
-
-@dataclass(frozen=True)
-class Unit:
-    """A unit: its `symbol`, the `kind` of quantity, and its size in the kind's SI unit."""
-
-    symbol: str
-    kind: str
-    size: float = 1.0
 
 
 @dataclass(frozen=True)
@@ -39,120 +34,47 @@ class Reading:
     unit: Unit | None
 
 
-@dataclass(frozen=True)
-class Unread:
-    """Text that is no number with a unit; `reason` says why, and what to write instead."""
-
-    reason: str
-
-
-_PREFIXES = {"µ": 1e-6, "m": 1e-3, "k": 1e3, "M": 1e6}
-_PREFIX_WORDS = {"micro": "µ", "milli": "m", "kilo": "k", "mega": "M"}
-
-# symbol: (kind, size in SI units, prefixes it is used with, other spellings in lower case)
-_UNITS: dict[str, tuple[str, float, str, tuple[str, ...]]] = {
-    "W": ("power", 1, "mkM", ("watt", "watts")),
-    "V": ("voltage", 1, "mk", ("volt", "volts")),
-    "A": ("current", 1, "µmk", ("amp", "amps", "ampere", "amperes")),
-    "Ω": ("resistance", 1, "mkM", ("ohm", "ohms", "r")),
-    "J": ("energy", 1, "kM", ("joule", "joules")),
-    "Wh": ("energy", 3600, "k", ("watthour", "watthours")),
-    "VA": ("apparent power", 1, "k", ()),
-    "Hz": ("frequency", 1, "k", ("hertz",)),
-    "s": ("time", 1, "m", ("sec", "second", "seconds")),
-    "min": ("time", 60, "", ("minute", "minutes")),
-    "h": ("time", 3600, "", ("hour", "hours")),
-    "°C": ("temperature", 1, "", ("c", "degc", "celsius", "degreescelsius")),
-    "K": ("temperature difference", 1, "", ("kelvin",)),
-    "bar": ("pressure", 1e5, "m", ()),
-    "Pa": ("pressure", 1, "k", ()),
-    "kg": ("mass", 1, "", ()),
-    "%": ("ratio", 0.01, "", ("percent", "percentage")),
-    "times": ("ratio", 1, "", ("x", "fold")),
-}
+_ABOUT = re.compile(
+    r"(?:(?:about|around|approximately|approx|roughly|circa|ca|c)\b\.?|~) ?", re.IGNORECASE
+)
+# a name with = or a colon; between two digits a colon makes a time of the day, or a ratio
+_NAMED = re.compile(r"(?:[^\W\d][\w .()']*)?(?:[=~]|(?<!\d):|:(?!\d))[=~]? ?")
+_TIME_PART = re.compile("([0-9]{1,6}(?:[.,][0-9]{1,6})?) ?([a-z]*)[ ,]*(?:and )?", re.IGNORECASE)
+_CLOCK = re.compile("([0-9]{1,4}):([0-9]{1,2})(?![0-9:]) ?(.*)")
+_SPAN = re.compile(r"[-~]|\.\.|\+/-|\b(?:to|or|until)\b")
+_SUM = re.compile(r"[-+*/^×·:=%]|x ?(?=[0-9(])")
+_OHM = Unit("Ω", "resistance")
 
 
-def _spellings() -> tuple[dict[str, Unit], dict[str, Unit]]:
-    """Every unit with every prefix, by exact spelling and by lower case. Where two differ in case
-    only (mW, MW) the lower-case spelling is the smaller one's own."""
-    exact: dict[str, Unit] = {}
-    folded: dict[str, Unit] = {}
-    for symbol, (kind, size, prefixes, words) in _UNITS.items():
-        plain = Unit(symbol, kind, size)
-        exact[symbol] = plain
-        for word in (symbol, *words):
-            folded.setdefault(word.lower(), plain)
-        for prefix in prefixes:
-            unit = Unit(prefix + symbol, kind, size * _PREFIXES[prefix])
-            exact[unit.symbol] = unit
-            folded.setdefault(unit.symbol.lower(), unit)
-            for name, short in _PREFIX_WORDS.items():
-                if short == prefix:
-                    for word in words:
-                        folded.setdefault(name + word, unit)
-            for word in words:
-                exact.setdefault(prefix + word, unit)
-                folded.setdefault((prefix + word).lower(), unit)
-    # Mw, MOhm: the prefix letter is what tells mega from milli, whatever the case of the rest.
-    for unit in list(exact.values()):
-        if unit.symbol.startswith("M"):
-            for spelling, found in list(exact.items()):
-                if found is unit:
-                    exact.setdefault("M" + spelling[1:].lower(), unit)
-    return exact, folded
+def read_quantity(text: str, asked: Unit | None = None) -> Reading | Unread:
+    """The number and unit in `text`, or why there is none. Never raises for any text.
 
-
-_EXACT, _FOLDED = _spellings()
-
-_NUMBER = re.compile(r"([+-]?) ?((?:[0-9]|[.,][0-9])[0-9 .,']*)(?:[eE]([+-]?[0-9]{1,3}))?")
-_FRACTION = re.compile(r"([+-]?[0-9]{1,9}) ?/ ?([1-9][0-9]{0,8})(?![0-9.,/])")
-_GROUPED = re.compile(r"[0-9]{1,3}(?:[ ']?[0-9]{3})+(?:[.,][0-9]*)?")
-_LEAD_IN = re.compile(r"(?:about|approx\.?|approximately|roughly|ca\.?|circa|[~≈])")
-
-
-def find_unit(symbol: str) -> Unit | None:
-    """The unit that `symbol` spells, such as "kW", "ohms" or "°C"; None for no unit known here."""
-    text = "".join(unicodedata.normalize("NFKC", symbol[:MAX_CHARACTERS]).split())
-    text = text.replace("μ", "µ").replace("º", "°").rstrip(".")
-    if text in _EXACT:
-        return _EXACT[text]
-    if text[:1] in ("u", "μ", "µ") and "µ" + text[1:] in _EXACT:
-        return _EXACT["µ" + text[1:]]
-    return _FOLDED.get(text.lower())
-
-
-def read_quantity(text: str) -> Reading | Unread:
-    """The number and unit in `text`, or why there is none. Never raises for any text."""
+    `asked`, the unit that the question asks for, decides where a letter can be read in two ways:
+    47K is 47 kΩ if ohms are asked and 47 kelvin otherwise; the k of 1.2k belongs to that unit, or
+    to ohms; degrees are °C unless K is asked.
+    """
     if len(text) > MAX_CHARACTERS:
-        return Unread(
-            f"That is {len(text)} characters long. Write one number and its unit, such as 1.2 kW."
-        )
-    typed = " ".join(unicodedata.normalize("NFKC", text).split())
-    if "=" in typed:  # "P = 1.2 kW": what counts stands after the last equals sign
-        typed = typed.rpartition("=")[2].strip()
-    typed = typed.replace("−", "-").replace("–", "-").replace("’", "'")
-    lead_in = _LEAD_IN.match(typed.lower())
-    if lead_in:
-        typed = typed[lead_in.end() :].strip()
+        return Unread(f"That is {len(text)} characters long. {ONE_NUMBER}")
+    typed = plain(text)
     if not typed:
         return Unread("Nothing is typed yet. Write a number and its unit, such as 1.2 kW.")
-    fraction = _FRACTION.match(typed)
-    if fraction:
-        share = int(fraction[1]) / int(fraction[2])
-        return _with_unit((share,), typed[fraction.end() :].strip())
-    found = _NUMBER.match(typed)
-    if not found:
-        return Unread("I see no number at the start. Write it in digits, such as 1.2 kW.")
-    sign, digits, exponent = found.groups()
-    values = tuple(
-        math.copysign(value, -1 if sign == "-" else 1)
-        for value in _numbers(digits.strip(), int(exponent or 0))
-    )
-    if not values:
-        return Unread(f'I cannot read "{digits.strip()}" as one number. Write it as 1200 or 1.2.')
-    if any(not math.isfinite(value) or abs(value) > _TOO_LARGE for value in values):
-        return Unread("That number is too large for any appliance. Check its exponent.")
-    return _with_unit(values, typed[found.end() :].strip())
+    for lead_in in (_NAMED, _ABOUT):
+        found = lead_in.match(typed)
+        typed = typed[found.end() :] if found else typed
+    if "=" in typed and not typed.startswith((">", "<")):
+        return Unread("That is an equation. Write only its result, such as 1.2 kW.")
+    time = _clock(typed) or _time_in_parts(typed)
+    if time is not None:
+        return time
+    number = numeral(typed)
+    if isinstance(number, Unread):
+        return number
+    if number.letter:
+        return _coded(number, typed, asked)
+    if not number.rest:
+        return Reading(number.values, None)
+    unit = _unit(number.rest, asked)
+    return Reading(number.values, unit) if unit else _no_unit(number, asked)
 
 
 def written(value: float, unit: str = "") -> str:
@@ -161,57 +83,97 @@ def written(value: float, unit: str = "") -> str:
         digits = "0" if value == 0 else str(value)
     else:
         places = max(0, 4 - math.floor(math.log10(abs(value))))
-        digits = f"{value:.{min(places, 12)}f}"
+        digits = f"{value:.{places}f}"
         digits = digits.rstrip("0").rstrip(".") if "." in digits else digits
-    if unit in ("", "times"):
-        return f"{digits} {unit}".strip()
-    return f"{digits} {unit}"
+    return f"{digits} {unit}".strip()
 
 
-def _with_unit(values: tuple[float, ...], rest: str) -> Reading | Unread:
-    """The values with the unit that `rest` spells."""
-    if not rest:
-        return Reading(values, None)
+def _unit(rest: str, asked: Unit | None) -> Unit | None:
+    """The unit that `rest` spells; a prefix alone is completed by what was asked."""
+    if rest in ("k", "M", "G") or (rest == "K" and asked is not None and asked.kind == _OHM.kind):
+        return with_prefix(rest.replace("K", "k"), asked or _OHM)
     unit = find_unit(rest)
-    if unit is None and rest[0] in "/⁄*^+-x×:":
-        return Unread("That is a sum. Work it out first, then write one number and its unit.")
-    if unit is None:
+    bare_degrees = unit is not None and unit.symbol == "°C" and "c" not in rest.lower()
+    if bare_degrees and asked is not None and asked.kind == "temperature difference":
+        return asked
+    return unit
+
+
+def _coded(number: Numeral, typed: str, asked: Unit | None) -> Reading | Unread:
+    """A number with a letter in place of its decimal mark: R, k, M, G, or L for thousandths."""
+    prefix = {"R": "", "r": "", "L": "m", "K": "k"}.get(number.letter, number.letter)
+    resistance = with_prefix(prefix, _OHM) or _OHM
+    unit: Unit | None = resistance
+    only_ohms = number.letter in "RrL"
+    if number.rest:
+        named = find_unit(number.rest)
+        if named is None or has_prefix(named) or (only_ohms and named.kind != _OHM.kind):
+            unit = None
+        else:
+            unit = with_prefix(prefix, named)
+    elif asked is not None and not only_ohms:
+        unit = with_prefix(prefix, asked) or resistance
+    if unit is not None:
+        return Reading(number.values, unit)
+    seen = written(number.values[0], resistance.symbol)
+    code = typed.removesuffix(number.rest).strip()
+    return Unread(
+        f"I read {quoted(code)} as {seen}, and {quoted(number.rest)} does not fit behind it. "
+        f"Write the number with a decimal mark and one unit, such as {seen}."
+    )
+
+
+def _clock(typed: str) -> Reading | Unread | None:
+    """A time as 12:30 min or 1:05 h, in the smaller unit; None for anything else."""
+    found = _CLOCK.fullmatch(typed)
+    if found is None:
+        return None
+    whole, minor, named = found.groups()
+    unit = find_unit(named)
+    if unit is None or unit.symbol not in ("min", "h") or len(minor) == 1 or int(minor) >= 60:
         return Unread(
-            f'I read the number, but not the unit "{rest}". Write it as W, kW, V, A or Ω.'
+            f"{whole}:{minor} can be minutes and seconds, hours and minutes, or a ratio. "
+            "Write it as 12 min 30 s, 1 h 5 min, or 1/4."
         )
-    return Reading(values, unit)
+    return Reading((float(int(whole) * 60 + int(minor)),), _below(unit))
 
 
-def _numbers(digits: str, exponent: int) -> tuple[float, ...]:
-    """What a run of digits, points, commas and spaces can mean; empty when it is no number."""
-    if re.fullmatch(r"[1-9][0-9]{0,2},[0-9]{3}", digits):
-        meanings = [digits.replace(",", "."), digits.replace(",", "")]
-    else:
-        meanings = [_one_number(digits)]
-    return tuple(float(f"{number}e{exponent}") for number in meanings if number)
+def _time_in_parts(typed: str) -> Reading | None:
+    """A time as 1 h 05 min, 2m30s or 1h05, in the smallest unit named; None for anything else."""
+    parts: list[tuple[float, Unit]] = []
+    end, shortened = 0, ""
+    while found := _TIME_PART.match(typed, end):
+        unit = find_unit("min" if found[2] == "m" else found[2])
+        if not found[2] and parts and shortened != "m":  # 1h05 is a time, 4m7 is none
+            unit = _below(parts[-1][1])
+        shortened = found[2]
+        if unit is None or unit.kind != "time":
+            return None
+        if parts and (unit.size >= parts[-1][1].size or not parts[-1][0].is_integer()):
+            return None
+        parts.append((float(found[1].replace(",", ".")), unit))
+        end = found.end()
+    if end < len(typed) or len(parts) < 2:
+        return None
+    smallest = parts[-1][1]
+    return Reading((sum(value * (unit.size / smallest.size) for value, unit in parts),), smallest)
 
 
-def _one_number(digits: str) -> str:
-    """The digits in Python's form, or "" when groups or marks do not add up to one number."""
-    if " " in digits or "'" in digits:
-        if not _GROUPED.fullmatch(digits):
-            return ""
-        digits = digits.replace(" ", "").replace("'", "")
-    points, commas = digits.count("."), digits.count(",")
-    if points and commas:
-        # the mark that comes last is the decimal one; the other groups thousands
-        decimal, group = (".", ",") if digits.rfind(".") > digits.rfind(",") else (",", ".")
-        whole, _, fraction = digits.rpartition(decimal)
-        if decimal in whole or not _in_groups(whole, group):
-            return ""
-        return f"{whole.replace(group, '')}.{fraction or 0}"
-    if points > 1 or commas > 1:
-        mark = "." if points else ","
-        return digits.replace(mark, "") if _in_groups(digits, mark) else ""
-    return digits.replace(",", ".")
+def _below(unit: Unit) -> Unit | None:
+    """The next smaller unit of time, as on a clock."""
+    return find_unit({"h": "min", "min": "s"}.get(unit.symbol, ""))
 
 
-def _in_groups(whole: str, mark: str) -> bool:
-    """Whether `whole` is digits in groups of three, parted by `mark`."""
-    first, *others = whole.split(mark)
-    return 1 <= len(first) <= 3 and all(len(group) == 3 for group in others)
+def _no_unit(number: Numeral, asked: Unit | None) -> Unread:
+    """Why what follows the number is no unit."""
+    between = re.split("[0-9]", number.rest, maxsplit=1)[0].lower()
+    if between != number.rest.lower():
+        if _SPAN.search(between):
+            return Unread(RANGE)
+        if not _SUM.search(f"{between}0"):
+            return Unread(f"I see more than one number. {ONE_NUMBER}")
+    if _SUM.match(number.rest) or between != number.rest.lower():
+        return Unread("That is a sum. Work it out first, then write one number and its unit.")
+    seen = " or ".join(written(value) for value in number.values)
+    accepted = asked.symbol if asked else "W, kW, V, A or Ω"
+    return Unread(f"I read {seen}, but not the unit {quoted(number.rest)}. Write it as {accepted}.")

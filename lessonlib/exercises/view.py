@@ -1,5 +1,6 @@
 """The widget that shows a question. It holds no rules: it passes what was chosen or typed to the
-question, and shows the reply. `question.js` draws it, `question.css` gives it its look."""
+question, and shows the reply. `question.js` draws it with `common.js`, `question.css` gives it its
+look."""
 
 from __future__ import annotations
 
@@ -9,7 +10,35 @@ from typing import Any, Protocol
 import anywidget
 import traitlets
 
+from lessonlib.exercises.progress import progress_here
+
 _HERE = Path(__file__).parent
+
+
+def source(*names: str) -> str:
+    """The texts of files beside this one, joined: a widget takes one text each of script and style,
+    and a text and not a path, for which it would offer to watch the file for changes."""
+    return "\n".join((_HERE / name).read_text("utf-8") for name in names)
+
+
+def with_note(reply: object) -> str:
+    """The reply, and what is wrong with keeping the trainee's progress, if anything is."""
+    return "\n".join(filter(None, (str(reply), progress_here().note)))
+
+
+class Displayed(anywidget.AnyWidget):
+    """A widget with a text in its place where widgets do not show."""
+
+    def bundle(self, text: str) -> dict[str, Any]:
+        """What a notebook displays: the widget, or `text`."""
+        return {
+            "text/plain": text,
+            "application/vnd.jupyter.widget-view+json": {
+                "version_major": 2,
+                "version_minor": 0,
+                "model_id": self.model_id,
+            },
+        }
 
 
 class Asked(Protocol):
@@ -25,6 +54,7 @@ class Recorded(Asked, Protocol):
     """A question whose answer is recorded: a prediction."""
 
     choice: str | None
+    note: str
 
     def choose(self, option: str) -> object: ...
 
@@ -42,13 +72,13 @@ class Judged(Asked, Protocol):
     def worked_answer(self) -> object: ...
 
 
-class QuestionView(anywidget.AnyWidget):
+class QuestionView(Displayed):
     """Synced state of one question. The browser counts `asked` up with every answer it sends;
     Python sets `heard` to it once `feedback` is the reply, so the browser can tell a stopped
     kernel from a slow one."""
 
-    _esm = (_HERE / "question.js").read_text("utf-8")
-    _css = (_HERE / "question.css").read_text("utf-8")
+    _esm = source("common.js", "question.js")
+    _css = source("question.css")
 
     question = traitlets.Unicode().tag(sync=True)
     options = traitlets.List(traitlets.Unicode()).tag(sync=True)
@@ -61,17 +91,6 @@ class QuestionView(anywidget.AnyWidget):
     feedback = traitlets.Unicode().tag(sync=True)
     offered = traitlets.Bool().tag(sync=True)
     wanted = traitlets.Int(0).tag(sync=True)
-
-    def bundle(self, text: str) -> dict[str, Any]:
-        """What a notebook displays: the widget, or `text` where widgets do not show."""
-        return {
-            "text/plain": text,
-            "application/vnd.jupyter.widget-view+json": {
-                "version_major": 2,
-                "version_minor": 0,
-                "model_id": self.model_id,
-            },
-        }
 
     @property
     def answer(self) -> str:
@@ -86,12 +105,16 @@ def prediction_view(prediction: Recorded) -> QuestionView:
     options = list(prediction.options)
     chosen = options.index(prediction.choice) if prediction.choice is not None else -1
     view = QuestionView(
-        question=prediction.question, options=options, label="Choose one", chosen=chosen
+        question=prediction.question,
+        options=options,
+        label="Choose one",
+        chosen=chosen,
+        feedback=prediction.note,
     )
 
     def record(change: Any) -> None:
         if view.answer:
-            view.feedback = str(prediction.choose(view.answer))
+            view.feedback = with_note(prediction.choose(view.answer))
         view.heard = view.asked
 
     view.observe(record, names="asked")
@@ -116,7 +139,7 @@ def check_view(check: Judged) -> QuestionView:
         if view.options and not view.answer:
             view.feedback = "Choose one of the options first."
         else:
-            view.feedback = str(check.try_answer(view.answer))
+            view.feedback = with_note(check.try_answer(view.answer))
         view.offered = _offered(check)
         view.heard = view.asked
 

@@ -13,7 +13,7 @@ for each node, an index into `CONDITIONS`.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations, islice, product
@@ -27,7 +27,7 @@ from lessonlib.drawing.layout import NAME_MOST_PX
 from lessonlib.drawing.text import shortened
 from lessonlib.electric.condition import CONDITIONS
 from lessonlib.electric.solution import NodeReading, Reading, Solution, solve, solve_all
-from lessonlib.errors import SupplyError, shown
+from lessonlib.errors import FaultError, SupplyError, shown
 from lessonlib.quantities import format_quantity
 
 Row = list[Any]
@@ -122,6 +122,19 @@ def choices(
     )
 
 
+def offered_fault(offer: Choices, fault: Fault | str | None) -> Fault | None:
+    """`fault`, checked to be one of those on offer. Raises `FaultError` (a `ValueError`)."""
+    found = find_fault(offer.appliance, fault)
+    if found not in offer.faults:
+        offered = ", ".join(f'"{f}"' for f in offer.faults if f is not None)
+        raise FaultError(
+            f"this panel does not offer the fault {shown(str(found))}. "
+            f"Accepted: None{', ' if offered else ''}{offered}. "
+            "Name it in faults=[...] when you make the panel."
+        )
+    return found
+
+
 def key_of(chosen: Indexes) -> str:
     """The key of a choice in the table's index."""
     return ",".join(map(str, chosen))
@@ -186,8 +199,10 @@ def nearest_first(ways: Sequence[int], start: Indexes) -> Iterator[Indexes]:
                 yield tuple(chosen)
 
 
-def rows(offer: Choices, start: Indexes, limit: int) -> tuple[list[Row], dict[str, int], bool]:
-    """Rows without repeats, row number by key, and whether every choice is there.
+def rows(
+    offer: Choices, start: Indexes, limit: int, make: Callable[[Solution], Row] = row_of
+) -> tuple[list[Row], dict[str, int], bool]:
+    """Rows (made by `make`) without repeats, row number by key, and whether every choice is there.
 
     Where there are more than `limit` choices, those without a fault at the nominal voltage come
     first, nearest to the start; then those with one of supply, plug and fault changed; and so on.
@@ -209,12 +224,27 @@ def rows(offer: Choices, start: Indexes, limit: int) -> tuple[list[Row], dict[st
             supply_voltage_V=offer.voltages_V[voltage],
         )
         for chosen, solution in zip(batch, solutions, strict=True):
-            row = row_of(solution)
+            row = make(solution)
             number = numbers.setdefault(repr(row), len(kept))
             if number == len(kept):
                 kept.append(row)
             found[key_of((voltage, plug, fault, *chosen))] = number
     return kept, found, len(found) == math.prod(offer.ways)
+
+
+def picture_data(offer: Choices, svg: str, caution: str) -> dict[str, Any]:
+    """What every live picture gets: texts, drawing, parts, nodes and the faults on offer."""
+    appliance = offer.appliance
+    return {
+        "title": appliance.title,
+        "purpose": appliance.purpose,
+        "svg": svg,
+        "caution": caution,
+        "parts": [_part(part) for part in appliance.parts],
+        "nodes": list(appliance.nodes),
+        "conditions": list(CONDITIONS),
+        "faults": [_fault(fault) for fault in offer.faults],
+    }
 
 
 def panel_data(
@@ -228,16 +258,9 @@ def panel_data(
     begin = offer.positions(None) if start is None else start
     kept, index, complete_table = rows(offer, begin, most_rows(appliance))
     return {
-        "title": appliance.title,
-        "purpose": appliance.purpose,
-        "svg": svg,
-        "caution": caution,
-        "parts": [_part(part) for part in appliance.parts],
-        "nodes": list(appliance.nodes),
-        "conditions": list(CONDITIONS),
+        **picture_data(offer, svg, caution),
         "voltages": [_voltage_words(v, appliance.supply.voltage_V) for v in offer.voltages_V],
         "plugs": [_PLUG_WORDS[reversed_plug] for reversed_plug in offer.plugs],
-        "faults": [_fault(fault) for fault in offer.faults],
         "rows": kept,
         "index": index,
         "complete": complete_table,

@@ -11,8 +11,7 @@ from string import Template
 from typing import Any
 
 from lessonlib.errors import DrawingError, shown
-
-HERE = Path(__file__).parent
+from lessonlib.panel.sources import joined
 
 
 def json_in_html(value: object) -> str:
@@ -26,21 +25,22 @@ def json_in_html(value: object) -> str:
     return text
 
 
-def page(state: Mapping[str, Any]) -> str:
-    """The whole page for a picture's state: its table and its indexes."""
+def page(state: Mapping[str, Any], module: str, style: str) -> str:
+    """The whole page for a picture's state (its table and what else its traits hold), with the text
+    of its ES module and of its style."""
     table = state["table"]
     # one pass, so that nothing in a name can be taken for a placeholder
-    return Template((HERE / "page.html").read_text("utf-8")).substitute(
+    return Template(joined("page.html")).substitute(
         title=escape(table["title"]),
         purpose=escape(table["purpose"]),
-        style=(HERE / "panel.css").read_text("utf-8"),
-        module=(HERE / "panel.js").read_text("utf-8"),
+        style=style,
+        module=module,
         state=json_in_html({**state, "alone": True}),
     )
 
 
-def save_page(state: Mapping[str, Any], path: str | PathLike[str]) -> Path:
-    """Write the page of `state` to `path` and return it. Raises `DrawingError` for a name that
+def save_page(state: Mapping[str, Any], path: str | PathLike[str], module: str, style: str) -> Path:
+    """Write the page to `path` and return that; see `page`. Raises `DrawingError` for a name that
     does not end in .html."""
     file = Path(fspath(path))
     if file.suffix.lower() not in (".html", ".htm"):
@@ -51,5 +51,5 @@ def save_page(state: Mapping[str, Any], path: str | PathLike[str]) -> Path:
             else f"found no file name in {shown(fspath(path))}. Accepted: a name that ends in "
             '.html. Next: add one, such as "panel.html".'
         )
-    file.write_text(page(state), encoding="utf-8")
+    file.write_text(page(state, module, style), encoding="utf-8")
     return file

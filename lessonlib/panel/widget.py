@@ -17,28 +17,36 @@ import anywidget
 import ipywidgets
 import traitlets
 
-from lessonlib.appliance.fault import Fault, find_fault
+from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance, Part
 from lessonlib.appliance.settings import Setting, complete
 from lessonlib.drawing.schematic import live_svg
 from lessonlib.electric.solution import Solution
-from lessonlib.errors import FaultError, SupplyError, shown
-from lessonlib.panel.data import Choices, Indexes, choices, panel_data, read_key, row_of
+from lessonlib.errors import SupplyError, shown
+from lessonlib.panel.data import (
+    Choices,
+    Indexes,
+    choices,
+    offered_fault,
+    panel_data,
+    read_key,
+    row_of,
+)
 from lessonlib.panel.export import save_page
+from lessonlib.panel.sources import joined
 from lessonlib.quantities import format_quantity
 from lessonlib.safety import ONE_LINE
 
-HERE = Path(__file__).parent
 _CIRCUMSTANCES = ("voltage", "plug", "fault")
 _MOST_BUTTONS = 4
 
 
 class LivePicture(anywidget.AnyWidget):
-    """What the browser shows. `panel.js` draws it from `table` and the indexes."""
+    """What the browser shows. `drawing.js` and `panel.js` make it of `table` and the indexes."""
 
     # Text and not a path: anywidget would offer to watch a file for changes.
-    _esm = (HERE / "panel.js").read_text("utf-8")
-    _css = (HERE / "panel.css").read_text("utf-8")
+    _esm = joined("drawing.js", "panel.js")
+    _css = joined("panel.css")
 
     table = traitlets.Dict().tag(sync=True)
     voltage = traitlets.Int(0).tag(sync=True)
@@ -118,7 +126,9 @@ class Panel(ipywidgets.VBox):  # type: ignore[misc]
         """
         state = {name: getattr(self.picture, name) for name in _CIRCUMSTANCES}
         state |= {name: getattr(self.picture, name) for name in self.picture.position_names}
-        return save_page({"table": self.picture.table, **state}, path)
+        return save_page(
+            {"table": self.picture.table, **state}, path, self.picture._esm, self.picture._css
+        )
 
     @traitlets.validate("positions")
     def _check_positions(self, proposal: Any) -> dict[str, str]:
@@ -126,15 +136,7 @@ class Panel(ipywidgets.VBox):  # type: ignore[misc]
 
     @traitlets.validate("fault")
     def _check_fault(self, proposal: Any) -> Fault | None:
-        fault = find_fault(self.appliance, proposal.value)
-        if fault not in self._offer.faults:
-            offered = ", ".join(f'"{f}"' for f in self._offer.faults if f is not None)
-            raise FaultError(
-                f"this panel does not offer the fault {shown(str(fault))}. "
-                f"Accepted: None{', ' if offered else ''}{offered}. "
-                "Name it in faults=[...] when you make the panel."
-            )
-        return fault
+        return offered_fault(self._offer, proposal.value)
 
     @traitlets.validate("reversed_plug")
     def _check_plug(self, proposal: Any) -> bool:

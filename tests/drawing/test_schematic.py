@@ -343,3 +343,13 @@ def test_another_suffix_is_refused_with_those_accepted(tmp_path: Path) -> None:
     with pytest.raises(DrawingError, match=r"found suffix '\.gif'.*\.svg, \.png, \.pdf"):
         schematic(URN).save(tmp_path / "urn.gif")
     assert list(tmp_path.iterdir()) == []
+
+
+def test_without_conditions_the_drawing_does_not_tell_what_is_live() -> None:
+    told, bare = schematic(URN), schematic(URN, readings=False, conditions=False)
+    for word in ("live", "neutral"):
+        assert f'data-condition="{word}"><title>' in told.svg
+        assert f'data-condition="{word}"><title>' not in bare.svg
+        assert f">{word}</text>" not in bare.svg
+        assert word not in repr(bare)
+    assert "E1 L to N" in repr(bare)

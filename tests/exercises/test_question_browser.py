@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
 
-import lessonlib.exercises
+from lessonlib.exercises.view import QuestionView
+from tests.exercises.page_model import draw
 
 pytestmark = pytest.mark.browser
 
-HERE = Path(lessonlib.exercises.__file__).parent
 PREDICTION: dict[str, Any] = {
     "question": "What is left?",
     "options": ["a half", "a quarter", "nothing"],
@@ -28,34 +27,6 @@ PREDICTION: dict[str, Any] = {
 }
 BLANK = PREDICTION | {"options": [], "label": "Your answer, with its unit (W)", "marks": True}
 
-# Stands in for the synced model: Python's side of it is tested without a browser.
-MODEL = """
-async ([source, css, state]) => {
-  document.head.append(Object.assign(document.createElement("style"), { textContent: css }));
-  const listeners = {};
-  window.model = {
-    state, saves: 0,
-    get: (key) => state[key],
-    set: (key, value) => {
-      const changed = state[key] !== value;
-      state[key] = value;
-      if (changed) (listeners["change:" + key] ?? []).forEach((listener) => listener());
-    },
-    save_changes: () => { window.model.saves += 1; },
-    on: (event, listener) => (listeners[event] ??= []).push(listener),
-    off: (event, gone) => {
-      listeners[event] = (listeners[event] ?? []).filter((each) => each !== gone);
-    },
-    count: () => Object.values(listeners).flat().length,
-  };
-  window.reached = [];
-  document.addEventListener("keydown", (event) => window.reached.push(event.key));
-  const url = URL.createObjectURL(new Blob([source], { type: "text/javascript" }));
-  const { default: widget } = await import(url);
-  window.stop = widget.render({ model: window.model, el: document.body });
-}
-"""
-
 
 @pytest.fixture
 def page(browser: Any) -> Iterator[Any]:
@@ -67,10 +38,7 @@ def page(browser: Any) -> Iterator[Any]:
 
 
 def show(page: Any, state: dict[str, Any]) -> None:
-    page.set_content("<!doctype html><html lang='en'><title>t</title><body></body></html>")
-    page.evaluate(
-        MODEL, [(HERE / "question.js").read_text(), (HERE / "question.css").read_text(), state]
-    )
+    draw(page, QuestionView, state)
 
 
 def say(page: Any, text: str) -> None:

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from lessonlib.appliance.parts import Appliance
+from lessonlib.panel.heating import HeatingPanel
 from lessonlib.panel.widget import Panel, panel
 
 WIDE = {"width": 1100, "height": 900}
@@ -18,7 +19,7 @@ PHONE = {"width": 360, "height": 740}
 class Opened:
     """A panel, and its saved page as a person sees it."""
 
-    def __init__(self, live: Panel, page: Any) -> None:
+    def __init__(self, live: Any, page: Any) -> None:
         self.live = live
         self.page = page
 
@@ -52,14 +53,14 @@ def open_page(browser: Any, tmp_path: Path) -> Iterator[Open]:
     trouble: list[str] = []
 
     def open_it(
-        shown: Appliance | Panel,
+        shown: Appliance | Panel | HeatingPanel,
         *,
         viewport: dict[str, int] = WIDE,
         color_scheme: str = "light",
         touch: bool = False,
         **options: Any,
     ) -> Opened:
-        live = shown if isinstance(shown, Panel) else panel(shown, **options)
+        live = panel(shown, **options) if isinstance(shown, Appliance) else shown
         file = live.save(tmp_path / f"page{len(contexts)}.html")
         context = browser.new_context(
             viewport=viewport, color_scheme=color_scheme, has_touch=touch, offline=True

@@ -1,0 +1,23 @@
+"""The kinds of answer: how a reply is read, when it is right, and what is said about it.
+
+- `answer`     what every kind has
+- `words`      typed words to one of the names offered
+- `number`     a quantity with its unit
+- `choice`     one of several options
+- `setting`    which setting does what is asked
+- `points`     which points are live
+- `table`      a table of numbers to fill in
+- `order`      things to put in order
+- `behaviour`  what a circuit does, whatever its names and spelling
+- `circuit`    an appliance file, judged by what its circuit does
+- `file_text`  an appliance as the text of its file
+"""
+
+from lessonlib.exercises.answers.answer import Answer as Answer
+from lessonlib.exercises.answers.choice import Choice as Choice
+from lessonlib.exercises.answers.circuit import CircuitFile as CircuitFile
+from lessonlib.exercises.answers.number import Number as Number
+from lessonlib.exercises.answers.order import Order as Order
+from lessonlib.exercises.answers.points import Points as Points
+from lessonlib.exercises.answers.setting import OneSetting as OneSetting
+from lessonlib.exercises.answers.table import CellTable as CellTable

@@ -1,0 +1,285 @@
+"""What a circuit does, whatever its names and spelling.
+
+Two appliances behave the same when they have the same elements, by resistance, and the same things
+happen in their settings: how much each element gives, what its ends are, which lamps glow, and what
+changes when a self-acting contact opens. Equal elements may change places, and so may lamps,
+self-acting contacts of a kind, and parts in series between the same points.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property, lru_cache
+from itertools import permutations, product
+from typing import Any, Literal, get_args
+
+from lessonlib.appliance.parts import Appliance, Diode, Element, Lamp, Part, SelfActing
+from lessonlib.appliance.settings import settings
+from lessonlib.electric.solution import Solution, solve_all
+
+Aspect = Literal["live points", "off is dead", "lamps", "protection", "positions"]
+ASPECTS: tuple[Aspect, ...] = get_args(Aspect)
+
+SAME_ELEMENT = 0.01
+"""Resistances that differ by less are the same: 176 for 176.33 ohm is rounding."""
+SAME_LAMP = 2.0
+"""Lamps within this factor are the same: they heat nothing, and differ by when they glow."""
+NO_HEAT = 0.01
+"""Share of its full power below which an element does not heat: what a lamp lets through."""
+GLOWS = 0.05
+"""Share of its full power from which a lamp glows."""
+MOST_ARRANGEMENTS = 1000
+"""Most ways tried of letting equal parts change places; beyond, they are taken in a fixed order."""
+
+Ends = tuple[str, str]
+
+
+@dataclass(frozen=True)
+class Row:
+    """One setting of the hand-operated switches. Tuples are by element, lamp or self-acting
+    contact, in file order; `ends` has the conditions of both ends for each way of the plug."""
+
+    setting: Mapping[str, str]
+    short: str
+    heat_W: float  # of all elements together
+    shares: tuple[int, ...]  # thousandths of the power on the full supply
+    ends: tuple[tuple[Ends, ...], ...]
+    live: tuple[bool, ...]  # whether any point inside is live, for each way of the plug
+    lit: tuple[bool, ...]
+    contact_ends: tuple[tuple[Ends, ...], ...]
+    opened: tuple[tuple[tuple[int, ...], tuple[bool, ...]], ...]  # shares and lit, by contact
+
+    @property
+    def off(self) -> bool:
+        """Whether nothing heats."""
+        return not self.short and not any(self.shares)
+
+
+@dataclass(frozen=True)
+class Behaviour:
+    """Everything that an appliance does, worked out when first asked for."""
+
+    appliance: Appliance
+    both_ways: bool
+
+    @cached_property
+    def rows(self) -> tuple[Row, ...]:
+        """One row a setting of the hand-operated switches."""
+        return _rows(self.appliance, self.both_ways)
+
+    @property
+    def elements(self) -> tuple[Part, ...]:
+        return self.appliance.of_kind("element")
+
+    @property
+    def lamps(self) -> tuple[Part, ...]:
+        return self.appliance.of_kind("lamp")
+
+    @property
+    def switches(self) -> tuple[Part, ...]:
+        return self.appliance.of_kind("switch")
+
+    @property
+    def contacts(self) -> tuple[Part, ...]:
+        return self_acting(self.appliance)
+
+
+def self_acting(appliance: Appliance) -> tuple[Part, ...]:
+    """The parts whose contacts heat or pressure opens."""
+    return tuple(part for part in appliance.parts if isinstance(part, SelfActing))
+
+
+def resistance(element: Part) -> str:
+    """What tells elements apart: the resistance in ohm, to five figures."""
+    return f"{getattr(element, 'resistance_ohm'):.5g}"  # noqa: B009
+
+
+def positions(switch: Part) -> str:
+    """What tells switches apart: their positions, whatever the order and case."""
+    return "|".join(sorted(position.casefold() for position in switch.positions))
+
+
+def named(row: Row) -> list[str]:
+    """The positions of a row, whatever the switches are called."""
+    return sorted(position.casefold() for position in row.setting.values())
+
+
+@lru_cache(maxsize=2048)
+def behaviour(appliance: Appliance, like: Appliance) -> Behaviour:
+    """What `appliance` does, with its nearly equal values taken for those of `like`, and for each
+    way of the plug that `like` allows."""
+    return Behaviour(_like(appliance, like), like.supply.reversible_plug)
+
+
+def _rows(appliance: Appliance, both_ways: bool) -> tuple[Row, ...]:
+    contacts = self_acting(appliance)
+    base = settings(appliance)
+    opened = [{**setting, part.name: "open"} for setting in base for part in contacts]
+    solved = [solve_all(appliance, [*base, *opened])]
+    if both_ways:
+        solved.append(solve_all(appliance, base, reversed_plug=True))
+    rows = []
+    for index, setting in enumerate(base):
+        start = len(base) + index * len(contacts)
+        ways = [solutions[index] for solutions in solved]
+        rows.append(_row(appliance, setting, ways, solved[0][start : start + len(contacts)]))
+    return tuple(rows)
+
+
+def _like(appliance: Appliance, like: Appliance) -> Appliance:
+    """`appliance` with resistances snapped to those of `like`, and ideal diodes."""
+    parts: list[Part] = []
+    for part in appliance.parts:
+        if isinstance(part, Element | Lamp):
+            own = part.resistance_ohm
+            reach = 1 + SAME_ELEMENT if isinstance(part, Element) else SAME_LAMP
+            known = [
+                model.resistance_ohm
+                for model in like.parts
+                if isinstance(model, Element | Lamp) and model.kind == part.kind
+            ]
+            near = [other for other in known if max(own / other, other / own) <= reach]
+            ohms = min(near, key=lambda other: abs(other - own), default=own)
+            part = replace(part, power_W=None, voltage_V=None, resistance_ohm=ohms)
+        elif isinstance(part, Diode):
+            part = replace(part, forward_drop_V=0.0)
+        parts.append(part)
+    return replace(appliance, parts=tuple(parts))
+
+
+def _row(
+    appliance: Appliance,
+    setting: Mapping[str, str],
+    ways: Sequence[Solution],
+    opened: Sequence[Solution],
+) -> Row:
+    first = ways[0]
+    elements, lamps = appliance.of_kind("element"), appliance.of_kind("lamp")
+    switches = [part.name for part in appliance.of_kind("switch")]
+    inside = [node for node in appliance.nodes if node not in ("L", "N", "PE")]
+    return Row(
+        setting={name: setting[name] for name in switches},
+        short="" if first.short is None else str(first.short),
+        heat_W=sum(first.part[part.name].power_W or 0.0 for part in elements),
+        shares=tuple(_share(first, part) for part in elements),
+        ends=tuple(tuple(_ends(way, part) for way in ways) for part in elements),
+        live=tuple(
+            any(way.node[node].condition in ("live", "between") for node in inside) for way in ways
+        ),
+        lit=tuple(_of_full_power(first, part) > GLOWS for part in lamps),
+        contact_ends=tuple(
+            tuple(_ends(way, part) for way in ways) for part in self_acting(appliance)
+        ),
+        opened=tuple(
+            (
+                tuple(_share(solution, part) for part in elements),
+                tuple(_of_full_power(solution, part) > GLOWS for part in lamps),
+            )
+            for solution in opened
+        ),
+    )
+
+
+def _share(solution: Solution, part: Part) -> int:
+    """Thousandths of the power that the part has on the full supply, as a whole number."""
+    share = _of_full_power(solution, part)
+    # the small shift keeps halves of a thousandth, such as 0.0625, away from the edge
+    return 0 if share < NO_HEAT else round(share * 1000 + 0.013)
+
+
+def _of_full_power(solution: Solution, part: Part) -> float:
+    power_W = solution.part[part.name].power_W or 0.0
+    return power_W * float(getattr(part, "resistance_ohm")) / solution.supply_voltage_V**2  # noqa: B009
+
+
+def _ends(solution: Solution, part: Part) -> Ends:
+    first, second = sorted(solution.node[node].condition for node in part.rungs[0])
+    return first, second
+
+
+def same(one: Behaviour, other: Behaviour, must: tuple[Aspect, ...]) -> bool:
+    """Whether both behave the same in their powers and in all that `must` names."""
+    # what can be told from the parts alone saves solving both
+    return _parts(one, must) == _parts(other, must) and _does(one, must) == _does(other, must)
+
+
+def _parts(known: Behaviour, must: tuple[Aspect, ...]) -> object:
+    volts = f"{known.appliance.supply.voltage_V:.4g}"
+    switches = sorted(map(positions, known.switches)) if "positions" in must else []
+    return volts, [key for key, _ in _classes(known, must)], switches
+
+
+def _does(known: Behaviour, must: tuple[Aspect, ...]) -> object:
+    """The settings as a set, with equal parts in that order of all which comes first."""
+    switches = known.switches if "positions" in must else ()
+    return min(
+        tuple(sorted({_arranged(row, order, must, names) for row in known.rows}))
+        for order, names in _arrangements(_classes(known, must), switches)
+    )
+
+
+Classes = list[tuple[tuple[str, str], int]]
+
+
+def _classes(known: Behaviour, must: tuple[Aspect, ...]) -> Classes:
+    """What may change places: kind and class of each column, and its number within the kind."""
+    found = [(("element", resistance(part)), n) for n, part in enumerate(known.elements)]
+    if "lamps" in must:
+        found += [(("lamp", ""), number) for number in range(len(known.lamps))]
+    if "protection" in must:
+        found += [(("contact", part.kind), n) for n, part in enumerate(known.contacts)]
+    return sorted(found)
+
+
+def _arrangements(
+    classes: Classes, switches: Sequence[Part]
+) -> Iterator[tuple[dict[str, tuple[int, ...]], tuple[str, ...]]]:
+    """Every order of the columns, by kind, and of the switches, in which like stays with like."""
+    groups: dict[tuple[str, str], list[Any]] = {}
+    for key, number in classes:
+        groups.setdefault(key, []).append(number)
+    for switch in sorted(switches, key=positions):
+        groups.setdefault(("switch", positions(switch)), []).append(switch.name)
+    count = math.prod(math.factorial(len(group)) for group in groups.values())
+    orders = (
+        product(*(permutations(group) for group in groups.values()))
+        if count <= MOST_ARRANGEMENTS
+        else [tuple(tuple(group) for group in groups.values())]
+    )
+    for order in orders:
+        by_kind: dict[str, tuple[Any, ...]] = {
+            "element": (),
+            "lamp": (),
+            "contact": (),
+            "switch": (),
+        }
+        for (kind, _), numbers in zip(groups, order, strict=True):
+            by_kind[kind] += numbers
+        yield by_kind, by_kind.pop("switch")
+
+
+def _arranged(
+    row: Row, order: Mapping[str, tuple[int, ...]], must: tuple[Aspect, ...], names: Sequence[str]
+) -> tuple[Any, ...]:
+    """The row with its columns in that order, as far as `must` goes: something to compare."""
+    said: list[Any] = [tuple(row.setting[name].casefold() for name in names), bool(row.short)]
+    if row.short:
+        return tuple(said)
+    said.append(tuple(row.shares[number] for number in order["element"]))
+    if "live points" in must:
+        said.append(tuple(row.ends[number] for number in order["element"]))
+    if "off is dead" in must:
+        said.append(row.live if row.off else ())
+    if "lamps" in must:
+        said.append(tuple(row.lit[number] for number in order["lamp"]))
+    if "protection" in must:
+        for number in order["contact"]:
+            shares, lit = row.opened[number]
+            said.append(tuple(shares[element] for element in order["element"]))
+            if "lamps" in must:
+                said.append(tuple(lit[lamp] for lamp in order["lamp"]))
+            if "live points" in must:
+                said.append(row.contact_ends[number])
+    return tuple(said)

@@ -1,0 +1,233 @@
+"""What sets a circuit apart from the one asked for, in words, the plainest difference first."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+
+from lessonlib.appliance.parts import Part
+from lessonlib.exercises.answers.behaviour import (
+    Aspect,
+    Behaviour,
+    Row,
+    named,
+    positions,
+    resistance,
+)
+from lessonlib.exercises.answers.words import listed
+from lessonlib.quantities import format_quantity
+
+_SELF_ACTING = {
+    "thermal_fuse": ("thermal fuse", "thermal fuses"),
+    "pressure_switch": ("pressure switch", "pressure switches"),
+    "thermostat": ("thermostat", "thermostats"),
+}
+_NOT_SO = "In the circuit asked for that is not so."
+
+
+def differences(theirs: Behaviour, ours: Behaviour, must: tuple[Aspect, ...]) -> list[str]:
+    """Sentences on what `theirs` does and `ours` does not, or the other way round; at least one.
+
+    What comes of a difference in parts or powers is not told as well.
+    """
+    found = list(_of_parts(theirs, ours, must)) or list(_of_powers(theirs, ours))
+    if not found:
+        for aspect, told in (
+            ("live points", _of_ends),
+            ("off is dead", _of_off),
+            ("lamps", _of_lamps),
+            ("protection", _of_protection),
+            ("positions", _of_positions),
+        ):
+            if aspect in must:
+                found += told(theirs, ours)
+    return found or [
+        "Taken one by one its settings fit, but not together: compare which part does what from "
+        "one setting to the next."
+    ]
+
+
+def _of_parts(theirs: Behaviour, ours: Behaviour, must: tuple[Aspect, ...]) -> Iterator[str]:
+    volts, wanted = theirs.appliance.supply.voltage_V, ours.appliance.supply.voltage_V
+    if f"{volts:.4g}" != f"{wanted:.4g}":
+        yield f"Your supply has {volts:g} V. Is that the voltage given?"
+    counted = [("element", "elements", theirs.elements, ours.elements)]
+    if "lamps" in must:
+        counted.append(("lamp", "lamps", theirs.lamps, ours.lamps))
+    if "protection" in must:
+        for kind, (one, many) in _SELF_ACTING.items():
+            counted.append(
+                (one, many, theirs.appliance.of_kind(kind), ours.appliance.of_kind(kind))
+            )
+    if "positions" in must:
+        counted.append(("switch", "switches", theirs.switches, ours.switches))
+    for one, many, given, asked in counted:
+        if len(given) != len(asked):
+            count = f"{len(given) or 'no'} {one if len(given) < 2 else many}"
+            yield f"Yours has {count}. Count the {many} asked for."
+    if len(theirs.elements) == len(ours.elements):
+        left = Counter(map(resistance, ours.elements))
+        left.subtract(map(resistance, theirs.elements))
+        for part in theirs.elements:
+            if left[resistance(part)] < 0:
+                yield (
+                    f"Your {part.name} has {resistance(part)} Ω. That is none of the elements "
+                    "asked for, or one too many of them: compare power and voltage."
+                )
+                break
+    if "positions" in must:
+        known = [positions(switch) for switch in ours.switches]
+        for switch in theirs.switches:
+            if positions(switch) not in known:
+                yield (
+                    f"Your {switch.name} has the positions {listed(switch.positions)}. Call them "
+                    "what the description calls them."
+                )
+
+
+def _of_powers(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
+    shorted = next((row for row in theirs.rows if row.short), None)
+    if shorted and not any(row.short for row in ours.rows):
+        yield f"{_with(shorted)}, your circuit short-circuits the supply: {shorted.short}."
+        return
+    wanted = {_watts(row) for row in ours.rows if not row.short}
+    given = {_watts(row): row for row in theirs.rows if not row.short}
+    missing = list(dict.fromkeys(_watts(r) for r in ours.rows if _watts(r) not in given))
+    extra = [watts for watts in given if watts not in wanted]
+    if missing:
+        yield f"Your circuit never gives {listed(missing, 'or')}."
+    if extra:
+        yield f"{_with(given[extra[0]])}, it gives {extra[0]}, which is not asked for."
+    if not (missing or extra):
+        asked = {_heat(row.shares, ours) for row in ours.rows}
+        for row in theirs.rows:
+            if _heat(row.shares, theirs) not in asked:
+                yield (
+                    f"{_with(row)}, the whole draws what it should, but it is shared out among the "
+                    "elements in another way than asked for."
+                )
+                return
+
+
+def _of_ends(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
+    """On the ends of elements, in settings that heat the same in both."""
+    for row in theirs.rows:
+        alike = _alike(row, theirs, ours)
+        given = _with_ends(row, theirs)
+        if not alike or Counter(given) in [Counter(_with_ends(other, ours)) for other in alike]:
+            continue
+        asked = {what for other in alike for what in _with_ends(other, ours)}
+        for part, what in zip(theirs.elements, given, strict=True):
+            if what not in asked:
+                first_ways = {(ohms, share, ends[0]) for ohms, share, ends in asked}
+                ohms, share, ends = what
+                way = 1 if (ohms, share, ends[0]) in first_ways else 0
+                plug = " and the plug reversed" if way else ""
+                yield f"{_with(row)}{plug}, {_ends(part.name, ends[way])} in yours. {_NOT_SO}"
+                return
+        yield f"{_with(row)}, the ends of your elements are not all what they should be."
+        return
+
+
+def _with_ends(row: Row, known: Behaviour) -> list[tuple[str, int, tuple[tuple[str, str], ...]]]:
+    return list(zip(map(resistance, known.elements), row.shares, row.ends, strict=True))
+
+
+def _ends(name: str, ends: tuple[str, str]) -> str:
+    first, second = ends
+    if first == second:
+        return f"both ends of {name} are {first}"
+    return f"one end of {name} is {first}, the other {second}"
+
+
+def _of_off(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
+    asked = [row.live for row in ours.rows if row.off]
+    for row in theirs.rows:
+        if row.off and row.live not in asked:
+            if any(row.live):
+                plug = "" if row.live[0] else " and the plug reversed"
+                yield f"{_with(row)}{plug}, nothing heats, but points inside are live in yours."
+            else:
+                yield f"{_with(row)}, no point inside is live in yours. {_NOT_SO}"
+            return
+
+
+def _of_lamps(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
+    for row in theirs.rows:
+        asked = [sum(other.lit) for other in _alike(row, theirs, ours)]
+        if asked and sum(row.lit) not in asked:
+            yield f"{_with(row)}, {_glow(theirs.lamps, row.lit)} in yours. {_NOT_SO}"
+            return
+
+
+def _of_protection(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
+    """On what still works with one contact open, and on where that contact sits."""
+    for number, part in enumerate(theirs.contacts):
+        mates = [n for n, other in enumerate(ours.contacts) if other.kind == part.kind]
+        for row in theirs.rows:
+            alike = [(other, mate) for other in _alike(row, theirs, ours) for mate in mates]
+            shares, lit = row.opened[number]
+            heat = _heat(shares, theirs)
+            same_heat = [
+                other.opened[mate]
+                for other, mate in alike
+                if _heat(other.opened[mate][0], ours) == heat
+            ]
+            opened = _with(row, part.name)
+            if alike and not same_heat:
+                heating = [
+                    e.name for e, share in zip(theirs.elements, shares, strict=True) if share
+                ]
+                verb = "heat" if len(heating) > 1 else "heats"
+                what = f"{listed(heating)} still {verb}" if heating else "nothing heats any more"
+                yield f"{opened}, {what} in yours. {_NOT_SO}"
+                return
+            if same_heat and sum(lit) not in [sum(other_lit) for _, other_lit in same_heat]:
+                yield f"{opened}, {_glow(theirs.lamps, lit)} in yours. {_NOT_SO}"
+                return
+            ends = row.contact_ends[number]
+            asked = [other.contact_ends[mate] for other, mate in alike]
+            if asked and ends not in asked:
+                way = 0 if ends[0] not in [other[0] for other in asked] else 1
+                plug = " and the plug reversed" if way else ""
+                yield (
+                    f"{_with(row)}{plug}, {_ends(part.name, ends[way])} in yours. Between which "
+                    "parts does it sit in the circuit asked for?"
+                )
+                return
+
+
+def _of_positions(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
+    for row in theirs.rows:
+        asked = [_heat(o.shares, ours) for o in ours.rows if named(o) == named(row)]
+        if asked and _heat(row.shares, theirs) not in asked:
+            yield f"{_with(row)}, yours gives {_watts(row)}. That belongs to another position."
+            return
+
+
+def _alike(row: Row, theirs: Behaviour, ours: Behaviour) -> list[Row]:
+    """The rows of `ours` in which the elements give what they give in this row of `theirs`."""
+    heat = _heat(row.shares, theirs)
+    return [other for other in ours.rows if _heat(other.shares, ours) == heat]
+
+
+def _heat(shares: tuple[int, ...], known: Behaviour) -> tuple[tuple[str, int], ...]:
+    """How much each element gives, whatever its name."""
+    return tuple(sorted(zip(map(resistance, known.elements), shares, strict=True)))
+
+
+def _watts(row: Row) -> str:
+    return format_quantity(row.heat_W, "W")
+
+
+def _with(row: Row, opened: str = "") -> str:
+    where = [f"{name} at {position}" for name, position in row.setting.items()]
+    where += [f"{opened} open"] if opened else []
+    return f"With {listed(where)}" if where else "As it is"
+
+
+def _glow(lamps: tuple[Part, ...], lit: tuple[bool, ...]) -> str:
+    names = [lamp.name for lamp, on in zip(lamps, lit, strict=True) if on]
+    if not names:
+        return "no lamp glows"
+    return f"{listed(names)} {'glows' if len(names) == 1 else 'glow'}"

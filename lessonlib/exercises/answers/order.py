@@ -1,0 +1,91 @@
+"""Things to put in order."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any, ClassVar
+
+from lessonlib.errors import AnswerError, shown
+from lessonlib.exercises.answers.answer import Answer
+from lessonlib.exercises.answers.words import as_text, find_name, typed
+from lessonlib.exercises.reading import Unread
+
+
+@dataclass(frozen=True)
+class Order(Answer):
+    """`value`: the things in their right order. A reply is a list of them, or of their numbers in
+    the order `offered`, counted from 1; or a text with one a line, or such as "3, 1, 2"."""
+
+    kind: ClassVar[str] = "order"
+    value: tuple[str, ...]
+
+    def __post_init__(self) -> None:
+        if len(set(self.value)) < max(2, len(self.value)):
+            raise AnswerError(
+                f"found {shown(self.value)} to put in order. Accepted: at least two different "
+                "things. Give each of them once."
+            )
+
+    @cached_property
+    def offered(self) -> tuple[str, ...]:
+        """The things in an order that tells nothing, and is never the right one."""
+        mixed = tuple(sorted(self.value, key=lambda item: hashlib.sha256(item.encode()).digest()))
+        return mixed if mixed != self.value else (*mixed[1:], mixed[0])
+
+    def read(self, given: object) -> tuple[tuple[str, ...], ...] | Unread:
+        count = len(self.value)
+        example = ", ".join(map(str, range(1, count + 1)))
+        if isinstance(given, list | tuple):
+            pieces = [typed(piece) or "?" for piece in given[: count + 1]]
+        else:
+            text = as_text(given, f"the numbers of the steps, {example}")
+            if isinstance(text, Unread):
+                return text
+            pieces = _pieces(text, count)
+        found = [find_name(piece, self.offered) for piece in pieces]
+        for piece, item in zip(pieces, found, strict=True):
+            if item is None:
+                return Unread(
+                    f"{shown(piece.strip(), 40)} is none of the {count} to put in order. "
+                    f"Give their numbers, in your order: {example}."
+                )
+        items = tuple(item for item in found if item is not None)
+        if len(items) != count or len(set(items)) != count:
+            return Unread(
+                f"I count {len(set(items))} different ones of {count}. Give each of them once."
+            )
+        return (items,)
+
+    def same(self, value: tuple[str, ...], slip_value: tuple[str, ...]) -> bool:
+        return tuple(value) == tuple(slip_value)
+
+    def general(self, given: object, value: tuple[str, ...]) -> str:
+        fits = 0
+        while value[fits] == self.value[fits]:
+            fits += 1
+        if not fits:
+            return "The first of yours is not the first. What must be so before it?"
+        start = "The first one is" if fits == 1 else f"The first {fits} are"
+        return f"{start} in place. After that the order differs: what needs what before it?"
+
+    def written(self, value: tuple[str, ...]) -> str:
+        return "\n".join(value)
+
+    def seen(self, given: object, value: tuple[str, ...]) -> str:
+        return "the order " + ", ".join(str(self.offered.index(item) + 1) for item in value)
+
+    def form(self) -> dict[str, Any]:
+        return {"kind": self.kind, "items": list(self.offered)}
+
+
+def _pieces(text: str, count: int) -> list[str]:
+    """The things named in a text: one a line, or between semicolons, or numbers in a row."""
+    if re.fullmatch(r"[1-9]{2,9}", text) and len(text) == count:
+        return list(text)
+    if re.fullmatch(r"[0-9\s,;.>→-]+", text):
+        return re.findall(r"[0-9]+", text)
+    lines = re.split(r"\n|;|→|->", text)
+    return [line for line in lines if line.strip()]

@@ -1,0 +1,669 @@
+"""Exercises of lesson 6: what a thermal fuse guards, and at which place its mark counts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.reader import read_appliance
+from lessonlib.electric.solution import solve
+from lessonlib.exercises.answers import CellTable, Choice, CircuitFile, Number, Order, Points
+from lessonlib.exercises.draw import Draw
+from lessonlib.exercises.exercise import Exercise, Slip, Template
+from lessonlib.exercises.reading import written
+from lessonlib.heat.protection import TOLERANCE_K
+from lessonlib.heat.run import heat_up
+
+_STOPS = "say which elements a thermal fuse stops when it opens, and which it does not"
+_LIVE = "say what is live on either side of an open fuse"
+_PLACE = "read the mark of a thermal fuse, and say for which place it holds"
+_MARGIN = "judge whether a fuse can open for nothing in normal use"
+_BEFORE = "say what comes before a new fuse is fitted"
+
+_HIGH_MAINS_V = 253.0
+"""230 V and 10 % more: IEC 60038, as quoted."""
+
+
+def _pot_after_the_fuse(draw: Draw) -> Exercise:
+    loss_W_per_K = draw.one_of([2.0, 2.5, 3.0])
+    keep_W = loss_W_per_K * draw.number(200, 300, 20)
+    boost_W = draw.number(1000, 1500, 100)
+    warmer = draw.appliance(
+        "punch-warmer",
+        {
+            "E1": {"power_W": keep_W},
+            "E2": {"power_W": boost_W},
+            "vessel": {"loss_W_per_K": loss_W_per_K},
+        },
+    )
+    setting = {"S1": "boost"}
+    settles_C = heat_up(warmer, setting, minutes=240).settles_at_C
+    assert settles_C is not None
+    assert warmer.vessel is not None
+    room_C = warmer.vessel.ambient_C
+    mark_C = 172.0
+    heat = f"{keep_W:g} W"
+    return Exercise(
+        text=(
+            f"A punch warmer has E1 with {keep_W:g} W and E2 with {boost_W:g} W; F1 is marked "
+            f"{mark_C:g} °C and sits in the return of E2. Its pot loses {loss_W_per_K:g} W for "
+            f"each kelvin above the room at {room_C:g} °C. It has boiled dry at boost, F1 has "
+            "opened, and nobody comes. At which temperature does the pot settle?"
+        ),
+        answer=Number(
+            settles_C,
+            "°C",
+            because="three figures, and 2 % for rounding on the way; the slips are 6 % apart",
+        ),
+        slips=(
+            Slip(
+                "limit-at-the-mark",
+                mark_C,
+                thought="the mark of F1 is taken as a limit for the pot",
+                why="F1 has done all it can. It opened one wire, and E1 does not use that wire.",
+                attempt="Set F1 to open in the panel, at boost: what does E1 still give?",
+            ),
+            Slip(
+                "room-forgotten",
+                settles_C - room_C,
+                thought="the rise above the room is given as the temperature",
+                why="The loss counts from the room, not from 0 °C.",
+                attempt="Ask which temperature the pot has with both elements off for a day.",
+            ),
+            Slip(
+                "nothing-has-opened",
+                room_C + (keep_W + boost_W) / loss_W_per_K,
+                thought="both elements are counted",
+                why="E2 gets its current through F1, and F1 is open.",
+                attempt="Set F1 to open in the panel and read the power of E2.",
+            ),
+            Slip(
+                "wrong-element",
+                room_C + boost_W / loss_W_per_K,
+                thought="E2 is counted, and E1 is taken as the one that the fuse stops",
+                why="F1 lies in the return of E2.",
+                attempt="Follow each element to N in the drawing: which one meets F1?",
+            ),
+        ),
+        hints=(
+            "Which element still gives heat once F1 is open?",
+            "It settles where the loss is as large as the heat. Divide watts by watts per kelvin.",
+        ),
+        worked=(
+            f"F1 stops E2 only. E1 goes on with {heat}.",
+            f"The loss is as large at a rise of {heat} ÷ {loss_W_per_K:g} W/K = "
+            f"{written(keep_W / loss_W_per_K, 'K')}.",
+            f"{room_C:g} °C + {written(keep_W / loss_W_per_K, 'K')} = {written(settles_C, '°C')}.",
+        ),
+        appliance=warmer,
+        setting={**setting, "F1": "open"},
+    )
+
+
+_INSIDE = ("warm", "boost", "end")
+
+
+def _live(warmer: Appliance, position: str, swapped: bool, fuse: str = "open") -> frozenset[str]:
+    found = solve(warmer, {"S1": position, "F1": fuse}, reversed_plug=swapped)
+    return frozenset(name for name in _INSIDE if found.node[name].condition == "live")
+
+
+def _live_points(draw: Draw) -> Exercise:
+    position = draw.one_of(["off", "keep warm", "boost"])
+    swapped = draw.one_of([False, True])
+    warmer = draw.appliance("punch-warmer")
+    right = _live(warmer, position, swapped)
+    lead = "The lead swaps line and neutral. " if swapped else "Line and neutral are as marked. "
+    return Exercise(
+        text=(
+            "In the punch warmer S1 joins L to warm at keep warm, to warm and boost at boost. E1 "
+            "lies between warm and N, E2 between boost and end, F1 between end and N. F1 has "
+            f"opened. {lead}S1 stands at {position}. Which of the points inside are live?"
+        ),
+        answer=Points(right, _INSIDE),
+        slips=tuple(_live_slips(warmer, position, swapped)),
+        hints=(
+            f"The line is at {'N' if swapped else 'L'} here. Start there.",
+            "Go on through closed contacts, and through an element if it carries no current.",
+        ),
+        worked=(
+            f"The line comes in at {'N' if swapped else 'L'}; F1 parts end from N.",
+            *_joined(warmer, position),
+            f"Live inside: {', '.join(n for n in _INSIDE if n in right) or 'none'}.",
+        ),
+    )
+
+
+def _joined(warmer: Appliance, position: str) -> Iterator[str]:
+    contacts = warmer.part("S1").contacts
+    closed = [contact.between[1] for contact in contacts if position in contact.closed_in]
+    yield f"S1 joins {' and '.join(closed) or 'nothing'} to L; E1 joins warm to N."
+    yield "E2 carries no current, so boost and end are at the same potential."
+
+
+def _live_slips(warmer: Appliance, position: str, swapped: bool) -> Iterator[Slip]:
+    """Each way of thinking, where it gives a wrong answer that no earlier one gave."""
+    right = _live(warmer, position, swapped)
+    line, neutral = ("N", "L") if swapped else ("L", "N")
+    boost_ends = frozenset(warmer.part("E2").rungs[0])
+    found = {right}
+    for slip in (
+        Slip(
+            "open-means-dead",
+            frozenset[str](),
+            thought="an open contact is taken to make everything inside dead",
+            why="It is enough that one way to the line is left, through a contact or an element.",
+            attempt=f"Start at {line} in the drawing and go as far as wire and elements lead.",
+        ),
+        Slip(
+            "fuse-as-if-closed",
+            _live(warmer, position, swapped, "closed"),
+            thought="the fuse is taken as if it were still closed",
+            why="It has opened: nothing passes between end and N.",
+            attempt="Set F1 to open in the panel and read the word at each point again.",
+        ),
+        Slip(
+            "wrong-conductor",
+            _live(warmer, position, not swapped),
+            thought=f"{neutral} is taken for the line",
+            why=f"Here {line} carries the line, and {neutral} is the neutral.",
+            attempt=f"Mark {line} in the drawing first, and follow the wires from there.",
+        ),
+        Slip(
+            "cold-means-dead",
+            right - boost_ends,
+            thought="both ends of the cold element are taken as dead",
+            why="Without current there is no voltage across it, and one end is on the line.",
+            attempt="Read the two ends of E2 in the panel with F1 open.",
+        ),
+        Slip(
+            "always-up-to-the-fuse",
+            boost_ends,
+            thought="only the ends of the element before an open fuse are taken as live",
+            why="That takes a closed contact between boost and the line.",
+            attempt="Look up in the drawing which contacts of S1 are closed now.",
+        ),
+    ):
+        if slip.value not in found:
+            found.add(slip.value)
+            yield slip
+
+
+_CAUSES = (
+    ("nobody watched it and it boiled dry", "agree who stays with the pot, and for how long"),
+    ("the boost contact of S1 has welded", "fit a sound switch as S1"),
+    ("a stronger element was fitted as E2", "fit an E2 of the power on the label"),
+    ("sugar has burnt on above E2", "clean the pot until the crust above E2 is gone"),
+    ("a smaller pot was put in", "put back the pot that belongs to it"),
+    ("its level mark has worn off", "make the lowest level readable again"),
+)
+
+
+def _repair_in_order(draw: Draw) -> Exercise:
+    cause, cure = draw.one_of(_CAUSES)
+    plug, cool, prove = "pull the plug and keep it in sight", "let hot parts cool", "prove dead"
+    fit, watch = "fit a fuse with the same mark and ratings", "stay with it on the first run"
+    return Exercise(
+        text=(
+            f"The one-shot fuse of a punch warmer has opened, because {cause}. Somebody competent "
+            "repairs it. In which order, beginning as the cautions do?"
+        ),
+        answer=Order((plug, cool, prove, cure, fit, watch)),
+        slips=(
+            Slip(
+                "fuse-first",
+                (plug, cool, prove, fit, cure, watch),
+                thought="the new fuse goes in before the cause is gone",
+                why="The old one opened for a reason. While that is there, a new one proves "
+                "nothing, and it has only one shot.",
+                attempt="Ask what the pot will do to the new fuse if nothing else is changed.",
+            ),
+            Slip(
+                "cooling-on-the-plug",
+                (cool, plug, prove, cure, fit, watch),
+                thought="it is left to cool with its plug in",
+                why="With F1 open E1 still heats. It will not cool like that.",
+                attempt="Set F1 to open in the panel and look at the power at boost.",
+            ),
+            Slip(
+                "proved-too-late",
+                (plug, cool, cure, prove, fit, watch),
+                thought="the work begins before it is proved dead",
+                why="The plug in sight tells you that it is out. It does not tell you that it was "
+                "the right plug.",
+                attempt="Read the cautions at the top of the lesson: what comes before touching?",
+            ),
+            Slip(
+                "cure-after-the-first-run",
+                (plug, cool, prove, fit, watch, cure),
+                thought="the first run comes before the cause is gone",
+                why="That run opens the new fuse, or does worse on the element without one.",
+                attempt="Say for each step what must be true before it may begin.",
+            ),
+        ),
+        hints=(
+            "Nothing is touched before it is cold and proved dead.",
+            "A fuse that opened has told you something. Use it before you replace it.",
+        ),
+        worked=(
+            "First the plug: before that nothing cools and nothing is safe.",
+            "Cold and proved dead, it may be touched.",
+            "Then the cause, and only then the new fuse, like for like.",
+            "The first run is watched.",
+        ),
+    )
+
+
+_PLACES = {"in the common return": "12", "in the wire of E1": "1", "in the wire of E2": "2"}
+
+
+def _boiler(watts: tuple[float, float], guarded: str) -> Appliance:
+    """A boiler with low (E1) and high (both); `guarded` has the numbers of the elements whose
+    return leads through F1."""
+    first, second = ("end" if number in guarded else "N" for number in "12")
+    return read_appliance(
+        f"""\
+title = "Wash boiler"
+[supply]
+voltage_V = 230
+[[switch]]
+name = "S1"
+positions = ["off", "low", "high"]
+contacts = [
+  {{ between = ["L", "a"], closed_in = ["low", "high"] }},
+  {{ between = ["L", "b"], closed_in = ["high"] }},
+]
+[[element]]
+name = "E1"
+between = ["a", "{first}"]
+power_W = {watts[0]:g}
+voltage_V = 230
+[[element]]
+name = "E2"
+between = ["b", "{second}"]
+power_W = {watts[1]:g}
+voltage_V = 230
+[[thermal_fuse]]
+name = "F1"
+between = ["end", "N"]
+opens_at_C = 152
+"""
+    )
+
+
+Cells = tuple[tuple[float, ...], ...]
+
+
+def _powers(boiler: Appliance, fuse: str) -> Cells:
+    rows = []
+    for position in ("low", "high"):
+        now = solve(boiler, {"S1": position, "F1": fuse})
+        values = (now.part["E1"].power_W, now.part["E2"].power_W, now.current_A)
+        rows.append(tuple(round(value or 0.0, 9) for value in values))
+    return tuple(rows)
+
+
+def _open_fuse_table(draw: Draw) -> Exercise:
+    place = draw.one_of(list(_PLACES))
+    watts = (draw.number(400, 700, 50), draw.number(900, 1500, 100))
+    boilers = {words: _boiler(watts, guarded) for words, guarded in _PLACES.items()}
+    boiler = boilers[place]
+    ends = [boiler.part(name).rungs[0][1] for name in ("E1", "E2")]
+    powers = _powers(boiler, "open")
+    return Exercise(
+        text=(
+            f"A wash boiler: S1 joins L to a at low, and to a and b at high. E1 ({watts[0]:g} W) "
+            f"lies between a and {ends[0]}, E2 ({watts[1]:g} W) between b and {ends[1]}, F1 "
+            "between end and N. It is on 230 V, and F1 has opened. What do the elements give, and "
+            "what does the boiler draw?"
+        ),
+        answer=CellTable(
+            rows=("S1 low", "S1 high"),
+            columns=(("E1", "W"), ("E2", "W"), ("current", "A")),
+            value=powers,
+            because="three figures, and 2 % for rounding on the way",
+        ),
+        slips=(
+            Slip(
+                "fuse-left-out",
+                _powers(boiler, "closed"),
+                thought="the boiler is taken as if F1 were closed",
+                why="F1 is open: no current comes from end to N.",
+                attempt="Strike out F1 in the drawing, and see which element has lost its return.",
+            ),
+            *(
+                Slip(
+                    f"fuse-{words.replace(' ', '-').lower()}",
+                    _powers(other, "open"),
+                    thought=f"F1 is taken to lie {words}",
+                    why=f"F1 lies between end and N. Of the elements, E1 ends at {ends[0]} and "
+                    f"E2 at {ends[1]}.",
+                    attempt="Follow each element's current to N, and note whether it meets F1.",
+                )
+                for words, other in boilers.items()
+                if words != place
+            ),
+        ),
+        hints=(
+            "Which element has its return through F1?",
+            "An element without a return gives nothing; the other does not notice.",
+        ),
+        worked=(
+            f"F1 lies {place}.",
+            *(
+                f"S1 {position}: E1 {written(row[0], 'W')}, E2 {written(row[1], 'W')}, "
+                f"{written(row[2], 'A')}."
+                for position, row in zip(("low", "high"), powers, strict=True)
+            ),
+        ),
+        appliance=boiler,
+        setting={"S1": "high"},
+    )
+
+
+def _jam_kettle(power_W: float, rise_K_per_W: float) -> Appliance:
+    """An open kettle whose fuse touches its element, with a mark out of reach."""
+    return read_appliance(
+        f"""\
+title = "Jam kettle"
+supply.voltage_V = 230
+vessel = {{ water_kg = 4, heat_capacity_J_per_K = 900, loss_W_per_K = 2 }}
+[[element]]
+name = "E1"
+between = ["L", "end"]
+power_W = {power_W:g}
+voltage_V = 230
+[[thermal_fuse]]
+name = "F1"
+between = ["end", "N"]
+opens_at_C = 400
+placed_on = "E1"
+rise_K_per_W = {rise_K_per_W:g}
+"""
+    )
+
+
+def _at_the_boil_C(kettle: Appliance, supply_voltage_V: float = 230.0) -> float:
+    """The hottest at the place of F1 in normal use: long at the boil, and not yet dry."""
+    run = heat_up(kettle, minutes=45, supply_voltage_V=supply_voltage_V)
+    return run.hottest_place_C("F1")
+
+
+def _lowest_mark(draw: Draw) -> Exercise:
+    power_W = draw.number(1000, 1600, 100)
+    rise_K_per_W = draw.one_of([0.03, 0.04, 0.05])
+    place_C = _at_the_boil_C(_jam_kettle(power_W, rise_K_per_W))
+    pot_C = place_C - rise_K_per_W * power_W
+    right_C = place_C + TOLERANCE_K
+    rise = f"{rise_K_per_W:g} K/W × {power_W:g} W = {written(rise_K_per_W * power_W, 'K')}"
+    return Exercise(
+        text=(
+            f"A jam kettle boils at 100 °C, with one element of {power_W:g} W. Its one-shot "
+            f"thermal fuse touches that element and is {rise_K_per_W:g} K warmer than the kettle "
+            "for each watt that the element gives. Which is the lowest mark with which it cannot "
+            "open in normal use, at the boil?"
+        ),
+        answer=Number(
+            right_C,
+            "°C",
+            tolerance=0.01,
+            because="three figures; the tolerance of the fuse is 5 % of it",
+        ),
+        slips=(
+            Slip(
+                "tolerance-forgotten",
+                place_C,
+                thought="the fuse is taken to open exactly at its mark",
+                why="A one-shot fuse may open up to 10 K before its mark.",
+                attempt="Look at the caption of the protection table in the lesson: what stands "
+                "after the mark?",
+            ),
+            Slip(
+                "tolerance-backwards",
+                place_C - TOLERANCE_K,
+                thought="the tolerance is taken off",
+                why="A fuse with that mark would open well before the place is at its hottest.",
+                attempt="Take your mark, go 10 K down, and compare with the place at the boil.",
+            ),
+            Slip(
+                "at-the-kettle",
+                pot_C + TOLERANCE_K,
+                thought="the fuse is taken to be as warm as the kettle",
+                why="It touches the element, and an element that gives heat is warmer than what "
+                "it heats.",
+                attempt="Look at the thin line in the lesson's picture: where is it at the boil?",
+            ),
+        ),
+        hints=(
+            "First: how warm is the place of the fuse while the kettle boils?",
+            "Then: by how much may a fuse open before its mark? Stay clear of that as well.",
+        ),
+        worked=(
+            f"The place is {rise} warmer than the kettle.",
+            f"At the boil that is {place_C:.0f} °C.",
+            f"A fuse may open {TOLERANCE_K:g} K early: {right_C:.0f} °C.",
+        ),
+    )
+
+
+_COLD = {
+    "F1 has opened": "F1 not making",
+    "E1 is open": "E1 open",
+    "E2 is open": "E2 open",
+    "S1 does not make": "S1 not making",
+    "H1 is open": "H1 open",
+}
+
+
+def _cabinet_gone_cold(draw: Draw) -> Exercise:
+    low_W, high_W = draw.number(400, 600, 50), draw.number(800, 1200, 100)
+    cabinet = draw.appliance("pie-cabinet", {"E1": {"power_W": low_W}, "E2": {"power_W": high_W}})
+
+    def signs(option: str) -> str:
+        def now(position: str) -> tuple[str, bool]:
+            found = solve(cabinet, {"S1": "on", "S2": position}, fault=_COLD[option])
+            watts = sum(found.part[name].power_W or 0.0 for name in ("E1", "E2"))
+            return f"{watts:.0f} W", bool(found.part["H1"].power_W)
+
+        (low, lit), (high, _) = now("low"), now("high")
+        lamp = "glows" if lit else "stays dark"
+        return f"{low} of heat at low, {high} at high, and the lamp {lamp}"
+
+    right = draw.one_of(list(_COLD))
+    return Exercise(
+        text=(
+            f"The hall's pie cabinet has E1 with {low_W:g} W for low and E2 with {high_W:g} W for "
+            "high, and one thermal fuse F1 in their common return. S1 is on. "
+            f"What you find: {signs(right)}. Which one fault explains it?"
+        ),
+        answer=Choice(right, tuple(draw.shuffled(list(_COLD)))),
+        slips=tuple(
+            Slip(
+                f"would-be-{fault.lower().replace(' ', '-')}",
+                option,
+                thought=f'"{option}" is taken without asking what it does to low, high and lamp',
+                why=f"With that fault you would find {signs(option)}.",
+                attempt=f'Set the fault "{fault}" in panel(load_appliance("pie-cabinet")), and '
+                "turn S2.",
+            )
+            for option, fault in _COLD.items()
+            if option != right
+        ),
+        hints=(
+            "Which parts does the current of E1 pass, which that of E2, which that of the lamp?",
+            "Look for a part that all that is dead has in common, and nothing that works.",
+        ),
+        worked=(
+            "E1 needs S1, S2 and F1; E2 needs S1, S2 and F1 too; the lamp needs S1 only.",
+            f"{signs(right)[0].upper()}{signs(right)[1:]}: {right}.",
+        ),
+        appliance=cabinet,
+        setting={"S1": "on"},
+    )
+
+
+def _which_fuse(draw: Draw) -> Exercise:
+    power_W = draw.number(1200, 1600, 100)
+    rise_K_per_W = draw.one_of([0.035, 0.04, 0.045])
+    kettle = _jam_kettle(power_W, rise_K_per_W)
+    usual_C, hottest_C = (_at_the_boil_C(kettle, volts) for volts in (230.0, _HIGH_MAINS_V))
+    right_C = round(hottest_C + TOLERANCE_K) + draw.one_of([3, 4, 5, 6])
+    bears_C = right_C + draw.one_of([4, 6, 8])
+    wrong_C = {
+        "tolerance-forgotten": round(usual_C) + 4,
+        "nominal-mains-only": round(hottest_C) + 6,
+        "higher-is-safer": bears_C + draw.one_of([10, 14, 18]),
+    }
+    assert usual_C + TOLERANCE_K > wrong_C["tolerance-forgotten"] > usual_C
+    assert hottest_C + TOLERANCE_K > wrong_C["nominal-mains-only"] > usual_C + TOLERANCE_K
+
+    def option(mark_C: float) -> str:
+        return f"mark {mark_C:g} °C"
+
+    marks_C = sorted([right_C, *wrong_C.values()])
+    if draw.one_of([False, True]):
+        marks_C.reverse()
+    return Exercise(
+        text=(
+            f"Somebody designs a kettle: one element of {power_W:g} W at 230 V, boiling at 100 °C, "
+            "on mains of up to 253 V. The one-shot fuse will touch the element, where it is "
+            f"{rise_K_per_W:g} K warmer than the kettle for each watt. It must not open in normal "
+            f"use, and must have opened when its place is at {bears_C:g} °C. Which one?"
+        ),
+        answer=Choice(option(right_C), tuple(map(option, marks_C))),
+        slips=(
+            Slip(
+                "tolerance-forgotten",
+                option(wrong_C["tolerance-forgotten"]),
+                thought="the mark only has to lie above the place at the boil",
+                why="Such a fuse may open 10 K before its mark, and its place is hotter than that "
+                "at every boil.",
+                attempt="Take 10 K off this mark and compare with the place at 230 V.",
+            ),
+            Slip(
+                "nominal-mains-only",
+                option(wrong_C["nominal-mains-only"]),
+                thought="the place is worked out for 230 V alone",
+                why="On 253 V the element gives 21 % more, and the rise grows with it.",
+                attempt="Work out the power at 253 V as in lesson 2, then the place.",
+            ),
+            Slip(
+                "higher-is-safer",
+                option(wrong_C["higher-is-safer"]),
+                thought="a mark farther from normal use is taken as the better one",
+                why=f"It may still be closed when its place is at {bears_C:g} °C.",
+                attempt="Ask of each mark: what is the hottest at which this fuse is closed?",
+            ),
+        ),
+        hints=(
+            "How warm is its place at the boil on the highest mains? Power goes with the square.",
+            "Mark less 10 K must lie above that; the mark itself must not lie above the limit.",
+        ),
+        worked=(
+            f"On 253 V: {power_W:g} W × 1.1² = {written(power_W * 1.21, 'W')}.",
+            f"The place at the boil: 100 °C + {rise_K_per_W:g} K/W × "
+            f"{written(power_W * 1.21, 'W')} = {hottest_C:.0f} °C.",
+            f"So the mark lies above {hottest_C + TOLERANCE_K:.0f} °C, and not above "
+            f"{bears_C:g} °C.",
+            f"That leaves {option(right_C)}.",
+        ),
+    )
+
+
+def _stall_boiler(watts: tuple[float, float], wires: tuple[str, str, str, str]) -> Appliance:
+    """`wires`: between what S1, E1, E2 and F1 lie; F1 is left out where that is empty."""
+    switch, first, second, fuse = (
+        ", ".join(f'"{node}"' for node in pair.split()) for pair in wires
+    )
+    guard = f'thermal_fuse = [{{ name = "F1", between = [{fuse}], opens_at_C = 152 }}]'
+    return read_appliance(
+        f"""\
+title = "Stall boiler"
+supply.voltage_V = 230
+switch = [{{ name = "S1", positions = ["off", "on"], contacts = [
+  {{ between = [{switch}], closed_in = ["on"] }}] }}]
+element = [
+  {{ name = "E1", between = [{first}], power_W = {watts[0]:g}, voltage_V = 230 }},
+  {{ name = "E2", between = [{second}], power_W = {watts[1]:g}, voltage_V = 230 }}]
+{guard if fuse else ""}
+"""
+    )
+
+
+def _one_fuse_for_both(draw: Draw) -> Exercise:
+    watts = (draw.number(400, 700, 50), draw.number(800, 1300, 50))
+    right, one_branch, in_return, before, none = (
+        _stall_boiler(watts, wires)
+        for wires in (
+            ("L fed", "top N", "top N", "fed top"),
+            ("L fed", "fed N", "top N", "fed top"),
+            ("L fed", "fed end", "fed end", "end N"),
+            ("top fed", "fed N", "fed N", "L top"),
+            ("L fed", "fed N", "fed N", ""),
+        )
+    )
+    return Exercise(
+        text=(
+            f"The stall's boiler has two elements side by side, {watts[0]:g} W and {watts[1]:g} W "
+            "at 230 V, and one switch S1, off and on, for both. Write its file with one thermal "
+            "fuse, opening at 152 °C, so that: open, it stops both elements and leaves no end of "
+            "them live; and with S1 off no point inside is live. Mains 230 V, line and "
+            "neutral as marked."
+        ),
+        answer=CircuitFile(
+            right,
+            start_text='title = "Stall boiler"\n\n[supply]\nvoltage_V = 230\n',
+            must=("live points", "protection"),
+        ),
+        slips=(
+            Slip(
+                "one-branch-guarded",
+                one_branch,
+                thought="the fuse lies in the wire of the stronger element only",
+                why="Open, it leaves the other element heating.",
+                attempt="Set F1 to open in the panel of your file: what is still drawn?",
+            ),
+            Slip(
+                "fuse-in-the-return",
+                in_return,
+                thought="the fuse lies in the common return",
+                why="Open, it stops both, and leaves both on the line from end to end.",
+                attempt="Set F1 to open in the panel of your file and read the ends of E1.",
+            ),
+            Slip(
+                "fuse-before-the-switch",
+                before,
+                thought="the fuse comes before S1",
+                why="It guards both, but the wire from the fuse to S1 is live when S1 is off.",
+                attempt="Set S1 to off in the panel of your file and read every point.",
+            ),
+            Slip(
+                "fuse-left-out",
+                none,
+                thought="there is no thermal fuse in the file",
+                why="Boiled dry, nothing stops it.",
+                attempt="Count the parts in the drawing of your file.",
+            ),
+        ),
+        hints=(
+            "Which stretches of wire carry the current of both elements? There are two.",
+            "Of the two take the one on the line's side, and think about what comes first there.",
+        ),
+        worked=(
+            'S1 joins "L" to a node, such as "fed".',
+            'F1 lies between "fed" and a second node, such as "top".',
+            'Both elements go from "top" to "N".',
+        ),
+    )
+
+
+EXERCISES = (
+    Template("pot-after-the-fuse", 6, "same circuit", _STOPS, _pot_after_the_fuse),
+    Template("live-points-with-the-fuse-open", 6, "same circuit", _LIVE, _live_points),
+    Template("fuse-repair-in-order", 6, "same circuit", _BEFORE, _repair_in_order),
+    Template("boiler-with-the-fuse-open", 6, "new circuit", _STOPS, _open_fuse_table),
+    Template("lowest-mark", 6, "new circuit", _PLACE, _lowest_mark),
+    Template("cabinet-gone-cold", 6, "find or design", _STOPS, _cabinet_gone_cold),
+    Template("which-fuse-fits", 6, "find or design", _MARGIN, _which_fuse),
+    Template("one-fuse-for-both-file", 6, "find or design", _LIVE, _one_fuse_for_both),
+)

@@ -1,0 +1,109 @@
+// What questions and exercises share. It stands in front of either module's text, so both have
+// these names. Every text goes in as text, never as markup.
+
+const PATIENCE_MS = 5000;
+const NO_ANSWER =
+  "Python has not answered yet. If the kernel is stopped, run this cell again and then answer.";
+
+let serial = 0;
+
+function newId() {
+  return `hcq-${++serial}-${Math.random().toString(36).slice(2, 8)}`;
+}
+
+function make(tag, className, text) {
+  const node = document.createElement(tag);
+  if (className) node.className = className;
+  if (text !== undefined) node.textContent = text;
+  return node;
+}
+
+// Lines are paragraphs; lines that start with "- " are items of a list.
+function write(region, text) {
+  region.replaceChildren();
+  let list = null;
+  for (const line of text.split("\n")) {
+    if (line.startsWith("- ")) {
+      list ??= region.appendChild(make("ul"));
+      list.append(make("li", "", line.slice(2)));
+    } else if (line.trim()) {
+      list = null;
+      region.append(make("p", "", line));
+    }
+  }
+  region.classList.toggle("hcq-empty", !region.hasChildNodes());
+}
+
+// The region stays in place while its content changes, so that a screen reader announces it.
+function liveRegion() {
+  const region = make("div", "hcq-feedback hcq-empty");
+  region.setAttribute("role", "status");
+  region.setAttribute("aria-live", "polite");
+  return region;
+}
+
+// Keys belong to the form while it has the focus: in a notebook, arrow keys would otherwise move
+// to another cell and Enter would edit this one.
+function makeForm(className, submit) {
+  const form = make("form", className);
+  form.noValidate = true;
+  form.dataset.lmSuppressShortcuts = "true";
+  form.addEventListener("keydown", (event) => {
+    if (event.key === "Tab" || event.key === "Escape") return;
+    event.stopPropagation();
+    if (event.key === "Enter" && event.target.type === "text") {
+      event.preventDefault();
+      form.requestSubmit();
+    }
+  });
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    submit();
+  });
+  return form;
+}
+
+function makeButton(className, text, press) {
+  const button = make("button", `hcq-button ${className}`.trim(), text);
+  button.type = press ? "button" : "submit";
+  if (press) button.addEventListener("click", press);
+  return button;
+}
+
+function textBox(id, value) {
+  const input = make("input", "hcq-input");
+  input.id = id;
+  input.type = "text";
+  input.autocomplete = "off";
+  input.spellcheck = false;
+  input.value = value;
+  return input;
+}
+
+// Listeners that can all be taken off again: a closed view leaves nothing behind.
+function listening(model) {
+  const pairs = [];
+  return {
+    on(events, listener) {
+      for (const event of events) {
+        model.on(event, listener);
+        pairs.push([event, listener]);
+      }
+    },
+    stop: () => pairs.forEach(([event, listener]) => model.off(event, listener)),
+  };
+}
+
+// Calls `late` when Python has not heard of turn `turn` after a while.
+function patience(model, late) {
+  let waiting = 0;
+  return {
+    start(turn) {
+      clearTimeout(waiting);
+      waiting = setTimeout(() => {
+        if (model.get("heard") !== turn) late();
+      }, PATIENCE_MS);
+    },
+    stop: () => clearTimeout(waiting),
+  };
+}

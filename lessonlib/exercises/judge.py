@@ -1,0 +1,50 @@
+"""What a reply to an exercise deserves to hear: a pure function, the same for every kind."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from lessonlib.exercises.exercise import Exercise, Slip
+from lessonlib.exercises.judging import Verdict
+from lessonlib.exercises.reading import Unread
+
+
+@dataclass(frozen=True)
+class Judged:
+    """`unread` is no try: nothing was understood, so nothing was wrong. `slip` is the name of the
+    slip that explains a wrong value, None where there is none."""
+
+    verdict: Verdict
+    reply: str
+    slip: str | None = None
+
+
+def judge(exercise: Exercise, given: object) -> Judged:
+    """The judgement of `given`; its reply never holds the right answer."""
+    answer = exercise.answer
+    values = answer.read(given)
+    if isinstance(values, Unread):
+        return Judged("unread", values.reason)
+    for value in values:
+        if answer.right(value):
+            return Judged("right", f"Right: {answer.seen(given, value)}.")
+    for value in values:
+        for slip in exercise.slips:
+            if answer.same(value, slip.value):
+                seen = answer.seen(given, value)
+                return Judged("wrong", f"I read {seen}. {_explained(slip)}", slip.name)
+    return Judged("wrong", _unexplained(exercise, given, values))
+
+
+def _explained(slip: Slip) -> str:
+    return f"This is what you get when {slip.thought}. {slip.why} Try: {slip.attempt}"
+
+
+def _unexplained(exercise: Exercise, given: object, values: tuple[Any, ...]) -> str:
+    answer = exercise.answer
+    said = [f"I read {answer.seen(given, values[0])}."]
+    if len(values) > 1:
+        said.append("Read in the other way that it can be meant, it does not fit either.")
+    said.append(answer.general(given, values[0]))
+    return " ".join(said)

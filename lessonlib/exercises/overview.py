@@ -1,0 +1,79 @@
+"""`exercise_list`, the exercises that there are, and `my_progress`, what the trainee has done."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from html import escape
+
+from lessonlib.electric.table import Table
+from lessonlib.exercises.bank import BANK, templates
+from lessonlib.exercises.exercise import Template
+from lessonlib.exercises.progress import Progress, progress_here
+
+
+@dataclass(frozen=True, repr=False)
+class ExerciseList(Table):
+    """Exercises, a row each; `right` are those answered rightly so far."""
+
+    templates: tuple[Template, ...]
+    right: frozenset[str]
+
+    @property
+    def caption(self) -> str:
+        lessons = sorted({template.lesson for template in self.templates})
+        which = f"lesson {lessons[0]}" if len(lessons) == 1 else "all lessons"
+        return f'Exercises of {which}. Put a name into exercise("...") in a cell of your own'
+
+    @property
+    def header(self) -> tuple[str, ...]:
+        return ("name", "so far", "grade", "what it is about")
+
+    @property
+    def shown_rows(self) -> list[tuple[str, ...]]:
+        return [
+            (
+                template.name,
+                "right" if template.name in self.right else "–",
+                template.grade,
+                template.objective,
+            )
+            for template in self.templates
+        ]
+
+
+@dataclass(frozen=True, repr=False)
+class Overview:
+    """What a trainee has done, as a picture, with what to do next."""
+
+    progress: Progress
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """What to do next, and what is wrong with keeping the progress, if anything is."""
+        said = (self.progress.suggestion(templates()), self.progress.note)
+        return tuple(line for line in said if line)
+
+    def __repr__(self) -> str:
+        return "\n".join((str(self.progress.summary()), *self.lines))
+
+    def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
+        from lessonlib.exercises.progress_picture import progress_picture  # loads matplotlib
+
+        picture = progress_picture(self.progress)._repr_mimebundle_()["text/html"]
+        said = "".join(f"<p>{escape(line)}</p>" for line in self.lines)
+        return {"text/html": picture + said, "text/plain": repr(self)}
+
+
+def exercise_list(lesson: int | None = None) -> ExerciseList:
+    """The exercises of one lesson, or of all. Raises `AnswerError` for a lesson that has none."""
+    chosen = templates() if lesson is None else BANK[lesson]
+    right = {name for each in progress_here().summary().lessons for name in each.right}
+    return ExerciseList(chosen, frozenset(right))
+
+
+def my_progress() -> Overview:
+    """What has been tried and met in this folder, the slips met, and what to do next.
+
+    `my_progress().progress.export_json("progress.json")` writes everything down as plain JSON.
+    """
+    return Overview(progress_here())

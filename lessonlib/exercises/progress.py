@@ -1,0 +1,219 @@
+"""What a trainee has done: tries, predictions, what is met so far, and what to do next.
+
+It is kept in the trainee's own folder, the one with the record that the start command leaves there,
+in the file `progress.sqlite` (`progress_store` says how). Elsewhere, in a checkout of the project
+or a hosted trial, it is kept in memory only and gone with the process.
+
+Recording never raises. What cannot be written is kept in memory and goes along with the next
+record; `note` says so.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import secrets
+import threading
+from collections.abc import Sequence
+from dataclasses import asdict
+from functools import cache
+from pathlib import Path
+
+from lessonlib.errors import ProgressError, shown
+from lessonlib.exercises.judging import Verdict
+from lessonlib.exercises.progress_records import Kept, Predicted, Record, Try
+from lessonlib.exercises.progress_store import KeepingTrouble, Store
+from lessonlib.exercises.progress_summary import (
+    KnownExercise,
+    Summary,
+    counted,
+    suggested,
+    summarised,
+)
+
+FILE_NAME = "progress.sqlite"
+PLACE = "HEATER_PROGRESS"  # environment variable: the path of a database file
+EXPORT_FORMAT = "heater-workbook-progress"
+EXPORT_VERSION = 1
+_FOLDER_MARK = ".heater-workbook.json"  # what the start command leaves in a trainee's folder
+_PATIENCE_S = 3.0  # for another notebook to finish its record
+_SEED_IN_MEMORY = 1  # so that lessons without a trainee always look the same
+
+
+class Progress:
+    """The progress kept in the file at `path`, or in memory where that is None."""
+
+    def __init__(self, path: Path | None = None) -> None:
+        self._store = Store(path) if path is not None else None
+        self._turn = threading.RLock()
+        self._waiting: tuple[Record, ...] = ()
+        self._known = Kept()
+        self._trouble = ""
+
+    @property
+    def path(self) -> Path | None:
+        """Where it is kept; None in memory."""
+        return self._store.path if self._store is not None else None
+
+    def record_try(
+        self,
+        exercise: str,
+        seed: int,
+        *,
+        verdict: Verdict,
+        answer: str,
+        lesson: int,
+        slip: str | None = None,
+        objective: str = "",
+        worked_shown: bool = False,
+    ) -> None:
+        """Record one answer. Texts are kept to 200 characters; `seed` has to fit in 64 bits.
+
+        `slip` is the name of the slip it matched, `worked_shown` whether the worked answer had been
+        shown before. Never raises for what is wrong with the file: see `note`.
+        """
+        one = Try(exercise, lesson, objective, seed, verdict, slip, str(answer), worked_shown)
+        self._record(one)
+
+    def record_prediction(self, name: str, choice: str) -> None:
+        """Record a choice made before a try. All are kept; the last one counts."""
+        self._record(Predicted(name, choice))
+
+    def prediction(self, name: str) -> str | None:
+        """The choice recorded last under that name; None without one."""
+        for predicted in reversed(self._kept().predictions):
+            if predicted.name == name:
+                return predicted.choice
+        return None
+
+    def tries(self, exercise: str | None = None) -> tuple[Try, ...]:
+        """The tries at that exercise, or all of them, in order."""
+        return tuple(one for one in self._kept().tries if exercise in (None, one.exercise))
+
+    def summary(self) -> Summary:
+        """What is met, by lesson, and the slips met."""
+        return summarised(self.tries())
+
+    def suggestion(self, known: Sequence[KnownExercise]) -> str:
+        """What to do next, in words. `known` are the exercises there are, in lesson order."""
+        return suggested(self.tries(), known)
+
+    @property
+    def trainee_seed(self) -> int:
+        """A number of this trainee's own, drawn once for each file; 1 when kept in memory."""
+        seed = self._kept().seed
+        if seed is None and self._store is not None:
+            self._write()
+            seed = self._kept().seed
+        return _SEED_IN_MEMORY if seed is None else seed
+
+    @property
+    def note(self) -> str:
+        """What is wrong with keeping, and what happens with the records; empty if nothing is."""
+        said = list(self._store.repairs) if self._store is not None else []
+        if self._trouble:
+            count = len(self._waiting)
+            said.append(
+                f"Your progress is not being kept. {self._trouble} The lesson goes on. What you do "
+                f"is remembered until this notebook stops (so far {counted(count, 'record')}), and "
+                "is written down as soon as that works again."
+            )
+        return " ".join(said)
+
+    def to_json(self) -> str:
+        """Everything that is kept, as JSON: "format", "version", "trainee_seed" (null without one),
+        and two lists, "tries" and "predictions", with the fields of `Try` and `Predicted`."""
+        kept = self._kept()
+        content = {
+            "format": EXPORT_FORMAT,
+            "version": EXPORT_VERSION,
+            "trainee_seed": kept.seed,
+            "tries": [asdict(one) for one in kept.tries],
+            "predictions": [asdict(one) for one in kept.predictions],
+        }
+        return json.dumps(content, indent=1, ensure_ascii=False) + "\n"
+
+    def export_json(self, path: str | Path) -> Path:
+        """Write `to_json()` to a new file, or over an earlier export; returns its path.
+
+        Raises `ProgressError` where that cannot be done.
+        """
+        target = Path(path).expanduser()
+        try:
+            if target.exists() and EXPORT_FORMAT not in target.read_text("utf-8")[:100]:
+                raise ProgressError(
+                    f"found a file that is no export at {shown(str(target))}. Accepted: a new "
+                    "name, or that of an earlier export. Choose another name."
+                )
+            target.write_text(self.to_json(), "utf-8")
+        except (OSError, UnicodeDecodeError) as error:
+            raise ProgressError(
+                f"found that {shown(str(target))} cannot be written ({error}). Accepted: a new "
+                "file in a folder that can be written. Choose another place."
+            ) from error
+        return target
+
+    def _record(self, record: Record) -> None:
+        with self._turn:
+            self._waiting = (*self._waiting, record)
+            self._write()
+
+    def _write(self) -> None:
+        """Write what waits. What is written is known; what is not goes on waiting."""
+        if self._store is None:
+            return
+        with self._turn:
+            try:
+                self._store.add(self._waiting, self._seed(), self._patience_s())
+            except KeepingTrouble as trouble:
+                self._trouble = str(trouble)
+            else:
+                self._known = self._known.with_records(self._waiting)
+                self._waiting, self._trouble = (), ""
+
+    def _kept(self) -> Kept:
+        """What is in the file, as far as it can be read, or was before, and what waits."""
+        with self._turn:
+            if self._store is not None:
+                try:
+                    self._known = self._store.read(self._seed(), self._patience_s())
+                    if not self._waiting:
+                        self._trouble = ""
+                except KeepingTrouble as trouble:
+                    self._trouble = str(trouble)
+                    if trouble.kept is not None:
+                        read = trouble.kept
+                        self._known = Kept(read.seed or self._known.seed).with_records(
+                            (*read.records, *self._known.records)
+                        )
+            return self._known.with_records(self._waiting)
+
+    def _seed(self) -> int:
+        """What a new file is to begin with: the trainee's own if it has been read before, else six
+        digits, so that they can be read out."""
+        return self._known.seed or 100_000 + secrets.randbelow(900_000)
+
+    def _patience_s(self) -> float:
+        """Long at first; a lesson does not wait again and again for what does not work."""
+        return 0.1 if self._trouble else _PATIENCE_S
+
+
+@cache
+def progress_here() -> Progress:
+    """The progress of the trainee whose folder this process runs in, found once."""
+    return Progress(_place())
+
+
+def _place() -> Path | None:
+    """Where to keep progress: as `HEATER_PROGRESS` says, or in the trainee's folder."""
+    named = os.environ.get(PLACE)
+    if named:
+        return Path(named).expanduser().absolute()
+    try:
+        here = Path.cwd()
+    except OSError:  # the current folder has been removed
+        return None
+    for folder in (here, *here.parents):
+        if (folder / _FOLDER_MARK).is_file():
+            return folder / FILE_NAME
+    return None

@@ -1,0 +1,172 @@
+"""A picture of progress: a box for each exercise tried, by lesson, and the slips met most."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from lessonlib.drawing.picture import GREY, INK, PAPER, Picture
+from lessonlib.drawing.text import width_px, wrapped, xml
+from lessonlib.exercises.progress import Progress, progress_here
+from lessonlib.exercises.progress_summary import LessonSummary, Summary, counted, slip_words
+
+SLIPS_SHOWN = 5
+_WIDTH, _LEFT, _RIGHT = 412.0, 12.0, 400.0
+_TEXT_PX, _LINE_PX = 13.0, 17.0
+_BOXES_AT, _BOX, _STEP, _BOXES_A_LINE = 80.0, 16.0, 20.0, 8
+_WORDS_AT = 250.0
+_BAR = 108.0
+_RIGHT_COLOUR, _OPEN_COLOUR, _SLIP_COLOUR = "#1f4e9c", "#8a4b08", "#a11d33"
+
+
+def progress_picture(progress: Progress | None = None) -> Picture:
+    """What is met in each lesson, the tries it took, and the slips met most; that of this folder
+    where none is given."""
+    shown = progress if progress is not None else progress_here()
+    summary, note = shown.summary(), shown.note
+    parts: list[str] = []
+    y = _head(parts, summary)
+    for each in summary.lessons:
+        y = _lesson(parts, each, y)
+    if summary.lessons:
+        y = _slips(parts, summary, y)
+    if note:
+        y += 8
+        for line in _lines(note, _RIGHT - _LEFT):
+            y += _LINE_PX
+            parts.append(_text(line, _LEFT, y))
+    height = y + 14
+    svg = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" class="hw-progress" '
+        f'viewBox="0 0 {_WIDTH:g} {height:g}" font-family="sans-serif" font-size="{_TEXT_PX:g}">'
+        "<style>.hw-progress { max-width: 520px }</style>"
+        f"{''.join(parts)}</svg>"
+    )
+    return Picture(svg, _finding(summary, note), min_width_px=350)
+
+
+def _head(parts: list[str], summary: Summary) -> float:
+    y = 26.0
+    parts.append(_text(_total(summary), _LEFT, y, bold=True))
+    y += 14
+    parts += [_box(_LEFT, y, True), _text("right", _LEFT + 22, y + 13, GREY)]
+    parts += [_box(_LEFT + 74, y, False), _text("tried, not right yet", _LEFT + 96, y + 13, GREY)]
+    y += _BOX
+    if not summary.lessons:
+        for line in _lines("Every exercise that you try becomes a box here.", _RIGHT - _LEFT):
+            y += _LINE_PX + 6
+            parts.append(_text(line, _LEFT, y))
+    return y + 8
+
+
+def _lesson(parts: list[str], lesson: LessonSummary, y: float) -> float:
+    """One lesson under a thin line; gives where the next begins."""
+    parts.append(_rule(y))
+    top = y + 9
+    parts.append(_text(lesson.title, _LEFT, top + 13, bold=True))
+    right = set(lesson.right)
+    for index, exercise in enumerate(lesson.tried):
+        line, place = divmod(index, _BOXES_A_LINE)
+        x, done = _BOXES_AT + place * _STEP, exercise in right
+        title = f"{exercise}: {'right' if done else 'tried, not right yet'}"
+        parts.append(_box(x, top + line * _STEP, done, title))
+    parts.append(_text(_counts(lesson), _WORDS_AT, top + 13))
+    met = len(lesson.objectives_met)
+    said = f"{counted(met, 'objective')} met" if met else "no objective met yet"
+    parts.append(_text(said, _WORDS_AT, top + 13 + _LINE_PX, GREY))
+    lines = -(-len(lesson.tried) // _BOXES_A_LINE)
+    return top + max(13 + _LINE_PX + 9, lines * _STEP + 5)
+
+
+def _slips(parts: list[str], summary: Summary, y: float) -> float:
+    parts.append(_rule(y))
+    y += 24
+    if not summary.slips:
+        parts.append(_text("No known slip met so far.", _LEFT, y))
+        return y
+    parts.append(_text("Slips met most", _LEFT, y, bold=True))
+    y += 6
+    most = summary.slips[0][1]
+    for name, count in summary.slips[:SLIPS_SHOWN]:
+        length = _BAR * count / most
+        parts.append(
+            f'<rect x="{_WORDS_AT:g}" y="{y + 6:g}" width="{length:.1f}" height="12" rx="2" '
+            f'fill="{_SLIP_COLOUR}"/>'
+        )
+        parts.append(_text(f"{count} ×", _WORDS_AT + length + 6, y + 17))
+        for line in _lines(slip_words(name), _WORDS_AT - 12 - _LEFT):
+            y += _LINE_PX
+            parts.append(_text(line, _LEFT, y))
+        y += 6
+    left = len(summary.slips) - SLIPS_SHOWN
+    if left > 0:
+        y += _LINE_PX
+        parts.append(_text(f"and {counted(left, 'other slip')}", _LEFT, y, GREY))
+    return y
+
+
+def _box(x: float, y: float, done: bool, title: str = "") -> str:
+    """An exercise: filled with a tick where it is right, else an outline with a dot."""
+    colour = _RIGHT_COLOUR if done else _OPEN_COLOUR
+    mark = (
+        f'<path d="M{x + 4:g} {y + 8.5:g} l3 3.5 l5.5 -7.5" fill="none" stroke="{PAPER}" '
+        'stroke-width="2" stroke-linecap="round" stroke-linejoin="round"/>'
+        if done
+        else f'<circle cx="{x + 8:g}" cy="{y + 8:g}" r="2.2" fill="{colour}"/>'
+    )
+    named = f"<title>{xml(title)}</title>" if title else ""
+    return (
+        f'<g>{named}<rect x="{x + 1:g}" y="{y + 1:g}" width="{_BOX - 2:g}" height="{_BOX - 2:g}" '
+        f'rx="3" fill="{colour if done else PAPER}" stroke="{colour}" stroke-width="1.5"/>'
+        f"{mark}</g>"
+    )
+
+
+def _text(words: str, x: float, y: float, colour: str = INK, bold: bool = False) -> str:
+    weight = ' font-weight="bold"' if bold else ""
+    return f'<text x="{x:g}" y="{y:g}" fill="{colour}"{weight}>{xml(words)}</text>'
+
+
+def _rule(y: float) -> str:
+    return (
+        f'<line x1="{_LEFT:g}" x2="{_RIGHT:g}" y1="{y:g}" y2="{y:g}" stroke="{GREY}" '
+        'stroke-opacity="0.35"/>'
+    )
+
+
+def _lines(words: str, most_px: float) -> Iterator[str]:
+    """`words` in lines that fit; what is longer than a line is broken, not cut."""
+    for word in words.split():
+        while width_px(word, _TEXT_PX) > most_px:
+            cut = next(n for n in range(len(word)) if width_px(word[: n + 1], _TEXT_PX) > most_px)
+            words = words.replace(word, f"{word[:cut]} {word[cut:]}", 1)
+            word = word[cut:]
+    yield from wrapped(words, most_px, _TEXT_PX)
+
+
+def _total(summary: Summary) -> str:
+    if not summary.lessons:
+        return "Nothing tried yet"
+    return (
+        f"{summary.right} of {counted(summary.tried, 'exercise')} right, "
+        f"{counted(summary.tries, 'try', 'tries')}"
+    )
+
+
+def _counts(lesson: LessonSummary) -> str:
+    tries = counted(lesson.tries, "try", "tries")
+    return f"{len(lesson.right)} of {len(lesson.tried)} right, {tries}"
+
+
+def _finding(summary: Summary, note: str) -> str:
+    said = [f"Progress: {_total(summary)}."]
+    said += [
+        f"{each.title}: {_counts(each)}, {counted(len(each.objectives_met), 'objective')} met."
+        for each in summary.lessons
+    ]
+    if summary.slips:
+        most = summary.slips[:SLIPS_SHOWN]
+        listed = ", ".join(f"{slip_words(name)} {counted(count, 'time')}" for name, count in most)
+        said.append(f"Slips met most: {listed}.")
+    elif summary.lessons:
+        said.append("No known slip met so far.")
+    return " ".join([*said, note]).strip()

@@ -1,0 +1,167 @@
+"""What the tries add up to: what is met by lesson, the slips met, and what to do next."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+from lessonlib.exercises.progress_records import Try
+
+
+class KnownExercise(Protocol):
+    """What a suggestion needs of an exercise that there is."""
+
+    @property
+    def name(self) -> str: ...
+    @property
+    def lesson(self) -> int: ...
+
+
+@dataclass(frozen=True)
+class LessonSummary:
+    """One lesson. `tried` and `right` are names of exercises, each in the order first met; an
+    exercise is right once it was answered rightly before its worked answer was shown, and an
+    objective is met once an exercise of it is right. `tries` counts the answers that could be read.
+    `slips` are names with counts, most frequent first."""
+
+    lesson: int
+    tried: tuple[str, ...]
+    right: tuple[str, ...]
+    tries: int
+    objectives_met: tuple[str, ...]
+    slips: tuple[tuple[str, int], ...]
+
+    @property
+    def title(self) -> str:
+        """Which lesson; number 0 has the short checks of all lessons."""
+        return f"Lesson {self.lesson}" if self.lesson else "Short checks"
+
+
+@dataclass(frozen=True)
+class Summary:
+    """Every lesson with a try, in order. `slips` are those of all lessons."""
+
+    lessons: tuple[LessonSummary, ...]
+    slips: tuple[tuple[str, int], ...]
+
+    @property
+    def tries(self) -> int:
+        """Answers that could be read."""
+        return sum(each.tries for each in self.lessons)
+
+    @property
+    def tried(self) -> int:
+        """Exercises tried."""
+        return sum(len(each.tried) for each in self.lessons)
+
+    @property
+    def right(self) -> int:
+        """Exercises answered rightly."""
+        return sum(len(each.right) for each in self.lessons)
+
+    def __str__(self) -> str:
+        if not self.lessons:
+            return "Nothing tried yet."
+        lines = []
+        for each in self.lessons:
+            noun = "exercise" if each.lesson else "check"
+            lines.append(
+                f"{each.title}: {len(each.right)} of {counted(len(each.tried), noun)} right, "
+                f"{counted(each.tries, 'try', 'tries')}"
+            )
+            lines += [f"- met: {objective}" for objective in each.objectives_met]
+        if self.slips:
+            listed = ", ".join(f"{slip_words(name)} ({count} ×)" for name, count in self.slips)
+            lines.append(f"Slips met: {listed}")
+        return "\n".join(lines)
+
+    __repr__ = __str__
+
+
+def counted(count: int, one: str, many: str = "") -> str:
+    """A count with its noun."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def slip_words(name: str) -> str:
+    """A slip's name, which joins its words by hyphens, as words."""
+    return name.replace("-", " ").replace("_", " ")
+
+
+def summarised(tries: Sequence[Try]) -> Summary:
+    """What `tries`, in order, add up to. Answers that could not be read do not count."""
+    read = [one for one in tries if one.verdict != "unread"]
+    lessons = []
+    for lesson in sorted({one.lesson for one in read}):
+        own = [one for one in read if one.lesson == lesson]
+        right = [one for one in own if _is_right(one)]
+        lessons.append(
+            LessonSummary(
+                lesson=lesson,
+                tried=_once(one.exercise for one in own),
+                right=_once(one.exercise for one in right),
+                tries=len(own),
+                objectives_met=_once(one.objective for one in right if one.objective),
+                slips=_slips(own),
+            )
+        )
+    return Summary(tuple(lessons), _slips(read))
+
+
+def suggested(tries: Sequence[Try], known: Sequence[KnownExercise]) -> str:
+    """What to do next: an exercise whose slip came back, else the next that is not right yet."""
+    if not known:
+        return "There are no exercises to suggest."
+    again = _came_back(tries, known)
+    if again is not None:
+        exercise, slip = again
+        return (
+            f"Take exercise {exercise.name} of lesson {exercise.lesson} again, with new numbers: "
+            f"the slip “{slip_words(slip)}” came back there."
+        )
+    right = {one.exercise for one in tries if _is_right(one)}
+    tried = {one.exercise for one in tries}
+    by_lesson = sorted(known, key=lambda each: each.lesson)
+    left = [each for each in by_lesson if each.name not in right]
+    if not left:
+        return "Every exercise is right once. Take any of them again with new numbers."
+    following = left[0]
+    if not tried:
+        return f"Begin with exercise {following.name} of lesson {following.lesson}."
+    if following.name in tried:
+        return f"Go on with exercise {following.name} of lesson {following.lesson}: not right yet."
+    begun = {each.lesson for each in known if each.name in tried}
+    if following.lesson in begun:
+        return f"Next is exercise {following.name} of lesson {following.lesson}."
+    return f"Go on to lesson {following.lesson}, and there to exercise {following.name}."
+
+
+def _is_right(one: Try) -> bool:
+    return one.verdict == "right" and not one.worked_shown
+
+
+def _once(names: Iterable[str]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(names))
+
+
+def _slips(tries: Iterable[Try]) -> tuple[tuple[str, int], ...]:
+    counts = Counter(one.slip for one in tries if one.slip)
+    return tuple(sorted(counts.items(), key=lambda item: (-item[1], item[0])))
+
+
+def _came_back(
+    tries: Sequence[Try], known: Sequence[KnownExercise]
+) -> tuple[KnownExercise, str] | None:
+    """The slip met last of those met with other numbers too, and its exercise, unless that has been
+    answered rightly since."""
+    by_name = {each.name: each for each in known}
+    counts = Counter(slip for _, _, slip in {(one.exercise, one.seed, one.slip) for one in tries})
+    settled: set[str] = set()
+    for one in reversed(tries):
+        if _is_right(one):
+            settled.add(one.exercise)
+        elif one.slip and counts[one.slip] > 1 and one.exercise in by_name.keys() - settled:
+            return by_name[one.exercise], one.slip
+    return None

@@ -1,0 +1,185 @@
+"""`exercise`: an exercise in front of a learner, with its tries and its hints.
+
+It shows as a form in a notebook and as plain text elsewhere, and works in plain code as well:
+`.try_answer(...)`, `.hint()`, `.worked_answer()`, `.new_numbers()`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Set
+from typing import TYPE_CHECKING, Any
+
+from lessonlib.errors import shown
+from lessonlib.exercises.bank import find
+from lessonlib.exercises.exercise import Exercise, Template
+from lessonlib.exercises.judge import judge
+from lessonlib.exercises.progress import progress_here
+from lessonlib.exercises.question import TRIES_BEFORE_WORKED_ANSWER
+from lessonlib.exercises.reply import Reply
+
+if TYPE_CHECKING:
+    from lessonlib.drawing.schematic import Schematic
+    from lessonlib.exercises.form import FormView
+
+HOW = {
+    "number": 'a number with its unit, such as .try_answer("1.2 kW")',
+    "choice": "an option, or its number, such as .try_answer(1)",
+    "setting": "the position of each switch, such as .try_answer({example})",
+    "points": "the names of the points, such as .try_answer({example})",
+    "table": "a list of rows, such as .try_answer({example})",
+    "order": "the numbers in your order, such as .try_answer({example})",
+    "file": 'the text of the file, as in .try_answer("""...""")',
+}
+
+
+class Task:
+    """An exercise with the numbers of one seed. `tries` counts the answers that could be read;
+    `solved` is True from the first right one on. Every try is recorded in the progress."""
+
+    def __init__(self, template: Template, seed: int | None = None) -> None:
+        self.template = template
+        self._view: FormView | None = None
+        self._begin(progress_here().trainee_seed if seed is None else seed)
+
+    def _begin(self, seed: int) -> None:
+        self.seed = seed
+        self.exercise: Exercise = self.template.draw(seed)
+        self.tries = 0
+        self.solved = False
+        self.hints_seen = 0
+        self.worked_seen = False
+
+    @property
+    def hints_left(self) -> int:
+        """How many of the two hints have not been given yet."""
+        return len(self.exercise.hints) - self.hints_seen
+
+    @property
+    def may_see_worked_answer(self) -> bool:
+        """Whether it was solved, or tried often enough."""
+        return self.solved or self.tries >= TRIES_BEFORE_WORKED_ANSWER
+
+    def try_answer(self, given: object) -> Reply:
+        """The reply to `given`, a text, or a list or mapping where more than one thing is asked
+        for. It is only read, never evaluated."""
+        judged = judge(self.exercise, given)
+        progress_here().record_try(
+            self.template.name,
+            self.seed,
+            verdict=judged.verdict,
+            answer=_recorded(given),
+            lesson=self.template.lesson,
+            slip=judged.slip,
+            objective=self.template.objective,
+            worked_shown=self.worked_seen,
+        )
+        if judged.verdict == "unread":
+            return self._said(judged.reply)
+        self.tries += 1
+        if judged.verdict == "right":
+            self.solved = True
+            return self._said("\n".join((judged.reply, *self.exercise.worked)))
+        said = judged.reply
+        if self.may_see_worked_answer:
+            said += "\nYou have given it a fair try. The worked answer is there if you want it."
+        return self._said(said)
+
+    def hint(self) -> Reply:
+        """The first hint, then the second."""
+        if not self.hints_left:
+            return self._said("That was the second hint of two. Try with what you have.")
+        self.hints_seen += 1
+        return self._said(self.exercise.hints[self.hints_seen - 1])
+
+    def worked_answer(self) -> Reply:
+        """The worked answer, once it was solved or tried three times; before that, what to do."""
+        if self.may_see_worked_answer:
+            self.worked_seen = True
+            answer = self.exercise.answer
+            written = answer.written(answer.value)
+            gap = "\n" if "\n" in written else " "
+            return self._said("\n".join((*self.exercise.worked, f"Answer:{gap}{written}")))
+        left = TRIES_BEFORE_WORKED_ANSWER - self.tries
+        return self._said(
+            f"Try it first: the worked answer comes after {left} more "
+            f"{'try' if left == 1 else 'tries'}."
+        )
+
+    def new_numbers(self, seed: int | None = None) -> Task:
+        """The same exercise with the numbers of `seed`, or of the next one; tries start anew."""
+        self._begin(self.seed + 1 if seed is None else seed)
+        self._refresh()
+        return self
+
+    def _said(self, words: str) -> Reply:
+        self._refresh()
+        return Reply(words)
+
+    def _refresh(self) -> None:
+        """A form that is on the page already shows what plain code did."""
+        if self._view is not None:
+            self._view.refresh()
+
+    def picture(self) -> Schematic | None:
+        """The drawing that goes with it; None where there is none."""
+        if self.exercise.appliance is None:
+            return None
+        from lessonlib.drawing.schematic import schematic
+
+        return schematic(
+            self.exercise.appliance,
+            self.exercise.setting,
+            readings=self.exercise.readings_shown,
+            conditions=self.exercise.readings_shown,
+        )
+
+    def __repr__(self) -> str:
+        form = self.exercise.answer.form()
+        lines = [self.exercise.text]
+        for number, item in enumerate(form.get("options", form.get("items", [])), start=1):
+            lines.append(f"  {number}. {item}")
+        lines.append(f"Your answer: {_how(form)}")
+        return "\n".join(lines)
+
+    def _repr_mimebundle_(self, **kwargs: Any) -> Any:
+        if self._view is None:
+            from lessonlib.exercises.form import FormView
+
+            self._view = FormView(self)
+        return self._view.bundle(repr(self))
+
+
+def exercise(name: str, seed: int | None = None) -> Task:
+    """The exercise of that name. The same `seed` gives the same numbers; left out, it is a number
+    of the trainee's own. Raises `AnswerError` for a name that the bank does not have."""
+    return Task(find(name), seed)
+
+
+def _recorded(given: object) -> str:
+    """What was given, as short text for the record."""
+    if isinstance(given, str):
+        return given[:200]
+    if isinstance(given, Mapping):
+        return ", ".join(f"{shown(key)} {shown(value)}" for key, value in list(given.items())[:20])
+    if isinstance(given, Set):
+        given = sorted(map(str, given))
+    return shown(given, 200)
+
+
+def _how(form: dict[str, Any]) -> str:
+    """How to answer that kind of question in plain code."""
+    match form["kind"]:
+        case "setting":
+            example: object = {
+                switch["name"]: switch["positions"][0] for switch in form["switches"]
+            }
+        case "points":
+            example = ", ".join(form["points"][:2])
+        case "table":
+            cell = [f"... {column['unit']}".rstrip() for column in form["columns"]]
+            example = [cell] * len(form["rows"])
+        case "order":
+            example = ", ".join(map(str, range(1, len(form["items"]) + 1)))
+        case _:
+            return HOW[form["kind"]]
+    return HOW[form["kind"]].replace("{example}", repr(example).replace("'", '"'))

@@ -1,0 +1,111 @@
+"""The units that a typed answer may carry, in the spellings people use."""
+
+from __future__ import annotations
+
+import unicodedata
+from dataclasses import dataclass
+
+LONGEST_SPELLING = 60
+"""Characters of a unit's spelling that are looked at."""
+
+
+@dataclass(frozen=True)
+class Unit:
+    """A unit: its `symbol`, the `kind` of quantity, and its size in the kind's SI unit."""
+
+    symbol: str
+    kind: str
+    size: float = 1.0
+
+
+_PREFIXES = {"": 1.0, "µ": 1e-6, "m": 1e-3, "k": 1e3, "M": 1e6, "G": 1e9}
+_PREFIX_WORDS = {"": "", "µ": "micro", "m": "milli", "k": "kilo", "M": "mega", "G": "giga"}
+
+_DEGREES = (
+    *("c", "degc", "degreec", "degreesc", "celsius", "degreecelsius", "degreescelsius"),
+    *("°", "deg", "degree", "degrees"),
+)
+
+# symbol: (kind, size in SI units, prefixes it is used with, other spellings in lower case)
+_UNITS: dict[str, tuple[str, float, str, tuple[str, ...]]] = {
+    "W": ("power", 1, "mkM", ("watt", "watts")),
+    "V": ("voltage", 1, "mk", ("volt", "volts")),
+    "A": ("current", 1, "µmk", ("amp", "amps", "ampere", "amperes")),
+    "Ω": ("resistance", 1, "mkMG", ("ohm", "ohms", "r")),
+    "J": ("energy", 1, "kM", ("joule", "joules")),
+    "Wh": ("energy", 3600, "k", ("watthour", "watthours")),
+    "VA": ("apparent power", 1, "k", ()),
+    "Hz": ("frequency", 1, "k", ("hertz",)),
+    "s": ("time", 1, "m", ("sec", "secs", "second", "seconds")),
+    "min": ("time", 60, "", ("mins", "minute", "minutes")),
+    "h": ("time", 3600, "", ("hr", "hrs", "hour", "hours")),
+    "°C": ("temperature", 1, "", _DEGREES),
+    "K": ("temperature difference", 1, "", ("kelvin", "kelvins")),
+    "bar": ("pressure", 1e5, "m", ()),
+    "bar(g)": ("gauge pressure", 1e5, "m", ("barg", "bargauge", "bar(gauge)")),
+    "bar(a)": ("absolute pressure", 1e5, "m", ("bara", "barabs", "barabsolute", "bar(abs)")),
+    "Pa": ("pressure", 1, "k", ("pascal", "pascals")),
+    "g": ("mass", 1e-3, "k", ("gram", "grams", "gramme", "grammes")),
+    "%": ("ratio", 0.01, "", ("percent", "percentage")),
+    "times": ("ratio", 1, "", ("x", "fold")),
+}
+
+
+def _spellings() -> tuple[dict[str, Unit], dict[str, str], dict[str, Unit], dict[str, Unit]]:
+    """Units by symbol, each symbol's symbol without prefix, and units by spelling: in lower case
+    but for the first letter, which tells mW from MW, and wholly in lower case."""
+    symbols: dict[str, Unit] = {}
+    plain: dict[str, str] = {}
+    headed: dict[str, Unit] = {}
+    folded: dict[str, Unit] = {}
+    for symbol, (kind, size, prefixes, words) in _UNITS.items():
+        for prefix in ("", *prefixes):
+            unit = Unit(prefix + symbol, kind, size * _PREFIXES[prefix])
+            symbols[unit.symbol] = unit
+            plain[unit.symbol] = symbol
+            spelled = [prefix + name for name in (symbol, *words)]
+            spelled += [_PREFIX_WORDS[prefix] + word for word in words]
+            # kilohm and megohm drop a vowel
+            spelled += [_PREFIX_WORDS[prefix][:-1] + word for word in words if word[0] == "o"]
+            for name in spelled:
+                headed.setdefault(name[:1] + name[1:].lower(), unit)
+                folded.setdefault(name.lower(), unit)
+    return symbols, plain, headed, folded
+
+
+_SYMBOLS, _PLAIN, _HEADED, _FOLDED = _spellings()
+
+
+def find_unit(symbol: str) -> Unit | None:
+    """The unit that `symbol` spells, such as "kW", "ohms" or "°C"; None for no unit known here."""
+    text = symbol[:LONGEST_SPELLING].replace("º", "°").replace("˚", "°")
+    text = "".join(unicodedata.normalize("NFKC", text).split())
+    text = text.replace("μ", "µ").replace("-", "").replace("·", "").rstrip(".")
+    if text[:1] == "u":
+        text = "µ" + text[1:]
+    headed = _HEADED.get(text[:1] + text[1:].lower())
+    if headed is not None:
+        return headed
+    folded = _FOLDED.get(text.lower())
+    if text == "k":  # kilo, and no kelvin
+        return None
+    if text[:1] == "M" and folded is not None and folded == _HEADED.get("m" + text[1:].lower()):
+        # a capital M is mega, never milli: only words and minutes may begin with it
+        return folded if text.lower().startswith(("milli", "min")) else None
+    return folded
+
+
+def with_prefix(prefix: str, unit: Unit) -> Unit | None:
+    """`unit`, stripped of its own prefix, with `prefix` ("" for none); None where there is no such
+    unit here."""
+    return _SYMBOLS.get(prefix + _PLAIN[unit.symbol])
+
+
+def has_prefix(unit: Unit) -> bool:
+    """Whether the symbol begins with milli, kilo, ..."""
+    return unit.symbol != _PLAIN[unit.symbol]
+
+
+def units_of(kind: str) -> tuple[Unit, ...]:
+    """Every unit of a kind of quantity."""
+    return tuple(unit for unit in _SYMBOLS.values() if unit.kind == kind)

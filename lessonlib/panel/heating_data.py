@@ -1,0 +1,126 @@
+"""What the browser gets for a heating run: all that needs the solver or the property library.
+
+A run branches with every flip, so it cannot be tabulated; the browser moves it on from event to
+event (`heating_engine.js`). It needs a row for every combination of positions and fault (as in
+`data`, and the elements' powers at its end), the vessel's numbers, and the contacts' temperatures.
+Pure functions, no widgets.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from lessonlib.appliance.fault import Fault
+from lessonlib.appliance.parts import Appliance, ThermalFuse
+from lessonlib.electric.solution import Solution
+from lessonlib.errors import HeatError
+from lessonlib.heat import water
+from lessonlib.heat.contacts import ActingContact, contacts_of
+from lessonlib.heat.run import MOST_EVENTS
+from lessonlib.heat.vessel import DRY_LIMIT_C, FREEZES_C, SEALED_LIMIT_C, Body, body_of
+from lessonlib.panel.data import Choices, Indexes, Row, most_rows, picture_data, row_of, rows
+
+SPEEDS = (1, 10, 60, 300)
+"""How many times as fast as in life a run can be played."""
+
+# Straight lines through the logarithm of the pressure: its curvature, 2e-4 per K squared at 60 °C
+# and less above, puts them less than 3e-5 of the absolute pressure too low, 3 Pa at one atmosphere.
+STEP_K = 1.0
+FROM_C = 50.0  # below it `Body.pressure_bar` is zero at every altitude
+
+
+def heating_row(solution: Solution) -> Row:
+    """A row as in `data`, and the mean power of each element, W."""
+    elements = solution.appliance.of_kind("element")
+    powers = [solution.part[element.name].power_W or 0.0 for element in elements]
+    return [*row_of(solution), powers]
+
+
+def heating_data(
+    offer: Choices, svg: str, caution: str, start: Indexes, minutes: float
+) -> dict[str, Any]:
+    """Everything the browser gets, made of lists, dicts, texts and numbers only.
+
+    Raises `HeatError` (a `ValueError`) where there is no vessel to heat, and for more combinations
+    of positions and faults than a page can carry.
+    """
+    appliance = offer.appliance
+    body = body_of(appliance)
+    most, count = most_rows(appliance), math.prod(offer.ways)
+    if count > most:
+        raise HeatError(
+            f"{appliance.title} has {count:,} combinations of positions and faults; accepted: at "
+            f"most {most:,} in a heating panel. Offer fewer faults, or use heat_up."
+        )
+    kept, index, _ = rows(offer, start, count, heating_row)
+    return {
+        **picture_data(offer, svg, caution),
+        "rows": kept,
+        "index": index,
+        "vessel": _vessel(body),
+        "contacts": [_contacts(appliance, body, fault) for fault in offer.faults],
+        "most_events": MOST_EVENTS,
+        "minutes": minutes,
+        "start": list(start),
+        "speeds": list(SPEEDS),
+    }
+
+
+def _vessel(body: Body) -> dict[str, Any]:
+    vessel = body.vessel
+    return {
+        "water_kg": vessel.water_kg,
+        "heat_capacity_J_per_K": vessel.heat_capacity_J_per_K,
+        "water_J_per_kgK": water.HEAT_OF_WATER_J_PER_KGK,
+        "loss_W_per_K": vessel.loss_W_per_K,
+        "start_C": vessel.start_C,
+        "ambient_C": vessel.ambient_C,
+        "sealed": vessel.sealed,
+        "relief_bar": vessel.relief_bar,
+        "held_C": body.held_C,
+        "held_as": body.held_as,
+        "latent_J_per_kg": body.latent_J_per_kg,
+        "atmosphere_Pa": body.atmosphere_Pa,
+        "dry_limit_C": DRY_LIMIT_C,
+        "sealed_limit_C": SEALED_LIMIT_C,
+        "freezes_C": FREEZES_C,
+        "saturation": _saturation(body),
+    }
+
+
+def _saturation(body: Body) -> dict[str, Any] | None:
+    """The saturation line as far as this vessel goes; None where there is no pressure to show."""
+    if not body.vessel.sealed or body.vessel.water_kg <= 0:
+        return None
+    highest_C = SEALED_LIMIT_C if body.held_C is None else body.held_C
+    steps = math.ceil((highest_C - FROM_C) / STEP_K)
+    celsius = [FROM_C + STEP_K * step for step in range(steps + 1)]
+    pressures = [water.saturation_pressure_Pa(temperature_C) for temperature_C in celsius]
+    return {"from_C": FROM_C, "step_K": STEP_K, "ln_Pa": [math.log(p) for p in pressures]}
+
+
+def _contacts(appliance: Appliance, body: Body, fault: Fault | None) -> list[dict[str, Any]]:
+    elements = [element.name for element in appliance.of_kind("element")]
+    movable = [part.name for part in appliance.movable]
+    return [
+        {
+            "name": contact.name,
+            "part": movable.index(contact.name),
+            "opens_C": contact.opens_C if math.isfinite(contact.opens_C) else None,
+            "closes_C": contact.closes_C,
+            "opens_at": contact.opens_at,
+            "closes_at": contact.closes_at,
+            "stuck": contact.stuck,
+            "words": contact.words,
+            "placed_on": None if contact.placed_on is None else elements.index(contact.placed_on),
+            "rise_K_per_W": contact.rise_K_per_W,
+            "resettable": _resettable(appliance, contact),
+        }
+        for contact in contacts_of(appliance, body, fault)
+    ]
+
+
+def _resettable(appliance: Appliance, contact: ActingContact) -> bool:
+    part = appliance.part(contact.name)
+    return isinstance(part, ThermalFuse) and part.resettable

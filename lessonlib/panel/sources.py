@@ -1,0 +1,12 @@
+"""The ES modules and styles as texts. A widget takes one of each, so files are joined in order."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+HERE = Path(__file__).parent
+
+
+def joined(*names: str) -> str:
+    """The texts of files of this folder, one after the other."""
+    return "\n".join((HERE / name).read_text("utf-8") for name in names)

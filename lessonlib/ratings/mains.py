@@ -1,0 +1,26 @@
+"""How far the mains voltage at a socket may be from its nominal value."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class MainsRange:
+    """r.m.s. voltages at the point of supply, V, and where they are published."""
+
+    nominal_V: float
+    low_V: float
+    high_V: float
+    source: str
+
+
+RANGES = (
+    MainsRange(230, 207, 253, "EN 60038, ±10 % (as quoted by trade pages)"),
+    MainsRange(120, 114, 126, "ANSI C84.1 Range A, ±5 % (as quoted by a trade page)"),
+)
+
+
+def mains_range(nominal_V: float) -> MainsRange | None:
+    """The published range of a mains of `nominal_V`; None where no range is kept here."""
+    return next((found for found in RANGES if found.nominal_V == nominal_V), None)

@@ -1,0 +1,168 @@
+"""Readings somebody took: what was measured, where, in which setting, and how good the meter is.
+
+There are three kinds, and no others on purpose: resistance on the unplugged appliance, and power or
+current of the whole appliance on an energy meter at the plug. Nothing is ever measured inside an
+appliance that is plugged in.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import ClassVar
+
+from lessonlib.errors import ReadingError, shown
+from lessonlib.quantities import format_quantity
+
+
+@dataclass(frozen=True, kw_only=True)
+class MeterReading:
+    """What every reading has. `setting` names the positions of parts that are not at their start.
+
+    The meter is good to `accuracy_percent` of the reading plus `digits` steps of `resolution` (in
+    the reading's unit), as its leaflet says. Raises `ReadingError` (a `ValueError`) for numbers
+    that no meter shows.
+    """
+
+    setting: Mapping[str, str] = field(default_factory=dict)
+    accuracy_percent: float
+    digits: float
+    resolution: float
+    unit: ClassVar[str] = ""
+
+    def __post_init__(self) -> None:
+        _check("accuracy_percent", self.accuracy_percent, 0, 20, "%", "Take it from the leaflet.")
+        _check("digits", self.digits, 0, 100, "", "Take it from the meter's leaflet.")
+        _check("resolution", self.resolution, 1e-6, 1e6, self.unit, "It is the last digit's step.")
+
+    @property
+    def value(self) -> float:
+        """The number read, in `unit`; infinite where the meter shows an open path."""
+        raise NotImplementedError
+
+    @property
+    def tolerance(self) -> float:
+        """How far the meter may be off either way, in `unit`."""
+        if math.isinf(self.value):
+            return 0.0
+        return self.value * self.accuracy_percent / 100 + self.digits * self.resolution
+
+    @property
+    def where(self) -> str:
+        """What was measured and how, in words."""
+        raise NotImplementedError
+
+    @property
+    def text(self) -> str:
+        """The number with the meter's tolerance: "131 Ω ± 1.61 Ω", or "open"."""
+        if math.isinf(self.value):
+            return "open"
+        value, tolerance = (format_quantity(v, self.unit) for v in (self.value, self.tolerance))
+        return f"{value} ± {tolerance}"
+
+
+@dataclass(frozen=True, kw_only=True)
+class ResistanceReading(MeterReading):
+    """`ohm` between two points of the unplugged appliance, red lead first; None where the meter
+    shows an open path. The tolerance left out is that of a usual hand meter: common practice, no
+    source."""
+
+    red: str
+    black: str
+    ohm: float | None
+    accuracy_percent: float = 1.0
+    digits: float = 3
+    resolution: float = 0.1
+    unit: ClassVar[str] = "Ω"
+
+    def __post_init__(self) -> None:
+        if self.ohm is not None:
+            step = "Give None where the meter shows an open path."
+            _check("ohm", self.ohm, 0, 1e9, "Ω", step)
+        super().__post_init__()
+
+    @property
+    def value(self) -> float:
+        return math.inf if self.ohm is None else self.ohm
+
+    @property
+    def where(self) -> str:
+        return f"{self.red}–{self.black}, unplugged"
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlugReading(MeterReading):
+    """Of the whole appliance, on an energy meter at the plug. `supply_voltage_V` is what the energy
+    meter showed as r.m.s. volts; left out, all that the mains may be is allowed for. Tolerances
+    left out are those of a usual energy meter: common practice, no source."""
+
+    supply_voltage_V: float | None = None
+    accuracy_percent: float = 2.0
+    digits: float = 2
+
+    def __post_init__(self) -> None:
+        if self.supply_voltage_V is not None:
+            step = "Leave it out if the energy meter shows no volts."
+            _check("supply_voltage_V", self.supply_voltage_V, 1, 1000, "V", step)
+        super().__post_init__()
+
+    def _at(self, quantity: str) -> str:
+        volts = self.supply_voltage_V
+        return f"{quantity} at the plug{'' if volts is None else f', {volts:g} V'}"
+
+
+@dataclass(frozen=True, kw_only=True)
+class PowerReading(PlugReading):
+    """Power of the whole appliance, W."""
+
+    power_W: float
+    resolution: float = 1.0
+    unit: ClassVar[str] = "W"
+
+    def __post_init__(self) -> None:
+        step = "Give the watts on the energy meter, 0 for none."
+        _check("power_W", self.power_W, 0, 100_000, "W", step)
+        super().__post_init__()
+
+    @property
+    def value(self) -> float:
+        return self.power_W
+
+    @property
+    def where(self) -> str:
+        return self._at("power")
+
+
+@dataclass(frozen=True, kw_only=True)
+class CurrentReading(PlugReading):
+    """r.m.s. current of the whole appliance, A."""
+
+    current_A: float
+    resolution: float = 0.01
+    unit: ClassVar[str] = "A"
+
+    def __post_init__(self) -> None:
+        step = "Give the amperes on the energy meter, 0 for none."
+        _check("current_A", self.current_A, 0, 1000, "A", step)
+        super().__post_init__()
+
+    @property
+    def value(self) -> float:
+        return self.current_A
+
+    @property
+    def where(self) -> str:
+        return self._at("current")
+
+
+AnyReading = ResistanceReading | PowerReading | CurrentReading
+
+
+def _check(name: str, value: object, low: float, high: float, unit: str, next_step: str) -> None:
+    number = isinstance(value, int | float) and not isinstance(value, bool)
+    if not number or not low <= value <= high:  # type: ignore[operator]
+        raise ReadingError(
+            f"found {name} = {shown(value)}; accepted: a number from {low:g} to {high:g} {unit}"
+            f"{'' if unit else 'digits'}. {next_step}"
+        )

@@ -1,0 +1,385 @@
+"""The heating run as a person plays it: a saved page, and a notebook in JupyterLab.
+
+Every test of the page also fails on a console message, a page error, or any network request.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from lessonlib import heat_up, load_appliance
+from lessonlib.heat.result import clock
+from lessonlib.panel.heating import HeatingPanel, heating_panel
+from lessonlib.safety import ONE_LINE
+from tests.browser.lab import Lesson, running_lab
+from tests.heat.kettles import fuse, kettle
+from tests.panel.conftest import PHONE, Open, Opened
+from tests.panel.conftest import open_page as open_page
+
+pytestmark = pytest.mark.browser
+
+SOON_MS = 15_000  # for what takes a second or two on a machine with nothing else to do
+
+
+class Run:
+    """A heating run on a page, by what a person sees of it."""
+
+    def __init__(self, page: Any, within: Any) -> None:
+        self.page = page
+        self.within = within
+
+    def number(self, label: str) -> str:
+        pair = self.within.locator(".hcp-numbers > div").filter(has_text=label)
+        return str(pair.locator("strong").text_content())
+
+    @property
+    def temperature_C(self) -> float:
+        return float(self.number("Temperature").removesuffix(" °C"))
+
+    @property
+    def events(self) -> list[tuple[str, str]]:
+        """What has happened, oldest first."""
+        items = self.within.locator(".hcp-happened li").all()
+        texts = [tuple(item.locator("span").all_text_contents()) for item in items]
+        return [(when, what) for when, what in reversed(texts)]
+
+    def press(self, name: str) -> None:
+        self.within.get_by_role("button", name=name, exact=True).click()
+
+    def flip(self, part: str) -> None:
+        self.within.locator(f'.hc-contact[data-part="{part}"] .hc-hit').first.click()
+
+    def wait_for(self, words: str) -> None:
+        self.within.locator(".hcp-happened li", has_text=words).first.wait_for(timeout=SOON_MS)
+
+    def contact(self, part: str) -> str:
+        return str(
+            self.within.locator(f'.hc-contact[data-part="{part}"]').get_attribute("data-state")
+        )
+
+
+def opened_run(opened: Opened) -> Run:
+    return Run(opened.page, opened.page.locator(".hcp"))
+
+
+@pytest.fixture
+def steamer() -> HeatingPanel:
+    return heating_panel(
+        load_appliance("garment-steamer"), {"S1": "on"}, faults=["P1 welded"], speed=300
+    )
+
+
+def test_it_plays_and_the_pressure_switch_opens_by_itself(
+    open_page: Open, steamer: HeatingPanel
+) -> None:
+    run = opened_run(open_page(steamer))
+    assert (run.temperature_C, run.number("Power drawn")) == (20, "1501 W")
+    run.press("Start")
+    run.wait_for("P1 opens")
+    run.press("Pause")
+    expected = heat_up(steamer.appliance, {"S1": "on"}, minutes=60)
+    opens = expected.events[0]
+    assert run.events[0] == (clock(opens.time_s), opens.what)
+    assert run.number("Water left") == "1.20 kg"
+    shut = len([what for _, what in run.events if what.startswith("P1 closes")])
+    assert run.contact("P1") == ("open" if len(run.events) > 2 * shut else "closed")
+
+
+def test_a_switch_flips_while_it_runs_and_it_cools_from_then_on(
+    open_page: Open, steamer: HeatingPanel
+) -> None:
+    steamer.speed = 60
+    run = opened_run(open_page(steamer))
+    run.press("Start")
+    run.page.wait_for_timeout(300)
+    run.flip("S1")
+    run.wait_for("S1 turned to off")
+    run.press("Pause")
+    hot = run.temperature_C
+    assert 20 < hot < 116
+    assert run.number("Power drawn") == "0 W"
+    assert run.contact("S1") == "open"
+    run.press("Start")
+    run.page.wait_for_function(
+        "hot => parseFloat(document.querySelectorAll('.hcp-numbers strong')[1].textContent) < hot",
+        arg=hot,
+        timeout=SOON_MS,
+    )
+
+
+def test_pause_holds_and_start_goes_on(open_page: Open, steamer: HeatingPanel) -> None:
+    run = opened_run(open_page(steamer))
+    run.press("Start")
+    run.page.wait_for_timeout(300)
+    run.press("Pause")
+    held = (run.number("Time"), run.temperature_C)
+    run.page.wait_for_timeout(300)
+    assert (run.number("Time"), run.temperature_C) == held
+    run.press("Start")
+    run.page.wait_for_timeout(300)
+    assert run.temperature_C > held[1]
+
+
+def test_steps_go_from_event_to_event_and_end_with_the_run(
+    open_page: Open, steamer: HeatingPanel
+) -> None:
+    run = opened_run(open_page(steamer))
+    run.page.get_by_label("Fault").select_option("P1 welded")
+    expected = heat_up(steamer.appliance, {"S1": "on"}, minutes=60, fault="P1 welded").events
+    for event in expected[:4]:
+        run.press("Next event")
+        assert run.events[-1] == (clock(event.time_s), event.what)
+        assert run.number("Temperature") == f"{event.temperature_C:.1f} °C"
+    assert run.contact("F1") == "open"
+    assert "F1 thermal fuse: open, stays open" in run.within.locator(".hcp-acting").inner_text()
+    assert "closed, held there by its fault" in run.within.locator(".hcp-acting").inner_text()
+    for _ in range(40):
+        if run.number("Time") == "60 min 00 s":
+            break
+        run.press("Next event")
+    assert run.page.get_by_role("button", name="Start", exact=True).is_disabled()
+    run.press("Start over")
+    assert (run.number("Time"), run.temperature_C, run.events) == ("0 s", 20, [])
+
+
+def test_flips_of_one_moment_act_together(open_page: Open) -> None:
+    melter = load_appliance("wax-melter")
+    run = opened_run(open_page(heating_panel(melter, {"S1": "on", "S2": "full"})))
+    run.press("Next event")
+    assert [what for _, what in run.events] == ["the water boils at 100.0 °C"]
+    run.flip("S1")
+    run.flip("S1")
+    what = [what for _, what in run.events][1:]
+    assert what == ["S1 turned to off", "S1 turned to on"]
+
+
+def test_a_short_circuit_ends_the_heating_and_shows_its_path(open_page: Open) -> None:
+    live = heating_panel(load_appliance("tea-urn"), faults=["E2 shorted"])
+    run = opened_run(open_page(live))
+    run.page.get_by_label("Fault").select_option("E2 shorted")
+    run.press("Start")
+    run.page.wait_for_timeout(300)
+    assert run.number("Power drawn") == "400 W"
+    run.flip("S1")
+    run.wait_for("the circuit's own protection opens, nothing is on")
+    run.press("Pause")
+    assert run.number("Power drawn") == "0 W"
+    assert run.within.locator("svg.hc-schematic").get_attribute("data-short") == "true"
+    run.flip("S1")  # it stays tripped
+    assert run.number("Power drawn") == "0 W"
+    readings = run.within.locator(".hc-reading [data-quantity]").all_text_contents()
+    assert set(readings) == {"–"}
+
+
+def test_a_resettable_fuse_is_reset_by_a_press_but_not_opened(open_page: Open) -> None:
+    appliance = kettle(1000, fuse(60, resettable=True), water_kg=0.5, loss_W_per_K=4)
+    run = opened_run(open_page(heating_panel(appliance, speed=300)))
+    run.flip("F1")  # closed: a press opens nothing
+    assert run.contact("F1") == "closed"
+    run.press("Next event")
+    assert run.contact("F1") == "open"
+    label = run.within.locator('.hc-contact[data-part="F1"]').get_attribute("aria-label")
+    assert label == "F1 thermal fuse, open. Press to reset"
+    run.press("Start")
+    run.page.wait_for_timeout(300)
+    run.press("Pause")
+    run.flip("F1")
+    assert run.events[-1][1] == "F1 reset by hand"
+    assert run.contact("F1") == "closed"
+
+
+def test_a_reset_while_it_is_too_hot_is_seen_to_fail_at_once_also_at_rest(
+    open_page: Open,
+) -> None:
+    live = heating_panel(kettle(1000, fuse(60, resettable=True), water_kg=0.5))
+    live.run_to(minutes=10)  # without losses it stays as hot as it was
+    run = opened_run(open_page(live))
+    run.flip("F1")
+    what = [what for _, what in run.events][1:]
+    assert what[0] == "F1 reset by hand"
+    assert what[1].startswith("F1 opens again at once")
+    assert run.contact("F1") == "open"
+
+
+def test_contacts_that_act_by_themselves_are_no_buttons(
+    open_page: Open, steamer: HeatingPanel
+) -> None:
+    opened = open_page(steamer)
+    buttons = opened.page.locator("svg [role=button]")
+    names = buttons.evaluate_all("found => found.map((button) => button.dataset.part)")
+    assert names == ["S1"]
+    run = opened_run(opened)
+    run.flip("P1")
+    assert run.contact("P1") == "closed"
+
+
+def test_everything_works_from_the_keyboard(open_page: Open, steamer: HeatingPanel) -> None:
+    run = opened_run(open_page(steamer))
+    keys = run.page.keyboard
+    keys.press("Tab")
+    keys.press("Space")
+    run.page.wait_for_timeout(300)
+    keys.press("Enter")
+    assert run.temperature_C > 20
+    assert run.page.get_by_role("button", name="Start", exact=True).is_visible()
+    run.within.locator("svg [role=button]").focus()
+    keys.press("Enter")
+    assert run.contact("S1") == "open"
+    run.within.get_by_role("radio", name="on", exact=True).check()
+    assert run.contact("S1") == "closed"
+
+
+def test_a_screen_reader_hears_of_events_now_and_then_and_can_name_everything(
+    open_page: Open, steamer: HeatingPanel
+) -> None:
+    run = opened_run(open_page(steamer))
+    run.page.evaluate(
+        """() => {
+            window.heard = [];
+            const said = document.querySelector('.hcp-said');
+            const tell = () => heard.push([performance.now(), said.textContent]);
+            new MutationObserver(tell).observe(said, { childList: true });
+        }"""
+    )
+    run.press("Start")
+    run.page.get_by_text("The 60 minutes of this run are over").wait_for(timeout=30_000)
+    heard = run.page.evaluate("heard")
+    assert any("P1 opens" in text for _, text in heard)
+    told = [at for at, text in heard if "over" not in text]
+    gaps = [later - sooner for sooner, later in pairwise(told)]
+    # at most one in 2.5 s of twelve seconds and more, and what is left over when it ends
+    assert min(gaps[:-1]) > 2400
+    assert len(told) < len(run.events) / 2
+    canvases = run.within.locator("canvas")
+    label = canvases.first.get_attribute("aria-label")
+    assert re.match(r"Temperature over 60 min 00 s: from 20\.0 °C to 11\d\.\d °C", label)
+    assert [canvases.nth(i).get_attribute("role") for i in (0, 1)] == ["img", "img"]
+    assert run.page.get_by_text(ONE_LINE).is_visible()
+
+
+def test_who_asked_for_less_motion_sees_steps(
+    browser: Any, steamer: HeatingPanel, tmp_path: Path
+) -> None:
+    context = browser.new_context(reduced_motion="reduce")
+    page = context.new_page()
+    page.goto(steamer.save(tmp_path / "calm.html").as_uri())
+    page.evaluate(
+        """() => {
+            window.changes = [];
+            const time = document.querySelector('.hcp-numbers strong');
+            const note = () => changes.push(performance.now());
+            new MutationObserver(note).observe(time, { childList: true });
+        }"""
+    )
+    run = Run(page, page.locator(".hcp"))
+    run.press("Start")
+    page.wait_for_function("changes.length > 2", timeout=SOON_MS)
+    changes = page.evaluate("changes")
+    assert min(later - sooner for sooner, later in pairwise(changes)) > 950  # ms: one a second
+    context.close()
+
+
+def test_nothing_overflows_a_phone_and_a_finger_can_play(
+    open_page: Open, steamer: HeatingPanel
+) -> None:
+    opened = open_page(steamer, viewport=PHONE, touch=True)
+    assert opened.page.evaluate("document.documentElement.scrollWidth") == PHONE["width"]
+    boxes = [box.bounding_box() for box in opened.page.locator(".hcp-button").all()]
+    assert min(box["height"] for box in boxes) >= 44  # px: WCAG 2.2, 2.5.5
+    run = opened_run(opened)
+    opened.page.get_by_role("button", name="Start", exact=True).tap()
+    opened.page.locator('[data-part="S1"] .hc-hit').tap()
+    run.wait_for("S1 turned to off")
+
+
+def test_the_page_goes_on_from_where_the_panel_stood(open_page: Open) -> None:
+    live = heating_panel(load_appliance("garment-steamer"), faults=["P1 welded"])
+    live.fault = "P1 welded"
+    live.flip("S1", "on")
+    live.run_to(minutes=20)
+    run = opened_run(open_page(live))
+    assert run.events == [(clock(event.time_s), event.what) for event in live.events]
+    assert run.number("Time") == "20 min 00 s"
+    water = live.run.water_kg(live.time_s)
+    assert run.number("Water left") == f"{water:.2f} kg"
+
+
+# --- in a notebook -------------------------------------------------------------------------------
+SOURCE = """from lessonlib import load_appliance
+from lessonlib.panel.heating import heating_panel
+steamer = heating_panel(load_appliance("garment-steamer"), {"S1": "on"}, speed=300)
+steamer"""
+
+
+def notebook() -> dict[str, Any]:
+    cell = {"cell_type": "code", "execution_count": None, "metadata": {}, "outputs": []}
+    told = "print(round(steamer.temperature_C, 1), steamer.positions, len(steamer.events))"
+    return {
+        "cells": [{**cell, "id": "a", "source": SOURCE}, {**cell, "id": "b", "source": told}],
+        "metadata": {
+            "kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}
+        },
+        "nbformat": 4,
+        "nbformat_minor": 5,
+    }
+
+
+@pytest.fixture
+def lab(checkout: Path, tmp_path: Path) -> Iterator[tuple[str, Path]]:
+    with running_lab(checkout, tmp_path) as found:
+        yield found
+
+
+def test_it_plays_in_a_notebook_tells_python_and_lives_on_without_a_kernel(
+    browser: Any, lab: tuple[str, Path]
+) -> None:
+    address, folder = lab
+    (folder / "run.ipynb").write_text(json.dumps(notebook()), encoding="utf-8")
+    context = browser.new_context(viewport={"width": 1280, "height": 1000})
+    lesson = Lesson(context.new_page(), address)
+    lesson.open("run.ipynb")
+    assert lesson.run_all(folder / "run.ipynb") == []
+    page = lesson.page
+    run = Run(page, lesson.scroll_to_panel())
+    run.press("Start")
+    run.wait_for("P1 opens")
+    run.flip("S1")
+    run.wait_for("S1 turned to off")
+    run.press("Pause")
+    hot = run.temperature_C
+
+    # what the browser played, Python has heard of
+    page.locator(".jp-CodeCell .cm-content", has_text="print").click()
+    page.keyboard.press("Control+Enter")
+    page.locator(".jp-OutputArea-output", has_text=re.compile(rf"^{hot} .*'S1': 'off'")).wait_for()
+    lesson.menu("File", "Save Notebook")
+    page.wait_for_timeout(1000)
+    lesson.menu("Kernel", "Shut Down Kernel")
+    page.wait_for_function(
+        "() => /No Kernel/.test(document.querySelector('.jp-Toolbar-kernelName')?.textContent)"
+    )
+    run.press("Start")
+    run.page.wait_for_timeout(500)
+    assert run.temperature_C < hot
+
+    # reload, still without a kernel: the saved run is there, and plays on
+    page.reload()
+    page.locator(".jp-Notebook").first.wait_for()
+    run = Run(page, lesson.scroll_to_panel())
+    page.wait_for_timeout(500)
+    assert run.temperature_C == hot
+    assert run.events[-1][1] == "S1 turned to off"
+    run.flip("S1")
+    run.press("Start")
+    heating = run.within.locator(".hcp-numbers strong", has_text=re.compile("^1501 W$"))
+    heating.wait_for(timeout=SOON_MS)  # the pressure switch has closed again
+    context.close()
+    assert lesson.foreign == []
+    assert lesson.errors == []

@@ -1,0 +1,151 @@
+"""What the tests of progress run in processes of their own, since they are killed or restricted.
+
+python progress_children.py WHAT FOLDER
+"""
+
+from __future__ import annotations
+
+import os
+import random
+import resource
+import signal
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+from lessonlib.exercises.progress import Progress
+from lessonlib.exercises.progress_store import salvaged
+
+KILLS = 200
+KILLS_WHILE_MENDING = 60
+
+
+def record(progress: Progress, number: int) -> None:
+    progress.record_try(
+        "power", number, verdict="wrong", slip="halves", answer=f"{number} W", lesson=number % 8
+    )
+
+
+def forked_and_killed(work: Callable[[int], None], after_s: float) -> bytes:
+    """Run `work` in a child, kill it after that time, and give what it wrote to its pipe."""
+    reader, writer = os.pipe()
+    child = os.fork()
+    if child == 0:
+        os.close(reader)
+        work(writer)
+        os._exit(0)
+    os.close(writer)
+    first = os.read(reader, 1)  # it has begun
+    time.sleep(after_s)
+    os.kill(child, signal.SIGKILL)
+    os.waitpid(child, 0)
+    said = first
+    while more := os.read(reader, 65536):
+        said += more
+    os.close(reader)
+    return said
+
+
+def killed_while_writing(path: Path) -> None:
+    """Kill a writing child again and again; whatever it had recorded must be there each time."""
+    chance = random.Random(20)
+    expected: list[int] = []
+    cut_off = 0
+    latest_s = 0.01  # grows and shrinks, so that kills fall among the first few records
+
+    def work(pipe: int) -> None:
+        progress = Progress(path)
+        number = len(expected)
+        while True:
+            os.write(pipe, b"b")
+            record(progress, number)
+            os.write(pipe, b"e")
+            number += 1
+
+    for _ in range(KILLS):
+        said = forked_and_killed(work, chance.uniform(0, latest_s))
+        latest_s *= 0.8 if said.count(b"e") > 3 else 1.2
+        journal = path.with_name(f"{path.name}-journal")
+        cut_off += journal.exists() and journal.stat().st_size > 0
+        progress = Progress(path)
+        found = [one.seed for one in progress.tries()]
+        sure = [*range(len(expected) + said.count(b"e"))]
+        # the record that was under way when the child was killed may be there or not
+        assert found in (sure, [*sure, len(sure)]), (sure[-3:], found[-3:])
+        assert progress.note == "", progress.note
+        expected = found
+    print(cut_off, len(expected))
+
+
+def killed_while_mending(path: Path) -> None:
+    """Kill a child that puts a damaged file aside; nothing readable may be lost."""
+    progress = Progress(path)
+    for number in range(200):
+        record(progress, number)
+    sound = path.read_bytes()
+    damaged = sound[: 2 * 4096] + os.urandom(4096) + sound[3 * 4096 :]
+    wanted = [one.seed for one in salvaged(damaged).tries]
+    chance = random.Random(21)
+    unfinished = 0
+    latest_s = 0.01  # grows and shrinks, so that about half of the kills come before the end
+
+    def work(pipe: int) -> None:
+        os.write(pipe, b"b")
+        Progress(path).tries()
+
+    for _ in range(KILLS_WHILE_MENDING):
+        path.write_bytes(damaged)
+        forked_and_killed(work, chance.uniform(0, latest_s))
+        in_time = path.read_bytes() == damaged
+        unfinished += in_time
+        latest_s *= 1.2 if in_time else 0.8
+        found = [one.seed for one in Progress(path).tries()]
+        assert found == wanted, (len(found), len(wanted))
+        assert any(each.read_bytes() == damaged for each in path.parent.glob("*-damaged-*"))
+        assert list(path.parent.glob("*.new*")) == []
+        for each in path.parent.glob("*-damaged-*"):
+            each.unlink()
+    print(unfinished, len(wanted))
+
+
+def writing(path: Path) -> None:
+    """Record 100 tries."""
+    progress = Progress(path)
+    for number in range(100):
+        record(progress, number)
+    print(progress.note)
+
+
+def on_a_full_disk(path: Path) -> None:
+    """Record until no more fits, then go on once there is space again."""
+    progress = Progress(path)
+    record(progress, 0)
+    limit = path.stat().st_size + 2 * 4096
+    resource.setrlimit(resource.RLIMIT_FSIZE, (limit, resource.RLIM_INFINITY))
+    number = 1
+    while progress.note == "":
+        record(progress, number)
+        number += 1
+    record(progress, number)
+    print(progress.note)
+    print(number + 1, len(progress.tries()), len(Progress(path).tries()))
+    resource.setrlimit(resource.RLIMIT_FSIZE, (resource.RLIM_INFINITY, resource.RLIM_INFINITY))
+    record(progress, number + 1)
+    print(repr(progress.note), len(Progress(path).tries()))
+
+
+def in_a_read_only_folder(path: Path) -> None:
+    """Read and record where only reading is allowed, as somebody without rights over files."""
+    progress = Progress(path)
+    if os.geteuid() == 0:
+        os.setegid(65534)
+        os.seteuid(65534)
+    before = len(progress.tries())
+    record(progress, 1)
+    print(progress.note)
+    print(before, len(progress.tries()), progress.trainee_seed)
+
+
+if __name__ == "__main__":
+    globals()[sys.argv[1]](Path(sys.argv[2]))

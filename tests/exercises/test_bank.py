@@ -1,0 +1,278 @@
+"""Every exercise of the bank, over a thousand seeds: what holds for all of them."""
+
+from __future__ import annotations
+
+import json
+import math
+import re
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import combinations
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from lessonlib.appliance.settings import complete
+from lessonlib.drawing.schematic import schematic
+from lessonlib.errors import AnswerError
+from lessonlib.exercises.answers import (
+    Answer,
+    CellTable,
+    Choice,
+    CircuitFile,
+    Number,
+    OneSetting,
+    Order,
+    Points,
+)
+from lessonlib.exercises.bank import BANK, find, templates
+from lessonlib.exercises.exercise import GRADES, Exercise, Template
+from lessonlib.exercises.judge import judge
+from lessonlib.exercises.reading import find_unit, written
+
+SEEDS = range(1000)
+
+EVERY = [
+    pytest.param(template, id=f"lesson_{lesson:02}-{template.name}")
+    for lesson in BANK
+    for template in BANK[lesson]
+]
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """A template and what it draws from every seed."""
+
+    template: Template
+    exercises: list[Exercise]
+
+    def __iter__(self) -> Iterator[tuple[str, Exercise]]:
+        """Each exercise, with its name and seed for messages."""
+        for seed, exercise in zip(SEEDS, self.exercises, strict=True):
+            yield f"{self.template.name}, seed {seed}", exercise
+
+
+@pytest.fixture(scope="module", params=EVERY)
+def drawn(request: pytest.FixtureRequest) -> Drawn:
+    """One template after the other: all tests see it before the next one is drawn."""
+    return Drawn(request.param, [request.param.draw(seed) for seed in SEEDS])
+
+
+def as_typed(answer: Answer, value: Any) -> Iterator[object]:
+    """What a learner could give for `value`, by keyboard and by form."""
+    yield answer.written(value)
+    match answer:
+        case Number() if math.isfinite(value):
+            yield answer.written(value).replace(" ", "")
+            yield f"= {value:.6f} {answer.unit}"
+        case Number():
+            yield "open"
+        case Choice():
+            yield f" {answer.options.index(value) + 1} "
+            yield value.upper()
+        case OneSetting():
+            yield dict(value)
+            yield "; ".join(f"{name.lower()} = {value[name]}" for name in answer.parts)
+        case Points():
+            yield sorted(value) or ["none"]
+            yield " and ".join(sorted(value)) or "None."
+        case CellTable():
+            yield [
+                [written(cell, unit) for cell, (_, unit) in zip(row, answer.columns, strict=True)]
+                for row in value
+            ]
+        case Order():
+            numbers = [answer.offered.index(item) + 1 for item in value]
+            yield numbers
+            yield ", ".join(map(str, numbers))
+        case CircuitFile():
+            yield value
+
+
+def far_apart(answer: Answer, one: Any, other: Any) -> bool:
+    """Whether nothing can lie within the tolerance of both."""
+    if isinstance(answer, Number):
+        if not (math.isfinite(one) and math.isfinite(other)):
+            return bool(one != other)
+        reach = answer.tolerance * ((abs(one) or 1.0) + (abs(other) or 1.0))
+        return abs(one - other) > reach
+    if isinstance(answer, CellTable):
+        return any(
+            far_apart(Number(0.0, unit, answer.tolerance, answer.because), a, b)
+            for row, other_row in zip(one, other, strict=True)
+            for a, b, (_, unit) in zip(row, other_row, answer.columns, strict=True)
+        )
+    return not answer.same(one, other)
+
+
+FIGURE = re.compile(r"(?<![\w.,])(-?[0-9]+(?:[.,][0-9]+)?)(?:\s?([^\W\d_]+|%|°C))?")
+
+
+def gives_away(answer: Answer, text: str, known: str) -> str | None:
+    """The figure (or words) of the right answer in `text`, unless `known` has it anyway."""
+    if not isinstance(answer, Number):
+        said = answer.written(answer.value)
+        return said if len(said) >= 8 and said in text and said not in known else None
+    asked = find_unit(answer.unit) if answer.unit else None
+    figures_known = {figure[1] for figure in FIGURE.finditer(known)}
+    for figure in FIGURE.finditer(text):
+        if figure[1] in figures_known:
+            continue
+        value = float(figure[1].replace(",", "."))
+        unit = find_unit(figure[2]) if figure[2] else None
+        if unit is not None and asked is not None and unit.kind == asked.kind:
+            value *= unit.size / asked.size
+        elif unit is not None or len(figure[1].replace(".", "").strip("0")) < 3:
+            continue
+        if answer.right(value):
+            return figure[0]
+    return None
+
+
+ENDS = (".", "?", "!", ":", '."', ".)")
+SPOILT = re.compile(r"\bNone\b|\bnan\b|\binf\b|[{}]|\d\.\d{6}|\d[eE][-+]\d|  |-0 |\( | \.|\.\.")
+
+
+def texts(exercise: Exercise) -> Iterator[tuple[str, str]]:
+    """Every text of an exercise, with what it is."""
+    yield "text", exercise.text
+    for number, hint in enumerate(exercise.hints, start=1):
+        yield f"hint {number}", hint
+    for slip in exercise.slips:
+        yield f"{slip.name}: thought", slip.thought
+        yield f"{slip.name}: why", slip.why
+        yield f"{slip.name}: attempt", slip.attempt
+        yield f"{slip.name}: source", slip.source
+    for line in exercise.worked:
+        yield "worked", line
+
+
+def test_the_right_answer_is_accepted_however_it_is_given(drawn: Drawn) -> None:
+    for where, exercise in drawn:
+        for given in as_typed(exercise.answer, exercise.answer.value):
+            judged = judge(exercise, given)
+            assert judged.verdict == "right", f"{where}: {given!r}: {judged.reply}"
+
+
+def test_each_slip_gets_its_own_reply_and_no_reply_gives_the_answer_away(drawn: Drawn) -> None:
+    for where, exercise in drawn:
+        answer = exercise.answer
+        assert len({slip.name for slip in exercise.slips}) == len(exercise.slips) >= 2, where
+        if isinstance(answer, Choice):
+            assert {slip.value for slip in exercise.slips} == {*answer.options} - {answer.value}
+            assert not any(option.endswith((".", "?")) for option in answer.options), where
+        for slip in exercise.slips:
+            judged = judge(exercise, answer.written(slip.value))
+            told = f"{where}: {slip.name}: {judged}"
+            assert (judged.verdict, judged.slip) == ("wrong", slip.name), told
+            for said in (slip.thought, slip.why, slip.attempt):
+                assert said in judged.reply, told
+            assert gives_away(answer, judged.reply, exercise.text) is None, told
+
+
+def test_a_wrong_number_that_no_slip_explains_is_not_told_the_right_one(drawn: Drawn) -> None:
+    for where, exercise in drawn:
+        answer = exercise.answer
+        if isinstance(answer, Number) and math.isfinite(answer.value):
+            for factor in (-1, 0.001, 0.61, 1.7, 1000):
+                judged = judge(exercise, answer.written(answer.value * factor + 0.003))
+                if judged.slip is None and judged.verdict == "wrong":
+                    assert gives_away(answer, judged.reply, exercise.text) is None, (where, judged)
+
+
+def test_no_hint_gives_the_answer_away(drawn: Drawn) -> None:
+    for where, exercise in drawn:
+        for hint in exercise.hints:
+            assert gives_away(exercise.answer, hint, exercise.text) is None, f"{where}: {hint}"
+
+
+def test_answer_and_slips_are_farther_apart_than_the_tolerance_reaches(drawn: Drawn) -> None:
+    for where, exercise in drawn:
+        answer = exercise.answer
+        values = [("the answer", answer.value), *((s.name, s.value) for s in exercise.slips)]
+        for (name, one), (other_name, other) in combinations(values, 2):
+            assert far_apart(answer, one, other), (
+                f"{where}: {name} {answer.written(one)} and {other_name} {answer.written(other)} "
+                "cannot be told apart"
+            )
+
+
+def test_it_has_five_variants_or_more_and_a_choice_has_no_fixed_place_for_the_right_one(
+    drawn: Drawn,
+) -> None:
+    variants = {(one.text, one.answer.written(one.answer.value)) for one in drawn.exercises}
+    assert len(variants) >= 5
+    choices = [one.answer for one in drawn.exercises if isinstance(one.answer, Choice)]
+    places = {answer.options.index(answer.value) for answer in choices}
+    assert not choices or len(places) > 1
+
+
+def test_every_text_reads_well(drawn: Drawn) -> None:
+    for where, exercise in drawn:
+        assert exercise.worked
+        for what, text in texts(exercise):
+            told = f"{where}, {what}: {text!r}"
+            assert text.strip() == text != "", told
+            assert not SPOILT.search(text), told
+            if what.endswith(("source", "worked")):
+                continue
+            if what.endswith("thought"):
+                assert not text.endswith(ENDS), told
+            else:
+                assert text.endswith(ENDS), told
+                assert not text[0].islower(), told
+
+
+def test_the_same_seed_gives_the_same_exercise(drawn: Drawn) -> None:
+    for seed in (0, 1, 999):
+        one, other = drawn.exercises[seed], drawn.template.draw(seed)
+        assert list(texts(one)) == list(texts(other))
+        assert one.answer.form() == other.answer.form()
+        assert one.answer.written(one.answer.value) == other.answer.written(other.answer.value)
+
+
+def test_its_drawing_can_be_drawn_in_its_setting(drawn: Drawn) -> None:
+    for exercise in drawn.exercises[:5]:
+        if exercise.appliance is None:
+            assert not exercise.setting
+        else:
+            complete(exercise.appliance, exercise.setting)
+            drawing = schematic(exercise.appliance, exercise.setting)
+            assert drawing.svg.startswith("<svg")
+
+
+@pytest.mark.parametrize("template", EVERY)
+def test_its_objective_is_one_that_the_lesson_states(template: Template, checkout: Path) -> None:
+    (lesson,) = (checkout / "workbook").glob(f"{template.lesson:02}_*.ipynb")
+    cells = json.loads(lesson.read_text("utf-8"))["cells"]
+    stated = [line[2:] for line in "".join(cells[0]["source"]).splitlines() if line[:2] == "- "]
+    assert template.objective in stated
+
+
+@pytest.mark.parametrize("lesson", BANK)
+def test_a_lesson_has_six_exercises_or_more_and_two_of_each_grade(lesson: int) -> None:
+    grades = Counter(template.grade for template in BANK[lesson])
+    assert grades.total() >= 6
+    assert all(grades[grade] >= 2 for grade in GRADES)
+    assert all(template.lesson == lesson for template in BANK[lesson])
+
+
+def test_names_are_unique_and_written_in_one_way() -> None:
+    names = [template.name for template in templates()]
+    assert len(set(names)) == len(names)
+    assert all(re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", name) for name in names)
+
+
+def test_an_unknown_name_or_lesson_says_what_there_is() -> None:
+    name = templates()[0].name
+    with pytest.raises(AnswerError, match=f'Did you mean "{name}"'):
+        find(name + "s")
+    with pytest.raises(AnswerError, match="Accepted: a lesson that has some"):
+        BANK[77]
+
+
+def test_kinds_of_answer_are_all_in_use() -> None:
+    used = {type(template.draw(0).answer) for template in templates()}
+    assert used == set(Answer.__subclasses__())

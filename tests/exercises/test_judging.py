@@ -1,0 +1,161 @@
+"""What a typed number deserves to hear."""
+
+import random
+
+import pytest
+
+from lessonlib.errors import AnswerError
+from lessonlib.exercises.judging import Judgement, judge_number, number_question
+from tests.exercises.test_reading import any_text
+
+
+def heard(answer: float, unit: str, typed: str, slips=None) -> str:
+    return judge(answer, unit, typed, slips).reply
+
+
+def judge(answer: float, unit: str, typed: str, slips=None) -> Judgement:
+    return judge_number(number_question(answer, unit, 0.02, slips or {}, "Look again."), typed)
+
+
+@pytest.mark.parametrize(
+    ("answer", "unit", "typed", "seen"),
+    [
+        (1200, "W", "1.2 kW", "1.2 kW, that is 1200 W"),
+        (1200, "W", "1,200 W", "1200 W"),
+        (1.2, "A", "1,200 A", "1.2 A"),
+        (1200, "W", "1.2k", "1.2 kW, that is 1200 W"),
+        (52.9, "Ω", "52R9", "52.9 Ω"),
+        (4700, "Ω", "4k7", "4.7 kΩ, that is 4700 Ω"),
+        (47000, "Ω", "47K", "47 kΩ, that is 47000 Ω"),
+        (4700, "W", "4k7 W", "4.7 kW, that is 4700 W"),
+        (12.5, "min", "12 min 30 s", "750 s, that is 12.5 min"),
+        (80, "K", "80 degrees", "80 K"),
+        (50, "%", "½", "50 %"),
+        (2, "bar", "2 bar(g)", "2 bar(g), that is 2 bar"),
+        (3, "bar(a)", "3 bar", "3 bar, that is 3 bar(a)"),
+    ],
+)
+def test_a_right_answer_hears_how_it_was_read(answer, unit, typed, seen):
+    assert judge(answer, unit, typed) == Judgement("right", f"Right: {seen}.")
+
+
+def test_a_missing_unit_is_named_whether_the_number_is_right_or_wrong():
+    said = "You gave no unit; I took W. Write the unit as well."
+    assert heard(1200, "W", "1200") == f"Right: 1200 W. {said}"
+    assert heard(1200, "W", "1300") == f"I read 1300 W. {said} That is too large. Look again."
+    assert heard(1200, "W", "1.2").startswith(f"I read 1.2 W. {said} The digits fit, but the value")
+
+
+@pytest.mark.parametrize(
+    ("answer", "unit", "typed", "seen", "in_unit"),
+    [
+        (1200, "W", "1200 kW", "1200 kW, that is 1200000 W", "in kW it is 1000 times too large"),
+        (1200, "W", "1.2 W", "1.2 W", "in W it is 1000 times too small"),
+        (1.2, "kW", "1200 kW", "1200 kW", "in kW it is 1000 times too large"),
+        (12.5, "min", "12.5 h", "12.5 h, that is 750 min", "in h it is 60 times too large"),
+        (52.9, "Ω", "52k9", "52.9 kΩ, that is 52900 Ω", "in kΩ it is 1000 times too large"),
+        (25, "%", "25 times", "25 times, that is 2500 %", "in times it is 100 times too large"),
+    ],
+)
+def test_a_number_that_would_fit_another_unit_of_its_kind_hears_that_the_unit_does_not_fit(
+    answer, unit, typed, seen, in_unit
+):
+    assert judge(answer, unit, typed) == Judgement(
+        "wrong",
+        f"I read {seen}. The number fits, the unit does not: {in_unit}. "
+        "Which unit belongs to your number?",
+    )
+
+
+@pytest.mark.parametrize(
+    ("unit", "typed", "said"),
+    [
+        ("W", "1200 A", "I read 1200 A. That is a current; the question asks for a power, in W."),
+        (
+            "W",
+            "1,200 A",
+            "I read 1.2 A or 1200 A. That is a current; the question asks for a power",
+        ),
+        (
+            "W",
+            "1200 VA",
+            "I read 1200 VA. That is an apparent power; the question asks for a power",
+        ),
+        ("W", "R47", "I read 0.47 Ω. That is a resistance; the question asks for a power, in W."),
+        ("bar", "2 bar(a)", "I read 2 bar(a). That is an absolute pressure; the question asks for"),
+        ("bar(a)", "2 barg", "I read 2 bar(g). That is a gauge pressure; the question asks for an"),
+        (
+            "K",
+            "80 °C",
+            "I read 80 °C. That is a temperature; the question asks for a temperature d",
+        ),
+        ("", "5 W", "I read 5 W. That is a power; the question asks for a bare number, without a"),
+    ],
+)
+def test_a_unit_of_another_kind_is_named_with_both_kinds(unit, typed, said):
+    judgement = judge(1200, unit, typed)
+    assert judgement.verdict == "wrong"
+    assert judgement.reply.startswith(said)
+
+
+def test_a_capital_k_alone_is_told_from_kilo_where_kilo_may_be_meant():
+    advice = "K alone is the kelvin; kilo is a small k, written before the unit."
+    assert heard(1200, "W", "1.2 K").endswith(advice)
+    assert advice not in heard(1, "bar", "1.2 K")
+    assert advice not in heard(1200, "W", "1.2 A")
+
+
+def test_a_slip_comes_before_the_check_of_the_unit():
+    slips = {1_200_000: "You multiplied twice."}
+    assert heard(1200, "W", "1200 kW", slips).endswith("that is 1200000 W. You multiplied twice.")
+
+
+def test_a_wrong_value_where_nothing_is_right_is_not_taken_for_a_wrong_unit():
+    assert heard(0, "V", "5 V") == "I read 5 V. That is too large. Look again."
+
+
+def test_values_a_whole_float_range_apart_are_compared():
+    assert heard(1e-300, "s", "1e14 s").endswith(" s. That is too large. Look again.")
+
+
+def test_both_meanings_of_a_comma_are_tried_and_mentioned_when_neither_fits():
+    assert heard(7, "W", "1,200 W").startswith(
+        "I read 1.2 W. The comma can also be read as grouping thousands; that does not fit either."
+    )
+
+
+def test_what_is_refused_is_unread_and_no_wrong_answer():
+    for typed in ("", "ten", "500-600 W", "230*5 W", "4R7 W", "5 furlongs", "12:30"):
+        assert judge(1200, "W", typed).verdict == "unread"
+
+
+def test_the_unit_of_a_question_may_be_any_that_is_read_and_its_values_texts():
+    assert number_question("4k7", "Ω", 0.02, {}, "").answer == 4700
+    assert number_question("47K", "Ω", 0.02, {}, "").answer == 47_000
+    assert number_question("1 bar", "bar(a)", 0.02, {}, "").answer == 1
+    with pytest.raises(AnswerError, match="found '1 bar\\(g\\)'"):
+        number_question("1 bar(g)", "bar(a)", 0.02, {}, "")
+
+
+def test_any_text_gets_a_reply_that_starts_with_its_reading_and_keeps_the_answer_back():
+    draw = random.Random(3)
+    questions = [
+        (number_question(answer, unit, 0.02, {}, ""), shown)
+        for answer, unit, shown in (
+            *((6173.5, "W", "6173"), (0.00061735, "A", "61735"), (-61.735, "°C", "61.735")),
+            *((61.735, "%", "61.735"), (0, "V", None), (6173500, "Ω", "6173"), (1e-300, "s", None)),
+            *((61735, "", "6173"), (6.1735, "bar", "6.1735"), (617.35, "min", "617.35")),
+        )
+    ]
+    verdicts = set()
+    for _ in range(20_000):
+        question, answer = draw.choice(questions)
+        typed = any_text(draw)
+        judgement = judge_number(question, typed)
+        verdicts.add(judgement.verdict)
+        start = {"right": "Right: ", "wrong": "I read ", "unread": ""}[judgement.verdict]
+        assert judgement.reply.startswith(start), repr(typed)
+        assert judgement.reply, repr(typed)
+        if judgement.verdict != "right" and answer:
+            assert answer not in judgement.reply, repr(typed)
+    assert verdicts == {"right", "wrong", "unread"}

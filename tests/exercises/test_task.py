@@ -1,0 +1,198 @@
+"""An exercise in front of a learner: tries, hints, the worked answer, new numbers, the record."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from lessonlib.errors import AnswerError
+from lessonlib.exercises import task as task_module
+from lessonlib.exercises.answers import CellTable, Choice, Number, OneSetting, Order, Points
+from lessonlib.exercises.bank import templates
+from lessonlib.exercises.draw import Draw
+from lessonlib.exercises.exercise import Exercise, Slip, Template
+from lessonlib.exercises.progress import Progress
+from lessonlib.exercises.task import Task, exercise
+
+
+@pytest.fixture(autouse=True)
+def progress(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Progress]:
+    """A trainee's progress of the test's own."""
+    kept = Progress(tmp_path / "progress.sqlite")
+    monkeypatch.setattr(task_module, "progress_here", lambda: kept)
+    return kept
+
+
+def make(draw: Draw) -> Exercise:
+    power_W = draw.number(100, 900, 100)
+    return Exercise(
+        text=f"An element of {power_W:g} W, 230 V on 115 V: which power?",
+        answer=Number(power_W / 4, "W"),
+        slips=(
+            Slip("once", power_W / 2, "power follows voltage", "It falls twice.", "Look again."),
+            Slip("kept", power_W, "the marking is kept", "It is for 230 V.", "Look there."),
+        ),
+        hints=("What does the current do?", "Half of a half."),
+        worked=(f"0.5² × {power_W:g} W = {power_W / 4:g} W",),
+        appliance=draw.appliance("tea-urn", {"E1": {"power_W": power_W}}),
+        setting={"S1": "off"},
+    )
+
+
+TEMPLATE = Template("half-voltage", 2, "same circuit", "say what it gives", make)
+
+
+def right(task: Task) -> str:
+    return task.exercise.answer.written(task.exercise.answer.value)
+
+
+def test_the_same_seed_gives_the_same_numbers_and_the_next_one_others() -> None:
+    assert Task(TEMPLATE, 3).exercise == Task(TEMPLATE, 3).exercise
+    texts = {Task(TEMPLATE, seed).exercise.text for seed in range(40)}
+    assert len(texts) == 9
+
+
+def test_without_a_seed_it_is_the_trainees_own(progress: Progress) -> None:
+    assert Task(TEMPLATE).seed == progress.trainee_seed
+
+
+def test_a_right_answer_solves_it_and_brings_the_worked_answer() -> None:
+    task = Task(TEMPLATE, 1)
+    reply = task.try_answer(right(task))
+    assert task.solved
+    assert task.tries == 1
+    assert reply.startswith("Right: ")
+    assert task.exercise.worked[0] in reply
+
+
+def test_the_worked_answer_comes_after_the_third_try() -> None:
+    task = Task(TEMPLATE, 1)
+    assert task.worked_answer() == "Try it first: the worked answer comes after 3 more tries."
+    task.try_answer("1 W")
+    task.try_answer("2 W")
+    assert task.worked_answer() == "Try it first: the worked answer comes after 1 more try."
+    assert "The worked answer is there if you want it." in task.try_answer("3 W")
+    assert task.worked_answer().splitlines() == [
+        *task.exercise.worked,
+        f"Answer: {right(task)}",
+    ]
+    assert not task.solved
+
+
+def test_what_cannot_be_read_is_no_try() -> None:
+    task = Task(TEMPLATE, 1)
+    for given in ("", "much", None, "x" * 1_000_000, "🔥", "<b>1</b>"):
+        task.try_answer(given)
+    assert task.tries == 0
+
+
+def test_there_are_two_hints_one_after_the_other() -> None:
+    task = Task(TEMPLATE, 1)
+    assert task.hints_left == 2
+    assert task.hint() == task.exercise.hints[0]
+    assert task.hint() == task.exercise.hints[1]
+    assert task.hints_left == 0
+    assert task.hint() == "That was the second hint of two. Try with what you have."
+    assert task.hints_seen == 2
+
+
+def test_new_numbers_begin_anew_with_the_next_seed() -> None:
+    task = Task(TEMPLATE, 1)
+    task.try_answer(right(task))
+    task.hint()
+    before = task.exercise
+    assert task.new_numbers() is task
+    assert (task.seed, task.tries, task.solved, task.hints_left) == (2, 0, False, 2)
+    assert task.exercise == Task(TEMPLATE, 2).exercise
+    assert task.new_numbers(1).exercise == before
+
+
+def test_every_try_is_recorded_with_its_slip(progress: Progress) -> None:
+    task = Task(TEMPLATE, 5)
+    once = task.exercise.answer.written(task.exercise.slips[0].value)
+    for given in ("much", once, "7 W", right(task)):
+        task.try_answer(given)
+    recorded = progress.tries("half-voltage")
+    assert [one.verdict for one in recorded] == ["unread", "wrong", "wrong", "right"]
+    assert [one.slip for one in recorded] == [None, "once", None, None]
+    assert [one.answer for one in recorded] == ["much", once, "7 W", right(task)]
+    assert {(one.seed, one.lesson, one.objective) for one in recorded} == {
+        (5, 2, "say what it gives")
+    }
+
+
+def test_the_record_says_when_the_worked_answer_had_been_seen(progress: Progress) -> None:
+    task = Task(TEMPLATE, 5)
+    for given in ("1 W", "2 W", "3 W"):
+        task.try_answer(given)
+    task.worked_answer()
+    task.try_answer(right(task))
+    assert [one.worked_shown for one in progress.tries()] == [False, False, False, True]
+
+
+@pytest.mark.parametrize(
+    ("given", "recorded"),
+    [
+        ({"S1": "on"}, "'S1' 'on'"),
+        ({"b", "a"}, "['a', 'b']"),
+        (["1", "2"], "['1', '2']"),
+        (7, "7"),
+        ("x" * 5000, "x" * 200),
+    ],
+)
+def test_whatever_is_given_is_recorded_as_short_text(
+    progress: Progress, given: object, recorded: str
+) -> None:
+    Task(TEMPLATE, 5).try_answer(given)
+    assert progress.tries()[0].answer == recorded
+
+
+def test_the_picture_is_the_appliance_in_its_setting_without_readings() -> None:
+    picture = Task(TEMPLATE, 1).picture()
+    assert picture is not None
+    assert not picture.readings
+    assert picture.solution.setting == {"S1": "off"}
+    bare = Template("bare", 2, "same circuit", "", lambda draw: replaced(make(draw)))
+    assert Task(bare, 1).picture() is None
+
+
+def replaced(one: Exercise) -> Exercise:
+    return Exercise(one.text, one.answer, one.slips, one.hints, one.worked)
+
+
+KETTLE = Draw("any", 1).appliance("soup-kettle")
+
+
+@pytest.mark.parametrize(
+    ("answer", "said"),
+    [
+        (Number(1.0, "W"), 'Your answer: a number with its unit, such as .try_answer("1.2 kW")'),
+        (Choice("a", ("a", "b")), "  1. a\n  2. b\nYour answer: an option, or its number"),
+        (
+            OneSetting(KETTLE, ({"S1": "on", "S2": "boil"},), ("S1", "S2")),
+            '.try_answer({"S1": "off", "S2": "simmer"})',
+        ),
+        (Points(frozenset(), ("L", "N", "fed")), '.try_answer("L, N")'),
+        (
+            CellTable(("a", "b"), (("power", "W"), ("share", "")), ((1.0, 2.0), (3.0, 4.0))),
+            '.try_answer([["... W", "..."], ["... W", "..."]])',
+        ),
+        (Order(("a", "b")), '.try_answer("1, 2")'),
+    ],
+)
+def test_as_text_it_says_how_to_answer(answer: object, said: str) -> None:
+    template = Template(
+        "any", 2, "same circuit", "", lambda draw: Exercise("What?", answer, (), ("", ""), ())
+    )
+    shown = repr(Task(template, 1))
+    assert shown.startswith("What?\n")
+    assert said in shown
+
+
+def test_an_exercise_is_found_by_its_name() -> None:
+    first = templates()[0]
+    assert exercise(first.name, seed=3).exercise == first.draw(3)
+    with pytest.raises(AnswerError, match="found no exercise 'nothing of the kind'"):
+        exercise("nothing of the kind")

@@ -1,0 +1,75 @@
+"""Marked and measured power, against the published table."""
+
+import math
+
+import pytest
+
+from lessonlib.errors import ReadingError
+from lessonlib.ratings.input_power import ROWS, input_power_limits, input_power_table
+from lessonlib.ratings.mains import RANGES, mains_range
+
+
+@pytest.mark.parametrize(
+    ("marked_W", "low_W", "high_W"),
+    # worked out by hand from IEC 335-1 clause 10.1 table 1 (GOST R IEC 335-1-94)
+    [
+        (20, 0, 24),  # +20 %, and no lower limit
+        (25, 0, 30),
+        (25.1, 22.59, 27.61),  # ±10 %
+        (100, 90, 110),
+        (200, 180, 220),
+        (200.1, 180.09, 220.1),  # 20 W is more than 5 %
+        (300, 270, 320),
+        (400, 360, 420),  # where 20 W and 5 % are the same
+        (1000, 900, 1050),  # 5 % is more than 20 W
+        (3000, 2700, 3150),
+    ],
+)
+def test_limits_are_those_of_the_published_table(marked_W, low_W, high_W):
+    limits = input_power_limits(marked_W)
+    assert limits.low_W == pytest.approx(low_W, rel=1e-12)
+    assert limits.high_W == pytest.approx(high_W, rel=1e-12)
+    assert "IEC 335-1 clause 10.1 table 1" in limits.source
+
+
+def test_rows_follow_each_other_without_a_gap_and_end_nowhere():
+    assert ROWS[0].over_W == 0
+    assert [row.over_W for row in ROWS[1:]] == [row.up_to_W for row in ROWS[:-1]]
+    assert ROWS[-1].up_to_W == math.inf
+
+
+def test_twenty_watts_and_five_percent_change_places_at_400_W():
+    assert input_power_limits(399).high_W - 399 == pytest.approx(20)
+    assert input_power_limits(401).high_W - 401 == pytest.approx(20.05)
+
+
+@pytest.mark.parametrize("marked_W", [0, -5, math.nan, math.inf, 100_001, "400 W", True, None])
+def test_what_is_no_marked_power_is_refused(marked_W):
+    with pytest.raises(ReadingError, match=r"found a marked power of .*accepted: .*Give the power"):
+        input_power_limits(marked_W)
+
+
+def test_the_table_shows_every_row_with_its_source():
+    table = input_power_table()
+    assert table.shown_rows == [
+        ("up to 25 W", "no limit", "+20 %"),
+        ("above 25 W, up to 200 W", "−10 %", "+10 %"),
+        ("above 200 W", "−10 %", "+5 % or 20 W, whichever is larger"),
+    ]
+    assert "GOST R IEC 335-1-94" in table.caption
+
+
+def test_limits_show_as_watts_with_the_rule_and_the_source():
+    assert repr(input_power_limits(300)).startswith(
+        "marked 300 W: 270 W to 320 W (+5 % or 20 W, whichever is larger, −10 %; IEC 335-1"
+    )
+
+
+def test_mains_ranges_are_their_percentages_of_the_nominal_voltage():
+    # EN 60038: ±10 %; ANSI C84.1 Range A: ±5 %
+    assert [(r.low_V / r.nominal_V, r.high_V / r.nominal_V) for r in RANGES] == [
+        (pytest.approx(0.9), pytest.approx(1.1)),
+        (pytest.approx(0.95), pytest.approx(1.05)),
+    ]
+    assert mains_range(230.0) is RANGES[0]
+    assert mains_range(110) is None

@@ -1,0 +1,424 @@
+"""Readings judged against the file."""
+
+import math
+
+import pytest
+from hypothesis import given, settings
+
+from lessonlib import appliance_names, load_appliance, single_faults, solve
+from lessonlib.appliance.parts import Appliance, Diode, Element, Supply
+from lessonlib.appliance.settings import settings as every_setting
+from lessonlib.electric.meter import resistance
+from lessonlib.errors import ReadingError, SettingError
+from lessonlib.ratings.agreement import compare_reading, compare_readings
+from lessonlib.ratings.input_power import input_power_limits
+from lessonlib.ratings.readings import (
+    CurrentReading,
+    MeterReading,
+    PowerReading,
+    ResistanceReading,
+)
+from lessonlib.safety import CAUTIONS
+from tests.networks import appliances
+
+URN = load_appliance("tea-urn")  # 400 W always on, 1200 W by S1
+MELTER = load_appliance("wax-melter")  # 1000 W by S1; a diode in series unless S2 is at full
+ON, OFF = {"S1": "on"}, {"S1": "off"}
+HALF, FULL = {"S1": "on", "S2": "half"}, {"S1": "on", "S2": "full"}
+
+
+def plug(watts, setting=ON, volts=230.0, **meter):
+    return PowerReading(power_W=watts, setting=setting, supply_voltage_V=volts, **meter)
+
+
+def ohms(value, setting=OFF, red="L", black="N", **meter):
+    return ResistanceReading(ohm=value, red=red, black=black, setting=setting, **meter)
+
+
+# --- the readings themselves -------------------------------------------------------------------
+
+
+def test_a_meters_tolerance_is_percent_of_reading_plus_digits():
+    # 1 % of 132.3 is 1.323, three steps of 0.1 are 0.3
+    reading = ohms(132.3, accuracy_percent=1.0, digits=3, resolution=0.1)
+    assert reading.tolerance == pytest.approx(1.623, rel=1e-12)
+    assert reading.text == "132 Ω ± 1.62 Ω"
+
+
+def test_an_open_path_has_no_tolerance():
+    assert (ohms(None).text, ohms(None).tolerance) == ("open", 0)
+
+
+@pytest.mark.parametrize("bad", [-1, math.nan, math.inf, 2e9, "12", True])
+def test_a_number_that_no_meter_shows_is_refused(bad):
+    with pytest.raises(ReadingError, match=r"found ohm = .*accepted: a number from 0 to 1e\+09 Ω"):
+        ohms(bad)
+    with pytest.raises(
+        ReadingError, match=r"found power_W = .*accepted: a number from 0 to 100000 W"
+    ):
+        plug(bad)
+    with pytest.raises(
+        ReadingError, match=r"found current_A = .*accepted: a number from 0 to 1000 A"
+    ):
+        CurrentReading(current_A=bad)
+
+
+@pytest.mark.parametrize(
+    ("name", "bad"),
+    [
+        ("accuracy_percent", -1),
+        ("accuracy_percent", 30),
+        ("digits", math.nan),
+        ("digits", 1000),
+        ("resolution", 0),
+        ("resolution", "0.1"),
+        ("supply_voltage_V", 0),
+        ("supply_voltage_V", -230),
+    ],
+)
+def test_a_meter_that_there_is_none_of_is_refused(name, bad):
+    with pytest.raises(ReadingError, match=f"found {name} = .*accepted: a number from"):
+        PowerReading(power_W=100, **{name: bad})
+
+
+# --- agrees, within the limits, off ------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("watts", "verdict"),
+    # 1600 W marked, 1440 to 1680 W allowed; the meter is good to 2 % and 2 W: 32 to 36 W
+    [
+        (1600, "agrees"),
+        (1568, "agrees"),
+        (1633, "agrees"),
+        (1640, "within the limits"),
+        (1714, "within the limits"),
+        (1720, "off"),
+        (1411, "within the limits"),
+        (1405, "off"),
+    ],
+)
+def test_power_is_judged_by_the_meter_then_by_the_published_limits(watts, verdict):
+    assert compare_reading(URN, plug(watts)).verdict == verdict
+
+
+@pytest.mark.parametrize(
+    ("ohm", "verdict"),
+    # 176.33 ohm, 300 W; +20 W and -10 % (table 1) are 165.3 to 195.9 ohm, hot; cold down to
+    # 1 / 1.157 of that for an alloy not named, and 1 ohm for the leads; the meter 1 % and 0.3 ohm
+    [
+        (176.3, "agrees"),
+        (174.3, "agrees"),
+        (174.0, "within the limits"),
+        (141.5, "within the limits"),
+        (141.0, "off"),
+        (199.1, "within the limits"),
+        (199.6, "off"),
+    ],
+)
+def test_resistance_is_judged_by_the_meter_then_by_marking_and_alloy(ohm, verdict):
+    low = {"S1": "low"}
+    assert compare_reading(load_appliance("plate-warmer"), ohms(ohm, low)).verdict == verdict
+
+
+def test_an_alloy_that_is_named_leaves_no_room_for_others():
+    def heater(alloy):
+        part = Element("E1", ("L", "N"), 300.0, 230.0, 230**2 / 300, alloy)
+        return Appliance("heater", "", Supply(230.0), (part,))
+
+    assert compare_reading(heater(None), ohms(150, {})).verdict == "within the limits"
+    named = compare_reading(heater("NiCr 80/20"), ohms(150, {}))
+    assert named.verdict == "off"
+    assert named.expected.value == pytest.approx(230**2 / 300 / 1.018, rel=1e-12)
+    [at_800_C] = compare_readings(heater("NiCr 80/20"), [ohms(150, {})], wire_C=800).agreements
+    assert at_800_C.expected.value == pytest.approx(230**2 / 300 / 1.008, rel=1e-12)
+
+
+def test_power_goes_with_the_square_of_the_measured_voltage():
+    # 1600 W at 230 V is 1757 W at 241 V
+    agreement = compare_reading(URN, plug(1757, volts=241))
+    assert agreement.expected.value == pytest.approx(1600 * (241 / 230) ** 2, rel=1e-12)
+    assert agreement.expected.text == "1757 W at 241 V"
+    assert agreement.verdict == "agrees"
+    assert compare_reading(URN, plug(1600, volts=241)).verdict == "within the limits"
+    assert compare_reading(URN, plug(1600, volts=207)).verdict == "off"
+
+
+def test_limits_go_by_the_marked_power_and_not_by_what_is_drawn():
+    # 190 W draws 230 W at 253 V; its limit is still the 10 % of up to 200 W
+    small = Appliance(
+        "small", "", Supply(230.0), (Element("E1", ("L", "N"), 190.0, 230.0, 230**2 / 190),)
+    )
+    expected = compare_reading(small, plug(230, {}, volts=253)).expected
+    assert expected.high == pytest.approx(190 * 1.21 * 1.1, rel=1e-12)
+
+
+def test_a_supply_not_measured_may_be_anything_that_the_mains_may_be():
+    # 207 to 253 V: 0.81 to 1.21 of what is drawn at 230 V, and 0.9 to 1.05 of the marked power
+    for watts, verdict in ((1170, "within the limits"), (2030, "within the limits"), (1100, "off")):
+        found = compare_reading(URN, plug(watts, volts=None))
+        assert found.verdict == verdict
+    assert found.expected.low == pytest.approx(1600 * 0.9 * 0.81, rel=1e-12)
+    assert found.expected.high == pytest.approx(1600 * 1.05 * 1.21, rel=1e-12)
+    amps = compare_reading(URN, CurrentReading(current_A=7.0, setting=ON)).expected
+    assert amps.low == pytest.approx(1600 / 230 * 0.9 * 0.9, rel=1e-12)
+
+
+def test_a_voltage_that_the_mains_may_not_have_is_pointed_out():
+    low = compare_reading(URN, plug(1210, volts=200))
+    assert low.verdict == "agrees"
+    assert low.meaning[0].startswith("200 V is outside 207 to 253 V, EN 60038")
+    assert compare_reading(URN, plug(1600)).meaning == ()
+
+
+def test_an_appliance_on_a_supply_it_is_not_made_for_is_to_be_unplugged():
+    with pytest.raises(ReadingError, match=r"made for 120 V; accepted: 60 to 180 V.*pull the plug"):
+        compare_reading(load_appliance("food-warmer"), plug(2200, volts=230))
+
+
+def test_the_published_limits_of_a_small_appliance_do_not_take_in_a_dead_one():
+    tiny = Appliance(
+        "tiny", "", Supply(230.0), (Element("E1", ("L", "N"), 20.0, 230.0, 230**2 / 20),)
+    )
+    assert input_power_limits(20).low_W == 0
+    assert compare_reading(tiny, plug(0, {})).verdict == "off"
+    assert compare_reading(tiny, ohms(9000, {})).verdict == "off"
+
+
+def test_a_direct_join_may_read_what_leads_and_contacts_add():
+    steamer = load_appliance("garment-steamer")
+    fuse = {"red": "fed", "black": "top"}
+    assert compare_reading(steamer, ohms(0.2, **fuse)).verdict == "agrees"
+    assert compare_reading(steamer, ohms(1.1, **fuse)).verdict == "within the limits"
+    bad = compare_reading(steamer, ohms(3, **fuse))
+    assert bad.meaning == (
+        "a joint or contact has resistance, or part of an element is not reached",
+    )
+
+
+def test_a_diode_may_read_either_way_forwards_and_only_open_backwards():
+    assert compare_reading(MELTER, ohms(52.9, HALF)).verdict == "agrees"
+    assert compare_reading(MELTER, ohms(None, HALF)).verdict == "agrees"
+    between = compare_reading(MELTER, ohms(5000, HALF))
+    assert between.verdict == "within the limits"
+    assert between.meaning[-1] == "D1 may not conduct at the meter's low voltage"
+    backwards = compare_reading(MELTER, ohms(52.9, HALF, red="N", black="L"))
+    assert backwards.verdict == "off"
+    assert backwards.causes == ("the leads swapped", "S2 at full", "S2 welded", "D1 shorted")
+
+
+# --- what a reading that is off may mean -------------------------------------------------------
+
+
+def test_a_reading_that_fits_another_setting_or_a_fault_says_which():
+    agreement = compare_reading(URN, plug(1200))
+    assert agreement.words == "off, 25 % low"
+    assert agreement.causes == ("E1 open",)
+    assert agreement.meaning == ("would fit: E1 open",)
+    off = compare_reading(URN, plug(400))
+    assert off.causes == ("S1 at off", "E2 open", "S1 not making")
+
+
+def test_of_other_settings_only_those_with_the_fewest_switches_turned_are_named():
+    # S1 off reads open too with S2 at half, but one switch turned explains it as well
+    assert compare_reading(MELTER, ohms(None, FULL)).causes[:3] == (
+        "S1 at off",
+        "S2 at half",
+        "S1 not making",
+    )
+    two = compare_reading(MELTER, plug(1000, {"S1": "off", "S2": "half"}))
+    assert two.causes == ("S1 at on with S2 at full",)
+
+
+def test_half_the_power_fits_the_diode_path_of_the_file():
+    assert compare_reading(MELTER, plug(500, FULL)).causes == ("S2 at half", "S2 not making")
+
+
+@pytest.mark.parametrize(
+    ("reading", "start"),
+    [
+        (plug(800), "about half: one of two equal elements is out, or a diode"),
+        (plug(405), None),  # a quarter, but the setting and E2 explain it
+        (plug(3200), "about twice"),
+        (plug(6400), "about four times"),
+        (ohms(66, OFF), "about half: a second equal element"),
+        (ohms(529, OFF), "about four times: equal elements in series"),
+        (ohms(None, OFF, red="L", black="boost"), None),
+        (ohms(230, OFF), "a joint or contact has resistance"),
+        (ohms(90, OFF), "part of an element is bridged"),
+        (ohms(12_000, OFF, red="L", black="PE"), "a path that the file does not have"),
+        (plug(0), "more than one part is open, or the cord"),
+        (CurrentReading(current_A=1600 / 230 / 2, setting=ON, supply_voltage_V=230), "about half"),
+    ],
+)
+def test_what_no_single_fault_explains_gets_the_likeliest_thought(reading, start):
+    agreement = compare_reading(URN, reading)
+    assert agreement.verdict == "off"
+    assert bool(agreement.causes) == (start is None)
+    assert agreement.meaning[0].startswith(start or "would fit: ")
+
+
+def one_element() -> Appliance:
+    return Appliance("one", "", Supply(230.0), (Element("E1", ("L", "N"), 1000.0, 230.0, 52.9),))
+
+
+def test_a_diode_that_the_file_does_not_have_shows_as_half_the_power_and_0_71_of_the_current():
+    half_wave = solve(MELTER, HALF)
+    power = compare_reading(one_element(), plug(half_wave.power_W, {}))
+    current = CurrentReading(current_A=half_wave.current_A, supply_voltage_V=230)
+    assert power.meaning[0].endswith("or a diode passes one half cycle")
+    assert compare_reading(one_element(), current).meaning[0] == (
+        "about 0.71 of it: a diode passes one half cycle"
+    )
+
+
+def test_series_instead_of_parallel_is_a_quarter():
+    rail = load_appliance("towel-rail")
+    quarter = compare_reading(rail, plug(250, {"S1": "high"}))
+    assert quarter.causes == ("S1 at low",)
+    one = Appliance("one", "", Supply(230.0), (Element("E1", ("L", "N"), 1000.0, 230.0, 52.9),))
+    assert (
+        compare_reading(one, plug(250, {})).meaning[0].startswith("about a quarter: equal elements")
+    )
+
+
+def test_a_setting_that_is_a_short_by_the_file_agrees_with_no_reading():
+    wires = Element("E1", ("L", "N"), resistance_ohm=52.9)
+    shorted = Appliance("shorted", "", Supply(230.0), (wires, Diode("D1", ("L", "N"))), None)
+    agreement = compare_reading(shorted, plug(1000, {}))
+    assert (agreement.expected.text, agreement.words) == ("a short circuit", "off")
+    assert agreement.causes == ("D1 open",)
+    assert compare_reading(shorted, plug(300, {})).meaning == (
+        "by the file this setting shorts the supply: check the file",
+    )
+
+
+def test_power_where_the_file_has_none_is_a_path_that_it_does_not_have():
+    warmer = load_appliance("plate-warmer")  # 300 or 700 W
+    agreement = compare_reading(warmer, plug(500, {"S1": "off"}))
+    assert agreement.meaning == (
+        "a path that the file does not have, such as damp: leave it unplugged until found",
+    )
+
+
+def test_trying_other_switch_settings_leaves_self_acting_contacts_as_they_are():
+    steamer = load_appliance("garment-steamer")
+    closed = compare_reading(steamer, plug(1501, {"S1": "off"}))
+    assert closed.causes == ("S1 at on", "S1 welded")
+    assert compare_reading(steamer, plug(1501, {"S1": "off", "P1": "open"})).causes == ()
+
+
+def test_a_long_list_of_causes_is_cut_and_counted():
+    ends = ["L", *"abcdefg", "N"]
+    chain = Appliance(
+        "chain",
+        "",
+        Supply(230.0),
+        tuple(
+            Element(f"E{n}", (ends[n - 1], ends[n]), resistance_ohm=10.0)
+            for n in range(1, len(ends))
+        ),
+    )
+    agreement = compare_reading(chain, ohms(None, {}))
+    assert agreement.causes == tuple(f"E{n} open" for n in range(1, 9))
+    assert agreement.meaning[0].endswith("E5 open, E6 open, and 2 more")
+
+
+@pytest.mark.parametrize("name", appliance_names())
+def test_every_single_fault_that_shows_is_among_the_causes_of_its_own_reading(name):
+    appliance = load_appliance(name)
+    seen = 0
+    for setting in every_setting(appliance)[-2:]:
+        for fault in single_faults(appliance):
+            solved = solve(appliance, setting, fault=fault)
+            shown = resistance(appliance, setting, red="L", black="N", fault=fault)
+            readings = [ohms(shown.ohm, setting)]
+            if solved.short is None:
+                readings.append(plug(solved.power_W, setting, appliance.supply.voltage_V))
+            for reading in readings:
+                agreement = compare_reading(appliance, reading)
+                if agreement.verdict == "off":
+                    seen += 1
+                    assert str(fault) in agreement.causes
+                    assert agreement.meaning[0].startswith("would fit: ")
+    assert seen > 0
+
+
+@given(appliances(diodes=2))
+@settings(max_examples=40, deadline=None)
+def test_what_the_file_says_always_agrees_with_the_file(appliance):
+    for setting in every_setting(appliance):
+        shown = resistance(appliance, setting, red="L", black="N")
+        if shown.ohm is None or shown.ohm <= 1e9:
+            assert compare_reading(appliance, ohms(shown.ohm, setting)).verdict == "agrees"
+        solved = solve(appliance, setting)
+        if solved.short is None and solved.power_W <= 100_000:
+            for volts in (None, 230):
+                power = PowerReading(
+                    power_W=solved.power_W, setting=setting, supply_voltage_V=volts
+                )
+                current = CurrentReading(
+                    current_A=solved.current_A, setting=setting, supply_voltage_V=volts
+                )
+                assert compare_reading(appliance, power).verdict == "agrees"
+                assert compare_reading(appliance, current).verdict == "agrees"
+
+
+# --- what cannot be judged, and the table ------------------------------------------------------
+
+
+def test_points_settings_and_things_that_do_not_fit_are_refused():
+    with pytest.raises(ReadingError, match="has no point 'X'"):
+        compare_reading(URN, ohms(1, red="X"))
+    with pytest.raises(SettingError):
+        compare_reading(URN, plug(1, {"S1": "max"}))
+    with pytest.raises(ReadingError, match="found 132; accepted: a ResistanceReading"):
+        compare_reading(URN, 132)
+    with pytest.raises(ReadingError, match="wire temperature"):
+        compare_reading(URN, ohms(132), wire_C=5000)
+
+
+def test_the_table_has_a_row_for_each_reading_and_says_how_to_measure():
+    table = compare_readings(URN, [ohms(131), plug(1740, volts=None), ohms(None, ON)])
+    assert table.shown_rows == [
+        ("L–N, unplugged", "S1 off", "131 Ω ± 1.61 Ω", "132 Ω", "agrees", ""),
+        (
+            "power at the plug",
+            "S1 on",
+            "1740 W ± 36.8 W",
+            "1600 W at 230 V",
+            "within the limits",
+            "the marked power, and a supply from 207 to 253 V, leave room from 1166 W to 2033 W "
+            "(IEC 335-1 clause 10.1 table 1)",
+        ),
+        (
+            "L–N, unplugged",
+            "S1 on",
+            "open",
+            "33.1 Ω",
+            "off",
+            "more than one part is open, or the cord, the plug or the fuse in it",
+        ),
+    ]
+    for shown in (str(table), repr(table), table._repr_html_()):
+        assert any(line in shown for line in CAUTIONS if "resistance" in line)
+        assert "energy meter at the plug, nowhere else" in shown
+        assert "Six-litre tea urn: readings against the file" in shown
+
+
+def test_there_is_no_reading_of_current_power_or_voltage_inside_an_appliance():
+    def kinds(of):
+        for kind in of.__subclasses__():
+            yield kind
+            yield from kinds(kind)
+
+    for kind in kinds(MeterReading):
+        has_points = "red" in kind.__dataclass_fields__
+        assert has_points == (kind.unit == "Ω")
+
+
+def test_a_judgement_shows_as_a_sentence_and_its_reasons():
+    assert repr(compare_reading(URN, plug(1200))) == (
+        "power at the plug, 230 V, S1 on: 1200 W ± 26 W; by the file 1600 W at 230 V: "
+        "off, 25 % low\n  would fit: E1 open"
+    )
