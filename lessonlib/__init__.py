@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from lessonlib.appliance.fault import Fault as Fault
     from lessonlib.appliance.fault import single_faults as single_faults
     from lessonlib.appliance.reader import read_appliance as read_appliance
+    from lessonlib.appliance.variant import variant as variant
     from lessonlib.drawing.curves import heating_curve as heating_curve
     from lessonlib.drawing.schematic import schematic as schematic
     from lessonlib.electric.meter import resistance as resistance
@@ -40,11 +41,11 @@ if TYPE_CHECKING:
     from lessonlib.electric.table import compare as compare
     from lessonlib.electric.table import state_table as state_table
     from lessonlib.electric.waveform import waveform as waveform
+    from lessonlib.exercises.overview import exercise_list as exercise_list
+    from lessonlib.exercises.overview import my_progress as my_progress
     from lessonlib.exercises.question import check as check
     from lessonlib.exercises.question import predict as predict
     from lessonlib.exercises.question import recall as recall
-    from lessonlib.exercises.overview import exercise_list as exercise_list
-    from lessonlib.exercises.overview import my_progress as my_progress
     from lessonlib.exercises.task import exercise as exercise
     from lessonlib.heat.protection import protections as protections
     from lessonlib.heat.run import heat_up as heat_up
@@ -57,6 +58,7 @@ if TYPE_CHECKING:
     from lessonlib.ratings.readings import PowerReading as PowerReading
     from lessonlib.ratings.readings import ResistanceReading as ResistanceReading
     from lessonlib.safety import cautions as cautions
+    from lessonlib.sheets.sheet import bench_sheet as bench_sheet
 
 _FRONT_DOOR = {
     "Fault": "appliance.fault",
@@ -64,6 +66,7 @@ _FRONT_DOOR = {
     "appliance_names": "appliance.bundled",
     "load_appliance": "appliance.bundled",
     "read_appliance": "appliance.reader",
+    "variant": "appliance.variant",
     "solve": "electric.solution",
     "solve_all": "electric.solution",
     "state_table": "electric.table",
@@ -83,6 +86,7 @@ _FRONT_DOOR = {
     "schematic": "drawing.schematic",
     "panel": "panel.widget",
     "heating_panel": "panel.heating",
+    "bench_sheet": "sheets.sheet",
     "predict": "exercises.question",
     "recall": "exercises.question",
     "check": "exercises.question",

@@ -27,8 +27,15 @@ HEAVY = (
     "chemicals",
     "scipy",
     "pandas",
+    "reportlab",
+    "tomlkit",
 )
-START_MAY_IMPORT = ("lessonlib.appliance.bundled", "lessonlib.errors", "lessonlib.start")
+START_MAY_IMPORT = (
+    "lessonlib.appliance.bundled",
+    "lessonlib.errors",
+    "lessonlib.sheets",  # within a function, once set-up is done
+    "lessonlib.start",
+)
 
 
 def modules() -> list[Path]:

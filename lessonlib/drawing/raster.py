@@ -57,8 +57,8 @@ def save_raster(
     axes.set_ylim(-height, 0)  # y of the layout counts downwards
     # a $ in a name is a dollar sign, whatever the user's own settings say
     with matplotlib.rc_context({"text.parse_math": False, "font.family": ["sans-serif"]}):
-        painter = _Painter(axes, _Canvas(axes))
-        _paint(painter, place, now, style, conditions)
+        painter = Painter(axes, Canvas(axes))
+        paint(painter, place, now, style, conditions)
         for y, words in foot:
             painter.text(replace(place.caption, y=y), words, fontweight="bold")
         # without the date the same drawing gives the same bytes
@@ -66,7 +66,7 @@ def save_raster(
         figure.savefig(path, dpi=_PNG_DOTS_PER_INCH, facecolor="white", metadata=dated)
 
 
-class _Canvas:
+class Canvas:
     """What schemdraw's segments draw on: the three calls that the symbols need."""
 
     def __init__(self, axes: Axes) -> None:
@@ -103,10 +103,10 @@ class _Canvas:
         self.axes.add_patch(outline)
 
 
-class _Painter:
+class Painter:
     """Draws in the layout's coordinates."""
 
-    def __init__(self, axes: Axes, canvas: _Canvas) -> None:
+    def __init__(self, axes: Axes, canvas: Canvas) -> None:
         self.axes = axes
         self.canvas = canvas
 
@@ -149,7 +149,7 @@ class _Painter:
         self.axes.add_patch(Circle((x, -y), 3.4, facecolor=colour, edgecolor="none", zorder=2))
 
 
-def _paint(painter: _Painter, place: Layout, now: Solution, style: Style, conditions: bool) -> None:
+def paint(painter: Painter, place: Layout, now: Solution, style: Style, conditions: bool) -> None:
     for bar in place.bars:
         _paint_bar(painter, bar, now.node[bar.node].condition if conditions else "")
     for link in place.links:
@@ -159,7 +159,7 @@ def _paint(painter: _Painter, place: Layout, now: Solution, style: Style, condit
         _paint_rung(painter, rung, now, style)
 
 
-def _paint_bar(painter: _Painter, bar: BarPlace, condition: str) -> None:
+def _paint_bar(painter: Painter, bar: BarPlace, condition: str) -> None:
     colour, thin, thick, dashes = _LINE[condition]
     strokes = [(colour, thin, thick, dashes)]
     if condition == "earthed":
@@ -186,7 +186,7 @@ def _lead_points(lead: Lead) -> list[tuple[float, float]]:
     return [*points, (lead.to, lead.y)]
 
 
-def _paint_rung(painter: _Painter, rung: RungPlace, now: Solution, style: Style) -> None:
+def _paint_rung(painter: Painter, rung: RungPlace, now: Solution, style: Style) -> None:
     part = now.appliance.part(rung.part)
     state = ""
     if part.contacts:

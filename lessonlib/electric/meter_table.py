@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from math import isclose
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance
@@ -52,9 +53,15 @@ class MeterTable(Table):
         setting = row[0][0].setting
         yield from (setting[name] for name in self._switches) if self._switches else ("as it is",)
         for reading, swapped in row:
-            same = reading.text == swapped.text
+            same = reading.text == swapped.text or _equal(reading, swapped)
             yield reading.text if same else f"{reading.text}; leads swapped {swapped.text}"
         yield _seen(row[0][0])
+
+
+def _equal(one: OhmReading, other: OhmReading) -> bool:
+    """Whether two readings are the same but for rounding, which may fall on either side of .5."""
+    pairs = ((one.ohm, other.ohm), (one.low_ohm, other.low_ohm), (one.high_ohm, other.high_ohm))
+    return all(a == b or (a and b and isclose(a, b, rel_tol=1e-9)) for a, b in pairs)
 
 
 def _seen(reading: OhmReading) -> str:

@@ -1,4 +1,4 @@
-"""The whole command: check, set up, copy, open; or run the tests."""
+"""The whole command: check, set up, copy, open; or run the tests; or write a sheet."""
 
 from __future__ import annotations
 
@@ -7,9 +7,10 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path, PurePosixPath
 
-from lessonlib.appliance.bundled import workbook_folder
+from lessonlib.appliance.bundled import load_appliance, workbook_folder
+from lessonlib.errors import LessonlibError
 from lessonlib.start import copying, lab, testing
-from lessonlib.start.arguments import COMMAND, StartOptions, TestOptions, parse
+from lessonlib.start.arguments import COMMAND, SheetOptions, StartOptions, TestOptions, parse
 from lessonlib.start.copying import Report, Source
 from lessonlib.start.environment import go_on_with, suitable_python
 from lessonlib.start.requirements import checkout
@@ -25,6 +26,8 @@ def main(arguments: Sequence[str]) -> int:
         options = parse(arguments)
         if isinstance(options, TestOptions):
             return _test(options, arguments)
+        if isinstance(options, SheetOptions):
+            return _sheet(options, arguments)
         return _start(options, arguments)
     except StartError as refusal:
         print(refusal, file=sys.stderr, flush=True)
@@ -46,6 +49,37 @@ def _test(options: TestOptions, arguments: Sequence[str]) -> int:
     if python != Path(sys.executable):
         return go_on_with(python, arguments)
     return testing.run_tests(project.folder, options.extra)
+
+
+def _sheet(options: SheetOptions, arguments: Sequence[str]) -> int:
+    try:
+        appliance = load_appliance(options.appliance)
+        project = checkout()
+        if project is not None:
+            python = suitable_python(project, say=_say)
+            if python != Path(sys.executable):
+                return go_on_with(python, arguments)
+        from lessonlib.sheets.files import write_files
+        from lessonlib.sheets.sheet import bench_sheet
+
+        sheet = bench_sheet(appliance, paper=options.paper)
+        written = write_files(sheet, options.targets)
+    except StartError:
+        raise
+    except LessonlibError as refusal:  # each says found, accepted, next
+        print(refusal, file=sys.stderr, flush=True)
+        return REFUSED
+    except OSError as problem:
+        raise StartError(
+            f"{problem.strerror or problem} while writing {problem.filename or 'the sheet'}",
+            "a folder that you may write to, with space on the disk",
+            "see to that, or name another file with --to",
+        ) from None
+    pages = "1 page" if sheet.pages == 1 else f"{sheet.pages} pages"
+    _say(f"Bench sheet of {appliance.title}, {options.paper}, {pages}:")
+    for target in options.targets:
+        _say(f"  {target}{'' if target in written else ' (was there already, the same)'}")
+    return 0
 
 
 def _start(options: StartOptions, arguments: Sequence[str]) -> int:

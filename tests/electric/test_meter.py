@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from lessonlib import appliance_names, load_appliance, read_appliance, single_faults
+from lessonlib import appliance_names, load_appliance, read_appliance, single_faults, variant
 from lessonlib.appliance.parts import Appliance, Diode, Element, Resistive, Supply
 from lessonlib.electric.meter import TEST_V, resistance, resistances
 from lessonlib.electric.meter_table import meter_table
@@ -336,6 +336,12 @@ def test_a_good_parallel_element_hides_a_dead_one():
     urn = load_appliance("tea-urn")
     dead = resistance(urn, {"S1": "on"}, red="L", black="N", fault="E2 open")
     assert dead.text == resistance(urn, red="L", black="N").text == "132 Ω"
+
+
+def test_a_reading_on_the_edge_of_rounding_is_one_reading_whichever_lead_is_where():
+    # 230 V squared by 200 W is 264.5 ohm, which rounding puts on either side of the half
+    urn = variant(load_appliance("tea-urn"), {"E1": {"power_W": 200}})
+    assert "leads swapped" not in str(meter_table(urn))
 
 
 def test_self_acting_contacts_are_closed_unless_the_setting_says_otherwise():

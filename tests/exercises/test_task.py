@@ -3,16 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from lessonlib.errors import AnswerError
 from lessonlib.exercises import task as task_module
-from lessonlib.exercises.answers import CellTable, Choice, Number, OneSetting, Order, Points
+from lessonlib.exercises.answers import (
+    Answer,
+    CellTable,
+    Choice,
+    CircuitFile,
+    Number,
+    OneSetting,
+    Order,
+    Points,
+)
 from lessonlib.exercises.bank import templates
 from lessonlib.exercises.draw import Draw
 from lessonlib.exercises.exercise import Exercise, Slip, Template
+from lessonlib.exercises.form import FormView
+from lessonlib.exercises.judge import judge
 from lessonlib.exercises.progress import Progress
 from lessonlib.exercises.task import Task, exercise
 
@@ -37,7 +50,7 @@ def make(draw: Draw) -> Exercise:
         hints=("What does the current do?", "Half of a half."),
         worked=(f"0.5² × {power_W:g} W = {power_W / 4:g} W",),
         appliance=draw.appliance("tea-urn", {"E1": {"power_W": power_W}}),
-        setting={"S1": "off"},
+        setting={"S1": "on"},
     )
 
 
@@ -58,6 +71,11 @@ def test_without_a_seed_it_is_the_trainees_own(progress: Progress) -> None:
     assert Task(TEMPLATE).seed == progress.trainee_seed
 
 
+def test_a_seed_of_zero_is_a_seed() -> None:
+    assert Task(TEMPLATE, 0).seed == 0
+    assert Task(TEMPLATE, 7).new_numbers(0).seed == 0
+
+
 def test_a_right_answer_solves_it_and_brings_the_worked_answer() -> None:
     task = Task(TEMPLATE, 1)
     reply = task.try_answer(right(task))
@@ -65,6 +83,30 @@ def test_a_right_answer_solves_it_and_brings_the_worked_answer() -> None:
     assert task.tries == 1
     assert reply.startswith("Right: ")
     assert task.exercise.worked[0] in reply
+
+
+def test_once_solved_it_stays_solved_and_shows_its_worked_answer() -> None:
+    task = Task(TEMPLATE, 1)
+    task.try_answer(right(task))
+    task.try_answer("1 W")
+    assert task.solved
+    assert task.tries == 2
+    assert task.worked_answer().splitlines()[-1] == f"Answer: {right(task)}"
+
+
+def test_a_reply_is_what_the_judge_says() -> None:
+    task = Task(TEMPLATE, 1)
+    once = task.exercise.answer.written(task.exercise.slips[0].value)
+    for given in ("much", once, "1 W"):
+        assert task.try_answer(given) == judge(task.exercise, given).reply
+    assert "This is what you get when power follows voltage." in Task(TEMPLATE, 1).try_answer(once)
+
+
+def test_all_that_it_says_shows_as_paragraphs() -> None:
+    task = Task(TEMPLATE, 1)
+    said = [task.hint(), task.worked_answer(), task.try_answer("much"), task.try_answer("1 W")]
+    said.append(task.try_answer(right(task)))
+    assert [reply._repr_html_().count("<p>") for reply in said] == [1, 1, 1, 1, 2]
 
 
 def test_the_worked_answer_comes_after_the_third_try() -> None:
@@ -79,6 +121,14 @@ def test_the_worked_answer_comes_after_the_third_try() -> None:
         f"Answer: {right(task)}",
     ]
     assert not task.solved
+    assert "The worked answer is there if you want it." in task.try_answer("4 W")
+
+
+def test_an_answer_of_several_lines_begins_on_a_line_of_its_own() -> None:
+    table = CellTable(("a", "b"), (("power", "W"),), ((1.0,), (2.0,)))
+    task = Task(answered_by(table), 1)
+    task.try_answer([["1 W"], ["2 W"]])
+    assert task.worked_answer() == "Answer:\n1 W\n2 W"
 
 
 def test_what_cannot_be_read_is_no_try() -> None:
@@ -109,6 +159,22 @@ def test_new_numbers_begin_anew_with_the_next_seed() -> None:
     assert task.new_numbers(1).exercise == before
 
 
+def test_with_new_numbers_the_worked_answer_counts_as_unseen(progress: Progress) -> None:
+    task = Task(TEMPLATE, 1)
+    task.try_answer(right(task))
+    task.worked_answer()
+    task.new_numbers()
+    task.try_answer(right(task))
+    assert [one.worked_shown for one in progress.tries()] == [False, False]
+
+
+def test_a_worked_answer_that_was_refused_counts_as_unseen(progress: Progress) -> None:
+    task = Task(TEMPLATE, 1)
+    task.worked_answer()
+    task.try_answer(right(task))
+    assert [one.worked_shown for one in progress.tries()] == [False]
+
+
 def test_every_try_is_recorded_with_its_slip(progress: Progress) -> None:
     task = Task(TEMPLATE, 5)
     once = task.exercise.answer.written(task.exercise.slips[0].value)
@@ -135,11 +201,13 @@ def test_the_record_says_when_the_worked_answer_had_been_seen(progress: Progress
 @pytest.mark.parametrize(
     ("given", "recorded"),
     [
-        ({"S1": "on"}, "'S1' 'on'"),
+        ({"S1": "on", "S2": "low", "S3": "off"}, "'S1' 'on', 'S2' 'low', 'S3' 'off'"),
         ({"b", "a"}, "['a', 'b']"),
         (["1", "2"], "['1', '2']"),
         (7, "7"),
         ("x" * 5000, "x" * 200),
+        (["x" * 80], f"['{'x' * 80}']"),
+        (["x" * 5000], f"['{'x' * 197}…"),
     ],
 )
 def test_whatever_is_given_is_recorded_as_short_text(
@@ -149,17 +217,32 @@ def test_whatever_is_given_is_recorded_as_short_text(
     assert progress.tries()[0].answer == recorded
 
 
-def test_the_picture_is_the_appliance_in_its_setting_without_readings() -> None:
-    picture = Task(TEMPLATE, 1).picture()
+@pytest.mark.parametrize("readings_shown", [False, True])
+def test_the_picture_is_the_appliance_in_its_setting_with_readings_only_where_asked_for(
+    readings_shown: bool,
+) -> None:
+    picture = Task(changed(readings_shown=readings_shown), 1).picture()
     assert picture is not None
-    assert not picture.readings
+    assert picture.solution.setting == {"S1": "on"}
+    assert (picture.readings, picture.conditions) == (readings_shown, readings_shown)
+
+
+def test_an_appliance_without_a_setting_is_drawn_as_it_starts() -> None:
+    picture = Task(changed(setting={}), 1).picture()
+    assert picture is not None
     assert picture.solution.setting == {"S1": "off"}
-    bare = Template("bare", 2, "same circuit", "", lambda draw: replaced(make(draw)))
-    assert Task(bare, 1).picture() is None
 
 
-def replaced(one: Exercise) -> Exercise:
-    return Exercise(one.text, one.answer, one.slips, one.hints, one.worked)
+def test_an_exercise_without_an_appliance_has_no_picture() -> None:
+    assert Task(changed(appliance=None), 1).picture() is None
+
+
+def changed(**fields: Any) -> Template:
+    return replace(TEMPLATE, make=lambda draw: replace(make(draw), **fields))
+
+
+def answered_by(answer: Answer) -> Template:
+    return replace(TEMPLATE, make=lambda draw: Exercise("What?", answer, (), ("", ""), ()))
 
 
 KETTLE = Draw("any", 1).appliance("soup-kettle")
@@ -179,16 +262,67 @@ KETTLE = Draw("any", 1).appliance("soup-kettle")
             CellTable(("a", "b"), (("power", "W"), ("share", "")), ((1.0, 2.0), (3.0, 4.0))),
             '.try_answer([["... W", "..."], ["... W", "..."]])',
         ),
+        (Order(("a", "b")), "  1. b\n  2. a\nYour answer: the numbers in your order"),
         (Order(("a", "b")), '.try_answer("1, 2")'),
+        (CircuitFile(KETTLE), '.try_answer("""...""")'),
     ],
 )
-def test_as_text_it_says_how_to_answer(answer: object, said: str) -> None:
-    template = Template(
-        "any", 2, "same circuit", "", lambda draw: Exercise("What?", answer, (), ("", ""), ())
-    )
-    shown = repr(Task(template, 1))
+def test_as_text_it_says_how_to_answer(answer: Answer, said: str) -> None:
+    shown = repr(Task(answered_by(answer), 1))
     assert shown.startswith("What?\n")
     assert said in shown
+
+
+def test_as_text_it_has_all_lines_of_its_question() -> None:
+    shown = repr(Task(changed(text="One line.\nAnother line."), 1))
+    assert shown.startswith("One line.\nAnother line.\nYour answer: ")
+
+
+def displayed(task: Task) -> FormView:
+    """The form of a task that has been shown in a notebook."""
+    task._repr_mimebundle_()
+    assert task._view is not None
+    return task._view
+
+
+def test_where_forms_do_not_show_its_text_is_shown() -> None:
+    task = Task(TEMPLATE, 1)
+    assert task._repr_mimebundle_()["text/plain"] == repr(task)
+
+
+def test_a_task_that_is_shown_twice_has_one_form() -> None:
+    task = Task(TEMPLATE, 1)
+    assert displayed(task) is displayed(task)
+
+
+def test_the_form_on_the_page_follows_tries_in_plain_code() -> None:
+    task = Task(TEMPLATE, 1)
+    view = displayed(task)
+    task.try_answer("much")
+    assert view.standing == "Not tried yet"
+    for given, standing in (("1 W", "One try"), ("2 W", "Two tries"), ("3 W", "Three tries")):
+        assert not view.offered
+        task.try_answer(given)
+        assert view.standing == standing
+    assert view.offered
+    task.try_answer(right(task))
+    assert (view.standing, view.solved, view.offered) == ("Solved, four tries", True, False)
+
+
+def test_the_form_on_the_page_shows_hints_that_plain_code_asked_for() -> None:
+    task = Task(TEMPLATE, 1)
+    view = displayed(task)
+    task.hint()
+    assert (view.hints, view.hints_left) == ([task.exercise.hints[0]], 1)
+
+
+def test_the_form_on_the_page_takes_new_numbers_from_plain_code() -> None:
+    task = Task(TEMPLATE, 1)
+    view = displayed(task)
+    task.try_answer("1 W")
+    task.new_numbers(2)
+    assert (view.text, view.seed_words) == (task.exercise.text, "numbers of set 2")
+    assert view.standing == "Not tried yet"
 
 
 def test_an_exercise_is_found_by_its_name() -> None:

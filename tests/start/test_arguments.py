@@ -8,7 +8,16 @@ from pathlib import Path
 
 import pytest
 
-from lessonlib.start.arguments import FOLDER, StartOptions, TestOptions, parse
+from lessonlib.sheets import pages, sheet
+from lessonlib.start.arguments import (
+    FOLDER,
+    SHEET_PAPERS,
+    SHEET_SUFFIXES,
+    SheetOptions,
+    StartOptions,
+    TestOptions,
+    parse,
+)
 from lessonlib.start.trouble import StartError
 
 
@@ -34,9 +43,31 @@ def test_what_follows_test_goes_to_pytest_untouched() -> None:
     assert parse(["test", "-k", "copy", "--port"]) == TestOptions(("-k", "copy", "--port"))
 
 
+def test_a_sheet_is_html_and_pdf_in_this_folder_or_the_one_file_named(tmp_path: Path) -> None:
+    both = parse(["sheet", "appliances/tea-urn.toml"])
+    assert isinstance(both, SheetOptions)
+    assert both.targets == [Path("tea-urn-sheet.html"), Path("tea-urn-sheet.pdf")]
+    file = str(tmp_path / "wall.PDF")
+    one = parse(["sheet", "tea-urn", "--paper", "Letter", "--to", file])
+    assert one == SheetOptions("tea-urn", Path(file), "letter")
+    assert one.targets == [Path(file)]
+
+
+def test_the_sheet_command_takes_the_papers_and_files_of_the_library() -> None:
+    assert tuple(pages.PAPERS) == SHEET_PAPERS
+    assert sheet.SUFFIXES == SHEET_SUFFIXES
+
+
 @pytest.mark.parametrize(
     ("words", "found"),
     [
+        (["sheet"], "APPLIANCE_OR_FILE"),
+        (["sheet", "tea-urn", "mine"], "mine"),
+        (["sheet", "tea-urn", "--paper", "A5"], "paper 'A5'"),
+        (["sheet", "tea-urn", "--to", "x.png"], "'x.png'"),
+        (["sheet", "tea-urn", "--to", "a\0.pdf"], "file name"),
+        (["sheet", "tea-urn", "--to", "no/such/x.pdf"], "no folder 'no/such'"),
+        (["shet"], "'shet'"),
         (["--frobnicate"], "--frobnicate"),
         (["--po", "9000"], "--po"),
         (["one", "two"], "two"),
@@ -82,10 +113,19 @@ def test_a_refusal_ends_with_code_2_and_no_traceback(words: list[str], tmp_path:
 
 
 @pytest.mark.parametrize("words", [["--help"], ["test", "--help"]])
-def test_help_lists_every_option_and_the_test_command(words: list[str]) -> None:
+def test_help_lists_every_option_and_the_other_commands(words: list[str]) -> None:
     done = command(*words)
     assert done.returncode == 0
-    for word in ("--folder", "--port", "--no-browser", "--fresh", "--version", "test"):
+    for word in (
+        "--folder",
+        "--port",
+        "--no-browser",
+        "--fresh",
+        "--version",
+        "test",
+        "sheet",
+        "--to",
+    ):
         assert word in done.stdout
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
+from itertools import pairwise
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.reader import read_appliance
@@ -56,7 +57,7 @@ def _steamer_points(draw: Draw) -> Exercise:
     return Exercise(
         text=(
             f"The curtain steamer is drawn switched on and heating, plug as marked. Now S1 is "
-            f"{switch}, and the steamer {up}. {plug} Which of the points inside are live?"
+            f"{switch}, and the steamer {up}. {plug} Which of top, bottom and return are live?"
         ),
         answer=Points(right, _inside(steamer)),
         slips=tuple(
@@ -67,7 +68,7 @@ def _steamer_points(draw: Draw) -> Exercise:
                         "no-heat-means-dead",
                         frozenset[str](),
                         thought="a steamer that does not heat is taken as dead",
-                        why="Heat shows current. A point is at mains voltage without any.",
+                        why="Heat shows current. A point can be at mains voltage without any.",
                         attempt=f"Start at {line} in the drawing and go on to the open contact.",
                         source=_NOT_APART,
                     ),
@@ -83,7 +84,8 @@ def _steamer_points(draw: Draw) -> Exercise:
                         frozenset({"return" if swapped else "top"}),
                         thought=f"only the point next to {line} is taken as live",
                         why="What decides is not the distance, but the open contacts on the way.",
-                        attempt="Set S1 and P1 so in the panel, and read one word after another.",
+                        attempt=f"Set S1 to {switch} and P1 to {pressure} in the panel, and read "
+                        "one word after the other.",
                         source=_USED_UP,
                     ),
                     Slip(
@@ -153,7 +155,8 @@ def _tester_readings(draw: Draw) -> Exercise:
                 ((supply_V,), (0.0,), (0.0,)),
                 thought="the element is taken to use the voltage up, as when it heats",
                 why="It does that with current only: volts are amperes times ohms.",
-                attempt=f"Set {gap} so in the panel and read both ends of E1.",
+                attempt=f"Set S1 {cases[gap]['S1']} and P1 {cases[gap]['P1']} in the panel, and "
+                "read both ends of E1.",
                 source=_USED_UP,
             ),
             Slip(
@@ -196,7 +199,7 @@ def _urn_off(draw: Draw) -> Exercise:
                 0.0,
                 thought='the word "off" is taken for the whole urn',
                 why="A switch stops what gets its current through it, and nothing else.",
-                attempt="Set S1 to off in panel(load_appliance('tea-urn')) and read each element.",
+                attempt='Set S1 to off in panel(load_appliance("tea-urn")) and read each element.',
             ),
             Slip(
                 "both-elements",
@@ -263,9 +266,10 @@ def _foot_warmer_points(draw: Draw) -> Exercise:
     off = {"S1": "off"}
     right = _live(warmer, off, swapped)
     plug, line = _plugged(swapped)
-    points = _inside(warmer)
+    points = ("a", "b", "c")
     place = order.index("E1")
     before_element = frozenset("abc"[place:] if swapped else "abc"[:place])
+    gap_first = (order.index("S1") > place) == swapped
     chain = "; ".join(
         f"{_PARTS[name]} from {first} to {second}"
         for name, first, second in zip(order, "Labc", "abcN", strict=True)
@@ -292,8 +296,9 @@ def _foot_warmer_points(draw: Draw) -> Exercise:
                         "used-up-in-the-element",
                         before_element,
                         thought="the voltage is taken to be there up to the element only",
-                        why="Without current the element uses nothing up, and without voltage "
-                        "on its near side it has none to pass on.",
+                        why="S1 comes before it, seen from the line, and S1 is open."
+                        if gap_first
+                        else "Without current the element uses nothing up: it passes it on.",
                         attempt="Ask what parts each point from the line: wire, element, or gap?",
                         source=_USED_UP,
                     ),
@@ -405,6 +410,7 @@ _STATES = {
 }
 
 
+@lru_cache(maxsize=64)
 def _seen(steamer: Appliance, option: str) -> str:
     """What the wallpaper steamer shows at off, the plug one way and the other. With both contacts
     welded, off is what on is without a fault."""
@@ -423,9 +429,10 @@ def _welded_contact(draw: Draw) -> Exercise:
     power_W = draw.number(1600, 2400, 100)
     steamer = draw.appliance("wallpaper-steamer", {"E1": {"power_W": power_W}})
     right = draw.one_of(list(_STATES))
+    panel = 'panel(load_appliance("wallpaper-steamer"))'
     attempts = {
-        "both contacts have welded": "Leave S1 at on in the panel, and turn the plug.",
-        "no contact has welded": "Set S1 to off in the panel, without a fault, and turn the plug.",
+        "both contacts have welded": f"In {panel} leave S1 at on, and turn the plug.",
+        "no contact has welded": f"In {panel} set S1 to off, without a fault, and turn the plug.",
     }
     return Exercise(
         text=(
@@ -438,12 +445,12 @@ def _welded_contact(draw: Draw) -> Exercise:
             Slip(
                 option.replace(" ", "-"),
                 option,
-                thought=f'"{option}" is taken without asking for both ways of the plug',
+                thought=f'"{option}" is taken without asking what E1 would show then',
                 why=f"Then you would find at E1: {_seen(steamer, option)}.",
                 attempt=attempts.get(
                     option,
-                    f"Set the fault {_STATES[option][1]} in the panel, S1 at off, and turn the "
-                    "plug.",
+                    f"In {panel} set S1 to off and the fault to {_STATES[option][1]}, and turn "
+                    "the plug.",
                 ),
             )
             for option in _STATES
@@ -464,22 +471,20 @@ def _welded_contact(draw: Draw) -> Exercise:
 
 
 _SWITCHES = {
-    "one contact, between L and the element": "S.E.",
-    "one contact, between the element and N": ".E.S",
-    "two contacts, one next to L and one next to N": "S.ES",
-    "two contacts, both between L and the element": "SSE.",
+    "one contact, between L and the element": "SE",
+    "one contact, between the element and N": "ES",
+    "two contacts, one next to L and one next to N": "SES",
+    "two contacts, both between L and the element": "SSE",
 }
-"""What lies between L, a, b, c and N: a contact, the element, or nothing but wire."""
+"""Contacts and element in a row from L to N."""
 
 
-@lru_cache(maxsize=4)
 def _switched(chain: str) -> Appliance:
-    parts = [part for part in chain if part != "."]
-    nodes = ("L", *"abc"[: len(parts) - 1], "N")
-    pairs = [f'["{one}", "{other}"]' for one, other in zip(nodes, nodes[1:], strict=False)]
+    nodes = ("L", *"ab"[: len(chain) - 1], "N")
+    pairs = [f'["{one}", "{other}"]' for one, other in pairwise(nodes)]
     contacts = ", ".join(
         f'{{ between = {pair}, closed_in = ["on"] }}'
-        for part, pair in zip(parts, pairs, strict=True)
+        for part, pair in zip(chain, pairs, strict=True)
         if part == "S"
     )
     return read_appliance(
@@ -487,13 +492,18 @@ def _switched(chain: str) -> Appliance:
 title = "One element, one switch"
 supply = {{ voltage_V = 230, reversible_plug = true }}
 switch = [{{ name = "S1", positions = ["off", "on"], contacts = [{contacts}] }}]
-element = [{{ name = "E1", between = {pairs[parts.index("E")]}, power_W = 800, voltage_V = 230 }}]
+element = [{{ name = "E1", between = {pairs[chain.index("E")]}, power_W = 800, voltage_V = 230 }}]
 """
     )
 
 
+@lru_cache(maxsize=8)
+def _live_at_off(chain: str, swapped: bool) -> bool:
+    return bool(_live(_switched(chain), {"S1": "off"}, swapped))
+
+
 def _smallest_switch(draw: Draw) -> Exercise:
-    thing = draw.one_of(["glue pot", "foot warmer", "plant warmer", "egg boiler", "wax pot"])
+    thing = draw.one_of(["glue pot", "foot warmer", "plant warmer", "jam warmer", "wax pot"])
     fits, ways = draw.one_of(
         [
             ("fits both ways", (False, True)),
@@ -504,12 +514,13 @@ def _smallest_switch(draw: Draw) -> Exercise:
     def live(option: str) -> list[str]:
         """The ways of the plug that leave something live at off."""
         return [
-            ("as marked", "reversed")[way]
-            for way in ways
-            if _live(_switched(_SWITCHES[option]), {"S1": "off"}, way)
+            ("as marked", "reversed")[way] for way in ways if _live_at_off(_SWITCHES[option], way)
         ]
 
-    right = min((option for option in _SWITCHES if not live(option)), key=_contacts)
+    right = min(
+        (option for option in _SWITCHES if not live(option)),
+        key=lambda option: _SWITCHES[option].count("S"),
+    )
 
     def why(option: str) -> str:
         if found := live(option):
@@ -518,14 +529,14 @@ def _smallest_switch(draw: Draw) -> Exercise:
 
     return Exercise(
         text=(
-            f"A {thing} has one element, and a plug that {fits}. Off is to leave nothing inside "
-            "live, however it is plugged in, with as few contacts as possible. Which switch? "
+            f"A {thing} has one element, and a plug that {fits}. Off must never leave anything "
+            "inside live, and the switch is to have as few contacts as that allows. Which switch? "
             "(For work inside, the plug comes out all the same.)"
         ),
         answer=Choice(right, tuple(draw.shuffled(list(_SWITCHES)))),
         slips=tuple(
             Slip(
-                f"switch-{_SWITCHES[option].replace('.', 'x').lower()}",
+                f"switch-{_SWITCHES[option].lower()}",
                 option,
                 thought="a switch is chosen because it stops the heat"
                 if live(option)
@@ -546,10 +557,6 @@ def _smallest_switch(draw: Draw) -> Exercise:
             f"So it takes {right}.",
         ),
     )
-
-
-def _contacts(option: str) -> int:
-    return _SWITCHES[option].count("S")
 
 
 EXERCISES = (

@@ -280,8 +280,8 @@ def _time_to_ready(draw: Draw) -> Exercise:
         ),
         hints=(
             "How much heat does one kelvin take, and how many kelvins are needed?",
-            "Lesson 7 has the formula: C ÷ k × ln(P ÷ (P − k × goal)), with goal in kelvins "
-            "above the room.",
+            "Lesson 7 has the formula: C ÷ k × ln(P ÷ (P − k × G)), with G in kelvins above the "
+            "room.",
         ),
         worked=(
             f"C = {water_kg:g} kg × 4190 J + {metal:g} J/K = {written(capacity, 'J/K')}.",

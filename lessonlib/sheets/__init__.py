@@ -1,0 +1,13 @@
+"""An appliance on paper: the bench sheet, as a page that a browser prints and as PDF.
+
+- `content`   what stands on a sheet: texts and tables, as frozen values
+- `limits`    the table of limits and ratings, and the sources behind it
+- `measure`   how wide text is in the sheet's own font, and where lines break
+- `pages`     content to pages: the largest text with which it fits, and where tables are cut
+- `markup`    pages as HTML, for the browser and the notebook
+- `ink`       a PDF page under the pen: text, lines, and the tags for a screen reader
+- `wiring`    the schematic drawn with that pen
+- `pdf`       pages as PDF
+- `sheet`     the front door: `bench_sheet(appliance)`
+- `files`     the sheet as files, for the command
+"""

@@ -1,0 +1,251 @@
+"""What stands on a bench sheet: texts and tables as frozen values, before any page is laid out."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from math import prod
+from pathlib import Path
+
+from lessonlib.appliance.parts import Appliance
+from lessonlib.electric.meter_table import MeterTable, meter_table
+from lessonlib.electric.solution import Solution, solve
+from lessonlib.electric.table import StateTable, state_table
+from lessonlib.errors import SheetError
+from lessonlib.quantities import format_quantity
+from lessonlib.sheets.limits import Sources, half_wave_notes, limit_rows
+
+MOST_SETTINGS = 200
+"""More rows than this are no sheet but a book."""
+
+_MOST_COLUMNS = 9
+"""A table with more puts its switches, and its elements, in one column each."""
+
+
+_BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:[kMGm]?(?:[AVWΩ]|Hz)|bar|°C|K|mm²|m|%)(?:\W|$))")
+
+
+@dataclass(frozen=True)
+class Grid:
+    """A table. The first `names` columns name the row; the columns `own` are left to be filled in
+    by hand."""
+
+    title: str
+    header: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    names: int = 1
+    own: frozenset[int] = frozenset()
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Content:
+    """One sheet. `start` is the appliance as drawn, every switch at its start."""
+
+    title: str
+    purpose: str
+    supply: str
+    start: Solution
+    at_start: str
+    grids: tuple[Grid, ...]
+    sources: tuple[str, ...]
+
+    @property
+    def below_title(self) -> tuple[str, ...]:
+        """What stands below the title, a paragraph each; an appliance may have no purpose."""
+        return tuple(filter(None, (self.purpose, self.supply)))
+
+
+def content_of(appliance: Appliance) -> Content:
+    """Everything that stands on the sheet. Raises `SheetError` for more than 200 settings."""
+    count = prod(len(part.positions) for part in appliance.of_kind("switch"))
+    if count > MOST_SETTINGS:
+        raise SheetError(
+            f"{appliance.title} has {count:,} switch settings; accepted on a sheet: at most "
+            f"{MOST_SETTINGS}. Describe one part of the appliance in a file of its own."
+        )
+    return _tidied(_content(appliance))
+
+
+def _content(appliance: Appliance) -> Content:
+    sources = Sources()
+    table = state_table(appliance)
+    swapped = (
+        state_table(appliance, reversed_plug=True) if appliance.supply.reversible_plug else None
+    )
+    start = solve(appliance)
+    limits = Grid(
+        "Limits and ratings",
+        ("what", "in the file", "limit, or highest in any setting", "found"),
+        tuple(limit_rows(appliance, table.solutions, sources)),
+        own=frozenset({3}),
+        notes=tuple(half_wave_notes(appliance, sources)),
+    )
+    return Content(
+        title=appliance.title,
+        purpose=appliance.purpose,
+        supply=_supply(appliance),
+        start=start,
+        at_start=_at_start(start, swapped),
+        grids=(*_state_grids(appliance, table, swapped), _meter_grid(appliance), limits),
+        sources=(*sources.listed, _origin(appliance)),
+    )
+
+
+def _tidied(content: Content) -> Content:
+    """`content` with texts that can stand on a line: see `tidy`."""
+    grids = tuple(
+        replace(
+            grid,
+            title=tidy(grid.title),
+            header=tuple(map(tidy, grid.header)),
+            rows=tuple(tuple(map(tidy, row)) for row in grid.rows),
+            notes=tuple(map(tidy, grid.notes)),
+        )
+        for grid in content.grids
+    )
+    return replace(
+        content,
+        title=tidy(content.title),
+        purpose=tidy(content.purpose),
+        supply=tidy(content.supply),
+        at_start=tidy(content.at_start),
+        grids=grids,
+        sources=tuple(map(tidy, content.sources)),
+    )
+
+
+def tidy(text: str) -> str:
+    """`text` in one line, with a space that does not break between a number and its unit; what
+    cannot be printed becomes U+FFFD."""
+    line = " ".join(text.split())
+    shown = "".join(sign if sign.isprintable() else "\ufffd" for sign in line)
+    return _BEFORE_UNIT.sub("\u00a0", shown)
+
+
+def _supply(appliance: Appliance) -> str:
+    supply = appliance.supply
+    plug = "plug goes in either way" if supply.reversible_plug else "plug goes in one way"
+    return f"{supply.voltage_V:g} V, {supply.frequency_Hz:g} Hz, {plug}"
+
+
+def _origin(appliance: Appliance) -> str:
+    file = Path(appliance.source).name
+    return f"All other values: computed from {file or 'the description of the appliance'}."
+
+
+def _at_start(start: Solution, swapped: StateTable | None) -> str:
+    """What is drawn and what is live as the sheet's drawing shows it."""
+    if start.short is not None:
+        said = f"As drawn, it shorts the supply: {start.short}."
+    else:
+        drawn = (format_quantity(start.power_W, "W"), format_quantity(start.current_A, "A"))
+        said = f"As drawn, it takes {' and '.join(drawn)}."
+    said += f" Live inside: {_live(StateTable(start.appliance, (start,)))}."
+    if swapped is not None:
+        turned = solve(start.appliance, reversed_plug=True)
+        said += f" With the plug reversed: {_live(StateTable(start.appliance, (turned,)))}."
+    return f"{said} Only a pulled plug makes it dead."
+
+
+def _live(table: StateTable) -> str:
+    return table.shown_rows[0][-1]
+
+
+def _state_grids(
+    appliance: Appliance, table: StateTable, swapped: StateTable | None
+) -> Iterator[Grid]:
+    """One table; what is live with the plug reversed is a column of it, or where more than that
+    changes, a table of its own."""
+    title = f"Every switch setting, at {appliance.supply.voltage_V:g} V"
+    rows = table.shown_rows
+    if swapped is None:
+        yield _state_grid(appliance, title, table.header, rows)
+        return
+    turned = swapped.shown_rows
+    if all(row[:-1] == other[:-1] for row, other in zip(rows, turned, strict=True)):
+        header = (*table.header, "live, plug reversed")
+        both = [(*row, other[-1]) for row, other in zip(rows, turned, strict=True)]
+        yield _state_grid(appliance, title, header, both)
+        return
+    yield _state_grid(appliance, f"{title}, plug as drawn", table.header, rows)
+    yield _state_grid(appliance, f"{title}, plug reversed", table.header, turned)
+
+
+def _state_grid(
+    appliance: Appliance, title: str, header: tuple[str, ...], rows: Sequence[tuple[str, ...]]
+) -> Grid:
+    names = max(1, len(appliance.of_kind("switch")))
+    elements = len(appliance.of_kind("element"))
+    if len(header) > _MOST_COLUMNS and elements > 1:
+        first = names + 2
+        rows = [_joined(row, header, first, elements, left_out=("0 W", "–")) for row in rows]
+        header = (*header[:first], "elements", *header[first + elements :])
+    header, rows, names = _switches_joined(header, rows, names)
+    marks = ["live: at line potential, or joined to it through what carries no current"]
+    if any("(between)" in cell for row in rows for cell in row):
+        marks.append("between: at part of the line voltage, as dangerous")
+    if appliance.of_kind("diode"):
+        marks.append("currents are r.m.s.; a meter that averages reads half waves 29 % low")
+    return Grid(title, header, tuple(rows), names, notes=("; ".join(marks) + ".",))
+
+
+def _joined(
+    row: tuple[str, ...],
+    header: tuple[str, ...],
+    first: int,
+    count: int,
+    left_out: tuple[str, ...] = (),
+) -> tuple[str, ...]:
+    """`count` columns from `first` as one, each value after its column's name."""
+    cells = zip(header[first : first + count], row[first : first + count], strict=True)
+    told = [f"{name} {value}" for name, value in cells if value not in left_out]
+    return (*row[:first], ", ".join(told) or "–", *row[first + count :])
+
+
+def _switches_joined(
+    header: tuple[str, ...], rows: Sequence[tuple[str, ...]], names: int
+) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...], int]:
+    if len(header) <= _MOST_COLUMNS or names == 1:
+        return header, tuple(rows), names
+    joined = tuple(_joined(row, header, 0, names) for row in rows)
+    return ("setting", *header[names:]), joined, 1
+
+
+def _meter_grid(appliance: Appliance) -> Grid:
+    """A row for each setting, and one for pins between which every setting reads the same."""
+    table = meter_table(appliance)
+    names = max(1, len(appliance.of_kind("switch")))
+    shown = table.shown_rows
+    rows: list[tuple[str, ...]] = []
+    for column, pair in enumerate(table.pairs):
+        between = "–".join(pair)
+        texts = [row[names + column] for row in shown]
+        if column and len(set(texts)) == 1:
+            rows.append((*("any",) * names, between, texts[0], "", _through(table, 0, column)))
+            continue
+        for index, row in enumerate(shown):
+            sees = _through(table, index, column) if column else row[-1]
+            rows.append((*row[:names], between, texts[index], "", sees))
+    header = (*table.header[:names], "between", "expected", "own reading", "the meter sees")
+    own = len(header) - 2
+    lacking = dict.fromkeys(
+        name for row in table.readings for pair in row for name in pair[0].no_alloy
+    )
+    notes: tuple[str, ...] = ()
+    if lacking:
+        notes = (f"Cold taken equal to hot, as no alloy is named: {', '.join(lacking)}.",)
+    return Grid(
+        "Ohmmeter at the pins of the plug: unplugged, cold",
+        header,
+        tuple(rows),
+        names + 1,
+        frozenset({own}),
+        notes,
+    )
+
+
+def _through(table: MeterTable, row: int, column: int) -> str:
+    reading = table.readings[row][column][0]
+    return ", ".join((*reading.through, *reading.doubts)) or "no path"

@@ -1,0 +1,30 @@
+"""The sheet as files, for the command: both are written, or nothing is."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from lessonlib.errors import FileKept
+from lessonlib.sheets.sheet import BenchSheet, suffix_of
+
+
+def write_files(sheet: BenchSheet, targets: Sequence[Path]) -> list[Path]:
+    """Write the sheet to each of `targets`, and return those that were not there already.
+
+    A file that holds this very sheet stays as it is. Raises `FileKept` (a `FileExistsError`) for
+    one that holds anything else, before any is written.
+    """
+    contents = {target: sheet.written(suffix_of(target)) for target in targets}
+    there = [target for target in targets if target.exists() or target.is_symlink()]
+    kept = [one for one in there if not one.is_file() or one.read_bytes() != contents[one]]
+    if kept:
+        raise FileKept(
+            f"found {', '.join(map(str, kept))}, with something else in it; accepted: a name that "
+            "is free. Move it away, or name another file with --to."
+        )
+    written = [target for target in targets if target not in there]
+    for target in written:
+        with target.open("xb") as file:  # never over a file that came in the meantime
+            file.write(contents[target])
+    return written

@@ -1,0 +1,186 @@
+"""The table of limits and ratings: what the file says, what is allowed, what occurs at most."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+
+from lessonlib.appliance.fault import Fault
+from lessonlib.appliance.parts import (
+    Appliance,
+    Diode,
+    Element,
+    Link,
+    Part,
+    PressureSwitch,
+    Resistive,
+    ThermalFuse,
+    Thermostat,
+)
+from lessonlib.drawing.captions import KIND_WORDS
+from lessonlib.electric.solution import Solution, solve_all
+from lessonlib.heat.protection import TOLERANCE_K
+from lessonlib.heat.water import steam_temperature_C
+from lessonlib.quantities import format_quantity
+from lessonlib.ratings import half_wave, input_power
+from lessonlib.ratings.mains import mains_range
+
+_FUSE_SOURCE = "IEC 60691, as quoted by two makers' glossaries"
+_STEAM_SOURCE = "Temperature of saturated steam: IAPWS R7-97(2012), at gauge pressure"
+
+Row = tuple[str, str, str, str]
+"""What it is, what the file says, the limit or the highest value, and room for what was found."""
+
+
+@dataclass
+class Sources:
+    """Sources in the order in which they are first cited."""
+
+    cited: list[str] = field(default_factory=list)
+
+    def mark(self, source: str) -> str:
+        """The mark that stands behind a value: " [2]"."""
+        if source not in self.cited:
+            self.cited.append(source)
+        return f" [{self.cited.index(source) + 1}]"
+
+    @property
+    def listed(self) -> tuple[str, ...]:
+        """Every source with its mark."""
+        return tuple(f"[{number}] {source}." for number, source in enumerate(self.cited, 1))
+
+
+def limit_rows(
+    appliance: Appliance, solutions: Sequence[Solution], sources: Sources
+) -> Iterator[Row]:
+    """A row for the supply, the power, and each part of which the file knows a rating."""
+    sound = [solution for solution in solutions if solution.short is None]
+    yield _supply_row(appliance, sources)
+    highest_W = max((solution.power_W or 0.0 for solution in sound), default=0.0)
+    if 0 < highest_W <= input_power.MOST_W:
+        limits = input_power.input_power_limits(highest_W)
+        low, high = (format_quantity(watts, "W") for watts in (limits.low_W, limits.high_W))
+        allowed = f"{low} to {high}, hot{sources.mark(limits.source)}"
+        marked = f"{format_quantity(highest_W, 'W')} in the highest setting"
+        yield ("power at the plug", marked, allowed, "")
+    for part in appliance.parts:
+        if part.kind != "switch":
+            where = f"{part.name}, {KIND_WORDS.get(part.kind, part.kind)}"
+            limit = "; ".join(_limits(appliance, part, sound, sources))
+            yield (where, _marks(part), limit or "–", "")
+    vessel = appliance.vessel
+    if vessel is not None and vessel.relief_bar is not None:
+        lifts = _bar(appliance, vessel.relief_bar, sources)
+        yield ("relief valve", f"lifts at {lifts}", "–", "")
+
+
+def _supply_row(appliance: Appliance, sources: Sources) -> Row:
+    supply = appliance.supply
+    found = mains_range(supply.voltage_V)
+    allowed = "–"
+    if found is not None:
+        allowed = f"{found.low_V:g} V to {found.high_V:g} V{sources.mark(found.source)}"
+    return ("supply", f"{supply.voltage_V:g} V, {supply.frequency_Hz:g} Hz", allowed, "")
+
+
+def _marks(part: Part) -> str:
+    """What the file says of the part."""
+    words = []
+    match part:
+        case Resistive():
+            if part.power_W is not None and part.voltage_V is not None:
+                marked = (format_quantity(part.power_W, "W"), format_quantity(part.voltage_V, "V"))
+                words.append(" at ".join(marked))
+            words.append(format_quantity(part.resistance_ohm, "Ω"))
+            if isinstance(part, Element) and part.alloy is not None:
+                words.append(part.alloy)
+            if isinstance(part, Link) and part.length_m is not None and part.area_mm2 is not None:
+                words.append(f"{part.length_m:g} m of {part.area_mm2:g} mm²")
+        case ThermalFuse():
+            words.append(f"opens at {part.opens_at_C:g} °C")
+            words.append("resettable" if part.resettable else "one-shot")
+            if part.holds_C is not None:
+                words.append(f"holds {part.holds_C:g} °C")
+        case Thermostat():
+            words.append(f"opens at {part.opens_at_C:g} °C, closes at {part.closes_at_C:g} °C")
+        case PressureSwitch():
+            words.append(
+                f"opens at {part.opens_at_bar:g} bar, closes at {part.closes_at_bar:g} bar"
+            )
+    for key, unit in (("rated_A", "A"), ("rated_V", "V")):
+        rating = getattr(part, key, None)
+        if rating is not None:
+            words.append(f"rated {format_quantity(rating, unit)}")
+    return ", ".join(words) or "–"
+
+
+def _limits(
+    appliance: Appliance, part: Part, sound: Sequence[Solution], sources: Sources
+) -> Iterator[str]:
+    """Published limits of the part, and the most that it meets in any setting."""
+    match part:
+        case ThermalFuse() if not part.resettable:
+            low, high = part.opens_at_C - TOLERANCE_K, part.opens_at_C
+            yield f"+0/−{TOLERANCE_K:g} K: {low:g} to {high:g} °C{sources.mark(_FUSE_SOURCE)}"
+        case ThermalFuse():
+            yield "tolerance: its maker says"
+        case PressureSwitch():
+            bars = (part.opens_at_bar, part.closes_at_bar)
+            opens, closes = (f"{_steam_C(appliance, bar):.0f} °C" for bar in bars)
+            yield f"steam at {opens} and {closes}{sources.mark(_STEAM_SOURCE)}"
+    readings = [solution.part[part.name] for solution in sound]
+    if isinstance(part, Diode):
+        values = (
+            (max((abs(one.current_mean_A or 0) for one in readings), default=0), "A", "mean"),
+            (max((one.current_peak_A or 0 for one in readings), default=0), "A", "peak"),
+            (max((one.voltage_peak_V or 0 for one in readings), default=0), "V", "peak"),
+        )
+        told = (f"{format_quantity(value, unit)} {word}" for value, unit, word in values)
+        yield f"meets {', '.join(told)}"
+    elif getattr(part, "rated_A", None) is not None:
+        most_A = max((one.current_A or 0 for one in readings), default=0)
+        yield f"carries {format_quantity(most_A, 'A')}"
+
+
+def _steam_C(appliance: Appliance, bar: float) -> float:
+    altitude_m = appliance.vessel.altitude_m if appliance.vessel is not None else 0.0
+    return steam_temperature_C(bar, altitude_m)
+
+
+def _bar(appliance: Appliance, bar: float, sources: Sources) -> str:
+    steam_C = _steam_C(appliance, bar)
+    return f"{bar:g} bar, steam at {steam_C:.0f} °C{sources.mark(_STEAM_SOURCE)}"
+
+
+def half_wave_notes(appliance: Appliance, sources: Sources) -> Iterator[str]:
+    """For each diode, the power behind it and when a new design may control it by half waves."""
+    diodes = appliance.of_kind("diode")
+    if not diodes:
+        return
+    whole = solve_all(appliance, faults=[None, *(Fault(part.name, "shorted") for part in diodes)])
+    count = len(diodes) + 1
+    for number, part in enumerate(diodes, 1):
+        controlled_W = max(
+            (
+                _behind(whole[case], whole[case + number])
+                for case in range(0, len(whole), count)
+                if whole[case].short is None and whole[case + number].short is None
+            ),
+            default=0.0,
+        )
+        conditions = "; or ".join(half_wave.CONDITIONS)
+        yield (
+            f"Half wave: {part.name} controls {format_quantity(controlled_W, 'W')}. On a mains of "
+            f"{half_wave.LOW_V:g} to {half_wave.HIGH_V:g} V a new design may do so only if "
+            f"{conditions}{sources.mark(half_wave.SOURCE)}."
+        )
+
+
+def _behind(with_diode: Solution, bridged: Solution) -> float:
+    """Power of the elements behind the diode, W: those that change when it is bridged."""
+    total = 0.0
+    for part in with_diode.appliance.of_kind("element"):
+        before, after = (one.part[part.name].power_W or 0.0 for one in (with_diode, bridged))
+        if abs(after - before) > 1e-6 * max(after, before, 1.0):
+            total += after
+    return total

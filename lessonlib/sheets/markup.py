@@ -1,0 +1,169 @@
+"""Pages as HTML: a standalone page that a browser prints as laid out, and a view for a notebook."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from html import escape
+from pathlib import Path
+from string import Template
+
+from lessonlib.drawing.layout import layout
+from lessonlib.drawing.schematic import Schematic
+from lessonlib.drawing.text import xml
+from lessonlib.safety import CAUTIONS, MODEL
+from lessonlib.sheets.content import Grid
+from lessonlib.sheets.pages import (
+    Cautions,
+    Head,
+    Pages,
+    Picture,
+    Piece,
+    Ruled,
+    Small,
+    Table,
+)
+from lessonlib.sheets.words import ENTRIES, NOTES, WIRING, footer, heading
+
+# the hues of the panels on a dark page
+_DARK = (
+    "--ink: #e7e9ec; --page: #15181c; --soft: #2a3037; --rule: #6f7780; --caution: #33261a; "
+    "--alarm: #f0a050; --hc-ink: #e7e9ec; --hc-paper: #15181c; --hc-live: #dda066; "
+    "--hc-neutral: #74b3ff; --hc-earth: #5cc46f; --hc-earth-stripe: #ffe14d; "
+    "--hc-between: #d493ea; --hc-floating: #a8afb8; --hc-alarm: #ff8a8f;"
+)
+
+_PAGE = Template(
+    """\
+<!DOCTYPE html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<title>$title</title>
+<link rel="icon" href="data:,">
+<style>
+@page { size: $paper; margin: 10mm; }
+$style
+</style>
+</head>
+<body class="hc-sheet-alone">
+<main>
+$sheet
+</main>
+</body>
+</html>
+"""
+)
+
+_VIEW = Template(
+    """\
+<div class="hc-sheet-view"><style>
+$style
+</style>
+<p>Bench sheet, $pages, as it will be printed: save it with <code>.save("sheet.pdf")</code> or \
+<code>.save("sheet.html")</code>.</p>
+<div class="hc-sheet-frame" tabindex="0" role="region" aria-label="$title">
+$sheet
+</div></div>"""
+)
+
+
+@lru_cache(maxsize=1)
+def style_sheet() -> str:
+    """The sheet's CSS, with the dark theme where it is asked for."""
+    text = (Path(__file__).parent / "sheet.css").read_text("utf-8").strip()
+    return Template(text).substitute(dark=_DARK)
+
+
+def page_html(sheet: Pages) -> str:
+    """The whole standalone page; it asks no host for anything."""
+    return _PAGE.substitute(
+        title=xml(f"{sheet.content.title}: bench sheet"),
+        paper=sheet.paper.name,
+        style=style_sheet(),
+        sheet=_sheet(sheet),
+    )
+
+
+def view_html(sheet: Pages) -> str:
+    """The sheet in a box that scrolls, for the output of a notebook's cell."""
+    return _VIEW.substitute(
+        title=xml(f"Bench sheet: {sheet.content.title}"),
+        pages=pages_words(sheet),
+        style=style_sheet(),
+        sheet=_sheet(sheet),
+    )
+
+
+def pages_words(sheet: Pages) -> str:
+    """Paper and number of pages in words."""
+    count = len(sheet.pages)
+    return f"{sheet.paper.name}, {count} {'page' if count == 1 else 'pages'}"
+
+
+def _sheet(sheet: Pages) -> str:
+    height_em = sheet.height_em - 0.1  # a browser's rounding must not start another page
+    style = f"--text:{sheet.text_pt:g}pt;--height:{height_em:.2f}em"
+    pages = []
+    for number, pieces in enumerate(sheet.pages, 1):
+        body = "\n".join(_piece(piece, sheet) for piece in pieces)
+        foot = f"<footer>{xml(footer(sheet, number))}</footer>"
+        pages.append(f'<section class="hc-sheet-page">\n{body}\n{foot}\n</section>')
+    return f'<article class="hc-sheet" style="{style}">\n' + "\n".join(pages) + "\n</article>"
+
+
+def _piece(piece: Piece, sheet: Pages) -> str:
+    content = sheet.content
+    match piece:
+        case Head():
+            entries = "".join(f"<span>{word}<i></i></span>" for word in ENTRIES)
+            said = "".join(f"<p>{xml(line)}</p>" for line in content.below_title)
+            return (
+                f"<header><h1>{xml(content.title)}</h1>{said}"
+                f'<div class="hc-sheet-entries">{entries}</div></header>'
+            )
+        case Cautions():
+            items = "".join(f"<li>{escape(line)}</li>" for line in CAUTIONS)
+            return (
+                f'<div class="hc-sheet-cautions" role="note"><p><b>{escape(MODEL)}</b></p>'
+                f"<ul>{items}</ul></div>"
+            )
+        case Picture(scale_pt):
+            drawing = Schematic(content.start, readings=False)
+            width_em = layout(content.start.appliance, False).width * scale_pt / sheet.text_pt
+            return (
+                f"<h2>{WIRING}</h2>"
+                f'<div class="hc-sheet-picture" style="--width:{width_em:.2f}em">'
+                f"{drawing.svg}</div>"
+                f'<p class="hc-sheet-start">{xml(content.at_start)}</p>'
+            )
+        case Table(grid, columns, continued):
+            return _table(grid, columns, heading(grid, continued))
+        case Ruled(lines):
+            return f'<h2>{NOTES}</h2><div class="hc-sheet-ruled">{"<i></i>" * lines}</div>'
+        case Small():
+            return f'<p class="hc-sheet-small">{xml(" ".join(content.sources))}</p>'
+
+
+def _table(grid: Grid, columns: tuple[float, ...], title: str) -> str:
+    share = 100 / sum(columns)
+    widths = "".join(f'<col style="--share:{width * share:.2f}%">' for width in columns)
+    head = "".join(f'<th scope="col">{xml(cell)}</th>' for cell in grid.header)
+    rows = []
+    for row in grid.rows:
+        cells = []
+        for index, cell in enumerate(row):
+            if index < grid.names:
+                cells.append(f'<th scope="row">{xml(cell)}</th>')
+            else:
+                own = ' class="hc-sheet-own"' if index in grid.own else ""
+                cells.append(f"<td{own}>{xml(cell)}</td>")
+        rows.append(f"<tr>{''.join(cells)}</tr>")
+    notes = "".join(f'<p class="hc-sheet-note">{xml(note)}</p>' for note in grid.notes)
+    kind = ' class="hc-sheet-write"' if grid.own else ""
+    return (
+        f"<h2>{xml(title)}</h2>"
+        f'<div class="hc-sheet-wide"><table{kind} aria-label="{xml(title)}">'
+        f"<colgroup>{widths}</colgroup>"
+        f"<thead><tr>{head}</tr></thead><tbody>{''.join(rows)}</tbody></table></div>{notes}"
+    )

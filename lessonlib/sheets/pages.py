@@ -1,0 +1,250 @@
+"""Content to pages: the largest text with which it takes the fewest, and where tables are cut.
+
+Heights are computed once, in the sheet's own wide font; the PDF and the page that a browser prints
+are both made of the pieces laid out here, so that they have the same pages.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from lessonlib.drawing.captions import summary
+from lessonlib.drawing.layout import layout
+from lessonlib.safety import CAUTIONS, MODEL
+from lessonlib.sheets.content import Content, Grid
+from lessonlib.sheets.measure import Face, column_widths, lines_of
+
+# Every length in font sizes of the body text ("em") unless its name says otherwise. The style
+# sheet has the same numbers.
+LINE = 1.25
+TITLE, TITLE_LINE = 1.9, 2.2
+HEADING, HEADING_ABOVE, HEADING_BELOW = 1.15, 0.9, 0.3
+CELL_SIDE, CELL_ABOVE = 0.45, 0.25
+OWN_ROW, OWN_WIDTH = 1.9, 7.5
+"""Least height of a row, and width of a column, with room for writing by hand."""
+NOTE, SMALL = 0.88, 0.8
+BOX, BOX_SIDE, BULLET = 0.5, 1.0, 1.2
+"""Padding of the box of cautions above and beside its text, and how far its items are set in."""
+ENTRY = 2.4
+"""Height of a line for writing by hand."""
+GAP = 0.6
+
+MARGIN_PT = 10 / 25.4 * 72
+SIZES_PT = (9.0, 8.5, 8.0, 7.5, 7.0)
+"""Sizes of the body text, tried from the largest."""
+_LABEL_PX = 12.0
+_LEAST_RULED, _MOST_RULED = 2, 16
+_WELL_FILLED = 0.8
+_SLACK = 0.985
+"""Browsers round; the last percent and a half of a page stays empty."""
+
+
+@dataclass(frozen=True)
+class Paper:
+    name: str
+    width_pt: float
+    height_pt: float
+
+
+PAPERS = {
+    "A4": Paper("A4", 210 / 25.4 * 72, 297 / 25.4 * 72),
+    "letter": Paper("letter", 612.0, 792.0),
+}
+
+
+@dataclass(frozen=True)
+class Head:
+    """Title, purpose, supply, and lines for date, name and meter."""
+
+
+@dataclass(frozen=True)
+class Cautions:
+    """The cautions."""
+
+
+@dataclass(frozen=True)
+class Picture:
+    """The schematic, `scale_pt` points for each of its pixels."""
+
+    scale_pt: float
+
+
+@dataclass(frozen=True)
+class Table:
+    """Rows of a table, with the widths of its columns; `continued` where others are on the page
+    before."""
+
+    grid: Grid
+    columns: tuple[float, ...]
+    continued: bool = False
+
+
+@dataclass(frozen=True)
+class Ruled:
+    """Empty lines for notes."""
+
+    lines: int
+
+
+@dataclass(frozen=True)
+class Small:
+    """The sources."""
+
+
+Piece = Head | Cautions | Picture | Table | Ruled | Small
+
+
+@dataclass(frozen=True)
+class Pages:
+    """A sheet laid out: its pieces page by page, and the size of the body text."""
+
+    content: Content
+    paper: Paper
+    text_pt: float
+    pages: tuple[tuple[Piece, ...], ...]
+
+    @property
+    def width_em(self) -> float:
+        """Width between the margins."""
+        return (self.paper.width_pt - 2 * MARGIN_PT) / self.text_pt
+
+    @property
+    def height_em(self) -> float:
+        """Height between the margins."""
+        return (self.paper.height_pt - 2 * MARGIN_PT) / self.text_pt
+
+
+def lay_out(content: Content, paper: Paper) -> Pages:
+    """The fewest pages, none but the last with much empty space where that can be, and of these
+    the ones with the largest text."""
+    tried = [_flow(Pages(content, paper, size_pt, ())) for size_pt in SIZES_PT]
+    return min(tried, key=lambda found: (len(found.pages), _gaps(found), -found.text_pt))
+
+
+def _gaps(sheet: Pages) -> int:
+    """How many pages before the last are filled badly."""
+    filled = (sum(height_of(piece, sheet) for piece in page) for page in sheet.pages[:-1])
+    return sum(height < _WELL_FILLED * sheet.height_em for height in filled)
+
+
+def _flow(empty: Pages) -> Pages:
+    room = empty.height_em * _SLACK - footer_height()
+    pages: list[list[Piece]] = [[]]
+    left = room
+    pieces = list(_pieces(empty))
+    while pieces:
+        piece = pieces.pop(0)
+        height = height_of(piece, empty)
+        if height > left and isinstance(piece, Table) and (height > room or not pages[-1]):
+            first, rest = _cut(piece, left, empty)
+            if first is not None:
+                pages[-1].append(first)
+                pages.append([])
+                left = room
+                pieces.insert(0, rest)
+                continue
+        if height > left and pages[-1]:
+            pages.append([])
+            left = room
+            pieces.insert(0, piece)
+            continue
+        pages[-1].append(piece)
+        left -= height
+    lines = min(_MOST_RULED, int((left - height_of(Ruled(0), empty)) / ENTRY))
+    if lines >= _LEAST_RULED:
+        pages[-1].insert(-1, Ruled(lines))
+    return replace(empty, pages=tuple(map(tuple, pages)))
+
+
+def _pieces(empty: Pages) -> Iterator[Piece]:
+    content = empty.content
+    yield Head()
+    yield Cautions()
+    place = layout(content.start.appliance, False)
+    widest_pt = empty.width_em * empty.text_pt
+    highest_pt = 0.4 * empty.height_em * empty.text_pt
+    scale_pt = min(empty.text_pt / _LABEL_PX, widest_pt / place.width, highest_pt / place.height)
+    yield Picture(scale_pt)
+    for grid in content.grids:
+        yield Table(grid, _columns(grid, empty.width_em))
+    yield Small()
+
+
+def _columns(grid: Grid, width_em: float) -> tuple[float, ...]:
+    cells = list(zip(grid.header, *grid.rows, strict=True))
+    least = [OWN_WIDTH if index in grid.own else 0.0 for index in range(len(cells))]
+    inner = column_widths(cells, least, width_em - 2 * CELL_SIDE * len(cells))
+    return tuple(width + 2 * CELL_SIDE for width in inner)
+
+
+def _cut(table: Table, left: float, sheet: Pages) -> tuple[Table | None, Table]:
+    """The table's first rows, as many as have room, and the rest; None where none has."""
+    grid = table.grid
+    for count in range(len(grid.rows) - 1, 0, -1):
+        first = replace(table, grid=replace(grid, rows=grid.rows[:count], notes=()))
+        if height_of(first, sheet) <= left:
+            rest = replace(grid, rows=grid.rows[count:])
+            return first, replace(table, grid=rest, continued=True)
+    return None, table
+
+
+def height_of(piece: Piece, sheet: Pages) -> float:
+    """Height of a piece, space around it included, in font sizes."""
+    width, content = sheet.width_em, sheet.content
+    match piece:
+        case Head():
+            title = text_height(content.title, width, "bold", TITLE, TITLE_LINE / TITLE)
+            said = sum(text_height(line, width) for line in content.below_title)
+            return title + said + ENTRY + GAP
+        case Cautions():
+            inner = width - 2 * BOX_SIDE
+            items = sum(text_height(line, inner - BULLET, size=NOTE) for line in CAUTIONS)
+            return text_height(MODEL, inner, "bold") + items + 2 * BOX
+        case Picture(scale_pt):
+            said = text_height(content.at_start, width, "bold")
+            return heading_height() + drawing_height_pt(sheet, scale_pt) / sheet.text_pt + said
+        case Table(grid, columns):
+            rows = row_height(grid, grid.header, columns, "bold")
+            rows += sum(row_height(grid, row, columns) for row in grid.rows)
+            notes = sum(text_height(note, width, size=NOTE) + 0.2 for note in grid.notes)
+            return heading_height() + rows + notes
+        case Ruled(lines):
+            return heading_height() + lines * ENTRY
+        case Small():
+            return GAP + text_height(" ".join(content.sources), width, size=SMALL)
+
+
+def heading_height() -> float:
+    """Of a heading in one line, with the space around it."""
+    return HEADING_ABOVE + HEADING * LINE + HEADING_BELOW
+
+
+def footer_height() -> float:
+    """Of the line at the bottom of each page."""
+    return GAP + SMALL * LINE
+
+
+def drawing_height_pt(sheet: Pages, scale_pt: float) -> float:
+    """Height of the schematic with the words below it, in points."""
+    start = sheet.content.start
+    return layout(start.appliance, False).foot(summary(start, False))[1] * scale_pt
+
+
+def text_height(
+    text: str, width: float, face: Face = "plain", size: float = 1.0, line: float = LINE
+) -> float:
+    """Of a text that is broken into lines `width` wide; `size` is that of its font."""
+    return len(lines_of(text, width / size, face)) * size * line
+
+
+def row_height(
+    grid: Grid, row: tuple[str, ...], columns: tuple[float, ...], face: Face = "plain"
+) -> float:
+    """Of a row of a table; one to be written in is higher."""
+    tallest = max(
+        text_height(cell, width - 2 * CELL_SIDE, "bold" if index < grid.names else face)
+        for index, (cell, width) in enumerate(zip(row, columns, strict=True))
+    )
+    least = OWN_ROW if grid.own and face == "plain" else 0.0
+    return max(tallest + 2 * CELL_ABOVE, least)

@@ -1,0 +1,201 @@
+"""Pages as PDF: vector drawing, text that can be selected, tags, and the same bytes every time."""
+
+from __future__ import annotations
+
+from lessonlib.drawing.captions import finding
+from lessonlib.drawing.layout import layout
+from lessonlib.safety import CAUTIONS, MODEL
+from lessonlib.sheets import pages as size
+from lessonlib.sheets.content import Grid
+from lessonlib.sheets.ink import Pen
+from lessonlib.sheets.measure import Face, lines_of
+from lessonlib.sheets.pages import (
+    MARGIN_PT,
+    Cautions,
+    Head,
+    Pages,
+    Picture,
+    Piece,
+    Ruled,
+    Small,
+    Table,
+)
+from lessonlib.sheets.wiring import draw_wiring
+from lessonlib.sheets.words import ENTRIES, NOTES, WIRING, footer, heading, subject
+
+_SHADE, _RULE, _CAUTION, _ALARM = "#eceef0", "#8c9299", "#fff6ea", "#b35900"
+_ASCENT = 0.93  # of the font, in sizes above the baseline: as lessonlib/drawing/text.py
+
+
+def pdf_bytes(sheet: Pages) -> bytes:
+    """The whole PDF file."""
+    paper = sheet.paper
+    pen = Pen(sheet.content.title, subject(sheet), paper.width_pt, paper.height_pt)
+    with pen.element("Document"):
+        for number, pieces in enumerate(sheet.pages, 1):
+            if number > 1:
+                pen.next_page()
+            _Page(pen, sheet).draw(pieces, number)
+    return pen.finished()
+
+
+class _Page:
+    """One page; `y` is how far down it is filled, in points."""
+
+    def __init__(self, pen: Pen, sheet: Pages) -> None:
+        self.pen = pen
+        self.sheet = sheet
+        self.em = sheet.text_pt
+        self.left = MARGIN_PT
+        self.right = sheet.paper.width_pt - MARGIN_PT
+        self.y = MARGIN_PT
+
+    def draw(self, pieces: tuple[Piece, ...], number: int) -> None:
+        """All pieces from the top, the line with the page's number at the bottom."""
+        for piece in pieces:
+            end = self.y + size.height_of(piece, self.sheet) * self.em
+            if isinstance(piece, Small):  # sources stand at the bottom of the last page
+                bottom = self.sheet.paper.height_pt - MARGIN_PT - size.footer_height() * self.em
+                self.y += max(0.0, bottom - end)
+            self._piece(piece)
+            self.y = end
+        foot = self.sheet.paper.height_pt - MARGIN_PT
+        self.pen.line(self.left, foot - 1.5 * self.em, self.right, foot - 1.5 * self.em)
+        with self.pen.artifact():
+            words = footer(self.sheet, number)
+            at = foot - 0.3 * self.em
+            self.pen.text(self.left, at, words, size.SMALL * self.em)
+
+    def _piece(self, piece: Piece) -> None:
+        match piece:
+            case Head():
+                self._head()
+            case Cautions():
+                self._cautions()
+            case Picture(scale_pt):
+                self._picture(scale_pt)
+            case Table(grid, columns, continued):
+                self._table(grid, columns, continued)
+            case Ruled(lines):
+                self._heading(NOTES)
+                for _ in range(lines):
+                    self.y += size.ENTRY * self.em
+                    self.pen.line(self.left, self.y, self.right, self.y)
+            case Small():
+                self.y += size.GAP * self.em
+                self._text("P", " ".join(self.sheet.content.sources), font=size.SMALL)
+
+    def _head(self) -> None:
+        content = self.sheet.content
+        self._text("H1", content.title, "bold", size.TITLE, size.TITLE_LINE / size.TITLE)
+        for line in content.below_title:
+            self._text("P", line)
+        self.y += size.ENTRY * self.em
+        step = (self.right - self.left) / len(ENTRIES)
+        for number, word in enumerate(ENTRIES):
+            x = self.left + number * step
+            with self.pen.tagged("P"):
+                self.pen.text(x, self.y - 0.25 * self.em, word, self.em)
+            self.pen.line(x + 3.2 * self.em, self.y, x + step - self.em, self.y)
+
+    def _cautions(self) -> None:
+        height = size.height_of(Cautions(), self.sheet)
+        width = self.right - self.left
+        self.pen.box(self.left, self.y, width, height * self.em, _CAUTION)
+        self.pen.box(self.left, self.y, 0.3 * self.em, height * self.em, _ALARM)
+        self.y += size.BOX * self.em
+        inset = size.BOX_SIDE * self.em
+        self._text("P", MODEL, "bold", inset=inset)
+        with self.pen.element("L"):
+            for line in CAUTIONS:
+                with self.pen.element("LI"):
+                    at = self.y + _ASCENT * size.NOTE * self.em
+                    with self.pen.tagged("Lbl"):
+                        self.pen.text(self.left + inset, at, "•", size.NOTE * self.em)
+                    self._text(
+                        "LBody", line, font=size.NOTE, inset=inset, hanging=size.BULLET * self.em
+                    )
+
+    def _picture(self, scale_pt: float) -> None:
+        content = self.sheet.content
+        self._heading(WIRING)
+        place = layout(content.start.appliance, False)
+        x = (self.left + self.right - place.width * scale_pt) / 2
+        with self.pen.tagged("Figure", alt=finding(content.start, False)):
+            draw_wiring(self.pen, content.start, x, self.y, scale_pt)
+        self.y += size.drawing_height_pt(self.sheet, scale_pt)
+        self._text("P", content.at_start, "bold")
+
+    def _table(self, grid: Grid, columns: tuple[float, ...], continued: bool) -> None:
+        self._heading(heading(grid, continued))
+        top = self.y
+        with self.pen.element("Table"):
+            self._row(grid, grid.header, columns, head=True)
+            for row in grid.rows:
+                self._row(grid, row, columns, head=False)
+        for index in grid.own:
+            for edge in (sum(columns[:index]), sum(columns[: index + 1])):
+                x = self.left + edge * self.em
+                self.pen.line(x, top, x, self.y, 0.4, _RULE)
+        for note in grid.notes:
+            self.y += 0.2 * self.em
+            self._text("P", note, font=size.NOTE)
+
+    def _row(
+        self, grid: Grid, row: tuple[str, ...], columns: tuple[float, ...], *, head: bool
+    ) -> None:
+        face: Face = "bold" if head else "plain"
+        height = size.row_height(grid, row, columns, face) * self.em
+        if head:
+            self.pen.box(self.left, self.y, self.right - self.left, height, _SHADE)
+        x = self.left
+        with self.pen.element("TR"):
+            for index, (cell, width) in enumerate(zip(row, columns, strict=True)):
+                names = head or index < grid.names
+                scope = {"Scope": "Column" if head else "Row"} if names else None
+                with self.pen.element("TH" if names else "TD", scope):
+                    self._cell(cell, x, width, height, "bold" if names else "plain")
+                x += width * self.em
+        self.y += height
+        self.pen.line(self.left, self.y, self.right, self.y, 0.8 if head else 0.4, _RULE)
+
+    def _cell(self, cell: str, x: float, width: float, height: float, face: Face) -> None:
+        if not cell:
+            return
+        lines = lines_of(cell, width - 2 * size.CELL_SIDE, face)
+        line_pt = size.LINE * self.em
+        y = self.y + (height - len(lines) * line_pt) / 2 + _base(size.LINE) * self.em
+        with self.pen.content():
+            for number, line in enumerate(lines):
+                at = x + size.CELL_SIDE * self.em
+                self.pen.text(at, y + number * line_pt, line, self.em, face)
+
+    def _heading(self, words: str) -> None:
+        self.y += size.HEADING_ABOVE * self.em
+        self._text("H2", words, "bold", size.HEADING)
+        self.y += size.HEADING_BELOW * self.em
+
+    def _text(
+        self,
+        kind: str,
+        words: str,
+        face: Face = "plain",
+        font: float = 1.0,
+        line: float = size.LINE,
+        *,
+        inset: float = 0.0,
+        hanging: float = 0.0,
+    ) -> None:
+        """A paragraph between the margins, `inset` points in on both sides; moves down by it."""
+        width = (self.right - self.left - 2 * inset - hanging) / self.em
+        with self.pen.tagged(kind):
+            for words_of_line in lines_of(words, width / font, face):
+                base = self.y + _base(line) * font * self.em
+                x = self.left + inset + hanging
+                self.pen.text(x, base, words_of_line, font * self.em, face)
+                self.y += font * line * self.em
+
+
+def _base(line: float) -> float:
+    """From the top of a line down to its baseline, in font sizes."""
+    return (line - 1.17) / 2 + _ASCENT

@@ -1,0 +1,88 @@
+"""The front door: `bench_sheet` makes an appliance's page for the bench or the wall."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from os import PathLike, fspath
+from pathlib import Path
+
+from lessonlib.appliance.parts import Appliance
+from lessonlib.errors import SheetError, shown
+from lessonlib.sheets.content import content_of
+from lessonlib.sheets.markup import page_html, pages_words, view_html
+from lessonlib.sheets.pages import PAPERS, Pages, lay_out
+
+SUFFIXES = (".html", ".pdf")
+
+
+@dataclass(frozen=True, repr=False, eq=False)
+class BenchSheet:
+    """A sheet laid out; shows itself in a notebook, and can be saved for the printer."""
+
+    layout: Pages
+
+    @property
+    def pages(self) -> int:
+        """How many pages it has, as PDF and as printed from HTML."""
+        return len(self.layout.pages)
+
+    @cached_property
+    def html(self) -> str:
+        """The whole standalone page; a browser prints it on the paper asked for."""
+        return page_html(self.layout)
+
+    @cached_property
+    def pdf(self) -> bytes:
+        """The whole PDF file; the same bytes every time."""
+        from lessonlib.sheets.pdf import pdf_bytes
+
+        return pdf_bytes(self.layout)
+
+    def save(self, path: str | PathLike[str]) -> Path:
+        """Write the sheet to `path` and return that; its suffix says how: .html or .pdf.
+
+        Raises `SheetError` (a `ValueError`) for another suffix, and `OSError` where the file cannot
+        be written.
+        """
+        target = Path(fspath(path))
+        target.write_bytes(self.written(suffix_of(target)))
+        return target
+
+    def written(self, suffix: str) -> bytes:
+        """What a file with that suffix holds."""
+        return self.pdf if suffix == ".pdf" else self.html.encode("utf-8")
+
+    def __repr__(self) -> str:
+        content = self.layout.content
+        return f"Bench sheet of {content.title} ({pages_words(self.layout)}). {content.at_start}"
+
+    def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
+        return {"text/html": view_html(self.layout), "text/plain": repr(self)}
+
+
+def suffix_of(path: Path) -> str:
+    """ ".html" or ".pdf". Raises `SheetError` for a name that ends in something else."""
+    suffix = path.suffix.lower()
+    if suffix not in SUFFIXES:
+        raise SheetError(
+            f"cannot save a sheet as {shown(path.name)}: found suffix {shown(suffix)}. "
+            f"Accepted: {', '.join(SUFFIXES)}. End the file's name in one of these."
+        )
+    return suffix
+
+
+def bench_sheet(appliance: Appliance, *, paper: str = "A4") -> BenchSheet:
+    """`appliance` as a page for the bench or the wall: `.html`, `.pdf`, `.save(path)`, `.pages`.
+
+    It has the cautions, the wiring, every switch setting, what an ohmmeter shows at the plug, and
+    limits and ratings with their sources, with room for own readings. `paper` is "A4" or "letter",
+    both upright. Raises `SheetError` (a `ValueError`) for other paper, and for an appliance with
+    more settings than a sheet can hold.
+    """
+    if paper not in PAPERS:
+        raise SheetError(
+            f"found paper={shown(paper)}; accepted: "
+            f"{', '.join(shown(name) for name in PAPERS)}. Use one of these, or leave it out."
+        )
+    return BenchSheet(lay_out(content_of(appliance), PAPERS[paper]))

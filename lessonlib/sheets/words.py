@@ -1,0 +1,28 @@
+"""The sheet's own words, the same on paper, on screen and for a screen reader."""
+
+from __future__ import annotations
+
+from lessonlib.sheets.content import Grid
+from lessonlib.sheets.measure import cut_to, width_em
+from lessonlib.sheets.pages import SMALL, Pages
+
+ENTRIES = ("Date", "Name", "Meter")
+WIRING = "Wiring, every switch at its start"
+NOTES = "Notes"
+
+
+def heading(grid: Grid, continued: bool) -> str:
+    """What stands above a table."""
+    return f"{grid.title} (continued)" if continued else grid.title
+
+
+def footer(sheet: Pages, number: int) -> str:
+    """What stands at the bottom of a page."""
+    before, after = "Bench sheet: ", f". Page {number} of {len(sheet.pages)}."
+    room = sheet.width_em / SMALL - width_em(before + after)
+    return before + cut_to(sheet.content.title, room) + after
+
+
+def subject(sheet: Pages) -> str:
+    """What kind of paper it is, for the file's properties."""
+    return f"Bench sheet. {sheet.content.purpose}".strip()

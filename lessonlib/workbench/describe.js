@@ -1,0 +1,484 @@
+// Draws the form of a description: the parts so far, the fields of one part, the text of the file,
+// what is wrong with it, and the drawing. Every press goes to Python; the text is the one truth.
+
+const TYPING_MS = 350;
+const MOST_CHARACTERS = 1_000_000; // no appliance file comes near, a wrong paste does
+const KEPT = "Your text is kept here.";
+const STEPS = ["add", "change", "remove"]; // what is answered beside the fields
+
+// The text, kept by the browser until it is saved, for as long as the tab is open. Where a page may
+// keep nothing, nothing is kept.
+const drafts = {
+  read(name) {
+    try {
+      return sessionStorage.getItem(name);
+    } catch {
+      return null;
+    }
+  },
+  write(name, text) {
+    try {
+      if (text === null) sessionStorage.removeItem(name);
+      else sessionStorage.setItem(name, text);
+    } catch {
+      // full, or not allowed here
+    }
+  },
+};
+
+function labelled(id, text, input) {
+  const node = make("div", "hcw-field");
+  const label = make("label", "", text);
+  label.htmlFor = input.id = id;
+  node.append(label, input);
+  return node;
+}
+
+function select(options) {
+  const node = make("select", "hcq-input");
+  for (const [value, text] of options) {
+    const option = make("option", "", text);
+    option.value = value;
+    node.append(option);
+  }
+  return node;
+}
+
+function fieldset(legend) {
+  const node = make("fieldset", "hcq-choices hcw-group");
+  node.append(make("legend", "", legend));
+  return node;
+}
+
+function tick(text, checked) {
+  const node = make("label", "hcq-option");
+  const input = make("input");
+  input.type = "checkbox";
+  input.checked = checked;
+  node.append(input, make("span", "", text));
+  return { node, input };
+}
+
+const asList = (value) => (Array.isArray(value) ? value : []);
+const asText = (value) => (value === undefined || value === null ? "" : String(value));
+
+// Fields. Each is made from what the form asks for, holds `value`, and tells what is filled in.
+
+function nodeBoxes(id, labels, value, nodes) {
+  const boxes = labels.map((label, at) => {
+    const box = textBox("", asText(asList(value)[at]));
+    box.setAttribute("list", nodes);
+    box.classList.add("hcw-short");
+    return [labelled(`${id}-${at}`, label, box), box];
+  });
+  return { nodes: boxes.map(([node]) => node), filled: () => boxes.map(([, box]) => box.value) };
+}
+
+function positionBoxes(id, value, changed) {
+  const node = fieldset("positions, one in each box");
+  const row = node.appendChild(make("div", "hcw-row"));
+  const boxes = [];
+  // there is always one empty box at the end
+  const grow = () => {
+    if (boxes.length && !boxes[boxes.length - 1].value) return;
+    const box = textBox(`${id}-${boxes.length}`, "");
+    box.classList.add("hcw-short");
+    box.setAttribute("aria-label", `position ${boxes.length + 1}`);
+    box.addEventListener("input", () => {
+      grow();
+      changed();
+    });
+    boxes.push(box);
+    row.append(box);
+  };
+  for (const position of [...asList(value), ""]) {
+    grow();
+    boxes[boxes.length - 1].value = asText(position);
+  }
+  return { node, filled: () => boxes.map((box) => box.value.trim()).filter(Boolean) };
+}
+
+function contactRows(id, value, nodes, positions) {
+  const node = make("div", "hcw-contacts");
+  const rows = [];
+  const add = (contact) => {
+    const group = fieldset(`contact ${rows.length + 1}`);
+    const row = group.appendChild(make("div", "hcw-row"));
+    const ends = nodeBoxes(`${id}-${rows.length}`, ["from node", "to node"], contact?.between, nodes);
+    row.append(...ends.nodes);
+    const ticks = fieldset("closed in");
+    const shown = ticks.appendChild(make("div", "hcw-row"));
+    group.append(ticks);
+    let closed = new Set(asList(contact?.closed_in));
+    const show = () => {
+      shown.replaceChildren();
+      for (const position of new Set(positions())) {
+        const { node: label, input } = tick(position, closed.has(position));
+        input.addEventListener("change", () =>
+          input.checked ? closed.add(position) : closed.delete(position),
+        );
+        shown.append(label);
+      }
+    };
+    show();
+    rows.push({ ends, closed: () => positions().filter((each) => closed.has(each)), show });
+    more.before(group);
+    return group;
+  };
+  const more = makeButton("", "Another contact", () => add().querySelector("input").focus());
+  node.append(more);
+  const given = asList(value);
+  (given.length ? given : [null]).forEach(add);
+  return {
+    node,
+    show: () => rows.forEach((row) => row.show()),
+    filled: () => rows.map(({ ends, closed }) => ({ between: ends.filled(), closed_in: closed() })),
+  };
+}
+
+// The fields of one form: `filled()` gives what is in them, by key.
+function fieldsOf(form, id, values, nodes) {
+  const node = make("div", "hcw-fields");
+  const parts = {};
+  for (const { key, label, type, unit, example, choices, required } of form.fields) {
+    const name = `${label}${unit ? ` (${unit})` : ""}${required && type === "number" ? ", needed" : ""}`;
+    const place = `${id}-${key}`;
+    const value = values[key];
+    if (type === "nodes") {
+      const labels = form.kind === "diode" ? ["anode, in", "cathode, out"] : ["from node", "to node"];
+      const boxes = nodeBoxes(place, labels, value, nodes);
+      node.append(...boxes.nodes);
+      parts[key] = boxes.filled;
+    } else if (type === "names") {
+      const boxes = positionBoxes(place, value ?? ["off", "on"], () => contacts?.show());
+      node.append(boxes.node);
+      parts[key] = boxes.filled;
+    } else if (type === "contacts") {
+      var contacts = contactRows(place, value, nodes, parts.positions);
+      node.append(contacts.node);
+      parts[key] = contacts.filled;
+    } else if (type === "flag") {
+      const { node: line, input } = tick(label, value === true);
+      node.append(line);
+      parts[key] = () => input.checked;
+    } else {
+      const isChoice = type === "choice";
+      const input = isChoice
+        ? select([["", "not known"], ...choices.map((choice) => [choice, choice])])
+        : textBox("", "");
+      input.value = asText(value);
+      if (!isChoice && key !== "name") input.placeholder = example;
+      if (type === "number") input.classList.add("hcw-short");
+      if (type === "text") input.classList.add("hcw-wide");
+      node.append(labelled(place, name, input));
+      parts[key] = () => input.value;
+    }
+  }
+  const filled = () => Object.fromEntries(Object.entries(parts).map(([key, read]) => [key, read()]));
+  return { node, filled };
+}
+
+function render({ model, el }) {
+  const id = newId();
+  const box = make("div", "hcq hcw");
+  const pressed = { do: "" };
+  let typing = 0;
+
+  const act = (action) => {
+    clearTimeout(typing);
+    typing = 0;
+    if (area.value.length > MOST_CHARACTERS) {
+      say(`That is ${area.value.length} characters, and at most ${MOST_CHARACTERS} are read.`);
+      return;
+    }
+    pressed.do = action.do;
+    const turn = model.get("asked") + 1;
+    model.set("text", area.value);
+    model.set("action", action);
+    model.set("asked", turn);
+    model.save_changes();
+    wait.start(turn);
+  };
+
+  // Start from another one.
+  const startForm = makeForm("hcw-bar", () => act({ do: "start", name: start.value }));
+  const start = select([]);
+  startForm.append(labelled(`${id}-start`, "Start from", start), makeButton("", "Take this text"));
+  const undo = makeButton("", "Undo", () => act({ do: "undo" }));
+  startForm.append(undo);
+
+  // What a browser kept when a page, or a kernel, went away.
+  const rescue = makeForm("hcw-rescue", () => {});
+  const choices = make("div", "hcq-buttons");
+  rescue.append(
+    make("p", "", "This browser kept a text of yours that is not the one below and was not saved."),
+    choices,
+  );
+  choices.append(
+    makeButton("hcq-main", "Bring it back", () => {
+      area.value = drafts.read(model.get("draft")) ?? area.value;
+      rescue.hidden = true;
+      act({ do: "type" });
+    }),
+    makeButton("", "Let it go", () => {
+      rescue.hidden = true;
+      keep();
+    }),
+  );
+
+  // The parts so far, and the fields of one of them.
+  const steps = makeForm("hcw-steps", () => open && act({ ...open.action, typed: open.filled() }));
+  const list = make("ul", "hcw-parts");
+  list.setAttribute("aria-label", "Parts so far");
+  const nodes = make("datalist");
+  nodes.id = `${id}-nodes`;
+  const kind = select([["", "choose a kind"]]);
+  const panel = make("div");
+  const stepSaid = liveRegion();
+  const locked = make("p", "hcw-note", "The text cannot be read just now, so no step goes into it.");
+  steps.append(
+    make("h4", "", "Step by step"),
+    list,
+    labelled(`${id}-kind`, "Add a part", kind),
+    panel,
+    stepSaid,
+    locked,
+    nodes,
+  );
+  let open = null;
+
+  const form = (wanted) => model.get("forms").find((each) => each.kind === wanted);
+  const close = () => {
+    open = null;
+    panel.replaceChildren();
+    kind.value = "";
+  };
+  const show = (action, wanted, values, title, button) => {
+    const group = fieldset(title);
+    group.classList.add("hcw-open");
+    const { hint } = form(wanted);
+    const fields = fieldsOf(form(wanted), `${id}-field`, values, nodes.id);
+    if (hint) group.append(make("p", "hcw-note", hint));
+    group.append(fields.node);
+    if (fields.node.querySelector("[list]")) {
+      const words =
+        "L, N and PE are the pins of the plug. Any other name makes a node; parts that use the " +
+        "same name are joined there.";
+      group.append(make("p", "hcw-note", words));
+    }
+    const buttons = make("div", "hcq-buttons");
+    const leave = makeButton("", "Leave it", () => {
+      close();
+      kind.focus();
+    });
+    buttons.append(makeButton("hcq-main", button), leave);
+    group.append(buttons);
+    panel.replaceChildren(group);
+    open = { action, filled: fields.filled };
+  };
+  const showNew = (wanted) => {
+    if (!wanted) return close();
+    const values = { name: model.get("names")[wanted] };
+    show({ do: "add", kind: wanted }, wanted, values, `New ${form(wanted).word}`, "Put it in");
+  };
+  kind.addEventListener("change", () => showNew(kind.value));
+  const showPart = (part) => {
+    kind.value = "";
+    const title = part.name === part.kind ? form(part.kind).word : part.name;
+    show({ do: "change", name: part.name }, part.kind, part.values, `Change ${title}`, "Change it");
+    panel.querySelector("input, select").focus();
+  };
+
+  // The text.
+  const write_ = makeForm("hcw-text", () => {});
+  const area = make("textarea", "hcq-input hcw-file");
+  area.wrap = "off";
+  area.spellcheck = false;
+  area.autocapitalize = "off";
+  area.autocomplete = "off";
+  area.rows = 16;
+  const keep = () => drafts.write(model.get("draft"), area.value);
+  area.addEventListener("input", () => {
+    keep();
+    clearTimeout(typing);
+    typing = setTimeout(() => act({ do: "type" }), TYPING_MS);
+  });
+  const standing = make("p", "hcw-standing");
+  const problems = make("ol", "hcw-problems");
+  const judged = make("div");
+  judged.setAttribute("role", "status");
+  judged.append(standing, problems);
+  write_.append(labelled(`${id}-text`, "The file's text: change it as you like", area), judged);
+  write_.querySelector("label").className = "hcw-head";
+
+  // Save, and look.
+  const saveForm = makeForm("hcw-bar", () => act({ do: "save", name: name.value, replace: false }));
+  const name = textBox("", model.get("save_as"));
+  name.placeholder = "my-urn";
+  const replace = makeButton("", "", () => act({ do: "save", name: name.value, replace: true }));
+  name.addEventListener("input", () => (replace.hidden = true));
+  const unsaved = make("span", "hcw-note");
+  saveForm.append(
+    labelled(`${id}-name`, "Save it under the name", name),
+    makeButton("hcq-main", "Save"),
+    replace,
+    unsaved,
+  );
+  const lookForm = makeForm("hcw-bar", () => {});
+  const live = makeButton("", "", () => act({ do: "live" }));
+  lookForm.append(live);
+  const said = liveRegion();
+  const stale = make("p", "hcw-stale");
+  const picture = make("div", "hcw-picture");
+
+  const main = make("div", "hcw-main");
+  const shown = make("div");
+  shown.append(write_, picture);
+  main.append(steps, shown);
+  const bars = make("div", "hcw-bars");
+  bars.append(saveForm, lookForm);
+  box.append(rescue, startForm, main, bars, said);
+  const say = (text) => {
+    const beside = STEPS.includes(pressed.do);
+    write(beside ? stepSaid : said, text);
+    write(beside ? said : stepSaid, "");
+  };
+  const wait = patience(model, () => say(`${NO_ANSWER} ${KEPT}`));
+
+  const showText = () => {
+    const text = model.get("text");
+    if (typing || area.value === text) return;
+    let same = 0;
+    while (same < text.length && text[same] === area.value[same]) same += 1;
+    area.value = text;
+    // bring what has changed into view
+    const line = text.slice(0, same).split("\n").length - 4;
+    area.scrollTop = Math.max(0, line) * parseFloat(getComputedStyle(area).lineHeight || "20");
+  };
+  const showParts = () => {
+    const focus = document.activeElement?.dataset ?? {};
+    const rows = model.get("parts").map((part) => {
+      const row = make("li", "hcw-part");
+      const what = make("div", "hcw-what");
+      const isTable = part.name === part.kind;
+      what.append(make("strong", "", isTable ? part.word : part.name));
+      if (!isTable) what.append(` ${part.word}`);
+      what.append(make("div", "hcw-words", part.words));
+      const buttons = [makeButton("", "Change", () => showPart(part))];
+      if (!isTable) {
+        const remove = { do: "remove", name: part.name };
+        buttons.push(makeButton("", "Remove", () => act(remove)));
+      }
+      buttons.forEach((button) => {
+        button.setAttribute("aria-label", `${button.textContent} ${isTable ? part.word : part.name}`);
+        button.dataset.part = `${button.textContent} ${part.name}`;
+      });
+      const side = make("div", "hcq-buttons");
+      side.append(...buttons);
+      row.append(what, side);
+      return row;
+    });
+    list.replaceChildren(...rows);
+    if (focus.part) [...list.querySelectorAll("button")].find((b) => b.dataset.part === focus.part)?.focus();
+  };
+  const showNodes = () => {
+    nodes.replaceChildren(
+      ...model.get("nodes").map((node) => Object.assign(make("option"), { value: node })),
+    );
+  };
+  const showProblems = () => {
+    const found = model.get("problems");
+    standing.textContent = `${found.length ? "▲" : "✓"} ${model.get("standing")}`;
+    problems.replaceChildren(
+      ...found.map((problem) => {
+        const item = make("li");
+        item.append(make("strong", "", problem.place));
+        for (const key of ["found", "accepted", "next"]) {
+          const line = make("div");
+          line.append(make("span", "hcw-key", `${key}: `), problem[key]);
+          item.append(line);
+        }
+        return item;
+      }),
+    );
+  };
+  const showPicture = () => {
+    const drawn = new DOMParser().parseFromString(model.get("picture"), "text/html");
+    picture.replaceChildren(...drawn.body.childNodes);
+  };
+  const showLook = () => {
+    const open = model.get("live");
+    picture.hidden = open;
+    live.textContent = open ? "Show the plain drawing" : "Show the live panel";
+    live.setAttribute("aria-disabled", String(!open && model.get("problems").length > 0));
+    stale.hidden = !model.get("stale") && model.get("picture") !== "";
+    stale.textContent = model.get("picture")
+      ? `▲ Not up to date: the ${open ? "panel" : "drawing"} shows the last text without problems.`
+      : "The drawing comes as soon as the text has no problems.";
+    picture.classList.toggle("hcw-old", model.get("stale"));
+    if (open) box.append(stale); // the panel is below
+    else picture.before(stale);
+  };
+  const showState = () => {
+    undo.setAttribute("aria-disabled", String(!model.get("steps_back")));
+    unsaved.textContent = model.get("unsaved") ? "Not saved yet." : "";
+    steps.classList.toggle("hcw-locked", !model.get("editable"));
+    locked.hidden = model.get("editable");
+    replace.hidden = !model.get("in_the_way");
+    replace.textContent = `Yes, write ${model.get("in_the_way")}.toml`;
+  };
+  const showOffered = () => {
+    const names = [["", "an empty text"], ...model.get("offered").map((each) => [each, each])];
+    start.replaceChildren(...select(names).children);
+    start.value = model.get("begun_from");
+  };
+  const showHeard = () => {
+    if (pressed.do !== "type" || said.textContent.startsWith(NO_ANSWER)) say(model.get("said"));
+    if (!model.get("done")) return;
+    if (["add", "change"].includes(pressed.do)) {
+      const inside = panel.contains(document.activeElement);
+      close();
+      if (inside) kind.focus();
+    }
+    if (model.get("unsaved")) keep();
+    else drafts.write(model.get("draft"), null);
+    if (model.get("save_as")) name.value = model.get("save_as");
+  };
+
+  kind.append(
+    ...select(
+      model
+        .get("forms")
+        .filter((each) => each.kind !== "appliance")
+        .map((each) => [each.kind, each.word]),
+    ).children,
+  );
+  kind.value = "";
+  const all = [showText, showParts, showNodes, showProblems, showPicture, showLook, showState, showOffered];
+  const kept = drafts.read(model.get("draft"));
+  rescue.hidden = kept === null || kept === model.get("text");
+  area.value = model.get("text");
+  all.forEach((each) => each());
+  const listeners = listening(model);
+  listeners.on(["change:text"], showText);
+  listeners.on(["change:parts"], showParts);
+  listeners.on(["change:nodes"], showNodes);
+  listeners.on(["change:problems", "change:standing"], showProblems);
+  listeners.on(["change:picture"], showPicture);
+  listeners.on(["change:stale", "change:picture", "change:live", "change:problems"], showLook);
+  listeners.on(
+    ["change:steps_back", "change:unsaved", "change:editable", "change:in_the_way"],
+    showState,
+  );
+  listeners.on(["change:offered", "change:begun_from"], showOffered);
+  listeners.on(["change:heard"], showHeard);
+  el.append(box);
+
+  return () => {
+    if (typing) act({ do: "type" }); // what was typed last
+    wait.stop();
+    listeners.stop();
+  };
+}
+
+export default { render };

@@ -1,0 +1,167 @@
+"""What the form asks for, made from the schema, and what is typed into it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from lessonlib.appliance.schema import PART_KEYS, SUPPLY_KEYS, TEXT_KEYS, VESSEL_KEYS, Key
+from lessonlib.drawing.captions import KIND_WORDS
+from lessonlib.exercises.reading import Unread, find_unit, read_quantity
+from lessonlib.workbench.edit import WHOLE
+
+# title and supply stand on one page of the form
+_WHOLE_KEYS = {WHOLE: {**TEXT_KEYS, **SUPPLY_KEYS}, "vessel": VESSEL_KEYS}
+
+NAME_LETTERS = {
+    "element": "E",
+    "lamp": "H",
+    "switch": "S",
+    "diode": "D",
+    "thermal_fuse": "F",
+    "pressure_switch": "P",
+    "thermostat": "T",
+    "link": "W",
+}
+"""First letter of a proposed name: ours, as in the bundled files."""
+
+_UNIT_WORDS = {
+    "ohm": "Ω",
+    "degrees Celsius": "°C",
+    "bar gauge": "bar(g)",
+    "V r.m.s.": "V",
+    "mm2": "mm²",
+}
+_UNIT_ENDING = re.compile(r"_(J_per_K|W_per_K|K_per_W|mm2|ohm|bar|kg|Hz|W|V|A|C|K|m)$")
+_HINTS = {
+    "element": "Give the marked power with its voltage, or the resistance alone.",
+    "lamp": "Give the marked power with its voltage, or the resistance alone.",
+    "link": "Give length and area of copper, or the resistance alone.",
+    "diode": "Current goes in at the first point, the anode, and out at the second.",
+    "thermal_fuse": "Placed on and rise go together, or leave both empty.",
+    "switch": "A contact joins its two points in the positions ticked.",
+}
+
+
+def unit_of(key: Key) -> str:
+    """The unit of a number as people write it; empty where there is none."""
+    return _UNIT_WORDS.get(key.unit, key.unit)
+
+
+def label_of(name: str) -> str:
+    """A key in words, without its unit: "opens at"."""
+    return _UNIT_ENDING.sub("", name).replace("_", " ")
+
+
+def keys_of(kind: str) -> Mapping[str, Key]:
+    """The keys of a kind of part, of "appliance" (with the supply's), or of "vessel"."""
+    return _WHOLE_KEYS.get(kind) or PART_KEYS[kind]
+
+
+def form_of(kind: str) -> dict[str, Any]:
+    """What a form asks for in one kind of part, or in "appliance" or "vessel", as JSON."""
+    return {
+        "kind": kind,
+        "word": word_of(kind),
+        "hint": _HINTS.get(kind, ""),
+        "fields": [_field(name, key) for name, key in keys_of(kind).items()],
+    }
+
+
+def word_of(kind: str) -> str:
+    """The kind in words of the trade."""
+    return {WHOLE: "title and supply", "vessel": "vessel"}.get(kind) or KIND_WORDS[kind]
+
+
+def _field(name: str, key: Key) -> dict[str, Any]:
+    return {
+        "key": name,
+        "label": label_of(name),
+        "type": key.type,
+        "unit": unit_of(key),
+        "example": key.example.strip('"'),
+        "required": key.required,
+        "choices": list(key.choices),
+    }
+
+
+def as_typed(value: object) -> Any:
+    """A value of a file as the form holds it: numbers as they are written."""
+    match value:
+        case bool() | str() | None:
+            return value
+        case int() | float():
+            return f"{value:.12g}"
+        case list():
+            return [as_typed(each) for each in value]
+        case dict():
+            return {key: as_typed(each) for key, each in value.items()}
+        case _:
+            return str(value)
+
+
+def typed_values(
+    kind: str, typed: Mapping[str, Any], present: Mapping[str, Any]
+) -> tuple[dict[str, Any], list[str]]:
+    """What is filled in, as values of a file: those that differ from what is `present`, None for
+    a key that was emptied; and a sentence about each field that cannot be read."""
+    values: dict[str, Any] = {}
+    said: list[str] = []
+    for name, key in keys_of(kind).items():
+        if name not in typed:
+            continue
+        value = _value(typed[name], key)
+        if isinstance(value, Unread):
+            said.append(f"{label_of(name).capitalize()}: {value.reason}")
+        elif value is False and name not in present:
+            continue
+        elif value != present.get(name):
+            values[name] = value
+    return values, said
+
+
+def _value(typed: Any, key: Key) -> Any:
+    """One field; None for an empty one."""
+    match key.type:
+        case "number":
+            return read_number(str(typed), unit_of(key)) if str(typed).strip() else None
+        case "flag":
+            return bool(typed)
+        case "nodes":
+            return [str(node).strip() for node in typed]
+        case "names":
+            return [str(name).strip() for name in typed if str(name).strip()]
+        case "contacts":
+            return [
+                {
+                    "between": [str(node).strip() for node in contact["between"]],
+                    "closed_in": list(contact["closed_in"]),
+                }
+                for contact in typed
+                if any(str(node).strip() for node in contact["between"])
+            ]
+        case _:
+            return str(typed).strip() or None
+
+
+def read_number(text: str, unit: str) -> float | Unread:
+    """The number in `text`, in `unit`, whichever prefix it was typed with."""
+    asked = find_unit(unit)
+    if asked is None and unit:  # a unit that answers never have, such as W/K
+        text = text.replace("²", "2").strip().removesuffix(unit.replace("²", "2"))
+    found = read_quantity(text, asked)
+    if isinstance(found, Unread):
+        return found
+    if len(found.values) > 1:
+        one, other = (f"{value:g}" for value in found.values)
+        return Unread(f"that can be {one} or {other}. Write it without the comma.")
+    value = found.values[0]
+    if found.unit is not None and asked is not None:
+        accepted = {asked.kind} | ({"pressure"} if asked.kind == "gauge pressure" else set())
+        if found.unit.kind not in accepted:
+            return Unread(f"{found.unit.symbol} is {found.unit.kind}. It is asked for in {unit}.")
+        value *= found.unit.size / asked.size
+    elif found.unit is not None:
+        return Unread(f"found the unit {found.unit.symbol}. Write the number alone.")
+    return float(f"{value:.12g}")

@@ -1,0 +1,91 @@
+"""What a text has so far: its parts and points, also while it is not right yet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from lessonlib.appliance.parts import TERMINALS
+from lessonlib.appliance.schema import PART_KEYS, Key
+from lessonlib.workbench.fields import NAME_LETTERS, label_of, unit_of
+
+
+@dataclass(frozen=True)
+class OutlinedPart:
+    """A part as far as it is written. `table` is what its table says."""
+
+    kind: str
+    name: str
+    table: Mapping[str, Any]
+
+    @property
+    def words(self) -> str:
+        """Where it lies and what is marked on it: "L – N, power 400 W, voltage 230 V"."""
+        return words_of(self.table, PART_KEYS[self.kind])
+
+
+def words_of(table: Mapping[str, Any], keys: Mapping[str, Key]) -> str:
+    """What a table says, in one line; a part's name is left out."""
+    words = []
+    for name, key in keys.items():
+        value = table.get(name)
+        if value is None or name in ("name", "start", "purpose"):
+            continue
+        match key.type:
+            case "nodes":
+                words.append(_ends(value))
+            case "number":
+                number = f"{value:.12g}" if isinstance(value, int | float) else str(value)
+                words.append(f"{label_of(name)} {number} {unit_of(key)}".rstrip())
+            case "names" if isinstance(value, list):
+                words.append(" / ".join(map(str, value)))
+            case "contacts":
+                words += [_ends(contact.get("between")) for contact in _tables(value)]
+            case "flag":
+                words += [label_of(name)] if value is True else []
+            case _:
+                words.append(str(value))
+    return ", ".join(words)
+
+
+def outlined(document: Mapping[str, Any]) -> list[OutlinedPart]:
+    """The parts that a parsed text names, in its order."""
+    return [
+        OutlinedPart(kind, table["name"], table)
+        for kind, tables in document.items()
+        if kind in PART_KEYS
+        for table in _tables(tables)
+        if isinstance(table.get("name"), str)
+    ]
+
+
+def nodes_of(document: Mapping[str, Any]) -> list[str]:
+    """The points of a parsed text: the terminals first, then in the order of their first use."""
+    seen = dict.fromkeys(TERMINALS)
+    for part in outlined(document):
+        for table in (part.table, *_tables(part.table.get("contacts"))):
+            between = table.get("between")
+            if isinstance(between, list):
+                seen.update(dict.fromkeys(node for node in between if isinstance(node, str)))
+    return list(seen)
+
+
+def next_names(document: Mapping[str, Any]) -> dict[str, str]:
+    """The next free name of each kind: E2 where there is an E1."""
+    taken = {part.name for part in outlined(document)}
+    return {kind: next(_free(letter, taken)) for kind, letter in NAME_LETTERS.items()}
+
+
+def _free(letter: str, taken: set[str]) -> Iterator[str]:
+    for number in range(1, len(taken) + 2):
+        if f"{letter}{number}" not in taken:
+            yield f"{letter}{number}"
+
+
+def _tables(value: object) -> list[Mapping[str, Any]]:
+    return [each for each in value if isinstance(each, dict)] if isinstance(value, list) else []
+
+
+def _ends(between: object) -> str:
+    return " – ".join(map(str, between)) if isinstance(between, list) else str(between)

@@ -1,0 +1,285 @@
+"""The form of a description, and the live picture below it. It holds no rules: it passes what was
+typed and pressed to the description, and shows what that says. `describe.js` draws it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import ipywidgets
+import traitlets
+
+from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.schema import PART_KEYS
+from lessonlib.drawing.schematic import schematic
+from lessonlib.errors import DescriptionError, FileKept, LessonlibError, Problem
+from lessonlib.exercises.view import Displayed, source
+from lessonlib.panel.widget import Panel, panel
+from lessonlib.workbench import edit, fields
+from lessonlib.workbench.outline import next_names, nodes_of, outlined, words_of
+from lessonlib.workbench.own_files import offered_names
+
+if TYPE_CHECKING:
+    from lessonlib.workbench.description import Description
+
+_HERE = Path(__file__).parent
+
+
+def draft_name(what: str) -> str:
+    """What a browser keeps a draft under: it names the cell, so that running it again finds it."""
+    from IPython import get_ipython
+
+    request: dict[str, Any] = getattr(get_ipython(), "get_parent", dict)()
+    return f"heater {what} {request.get('metadata', {}).get('cellId', '')}"
+
+
+def own_source(name: str) -> str:
+    """The text of a file beside this one."""
+    return (_HERE / name).read_text("utf-8")
+
+
+class DescriptionView(Displayed):
+    """Synced state of one description. The browser keeps `text` up to date and counts up `asked`
+    with each `action`; Python sets `heard` to it once it has acted, `done` to whether it could."""
+
+    _esm = source("common.js") + own_source("describe.js")
+    _css = source("question.css") + own_source("workbench.css")
+
+    text = traitlets.Unicode().tag(sync=True)
+    action = traitlets.Dict().tag(sync=True)
+    asked = traitlets.Int(0).tag(sync=True)
+    heard = traitlets.Int(0).tag(sync=True)
+    done = traitlets.Bool(True).tag(sync=True)
+    said = traitlets.Unicode(help="The reply to the last action.").tag(sync=True)
+    forms = traitlets.List(traitlets.Dict(), help="What the form asks for, by kind.").tag(sync=True)
+    parts = traitlets.List(traitlets.Dict(), help="What the text has so far.").tag(sync=True)
+    nodes = traitlets.List(traitlets.Unicode()).tag(sync=True)
+    names = traitlets.Dict(help="The next free name of each kind.").tag(sync=True)
+    editable = traitlets.Bool(True, help="Whether the text can take a step.").tag(sync=True)
+    problems = traitlets.List(traitlets.Dict()).tag(sync=True)
+    standing = traitlets.Unicode().tag(sync=True)
+    picture = traitlets.Unicode(help="Our own schematic as HTML.").tag(sync=True)
+    stale = traitlets.Bool(help="Whether the picture is of an earlier text.").tag(sync=True)
+    live = traitlets.Bool(help="Whether the live picture is open.").tag(sync=True)
+    steps_back = traitlets.Int().tag(sync=True)
+    offered = traitlets.List(traitlets.Unicode()).tag(sync=True)
+    save_as = traitlets.Unicode().tag(sync=True)
+    unsaved = traitlets.Bool().tag(sync=True)
+    in_the_way = traitlets.Unicode(help="Name of a file that a save would replace.").tag(sync=True)
+    begun_from = traitlets.Unicode(help="Name of the appliance it began with.").tag(sync=True)
+    draft = traitlets.Unicode().tag(sync=True)
+
+
+class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
+    """The form, and the live picture below it once it is asked for."""
+
+    def __init__(self, description: Description) -> None:
+        self._description = description
+        self._drawn: Appliance | None = None
+        self._shown_live: Panel | None = None
+        kinds = (edit.WHOLE, *PART_KEYS, "vessel")
+        self.form = DescriptionView(
+            forms=[fields.form_of(kind) for kind in kinds],
+            draft=draft_name(f"description {description.name or ''}"),
+        )
+        super().__init__([self.form])
+        self.refresh()
+        self.form.observe(self._act, "asked")
+
+    def bundle(self, text: str) -> dict[str, Any]:
+        """What a notebook displays: the form with what is below it, or `text`."""
+        self.refresh()
+        shown: dict[str, Any] = self._repr_mimebundle_()
+        return {**shown, "text/plain": text}
+
+    def refresh(self) -> None:
+        """Show the description as it now stands."""
+        form, description = self.form, self._description
+        with form.hold_sync():
+            form.text = description.text
+            form.problems = [_told(problem) for problem in description.problems]
+            form.steps_back = description.steps_back
+            form.unsaved = description.unsaved
+            form.offered = offered_names()
+            form.begun_from = description.name or ""
+            self._outline()
+            self._draw()
+
+    def _outline(self) -> None:
+        """What there is to change; left as it was while the text cannot be parsed."""
+        form = self.form
+        try:
+            document = edit.parsed(self._description.text)
+        except DescriptionError:
+            form.editable = False
+            return
+        form.editable = True
+        whole = [edit.WHOLE, *(["vessel"] if "vessel" in document else [])]
+        form.parts = [
+            *(_row(name, name, _found(document, name)[1]) for name in whole),
+            *(_row(part.name, part.kind, part.table) for part in outlined(document)),
+        ]
+        form.nodes = nodes_of(document)
+        form.names = next_names(document)
+
+    def _draw(self) -> None:
+        """The picture of the last text without problems, and what it is to be told about it."""
+        form, appliance = self.form, self._description.last_valid
+        problems = self._description.problems
+        form.stale = bool(problems) and appliance is not None
+        count = len(problems)
+        form.standing = f"{count} {'problem' if count == 1 else 'problems'}"
+        if not problems:
+            form.standing = "No problems: this can be used as it is."
+        if appliance is None or appliance == self._drawn:
+            return
+        try:
+            form.picture = schematic(appliance)._repr_mimebundle_()["text/html"]
+            if form.live:
+                self._show_live(True)
+        except LessonlibError as error:  # the solver does not believe its own result
+            form.standing = f"It reads well, but cannot be worked out. {error}"
+            form.stale = bool(form.picture)
+            return
+        self._drawn = appliance
+
+    def _show_live(self, wanted: bool) -> None:
+        appliance, earlier = self._description.last_valid, self._shown_live
+        self._shown_live = panel(appliance) if wanted and appliance else None
+        self.form.live = self._shown_live is not None
+        self.children = [self.form, *([self._shown_live] if self._shown_live else [])]
+        if earlier is not None:
+            earlier.close()
+
+    def _act(self, change: Any) -> None:
+        """Take over what was typed, then do what was pressed."""
+        form, action = self.form, self.form.action
+        with form.hold_sync():
+            form.in_the_way = form.said = ""
+            form.done = True
+            try:
+                self._description.text = form.text
+                form.said = _ACTIONS[action.get("do", "type")](self, action)
+            except FileKept as error:
+                form.in_the_way, form.said, form.done = action["name"], str(error), False
+            except (LessonlibError, OSError) as error:
+                form.said, form.done = str(error), False
+            self.refresh()
+            form.heard = form.asked
+
+    def _type(self, action: Any) -> str:
+        return ""
+
+    def _add(self, action: Any) -> str:
+        kind, text = action["kind"], self._description.text
+        values = _read(kind, action["typed"], {})
+        if kind == "vessel":
+            self._description.text = edit.change(text, kind, values)
+            return "The vessel is in."
+        name = values.get("name", self.form.names[kind])
+        self._description.text = edit.add_part(text, kind, {**values, "name": name})
+        return f"{name}, {fields.word_of(kind)}, is in."
+
+    def _change(self, action: Any) -> str:
+        name, text = action["name"], self._description.text
+        kind, table = _found(edit.parsed(text), name)
+        values = _read(kind, action["typed"], table)
+        supply = {
+            key: values.pop(key)
+            for key in list(values)
+            if name == edit.WHOLE and key in edit.TABLES["supply"]
+        }
+        new_name = values.pop("name", None)
+        if supply:
+            text = edit.change(text, "supply", supply)
+        if values:
+            text = edit.change(text, name, values)
+        if new_name:
+            text = edit.rename(text, name, new_name)
+        if text == self._description.text:
+            return "Nothing is different, so nothing was changed."
+        self._description.text = text
+        return f"{(new_name or name).capitalize()} is changed."
+
+    def _remove(self, action: Any) -> str:
+        self._description.remove(action["name"])
+        return f"{action['name']} is out. Undo brings it back."
+
+    def _undo(self, action: Any) -> str:
+        return "One step back." if self._description.undo() else "There is no step to undo."
+
+    def _start(self, action: Any) -> str:
+        self._description.start_from(action["name"] or None)
+        self.form.save_as = ""
+        return "Taken. Undo brings the earlier text back."
+
+    def _save(self, action: Any) -> str:
+        path = self._description.save(action["name"], replace=action["replace"])
+        self.form.save_as = path.stem
+        count = len(self._description.problems)
+        left = f" It still has {self.form.standing}." if count else ""
+        return f"Saved as {path.as_posix()}.{left}"
+
+    def _live(self, action: Any) -> str:
+        if self._description.problems and not self.form.live:
+            raise DescriptionError(
+                "The live panel needs a text without problems. Put right what is listed under the "
+                "text, then press again."
+            )
+        self._show_live(not self.form.live)
+        return ""
+
+
+_ACTIONS = {
+    "type": DescriptionBox._type,
+    "add": DescriptionBox._add,
+    "change": DescriptionBox._change,
+    "remove": DescriptionBox._remove,
+    "undo": DescriptionBox._undo,
+    "start": DescriptionBox._start,
+    "save": DescriptionBox._save,
+    "live": DescriptionBox._live,
+}
+
+
+def _found(document: Mapping[str, Any], name: str) -> tuple[str, Mapping[str, Any]]:
+    """Kind and keys of what is called `name`: a part, or one of the whole appliance's tables."""
+    for part in outlined(document):
+        if part.name == name:
+            return part.kind, part.table
+    if name == edit.WHOLE:
+        supply = document.get("supply")
+        return name, {**document, **(supply if isinstance(supply, dict) else {})}
+    found = document.get(name)
+    return name, found if isinstance(found, dict) else {}
+
+
+def _read(kind: str, typed: Mapping[str, Any], present: Mapping[str, Any]) -> dict[str, Any]:
+    """What the form's fields say. Raises `DescriptionError` for those that cannot be read; a name
+    that was emptied stays."""
+    values, said = fields.typed_values(kind, typed, present)
+    if said:
+        raise DescriptionError(" ".join((*said, "Nothing was changed yet.")))
+    return {key: value for key, value in values.items() if (key, value) != ("name", None)}
+
+
+def _row(name: str, kind: str, table: Mapping[str, Any]) -> dict[str, Any]:
+    keys = fields.keys_of(kind)
+    return {
+        "name": name,
+        "kind": kind,
+        "word": fields.word_of(kind),
+        "words": words_of(table, keys),
+        "values": {key: fields.as_typed(table[key]) for key in keys if key in table},
+    }
+
+
+def _told(problem: Problem) -> dict[str, str]:
+    place = " ".join(filter(None, (problem.table, problem.key))) or "the whole text"
+    return {
+        "place": place,
+        "found": problem.found,
+        "accepted": problem.accepted,
+        "next": problem.next_step,
+    }

@@ -1,0 +1,232 @@
+"""A description in plain code: its text is the one truth, and nothing of it gets lost."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import pytest
+
+from lessonlib import load_appliance, solve
+from lessonlib.appliance.bundled import appliance_files
+from lessonlib.errors import ApplianceError, ApplianceNotFound, DescriptionError, FileKept
+from lessonlib.workbench.description import MOST_STEPS, START, describe
+
+
+@pytest.fixture(autouse=True)
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """An empty working folder."""
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+def test_an_appliance_is_described_step_by_step_in_plain_code() -> None:
+    pot = describe()
+    pot.change("appliance", title="Gluepot")
+    pot.add("element", between=["L", "N"], power_W=300, voltage_V=230)
+    pot.add("element", between=["x", "N"], power_W=600, voltage_V=230)
+    pot.add(
+        "switch", positions=["off", "on"], contacts=[{"between": ["L", "x"], "closed_in": ["on"]}]
+    )
+    assert pot.problems == ()
+    assert [part.name for part in pot.appliance.parts] == ["E1", "E2", "S1"]
+    assert solve(pot.appliance, {"S1": "on"}).power_W == pytest.approx(900, rel=1e-9)
+
+
+def test_a_new_description_is_an_empty_text_with_a_first_step_named() -> None:
+    empty = describe()
+    assert empty.text == START
+    assert [problem.next_step[:18] for problem in empty.problems] == ["add an [[element]]"]
+    with pytest.raises(ApplianceError, match="no parts"):
+        empty.appliance  # noqa: B018
+
+
+def test_problems_come_all_together_and_the_last_valid_appliance_stays() -> None:
+    urn = describe("tea-urn")
+    valid = urn.appliance
+    urn.add("element", between=["x", "N"], power_W=300)
+    urn.change("E1", power_W=-1)
+    assert [problem.key for problem in urn.problems] == ["power_W", "power_W"]
+    assert urn.last_valid == valid
+    for words in ("found:", "accepted:", "next:"):
+        assert repr(urn.problems).count(words) == 2
+    assert repr(describe("tea-urn").problems) == "no problems"
+
+
+def test_every_step_can_be_undone_in_turn() -> None:
+    urn = describe("tea-urn")
+    texts = [urn.text]
+    urn.add("lamp", between=["L", "N"], resistance_ohm=1e5)
+    texts.append(urn.text)
+    urn.rename("E1", "small")
+    texts.append(urn.text)
+    urn.remove("S1")
+    texts.append(urn.text)
+    urn.text += "\n# done\n"
+    while urn.steps_back:
+        assert urn.undo()
+        assert urn.text == texts.pop()
+    assert (texts, urn.undo(), urn.problems) == ([], False, ())
+
+
+def test_undo_reaches_back_a_bounded_number_of_steps() -> None:
+    urn = describe("tea-urn")
+    for number in range(MOST_STEPS + 10):
+        urn.text = f"# {number}"
+    assert urn.steps_back == MOST_STEPS
+
+
+def test_a_step_that_is_refused_leaves_the_text_as_it_is() -> None:
+    urn = describe("tea-urn")
+    for step in (lambda: urn.add("boiler"), lambda: urn.remove("E9")):
+        with pytest.raises(DescriptionError):
+            step()
+    assert (urn.text, urn.steps_back) == (describe("tea-urn").text, 0)
+    with pytest.raises(DescriptionError, match="as the text"):
+        urn.text = 5  # type: ignore[assignment]
+
+
+def test_it_is_saved_where_load_appliance_finds_it(folder: Path) -> None:
+    urn = describe("tea-urn")
+    urn.change("E2", power_W=1500)
+    path = urn.save("my-urn")
+    assert path == Path("appliances/my-urn.toml")
+    assert load_appliance(path) == urn.appliance
+    assert describe("my-urn").text == urn.text
+    assert [each.name for each in (folder / "appliances").iterdir()] == ["my-urn.toml"]
+
+
+def test_a_file_that_is_there_is_replaced_only_in_a_second_step(folder: Path) -> None:
+    theirs = folder / "appliances" / "my-urn.toml"
+    theirs.parent.mkdir()
+    theirs.write_text("# mine", "utf-8")
+    urn = describe("tea-urn")
+    with pytest.raises(FileKept, match=r"my-urn\.toml is there already.*Nothing was saved"):
+        urn.save("my-urn")
+    assert theirs.read_text("utf-8") == "# mine"
+    urn.save("my-urn", replace=True)
+    assert theirs.read_text("utf-8") == urn.text
+
+
+def test_saving_again_writes_over_what_it_saved_itself_but_not_over_another_hands_change(
+    folder: Path,
+) -> None:
+    urn = describe("tea-urn")
+    path = urn.save("my-urn")
+    urn.change("E1", power_W=450)
+    urn.save("my-urn")
+    assert path.read_text("utf-8") == urn.text
+    path.write_text("# changed in an editor", "utf-8")
+    with pytest.raises(FileKept):
+        urn.save("my-urn")
+    assert path.read_text("utf-8") == "# changed in an editor"
+
+
+def test_a_loaded_file_of_theirs_is_kept_at_the_first_save_too() -> None:
+    describe("tea-urn").save("my-urn")
+    again = describe("my-urn")
+    again.change("E1", power_W=450)
+    with pytest.raises(FileKept):
+        again.save("my-urn")
+    assert describe("my-urn").text != again.text
+
+
+def test_a_name_of_the_lessons_is_taken_only_in_a_second_step() -> None:
+    urn = describe("tea-urn")
+    with pytest.raises(FileKept, match="an appliance of the lessons"):
+        urn.save("wax-melter")
+    assert not Path("appliances/wax-melter.toml").exists()
+    urn.save("wax-melter", replace=True)
+    assert load_appliance("wax-melter") == urn.appliance
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "",
+        " ",
+        "..",
+        "../up",
+        "a/b",
+        "a\\b",
+        ".hidden",
+        "con",
+        "LPT1",
+        "x" * 70,
+        "a\nb",
+        "a\0",
+        "-a",
+    ],
+)
+def test_an_odd_name_is_refused_with_what_is_accepted(name: str, folder: Path) -> None:
+    with pytest.raises(DescriptionError, match=r"found the name .*Accepted: 1 to 60 letters"):
+        describe("tea-urn").save(name)
+    assert list(folder.iterdir()) == []
+
+
+@pytest.mark.parametrize("name", ["my urn", "Teekessel_2", "čajník", "urn.toml", "7"])
+def test_names_people_use_are_accepted(name: str) -> None:
+    assert describe("tea-urn").save(name).stem == name.removesuffix(".toml")
+
+
+@pytest.mark.skipif(os.name == "nt", reason="links need rights there")
+def test_a_link_is_never_followed(folder: Path) -> None:
+    outside = folder / "outside"
+    outside.write_text("kept", "utf-8")
+    (folder / "appliances").mkdir()
+    (folder / "appliances" / "my-urn.toml").symlink_to(outside)
+    with pytest.raises(FileKept, match="is a link"):
+        describe("tea-urn").save("my-urn", replace=True)
+    assert outside.read_text("utf-8") == "kept"
+
+
+def test_a_text_with_problems_can_be_saved_and_taken_up_again() -> None:
+    urn = describe("tea-urn")
+    urn.text = "title = "
+    urn.save("half-done")
+    again = describe("half-done")
+    assert (again.text, len(again.problems)) == ("title = ", 1)
+
+
+def test_an_own_file_comes_before_the_bundled_one_of_that_name() -> None:
+    mine = describe("tea-urn")
+    mine.change("E1", power_W=450)
+    mine.save("tea-urn", replace=True)
+    assert describe("tea-urn").text == mine.text != appliance_files()["tea-urn"].read_text("utf-8")
+
+
+def test_a_name_that_is_not_there_names_a_near_one() -> None:
+    with pytest.raises(ApplianceNotFound, match='mean "tea-urn"'):
+        describe("tea-urm")
+    for name in ("../tea-urn", "a\0b", "nowhere.toml"):
+        with pytest.raises(ApplianceNotFound):
+            describe(name)
+
+
+@pytest.mark.parametrize("data", [b"\xff\xfe", b"#" * 300_000])
+def test_a_file_that_is_no_text_of_that_size_is_refused(data: bytes, folder: Path) -> None:
+    (folder / "odd.toml").write_bytes(data)
+    with pytest.raises(DescriptionError, match=r"cannot read odd\.toml"):
+        describe("odd.toml")
+
+
+def test_starting_from_another_text_is_a_step_like_any_other() -> None:
+    urn = describe("tea-urn")
+    before = urn.text
+    urn.start_from("wax-melter")
+    assert "Wax melter" in urn.text
+    urn.undo()
+    assert urn.text == before
+    urn.start_from(None)
+    assert urn.text == START
+
+
+def test_what_is_not_saved_is_told() -> None:
+    urn = describe("tea-urn")
+    assert not urn.unsaved
+    urn.change("E1", power_W=450)
+    assert urn.unsaved
+    urn.save("my-urn")
+    assert not urn.unsaved
+    urn.undo()
+    assert not urn.unsaved  # it is the bundled text again

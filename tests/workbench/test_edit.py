@@ -1,0 +1,174 @@
+"""Steps edit one table of a text and leave everything else as it stands."""
+
+from __future__ import annotations
+
+import tomllib
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from lessonlib.appliance.bundled import appliance_files
+from lessonlib.errors import DescriptionError
+from lessonlib.workbench.blocks import cut, joined
+from lessonlib.workbench.edit import add_part, change, remove_part, rename
+
+TEXTS = {name: path.read_text("utf-8") for name, path in appliance_files().items()}
+URN = TEXTS["tea-urn"]
+MIXED = """\
+title = "Mixed"  # with elements in two places
+supply.voltage_V = 230
+
+# the small one
+[[element]]
+name = "E1"   # marked by hand
+between = ["L", "a"]
+power_W = 400 # from the plate
+voltage_V = 230
+
+# turned by hand
+[[switch]]
+name = "S1"
+positions = ["off", "on"]
+contacts = [
+    { between = ["a", "N"], closed_in = ["on"] },  # one
+    # [[element]] is only a comment here
+]
+
+# the large one
+[[element]]
+name = "E2"
+between = ["a", "N"]
+resistance_ohm = 52.9
+# the end
+"""
+E3 = {"name": "E3", "between": ["L", "N"], "power_W": 300.0, "voltage_V": 230.5}
+
+
+@pytest.mark.parametrize("text", [*TEXTS.values(), MIXED, "", "# only a comment", MIXED.rstrip()])
+def test_the_blocks_of_a_text_joined_are_the_text(text: str) -> None:
+    assert joined(cut(text)) == text
+
+
+def test_a_header_within_a_string_or_a_list_cuts_nothing() -> None:
+    text = 'title = """\n[[element]]\n"""\nodd = [\n[1],\n]\n[supply]\nvoltage_V = 230\n'
+    assert [block.kind for block in cut(text)] == ["", "supply"]
+
+
+def test_comments_above_a_header_go_with_its_table() -> None:
+    assert [block.text.splitlines()[0] for block in cut(MIXED)[1:]] == [
+        "# the small one",
+        "# turned by hand",
+        "# the large one",
+    ]
+
+
+def test_a_new_part_stands_after_the_last_of_its_kind_and_moves_nothing() -> None:
+    after = add_part(MIXED, "element", E3)
+    new = '\n[[element]]\nname = "E3"\nbetween = ["L", "N"]\npower_W = 300\nvoltage_V = 230.5\n'
+    assert after == MIXED + new
+
+
+def test_a_first_part_of_its_kind_stands_after_the_last_part_before_the_vessel() -> None:
+    after = add_part(URN, "lamp", {"name": "H1", "between": ["L", "N"], "resistance_ohm": 5290})
+    before, vessel = URN.split("[vessel]")
+    lamp = '[[lamp]]\nname = "H1"\nbetween = ["L", "N"]\nresistance_ohm = 5290\n\n'
+    assert after == f"{before}{lamp}[vessel]{vessel}"
+
+
+def test_keys_of_a_new_part_stand_in_the_order_of_the_format() -> None:
+    after = add_part(URN, "element", {"voltage_V": 230, "power_W": 5, "name": "X", "zone": 1})
+    assert '[[element]]\nname = "X"\npower_W = 5\nvoltage_V = 230\nzone = 1\n' in after
+
+
+def test_a_change_keeps_the_lines_and_comments_around_it() -> None:
+    assert change(MIXED, "E1", {"power_W": 500.0}) == MIXED.replace("400 #", "500 #")
+    contacts = [{"between": ["a", "N"], "closed_in": ["off", "on"]}]
+    line = '{ between = ["a", "N"], closed_in = ["off", "on"] }'
+    after = change(MIXED, "S1", {"contacts": contacts})
+    assert line in after
+    assert after.split("[[switch]]")[0] == MIXED.split("[[switch]]")[0]
+    assert after.split("# the large")[1] == MIXED.split("# the large")[1]
+
+
+def test_none_takes_a_key_out_and_a_new_key_stands_last() -> None:
+    after = change(MIXED, "E2", {"resistance_ohm": None, "power_W": 1000, "voltage_V": 230})
+    assert after == MIXED.replace("resistance_ohm = 52.9\n", "power_W = 1000\nvoltage_V = 230\n")
+
+
+def test_a_string_that_ends_like_a_comment_is_no_comment() -> None:
+    text = 'title = """a\n# b"""\n\n[supply]\nvoltage_V = 230\n'
+    assert change(text, "appliance", {"purpose": "x"}).startswith(text[:20] + 'purpose = "x"\n')
+
+
+def test_title_supply_and_vessel_can_be_changed_and_come_into_being() -> None:
+    after = change("", "appliance", {"title": "New"})
+    after = change(after, "supply", {"voltage_V": 120})
+    after = change(after, "vessel", {"water_kg": 1.5})
+    assert after == 'title = "New"\n\n[supply]\nvoltage_V = 120\n\n[vessel]\nwater_kg = 1.5\n'
+    assert change(after, "vessel", {"water_kg": 2}) == after.replace("1.5", "2")
+
+
+def test_a_removed_part_takes_its_own_comment_with_it_and_nothing_else() -> None:
+    after = remove_part(MIXED, "E1")
+    first, last = MIXED.index("# the small one"), MIXED.index("# turned by hand")
+    assert after == MIXED[:first] + MIXED[last:]
+    assert tomllib.loads(remove_part(after, "E2")).keys() == {"title", "supply", "switch"}
+
+
+def test_a_renamed_element_keeps_the_fuse_that_is_placed_on_it() -> None:
+    fuse = {"name": "F1", "between": ["L", "a"], "opens_at_C": 192, "placed_on": "E1"}
+    after = tomllib.loads(rename(add_part(MIXED, "thermal_fuse", fuse), "E1", "big"))
+    assert after["element"][0]["name"] == after["thermal_fuse"][0]["placed_on"] == "big"
+
+
+@pytest.mark.parametrize("step", [lambda t: remove_part(t, "E9"), lambda t: change(t, "e1", {})])
+def test_a_step_on_a_part_that_is_not_there_says_which_are(step: object) -> None:
+    with pytest.raises(DescriptionError, match=r"found no part 'E9'|'e1'.*Accepted: E1, E2, S1"):
+        step(URN)  # type: ignore[operator]
+
+
+def test_a_step_into_text_that_is_not_toml_is_refused_with_the_place() -> None:
+    with pytest.raises(DescriptionError, match=r"not valid TOML .*line 1"):
+        add_part("title = \nx = 1", "element", E3)
+
+
+def test_an_unknown_kind_is_refused_and_the_near_one_named() -> None:
+    with pytest.raises(DescriptionError, match=r"found the kind 'elemnt'.*mean \"element\""):
+        add_part(URN, "elemnt", E3)
+
+
+def test_parts_that_are_no_tables_of_their_own_are_left_to_the_text() -> None:
+    text = 'title = "t"\nelement = [{ name = "E1", between = ["L", "N"] }]\n'
+    for step in (lambda: add_part(text, "element", E3), lambda: change(text, "E1", {"power_W": 1})):
+        with pytest.raises(DescriptionError, match=r"in the text|edit the text"):
+            step()
+
+
+NAMES = st.text(st.characters(codec="utf-8", exclude_categories=["Cs", "Cc"]), min_size=1)
+VALUES = st.fixed_dictionaries(
+    {"name": NAMES, "between": st.lists(NAMES, min_size=2, max_size=2)},
+    optional={
+        "power_W": st.floats(0.001, 1e5) | st.integers(1, 100_000),
+        "resistance_ohm": st.floats(1e-6, 1e9),
+        "positions": st.lists(NAMES, max_size=3),
+        "contacts": st.lists(
+            st.fixed_dictionaries({"between": st.lists(NAMES, max_size=2)}), max_size=3
+        ),
+        "resettable": st.booleans(),
+    },
+)
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.sampled_from([*TEXTS.values(), MIXED]), VALUES, VALUES)
+def test_whatever_is_put_in_changed_and_taken_out_reads_back_and_leaves_the_rest(
+    text: str, first: dict[str, object], second: dict[str, object]
+) -> None:
+    first = {**first, "name": f"new {first['name']}"}
+    added = add_part(text, "element", first)
+    assert tomllib.loads(added)["element"][-1] == first
+    changed = change(added, str(first["name"]), {**second, "name": first["name"]})
+    assert tomllib.loads(changed)["element"][-1] == {**first, **second, "name": first["name"]}
+    # a blank line before the new part stays
+    assert tomllib.loads(remove_part(changed, str(first["name"]))) == tomllib.loads(text)

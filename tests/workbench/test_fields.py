@@ -1,0 +1,143 @@
+"""The form follows the schema, and reads numbers as exercises do."""
+
+from __future__ import annotations
+
+import tomllib
+
+import pytest
+
+from lessonlib.appliance.bundled import appliance_files
+from lessonlib.appliance.schema import PART_KEYS, SUPPLY_KEYS, TEXT_KEYS, VESSEL_KEYS
+from lessonlib.drawing.captions import KIND_WORDS
+from lessonlib.exercises.reading import Unread
+from lessonlib.workbench.fields import (
+    NAME_LETTERS,
+    as_typed,
+    form_of,
+    keys_of,
+    label_of,
+    read_number,
+    typed_values,
+    unit_of,
+)
+from lessonlib.workbench.outline import next_names, nodes_of, outlined
+
+DOCUMENTS = {n: tomllib.loads(p.read_text("utf-8")) for n, p in appliance_files().items()}
+
+
+def test_every_key_of_the_format_is_a_field_of_the_form() -> None:
+    asked = {(f["kind"], x["key"]) for f in map(form_of, PART_KEYS) for x in f["fields"]}
+    assert asked == {(kind, key) for kind, keys in PART_KEYS.items() for key in keys}
+    assert list(keys_of("appliance")) == [*TEXT_KEYS, *SUPPLY_KEYS]
+    assert list(keys_of("vessel")) == list(VESSEL_KEYS)
+
+
+def test_every_kind_of_part_has_words_and_a_letter_for_its_names() -> None:
+    assert PART_KEYS.keys() == NAME_LETTERS.keys() == KIND_WORDS.keys()
+    assert len(set(NAME_LETTERS.values())) == len(PART_KEYS)
+
+
+def test_labels_are_the_keys_without_their_units() -> None:
+    names = ("opens_at_C", "power_W", "heat_capacity_J_per_K", "rise_K_per_W", "area_mm2", "start")
+    assert [*map(label_of, names)] == [
+        "opens at",
+        "power",
+        "heat capacity",
+        "rise",
+        "area",
+        "start",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "value"),
+    [
+        ("1.2 kW", "W", 1200),
+        ("1,2 kW", "W", 1.2e3),
+        ("400", "W", 400),
+        ("4k7", "Ω", 4700),
+        ("52.9 ohm", "Ω", 52.9),
+        ("192 °C", "°C", 192),
+        ("0.75 bar", "bar(g)", 0.75),
+        ("75 kPa", "bar(g)", 0.75),
+        ("0.75 mm²", "mm²", 0.75),
+        ("0,75 mm2", "mm²", 0.75),
+        ("3.2 W/K", "W/K", 3.2),
+        ("900 g", "kg", 0.9),
+        ("50 Hz", "Hz", 50),
+    ],
+)
+def test_a_number_is_read_in_the_unit_of_its_field(text: str, unit: str, value: float) -> None:
+    assert read_number(text, unit) == pytest.approx(value, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "said"),
+    [
+        ("230 V", "W", "V is voltage. It is asked for in W."),
+        ("1,200", "W", "1.2 or 1200"),
+        ("0.75 bar(a)", "bar(g)", "absolute pressure"),
+        ("12 W", "bar(g)", "It is asked for in bar"),
+        ("hot", "°C", ""),
+        ("9**9", "W", ""),
+    ],
+)
+def test_what_is_no_number_of_that_unit_is_refused_in_words(
+    text: str, unit: str, said: str
+) -> None:
+    found = read_number(text, unit)
+    assert isinstance(found, Unread)
+    assert said in found.reason
+
+
+@pytest.mark.parametrize("name", DOCUMENTS)
+def test_a_part_of_a_file_sent_to_the_form_and_back_is_unchanged(name: str) -> None:
+    for part in outlined(DOCUMENTS[name]):
+        typed = {key: as_typed(part.table.get(key)) or "" for key in keys_of(part.kind)}
+        typed |= {"resettable": part.table.get("resettable", False)}
+        assert typed_values(part.kind, typed, part.table) == ({}, [])
+
+
+def test_an_emptied_field_takes_its_key_out() -> None:
+    assert typed_values("element", {"power_W": " "}, {"power_W": 400}) == ({"power_W": None}, [])
+
+
+def test_every_field_that_cannot_be_read_is_named() -> None:
+    values, said = typed_values("element", {"power_W": "much", "voltage_V": "230 A"}, {})
+    assert values == {}
+    assert [line.split(":")[0] for line in said] == ["Power", "Voltage"]
+
+
+def test_contacts_without_ends_and_empty_positions_are_left_out() -> None:
+    typed = {
+        "positions": ["off", " on ", ""],
+        "contacts": [
+            {"between": ["L", " a"], "closed_in": ["on"]},
+            {"between": ["", " "], "closed_in": []},
+        ],
+    }
+    values, said = typed_values("switch", typed, {})
+    contact = {"between": ["L", "a"], "closed_in": ["on"]}
+    assert (values, said) == ({"positions": ["off", "on"], "contacts": [contact]}, [])
+
+
+def test_the_next_free_name_passes_over_those_taken_by_any_kind() -> None:
+    names = next_names({"element": [{"name": "E1"}, {"name": "S1"}, {"name": "E3"}], "lamp": 3})
+    assert (names["element"], names["switch"], names["lamp"]) == ("E2", "S2", "H1")
+
+
+def test_nodes_are_offered_also_while_the_text_is_not_right_yet() -> None:
+    document = {
+        "element": [{"name": "E1", "between": ["x", 3]}, "odd"],
+        "switch": [{"name": "S1", "contacts": [{"between": ["L", "y"]}, {"between": 1}, 7]}],
+    }
+    assert nodes_of(document) == ["L", "N", "PE", "x", "y"]
+    words = [part.words for part in outlined(document)]
+    assert words == ["x – 3", "L – y, 1"]
+
+
+def test_words_of_a_part_say_where_it_lies_and_what_is_marked() -> None:
+    words = {part.name: part.words for part in outlined(DOCUMENTS["tea-urn"])}
+    assert words["E1"] == "L – N, power 400 W, voltage 230 V"
+    assert words["S1"] == "off / on, L – boost"
+    assert unit_of(PART_KEYS["element"]["resistance_ohm"]) == "Ω"

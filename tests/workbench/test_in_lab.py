@@ -1,0 +1,143 @@
+"""Describing an appliance in real JupyterLab: form, live panel, reload, and a file saved."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from lessonlib import load_appliance
+from tests.browser.lab import RUN_MS, Lesson, running_lab
+
+pytestmark = pytest.mark.browser
+
+SHOW = "from lessonlib.workbench.description import describe\npot = describe('tea-urn')\npot"
+READ = (
+    "from lessonlib.workbench.readings import own_readings\n"
+    "mine = own_readings(pot.appliance)\nmine"
+)
+REPLY_MS = 10_000
+
+
+@pytest.fixture(scope="module")
+def lab(checkout: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, Path]]:
+    with running_lab(checkout, tmp_path_factory.mktemp("home")) as found:
+        yield found
+
+
+@pytest.fixture
+def lesson(browser: Any, lab: tuple[str, Path]) -> Iterator[Lesson]:
+    context = browser.new_context(viewport={"width": 1280, "height": 1000})
+    found = Lesson(context.new_page(), lab[0])
+    yield found
+    context.close()
+    assert found.foreign == [], "requests to another host"
+    assert found.errors == []
+
+
+def open_and_run(
+    lesson: Lesson, folder: Path, name: str, texts: tuple[str, ...] = (SHOW, READ)
+) -> Any:
+    code = {"cell_type": "code", "execution_count": None, "metadata": {}, "outputs": []}
+    cells = [{**code, "id": f"c{n}", "source": text} for n, text in enumerate(texts)]
+    kernel = {"kernelspec": {"name": "python3", "display_name": "Python 3"}}
+    book = {"cells": cells, "metadata": kernel, "nbformat": 4, "nbformat_minor": 5}
+    (folder / name).write_text(json.dumps(book), encoding="utf-8")
+    lesson.open(name)
+    assert lesson.run_all(folder / name) == []
+    return form_on(lesson)
+
+
+def form_on(lesson: Lesson) -> Any:
+    form = lesson.page.locator("div.hcw").first
+    form.wait_for(timeout=RUN_MS)
+    form.scroll_into_view_if_needed()
+    return form
+
+
+def wait_for(where: Any, text: str) -> None:
+    where.get_by_text(text).first.wait_for(timeout=REPLY_MS)
+
+
+def test_a_part_is_added_seen_live_and_saved_as_a_file(
+    lesson: Lesson, lab: tuple[str, Path]
+) -> None:
+    form = open_and_run(lesson, lab[1], "made.ipynb")
+    page, cells = lesson.page, lesson.page.locator(".jp-Cell").count()
+    form.get_by_label("Add a part").select_option("element")
+    for label, typed in [
+        ("from node", "boost"),
+        ("to node", "N"),
+        ("power (W)", "0.8 kW"),
+        ("voltage (V)", "230 V"),
+    ]:
+        form.get_by_label(label).focus()
+        page.keyboard.type(typed)  # letters that would add, cut and move cells
+    page.keyboard.press("Enter")
+    wait_for(form, "E3, heating element, is in.")
+    assert page.locator(".jp-Cell").count() == cells
+
+    form.get_by_role("button", name="Show the live panel").click()
+    panel = page.locator(".hcp").first
+    panel.wait_for(timeout=REPLY_MS)
+    panel.locator('.hc-contact[data-part="S1"][role="button"] .hc-hit').click()
+    panel.get_by_text("2400 W").first.wait_for(timeout=REPLY_MS)  # 400 + 1200 + 800
+
+    form.get_by_label("Save it under the name").fill("my-urn")
+    page.keyboard.press("Enter")
+    wait_for(form, "Saved as appliances/my-urn.toml.")
+    saved = load_appliance(lab[1] / "appliances" / "my-urn.toml")
+    assert [part.name for part in saved.of_kind("element")] == ["E1", "E2", "E3"]
+
+
+def test_an_unsaved_text_survives_a_reload_of_the_page_with_a_living_kernel(
+    lesson: Lesson, lab: tuple[str, Path]
+) -> None:
+    form = open_and_run(lesson, lab[1], "kept.ipynb")
+    area = form.get_by_label("The file's text")
+    area.focus()
+    lesson.page.keyboard.press("Control+End")
+    lesson.page.keyboard.type("# not saved anywhere")
+    lesson.page.wait_for_timeout(1000)  # typing is passed on once it pauses
+    lesson.menu("File", "Save Notebook")
+    lesson.page.wait_for_timeout(1000)
+    lesson.page.reload()
+    form = form_on(lesson)
+    assert form.get_by_label("The file's text").input_value().endswith("# not saved anywhere")
+    # and it is as alive as before
+    form.get_by_role("button", name="Remove S1").click()
+    wait_for(form, "S1 is out.")
+    form.get_by_role("button", name="Undo").click()
+    wait_for(form, "One step back.")
+    assert form.get_by_label("The file's text").input_value().endswith("# not saved anywhere")
+
+
+def test_readings_are_judged_in_a_notebook(lesson: Lesson, lab: tuple[str, Path]) -> None:
+    open_and_run(lesson, lab[1], "read.ipynb")
+    form = lesson.page.locator("form.hcw").last
+    form.scroll_into_view_if_needed()
+    form.get_by_label("the meter shows").fill("131.5 ohm")
+    wait_for(form, "Agrees. You read 132 Ω ± 1.61 Ω; by the file 132 Ω.")
+
+
+def test_after_a_restart_of_the_kernel_the_same_cell_offers_the_unsaved_text_and_no_other_does(
+    lesson: Lesson, lab: tuple[str, Path]
+) -> None:
+    new = "from lessonlib.workbench.description import describe\ndescribe()"
+    form = open_and_run(lesson, lab[1], "restarted.ipynb", (new, new))
+    form.get_by_label("The file's text").fill("# not saved anywhere")
+    wait_for(form, "no parts")
+    lesson.menu("Kernel", "Restart Kernel and Run All Cells")
+    lesson.page.locator(".jp-Dialog .jp-mod-accept").click()
+    offer = lesson.page.get_by_role("button", name="Bring it back")
+    offer.first.wait_for(timeout=RUN_MS)
+    lesson.page.wait_for_timeout(2000)  # for one that should not come
+    assert offer.count() == 1
+    offer.click()
+    form = form_on(lesson)
+    assert form.get_by_label("The file's text").input_value() == "# not saved anywhere"
+    other = lesson.page.locator("div.hcw").nth(1).get_by_label("The file's text")
+    assert other.input_value().startswith('title = "My appliance"')

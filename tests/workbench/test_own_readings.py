@@ -1,0 +1,130 @@
+"""Readings as they are typed: read by the number reader, judged against the file."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from lessonlib import load_appliance
+from lessonlib.errors import ReadingError
+from lessonlib.exercises.reading import Unread
+from lessonlib.ratings.agreement import compare_readings
+from lessonlib.ratings.readings import CurrentReading, PowerReading, ResistanceReading
+from lessonlib.workbench.readings import judged_row, last_step, own_readings, read_row
+from lessonlib.workbench.readings_view import ReadingsView
+
+URN = load_appliance("tea-urn")
+METERS = {
+    "ohmmeter": {"percent": "1", "digits": "3"},
+    "energy meter": {"percent": "2", "digits": "2"},
+}
+
+
+def row(kind: str, shown: str, volts: str = "", S1: str = "off", **leads: str) -> dict[str, Any]:
+    ends = {"red": "L", "black": "N", **leads}
+    return {"kind": kind, "shown": shown, "volts": volts, "setting": {"S1": S1}, **ends}
+
+
+def test_a_row_is_the_reading_that_plain_code_would_make() -> None:
+    assert read_row(row("resistance", "131.5"), METERS) == ResistanceReading(
+        red="L", black="N", ohm=131.5, setting={"S1": "off"}
+    )
+    assert read_row(row("power", "1.580 kW", "229 V", "on"), METERS) == PowerReading(
+        power_W=1580, supply_voltage_V=229, setting={"S1": "on"}
+    )
+    assert read_row(row("current", "6.95 A", S1="on"), METERS) == CurrentReading(
+        current_A=6.95, setting={"S1": "on"}
+    )
+
+
+@pytest.mark.parametrize("text", ["OL", "ol", "open", "∞"])
+def test_an_open_path_is_read_as_meters_and_people_write_it(text: str) -> None:
+    found = read_row(row("resistance", text), METERS)
+    assert isinstance(found, ResistanceReading)
+    assert found.ohm is None
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "step"),
+    [
+        ("66.8", "Ω", 0.1),
+        ("66.80 ohm", "Ω", 0.01),
+        ("67", "Ω", 1),
+        ("1.2 kW", "W", 100),
+        ("4k7", "Ω", 100),
+        ("0,45 A", "A", 0.01),
+        ("1.2e3", "W", None),
+        ("OL", "Ω", None),
+    ],
+)
+def test_one_step_of_the_last_digit_follows_from_what_is_typed(
+    text: str, unit: str, step: float | None
+) -> None:
+    assert last_step(text, unit) == (None if step is None else pytest.approx(step, rel=1e-9))
+
+
+def test_a_row_is_judged_as_compare_reading_judges_it() -> None:
+    judged = judged_row(URN, row("resistance", "131.5"), METERS).agreement
+    assert judged is not None
+    assert judged.words == "agrees"
+    dead = judged_row(URN, row("power", "1180", "228", "on"), METERS).agreement
+    assert dead is not None
+    assert (dead.verdict, dead.causes) == ("off", ("E1 open",))
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        (row("resistance", ""), "What the meter showed: Nothing is typed yet."),
+        (row("resistance", "12 V"), "It is asked for in Ω."),
+        (row("power", "-5"), "accepted: a number from 0 to 100000 W"),
+        (row("power", "400", "12"), "If this is no slip, pull the plug"),
+        (row("resistance", "12", black="L"), "both leads on L"),
+        (row("resistance", "12", S1="half"), "no position 'half'"),
+        (row("power", "400", "much"), "Supply voltage: "),
+    ],
+)
+def test_a_row_that_cannot_be_judged_says_what_it_needs(typed: dict[str, Any], said: str) -> None:
+    judged = judged_row(URN, typed, METERS)
+    assert judged.agreement is None
+    assert said in judged.missing
+
+
+def test_a_meter_whose_accuracy_cannot_be_read_is_named() -> None:
+    meters = {**METERS, "ohmmeter": {"percent": "good", "digits": "3"}}
+    found = read_row(row("resistance", "131.5"), meters)
+    assert isinstance(found, Unread)
+    assert found.reason.startswith("Percent of the ohmmeter: ")
+
+
+@settings(deadline=None)
+@given(st.sampled_from(["resistance", "power", "current"]), st.text(max_size=70), st.text())
+def test_no_text_raises(kind: str, shown: str, volts: str) -> None:
+    judged = judged_row(URN, row(kind, shown, volts), METERS)
+    assert (judged.agreement is None) == bool(judged.missing)
+
+
+def test_the_form_judges_its_rows_and_plain_code_has_them_afterwards() -> None:
+    mine = own_readings(URN)
+    assert repr(mine) == "Six-litre tea urn: no readings yet"
+    view = ReadingsView(mine)
+    rows = [row("resistance", "131.5"), row("power", ""), row("power", "1180", "228", "on")]
+    view.set_state({"given": {"rows": rows, "meters": view.given["meters"]}, "asked": 1})
+    assert view.heard == 1
+    assert [reply["sign"] for reply in view.replies] == ["✓", "…", "✗"]
+    assert view.replies[0]["head"] == "Agrees. You read 132 Ω ± 1.61 Ω; by the file 132 Ω."
+    assert view.replies[2]["lines"] == ["would fit: E1 open"]
+    assert len(mine.readings) == 2
+    assert repr(mine) == repr(compare_readings(URN, mine.readings))
+
+
+def test_the_meters_of_the_form_begin_as_those_of_plain_code() -> None:
+    assert ReadingsView(own_readings(URN)).given["meters"] == METERS
+
+
+def test_anything_but_an_appliance_is_refused() -> None:
+    with pytest.raises(ReadingError, match="found 'tea-urn'"):
+        own_readings("tea-urn")  # type: ignore[arg-type]

@@ -1,0 +1,192 @@
+"""The form's Python side: what is pressed changes the text, and the text changes the form."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from lessonlib.errors import SolverError
+from lessonlib.workbench.description import Description, describe
+from lessonlib.workbench.view import DescriptionBox
+
+
+@pytest.fixture(autouse=True)
+def _folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+
+
+class Shown:
+    """A description as a notebook shows it, and a hand that presses."""
+
+    def __init__(self, description: Description) -> None:
+        self.description = description
+        description._repr_mimebundle_()
+        box = description._view
+        assert box is not None
+        self.box: DescriptionBox = box
+        self.form = box.form
+
+    def press(self, do: str, text: str | None = None, **action: Any) -> str:
+        state = {"action": {"do": do, **action}, "asked": self.form.asked + 1}
+        self.form.set_state({"text": self.form.text if text is None else text, **state})
+        assert self.form.heard == self.form.asked
+        return str(self.form.said)
+
+
+def test_a_notebook_shows_the_form_and_plain_text_elsewhere() -> None:
+    urn = describe("tea-urn")
+    bundle = urn._repr_mimebundle_()
+    assert urn._view is not None
+    model_id = bundle["application/vnd.jupyter.widget-view+json"]["model_id"]
+    assert model_id == urn._view.model_id
+    assert bundle["text/plain"] == f"{urn.text.rstrip()}\n\nno problems"
+
+
+def test_the_state_is_plain_json_for_every_bundled_appliance_and_for_odd_text() -> None:
+    odd = "title = 1979-05-27\nelement = 3\n[[lamp]]\nname = 'H'\npower_W = nan\n[supply]\nx = [1]"
+    for text in (describe(name).text for name in ("tea-urn", "hot-trolley", "garment-steamer")):
+        shown = Shown(describe())
+        shown.press("type", text)
+        json.dumps(shown.form.get_state(["parts", "forms", "problems", "names"]), allow_nan=False)
+    shown.press("type", odd)
+    json.dumps(shown.form.get_state(["parts", "problems"]), allow_nan=False)
+
+
+def test_a_part_typed_with_units_is_put_in_under_the_proposed_name() -> None:
+    shown = Shown(describe())
+    typed = {"name": "", "between": ["L", "N"], "power_W": "1.2 kW", "voltage_V": "230"}
+    assert shown.press("add", kind="element", typed=typed) == "E1, heating element, is in."
+    assert shown.form.done
+    assert 'name = "E1"\nbetween = ["L", "N"]\npower_W = 1200\nvoltage_V = 230\n' in shown.form.text
+    assert shown.form.names["element"] == "E2"
+    assert "1200 W" in shown.form.picture
+
+
+def test_what_cannot_be_read_is_told_and_changes_nothing() -> None:
+    shown = Shown(describe("tea-urn"))
+    before = shown.form.text
+    said = shown.press("add", kind="element", typed={"power_W": "much", "voltage_V": "230 A"})
+    assert said.startswith("Power: ")
+    assert "Voltage: A is current. It is asked for in V. Nothing was changed yet." in said
+    assert (shown.form.done, shown.form.text) == (False, before)
+
+
+def test_a_part_is_changed_renamed_and_taken_out_each_in_one_step() -> None:
+    shown = Shown(describe("tea-urn"))
+    row = next(row for row in shown.form.parts if row["name"] == "E1")
+    typed = {**row["values"], "name": "small", "power_W": "0.5 kW"}
+    assert shown.press("change", name="E1", typed=typed) == "Small is changed."
+    assert (shown.form.steps_back, shown.description.appliance.part("small").power_W) == (1, 500)
+    shown.press("remove", name="S1")
+    assert [problem["place"] for problem in shown.form.problems] == ["[[element]] E2 between"]
+    shown.press("undo")
+    shown.press("undo")
+    assert shown.form.text == describe("tea-urn").text
+    assert shown.press("undo") == "There is no step to undo."
+
+
+def test_title_and_supply_change_in_one_step() -> None:
+    shown = Shown(describe("tea-urn"))
+    whole = shown.form.parts[0]
+    typed = {**whole["values"], "title": "My urn", "voltage_V": "120", "reversible_plug": True}
+    shown.press("change", name="appliance", typed=typed)
+    now = shown.description.appliance
+    assert (now.title, now.supply.voltage_V, now.supply.reversible_plug) == ("My urn", 120, True)
+    assert shown.form.steps_back == 1
+
+
+def test_nothing_different_is_no_step() -> None:
+    shown = Shown(describe("tea-urn"))
+    for row in shown.form.parts:
+        said = shown.press("change", name=row["name"], typed=row["values"])
+        assert said == "Nothing is different, so nothing was changed."
+    assert shown.form.steps_back == 0
+
+
+def test_while_the_text_is_wrong_the_last_picture_stays_and_is_marked() -> None:
+    shown = Shown(describe("tea-urn"))
+    picture, parts = shown.form.picture, shown.form.parts
+    shown.press("type", shown.form.text + "\n[[element")
+    assert (shown.form.picture, shown.form.parts) == (picture, parts)
+    assert (shown.form.stale, shown.form.editable) == (True, False)
+    assert shown.form.standing == "1 problem"
+    assert "not valid TOML" in shown.press("remove", name="E1")
+    shown.press("type", describe("wax-melter").text)
+    assert (shown.form.stale, shown.form.editable, shown.form.problems) == (False, True, [])
+    assert shown.form.picture != picture
+
+
+def test_the_live_panel_opens_on_a_press_and_follows_each_text_without_problems() -> None:
+    shown = Shown(describe("tea-urn"))
+    shown.press("live")
+    first = shown.box.children[1]
+    assert (shown.form.live, first.appliance) == (True, shown.description.appliance)
+    shown.press("type", shown.form.text.replace("1200", "1500"))
+    second = shown.box.children[1]
+    assert second.appliance.part("E2").power_W == 1500
+    assert first.comm is None  # closed: nothing is left behind
+    shown.press("type", "title =")
+    assert shown.box.children[1] is second
+    shown.press("live")
+    assert shown.box.children == (shown.form,)
+    assert "without problems" in shown.press("live")
+
+
+def test_a_save_over_a_file_asks_first() -> None:
+    shown = Shown(describe("tea-urn"))
+    Path("appliances").mkdir()
+    path = Path("appliances/my-urn.toml")
+    path.write_text("# mine", "utf-8")
+    assert "is there already" in shown.press("save", name="my-urn", replace=False)
+    assert (shown.form.in_the_way, path.read_text("utf-8")) == ("my-urn", "# mine")
+    said = shown.press("save", name="my-urn", replace=True)
+    assert (said, shown.form.in_the_way) == ("Saved as appliances/my-urn.toml.", "")
+    assert path.read_text("utf-8") == shown.form.text
+
+
+def test_saved_with_problems_says_so() -> None:
+    shown = Shown(describe("tea-urn"))
+    said = shown.press("save", "title = ", name="half-done", replace=False)
+    assert said == "Saved as appliances/half-done.toml. It still has 1 problem."
+
+
+def test_a_folder_that_cannot_be_written_is_told() -> None:
+    Path("appliances").write_text("a file in its place", "utf-8")
+    shown = Shown(describe("tea-urn"))
+    assert "exists" in shown.press("save", name="my-urn", replace=False)
+    assert not shown.form.done
+
+
+def test_an_appliance_that_cannot_be_worked_out_is_told_and_loses_nothing(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    shown = Shown(describe("tea-urn"))
+    picture, text = shown.form.picture, shown.form.text.replace("1200", "1500")
+
+    def refuse(appliance: object) -> object:
+        raise SolverError("the balance does not hold")
+
+    monkeypatch.setattr("lessonlib.workbench.view.schematic", refuse)
+    shown.press("type", text)
+    assert shown.form.standing.endswith("cannot be worked out. the balance does not hold")
+    assert (shown.form.text, shown.form.picture, shown.form.stale) == (text, picture, True)
+
+
+def test_plain_code_and_the_form_are_one() -> None:
+    shown = Shown(describe("tea-urn"))
+    shown.description.add("lamp", between=["L", "N"], resistance_ohm=1e5)
+    assert shown.form.text == shown.description.text
+    assert "H1" in [row["name"] for row in shown.form.parts]
+
+
+def test_starting_from_another_takes_its_text_and_offers_own_files_too() -> None:
+    describe("tea-urn").save("my-urn")
+    shown = Shown(describe())
+    assert {"my-urn", "wax-melter"} <= set(shown.form.offered)
+    shown.press("start", name="my-urn")
+    assert (shown.form.text, shown.form.begun_from) == (describe("tea-urn").text, "my-urn")
+    shown.press("start", name="")
+    assert shown.form.begun_from == ""
