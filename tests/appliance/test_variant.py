@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from lessonlib.appliance.bundled import load_appliance
@@ -31,6 +33,19 @@ def test_a_resistance_takes_the_place_of_the_marking_and_a_marking_of_the_resist
     assert (part.power_W, part.voltage_V, part.resistance_ohm) == (None, None, 100)
     again = variant(bare, {"E1": {"power_W": 529, "voltage_V": 230}}).part("E1")
     assert (again.power_W, again.voltage_V, again.resistance_ohm) == (529, 230, 100)
+
+
+def test_half_a_marking_of_a_bare_resistance_is_refused_as_in_the_file() -> None:
+    bare = variant(load_appliance("tea-urn"), {"E1": {"resistance_ohm": 100}})
+    with pytest.raises(ApplianceError, match="only power_W") as caught:
+        variant(bare, {"E1": {"power_W": 529}})
+    assert [problem.table for problem in caught.value.problems] == ["[[element]] E1"]
+
+
+def test_an_alloy_is_changed_and_leaves_the_marking_and_the_resistance() -> None:
+    urn = load_appliance("tea-urn")
+    other = variant(urn, {"E1": {"alloy": "FeCrAl 25/5"}})
+    assert other.part("E1") == replace(urn.part("E1"), alloy="FeCrAl 25/5")
 
 
 def test_a_link_is_changed_by_length_or_area() -> None:
@@ -65,6 +80,22 @@ def test_supply_vessel_and_self_acting_parts_can_be_changed() -> None:
     assert steamer.part("F1").rated_A == 16
 
 
+@pytest.mark.parametrize(("key", "value"), [("resettable", True), ("rise_K_per_W", 0.01)])
+def test_a_thermal_fuse_on_an_element_is_changed_and_stays_there(key: str, value: object) -> None:
+    warmer = load_appliance("punch-warmer")
+    (fuse,) = warmer.of_kind("thermal_fuse")
+    assert getattr(fuse, key) != value
+    assert variant(warmer, {fuse.name: {key: value}}).part(fuse.name) == replace(
+        fuse, **{key: value}
+    )
+
+
+def test_a_variant_is_no_longer_what_stands_in_the_file() -> None:
+    urn = load_appliance("tea-urn")
+    assert urn.source
+    assert variant(urn, {"E1": {"power_W": 500}}).source == ""
+
+
 def test_no_changes_give_the_same_appliance() -> None:
     for name in ("tea-urn", "garment-steamer", "wax-melter"):
         assert variant(load_appliance(name), {}) == load_appliance(name)
@@ -77,14 +108,27 @@ def test_no_changes_give_the_same_appliance() -> None:
         ({"E9": {"power_W": 1}}, "no part of that name"),
         ({"e1": {"power_W": 1}}, 'did you mean "E1"?'),
         ({"vessle": {"water_kg": 1}}, 'did you mean "vessel"?'),
+        ({"quux": {}}, "S1, F1, E1, P1, H1, H2, supply, vessel"),
+        ({"quux": {}}, "use one of these names"),
+        ({"a\nb": {}}, "Garment steamer: a\\nb\n"),
         ({"E1": {"powr_W": 1}}, 'did you mean "power_W"?'),
+        ({"supply": {"water_kg": 1}}, "an unknown key"),
+        ({"vessel": {"voltage_V": 1}}, "an unknown key"),
+        ({"vessel": {"water_kg": -1}}, "[vessel]"),
+        ({"P1": {"closes_at_bar": 0}}, "[[pressure_switch]] P1"),
         ({"E1": {"between": ["L", "N"]}}, "an unknown key"),
         ({"E1": {"power_W": -5}}, "a number from 0.001 to 100000 W"),
         ({"E1": {"power_W": "much"}}, "'much'"),
         ({"E1": {"power_W": 100, "resistance_ohm": 5}}, "give power_W and voltage_V, or"),
         ({"supply": {"voltage_V": 0}}, "a number from 1 to 1000 V r.m.s."),
+        ({"E1": 900}, "Garment steamer: E1\n"),
         ({"E1": 900}, "new values by key"),
+        ({"E1": 900}, 'write it as in {"E1": {"power_W": 900}}'),
         ({"P1": {"closes_at_bar": 0.9}}, "not below opens_at_bar"),
+        ({"P1": {"opens_at_bar": 0.5}}, "not below opens_at_bar"),
+        # a part with a value that cannot be used is not looked into further
+        ({"P1": {"opens_at_bar": "high", "closes_at_bar": 5}}, "'high'"),
+        ({"F1": {"placed_on": "E1"}}, "an unknown key"),
         ({"F1": {"rise_K_per_W": 0.03}}, "placed_on and rise_K_per_W together, or neither"),
         ({"F1": {"holds_C": 200}}, "a number below opens_at_C"),
         ({"S1": {"start": "on"}}, "an unknown key"),
@@ -95,7 +139,14 @@ def test_what_cannot_be_changed_is_told(changes: dict[str, dict[str, object]], s
     with pytest.raises(ApplianceError) as caught:
         variant(load_appliance("garment-steamer"), changes)
     assert said in str(caught.value)
+    assert "Garment steamer" in str(caught.value)
     assert len(caught.value.problems) == 1
+
+
+def test_a_changed_value_is_held_against_those_that_stay() -> None:
+    steamer = variant(load_appliance("garment-steamer"), {"F1": {"holds_C": 170}})
+    with pytest.raises(ApplianceError, match="170, not below opens_at_C = 160"):
+        variant(steamer, {"F1": {"opens_at_C": 160}})
 
 
 def test_an_appliance_without_a_vessel_has_none_to_change() -> None:

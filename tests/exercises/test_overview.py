@@ -64,6 +64,7 @@ def test_progress_says_what_to_do_next_beside_its_picture() -> None:
     assert nothing_yet.lines == (f"Begin with exercise {first.name} of lesson {first.lesson}.",)
     assert repr(nothing_yet).splitlines() == ["Nothing tried yet.", *nothing_yet.lines]
     shown = nothing_yet._repr_mimebundle_()
+    assert shown["text/plain"] == repr(nothing_yet)
     assert "<svg" in shown["text/html"]
     assert first.name in shown["text/html"]
     assert "not being kept" not in shown["text/html"]

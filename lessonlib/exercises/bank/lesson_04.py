@@ -481,8 +481,8 @@ def _rail_position(draw: Draw) -> Exercise:
         text=(
             "In the towel rail E1 lies between a and middle, E2 between middle and b. S1 joins L "
             "to a at low, medium and high, middle to N at medium and high, b to L at high, and b "
-            "to N at low. Whether the lead swaps line and neutral is not known. The model says: "
-            f"{said}. Where does S1 stand?"
+            "to N at low. It is drawn at off, and whether the lead swaps line and neutral is not "
+            f"known. The model says: {said}. Where does S1 stand?"
         ),
         answer=OneSetting(rail, ({"S1": right},), ("S1",)),
         slips=tuple(_rail_slips(right, every)),

@@ -268,7 +268,7 @@ def _time_to_ready(draw: Draw) -> Exercise:
                 _wait_s(power_W, loss_W_per_K, capacity, opens_C),
                 thought="degrees are put in place of kelvins above the room",
                 why=f"The water does not start at 0 °C but at {_ROOM_C:g} °C.",
-                attempt="Put the time 0 into the formula: which rise should come out?",
+                attempt="Ask how far the water is above the room before S1 is switched on.",
             ),
             Slip(
                 "full-loss-from-the-start",
@@ -347,6 +347,14 @@ def _welded_order(draw: Draw) -> Exercise:
                 attempt="Look at the flat stretch of the curve with P1 welded: when does it end?",
             ),
             Slip(
+                "dry-before-the-valve",
+                (_DUE, _DRY, _VALVE, _FUSE),
+                thought="the water is taken to be gone before the valve lifts",
+                why="As long as the valve is shut no steam gets out, so no water is lost.",
+                attempt="In the heating panel with P1 welded, read the water left when the valve "
+                "lifts.",
+            ),
+            Slip(
                 "valve-before-p1",
                 (_VALVE, _DUE, _DRY, _FUSE),
                 thought="the relief valve is taken to act before P1 is due",
@@ -411,12 +419,12 @@ def _in_the_mountains(draw: Draw) -> Exercise:
                 option(gauge_bar),
                 thought="gauge pressure is looked up as if it were absolute",
                 why="Absolute pressure counts from nothing, gauge pressure from the air outside.",
-                attempt="Look up 0 bar in the steam table of lesson 7. Which row here fits it?",
+                attempt="Look up 0 bar in the steam table of lesson 7. Which row here is nearest?",
             ),
             Slip(
                 "air-of-the-sea-level",
                 option(round(1 + gauge_bar, 2)),
-                thought="the air of the sea level is added",
+                thought="the air at sea level is added",
                 why=f"At {metres} m there is less air above the boiler: {air_bar:.2f} bar.",
                 attempt="Compare steam_temperature_C(0.75) and steam_temperature_C(0.75, 2000).",
             ),
@@ -527,9 +535,9 @@ def _valve_blows_for(draw: Draw) -> Exercise:
     steam_J = water_kg * body.latent_J_per_kg
     return Exercise(
         text=(
-            f"The wallpaper steamer, {power_W:g} W and {water_kg:g} kg of water, has welded P1. "
-            f"Its relief valve has just lifted, at 2.5 bar, and the water stays at {held_C:.1f} "
-            f"°C. A kilogram of it takes {heat_MJ:.3f} MJ to become steam. The vessel loses 3 W "
+            f"In the wallpaper steamer, {power_W:g} W, P1 has welded. Its relief valve has just "
+            f"lifted, at 2.5 bar; there are {water_kg:g} kg of water, and they stay at "
+            f"{held_C:.1f} °C. A kilogram of it takes {heat_MJ:.3f} MJ to become steam. The vessel loses 3 W "
             f"for each kelvin above the room, which is at {_ROOM_C:g} °C. For how many minutes "
             "does the valve blow until the vessel is dry?"
         ),
@@ -591,17 +599,17 @@ def _signs(steamer: Appliance, fault: str) -> str:
     first = solve(steamer, _ON, fault=fault)
     kinds = {event.kind for event in heat_up(steamer, _ON, minutes=15, fault=fault).events}
     if "vents" in kinds:
-        goes = "its pressure rises until the relief valve blows"
+        goes = "within 15 minutes its pressure rises until the relief valve blows"
     else:
         goes = (
-            "its pressure rises to 0.75 bar and no higher"
+            "within 15 minutes its pressure rises to 0.75 bar and no higher"
             if "opens" in kinds
-            else "it is still cold"
+            else "after 15 minutes it is still cold"
         )
     lamps = [
         f"{name} {'glows' if first.part[name].power_W else 'is dark'}" for name in ("H1", "H2")
     ]
-    return f"when switched on, {' and '.join(lamps)}; after 15 minutes {goes}"
+    return f"when switched on, {' and '.join(lamps)}; {goes}"
 
 
 def _steamer_with_signs(draw: Draw) -> Exercise:
@@ -742,11 +750,12 @@ closes_at_bar = 0.55
 
 def _switch_in_the_line(draw: Draw) -> Exercise:
     power_W = draw.number(900, 2000, 50)
-    right, in_neutral, before, none = (
+    right, in_neutral, fuse_in_neutral, before, none = (
         _costume_steamer(power_W, wires)
         for wires in (
             ("L fed", "fed high", "high top", "top N"),
             ("L fed", "bottom N", "fed top", "top bottom"),
+            ("L fed", "fed top", "bottom N", "top bottom"),
             ("high fed", "L high", "fed top", "top N"),
             ("L fed", "fed top", "", "top N"),
         )
@@ -754,15 +763,15 @@ def _switch_in_the_line(draw: Draw) -> Exercise:
     return Exercise(
         text=(
             f"A costume steamer has one element, {power_W:g} W at 230 V; one switch S1, off and "
-            "on; a thermal fuse that opens at 192 °C; and a pressure switch that opens at 0.75 bar "
-            "and closes at 0.55 bar. Write its file so that with the pressure switch open neither "
-            "end of the element is live, and with S1 off nothing inside is. Mains 230 V, line and "
-            "neutral as marked. Leave out lamps."
+            "on, with one contact; a thermal fuse that opens at 192 °C; and a pressure switch that "
+            "opens at 0.75 bar and closes at 0.55 bar. Write its file so that with the pressure "
+            "switch or the fuse open neither end of the element is live, and with S1 off nothing "
+            "inside is. Mains 230 V, line and neutral as marked. Leave out lamps."
         ),
         answer=CircuitFile(
             right,
             start_text='title = "Costume steamer"\n\n[supply]\nvoltage_V = 230\n',
-            must=("live points", "protection"),
+            must=("live points", "protection", "marks", "positions"),
         ),
         slips=(
             Slip(
@@ -772,6 +781,14 @@ def _switch_in_the_line(draw: Draw) -> Exercise:
                 why="It stops the heat, and leaves the whole element on the line.",
                 attempt="Set the pressure switch to open in the panel of your file and read the "
                 "ends of the element.",
+            ),
+            Slip(
+                "fuse-in-the-neutral",
+                fuse_in_neutral,
+                thought="the thermal fuse sits between the element and N",
+                why="Open, it stops the heat, and leaves the whole element on the line.",
+                attempt="Set the fuse to open in the panel of your file and read the ends of the "
+                "element.",
             ),
             Slip(
                 "pressure-switch-before-s1",

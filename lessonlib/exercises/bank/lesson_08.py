@@ -155,7 +155,7 @@ def _one_picture(draw: Draw) -> Exercise:
 
     right = live(swapped)
     tripped = "E1 has burnt through" if gap == "E1" else "F1 has opened"
-    start, side = ("N", "behind") if swapped else ("L", "before")
+    start = "N" if swapped else "L"
     return Exercise(
         text=(
             f"A garment steamer of {power_W:g} W stays cold. S1 is on, and both lamps glow. What "
@@ -187,7 +187,7 @@ def _one_picture(draw: Draw) -> Exercise:
         ),
         hints=(
             f"Start at {start}, which is on the line, and walk.",
-            f"You can walk as far as {gap}. What is {side} it in the drawing?",
+            f"You can walk as far as {gap}. Which of the points have you passed?",
         ),
         worked=(
             f"The line comes in at {start}; the gap is at {gap}; S1 and P1 are closed.",
@@ -204,9 +204,8 @@ def _pole(draw: Draw) -> Exercise:
     contact, swapped = draw.one_of([1, 2]), draw.one_of([False, True])
     _, points = _STEAMERS["wallpaper-steamer"]
     steamer = draw.appliance("wallpaper-steamer", {"E1": {"power_W": power_W}})
-    right = _live(
-        solve(steamer, fault=f"S1 contact {contact} welded", reversed_plug=swapped), points
-    )
+    fault = "S1 welded" if contact == 1 else "S1 contact 2 welded"
+    right = _live(solve(steamer, fault=fault, reversed_plug=swapped), points)
     terminal, near = ("L", "fed") if contact == 1 else ("N", "return")
     line = "N" if swapped else "L"
     everything, nothing = frozenset(points), frozenset[str]()
@@ -217,7 +216,7 @@ def _pole(draw: Draw) -> Exercise:
                 nothing,
                 thought="the pole that still opens is taken to be enough",
                 why=f"It opens the other conductor; {line}, which is the line, is still joined.",
-                attempt=f"Choose the fault 'S1 contact {contact} welded' in a panel of it.",
+                attempt=f"Choose the fault '{fault}' in a panel of this steamer.",
             ),
             Slip(
                 "only-the-next-point",
@@ -235,14 +234,14 @@ def _pole(draw: Draw) -> Exercise:
                 everything,
                 thought="a welded contact is taken to make everything live",
                 why=f"It joins the inside to {terminal}, and {line} is the line.",
-                attempt=f"Choose the fault 'S1 contact {contact} welded' in a panel of it.",
+                attempt=f"Choose the fault '{fault}' in a panel of this steamer.",
             ),
             Slip(
                 "next-to-the-weld",
                 frozenset({near}),
                 thought="the point next to the welded contact is taken as live",
                 why=f"The point {near} is joined to {terminal}. Which conductor is that now?",
-                attempt="Turn the plug round in a panel of it, and read the word there.",
+                attempt="Turn the plug round in a panel of this steamer, and read the word there.",
             ),
         )
     return Exercise(
@@ -462,7 +461,7 @@ class _Asked(NamedTuple):
 
 _ASKED = {
     "dark": _Asked(
-        "are both lamps dark and at least one point inside is live",
+        "are both lamps dark while at least one point inside is live",
         lambda case: not case.first_lit and not case.second_lit and case.live,
         lambda case: not case.first_lit and not case.second_lit,
         "every case with dark lamps is counted",
@@ -476,7 +475,7 @@ _ASKED = {
         "In some of these E1 does heat.",
     ),
     "cold": _Asked(
-        "does E1 stay cold and at least one point inside is live",
+        "does E1 stay cold while at least one point inside is live",
         lambda case: not case.heats and case.live,
         lambda case: not case.heats,
         "every case without heat is counted",
@@ -641,13 +640,13 @@ def _excluded(draw: Draw) -> Exercise:
         answer=Choice(right.words, tuple(draw.shuffled(options))),
         slips=tuple(
             Slip(
-                f"excluded-{number}",
+                suspect.words.lower().replace(" ", "-"),
                 suspect.words,
                 thought=suspect.thought,
                 why=suspect.why,
                 attempt=f"Set it in a panel of the {called}: is the picture of the lamps this one?",
             )
-            for number, suspect in enumerate(fits, start=1)
+            for suspect in fits
         ),
         hints=(
             "Take them one by one: which way do the currents of H1 and H2 go?",
