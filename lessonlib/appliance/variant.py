@@ -84,7 +84,7 @@ def _changed(
         check_place(problems, table, {**known, **fields}, kinds)
     elif isinstance(part, SelfActing):
         check_hysteresis(problems, table, {**known, **fields})
-    return part if len(problems) > before else replace(part, **fields)
+    return replace(part, **fields)
 
 
 _MARKING = ("power_W", "voltage_V")

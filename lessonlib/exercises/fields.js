@@ -213,7 +213,9 @@ function fileField(form, id, changed) {
   area.cols = 84;
   area.rows = Math.min(30, Math.max(16, form.start_text.split("\n").length + 2));
   area.addEventListener("input", () => changed(area.value === form.start_text ? null : area.value));
-  node.append(name, area);
+  const drawing = make("p", "", "To see it drawn, put it between the quotes in a cell:");
+  const code = 'from lessonlib import panel, read_appliance\npanel(read_appliance("""\n"""))';
+  node.append(name, area, drawing, make("pre", "hcx-drawing-code", code));
   const show = (given) => fillIn(area, typeof given === "string" ? given : form.start_text);
   return { node, show };
 }

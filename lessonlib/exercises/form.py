@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import traitlets
 
+from lessonlib.exercises.progress import progress_here
 from lessonlib.exercises.view import Displayed, source, with_note
 
 if TYPE_CHECKING:
@@ -72,7 +73,7 @@ class FormView(Displayed):
             self.solved = task.solved
             # a right answer has brought the worked one along already
             self.offered = task.may_see_worked_answer and not task.solved
-            self.standing = _standing(task.tries, task.solved)
+            self.standing = _standing(task.tries, task.solved) or _earlier(task)
 
     @property
     def _draft(self) -> str:
@@ -115,9 +116,18 @@ class FormView(Displayed):
 
 
 def _standing(tries: int, solved: bool) -> str:
-    """How far it has come, in words: "Not tried yet", "Two tries", "Solved, three tries"."""
+    """How far it has come, in words: "Two tries", "Solved, three tries"; empty for no try."""
     if not tries:
-        return "Not tried yet"
+        return ""
     count = _COUNTS[tries] if tries < len(_COUNTS) else str(tries)
     words = f"{count} {'try' if tries == 1 else 'tries'}"
     return f"Solved, {words}" if solved else words.capitalize()
+
+
+def _earlier(task: Task) -> str:
+    """What was done about it on another day, or in another cell, with the same numbers."""
+    tries = progress_here().tries(task.template.name)
+    verdicts = {one.verdict for one in tries if one.seed == task.seed} - {"unread"}
+    if not verdicts:
+        return "Not tried yet"
+    return "Solved before" if "right" in verdicts else "Tried before"

@@ -198,6 +198,9 @@ def wrong_kind_words(asked: Unit | None, reading: Reading) -> str:
     wanted = (
         f"{_article(asked.kind)}, in {asked.symbol}" if asked else "a bare number, without a unit"
     )
+    if given.symbol == "K" and asked is not None and asked.kind == "temperature":
+        # 593 K is a temperature too, but nobody says so on the bench
+        return f"I read {seen}. Here K counts differences; the question asks for {wanted}."
     said = f"I read {seen}. That is {_article(given.kind)}; the question asks for {wanted}."
     if given.symbol == "K" and asked is not None and with_prefix("k", asked):
         said += " K alone is the kelvin; kilo is a small k, written before the unit."
@@ -248,5 +251,7 @@ def general_words(question: NumberQuestion, value: float) -> str:
                 f"The digits fit, but the value is {times} times too {way}. "
                 "Look at the decimal mark and at milli, kilo and mega."
             )
+    if answer and math.isclose(value, float(f"{answer:.1e}")):
+        return "That is close, but rounded too far. Keep three figures."
     way = "large" if value > answer else "small"
     return " ".join(filter(None, (f"That is too {way}.", question.hint)))

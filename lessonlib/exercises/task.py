@@ -77,7 +77,7 @@ class Task:
             return self._said(judged.reply)
         self.tries += 1
         if judged.verdict == "right":
-            self.solved = True
+            self.solved = self.worked_seen = True  # the reply brings the worked answer along
             return self._said("\n".join((judged.reply, *self.exercise.worked)))
         said = judged.reply
         if self.may_see_worked_answer:

@@ -45,7 +45,7 @@ class Description:
     def __init__(self, name: str | None = None) -> None:
         self.name = name
         self.last_valid: Appliance | None = None
-        self._saved: str | None = None
+        self._saved: tuple[str, str] | None = None  # name and text
         self._earlier: list[str] = []
         self._text = ""
         self._view: DescriptionBox | None = None
@@ -99,7 +99,7 @@ class Description:
     @property
     def unsaved(self) -> bool:
         """Whether the text is neither what it began with nor what was saved last."""
-        return self._text not in (self._begun, self._saved)
+        return self._text not in (self._begun, self._saved and self._saved[1])
 
     def add(
         self,
@@ -147,7 +147,7 @@ class Description:
     def start_from(self, name: str | None) -> None:
         """Take the text of another appliance, or an empty one for None, as one step."""
         text = START if name is None else own_files.found_text(name)
-        self.name, self._saved = name, None
+        self.name = name
         self.text = text
         self._begun = text
 
@@ -157,12 +157,11 @@ class Description:
         A file that says something else is left alone, and `FileKept` (a `FileExistsError`) raised,
         unless `replace` is True. Raises `DescriptionError` for a name that no file should have.
         """
-        path = own_files.save_text(name, self._text, replace=replace, ours=self._saved_as(name))
-        self.name, self._saved = path.stem, self._text
+        stem, saved = own_files.own_path(name).stem, self._saved
+        ours = saved[1] if saved and saved[0] == stem else None
+        path = own_files.save_text(name, self._text, replace=replace, ours=ours)
+        self.name, self._saved = stem, (stem, self._text)
         return path
-
-    def _saved_as(self, name: str) -> str | None:
-        return self._saved if own_files.own_path(name).stem == self.name else None
 
     def __repr__(self) -> str:
         return f"{self._text.rstrip()}\n\n{self._problems!r}"

@@ -248,6 +248,28 @@ def test_a_design_can_be_judged_by_whether_off_is_dead() -> None:
     assert answer.right(read_appliance(without))
 
 
+def test_a_contact_with_another_mark_is_another_circuit_only_where_marks_count() -> None:
+    reference = load_appliance("garment-steamer")
+    answer = CircuitFile(reference, must=("marks",))
+    higher = variant(reference, {"P1": {"opens_at_bar": 2.5}})
+    assert told(answer, higher) == (
+        "Your P1 opens at 2.5 bar and closes at 0.55 bar. Compare that with what is asked for."
+    )
+    hotter = variant(reference, {"F1": {"opens_at_C": 216}})
+    assert told(answer, hotter) == "Your F1 opens at 216 °C. Compare that with what is asked for."
+    assert answer.right(disguised(reference, 1))
+    assert CircuitFile(reference, must=("protection",)).right(hotter)
+
+
+def test_what_a_lamp_lets_through_an_element_is_no_heat_of_its_own() -> None:
+    text = file_text(load_appliance("pie-cabinet"))
+    across = '[[lamp]]\nname = "H2"\nbetween = ["L", "fed"]\npower_W = 0.6\nvoltage_V = 230\n'
+    assert CircuitFile(load_appliance("pie-cabinet"), must=()).right(read_appliance(text + across))
+    wrong = changed("pie-cabinet", "power_W = 500", "power_W = 700")
+    theirs = read_appliance(file_text(wrong) + across)
+    assert "mW" not in CircuitFile(load_appliance("pie-cabinet"), must=()).general("", theirs)
+
+
 def test_lamps_are_told_by_when_they_glow() -> None:
     answer = CircuitFile(load_appliance("soup-kettle"))
     always = changed("soup-kettle", '[[lamp]]\nname = "H1"\nbetween = ["fed", "N"]',

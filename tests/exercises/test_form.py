@@ -152,6 +152,19 @@ def test_new_numbers_begin_anew() -> None:
     assert (view.given, view.hints, view.worked, view.offered) == (None, [], "", False)
 
 
+@pytest.mark.parametrize(
+    ("given", "standing"),
+    [("much", "Not tried yet"), ("1 W", "Tried before"), ("100 W", "Solved before")],
+)
+def test_what_was_done_on_another_day_with_the_same_numbers_is_said(
+    given: str, standing: str
+) -> None:
+    case = CASES["number"]
+    case.task(1).try_answer(given)
+    assert FormView(case.task(1)).standing == standing
+    assert FormView(case.task(2)).standing == "Not tried yet"
+
+
 def test_the_drawing_is_the_schematic_as_a_notebook_shows_it() -> None:
     task, view = shown(CASES["number"])
     picture = task.picture()

@@ -87,8 +87,8 @@ def test_no_wrong_reply_holds_the_right_answer() -> None:
 def test_a_choice_is_judged_in_the_same_words() -> None:
     slip = Slip("half", "half", "power follows voltage once", "It does not.", "Try it out.")
     exercise = Exercise("", Choice("a quarter", ("half", "a quarter")), (slip,), ("", ""), ())
-    assert judge(exercise, 2).reply == "Right: a quarter."
+    assert judge(exercise, 2).reply == 'Right: "a quarter".'
     assert judge(exercise, "HALF").reply == (
-        "I read half. This is what you get when power follows voltage once. It does not. "
+        'I read "half". This is what you get when power follows voltage once. It does not. '
         "Try: Try it out."
     )

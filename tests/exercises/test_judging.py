@@ -105,6 +105,20 @@ def test_a_capital_k_alone_is_told_from_kilo_where_kilo_may_be_meant():
     assert advice not in heard(1200, "W", "1.2 A")
 
 
+def test_kelvins_in_place_of_degrees_are_not_called_wrong_as_a_temperature():
+    assert heard(320, "°C", "593 K") == (
+        "I read 593 K. Here K counts differences; the question asks for a temperature, in °C."
+    )
+
+
+def test_a_value_rounded_to_two_figures_hears_that_and_not_that_it_is_too_small():
+    assert heard(1.7391, "A", "1.7 A").endswith(
+        "That is close, but rounded too far. Keep three figures."
+    )
+    assert "too large" in heard(1.7391, "A", "2 A")
+    assert "too small" in heard(1.7391, "A", "1.65 A")
+
+
 def test_a_slip_comes_before_the_check_of_the_unit():
     slips = {1_200_000: "You multiplied twice."}
     assert heard(1200, "W", "1200 kW", slips).endswith("that is 1200000 W. You multiplied twice.")

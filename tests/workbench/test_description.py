@@ -122,6 +122,15 @@ def test_saving_again_writes_over_what_it_saved_itself_but_not_over_another_hand
     assert path.read_text("utf-8") == "# changed in an editor"
 
 
+def test_what_it_saved_under_one_name_gives_no_right_to_another(folder: Path) -> None:
+    urn = describe("tea-urn")
+    path = urn.save("my-urn")
+    (folder / "appliances" / "copy.toml").write_bytes(path.read_bytes())
+    urn.change("E1", power_W=450)
+    with pytest.raises(FileKept):
+        urn.save("copy")
+
+
 def test_a_loaded_file_of_theirs_is_kept_at_the_first_save_too() -> None:
     describe("tea-urn").save("my-urn")
     again = describe("my-urn")
@@ -201,6 +210,11 @@ def test_a_name_that_is_not_there_names_a_near_one() -> None:
     for name in ("../tea-urn", "a\0b", "nowhere.toml"):
         with pytest.raises(ApplianceNotFound):
             describe(name)
+
+
+def test_lines_that_end_as_on_another_system_are_read_as_lines(folder: Path) -> None:
+    (folder / "mine.toml").write_bytes(b"\xef\xbb\xbftitle = 'x'\r\n# y\r\n")
+    assert describe("mine.toml").text == "title = 'x'\n# y\n"
 
 
 @pytest.mark.parametrize("data", [b"\xff\xfe", b"#" * 300_000])

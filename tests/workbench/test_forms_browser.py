@@ -221,9 +221,19 @@ def test_a_saved_text_is_not_offered_again(page: Any) -> None:
     page.get_by_label("Save it under the name").fill("mine")
     press(page, "Save")
     wait_for(page, "Saved as")
-    page.evaluate("document.body.replaceChildren(); view()")
-    assert page.get_by_text("This browser kept").is_hidden()
+    assert page.evaluate("sessionStorage.length") == 0
     assert text_box(page).input_value() == made.text == "# mine"
+
+
+def test_what_is_being_typed_is_not_overwritten_from_elsewhere(page: Any) -> None:
+    shown(page, "tea-urn")
+    page.evaluate("window.python = undefined")
+    text_box(page).fill("# mine")
+    page.evaluate("model.take({ text: '# from another cell' })")
+    assert text_box(page).input_value() == "# mine"
+    page.wait_for_function("() => model.get('asked') === 1")
+    page.evaluate("model.take({ text: '# from another cell' })")
+    assert text_box(page).input_value() == "# from another cell"
 
 
 def test_a_dead_kernel_is_told_and_the_text_stays(page: Any) -> None:
@@ -306,3 +316,4 @@ def test_readings_come_back_in_a_second_view_and_after_a_lost_kernel(page: Any) 
     fresh = ReadingsView(own_readings(urn))
     draw(page, fresh, own_state(fresh))
     assert page.get_by_label("the meter shows").input_value() == "131.5"
+    assert page.evaluate("model.get('asked')") == 1  # judged at once

@@ -40,6 +40,15 @@ def test_a_row_is_the_reading_that_plain_code_would_make() -> None:
     )
 
 
+def test_fewer_digits_typed_are_a_wider_tolerance() -> None:
+    found = [read_row(row("resistance", text), METERS) for text in ("132.0", "132")]
+    # 1 % of 132 and three steps, of 0.1 and of 1
+    assert [one.tolerance for one in found if isinstance(one, ResistanceReading)] == [
+        pytest.approx(1.62, rel=1e-9),
+        pytest.approx(4.32, rel=1e-9),
+    ]
+
+
 @pytest.mark.parametrize("text", ["OL", "ol", "open", "∞"])
 def test_an_open_path_is_read_as_meters_and_people_write_it(text: str) -> None:
     found = read_row(row("resistance", text), METERS)

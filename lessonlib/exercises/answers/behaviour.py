@@ -19,7 +19,7 @@ from lessonlib.appliance.parts import Appliance, Diode, Element, Lamp, Part, Sel
 from lessonlib.appliance.settings import settings
 from lessonlib.electric.solution import Solution, solve_all
 
-Aspect = Literal["live points", "off is dead", "lamps", "protection", "positions"]
+Aspect = Literal["live points", "off is dead", "lamps", "protection", "marks", "positions"]
 ASPECTS: tuple[Aspect, ...] = get_args(Aspect)
 
 SAME_ELEMENT = 0.01
@@ -43,7 +43,7 @@ class Row:
 
     setting: Mapping[str, str]
     short: str
-    heat_W: float  # of all elements together
+    heat_W: float  # of all elements that heat together
     shares: tuple[int, ...]  # thousandths of the power on the full supply
     ends: tuple[tuple[Ends, ...], ...]
     live: tuple[bool, ...]  # whether any point inside is live, for each way of the plug
@@ -99,6 +99,18 @@ def resistance(element: Part) -> str:
 def positions(switch: Part) -> str:
     """What tells switches apart: their positions, whatever the order and case."""
     return "|".join(sorted(position.casefold() for position in switch.positions))
+
+
+def marks(contact: Part) -> str:
+    """At what a self-acting contact opens, and closes again by itself: "opens at 0.75 bar and
+    closes at 0.55 bar"."""
+    said = []
+    for verb in ("opens", "closes"):
+        for unit, sign in (("C", "°C"), ("bar", "bar")):
+            value = getattr(contact, f"{verb}_at_{unit}", None)
+            if value is not None:
+                said.append(f"{verb} at {value:g} {sign}")
+    return " and ".join(said)
 
 
 def named(row: Row) -> list[str]:
@@ -162,7 +174,9 @@ def _row(
     return Row(
         setting={name: setting[name] for name in switches},
         short="" if first.short is None else str(first.short),
-        heat_W=sum(first.part[part.name].power_W or 0.0 for part in elements),
+        heat_W=sum(
+            first.part[part.name].power_W or 0.0 for part in elements if _share(first, part)
+        ),
         shares=tuple(_share(first, part) for part in elements),
         ends=tuple(tuple(_ends(way, part) for way in ways) for part in elements),
         live=tuple(
@@ -228,8 +242,10 @@ def _classes(known: Behaviour, must: tuple[Aspect, ...]) -> Classes:
     found = [(("element", resistance(part)), n) for n, part in enumerate(known.elements)]
     if "lamps" in must:
         found += [(("lamp", ""), number) for number in range(len(known.lamps))]
-    if "protection" in must:
-        found += [(("contact", part.kind), n) for n, part in enumerate(known.contacts)]
+    if "protection" in must or "marks" in must:
+        for number, part in enumerate(known.contacts):
+            mark = marks(part) if "marks" in must else ""
+            found.append((("contact", f"{part.kind} {mark}"), number))
     return sorted(found)
 
 

@@ -35,6 +35,9 @@ class Choice(Answer):
             return Unread(f"That is none of the options. They are: {'; '.join(self.options)}.")
         return (option,)
 
+    def seen(self, given: object, value: str) -> str:
+        return f'"{value}"'
+
     def general(self, given: object, value: str) -> str:
         return "That is not it."
 

@@ -34,6 +34,7 @@ class CircuitFile(Answer):
     - "off is dead"  only whether any point inside is live where nothing heats
     - "lamps"        which glow when
     - "protection"   what heats and glows when a fuse, thermostat or pressure switch is open
+    - "marks"        at which temperature or pressure each of those opens and closes
     - "positions"    which position of which switch does it, by the positions' names
     """
 

@@ -10,6 +10,7 @@ from lessonlib.exercises.answers.behaviour import (
     Aspect,
     Behaviour,
     Row,
+    marks,
     named,
     positions,
     resistance,
@@ -54,7 +55,7 @@ def _of_parts(theirs: Behaviour, ours: Behaviour, must: tuple[Aspect, ...]) -> I
     counted = [("element", "elements", theirs.elements, ours.elements)]
     if "lamps" in must:
         counted.append(("lamp", "lamps", theirs.lamps, ours.lamps))
-    if "protection" in must:
+    if "protection" in must or "marks" in must:
         for kind, (one, many) in _SELF_ACTING.items():
             counted.append(
                 (one, many, theirs.appliance.of_kind(kind), ours.appliance.of_kind(kind))
@@ -75,6 +76,11 @@ def _of_parts(theirs: Behaviour, ours: Behaviour, must: tuple[Aspect, ...]) -> I
                     "asked for, or one too many of them: compare power and voltage."
                 )
                 break
+    if "marks" in must and len(theirs.contacts) == len(ours.contacts):
+        wanted_marks = [(part.kind, marks(part)) for part in ours.contacts]
+        for part in theirs.contacts:
+            if (part.kind, marks(part)) not in wanted_marks:
+                yield f"Your {part.name} {marks(part)}. Compare that with what is asked for."
     if "positions" in must:
         known = [positions(switch) for switch in ours.switches]
         for switch in theirs.switches:

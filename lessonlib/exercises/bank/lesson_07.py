@@ -537,9 +537,9 @@ def _valve_blows_for(draw: Draw) -> Exercise:
         text=(
             f"In the wallpaper steamer, {power_W:g} W, P1 has welded. Its relief valve has just "
             f"lifted, at 2.5 bar; there are {water_kg:g} kg of water, and they stay at "
-            f"{held_C:.1f} °C. A kilogram of it takes {heat_MJ:.3f} MJ to become steam. The vessel loses 3 W "
-            f"for each kelvin above the room, which is at {_ROOM_C:g} °C. For how many minutes "
-            "does the valve blow until the vessel is dry?"
+            f"{held_C:.1f} °C. A kilogram of it takes {heat_MJ:.3f} MJ to become steam. The "
+            f"vessel loses 3 W for each kelvin above the room, which is at {_ROOM_C:g} °C. For how "
+            "many minutes does the valve blow until the vessel is dry?"
         ),
         answer=Number(
             minutes,
