@@ -40,7 +40,7 @@ class Event(NamedTuple):
 
     def at(self, time_s: float) -> Event:
         """The same event at another time."""
-        return self._replace(time_s=time_s)
+        return Event(time_s, *self[1:])
 
 
 @dataclass(frozen=True)

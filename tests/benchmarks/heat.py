@@ -1,4 +1,5 @@
-"""How fast a day of cycling is, as a ratio from one run: python -m tests.benchmarks.heat
+"""How fast a day of cycling is and what its cost grows with, as ratios from one run:
+python -m tests.benchmarks.heat
 
 Against a general solver of differential equations with events, at the tolerance that the tests
 compare at, so that both give the same event times to 0.1 ms. The two take turns.
@@ -40,7 +41,23 @@ def day_of_cycling(name: str) -> None:
     )
 
 
+def cost_follows_events() -> None:
+    """A month in which nothing happens after the first hour, and ten days that cycle."""
+    urn, steamer = load_appliance("tea-urn"), load_appliance("garment-steamer")
+    hour, month = medians(
+        lambda: heat_up(urn, minutes=60), lambda: heat_up(urn, minutes=30 * DAY), 25
+    )
+    report("30 days without events against one hour", month / hour, "about 1", "")
+    day, ten_days = medians(
+        lambda: heat_up(steamer, {"S1": "on"}, minutes=DAY),
+        lambda: heat_up(steamer, {"S1": "on"}, minutes=10 * DAY),
+        5,
+    )
+    report("10 days with 10 times the events against one day", ten_days / day, "about 10", "")
+
+
 if __name__ == "__main__":
     print(f"{os.cpu_count()} cores, Python {sys.version.split()[0]}, scipy {scipy.__version__}")
     for name in ("garment-steamer", "wallpaper-steamer"):
         day_of_cycling(name)
+    cost_follows_events()
