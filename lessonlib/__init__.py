@@ -3,6 +3,7 @@
 Reading order, one line a folder. Imports point upward in this list only:
 
 - `errors`      how things go wrong, and what to do next
+- `files`       how files are written: the old one or the new one, never half of it
 - `quantities`  how numbers with units are written
 - `safety`      the one text of cautions that everything shows
 - `appliance`   what an appliance is made of, read from TOML and checked once
@@ -59,6 +60,8 @@ if TYPE_CHECKING:
     from lessonlib.ratings.readings import ResistanceReading as ResistanceReading
     from lessonlib.safety import cautions as cautions
     from lessonlib.sheets.sheet import bench_sheet as bench_sheet
+    from lessonlib.workbench.description import describe as describe
+    from lessonlib.workbench.readings import own_readings as own_readings
 
 _FRONT_DOOR = {
     "Fault": "appliance.fault",
@@ -93,6 +96,8 @@ _FRONT_DOOR = {
     "exercise": "exercises.task",
     "exercise_list": "exercises.overview",
     "my_progress": "exercises.overview",
+    "describe": "workbench.description",
+    "own_readings": "workbench.readings",
     "cautions": "safety",
 }
 

@@ -33,6 +33,7 @@ HEAVY = (
 START_MAY_IMPORT = (
     "lessonlib.appliance.bundled",
     "lessonlib.errors",
+    "lessonlib.files",
     "lessonlib.sheets",  # within a function, once set-up is done
     "lessonlib.start",
 )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 from functools import lru_cache
 from os import PathLike, fspath
 from pathlib import Path
@@ -35,19 +36,21 @@ def appliance_names() -> list[str]:
 def load_appliance(name: str | PathLike[str]) -> Appliance:
     """The bundled appliance of that name, or the one in the `.toml` file at that path.
 
-    A file `appliances/NAME.toml` in the current folder comes before the bundled one, so that a
-    trainee's own copy is what a lesson uses. Raises `ApplianceNotFound` (a `FileNotFoundError`)
-    or `ApplianceError` (a `ValueError`) with everything that is wrong with the file.
+    A file `appliances/NAME.toml` in the current folder comes before a bundled one of that name, so
+    that a trainee's own copy is what a lesson uses; it need not be one of the bundled.
+    Raises `ApplianceNotFound` (a `FileNotFoundError`) or `ApplianceError` (a `ValueError`) with
+    everything that is wrong with the file.
     """
     text = fspath(name)
     if "\0" not in text:
         path = Path(text)
         if path.suffix == ".toml" and path.is_file():
             return read_appliance_file(path)
-        bundled = appliance_files()
-        if text in bundled:
-            own = Path("appliances") / f"{text}.toml"
-            return read_appliance_file(own if own.is_file() else bundled[text])
+        own = Path("appliances") / f"{text}.toml"
+        if re.fullmatch(r"[\w -]{1,60}", text) and own.is_file():
+            return read_appliance_file(own)
+        if text in appliance_files():
+            return read_appliance_file(appliance_files()[text])
     near = difflib.get_close_matches(text[:100], appliance_names(), n=1)
     hint = f' Did you mean "{near[0]}"?' if near else ""
     raise ApplianceNotFound(

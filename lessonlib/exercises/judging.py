@@ -208,8 +208,10 @@ def wrong_kind_words(asked: Unit | None, reading: Reading) -> str:
 
 
 def wrong_unit_words(question: NumberQuestion, reading: Reading) -> str:
-    """What to say when the number typed would be right in another unit of its kind."""
-    given, asked = reading.unit, question.unit
+    """What to say when the number typed would be right in another unit of its kind. A missing unit
+    is as good as a wrong one only for times: elsewhere the units are powers of ten apart."""
+    asked = question.unit
+    given = reading.unit or (asked if asked is not None and asked.kind == "time" else None)
     if given is None or asked is None or not question.answer:
         return ""
     for value in reading.values:

@@ -10,23 +10,29 @@ from lessonlib.ratings.readings import MeterReading
 # By unit: a share of the expected value, and what commonly gives it. All follow from Ohm's law.
 _SHARES: dict[str, tuple[tuple[float, str], ...]] = {
     "W": (
-        (0.5, "about half: one of two equal elements is out, or a diode passes one half cycle"),
-        (0.25, "about a quarter: equal elements in series, not side by side, or half the volts"),
-        (2, "about twice: a second equal element is in, or a diode is bridged"),
-        (4, "about four times: equal elements side by side, not in series"),
+        (
+            0.5,
+            "about half: as if one of two equal elements were out, or a diode passes half a cycle",
+        ),
+        (
+            0.25,
+            "about a quarter: as with equal elements in series, or half the volts",
+        ),
+        (2, "about twice: as if a second equal element were in, or a diode is bridged"),
+        (4, "about four times: as with equal elements side by side, not in series"),
     ),
     "A": (
         (math.sqrt(0.5), "about 0.71 of it: a diode passes one half cycle"),
-        (0.5, "about half: one of two equal elements is out, or half the volts"),
-        (0.25, "about a quarter: equal elements in series, not side by side"),
-        (2, "about twice: a second equal element is in"),
-        (4, "about four times: equal elements side by side, not in series"),
+        (0.5, "about half: as if one of two equal elements were out, or half the volts"),
+        (0.25, "about a quarter: as with equal elements in series, not side by side"),
+        (2, "about twice: as if a second equal element were in"),
+        (4, "about four times: as with equal elements side by side, not in series"),
     ),
     "Ω": (
-        (2, "about twice: one of two equal elements side by side is out"),
-        (4, "about four times: equal elements in series, not side by side"),
-        (0.5, "about half: a second equal element is in, side by side"),
-        (0.25, "about a quarter: equal elements side by side, not in series"),
+        (2, "about twice: as if one of two equal elements side by side were out"),
+        (4, "about four times: as with equal elements in series, not side by side"),
+        (0.5, "about half: as if a second equal element were in, side by side"),
+        (0.25, "about a quarter: as with equal elements side by side, not in series"),
     ),
 }
 

@@ -4,7 +4,6 @@ Everything here runs on the standard library alone: it is what runs before anyth
 
 - `trouble`       why the command refuses to go on, and what to do next
 - `arguments`     what the command line may say
-- `files`         writes that leave either the old file or the new one; one at a time
 - `notebook`      a lesson without its outputs, and whether a copy has been worked in
 - `record`        what was copied into the trainee's folder, remembered there
 - `copying`       the trainee's own copy of the lessons, never overwritten

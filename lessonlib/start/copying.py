@@ -22,8 +22,8 @@ from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
 
 from lessonlib.errors import shown
+from lessonlib.files import clear_leftovers, only_one, put_new, put_over
 from lessonlib.start import record
-from lessonlib.start.files import clear_leftovers, only_one, put_new, put_over
 from lessonlib.start.notebook import Content, NotANotebook, clean, content
 from lessonlib.start.record import Entry, Record
 from lessonlib.start.trouble import StartError

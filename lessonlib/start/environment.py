@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
 
-from lessonlib.start.files import only_one, put
+from lessonlib.files import only_one, put
 from lessonlib.start.requirements import Checkout, lacking
 from lessonlib.start.trouble import StartError
 

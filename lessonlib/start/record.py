@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from lessonlib.start.files import put
+from lessonlib.files import put
 
 NAME = ".heater-workbook.json"
 _FORMAT = 1

@@ -6,7 +6,8 @@
 - `outline`       what a text has so far, also while it is not right yet
 - `own_files`     the files of the working folder: found, read, saved without losing one
 - `description`   the front door `describe`: a text, its problems, its appliance, undo, save
-- `view`          the form of a description; `describe.js` draws it, `workbench.css` is its look
+- `view`          the form of a description; `describe.js` draws it, `workbench.css` is its look,
+                  `fields.js` has the fields of one part, `shared.js` what both forms share
 - `readings`      the front door `own_readings`: rows of readings judged as they are typed
 - `readings_view` the form of the readings; `readings.js` draws it
 """

@@ -1,182 +1,9 @@
 // Draws the form of a description: the parts so far, the fields of one part, the text of the file,
 // what is wrong with it, and the drawing. Every press goes to Python; the text is the one truth.
 
-const TYPING_MS = 350;
 const MOST_CHARACTERS = 1_000_000; // no appliance file comes near, a wrong paste does
 const KEPT = "Your text is kept here.";
 const STEPS = ["add", "change", "remove"]; // what is answered beside the fields
-
-// The text, kept by the browser until it is saved, for as long as the tab is open. Where a page may
-// keep nothing, nothing is kept.
-const drafts = {
-  read(name) {
-    try {
-      return sessionStorage.getItem(name);
-    } catch {
-      return null;
-    }
-  },
-  write(name, text) {
-    try {
-      if (text === null) sessionStorage.removeItem(name);
-      else sessionStorage.setItem(name, text);
-    } catch {
-      // full, or not allowed here
-    }
-  },
-};
-
-function labelled(id, text, input) {
-  const node = make("div", "hcw-field");
-  const label = make("label", "", text);
-  label.htmlFor = input.id = id;
-  node.append(label, input);
-  return node;
-}
-
-function select(options) {
-  const node = make("select", "hcq-input");
-  for (const [value, text] of options) {
-    const option = make("option", "", text);
-    option.value = value;
-    node.append(option);
-  }
-  return node;
-}
-
-function fieldset(legend) {
-  const node = make("fieldset", "hcq-choices hcw-group");
-  node.append(make("legend", "", legend));
-  return node;
-}
-
-function tick(text, checked) {
-  const node = make("label", "hcq-option");
-  const input = make("input");
-  input.type = "checkbox";
-  input.checked = checked;
-  node.append(input, make("span", "", text));
-  return { node, input };
-}
-
-const asList = (value) => (Array.isArray(value) ? value : []);
-const asText = (value) => (value === undefined || value === null ? "" : String(value));
-
-// Fields. Each is made from what the form asks for, holds `value`, and tells what is filled in.
-
-function nodeBoxes(id, labels, value, nodes) {
-  const boxes = labels.map((label, at) => {
-    const box = textBox("", asText(asList(value)[at]));
-    box.setAttribute("list", nodes);
-    box.classList.add("hcw-short");
-    return [labelled(`${id}-${at}`, label, box), box];
-  });
-  return { nodes: boxes.map(([node]) => node), filled: () => boxes.map(([, box]) => box.value) };
-}
-
-function positionBoxes(id, value, changed) {
-  const node = fieldset("positions, one in each box");
-  const row = node.appendChild(make("div", "hcw-row"));
-  const boxes = [];
-  // there is always one empty box at the end
-  const grow = () => {
-    if (boxes.length && !boxes[boxes.length - 1].value) return;
-    const box = textBox(`${id}-${boxes.length}`, "");
-    box.classList.add("hcw-short");
-    box.setAttribute("aria-label", `position ${boxes.length + 1}`);
-    box.addEventListener("input", () => {
-      grow();
-      changed();
-    });
-    boxes.push(box);
-    row.append(box);
-  };
-  for (const position of [...asList(value), ""]) {
-    grow();
-    boxes[boxes.length - 1].value = asText(position);
-  }
-  return { node, filled: () => boxes.map((box) => box.value.trim()).filter(Boolean) };
-}
-
-function contactRows(id, value, nodes, positions) {
-  const node = make("div", "hcw-contacts");
-  const rows = [];
-  const add = (contact) => {
-    const group = fieldset(`contact ${rows.length + 1}`);
-    const row = group.appendChild(make("div", "hcw-row"));
-    const ends = nodeBoxes(`${id}-${rows.length}`, ["from node", "to node"], contact?.between, nodes);
-    row.append(...ends.nodes);
-    const ticks = fieldset("closed in");
-    const shown = ticks.appendChild(make("div", "hcw-row"));
-    group.append(ticks);
-    let closed = new Set(asList(contact?.closed_in));
-    const show = () => {
-      shown.replaceChildren();
-      for (const position of new Set(positions())) {
-        const { node: label, input } = tick(position, closed.has(position));
-        input.addEventListener("change", () =>
-          input.checked ? closed.add(position) : closed.delete(position),
-        );
-        shown.append(label);
-      }
-    };
-    show();
-    rows.push({ ends, closed: () => positions().filter((each) => closed.has(each)), show });
-    more.before(group);
-    return group;
-  };
-  const more = makeButton("", "Another contact", () => add().querySelector("input").focus());
-  node.append(more);
-  const given = asList(value);
-  (given.length ? given : [null]).forEach(add);
-  return {
-    node,
-    show: () => rows.forEach((row) => row.show()),
-    filled: () => rows.map(({ ends, closed }) => ({ between: ends.filled(), closed_in: closed() })),
-  };
-}
-
-// The fields of one form: `filled()` gives what is in them, by key.
-function fieldsOf(form, id, values, nodes) {
-  const node = make("div", "hcw-fields");
-  const parts = {};
-  for (const { key, label, type, unit, example, choices, required } of form.fields) {
-    const name = `${label}${unit ? ` (${unit})` : ""}${required && type === "number" ? ", needed" : ""}`;
-    const place = `${id}-${key}`;
-    const value = values[key];
-    if (type === "nodes") {
-      const labels = form.kind === "diode" ? ["anode, in", "cathode, out"] : ["from node", "to node"];
-      const boxes = nodeBoxes(place, labels, value, nodes);
-      node.append(...boxes.nodes);
-      parts[key] = boxes.filled;
-    } else if (type === "names") {
-      const boxes = positionBoxes(place, value ?? ["off", "on"], () => contacts?.show());
-      node.append(boxes.node);
-      parts[key] = boxes.filled;
-    } else if (type === "contacts") {
-      var contacts = contactRows(place, value, nodes, parts.positions);
-      node.append(contacts.node);
-      parts[key] = contacts.filled;
-    } else if (type === "flag") {
-      const { node: line, input } = tick(label, value === true);
-      node.append(line);
-      parts[key] = () => input.checked;
-    } else {
-      const isChoice = type === "choice";
-      const input = isChoice
-        ? select([["", "not known"], ...choices.map((choice) => [choice, choice])])
-        : textBox("", "");
-      input.value = asText(value);
-      if (!isChoice && key !== "name") input.placeholder = example;
-      if (type === "number") input.classList.add("hcw-short");
-      if (type === "text") input.classList.add("hcw-wide");
-      node.append(labelled(place, name, input));
-      parts[key] = () => input.value;
-    }
-  }
-  const filled = () => Object.fromEntries(Object.entries(parts).map(([key, read]) => [key, read()]));
-  return { node, filled };
-}
 
 function render({ model, el }) {
   const id = newId();
@@ -290,7 +117,7 @@ function render({ model, el }) {
   };
 
   // The text.
-  const write_ = makeForm("hcw-text", () => {});
+  const textForm = makeForm("hcw-text", () => {});
   const area = make("textarea", "hcq-input hcw-file");
   area.wrap = "off";
   area.spellcheck = false;
@@ -308,8 +135,8 @@ function render({ model, el }) {
   const judged = make("div");
   judged.setAttribute("role", "status");
   judged.append(standing, problems);
-  write_.append(labelled(`${id}-text`, "The file's text: change it as you like", area), judged);
-  write_.querySelector("label").className = "hcw-head";
+  textForm.append(labelled(`${id}-text`, "The file's text: change it as you like", area), judged);
+  textForm.querySelector("label").className = "hcw-head";
 
   // Save, and look.
   const saveForm = makeForm("hcw-bar", () => act({ do: "save", name: name.value, replace: false }));
@@ -333,7 +160,7 @@ function render({ model, el }) {
 
   const main = make("div", "hcw-main");
   const shown = make("div");
-  shown.append(write_, picture);
+  shown.append(textForm, picture);
   main.append(steps, shown);
   const bars = make("div", "hcw-bars");
   bars.append(saveForm, lookForm);

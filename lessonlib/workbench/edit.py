@@ -54,7 +54,7 @@ def add_part(text: str, kind: str, values: Mapping[str, Any]) -> str:
     parts = [at for at, block in enumerate(blocks) if block.kind in (*PART_KEYS, "supply")]
     place = (same or parts or [len(blocks) - 1])[-1] + 1
     _insert(blocks, place, Block(_lines(f"[[{kind}]]", in_order), kind))
-    after[kind] = [*after.get(kind, ()), in_order]
+    _parts_of(after, kind).append(in_order)
     return _checked(blocks, after)
 
 
@@ -64,7 +64,7 @@ def remove_part(text: str, name: str) -> str:
     blocks = cut(text)
     at = _place(blocks, name)
     kind = blocks[at].kind
-    del after[kind][_number(blocks, at)]
+    del _parts_of(after, kind)[_number(blocks, at)]
     if not after[kind]:
         del after[kind]
     del blocks[at]
@@ -79,6 +79,8 @@ def change(text: str, name: str, values: Mapping[str, Any]) -> str:
     if name in TABLES and name not in _names(blocks):
         places = [at for at, block in enumerate(blocks) if block.kind == name or name == WHOLE]
         target = after if name == WHOLE else after.setdefault(name, {})
+        if not isinstance(target, dict):
+            raise _written_otherwise()
         if not places:
             place = len(blocks) if name == "vessel" else 1
             _insert(blocks, place, Block(f"[{name}]\n", name))
@@ -86,7 +88,7 @@ def change(text: str, name: str, values: Mapping[str, Any]) -> str:
         at = places[0]
     else:
         at = _place(blocks, name)
-        target = after[blocks[at].kind][_number(blocks, at)]
+        target = _parts_of(after, blocks[at].kind)[_number(blocks, at)]
     blocks[at] = _changed(blocks[at], values)
     for key, value in values.items():
         target.pop(key, None)
@@ -97,6 +99,7 @@ def change(text: str, name: str, values: Mapping[str, Any]) -> str:
 
 def rename(text: str, name: str, new_name: str) -> str:
     """`text` with another name for a part, also where a thermal fuse is placed on it."""
+    parsed(text)  # what cannot be read is told before it is cut
     for block in cut(text):
         if block.kind == "thermal_fuse" and block.table.get("placed_on") == name:
             text = change(text, str(block.name), {"placed_on": new_name})
@@ -118,6 +121,14 @@ def _place(blocks: list[Block], name: str) -> int:
         f"{', '.join([*known, *TABLES])}. "
         + (f'Did you mean "{meant}"?' if meant else "Use one of these, or edit the text.")
     )
+
+
+def _parts_of(document: dict[str, Any], kind: str) -> list[dict[str, Any]]:
+    """The parts of that kind in a parsed text, as a list that can be changed."""
+    parts = document.setdefault(kind, [])
+    if not (isinstance(parts, list) and all(isinstance(part, dict) for part in parts)):
+        raise _written_otherwise()
+    return parts
 
 
 def _number(blocks: list[Block], at: int) -> int:
@@ -197,8 +208,12 @@ def _checked(blocks: list[Block], wanted: Mapping[str, Any]) -> str:
     except ValueError:
         said = {}
     if said != wanted:
-        raise DescriptionError(
-            "found a text that is written in a way that this step cannot edit. Accepted: a table "
-            "of its own for each part, as in [[element]]. Make the change in the text itself."
-        )
+        raise _written_otherwise()
     return text
+
+
+def _written_otherwise() -> DescriptionError:
+    return DescriptionError(
+        "found a text that is written in a way that this step cannot edit. Accepted: a table of "
+        "its own for each part, as in [[element]]. Make the change in the text itself."
+    )

@@ -38,9 +38,9 @@ _HINTS = {
     "element": "Give the marked power with its voltage, or the resistance alone.",
     "lamp": "Give the marked power with its voltage, or the resistance alone.",
     "link": "Give length and area of copper, or the resistance alone.",
-    "diode": "Current goes in at the first point, the anode, and out at the second.",
+    "diode": "Current goes in at the anode and out at the cathode.",
     "thermal_fuse": "Placed on and rise go together, or leave both empty.",
-    "switch": "A contact joins its two points in the positions ticked.",
+    "switch": "A contact joins its two nodes in the positions ticked.",
 }
 
 

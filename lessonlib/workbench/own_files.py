@@ -9,7 +9,7 @@ from lessonlib.appliance.bundled import appliance_files
 from lessonlib.appliance.problems import near
 from lessonlib.appliance.reader import MAX_BYTES
 from lessonlib.errors import ApplianceNotFound, DescriptionError, FileKept, shown
-from lessonlib.start.files import put_new, put_over
+from lessonlib.files import put_new, put_over
 
 FOLDER = Path("appliances")
 """Where `load_appliance` looks first, in the folder that the notebook is in."""

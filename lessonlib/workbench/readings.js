@@ -1,48 +1,10 @@
 // Draws the form for readings: one group of fields for each, and below it what it is judged.
 
-const TYPING_MS = 350;
 const KINDS = {
   resistance: "resistance, unplugged",
   power: "watts on an energy meter at the plug",
   current: "amperes on an energy meter at the plug",
 };
-
-// Rows and meters, kept by the browser for as long as the tab is open.
-const drafts = {
-  read(name) {
-    try {
-      return JSON.parse(sessionStorage.getItem(name));
-    } catch {
-      return null;
-    }
-  },
-  write(name, given) {
-    try {
-      sessionStorage.setItem(name, JSON.stringify(given));
-    } catch {
-      // full, or not allowed here
-    }
-  },
-};
-
-function labelled(id, text, input) {
-  const node = make("div", "hcw-field");
-  const label = make("label", "", text);
-  label.htmlFor = input.id = id;
-  node.append(label, input);
-  return node;
-}
-
-function choice(texts, value) {
-  const node = make("select", "hcq-input hcw-short");
-  for (const [key, text] of texts) {
-    const option = make("option", "", text);
-    option.value = key;
-    node.append(option);
-  }
-  node.value = value;
-  return node;
-}
 
 const same = (texts) => texts.map((text) => [text, text]);
 
@@ -84,6 +46,7 @@ function render({ model, el }) {
     const row = { typed, node, reply, legend };
     const field = (key, label, input) => {
       const isText = input.type === "text";
+      if (key !== "kind") input.classList.add("hcw-short");
       input.addEventListener(isText ? "input" : "change", () => {
         typed[key] = input.value;
         if (key === "kind") show();
@@ -93,21 +56,21 @@ function render({ model, el }) {
     };
     const show = () => {
       const isOhms = typed.kind === "resistance";
-      const kind = choice(Object.entries(KINDS), typed.kind);
-      kind.classList.replace("hcw-short", "hcw-kind");
+      const kind = select(Object.entries(KINDS), typed.kind);
+      kind.classList.add("hcw-kind");
       const shown = textBox("", typed.shown);
-      shown.classList.add("hcw-short");
       shown.maxLength = 80;
       const parts = [field("kind", "What", kind)];
       if (isOhms) {
         const points = same(model.get("points"));
         parts.push(
-          field("red", "red lead on", choice(points, typed.red)),
-          field("black", "black lead on", choice(points, typed.black)),
+          field("red", "red lead on", select(points, typed.red)),
+          field("black", "black lead on", select(points, typed.black)),
         );
       }
       for (const { name, positions } of model.get("switches")) {
-        const input = choice(same(positions), typed.setting[name]);
+        const input = select(same(positions), typed.setting[name]);
+        input.classList.add("hcw-short");
         input.addEventListener("change", () => {
           typed.setting[name] = input.value;
           changed();
@@ -118,7 +81,6 @@ function render({ model, el }) {
       parts.push(field("shown", `the meter shows (${unit}${isOhms ? ", or OL" : ""})`, shown));
       if (!isOhms) {
         const volts = textBox("", typed.volts);
-        volts.classList.add("hcw-short");
         volts.maxLength = 80;
         parts.push(field("volts", "volts on the same meter, if it shows them", volts));
       }

@@ -22,7 +22,7 @@ class ReadingsView(Displayed):
     """Synced state of the form. The browser keeps `given` (rows and meters, as typed) up to date
     and counts up `asked`; Python sets `heard` to it once `replies` are those to the rows."""
 
-    _esm = source("common.js") + own_source("readings.js")
+    _esm = source("common.js") + own_source("shared.js", "readings.js")
     _css = source("question.css") + own_source("workbench.css")
 
     caution = traitlets.Unicode(ONE_LINE).tag(sync=True)

@@ -13,7 +13,7 @@ import traitlets
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.schema import PART_KEYS
 from lessonlib.drawing.schematic import schematic
-from lessonlib.errors import DescriptionError, FileKept, LessonlibError, Problem
+from lessonlib.errors import DescriptionError, FileKept, LessonlibError, Problem, shown
 from lessonlib.exercises.view import Displayed, source
 from lessonlib.panel.widget import Panel, panel
 from lessonlib.workbench import edit, fields
@@ -34,16 +34,16 @@ def draft_name(what: str) -> str:
     return f"heater {what} {request.get('metadata', {}).get('cellId', '')}"
 
 
-def own_source(name: str) -> str:
-    """The text of a file beside this one."""
-    return (_HERE / name).read_text("utf-8")
+def own_source(*names: str) -> str:
+    """The texts of files beside this one, joined."""
+    return "\n".join((_HERE / name).read_text("utf-8") for name in names)
 
 
 class DescriptionView(Displayed):
     """Synced state of one description. The browser keeps `text` up to date and counts up `asked`
     with each `action`; Python sets `heard` to it once it has acted, `done` to whether it could."""
 
-    _esm = source("common.js") + own_source("describe.js")
+    _esm = source("common.js") + own_source("shared.js", "fields.js", "describe.js")
     _css = source("question.css") + own_source("workbench.css")
 
     text = traitlets.Unicode().tag(sync=True)
@@ -90,8 +90,8 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
     def bundle(self, text: str) -> dict[str, Any]:
         """What a notebook displays: the form with what is below it, or `text`."""
         self.refresh()
-        shown: dict[str, Any] = self._repr_mimebundle_()
-        return {**shown, "text/plain": text}
+        bundle: dict[str, Any] = self._repr_mimebundle_()
+        return {**bundle, "text/plain": text}
 
     def refresh(self) -> None:
         """Show the description as it now stands."""
@@ -248,6 +248,11 @@ def _found(document: Mapping[str, Any], name: str) -> tuple[str, Mapping[str, An
     for part in outlined(document):
         if part.name == name:
             return part.kind, part.table
+    if name not in edit.TABLES:
+        raise DescriptionError(
+            f"found no part {shown(name)} any more. Accepted: a part of the list as it now stands. "
+            "Choose it there."
+        )
     if name == edit.WHOLE:
         supply = document.get("supply")
         return name, {**document, **(supply if isinstance(supply, dict) else {})}

@@ -66,3 +66,11 @@ def test_a_trainees_own_copy_comes_before_the_bundled_file(tmp_path, monkeypatch
     text = appliance_files()["tea-urn"].read_text(encoding="utf-8")
     own.write_text(text.replace("Six-litre", "My"), encoding="utf-8")
     assert load_appliance("tea-urn").title == "My tea urn"
+
+
+def test_a_trainees_own_appliance_is_found_by_its_name_too(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    own = tmp_path / "appliances" / "my glue-pot.toml"
+    own.parent.mkdir()
+    own.write_bytes(appliance_files()["tea-urn"].read_bytes())
+    assert load_appliance("my glue-pot") == load_appliance("tea-urn")

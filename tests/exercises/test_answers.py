@@ -95,6 +95,13 @@ def test_a_wrong_number_gets_the_most_useful_general_check() -> None:
     assert POWER.general("900 W", 900.0) == "That is too small."
 
 
+def test_a_bare_number_far_above_one_can_only_be_meant_in_per_cent() -> None:
+    share = Number(25.0, "%")
+    assert share.read("50") == (50.0,)
+    assert share.read("1.21") == (1.21, 121.0)
+    assert share.read("0.25") == (25.0, 0.25)
+
+
 def test_a_share_may_be_given_in_per_cent_or_as_a_fraction() -> None:
     share = Number(25.0, "%")
     for typed in ("25 %", "25", "0.25", "1/4"):

@@ -359,6 +359,12 @@ def test_a_file_keeps_its_lines_and_tab_leaves_it(page: Any) -> None:
     assert area.input_value() == 'title = "Rail"\n[supply]\nvoltage_V = 230'
 
 
+def test_a_file_comes_with_the_cell_that_draws_it(page: Any) -> None:
+    live(page, CASES["file"])
+    code = page.locator("pre.hcx-drawing-code").inner_text()
+    assert code == 'from lessonlib import panel, read_appliance\npanel(read_appliance("""\n"""))'
+
+
 def test_what_is_wrong_with_a_file_is_said_and_is_no_try(page: Any) -> None:
     view = live(page, CASES["file"])
     page.get_by_role("textbox").fill('title = "Rail"\n[supply]\n')
@@ -375,7 +381,7 @@ def test_a_file_as_the_worked_answer_keeps_its_lines(page: Any) -> None:
     press(page, "Show the worked answer")
     wait_for(page, "Another line.")
     answer = view._task.exercise.answer
-    assert page.locator("pre").inner_text() == answer.written(answer.value)
+    assert page.locator("pre.hcx-given-file").inner_text() == answer.written(answer.value)
 
 
 def test_new_numbers_clear_a_file_only_when_asked_twice(page: Any) -> None:

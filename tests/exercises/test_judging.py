@@ -105,6 +105,12 @@ def test_a_capital_k_alone_is_told_from_kilo_where_kilo_may_be_meant():
     assert advice not in heard(1200, "W", "1.2 A")
 
 
+def test_a_time_without_its_unit_that_fits_another_unit_hears_that():
+    assert "in s it is 60 times too small" in heard(722, "s", "12.03")
+    assert "in min it is 60 times too large" in heard(99.2, "min", "5952")
+    assert "unit does not" not in heard(722, "s", "13")
+
+
 def test_kelvins_in_place_of_degrees_are_not_called_wrong_as_a_temperature():
     assert heard(320, "°C", "593 K") == (
         "I read 593 K. Here K counts differences; the question asks for a temperature, in °C."

@@ -237,12 +237,12 @@ def test_half_the_power_fits_the_diode_path_of_the_file():
 @pytest.mark.parametrize(
     ("reading", "start"),
     [
-        (plug(800), "about half: one of two equal elements is out, or a diode"),
+        (plug(800), "about half: as if one of two equal elements were out, or a diode"),
         (plug(405), None),  # a quarter, but the setting and E2 explain it
         (plug(3200), "about twice"),
         (plug(6400), "about four times"),
-        (ohms(66, OFF), "about half: a second equal element"),
-        (ohms(529, OFF), "about four times: equal elements in series"),
+        (ohms(66, OFF), "about half: as if a second equal element"),
+        (ohms(529, OFF), "about four times: as with equal elements in series"),
         (ohms(None, OFF, red="L", black="boost"), None),
         (ohms(230, OFF), "a joint or contact has resistance"),
         (ohms(90, OFF), "part of an element is bridged"),
@@ -266,7 +266,7 @@ def test_a_diode_that_the_file_does_not_have_shows_as_half_the_power_and_0_71_of
     half_wave = solve(MELTER, HALF)
     power = compare_reading(one_element(), plug(half_wave.power_W, {}))
     current = CurrentReading(current_A=half_wave.current_A, supply_voltage_V=230)
-    assert power.meaning[0].endswith("or a diode passes one half cycle")
+    assert power.meaning[0].endswith("or a diode passes half a cycle")
     assert compare_reading(one_element(), current).meaning[0] == (
         "about 0.71 of it: a diode passes one half cycle"
     )
@@ -278,7 +278,9 @@ def test_series_instead_of_parallel_is_a_quarter():
     assert quarter.causes == ("S1 at low",)
     one = Appliance("one", "", Supply(230.0), (Element("E1", ("L", "N"), 1000.0, 230.0, 52.9),))
     assert (
-        compare_reading(one, plug(250, {})).meaning[0].startswith("about a quarter: equal elements")
+        compare_reading(one, plug(250, {}))
+        .meaning[0]
+        .startswith("about a quarter: as with equal elements")
     )
 
 

@@ -11,9 +11,9 @@ from pathlib import Path
 import pytest
 
 from lessonlib.appliance.bundled import workbook_folder
+from lessonlib.files import only_one
 from lessonlib.start import record
 from lessonlib.start.copying import LOCK, Report, check_folder, sources, update
-from lessonlib.start.files import only_one
 from lessonlib.start.trouble import StartError
 
 from .workbooks import (

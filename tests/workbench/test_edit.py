@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from contextlib import suppress
 
 import pytest
 from hypothesis import given, settings
@@ -172,3 +173,51 @@ def test_whatever_is_put_in_changed_and_taken_out_reads_back_and_leaves_the_rest
     assert tomllib.loads(changed)["element"][-1] == {**first, **second, "name": first["name"]}
     # a blank line before the new part stays
     assert tomllib.loads(remove_part(changed, str(first["name"]))) == tomllib.loads(text)
+
+
+ODD_LINES = st.sampled_from(
+    [
+        "",
+        "[element]",
+        "[[element]]",
+        '[["element"]]',
+        "[[switch.contacts]]",
+        "[supply.odd]",
+        "supply = 5",
+        "supply.voltage_V = 120",
+        "element = 3",
+        "element = [3]",
+        'name = "E1"',
+        "name = 3",
+        'title = """',
+        '"""',
+        "contacts = [",
+        "]",
+        "# [[lamp]]",
+    ]
+)
+
+
+@settings(max_examples=400, deadline=None)
+@given(
+    st.sampled_from([URN, MIXED]).map(str.splitlines),
+    st.lists(st.tuples(st.integers(0, 30), ODD_LINES), min_size=1, max_size=4),
+    st.sampled_from(["E1", "E2", "S1", "E3", "supply", "vessel", "appliance"]),
+)
+def test_no_text_makes_a_step_do_anything_else_than_it_says_or_refuse_in_words(
+    lines: list[str], odd: list[tuple[int, str]], name: str
+) -> None:
+    for at, line in odd:
+        lines.insert(at, line)
+    text = "\n".join(lines)
+    steps = {
+        "add": lambda: add_part(text, "element", E3),
+        "change": lambda: change(text, name, {"power_W": 7, "name": None}),
+        "rename": lambda: rename(text, name, "new"),
+        "remove": lambda: remove_part(text, name),
+    }
+    for step in steps.values():
+        with suppress(DescriptionError):  # and no other error
+            after = step()
+            assert after != text
+            tomllib.loads(after)

@@ -118,6 +118,7 @@ def test_an_unsaved_text_survives_a_reload_of_the_page_with_a_living_kernel(
 def test_readings_are_judged_in_a_notebook(lesson: Lesson, lab: tuple[str, Path]) -> None:
     open_and_run(lesson, lab[1], "read.ipynb")
     form = lesson.page.locator("form.hcw").last
+    form.wait_for(timeout=RUN_MS)
     form.scroll_into_view_if_needed()
     form.get_by_label("the meter shows").fill("131.5 ohm")
     wait_for(form, "Agrees. You read 132 Ω ± 1.61 Ω; by the file 132 Ω.")

@@ -190,3 +190,30 @@ def test_starting_from_another_takes_its_text_and_offers_own_files_too() -> None
     assert (shown.form.text, shown.form.begun_from) == (describe("tea-urn").text, "my-urn")
     shown.press("start", name="")
     assert shown.form.begun_from == ""
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "element = 3\nsupply = 5\nvessel = []",
+        '[element]\nname = "E1"\n[vessel.odd]\nx = 1',
+        '[[switch]]\nname = "S1"\npositions = 3\n[[switch.contacts]]\nbetween = {}',
+        '[[element]]\nname = "appliance"\n[[element]]\nname = "supply"\n[[lamp]]\nname = 7',
+        "title = 07:32:00\npurpose = [nan, inf]\n" + "x" * 70_000 + " = 1",
+    ],
+)
+def test_odd_text_is_answered_in_every_action(text: str) -> None:
+    shown = Shown(describe())
+    shown.press("type", text)
+    assert shown.form.problems
+    for row in shown.form.parts:
+        shown.press("change", name=row["name"], typed={"name": "new", "power_W": "5"})
+        shown.press("undo")
+        shown.press("remove", name=row["name"])
+        shown.press("undo")
+    shown.press("add", kind="vessel", typed={"water_kg": "1"})
+    shown.press("add", kind="element", typed={"name": "E1", "between": ["L", "N"]})
+    shown.press("save", name="odd", replace=False)
+    assert (
+        shown.form.said == "Saved as appliances/odd.toml. It still has " + shown.form.standing + "."
+    )

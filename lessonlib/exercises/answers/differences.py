@@ -140,7 +140,8 @@ def _with_ends(row: Row, known: Behaviour) -> list[tuple[str, int, tuple[tuple[s
 
 
 def _ends(name: str, ends: tuple[str, str]) -> str:
-    first, second = ends
+    # "between" is enough under a point in a drawing; in a sentence it is not
+    first, second = (f"{end} line and neutral" if end == "between" else end for end in ends)
     if first == second:
         return f"both ends of {name} are {first}"
     return f"one end of {name} is {first}, the other {second}"

@@ -22,6 +22,8 @@ from lessonlib.exercises.reading import Reading, Unread, read_quantity, written
 
 OPEN = "OL"
 """What a meter shows where there is no way through: an infinite resistance."""
+_MOST_TIMES = 10
+"""Above it, a bare number that answers for per cent is no share as it stands."""
 _OPEN_WORDS = {"ol", "o.l", "0l", "open", "open circuit", "infinite", "infinity", "∞", "overload"}
 
 
@@ -65,7 +67,9 @@ class Number(Answer):
             return tuple(value * reading.unit.size / size for value in reading.values)
         if question.unit is None or question.unit.kind != "ratio":
             return reading.values
-        # a bare 0.25 is a share as it stands, a bare 25 is meant in per cent; 1 can be either
+        # a bare 0.25 is a share as it stands, a bare 25 is meant in per cent; 1.21 can be either
+        if abs(reading.values[0]) > _MOST_TIMES:
+            return reading.values
         values = [scaled for value in reading.values for scaled in (value / size, value)]
         return tuple(values if abs(reading.values[0]) <= 1 else reversed(values))
 

@@ -402,7 +402,7 @@ def _rack_file(draw: Draw) -> Exercise:
         ),
         answer=CircuitFile(
             right,
-            start_text='title = "Boot rack"\n\n[supply]\nvoltage_V = 230\n',
+            start_text='title = "Boot rack"\nsupply.voltage_V = 230\n',
             must=("off is dead", "positions"),
         ),
         slips=(

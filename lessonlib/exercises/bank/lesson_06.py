@@ -148,8 +148,12 @@ def _live_slips(warmer: Appliance, position: str, swapped: bool) -> Iterator[Sli
     right = _live(warmer, position, swapped)
     line, neutral = ("N", "L") if swapped else ("L", "N")
     boost_ends = frozenset(warmer.part("E2").rungs[0])
-    plug = ", turn the plug round" if swapped else ""
-    panel = f"In panel(warmer) set S1 to {position} and F1 to open{plug}, and read the word at "
+    # the panel turns no plug for an appliance whose plug fits one way only
+    look = (
+        f"In lesson 6 set the cell with reversed_plug to S1 at {position}, and read the word at "
+        if swapped
+        else f"In panel(warmer) set S1 to {position} and F1 to open, and read the word at "
+    )
     found = {right}
     for slip in (
         Slip(
@@ -164,7 +168,7 @@ def _live_slips(warmer: Appliance, position: str, swapped: bool) -> Iterator[Sli
             _live(warmer, position, swapped, "closed"),
             thought="the fuse is taken as if it were still closed",
             why="It has opened: nothing passes between end and N.",
-            attempt=f"{panel}each point.",
+            attempt=f"{look}each point.",
         ),
         Slip(
             "wrong-conductor",
@@ -178,7 +182,7 @@ def _live_slips(warmer: Appliance, position: str, swapped: bool) -> Iterator[Sli
             right - boost_ends,
             thought="both ends of the cold element are taken as dead",
             why="Without current there is no voltage across it, and one end is on the line.",
-            attempt=f"{panel}both ends of E2.",
+            attempt=f"{look}both ends of E2.",
         ),
         Slip(
             "always-up-to-the-fuse",
@@ -194,7 +198,10 @@ def _live_slips(warmer: Appliance, position: str, swapped: bool) -> Iterator[Sli
 
 
 _CAUSES = (
-    ("it leans on a broken foot, and E2 runs dry at one side", "fit a foot on which it is level"),
+    (
+        "the pot leans on a broken foot, and E2 runs dry at one side",
+        "fit a foot that makes it level",
+    ),
     ("the boost contact of S1 has welded", "fit a sound switch as S1"),
     ("a stronger element was fitted as E2", "fit an E2 of the power on the label"),
     ("sugar has burnt on above E2", "clean the pot until the crust above E2 is gone"),
@@ -502,7 +509,7 @@ def _cabinet_gone_cold(draw: Draw) -> Exercise:
         answer=Choice(right, tuple(draw.shuffled(list(_COLD)))),
         slips=tuple(
             Slip(
-                f"would-be-{fault.lower().replace(' ', '-')}",
+                f"signs-do-not-fit-{fault.replace(' ', '-')}",
                 option,
                 thought=f'"{option}" is taken without asking what it does to low, high and lamp',
                 why=f"With that fault you would find {signs(option)}.",

@@ -422,7 +422,7 @@ def _in_the_mountains(draw: Draw) -> Exercise:
                 attempt="Look up 0 bar in the steam table of lesson 7. Which row here is nearest?",
             ),
             Slip(
-                "air-of-the-sea-level",
+                "air-at-sea-level",
                 option(round(1 + gauge_bar, 2)),
                 thought="the air at sea level is added",
                 why=f"At {metres} m there is less air above the boiler: {air_bar:.2f} bar.",
@@ -625,7 +625,7 @@ def _steamer_with_signs(draw: Draw) -> Exercise:
         answer=Choice(right, tuple(draw.shuffled(list(_SUSPECTS)))),
         slips=tuple(
             Slip(
-                f"would-be-{fault.lower().replace(' ', '-')}",
+                f"signs-do-not-fit-{fault.replace(' ', '-')}",
                 option,
                 thought=f"{fault.split()[0]} is suspected without asking what else would be seen",
                 why=f"With that fault you would see: {_signs(steamer, fault)}.",
@@ -678,19 +678,19 @@ def _closing_pressure(draw: Draw) -> Exercise:
         return f"{closes_bar[index]:g} bar"
 
     order = draw.one_of([[0, 1, 2, 3], [3, 2, 1, 0]])
-    too_often = {
-        f"too-often-{index}": Slip(
-            f"too-often-{index}",
+    too_often = [
+        Slip(
+            f"opens-too-often-with-{option(index)}".replace(" ", "-"),
             option(index),
             thought="the steadier steam is chosen, and the openings are not counted",
             why=f"Closing at {option(index)}, P1 would open {times[index]:.0f} times an hour.",
             attempt="Run the cell with the four closing pressures of lesson 7 with yours.",
         )
         for index in range(place)
-    }
-    too_cool = {
-        f"too-cool-{index}": Slip(
-            f"too-cool-{index}",
+    ]
+    too_cool = [
+        Slip(
+            f"cooler-than-asked-with-{option(index)}".replace(" ", "-"),
             option(index),
             thought="a wider gap is taken as better, as it spares the contact",
             why=f"That is {times[index]:.0f} openings an hour, and the steam gets cooler than "
@@ -698,7 +698,7 @@ def _closing_pressure(draw: Draw) -> Exercise:
             attempt="Count the openings for the closing pressure next above yours.",
         )
         for index in range(place + 1, 4)
-    }
+    ]
     return Exercise(
         text=(
             "Somebody designs a pressure switch for a garment steamer that loses "
@@ -708,7 +708,7 @@ def _closing_pressure(draw: Draw) -> Exercise:
             "should it close?"
         ),
         answer=Choice(option(place), tuple(option(index) for index in order)),
-        slips=(*too_often.values(), *too_cool.values()),
+        slips=(*too_often, *too_cool),
         hints=(
             "A smaller gap gives hotter steam and more openings. Which of the two has a limit?",
             "Lesson 7 has a cell with four closing pressures. Change them to these; the loss is "
