@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from html import escape
 
@@ -13,10 +14,10 @@ from lessonlib.exercises.progress import Progress, progress_here
 
 @dataclass(frozen=True, repr=False)
 class ExerciseList(Table):
-    """Exercises, a row each; `right` are those answered rightly so far."""
+    """Exercises, a row each; `so_far` has those that were tried, as "tried" or "right"."""
 
     templates: tuple[Template, ...]
-    right: frozenset[str]
+    so_far: Mapping[str, str]
 
     @property
     def caption(self) -> str:
@@ -33,7 +34,7 @@ class ExerciseList(Table):
         return [
             (
                 template.name,
-                "right" if template.name in self.right else "–",
+                self.so_far.get(template.name, "–"),
                 template.grade,
                 template.objective,
             )
@@ -67,8 +68,10 @@ class Overview:
 def exercise_list(lesson: int | None = None) -> ExerciseList:
     """The exercises of one lesson, or of all. Raises `AnswerError` for a lesson that has none."""
     chosen = templates() if lesson is None else BANK[lesson]
-    right = {name for each in progress_here().summary().lessons for name in each.right}
-    return ExerciseList(chosen, frozenset(right))
+    lessons = progress_here().summary().lessons
+    tried = dict.fromkeys((name for each in lessons for name in each.tried), "tried")
+    right = dict.fromkeys((name for each in lessons for name in each.right), "right")
+    return ExerciseList(chosen, tried | right)
 
 
 def my_progress() -> Overview:

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from lessonlib.exercises.form import FormView
 
 HOW = {
-    "number": 'a number with its unit, such as .try_answer("1.2 kW")',
+    "number": "a number with its unit, as in .try_answer({example})",
     "choice": "an option, or its number, such as .try_answer(1)",
     "setting": "the position of each switch, such as .try_answer({example})",
     "points": "the names of the points, such as .try_answer({example})",
@@ -173,6 +173,8 @@ def _how(form: dict[str, Any]) -> str:
             example: object = {
                 switch["name"]: switch["positions"][0] for switch in form["switches"]
             }
+        case "number":
+            example = f"... {form['unit']}".rstrip()
         case "points":
             example = ", ".join(form["points"][:2])
         case "table":

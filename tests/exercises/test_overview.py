@@ -30,11 +30,12 @@ def test_what_was_answered_rightly_is_marked_in_whichever_lesson() -> None:
     assert marked == [early.name, late.name]
 
 
-def test_what_was_only_tried_is_not_marked() -> None:
+def test_what_was_only_tried_is_marked_as_tried() -> None:
     first = BANK[6][0]
     task = exercise(first.name)
     task.try_answer(task.exercise.answer.written(task.exercise.slips[0].value))
-    assert {row[1] for row in exercise_list(6).shown_rows} == {"–"}
+    marked = {row[0]: row[1] for row in exercise_list(6).shown_rows if row[1] != "–"}
+    assert marked == {first.name: "tried"}
 
 
 def test_each_exercise_has_its_grade_and_what_it_is_about_under_their_headings() -> None:

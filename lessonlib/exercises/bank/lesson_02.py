@@ -392,6 +392,7 @@ voltage_V = {marked_V:g}
         answer=CircuitFile(
             right,
             start_text='title = "Club heater"\n\n[supply]\nvoltage_V = \n',
+            must=("live points", "lamps", "protection", "positions"),
         ),
         slips=(
             Slip(

@@ -557,7 +557,7 @@ def _plate_warmer_file(draw: Draw) -> Exercise:
             "nothing inside live, whichever way the lead is, and low and high must give what they "
             "give now. S1 may have further contacts, and a contact may be closed in two positions."
         ),
-        answer=CircuitFile(right, start_text=start, must=("off is dead",)),
+        answer=CircuitFile(right, start_text=start, must=("off is dead", "positions")),
         slips=(
             Slip(
                 "one-pole-only",

@@ -716,7 +716,7 @@ def _better_lamp(draw: Draw) -> Exercise:
         answer=CircuitFile(
             steamer("top", "bottom"),
             start_text=text("fed", "bottom"),
-            must=("lamps", "protection"),
+            must=("live points", "lamps", "protection", "positions"),
         ),
         slips=(
             Slip(

@@ -411,7 +411,11 @@ def _file_from_notes(draw: Draw) -> Exercise:
             f"{boost_W:g} W beside it; both are marked at 230 V and end on N. Write its appliance "
             "file. describe() gives you the text as you put in part after part."
         ),
-        answer=CircuitFile(right, start_text='title = "Gluepot"\n\n[supply]\nvoltage_V = 230\n'),
+        answer=CircuitFile(
+            right,
+            start_text='title = "Gluepot"\n\n[supply]\nvoltage_V = 230\n',
+            must=("live points", "lamps", "protection", "positions"),
+        ),
         slips=(
             Slip(
                 "hot-is-the-second-alone",
