@@ -5,8 +5,10 @@
 - `problems`  collects everything wrong with a file
 - `values`    the values of one table, checked against the schema
 - `check`     what must hold between values, and between parts
+- `misread`   what to say of a text that is no valid TOML
 - `reader`    TOML to appliance, with every problem of the file reported together
 - `bundled`   the bundled appliances by name
 - `settings`  part name to position, and all settings of an appliance
 - `fault`     one thing gone wrong, as a value applied from outside
+- `variant`   the same appliance with other values
 """

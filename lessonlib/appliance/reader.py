@@ -16,6 +16,7 @@ from lessonlib.appliance.check import (
     check_resistance,
     check_size,
 )
+from lessonlib.appliance.misread import misread
 from lessonlib.appliance.parts import (
     Appliance,
     Diode,
@@ -146,13 +147,8 @@ class _Reader:
                 "", "", "brackets nested too deeply", "flat tables", "remove the nested brackets"
             )
         except ValueError as error:  # TOMLDecodeError, or an integer with too many digits
-            self.problems.add(
-                "",
-                "",
-                f"not valid TOML: {shown(str(error), 120)[1:-1]}",
-                "TOML as in the bundled appliance files",
-                "correct the place named; quotes and brackets must come in pairs",
-            )
+            found, next_step = misread(decoded, error)
+            self.problems.add("", "", found, "TOML as in the bundled appliance files", next_step)
         else:
             return document
         return None
