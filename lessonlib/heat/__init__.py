@@ -7,6 +7,7 @@
 - `schedule`  when a hand moves a switch, or resets a thermal fuse, during a run
 - `segment`   one stretch of time between events, in closed form
 - `result`    `HeatRun`: the events, the curves, energy, and the cycle
+- `balance`   where the heat went, and that none is missing
 - `run`       `heat_up`: from event to event
 - `cases`     what has gone wrong: a part's fault, no water, no relief valve
 - `protection`  `protections`: what acts in each case, and how far a fuse is from opening

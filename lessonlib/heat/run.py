@@ -19,23 +19,20 @@ from typing import NamedTuple
 from lessonlib.appliance.fault import Fault, find_fault
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import Setting, complete
-from lessonlib.errors import HeatError, SolverError, shown
+from lessonlib.errors import HeatError, shown
+from lessonlib.heat.balance import energy_of
 from lessonlib.heat.circuit import Circuit, Circuits
 from lessonlib.heat.contacts import contacts_of
-from lessonlib.heat.result import Energy, Event, EventKind, HeatRun
+from lessonlib.heat.result import Event, EventKind, HeatRun
 from lessonlib.heat.schedule import Schedule, in_seconds, number
 from lessonlib.heat.segment import Course, Mode, Segment, seconds_to
 from lessonlib.heat.vessel import FREEZES_C, body_of
-from lessonlib.heat.water import HEAT_OF_WATER_J_PER_KGK
 
 MOST_MINUTES = 527_040
 """A leap year."""
 
 MOST_EVENTS = 20_000
 """A day of one event each 4.3 s; a contact that moves more often than that chatters."""
-
-BALANCE = 1e-9
-"""Heat given, stored, lost and carried off agree to this share of the largest of them."""
 
 
 def heat_up(
@@ -365,26 +362,6 @@ class _Run:
             end_s=self.time_s,
             events=tuple(self.events),
             segments=tuple(self.segments),
-            energy=self.energy(),
+            energy=energy_of(self.segments, self.body, self.temperature_C, self.kg),
             _body=self.body,
         )
-
-    def energy(self) -> Energy:
-        """The heat's balance, which must close. Each term is summed on its own."""
-        vessel = self.body.vessel
-        warmed = HEAT_OF_WATER_J_PER_KGK * ((self.body.held_C or 0.0) - vessel.start_C)
-        energy = Energy(
-            heat_J=math.fsum(s.course.heat_W * s.duration_s for s in self.segments),
-            stored_J=self.body.capacity_J_per_K(self.kg) * (self.temperature_C - vessel.start_C),
-            lost_J=math.fsum(s.course.lost_J(s.duration_s) for s in self.segments),
-            steam_J=(vessel.water_kg - self.kg) * (self.body.latent_J_per_kg + warmed),
-            drawn_J=math.fsum(s.course.drawn_W * s.duration_s for s in self.segments),
-        )
-        largest = max(energy.heat_J, abs(energy.stored_J), abs(energy.lost_J), energy.steam_J, 1e-6)
-        gap = energy.heat_J - energy.stored_J - energy.lost_J - energy.steam_J
-        if not abs(gap) <= BALANCE * largest:
-            raise SolverError(
-                f"{self.appliance.title}: {gap:g} J of heat are unaccounted for, of {largest:g} J; "
-                "accepted: one part in 1e9. Do not use this run; report the appliance file."
-            )
-        return energy
