@@ -44,6 +44,9 @@ class Task:
     def _begin(self, seed: int) -> None:
         self.seed = seed
         self.exercise: Exercise = self.template.draw(seed)
+        answer = self.exercise.answer
+        for slip in self.exercise.slips:  # so that the first reply does not wait for what all need
+            answer.same(answer.value, slip.value)
         self.tries = 0
         self.solved = False
         self.hints_seen = 0

@@ -41,7 +41,8 @@ def replies(template: Template) -> list[float]:
         ]
         for text in (*given, "<b>no such thing</b>"):
             behaviour.cache_clear()
-            found.append(seconds(judge, exercise, text))
+            task = Task(template, seed)
+            found.append(seconds(judge, task.exercise, text))
     return found
 
 
