@@ -13,7 +13,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from itertools import permutations, product
-from typing import Any, Literal, get_args
+from typing import Any, Literal, NamedTuple, get_args
 
 from lessonlib.appliance.parts import Appliance, Diode, Element, Lamp, Part, SelfActing
 from lessonlib.appliance.settings import settings
@@ -36,6 +36,14 @@ MOST_ARRANGEMENTS = 1000
 Ends = tuple[str, str]
 
 
+class Opened(NamedTuple):
+    """What one self-acting contact leaves when it is open, with the plug as marked."""
+
+    shares: tuple[int, ...]
+    lit: tuple[bool, ...]
+    ends: tuple[Ends, ...]  # of the elements
+
+
 @dataclass(frozen=True)
 class Row:
     """One setting of the hand-operated switches. Tuples are by element, lamp or self-acting
@@ -49,7 +57,7 @@ class Row:
     live: tuple[bool, ...]  # whether any point inside is live, for each way of the plug
     lit: tuple[bool, ...]
     contact_ends: tuple[tuple[Ends, ...], ...]
-    opened: tuple[tuple[tuple[int, ...], tuple[bool, ...]], ...]  # shares and lit, by contact
+    opened: tuple[Opened, ...]  # by contact
 
     @property
     def off(self) -> bool:
@@ -187,9 +195,10 @@ def _row(
             tuple(_ends(way, part) for way in ways) for part in self_acting(appliance)
         ),
         opened=tuple(
-            (
+            Opened(
                 tuple(_share(solution, part) for part in elements),
                 tuple(_of_full_power(solution, part) > GLOWS for part in lamps),
+                tuple(_ends(solution, part) for part in elements),
             )
             for solution in opened
         ),
@@ -292,10 +301,11 @@ def _arranged(
         said.append(tuple(row.lit[number] for number in order["lamp"]))
     if "protection" in must:
         for number in order["contact"]:
-            shares, lit = row.opened[number]
-            said.append(tuple(shares[element] for element in order["element"]))
+            opened = row.opened[number]
+            said.append(tuple(opened.shares[element] for element in order["element"]))
             if "lamps" in must:
-                said.append(tuple(lit[lamp] for lamp in order["lamp"]))
+                said.append(tuple(opened.lit[lamp] for lamp in order["lamp"]))
             if "live points" in must:
                 said.append(row.contact_ends[number])
+                said.append(tuple(opened.ends[element] for element in order["element"]))
     return tuple(said)
