@@ -111,7 +111,8 @@ def summarised(tries: Sequence[Try]) -> Summary:
 
 
 def suggested(tries: Sequence[Try], known: Sequence[KnownExercise]) -> str:
-    """What to do next: an exercise whose slip came back, else the next that is not right yet."""
+    """What to do next: an exercise whose slip came back, else one tried and not right yet, else the
+    next of the lesson at hand, of those after it, of those before it."""
     if not known:
         return "There are no exercises to suggest."
     again = _came_back(tries, known)
@@ -123,8 +124,15 @@ def suggested(tries: Sequence[Try], known: Sequence[KnownExercise]) -> str:
         )
     right = {one.exercise for one in tries if _is_right(one)}
     tried = {one.exercise for one in tries}
-    by_lesson = sorted(known, key=lambda each: each.lesson)
-    left = [each for each in by_lesson if each.name not in right]
+    lesson_of = {each.name: each.lesson for each in known}
+    here = next(
+        (lesson_of[one.exercise] for one in reversed(tries) if one.exercise in lesson_of), 0
+    )
+    # lessons that were passed over come last
+    in_order = sorted(
+        known, key=lambda each: (each.name not in tried, each.lesson < here, each.lesson)
+    )
+    left = [each for each in in_order if each.name not in right]
     if not left:
         return "Every exercise is right once. Take any of them again with new numbers."
     following = left[0]
@@ -135,6 +143,8 @@ def suggested(tries: Sequence[Try], known: Sequence[KnownExercise]) -> str:
     begun = {each.lesson for each in known if each.name in tried}
     if following.lesson in begun:
         return f"Next is exercise {following.name} of lesson {following.lesson}."
+    if following.lesson < here:
+        return f"Lesson {following.lesson} is still to do. Begin with exercise {following.name}."
     return f"Go on to lesson {following.lesson}, and there to exercise {following.name}."
 
 

@@ -271,6 +271,21 @@ def test_a_lamp_across_a_switch_is_told_by_the_ends_and_not_by_a_trace_of_heat()
     )
 
 
+@pytest.mark.parametrize(("name", "across"), [("F1", '["fed", "top"]'), ("P1", '["bottom", "N"]')])
+def test_a_lamp_across_an_open_contact_is_told_even_where_lamps_do_not_count(
+    name: str, across: str
+) -> None:
+    # without the steamer's own lamps, which join its points as well
+    text = file_text(load_appliance("garment-steamer")).split("[[lamp]]")[0]
+    lamp = f'[[lamp]]\nname = "H9"\nbetween = {across}\npower_W = 0.5\nvoltage_V = 230\n'
+    theirs = read_appliance(text + lamp)
+    answer = CircuitFile(read_appliance(text), must=("live points", "protection"))
+    assert told(answer, theirs).startswith(f"With S1 at on and {name} open, ")
+    assert "E1 is between line and neutral" in told(answer, theirs)
+    assert not answer.right(theirs)
+    assert CircuitFile(read_appliance(text), must=("live points",)).right(theirs)
+
+
 def test_lamps_are_told_by_when_they_glow() -> None:
     answer = CircuitFile(load_appliance("soup-kettle"))
     always = changed("soup-kettle", '[[lamp]]\nname = "H1"\nbetween = ["fed", "N"]',
@@ -348,7 +363,7 @@ def test_self_acting_contacts_in_a_row_may_change_places() -> None:
     ("name", "old", "new", "said"),
     [
         ("tea-urn", "V = 230\n\n[[", "V = 120\n\n[[", "Your supply has 120 V."),
-        ("tea-urn", "power_W = 400", "power_W = 500", "Your E1 has 105.8 Ω. That is none of"),
+        ("tea-urn", "power_W = 400", "power_W = 500", "E1 has 105.8 Ω, which gives 500 W on 230 V"),
         ("bottle-warmer", "[[lamp]]", "[[element]]", "Yours has 3 elements. Count the elements"),
         ("pie-cabinet", "[[thermal_fuse]]", "[[thermostat]]\ncloses_at_C = 9", "no thermal fuse"),
         ("tea-urn", '["L", "boost"]', '["L", "N"]', "short-circuits the supply"),

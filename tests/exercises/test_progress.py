@@ -191,6 +191,18 @@ def test_the_next_exercise_of_the_lesson_begun_comes_before_the_next_lesson(prog
     assert progress.suggestion(KNOWN) == "Next is exercise parallel of lesson 3."
 
 
+def test_who_begins_in_the_middle_is_not_sent_back_before_the_lesson_is_done(progress):
+    right(progress, "series", 3)
+    assert progress.suggestion(KNOWN) == "Next is exercise parallel of lesson 3."
+    wrong(progress, "parallel", 3)
+    assert progress.suggestion(KNOWN) == (
+        "Go on with exercise parallel of lesson 3: not right yet."
+    )
+    right(progress, "parallel", 3)
+    right(progress, "settings", 4)
+    assert progress.suggestion(KNOWN) == "Lesson 2 is still to do. Begin with exercise ohm."
+
+
 def test_a_slip_that_came_back_comes_first_until_the_exercise_is_right(progress):
     wrong(progress, "ohm", 2, slip="halves-it")
     right(progress, "ohm", 2)

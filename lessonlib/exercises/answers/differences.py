@@ -9,6 +9,7 @@ from lessonlib.appliance.parts import Part
 from lessonlib.exercises.answers.behaviour import (
     Aspect,
     Behaviour,
+    Opened,
     Row,
     marks,
     named,
@@ -42,6 +43,10 @@ def differences(theirs: Behaviour, ours: Behaviour, must: tuple[Aspect, ...]) ->
         ):
             if aspect in must:
                 found += told(theirs, ours)
+    if not found and "protection" in must:
+        for aspect, told in (("lamps", _of_guarded_lamps), ("live points", _of_guarded_ends)):
+            if aspect in must:
+                found += told(theirs, ours)
     return found or [
         "Taken one by one its settings fit, but not together: compare which part does what from "
         "one setting to the next."
@@ -72,7 +77,8 @@ def _of_parts(theirs: Behaviour, ours: Behaviour, must: tuple[Aspect, ...]) -> I
         for part in theirs.elements:
             if left[resistance(part)] < 0:
                 yield (
-                    f"Your {part.name} has {resistance(part)} Ω. That is none of the elements "
+                    f"Your {part.name} has {resistance(part)} Ω, which gives "
+                    f"{_full_power(part, volts)} on {volts:g} V. That is none of the elements "
                     "asked for, or one too many of them: compare power and voltage."
                 )
                 break
@@ -173,24 +179,21 @@ def _of_protection(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
         mates = [n for n, other in enumerate(ours.contacts) if other.kind == part.kind]
         for row in theirs.rows:
             alike = [(other, mate) for other in _alike(row, theirs, ours) for mate in mates]
-            shares, lit = row.opened[number]
-            heat = _heat(shares, theirs)
+            left = row.opened[number]
+            heat = _heat(left.shares, theirs)
             same_heat = [
                 other.opened[mate]
                 for other, mate in alike
-                if _heat(other.opened[mate][0], ours) == heat
+                if _heat(other.opened[mate].shares, ours) == heat
             ]
             opened = _with(row, part.name)
             if alike and not same_heat:
                 heating = [
-                    e.name for e, share in zip(theirs.elements, shares, strict=True) if share
+                    e.name for e, share in zip(theirs.elements, left.shares, strict=True) if share
                 ]
                 verb = "heat" if len(heating) > 1 else "heats"
                 what = f"{listed(heating)} still {verb}" if heating else "nothing heats any more"
                 yield f"{opened}, {what} in yours. {_NOT_SO}"
-                return
-            if same_heat and sum(lit) not in [sum(other_lit) for _, other_lit in same_heat]:
-                yield f"{opened}, {_glow(theirs.lamps, lit)} in yours. {_NOT_SO}"
                 return
             ends = row.contact_ends[number]
             asked = [other.contact_ends[mate] for other, mate in alike]
@@ -202,6 +205,35 @@ def _of_protection(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
                     "parts does it sit in the circuit asked for?"
                 )
                 return
+
+
+def _of_guarded_lamps(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
+    """On the lamps that glow with one contact open."""
+    for number, part in enumerate(theirs.contacts):
+        for row in theirs.rows:
+            lit = row.opened[number].lit
+            asked = [sum(left.lit) for left in _left_by(part, row, theirs, ours)]
+            if asked and sum(lit) not in asked:
+                yield f"{_with(row, part.name)}, {_glow(theirs.lamps, lit)} in yours. {_NOT_SO}"
+                return
+
+
+def _of_guarded_ends(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
+    """On the ends of elements with one contact open: a lamp across it keeps them joined."""
+    for number, part in enumerate(theirs.contacts):
+        for row in theirs.rows:
+            asked = {end for left in _left_by(part, row, theirs, ours) for end in left.ends}
+            for element, end in zip(theirs.elements, row.opened[number].ends, strict=True):
+                if asked and end not in asked:
+                    where = _with(row, part.name)
+                    yield f"{where}, {_ends(element.name, end)} in yours. {_NOT_SO}"
+                    return
+
+
+def _left_by(part: Part, row: Row, theirs: Behaviour, ours: Behaviour) -> list[Opened]:
+    """What contacts of that kind leave in the circuit asked for, where it heats as in `row`."""
+    mates = [n for n, other in enumerate(ours.contacts) if other.kind == part.kind]
+    return [other.opened[mate] for other in _alike(row, theirs, ours) for mate in mates]
 
 
 def _of_positions(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
@@ -221,6 +253,10 @@ def _alike(row: Row, theirs: Behaviour, ours: Behaviour) -> list[Row]:
 def _heat(shares: tuple[int, ...], known: Behaviour) -> tuple[tuple[str, int], ...]:
     """How much each element gives, whatever its name."""
     return tuple(sorted(zip(map(resistance, known.elements), shares, strict=True)))
+
+
+def _full_power(element: Part, volts: float) -> str:
+    return format_quantity(volts**2 / float(resistance(element)), "W")
 
 
 def _watts(row: Row) -> str:

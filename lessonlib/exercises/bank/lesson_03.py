@@ -44,16 +44,16 @@ def _rail_table(draw: Draw) -> Exercise:
         values = (now.part["E1"].power_W, now.part["E2"].power_W, now.current_A)
         rows.append(tuple(round(value or 0.0, 9) for value in values))
     right: Cells = tuple(rows)
-    low, *others = right
+    low, medium, high = right
 
     def with_low(*row: float) -> Cells:
-        return (row, *others)
+        return (row, medium, high)
 
     return Exercise(
         text=(
             f"A towel rail like that of the lesson has two equal elements, each marked "
             f"{power_W:g} W at 230 V, on mains of 230 V. It is drawn at medium. What does each "
-            "element give, and what does the rail draw?"
+            "element give at low, at medium and at high, and which current does the rail draw?"
         ),
         answer=CellTable(
             rows=_HEATING,
@@ -68,6 +68,13 @@ def _rail_table(draw: Draw) -> Exercise:
                 thought="at low the voltage is shared, and the power is halved with it",
                 why="On half its voltage an element also gets half the current.",
                 attempt="Set S1 to low in the panel, and multiply volts and amperes of E1.",
+            ),
+            Slip(
+                "watts-halved-amperes-right",
+                with_low(power_W / 2, power_W / 2, low[2]),
+                thought="at low the power is halved, while the current is taken as it is",
+                why="Then the watts in your row do not belong to its amperes.",
+                attempt="Multiply your current by half the mains voltage, and compare.",
             ),
             Slip(
                 "marking-kept-at-low",
@@ -92,6 +99,21 @@ def _rail_table(draw: Draw) -> Exercise:
                 attempt="Set S1 to low in the panel, then to medium, and compare the amperes.",
                 source=_CONSTANT_CURRENT,
             ),
+            Slip(
+                "current-of-one-at-high",
+                (low, medium, (*high[:2], one_A)),
+                thought="at high the rail is taken to draw the current of one element",
+                why="Each element takes its own current from the mains, and they add up.",
+                attempt="Set S1 to high in the panel, and compare the total with E1.",
+                source=_CONSTANT_CURRENT,
+            ),
+            Slip(
+                "the-other-one-at-medium",
+                (low, (medium[1], medium[0], medium[2]), high),
+                thought="E2 is taken for the one that works at medium",
+                why="At medium both contacts at the far end of E2 are open.",
+                attempt="Follow the current from L in the drawing with a finger.",
+            ),
         ),
         hints=(
             "For each position: which elements carry current, and how many volts has each?",
@@ -99,7 +121,7 @@ def _rail_table(draw: Draw) -> Exercise:
         ),
         worked=(
             f"Medium: E1 alone on 230 V, {power_W:g} W and {written(one_A, 'A')}.",
-            f"High: both on 230 V, {written(others[1][2], 'A')} together.",
+            f"High: both on 230 V, {power_W:g} W each and {written(high[2], 'A')} together.",
             f"Low: 115 V each, half the current, {written(low[2], 'A')}, and a quarter of the "
             f"power, {written(low[0], 'W')} each.",
         ),
@@ -142,7 +164,9 @@ def _rail_position(draw: Draw) -> Exercise:
                 {"S1": position},
                 thought=thought,
                 why=f"Then you would find {found[position]}.",
-                attempt=f"Set S1 to {position} in the panel, and follow the current with a finger.",
+                attempt="Set S1 to off in the panel: does a current flow anywhere?"
+                if position == "off"
+                else f"Set S1 to {position} in the panel, and follow the current with a finger.",
             )
             for position, thought in _THOUGHTS.items()
             if position != right
@@ -186,7 +210,7 @@ def _unequal(draw: Draw) -> tuple[float, float]:
 
 
 def _ohms(power_W: float) -> str:
-    return f"230² ÷ {power_W:g} = {230**2 / power_W:.1f} Ω"
+    return f"230² ÷ {power_W:g} = {230**2 / power_W:.2f} Ω"
 
 
 def _unequal_pair(draw: Draw) -> Exercise:
@@ -195,6 +219,7 @@ def _unequal_pair(draw: Draw) -> Exercise:
     total_W = solve(drawer).power_W
     assert total_W is not None
     sum_W = first_W + second_W
+    sum_ohm = 230**2 / first_W + 230**2 / second_W
     return Exercise(
         text=(
             "Somebody repairs a warming drawer with what is in the box: an element marked "
@@ -238,12 +263,13 @@ def _unequal_pair(draw: Draw) -> Exercise:
         ),
         hints=(
             "Find the two resistances first, from the markings.",
-            "In series ohms add up. The square of 230 V divided by their sum is the power.",
+            "In series ohms add up. The power is the square of 230 V, divided by the sum of the "
+            "ohms.",
         ),
         worked=(
             f"E1: {_ohms(first_W)}. E2: {_ohms(second_W)}.",
-            f"In series: {230**2 / first_W + 230**2 / second_W:.1f} Ω.",
-            f"230² ÷ {230**2 / first_W + 230**2 / second_W:.1f} = {written(total_W, 'W')}.",
+            f"In series: {sum_ohm:.2f} Ω.",
+            f"230² ÷ {sum_ohm:.2f} = {written(round(total_W, 1), 'W')}.",
         ),
         appliance=drawer,
     )
@@ -290,7 +316,8 @@ def _hotter(draw: Draw) -> Exercise:
                 full,
                 thought="each is taken to give what is marked on it",
                 why="The markings hold at 230 V, and the two share that.",
-                attempt="Write the two into a text like that of the boot rack, and read its panel.",
+                attempt="Put the ohms of the two, and 230 V, into the textbook's three in series, "
+                "and read the watts.",
             ),
         ),
         hints=(
@@ -335,7 +362,7 @@ def _rail_with_signs(draw: Draw) -> Exercise:
         answer=Choice(right, tuple(draw.shuffled(list(_FAULTS)))),
         slips=tuple(
             Slip(
-                f"would-be-{fault.lower().replace(' ', '-')}",
+                f"signs-do-not-fit-{fault.lower().replace(' ', '-')}",
                 option,
                 thought=f'"{option}" is taken without following the current in all positions',
                 why=f"With that fault it would draw {_signs(rail, option)}.",
@@ -416,15 +443,15 @@ def _rack_file(draw: Draw) -> Exercise:
             Slip(
                 "bridge-closed-at-low",
                 swapped,
-                thought="the contact across an element closes at low",
-                why="Bridged, an element is out, and the other gets all of the voltage.",
+                thought="one element is out at low, and at high both are in series",
+                why="The one that is left gets all of the voltage, so low gives more than high.",
                 attempt="Set S1 to low in the panel of your file: how many volts has each element?",
             ),
             Slip(
                 "off-in-the-neutral",
                 neutral,
-                thought="the contact that opens at off lies next to N",
-                why="It stops the heat, and leaves both elements on the line.",
+                thought="off stops the heat, and leaves something inside joined to L",
+                why="L is the line. A contact next to N alone does not part anything from it.",
                 attempt="Set S1 to off in the panel of your file and read the word at each point.",
             ),
         ),

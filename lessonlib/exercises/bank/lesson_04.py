@@ -30,8 +30,9 @@ def _kettle_table(draw: Draw) -> Exercise:
     settings = [("off", turned), ("on", "simmer"), ("on", "boil")]
 
     def row(now: Solution) -> tuple[float, ...]:
-        found = (now.part["E1"].power_W, now.part["E2"].power_W, now.current_A)
-        return tuple(round(value or 0.0, 9) for value in found)
+        """Without the lamp, as the text says."""
+        first_W, second_W = (now.part[name].power_W or 0.0 for name in ("E1", "E2"))
+        return tuple(round(value, 9) for value in (first_W, second_W, (first_W + second_W) / 230))
 
     solved = solve_all(kettle, [{"S1": first, "S2": second} for first, second in settings])
     off, simmer, boil = right = tuple(map(row, solved))
@@ -39,14 +40,15 @@ def _kettle_table(draw: Draw) -> Exercise:
     return Exercise(
         text=(
             f"The soup kettle's elements are marked {simmer_W:g} W (E1, simmer) and {boil_W:g} W "
-            "(E2, boil), both at 230 V, and it is on 230 V. What do they give, and what does the "
-            "kettle draw? The lamp's 0.6 W do not count."
+            "(E2, boil), both at 230 V, and it is on 230 V. What do they give, and which current "
+            f"does the kettle draw, first with S1 off and S2 at {turned}, then with S1 on and S2 "
+            "at simmer, then at boil? Leave out the lamp's 0.6 W."
         ),
         answer=CellTable(
             rows=tuple(f"S1 {first}, S2 {second}" for first, second in settings),
             columns=(("E1", "W"), ("E2", "W"), ("current", "A")),
             value=right,
-            because="three figures, 2 % for rounding; the lamp is less than 0.3 % of any row",
+            because="three figures, 2 % for rounding; with the lamp, a row has 0.2 % more",
         ),
         slips=(
             Slip(
@@ -119,7 +121,9 @@ def _kettle_points(draw: Draw) -> Exercise:
             f"The line comes in at {line}.",
             f"S1 is {'closed' if setting['S1'] == 'on' else 'open'}; S2 joins fed to "
             f"{setting['S2']}.",
-            f"E1 joins simmer to N, E2 joins boil to N{f', but {burnt} is open' if burnt else ''}.",
+            "An element or a lamp joins its ends where it carries no current. E1 lies between "
+            f"simmer and N, E2 between boil and N, H1 between fed and N"
+            f"{f', but {burnt} is open' if burnt else ''}.",
             f"Live inside: {', '.join(name for name in _INSIDE if name in right) or 'none'}.",
         ),
         appliance=kettle,
@@ -185,9 +189,8 @@ def _off_slips(position: str, swapped: bool) -> tuple[Slip]:
         Slip(
             "open-contact-guards",
             frozenset({"fed", position}),
-            thought="the open contact of S2 is taken to part its output from the line, and an "
-            "element is taken to join whatever lies before it",
-            why="Each output has an element of its own, and what that one joins it to decides.",
+            thought="one output is taken as cut off, since S2 is open towards it",
+            why="The open contact parts it from fed only. It has an element of its own.",
             attempt="Begin at N in the drawing, and go through each sound element in turn.",
             source=_ONE_WAY,
         ),
@@ -199,7 +202,7 @@ _ON_SLIPS = (
         "on-means-all-live",
         frozenset(_INSIDE),
         thought="S1 on is taken to make everything inside live",
-        why="S2 parts one of the points from fed, and that one has another neighbour.",
+        why="S2 parts one of the points from fed, and then its element decides.",
         attempt="Ask for each point: through what is it joined to L, through what to N?",
     ),
 )
@@ -224,20 +227,20 @@ def _warmer_on_the_meter(draw: Draw) -> Exercise:
         "one-element-only",
         ohms[black],
         thought=f"only the element at {black} is counted",
-        why=f"That element goes from {black} to N, and the red probe is not on N.",
+        why=f"That element goes from {black} to N, and the other probe is at {red}.",
         attempt="Walk from one probe to the other in the drawing, and name all that you pass.",
     )
     series = Slip(
         "open-contact-passed",
         first + second,
         thought="the way is taken through both elements, as if S1 were closed",
-        why="The red probe is on L. With S1 off, nothing joins L to anything inside.",
-        attempt="Set S1 to off in the drawing. What touches L?",
+        why="One probe is at L. With S1 off, nothing joins L to anything inside.",
+        attempt="Look at S1 in the drawing: which of its contacts at L is closed?",
     )
     side_by_side = Slip(
         "side-by-side",
         first * second / (first + second),
-        thought="the two elements are taken side by side, as they lie between L and N in use",
+        thought="the two elements are taken side by side, as if both ran from probe to probe",
         why="With S1 off no current can leave the probe at L."
         if ohm is None
         else "Between these probes the meter's current meets them one after the other.",
@@ -248,7 +251,7 @@ def _warmer_on_the_meter(draw: Draw) -> Exercise:
         math.inf,
         thought="no way is seen, because the plug is out or a contact is open",
         why="The two elements meet at N, and for that N needs no plug.",
-        attempt="Start at the black probe: through which part can you leave it?",
+        attempt=f"Start at {black} in the drawing: through which part can you leave it?",
         source=_ONE_WAY,
     )
     worked = (
@@ -309,21 +312,22 @@ def _urn_off(draw: Draw) -> Exercise:
             option(0, word),
             thought="the word off is believed",
             why="S1 lies before E2 only. E1 has no switch at all.",
-            attempt="Set S1 to off in the drawing: which contact lies between E1 and L?",
+            attempt="Look at the drawing, with S1 off: which contact lies between E1 and L?",
         ),
         Slip(
             "wrong-conductor",
             option(now.power_W, other),
             thought=f"boost is taken to be joined to L, or {neutral} to be the line",
             why=f"E2 joins boost to N, and the line is at {line} here.",
-            attempt="Turn the plug round in panel(urn), and read the word at boost.",
+            attempt="Compare state_table(urn) with state_table(urn, reversed_plug=True): what is "
+            "live at off?",
         ),
         Slip(
             "one-wire-is-enough",
             option(keep_W + boost_W, word),
             thought="both elements are counted, since E2 is joined to N",
             why="A current needs a way back, and S1 has parted E2 from L.",
-            attempt="Read the current of E2 in the panel with S1 off.",
+            attempt="Read the current of E2 in panel(urn) with S1 off.",
             source=_ONE_WAY,
         ),
     )
@@ -485,7 +489,7 @@ def _rail_position(draw: Draw) -> Exercise:
             f"known. The model says: {said}. Where does S1 stand?"
         ),
         answer=OneSetting(rail, ({"S1": right},), ("S1",)),
-        slips=tuple(_rail_slips(right, every)),
+        slips=tuple(_rail_slips(right, every, swapped)),
         hints=(
             "Begin with a: in three positions S1 joins it to L. So a tells you how the lead is.",
             "Then middle and b: which of them are joined to L, which to N, and which through an "
@@ -501,8 +505,9 @@ def _rail_position(draw: Draw) -> Exercise:
     )
 
 
-def _rail_slips(right: str, every: Mapping[str, tuple[str, ...]]) -> Iterator[Slip]:
-    """The other two positions in which it heats: what fits at them, and what does not."""
+def _rail_slips(right: str, every: Mapping[str, tuple[str, ...]], swapped: bool) -> Iterator[Slip]:
+    """The other two positions in which it heats: what fits at them, and what does not; and off."""
+    turned = ", reversed_plug=True" if swapped else ""
     for position, others in every.items():
         if position == right:
             continue
@@ -514,9 +519,16 @@ def _rail_slips(right: str, every: Mapping[str, tuple[str, ...]]) -> Iterator[Sl
             {"S1": position},
             thought=f"only {' and '.join(fits)} {'is' if len(fits) == 1 else 'are'} looked at",
             why=f"With that lead, {position} would make {' and '.join(misfits)}.",
-            attempt=f"Set S1 to {position} in panel(rail), turn the plug as it fits, and compare "
-            "all three words.",
+            attempt=f"Show state_table(rail{turned}), and hold its row {position} against the "
+            "three words.",
         )
+    yield Slip(
+        "off-fits-nowhere",
+        {"S1": "off"},
+        thought="the rail is taken to be off",
+        why="With S1 off every contact is open, and all three would be floating.",
+        attempt="Set S1 to off in panel(rail), and read the three words.",
+    )
 
 
 def _plate_warmer(watts: tuple[float, float], end: str, contacts: str) -> str:
@@ -555,15 +567,16 @@ def _plate_warmer_file(draw: Draw) -> Exercise:
         text=(
             f"Rewire the plate warmer ({watts[0]:g} W and {watts[1]:g} W at 230 V): off must leave "
             "nothing inside live, whichever way the lead is, and low and high must give what they "
-            "give now. S1 may have further contacts, and a contact may be closed in two positions."
+            "give now. S1 stays the only switch. It may have further contacts, and a contact may "
+            "be closed in two positions."
         ),
         answer=CircuitFile(right, start_text=start, must=("off is dead", "positions")),
         slips=(
             Slip(
                 "one-pole-only",
                 unchanged,
-                thought="S1 opens the wire to L, and no other",
-                why="Both elements still hang on N, and N is the line if the lead swaps them.",
+                thought="off parts the inside from L, and leaves it joined to N",
+                why="If the lead swaps them, N is the line.",
                 attempt="Read its state_table with reversed_plug=True: what is live at off?",
             ),
             Slip(
@@ -583,8 +596,8 @@ def _plate_warmer_file(draw: Draw) -> Exercise:
             Slip(
                 "moved-to-neutral",
                 neutral_only,
-                thought="S1 is moved to the other conductor",
-                why="Then L stays joined to both elements, and unswapped L is the line.",
+                thought="off leaves something inside joined to L",
+                why="With a lead that swaps nothing, L is the line.",
                 attempt="Show state_table of your file, and read the live points of the row off.",
             ),
         ),

@@ -117,6 +117,13 @@ def _meter_across(draw: Draw) -> Exercise:
     shown_V = wave.averaging_meter if needle else wave.true_rms_meter
     mean_V = abs(wave.mean)
     kind = "an averaging meter with a needle" if needle else "a true r.m.s. meter"
+    cold = Slip(
+        "no-volts-across-a-diode",
+        0.0,
+        thought="a diode that stays cold is taken to have no voltage across it",
+        why="It is cold because it never has volts and amperes at the same instant.",
+        attempt='Draw waves(waveform(half, "D1"), ["voltage"]): what is there while it blocks?',
+    )
     other = Slip(
         *(
             ("read-as-true-rms", wave.true_rms_meter, "a needle is taken to show what heats")
@@ -165,6 +172,7 @@ def _meter_across(draw: Draw) -> Exercise:
                 why="The peak is one instant of a cycle. No such meter stops there.",
                 attempt="Find the peak in the lesson's picture: how long does it last?",
             ),
+            *((cold,) if part == "D1" else ()),
         ),
         hints=(
             "Does this meter average, or does it form the r.m.s. value?",
@@ -230,8 +238,8 @@ def _pot_table(draw: Draw) -> Exercise:
     return Exercise(
         text=(
             f"A glue pot has one element, {power_W:g} W at {supply_V} V, and is on {supply_V} V. "
-            "At high the diode is bridged, at low it is in series. What does the pot draw, and "
-            "which r.m.s. and peak current?"
+            "At high the diode is bridged, at low it is in series. What does the pot draw at high "
+            "and at low: which power, which r.m.s. current, which peak current?"
         ),
         answer=CellTable(
             rows=("high", "low"),
@@ -262,6 +270,13 @@ def _pot_table(draw: Draw) -> Exercise:
                 attempt="Put a ruler on the two peaks of current in the lesson's picture.",
             ),
             Slip(
+                "peak-taken-as-rms",
+                ((*high[:2], high[1]), (*low[:2], high[1])),
+                thought="the r.m.s. current at high is put down as the peak as well",
+                why="A sine goes higher than its r.m.s. value, for part of the time.",
+                attempt="Divide the peak of the mains in the lesson, 325 V, by its r.m.s. 230 V.",
+            ),
+            Slip(
                 "rms-follows-power",
                 (high, (low[0], high[1] / 2, low[2])),
                 thought="the r.m.s. current is halved with the power",
@@ -274,7 +289,7 @@ def _pot_table(draw: Draw) -> Exercise:
             "At low ask of each value: does it count hills, or look at a single one?",
         ),
         worked=(
-            f"High: {power_W:g} W ÷ {supply_V} V = {written(high[1], 'A')}, peak × √2 = "
+            f"High: {power_W:g} W ÷ {supply_V} V = {written(high[1], 'A')}; times √2, the peak: "
             f"{written(high[2], 'A')}.",
             f"Low: one hill of two, {written(low[0], 'W')}; r.m.s. ÷ √2 = {written(low[1], 'A')}; "
             "the peak stays.",
@@ -289,6 +304,10 @@ _NEEDLE = "what a needle meter shows across the element"
 _RMS = "the r.m.s. voltage across the element"
 _MAINS = "the r.m.s. voltage of the mains"
 _PEAK = "the peak voltage across the element"
+
+_COMPARE = (
+    "In a cell, compare mean, averaging_meter, rms and peak of wave.voltage; its mains has 230 V."
+)
 
 _EXCHANGED = {
     (_MEAN, _NEEDLE): (
@@ -348,18 +367,25 @@ def _which_is_larger(draw: Draw) -> Exercise:
             (*right[:place], upper, lower, *right[place + 2 :]),
             thought=thought,
             why=why,
-            attempt="Compare mean, averaging_meter, rms and peak of wave.voltage in a cell.",
+            attempt=_COMPARE,
         )
         for place, (lower, upper) in enumerate(pairwise(right))
         for name, thought, why in [_EXCHANGED[lower, upper]]
     ]
+    backwards = Slip(
+        "largest-first",
+        right[::-1],
+        thought="the largest is put first",
+        why="The smallest is asked for at the top.",
+        attempt=_COMPARE,
+    )
     return Exercise(
         text=(
             f"An element is fed from {supply_V} V through a diode. Put these in order, the "
             "smallest first."
         ),
         answer=Order(right),
-        slips=tuple(slips),
+        slips=(*slips, backwards),
         hints=(
             "Which of them is the voltage of a single instant, and which are averages?",
             "Squaring lifts an average; stretching a scale by 1.11 lifts it less.",
@@ -420,7 +446,7 @@ def _melter_with_signs(draw: Draw) -> Exercise:
         answer=Choice(right, tuple(draw.shuffled(list(_FAULT_OF)))),
         slips=tuple(
             Slip(
-                "would-be-" + option.lower().replace(" ", "-"),
+                "signs-do-not-fit-" + option.lower().replace(" ", "-"),
                 option,
                 thought=f'"{option}" is taken without asking what it does at half and at full',
                 why=f"With that fault you would find {signs(option)}.",
@@ -520,7 +546,7 @@ def _glue_pot_file(draw: Draw) -> Exercise:
     return Exercise(
         text=(
             f"The craft room wants a glue pot: one element of {power_W:g} W at 230 V and one "
-            "switch S1 with off, low and high. High is full power, low is half, by one diode. At "
+            "switch S1 with off, low and high. High is full power, low is half, by a diode. At "
             "off no point inside is live, with line and neutral as marked. Write its file."
         ),
         answer=CircuitFile(
@@ -534,21 +560,22 @@ def _glue_pot_file(draw: Draw) -> Exercise:
                 always,
                 thought="the current has to pass the diode at high too",
                 why="For full power there must be a way round the diode.",
-                attempt="Show state_table of your file: do low and high differ?",
+                attempt="Turn S1 from low to high in the panel of your file: does anything change?",
             ),
             Slip(
                 "bridged-at-low",
                 exchanged,
                 thought="the diode is bridged at low and in the way at high",
                 why="Bridged means full power.",
-                attempt="Show state_table of your file, and read the row low.",
+                attempt="Set S1 to low in the panel of your file, and read the watts.",
             ),
             Slip(
                 "diode-across-the-element",
                 across,
-                thought="the diode lies across the element at low",
-                why="Then it joins line and neutral in every other half cycle: a short circuit.",
-                attempt="Show state_table of your file, and read the row low.",
+                thought="at low there is a way from L to N past the element, such as a diode "
+                "across it",
+                why="A way without a load is a short circuit, even in every other half cycle only.",
+                attempt="Set S1 to low in the panel of your file, and read the message.",
             ),
         ),
         hints=(
@@ -558,8 +585,8 @@ def _glue_pot_file(draw: Draw) -> Exercise:
         worked=(
             'S1 joins "L" to "fed" at low and high. D1 leads from "fed" to "heat".',
             'A second contact joins "fed" to "heat" at high. The element goes on to "N".',
-            f"Low: {power_W:g} W ÷ 2 = {written(power_W / 2, 'W')}; not above 100 W, so even as a "
-            "new design it may.",
+            f"Low: {power_W:g} W ÷ 2 = {written(power_W / 2, 'W')}. The element's {power_W:g} W "
+            "are not above 100 W, so even a new design may do it.",
         ),
     )
 

@@ -53,6 +53,11 @@ def _lead(swapped: bool) -> str:
     return "The lead is the right way: the terminal L is on the line."
 
 
+def _panel(name: str) -> str:
+    """How to call up the live picture of a bundled steamer in this lesson."""
+    return f'panel(load_appliance("{name}"))'
+
+
 def _listed(points: frozenset[str], order: tuple[str, ...]) -> str:
     return ", ".join(name for name in order if name in points) or "none of them"
 
@@ -91,7 +96,7 @@ def _volts_along_the_chain(draw: Draw) -> Exercise:
             table(**dict.fromkeys(_SERIES, share_V)),
             thought="the voltage is shared out evenly among the parts",
             why="A whole part without current takes no voltage, however many there are.",
-            attempt="Read the volts at each part in panel(steamer), with this one open.",
+            attempt=f"Read the volts at each part in panel(steamer), with {gap} open.",
         ),
     ]
     if gap != "E1":
@@ -117,7 +122,7 @@ def _volts_along_the_chain(draw: Draw) -> Exercise:
         )
     return Exercise(
         text=(
-            f"The garment steamer is on {supply_V} V, with S1 on. Then {happened}. What is the "
+            f"The garment steamer is on {supply_V} V, and S1 is on. Now {happened}. What is the "
             "voltage across each part of the chain?"
         ),
         answer=CellTable(
@@ -155,6 +160,7 @@ def _one_picture(draw: Draw) -> Exercise:
 
     right = live(swapped)
     tripped = "E1 has burnt through" if gap == "E1" else "F1 has opened"
+    find = "Choose the fault 'E1 open'" if gap == "E1" else "Open F1"
     start = "N" if swapped else "L"
     return Exercise(
         text=(
@@ -168,7 +174,7 @@ def _one_picture(draw: Draw) -> Exercise:
                 live(not swapped),
                 thought="line and neutral are taken the other way about",
                 why=f"Here the line comes in at {start}.",
-                attempt="Set this fault in panel(steamer), and turn the plug round and back.",
+                attempt=f"{find} in panel(steamer), set S1 to on, and turn the plug round and back.",
             ),
             Slip(
                 "cold-is-dead",
@@ -182,7 +188,7 @@ def _one_picture(draw: Draw) -> Exercise:
                 frozenset(points),
                 thought="two lit lamps are taken to mean that every point is live",
                 why="A lamp glows because its two ends differ, so one of them is not live.",
-                attempt="Read the words at both ends of H2 in panel(steamer).",
+                attempt=f"{find} in panel(steamer), set S1 to on, and read the words at the ends of H2.",
             ),
         ),
         hints=(
@@ -202,8 +208,9 @@ def _one_picture(draw: Draw) -> Exercise:
 def _pole(draw: Draw) -> Exercise:
     power_W = draw.number(1600, 2400, 200)
     contact, swapped = draw.one_of([1, 2]), draw.one_of([False, True])
-    _, points = _STEAMERS["wallpaper-steamer"]
-    steamer = draw.appliance("wallpaper-steamer", {"E1": {"power_W": power_W}})
+    name = "wallpaper-steamer"
+    _, points = _STEAMERS[name]
+    steamer = draw.appliance(name, {"E1": {"power_W": power_W}})
     fault = "S1 welded" if contact == 1 else "S1 contact 2 welded"
     right = _live(solve(steamer, fault=fault, reversed_plug=swapped), points)
     terminal, near = ("L", "fed") if contact == 1 else ("N", "return")
@@ -216,7 +223,7 @@ def _pole(draw: Draw) -> Exercise:
                 nothing,
                 thought="the pole that still opens is taken to be enough",
                 why=f"It opens the other conductor; {line}, which is the line, is still joined.",
-                attempt=f"Choose the fault '{fault}' in a panel of this steamer.",
+                attempt=f"Choose the fault '{fault}' in {_panel(name)}, and read the words.",
             ),
             Slip(
                 "only-the-next-point",
@@ -234,14 +241,14 @@ def _pole(draw: Draw) -> Exercise:
                 everything,
                 thought="a welded contact is taken to make everything live",
                 why=f"It joins the inside to {terminal}, and {line} is the line.",
-                attempt=f"Choose the fault '{fault}' in a panel of this steamer.",
+                attempt=f"Choose the fault '{fault}' in {_panel(name)}, and read the words.",
             ),
             Slip(
                 "next-to-the-weld",
                 frozenset({near}),
                 thought="the point next to the welded contact is taken as live",
                 why=f"The point {near} is joined to {terminal}. Which conductor is that now?",
-                attempt="Turn the plug round in a panel of this steamer, and read the word there.",
+                attempt=f"Choose the fault '{fault}' in {_panel(name)}, and turn the plug round.",
             ),
         )
     return Exercise(
@@ -292,7 +299,8 @@ def _which_glow(draw: Draw) -> Exercise:
         "P1": "pressure has opened P1",
     }[gap]
     ends = _ends(steamer, "H2")
-    try_it = f"Set this in a panel of the {called}, and look at the lamps."
+    setting_it = "Choose the fault 'E1 open'" if gap == "E1" else f"Open {gap}"
+    try_it = f"{setting_it} in {_panel(name)}, set S1 to on, and look at the lamps."
     slips = {
         _BOTH: Slip(
             "switched-on-so-lit",
@@ -329,7 +337,7 @@ def _which_glow(draw: Draw) -> Exercise:
             "one-gap-stops-all",
             _NEITHER,
             thought="an open P1 is taken to cut the way back for everything",
-            why="One of the two lamps hangs behind P1, as seen from the line.",
+            why="P1 lies on the way back of one lamp only.",
             attempt="Look in the drawing where each lamp's second end is joined.",
             source=_SEQUENTIAL,
         )
@@ -381,7 +389,7 @@ def _way_of_h2(draw: Draw) -> Exercise:
             right[::-1],
             thought="the way is walked from the neutral to the line",
             why=f"With this lead the line comes in at {line}.",
-            attempt="Look at the words at L and N in a panel, and turn the plug round.",
+            attempt=f"Look at the words at L and N in {_panel(name)}, and turn the plug round.",
         ),
         Slip(
             "lamp-and-p1-exchanged",
@@ -491,6 +499,11 @@ _ASKED = {
 }
 
 
+def _of_four(half: tuple[_Case, ...], asked: _Asked, swapped: bool) -> int:
+    """In how many of a half of the cases it is so, with the lead one way."""
+    return sum(asked.counted(case) for case in half if case.swapped == swapped)
+
+
 def _count(draw: Draw) -> Exercise:
     name = draw.one_of(list(_STEAMERS))
     called, points = _STEAMERS[name]
@@ -508,7 +521,7 @@ def _count(draw: Draw) -> Exercise:
             sum(map(one.instead, cases)),
             thought=one.thought,
             why=one.why,
-            attempt=f"Print state_table for the {called}, and again with reversed_plug=True.",
+            attempt=f"Go through S1, F1 and P1 in {_panel(name)}, one case after the other.",
         )
     ]
     first_way = sum(not case.swapped for case in right)
@@ -519,7 +532,7 @@ def _count(draw: Draw) -> Exercise:
                 first_way,
                 thought="only the cases with the lead the right way are counted",
                 why="The lead doubles the cases: the other half has line and neutral swapped.",
-                attempt="Turn the plug round in a panel and go through the same positions again.",
+                attempt=f"Turn the plug round in {_panel(name)}, and go through the positions again.",
             )
         )
     slips.append(
@@ -528,7 +541,7 @@ def _count(draw: Draw) -> Exercise:
             16,
             thought="all cases are counted",
             why="The sixteen differ in what glows and in what is live.",
-            attempt="Switch S1 off and on in a panel, and look at the lamps and the words.",
+            attempt=f"Switch S1 off and on in {_panel(name)}: what changes at lamps and points?",
         )
     )
     return Exercise(
@@ -544,8 +557,11 @@ def _count(draw: Draw) -> Exercise:
             "For every position of F1 and P1 ask which end of the inside reaches the line.",
         ),
         worked=(
-            f"S1 off: {sum(case in right for case in cases[:8])} of 8.",
-            f"S1 on: {sum(case in right for case in cases[8:])} of 8.",
+            *(
+                f"S1 {s1}: {_of_four(half, one, False)} of 4 with the lead the right way, "
+                f"{_of_four(half, one, True)} of 4 with it swapped."
+                for s1, half in (("off", cases[:8]), ("on", cases[8:]))
+            ),
             f"Together {len(right)}.",
         ),
         appliance=draw.appliance(name),
@@ -635,7 +651,8 @@ def _excluded(draw: Draw) -> Exercise:
         text=(
             f"A {called} of {power_W:g} W has S1 on. This is seen from outside: "
             + ("H1 and H2 both glow. " if seen == _BOTH else "H1 glows, H2 is dark. ")
-            + "At most one of the parts is at fault. Which of these is excluded?"
+            + "Suppose that one of these is so and nothing else is: all other contacts are closed, "
+            "all other parts sound. Which of them is excluded?"
         ),
         answer=Choice(right.words, tuple(draw.shuffled(options))),
         slips=tuple(
@@ -644,7 +661,7 @@ def _excluded(draw: Draw) -> Exercise:
                 suspect.words,
                 thought=suspect.thought,
                 why=suspect.why,
-                attempt=f"Set it in a panel of the {called}: is the picture of the lamps this one?",
+                attempt=f"{suspect.find} in {_panel(name)}, set S1 to on: do the lamps glow like this?",
             )
             for suspect in fits
         ),
@@ -716,7 +733,7 @@ def _better_lamp(draw: Draw) -> Exercise:
         answer=CircuitFile(
             steamer("top", "bottom"),
             start_text=text("fed", "bottom"),
-            must=("live points", "lamps", "protection", "positions"),
+            must=("live points", "lamps", "protection", "marks", "positions"),
         ),
         slips=(
             Slip(
