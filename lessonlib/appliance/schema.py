@@ -25,7 +25,8 @@ ALLOYS = (
 
 @dataclass(frozen=True)
 class Key:
-    """One key of a table: its type, limits where it is a number, and an example to show."""
+    """One key of a table: its type, an example to show, and limits where it is a number; for names
+    `low` is how many there must be."""
 
     type: FieldType
     example: str
@@ -46,7 +47,8 @@ class Key:
             case "nodes":
                 return 'two node names, as in ["L", "N"]'
             case "names":
-                return 'two or more different names, as in ["off", "on"]'
+                least = "one" if self.low == 1 else "two"
+                return f"{least} or more different names, as in {self.example}"
             case "contacts":
                 return "a list of contacts, as in " + self.example
             case "choice":
@@ -83,7 +85,7 @@ PART_KEYS: dict[str, dict[str, Key]] = {
     "lamp": {"name": _NAME, "between": _BETWEEN, **_POWER_AND_VOLTAGE},
     "switch": {
         "name": _NAME,
-        "positions": Key("names", '["off", "on"]', required=True),
+        "positions": Key("names", '["off", "on"]', required=True, low=2),
         "start": Key("name", '"off"'),
         "contacts": Key(
             "contacts", '[{ between = ["L", "a"], closed_in = ["on"] }]', required=True
@@ -153,5 +155,5 @@ TEXT_KEYS: dict[str, Key] = {
 
 CONTACT_KEYS: dict[str, Key] = {
     "between": Key("nodes", '["L", "a"]', required=True),
-    "closed_in": Key("names", '["on"]', required=True),
+    "closed_in": Key("names", '["on"]', required=True, low=1),
 }

@@ -70,8 +70,7 @@ def _value(problems: Problems, table: str, name: str, value: Any, key: Key) -> A
             if converted == ():
                 return None  # already reported
         case "names":
-            least = 1 if name == "closed_in" else 2
-            if _is_names(value) and len(value) >= least and len(set(value)) == len(value):
+            if _is_names(value) and len(value) >= key.low and len(set(value)) == len(value):
                 converted = tuple(value)
         case "contacts":
             return _contacts(problems, table, value, key)

@@ -217,7 +217,7 @@ function fileField(form, id, changed) {
   const code = 'from lessonlib import panel, read_appliance\npanel(read_appliance("""\n"""))';
   node.append(name, area, drawing, make("pre", "hcx-drawing-code", code));
   const show = (given) => fillIn(area, typeof given === "string" ? given : form.start_text);
-  return { node, show };
+  return { node, show, asItStands: () => area.value };
 }
 
 const FIELDS = {

@@ -75,9 +75,13 @@ function render({ model, el }) {
     wait.start(turn());
   };
 
+  const isEditedFile = () => {
+    const { kind, start_text: start } = model.get("form");
+    return kind === "file" && ![null, start].includes(model.get("given"));
+  };
   const form = makeForm("hcq hcx", () => {
     if (tooLong) return sayTooLong();
-    // the order that is offered may be somebody's answer
+    // the order that is offered, or the file to begin with, may be somebody's answer
     if (model.get("given") === null && field.asItStands) model.set("given", field.asItStands());
     press("asked");
   });
@@ -85,7 +89,7 @@ function render({ model, el }) {
     if (model.get("hints_left")) press("hint_wanted");
   });
   const fresh = makeButton("", "New numbers", () => {
-    if (model.get("form").kind === "file" && model.get("given") !== null && !sure) {
+    if (isEditedFile() && !sure) {
       sure = true;
       write(said, "New numbers clear your file. Press New numbers again if that is what you want.");
     } else press("new_wanted");

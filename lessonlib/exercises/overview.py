@@ -23,7 +23,10 @@ class ExerciseList(Table):
     def caption(self) -> str:
         lessons = sorted({template.lesson for template in self.templates})
         which = f"lesson {lessons[0]}" if len(lessons) == 1 else "all lessons"
-        return f'Exercises of {which}. Put a name into exercise("...") in a cell of your own'
+        return (
+            f'Exercises of {which}. Put a name into exercise("...") in a cell of your own; '
+            "my_progress() shows how far you are and what to do next"
+        )
 
     @property
     def header(self) -> tuple[str, ...]:

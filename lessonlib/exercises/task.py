@@ -141,6 +141,9 @@ class Task:
         lines = [self.exercise.text]
         for number, item in enumerate(form.get("options", form.get("items", [])), start=1):
             lines.append(f"  {number}. {item}")
+        if form["kind"] == "table":
+            lines.append(f"  Rows: {'; '.join(form['rows'])}")
+            lines.append(f"  Columns: {'; '.join(column['heading'] for column in form['columns'])}")
         lines.append(f"Your answer: {_how(form)}")
         return "\n".join(lines)
 

@@ -57,8 +57,11 @@ class Agreement:
         if self.verdict != "off" or not (0 < expected < math.inf and value < math.inf):
             return self.verdict
         if value > 2 * expected:
-            return f"off, {value / expected:.3g} times as much"
+            times = float(f"{value / expected:.3g}")
+            return f"off, {times:.9g} times as much"
         percent = 100 * abs(value / expected - 1)
+        if 99.5 <= percent < 100:
+            return "off, more than 99 % low"
         return f"off, {percent:.0f} % {'low' if value < expected else 'high'}"
 
     def __repr__(self) -> str:

@@ -48,6 +48,11 @@ def hint(reading: MeterReading, expected: Expected) -> str:
         return "more than one part is open, or the cord, the plug or the fuse in it"
     if math.isinf(expected.value) or (expected.value == 0 and not is_ohms):
         return "a path that the file does not have, such as damp: leave it unplugged until found"
+    for thousand, words in ((1e3, "large"), (1e-3, "small")):
+        if abs(value - thousand * expected.value) <= _ABOUT * thousand * expected.value:
+            return (
+                f"about 1000 times too {words}: does the meter show a k or an m beside the number?"
+            )
     for share, words in _SHARES[reading.unit]:
         if abs(value - share * expected.value) <= _ABOUT * share * expected.value:
             return words

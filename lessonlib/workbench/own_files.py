@@ -87,7 +87,8 @@ def save_text(name: str, text: str, *, replace: bool, ours: str | None) -> Path:
         if path.stem in appliance_files() and not replace:
             raise FileKept(
                 f"found that {path.stem} is an appliance of the lessons. Accepted: another name, "
-                "or replace=True; then lessons load yours instead. Nothing was saved."
+                "or a second yes (in code replace=True); then lessons load yours instead. "
+                "Nothing was saved."
             )
         if put_new(path, data):
             return path
@@ -95,8 +96,10 @@ def save_text(name: str, text: str, *, replace: bool, ours: str | None) -> Path:
     known = {data} if ours is None else {data, ours.encode("utf-8")}
     if there not in known and not replace:
         raise FileKept(
-            f"found that {path.as_posix()} is there already and says something else. Accepted: "
-            "another name, or replace=True to write over it. Nothing was saved."
+            f"found that {path.as_posix()} is there already and says something else"
+            f"{', and lessons load it' if path.stem in appliance_files() else ''}. Accepted: "
+            "another name, or a second yes to write over it (in code replace=True). "
+            "Nothing was saved."
         )
     if not put_over(path, there, data):
         raise FileKept(

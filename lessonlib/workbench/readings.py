@@ -86,6 +86,8 @@ def read_row(typed: Typed, meters: Mapping[str, Typed]) -> AnyReading | Unread:
     for each in (value, percent, digits, volts):
         if isinstance(each, Unread):
             return each
+    if isinstance(value, float) and value < 0:
+        return Unread("What the meter showed: less than nothing. Leave out the minus sign.")
     what: dict[str, Any] = {
         "setting": dict(typed["setting"]),
         "accuracy_percent": percent,

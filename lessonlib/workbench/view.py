@@ -200,7 +200,8 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         if text == self._description.text:
             return "Nothing is different, so nothing was changed."
         self._description.text = text
-        return f"{(new_name or name).capitalize()} is changed."
+        called = new_name or (name if kind in PART_KEYS else fields.word_of(name).capitalize())
+        return f"Changed: {called}."
 
     def _remove(self, action: Any) -> str:
         self._description.remove(action["name"])

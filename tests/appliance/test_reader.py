@@ -313,3 +313,11 @@ def test_resistance_alone_is_enough():
     rig = read_appliance(GOOD.replace("power_W = 400\nvoltage_V = 230", "resistance_ohm = 100"))
     assert math.isclose(rig.parts[0].resistance_ohm, 100)
     assert rig.parts[0].power_W is None
+
+
+def test_a_contact_that_is_never_closed_is_told_that_one_position_will_do():
+    problem = only_problem(
+        'title = "t"\nsupply.voltage_V = 230\n[[switch]]\nname = "S1"\npositions = ["off", "on"]\n'
+        'contacts = [{ between = ["L", "N"], closed_in = [] }]\n'
+    )
+    assert 'one or more different names, as in ["on"]' in problem

@@ -212,6 +212,9 @@ def test_one_switch_needs_no_name_and_any_accepted_setting_is_right() -> None:
     ("typed", "said"),
     [
         ("S1 on", "Give the position of S2 as well."),
+        ("S1 on, S2", "Give the position of S2 as well."),
+        ({"S1": "on", "S2": ""}, "Give the position of S2 as well."),
+        ({}, "Give the position of S1 and S2."),
         ("S1 on, S2 stew", "S2 has no position 'stew'. Its positions are: simmer, boil."),
         ({"S1": "on", "S9": "on"}, "'S9' is not asked for. Give the position of S1 and S2."),
         ("S1 on, S2 boil, s1 off", "One switch is named twice."),
@@ -333,6 +336,9 @@ def test_commas_are_meant_in_the_same_way_all_over_a_table() -> None:
         ([["400 W", None], ["1600 W", "7 A"]], "S1 off, current: Nothing is typed"),
         ([["400 W"], ["1600 W"]], "I need 2 rows of 2 cells: S1 off, S1 on."),
         ("400 W", "I need 2 rows"),
+        ("400 W 1.74 A\n1600 W 7 A", "S1 off, S1 on. Put a semicolon between two cells."),
+        ([["None", "0 A"], ["1600 W", "7 A"]], "S1 off, power: Write 0 if you mean nothing."),
+        ([["0 W", " – "], ["1600 W", "7 A"]], "S1 off, current: Write 0 if you mean nothing."),
         ("", "Nothing is given yet"),
         ([["400 W", {}], ["1600 W", "7 A"]], "S1 off, current: I cannot read {}"),
     ],
@@ -355,6 +361,12 @@ def test_a_table_of_another_shape_than_its_rows_and_columns_is_refused() -> None
 
 
 # An order
+
+
+def test_an_order_may_be_typed_as_names_between_commas() -> None:
+    parts = Order(("P1", "H2", "S1"))
+    assert read(parts, "P1, H2, S1") == parts.value
+    assert "'P1, H9, S1' is none of the 3" in refused(parts, "P1, H9, S1")
 
 
 def test_things_are_offered_in_an_order_that_is_never_the_right_one() -> None:

@@ -280,8 +280,8 @@ def test_a_lamp_across_an_open_contact_is_told_even_where_lamps_do_not_count(
     lamp = f'[[lamp]]\nname = "H9"\nbetween = {across}\npower_W = 0.5\nvoltage_V = 230\n'
     theirs = read_appliance(text + lamp)
     answer = CircuitFile(read_appliance(text), must=("live points", "protection"))
-    assert told(answer, theirs).startswith(f"With S1 at on and {name} open, ")
-    assert "E1 is between line and neutral" in told(answer, theirs)
+    assert f"{name} open, " in told(answer, theirs)
+    assert "of E1 " in told(answer, theirs)
     assert not answer.right(theirs)
     assert CircuitFile(read_appliance(text), must=("live points",)).right(theirs)
 

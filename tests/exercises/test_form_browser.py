@@ -384,6 +384,15 @@ def test_a_file_as_the_worked_answer_keeps_its_lines(page: Any) -> None:
     assert page.locator("pre.hcx-given-file").inner_text() == answer.written(answer.value)
 
 
+def test_a_file_to_begin_with_is_judged_as_it_stands(page: Any) -> None:
+    view = live(page, CASES["file"])
+    press(page, "Check")
+    wait_for(page, "your file: [supply]")
+    assert (view.given, view._task.tries) == ('title = "Rail"\n', 0)
+    press(page, "New numbers")  # nothing of the learner's own would be lost
+    wait_for(page, "set 2.")
+
+
 def test_new_numbers_clear_a_file_only_when_asked_twice(page: Any) -> None:
     view = live(page, CASES["file"])
     page.get_by_role("textbox").fill("my work")

@@ -219,6 +219,16 @@ def test_a_reading_that_fits_another_setting_or_a_fault_says_which():
     assert off.causes == ("S1 at off", "E2 open", "S1 not making")
 
 
+def test_a_reading_a_thousand_times_off_asks_for_the_prefix():
+    small = compare_reading(URN, plug(1.6, resolution=0.01))
+    assert small.words == "off, more than 99 % low"
+    assert small.meaning[-1].startswith("about 1000 times too small: does the meter show a k")
+    large = compare_reading(URN, ohms(132_000))
+    assert large.words == "off, 998 times as much"
+    assert large.meaning[-1].startswith("about 1000 times too large: does the meter show a k")
+    assert compare_reading(URN, ohms(1_320_000)).words == "off, 9980 times as much"
+
+
 def test_of_other_settings_only_those_with_the_fewest_switches_turned_are_named():
     # S1 off reads open too with S2 at half, but one switch turned explains it as well
     assert compare_reading(MELTER, ohms(None, FULL)).causes[:3] == (

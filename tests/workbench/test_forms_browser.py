@@ -127,7 +127,7 @@ def test_a_switch_has_as_many_positions_and_contacts_as_are_filled_in(page: Any)
     second.get_by_label("to node").fill("N")
     second.get_by_label("both").check()
     press(page, "Change it")
-    wait_for(page, "S1 is changed.")
+    wait_for(page, "Changed: S1.")
     switch = made.appliance.part("S1")
     assert switch.positions == ("off", "on", "both")
     assert [contact.closed_in for contact in switch.contacts] == [("on",), ("both",)]

@@ -89,7 +89,9 @@ def test_a_row_is_judged_as_compare_reading_judges_it() -> None:
     [
         (row("resistance", ""), "What the meter showed: Nothing is typed yet."),
         (row("resistance", "12 V"), "It is asked for in Ω."),
-        (row("power", "-5"), "accepted: a number from 0 to 100000 W"),
+        (row("power", "-5"), "Leave out the minus sign."),
+        (row("resistance", "-5"), "Leave out the minus sign."),
+        (row("power", "200000"), "accepted: a number from 0 to 100000 W"),
         (row("power", "400", "12"), "If this is no slip, pull the plug"),
         (row("resistance", "12", black="L"), "both leads on L"),
         (row("resistance", "12", S1="half"), "no position 'half'"),

@@ -78,7 +78,7 @@ def test_a_part_is_changed_renamed_and_taken_out_each_in_one_step() -> None:
     shown = Shown(describe("tea-urn"))
     row = next(row for row in shown.form.parts if row["name"] == "E1")
     typed = {**row["values"], "name": "small", "power_W": "0.5 kW"}
-    assert shown.press("change", name="E1", typed=typed) == "Small is changed."
+    assert shown.press("change", name="E1", typed=typed) == "Changed: small."
     assert (shown.form.steps_back, shown.description.appliance.part("small").power_W) == (1, 500)
     shown.press("remove", name="S1")
     assert [problem["place"] for problem in shown.form.problems] == ["[[element]] E2 between"]

@@ -33,7 +33,8 @@ class CircuitFile(Answer):
       that the reference allows
     - "off is dead"  only whether any point inside is live where nothing heats
     - "lamps"        which glow when
-    - "protection"   what heats and glows when a fuse, thermostat or pressure switch is open
+    - "protection"   what heats and glows when a fuse, thermostat or pressure switch is open, and
+      with "live points" what the ends of the elements are then
     - "marks"        at which temperature or pressure each of those opens and closes
     - "positions"    which position of which switch does it, by the positions' names
     """

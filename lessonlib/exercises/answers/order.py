@@ -45,6 +45,9 @@ class Order(Answer):
             if isinstance(text, Unread):
                 return text
             pieces = _pieces(text, count)
+            names = text.split(",")
+            if len(pieces) == 1 and all(find_name(name, self.offered) for name in names):
+                pieces = names
         found = [find_name(piece, self.offered) for piece in pieces]
         for piece, item in zip(pieces, found, strict=True):
             if item is None:

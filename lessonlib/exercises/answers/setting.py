@@ -74,8 +74,11 @@ class OneSetting(Answer):
             if name is None:
                 switches = listed(self.parts)
                 return Unread(f"{shown(key)} is not asked for. Give the position of {switches}.")
+            text = typed(said)
+            if text is not None and not text.strip():
+                continue
             positions = self.appliance.part(name).positions
-            position = find_name((typed(said) or "?")[:80], positions, numbered=False)
+            position = find_name((text or "?")[:80], positions, numbered=False)
             if position is None:
                 return Unread(
                     f"{name} has no position {shown(said)}. "
@@ -84,7 +87,7 @@ class OneSetting(Answer):
             found[name] = position
         missing = [name for name in self.parts if name not in found]
         if missing:
-            return Unread(f"Give the position of {listed(missing)} as well.")
+            return Unread(f"Give the position of {listed(missing)}{' as well' if found else ''}.")
         return ({name: found[name] for name in self.parts},)
 
     @property

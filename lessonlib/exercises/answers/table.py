@@ -10,10 +10,12 @@ from typing import Any, ClassVar
 from lessonlib.errors import AnswerError, shown
 from lessonlib.exercises.answers.answer import Answer
 from lessonlib.exercises.answers.number import Number
-from lessonlib.exercises.answers.words import as_text
+from lessonlib.exercises.answers.words import as_text, typed
 from lessonlib.exercises.reading import Unread
 
 Cells = tuple[tuple[Any, ...], ...]
+
+_NOTHING = {"-", "–", "—", "none", "nothing", "nil", "no", "off"}
 
 
 @dataclass(frozen=True)
@@ -51,19 +53,22 @@ class CellTable(Answer):
                 return text
             lines = [re.split(r"[\t;|]", line) for line in text.splitlines() if line.strip()]
         if not _has_shape(lines, len(self.rows), len(self.columns)):
+            how = " Put a semicolon between two cells." if lines is not given else ""
             return Unread(
                 f"I need {len(self.rows)} rows of {len(self.columns)} cells: "
-                f"{', '.join(self.rows)}."
+                f"{', '.join(self.rows)}.{how}"
             )
         # a comma that can be read in two ways is meant in the same way all over the table
         first: list[tuple[Any, ...]] = []
         last: list[tuple[Any, ...]] = []
         for row, line in enumerate(lines):
             read = []
-            for column, typed in enumerate(line):
-                values = self._cell(row, column).read(typed)
+            for column, cell in enumerate(line):
+                values = self._cell(row, column).read(cell)
                 if isinstance(values, Unread):
-                    return Unread(f"{self._place(row, column)}: {values.reason}")
+                    nothing = (typed(cell) or "").strip().casefold() in _NOTHING
+                    reason = "Write 0 if you mean nothing." if nothing else values.reason
+                    return Unread(f"{self._place(row, column)}: {reason}")
                 read.append(values)
             first.append(tuple(values[0] for values in read))
             last.append(tuple(values[-1] for values in read))

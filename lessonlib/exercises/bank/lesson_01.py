@@ -332,7 +332,9 @@ def _foot_warmer_points(draw: Draw) -> Exercise:
         ),
         worked=(
             f"{plug} The line comes in at {line}.",
-            f"From there to S1 all is live: {', '.join(sorted(right)) or 'no point inside'}.",
+            f"From there to S1 all is live: {', '.join(sorted(right))}."
+            if right
+            else "S1 is the first part on the way, and open: no point inside is live.",
         ),
         appliance=warmer,
         setting={"S1": "on"},
@@ -403,7 +405,7 @@ def _proving_order(draw: Draw) -> Exercise:
 
 
 _STATES = {
-    "contact 1 has welded": ("off", "S1 contact 1 welded"),
+    "contact 1 has welded": ("off", "S1 welded"),  # as the panel calls it
     "contact 2 has welded": ("off", "S1 contact 2 welded"),
     "both contacts have welded": ("on", ""),
     "no contact has welded": ("off", ""),
@@ -431,7 +433,8 @@ def _welded_contact(draw: Draw) -> Exercise:
     right = draw.one_of(list(_STATES))
     panel = 'panel(load_appliance("wallpaper-steamer"))'
     attempts = {
-        "both contacts have welded": f"In {panel} leave S1 at on, and turn the plug.",
+        "both contacts have welded": f"In {panel} set S1 to on, as if it never opened, and turn "
+        "the plug.",
         "no contact has welded": f"In {panel} set S1 to off, without a fault, and turn the plug.",
     }
     return Exercise(
@@ -449,7 +452,7 @@ def _welded_contact(draw: Draw) -> Exercise:
                 why=f"Then you would find at E1: {_seen(steamer, option)}.",
                 attempt=attempts.get(
                     option,
-                    f"In {panel} set S1 to off and the fault to {_STATES[option][1]}, and turn "
+                    f"In {panel} set S1 to off and the fault to '{_STATES[option][1]}', and turn "
                     "the plug.",
                 ),
             )
@@ -543,7 +546,10 @@ def _smallest_switch(draw: Draw) -> Exercise:
                 else "a second contact is taken as better in any case",
                 why=why(option),
                 attempt="Draw L, the element and N in a row, put the contacts in, open them, and "
-                "start at the line.",
+                "start at the line."
+                if live(option)
+                else "Draw L, the contacts, the element and N in a row, and leave out one contact: "
+                "does the rest still keep the line away?",
             )
             for option in _SWITCHES
             if option != right

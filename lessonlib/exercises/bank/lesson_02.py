@@ -189,14 +189,14 @@ def _adapter(draw: Draw) -> Exercise:
             Slip(
                 "power-printed-on-it",
                 option(power_W),
-                thought="the power belongs to the element",
+                thought="the power is taken to belong to the element",
                 why=f"The print holds at {marked_V} V and at no other voltage.",
                 attempt="Change the supply voltage in the panel and watch the power of E1.",
             ),
             Slip(
                 "power-follows-voltage",
                 option(power_W * ratio),
-                thought="the power follows the voltage once",
+                thought="the power is taken to follow the voltage once",
                 why="The voltage changes, and the current changes with it.",
                 attempt="Halve the voltage in the panel: which share of the power is left?",
                 source=_PROPORTIONAL,
@@ -247,7 +247,7 @@ def _by_resistance(draw: Draw) -> Exercise:
                 ordered(lambda marking: marking[0]),
                 thought="more watts are taken to mean more resistance",
                 why="A stronger element for the same voltage lets more current through.",
-                attempt="Compare the currents of E1 and E2 in the panel of the tea urn.",
+                attempt="Set S1 to on in the panel, and compare the currents of E1 and E2.",
             ),
             Slip(
                 "watts-alone",
@@ -386,8 +386,8 @@ voltage_V = {marked_V:g}
     return Exercise(
         text=(
             f"A club's mains is always at {supply_V} V. Its heater has one element, marked "
-            f"{power_W:g} W at 230 V, and one switch S1 with the positions off and on, in the line."
-            " Write its appliance file."
+            f"{power_W:g} W at 230 V, and one switch S1 with the positions off and on, and with "
+            "one contact, in the line. Write its appliance file."
         ),
         answer=CircuitFile(
             right,

@@ -461,7 +461,7 @@ def _rack_file(draw: Draw) -> Exercise:
         ),
         worked=(
             f"In series the two give {power_W / 2:g} W; one alone gives {power_W:g} W.",
-            'S1 joins "L" to "a" at low and high. E1 lies between "a" and "middle".',
+            'One way: S1 joins "L" to "a" at low and high. E1 lies between "a" and "middle".',
             'E2 lies between "middle" and "N", with a contact across it that closes at high.',
         ),
     )

@@ -230,6 +230,14 @@ def _warmer_on_the_meter(draw: Draw) -> Exercise:
         why=f"That element goes from {black} to N, and the other probe is at {red}.",
         attempt="Walk from one probe to the other in the drawing, and name all that you pass.",
     )
+    far = "low" if black == "high" else "high"
+    other = Slip(
+        "other-element-only",
+        ohms[far],
+        thought=f"only the element at {far} is counted",
+        why=f"That element goes from {far} to N, and the other probe is at {black}.",
+        attempt="Walk from one probe to the other in the drawing, and name all that you pass.",
+    )
     series = Slip(
         "open-contact-passed",
         first + second,
@@ -272,7 +280,7 @@ def _warmer_on_the_meter(draw: Draw) -> Exercise:
             "Ω",
             because="three figures, and 2 % for rounding on the way; the slips are 15 % apart",
         ),
-        slips=(one, series, side_by_side) if ohm is None else (one, side_by_side, no_way),
+        slips=(one, series, side_by_side) if ohm is None else (one, other, side_by_side, no_way),
         hints=(
             "Go from probe to probe, through closed contacts and through elements. L and N of the "
             "pulled plug are points like any other.",
@@ -577,7 +585,7 @@ def _plate_warmer_file(draw: Draw) -> Exercise:
                 unchanged,
                 thought="off parts the inside from L, and leaves it joined to N",
                 why="If the lead swaps them, N is the line.",
-                attempt="Read its state_table with reversed_plug=True: what is live at off?",
+                attempt="Show state_table of your file, with reversed_plug=True: is off dead?",
             ),
             Slip(
                 "short-in-off",
@@ -606,7 +614,7 @@ def _plate_warmer_file(draw: Draw) -> Exercise:
             "Give the elements' common end a node of its own, and a contact from there to N.",
         ),
         worked=(
-            'Both elements end at a node of its own, such as "end", in place of "N".',
+            'One way: both elements end at a node of its own, such as "end", in place of "N".',
             'A third contact joins "end" to "N", closed in low and high.',
             "At off all three are open, and the inside floats, whichever way the lead is.",
         ),

@@ -62,7 +62,7 @@ def _other_mains(draw: Draw) -> Exercise:
                 marked_W / 2,
                 thought="half of the marked power is taken",
                 why=f"The marking holds at 230 V, and the mains is at {supply_V} V.",
-                attempt=f"Run panel(melter, voltages=(230, {supply_V})) and compare.",
+                attempt=f"Switch S1 on in panel(melter, voltages=(230, {supply_V})), and compare.",
             ),
             Slip(
                 "power-follows-voltage",
@@ -574,7 +574,7 @@ def _glue_pot_file(draw: Draw) -> Exercise:
                 across,
                 thought="at low there is a way from L to N past the element, such as a diode "
                 "across it",
-                why="A way without a load is a short circuit, even in every other half cycle only.",
+                why="A way without a load is a short circuit; a diode bars it half of the time.",
                 attempt="Set S1 to low in the panel of your file, and read the message.",
             ),
         ),
@@ -583,7 +583,7 @@ def _glue_pot_file(draw: Draw) -> Exercise:
             "The nodes: L, one behind the first contact, one behind the diode, N.",
         ),
         worked=(
-            'S1 joins "L" to "fed" at low and high. D1 leads from "fed" to "heat".',
+            'One way: S1 joins "L" to "fed" at low and high. D1 leads from "fed" to "heat".',
             'A second contact joins "fed" to "heat" at high. The element goes on to "N".',
             f"Low: {power_W:g} W ÷ 2 = {written(power_W / 2, 'W')}. The element's {power_W:g} W "
             "are not above 100 W, so even a new design may do it.",

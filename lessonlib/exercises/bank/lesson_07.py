@@ -771,7 +771,7 @@ def _switch_in_the_line(draw: Draw) -> Exercise:
         answer=CircuitFile(
             right,
             start_text='title = "Costume steamer"\n\n[supply]\nvoltage_V = 230\n',
-            must=("live points", "protection", "marks", "positions"),
+            must=("live points", "lamps", "protection", "marks", "positions"),
         ),
         slips=(
             Slip(

@@ -174,7 +174,7 @@ def _one_picture(draw: Draw) -> Exercise:
                 live(not swapped),
                 thought="line and neutral are taken the other way about",
                 why=f"Here the line comes in at {start}.",
-                attempt=f"{find} in panel(steamer), set S1 to on, and turn the plug round and back.",
+                attempt=f"{find} in panel(steamer), with S1 on, and turn the plug round and back.",
             ),
             Slip(
                 "cold-is-dead",
@@ -188,7 +188,7 @@ def _one_picture(draw: Draw) -> Exercise:
                 frozenset(points),
                 thought="two lit lamps are taken to mean that every point is live",
                 why="A lamp glows because its two ends differ, so one of them is not live.",
-                attempt=f"{find} in panel(steamer), set S1 to on, and read the words at the ends of H2.",
+                attempt=f"{find} in panel(steamer), with S1 on, and read both ends of H2.",
             ),
         ),
         hints=(
@@ -532,7 +532,7 @@ def _count(draw: Draw) -> Exercise:
                 first_way,
                 thought="only the cases with the lead the right way are counted",
                 why="The lead doubles the cases: the other half has line and neutral swapped.",
-                attempt=f"Turn the plug round in {_panel(name)}, and go through the positions again.",
+                attempt=f"Turn the plug round in {_panel(name)}, and go through them again.",
             )
         )
     slips.append(
@@ -577,6 +577,11 @@ class _Suspect(NamedTuple):
     fault: str | None
     thought: str
     why: str
+
+    @property
+    def find(self) -> str:
+        """How to set it in the live picture."""
+        return f"Choose the fault '{self.fault}'" if self.fault else "Open P1"
 
 
 _SUSPECTS = (
@@ -661,7 +666,7 @@ def _excluded(draw: Draw) -> Exercise:
                 suspect.words,
                 thought=suspect.thought,
                 why=suspect.why,
-                attempt=f"{suspect.find} in {_panel(name)}, set S1 to on: do the lamps glow like this?",
+                attempt=f"{suspect.find} in {_panel(name)}, with S1 on: do the lamps do this?",
             )
             for suspect in fits
         ),

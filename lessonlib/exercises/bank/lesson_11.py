@@ -87,7 +87,7 @@ def _cold_gluepot(draw: Draw) -> Exercise:
                 hot,
                 thought="the resistance is worked out from the marked powers, and left at that",
                 why="The marking holds at work, when the wire glows. The meter sees it cold.",
-                attempt="Take the alloy out of the file and compare again: what changes?",
+                attempt="Read what the text says of wire at work and cold. Which one is yours?",
             ),
             Slip(
                 "factor-upside-down",
@@ -250,6 +250,13 @@ def _which_setting(draw: Draw) -> Exercise:
             attempt="Look from L to N in the drawing: how many ways lead through?",
             source=_COUNTED,
         ),
+        Slip(
+            "off-and-measured",
+            {"S1": "off", "S2": "off"},
+            thought="the switches are taken not to matter to a meter",
+            why="The meter's current needs a way too, and open contacts leave none: it shows OL.",
+            attempt="Open both switches in the drawing, and go from L to N with a finger.",
+        ),
     ]
     return Exercise(
         text=(
@@ -313,21 +320,21 @@ def _dead_element_table(draw: Draw) -> Exercise:
                 table([[w / scale for w in sound], [w / scale for w in dead]]),
                 thought="the powers are taken as marked",
                 why=f"They are marked at 230 V, and the meter shows {volts} V.",
-                attempt="Set another supply voltage in the panel and watch the power.",
+                attempt=f"Work out the ohms of E1 from its marking, and put {volts} V across them.",
             ),
             Slip(
                 "dead-one-stops-both",
                 table([sound, [dead[0], 0.0]]),
                 thought="one open element is taken to stop the other one too",
                 why="They lie side by side. The current through E1 does not pass E2.",
-                attempt="Set the fault E2 open in the panel with both switches on.",
+                attempt="Strike E2 out in the drawing, and go from L to N: is a way left?",
             ),
             Slip(
                 "other-one-takes-over",
                 table([sound, [dead[0], sound[1]]]),
                 thought="the element that is left is taken to draw for both",
                 why="E1 has its own resistance, and its voltage is the same as before.",
-                attempt="Set the fault E2 open in the panel and watch the current of E1.",
+                attempt="Work out the current of E1 from its ohms: where does E2 come in?",
                 source=_CONSTANT_CURRENT,
             ),
         ),
@@ -351,6 +358,13 @@ _FAULTS = {
     "S1 contact 1 welded": "the contact of S1 for E1 welded",
     "S1 contact 2 welded": "the contact of S1 for E2 welded",
 }
+_SHOWN = {
+    "E1 open": "Strike out E1",
+    "E2 open": "Strike out E2",
+    "S1 contact 1 welded": "Close the contact between L and E1 for good",
+    "S1 contact 2 welded": "Close the contact between L and E2 for good",
+}
+"""How to draw each fault."""
 _POSITIONS = ("off", "warm", "hot")
 
 
@@ -377,7 +391,7 @@ def _fault_by_readings(draw: Draw) -> Exercise:
             _FAULTS[name],
             thought=f"{_FAULTS[name]} is taken to explain every reading",
             why=f"At {first} the meter would then show {by_fault[name][_POSITIONS.index(first)]}.",
-            attempt=f'Run meter_table(appliance, fault="{name}") and compare line by line.',
+            attempt=f"{_SHOWN[name]} in the drawing, and look for ways from L to N at {first}.",
         )
 
     return Exercise(
@@ -465,8 +479,9 @@ def _order_of_work(draw: Draw) -> Exercise:
     plug, wait, prove, turn, read, compare = work
     return Exercise(
         text=(
-            f"You want to know whether a {what} is sound at {setting}, with an ohmmeter. In which "
-            "order do you work?"
+            f"You want to know whether a {what} is sound at {setting}, with an ohmmeter. Follow "
+            "the cautions in their order; until dead is proved, touch nothing but plug and "
+            "tester. In which order do you work?"
         ),
         answer=Order(work),
         slips=(
@@ -483,6 +498,20 @@ def _order_of_work(draw: Draw) -> Exercise:
                 thought="the wait comes at the end",
                 why="Warm wire resists otherwise than cold, and hot parts burn.",
                 attempt="Hold the wait against the cautions: which line asks for it?",
+            ),
+            Slip(
+                "proved-while-hot",
+                (plug, prove, wait, turn, read, compare),
+                thought="dead is proved while the appliance is still hot",
+                why="The cautions ask for the wait first: hot parts burn whoever tests near them.",
+                attempt="Read the cautions again: which of the two comes first?",
+            ),
+            Slip(
+                "switch-too-early",
+                (plug, turn, wait, prove, read, compare),
+                thought="the switch is taken to be safe to touch",
+                why="Until dead is proved it is not among the things to touch.",
+                attempt="Read in the text what you may touch, and until when.",
             ),
             Slip(
                 "switch-last",
