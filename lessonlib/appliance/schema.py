@@ -63,7 +63,10 @@ def _number(low: float, high: float, unit: str, example: str, required: bool = F
     return Key("number", example, required, low, high, unit)
 
 
-_NAME = Key("name", '"E1"', required=True)
+def _name(example: str) -> Key:
+    return Key("name", f'"{example}"', required=True)
+
+
 _BETWEEN = Key("nodes", '["L", "N"]', required=True)
 _AMPS = _number(0.001, 1000, "A", "10")
 _OHMS = _number(1e-6, 1e9, "ohm", "132.25")
@@ -77,14 +80,14 @@ _POWER_AND_VOLTAGE = {
 
 PART_KEYS: dict[str, dict[str, Key]] = {
     "element": {
-        "name": _NAME,
+        "name": _name("E1"),
         "between": _BETWEEN,
         **_POWER_AND_VOLTAGE,
         "alloy": Key("choice", '"NiCr 80/20"', choices=ALLOYS),
     },
-    "lamp": {"name": _NAME, "between": _BETWEEN, **_POWER_AND_VOLTAGE},
+    "lamp": {"name": _name("H1"), "between": _BETWEEN, **_POWER_AND_VOLTAGE},
     "switch": {
-        "name": _NAME,
+        "name": _name("S1"),
         "positions": Key("names", '["off", "on"]', required=True, low=2),
         "start": Key("name", '"off"'),
         "contacts": Key(
@@ -92,14 +95,14 @@ PART_KEYS: dict[str, dict[str, Key]] = {
         ),
     },
     "diode": {
-        "name": _NAME,
+        "name": _name("D1"),
         "between": _BETWEEN,
         "forward_drop_V": _number(0, 10, "V", "0.9"),
         "rated_A": _AMPS,
         "rated_V": _number(1, 10_000, "V", "1000"),
     },
     "thermal_fuse": {
-        "name": _NAME,
+        "name": _name("F1"),
         "between": _BETWEEN,
         "opens_at_C": _CELSIUS,
         "resettable": Key("flag", "false"),
@@ -109,21 +112,21 @@ PART_KEYS: dict[str, dict[str, Key]] = {
         "rated_A": _AMPS,
     },
     "pressure_switch": {
-        "name": _NAME,
+        "name": _name("P1"),
         "between": _BETWEEN,
         "opens_at_bar": _BAR,
         "closes_at_bar": _BAR,
         "rated_A": _AMPS,
     },
     "thermostat": {
-        "name": _NAME,
+        "name": _name("T1"),
         "between": _BETWEEN,
         "opens_at_C": _CELSIUS,
         "closes_at_C": _CELSIUS,
         "rated_A": _AMPS,
     },
     "link": {
-        "name": _NAME,
+        "name": _name("W1"),
         "between": _BETWEEN,
         "length_m": _number(0.001, 1000, "m", "1.5"),
         "area_mm2": _number(0.01, 1000, "mm2", "0.75"),

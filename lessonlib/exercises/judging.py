@@ -106,7 +106,7 @@ def judge_choice(question: ChoiceQuestion, chosen: str) -> Judgement:
     """The judgement of `chosen`: an option, or its number counted from 1."""
     option = find_option(chosen, tuple(question.options))
     if option is None:
-        listed = ", ".join(question.options)
+        listed = "; ".join(question.options)
         return Judgement("unread", f"That is none of the options. They are: {listed}.")
     if option == question.answer:
         return Judgement("right", f"Right: {option}. {question.options[option]}".rstrip())

@@ -175,5 +175,5 @@ def _no_unit(number: Numeral, asked: Unit | None) -> Unread:
     if _SUM.match(number.rest) or between != number.rest.lower():
         return Unread("That is a sum. Work it out first, then write one number and its unit.")
     seen = " or ".join(written(value) for value in number.values)
-    accepted = asked.symbol if asked else "W, kW, V, A or Ω"
-    return Unread(f"I read {seen}, but not the unit {quoted(number.rest)}. Write it as {accepted}.")
+    wanted = f"Write it as {asked.symbol}." if asked else "Write the number alone."
+    return Unread(f"I read {seen}, but not the unit {quoted(number.rest)}. {wanted}")

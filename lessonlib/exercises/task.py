@@ -179,8 +179,10 @@ def _how(form: dict[str, Any]) -> str:
             example: object = {
                 switch["name"]: switch["positions"][0] for switch in form["switches"]
             }
+        case "number" if not form["unit"]:
+            return 'a number, as in .try_answer("...")'
         case "number":
-            example = f"... {form['unit']}".rstrip()
+            example = f"... {form['unit']}"
         case "points":
             example = ", ".join(form["points"][:2])
         case "table":

@@ -200,7 +200,7 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         if text == self._description.text:
             return "Nothing is different, so nothing was changed."
         self._description.text = text
-        called = new_name or (name if kind in PART_KEYS else fields.word_of(name).capitalize())
+        called = new_name or (name if kind in PART_KEYS else fields.word_of(name))
         return f"Changed: {called}."
 
     def _remove(self, action: Any) -> str:

@@ -321,3 +321,8 @@ def test_a_contact_that_is_never_closed_is_told_that_one_position_will_do():
         'contacts = [{ between = ["L", "N"], closed_in = [] }]\n'
     )
     assert 'one or more different names, as in ["on"]' in problem
+
+
+def test_a_part_without_a_name_is_proposed_one_of_its_kind():
+    found = "\n".join(problems(GOOD + '[[switch]]\npositions = ["off", "on"]\n'))
+    assert 'add a line: name = "S1"' in found

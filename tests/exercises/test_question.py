@@ -261,7 +261,7 @@ def test_a_chosen_option_gets_its_own_reply(choice):
 
 def test_an_answer_that_is_no_option_is_no_try(choice):
     assert choice.try_answer("the plug") == (
-        "That is none of the options. They are: the fuse, the lamp."
+        "That is none of the options. They are: the fuse; the lamp."
     )
     assert choice.tries == 0
 

@@ -233,6 +233,7 @@ def test_what_is_no_number_with_a_unit_is_refused_with_the_reason(texts, why):
 
 def test_a_refusal_says_what_was_read_and_which_unit_is_asked_for():
     assert reason("5 foo", "Ω") == 'I read 5, but not the unit "foo". Write it as Ω.'
+    assert reason("8 cases") == 'I read 8, but not the unit "cases". Write the number alone.'
     assert reason("1,200 foo").startswith('I read 1.2 or 1200, but not the unit "foo".')
     assert reason("4R7 W").startswith('I read "4R7" as 4.7 Ω, and "W" does not fit behind it.')
 

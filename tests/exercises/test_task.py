@@ -252,6 +252,7 @@ KETTLE = Draw("any", 1).appliance("soup-kettle")
     ("answer", "said"),
     [
         (Number(1.0, "W"), 'Your answer: a number with its unit, as in .try_answer("... W")'),
+        (Number(1.0, ""), 'Your answer: a number, as in .try_answer("...")'),
         (Choice("a", ("a", "b")), "  1. a\n  2. b\nYour answer: an option, or its number"),
         (
             OneSetting(KETTLE, ({"S1": "on", "S2": "boil"},), ("S1", "S2")),

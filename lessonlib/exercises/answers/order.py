@@ -70,9 +70,9 @@ class Order(Answer):
         while value[fits] == self.value[fits]:
             fits += 1
         if not fits:
-            return "The first of yours is not the first. What must be so before it?"
+            return "The first of yours is not the first. Compare it with each of the others."
         start = "The first one is" if fits == 1 else f"The first {fits} are"
-        return f"{start} in place. After that the order differs: what needs what before it?"
+        return f"{start} in place. After that the order differs: compare the next two."
 
     def written(self, value: tuple[str, ...]) -> str:
         return "\n".join(value)
