@@ -44,6 +44,15 @@ class ExerciseList(Table):
             for template in self.templates
         ]
 
+    def _repr_html_(self) -> str:
+        """A list, whose lines wrap where the page is narrow."""
+        items = "".join(
+            f"<li><strong>{escape(name)}</strong> ({escape(grade)}"
+            f"{'' if so_far == '–' else f', {so_far}'}): {escape(about)}</li>"
+            for name, so_far, grade, about in self.shown_rows
+        )
+        return f"<p>{escape(self.caption)}:</p><ul>{items}</ul>"
+
 
 @dataclass(frozen=True, repr=False)
 class Overview:

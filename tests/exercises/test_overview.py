@@ -88,3 +88,12 @@ def test_what_keeps_progress_from_being_kept_is_said_with_its_name_as_text(
     html = my_progress()._repr_mimebundle_()["text/html"]
     assert "&lt;b&gt;" in html
     assert "<b>" not in html
+
+
+def test_in_a_notebook_the_list_says_the_same_in_lines_that_wrap() -> None:
+    first = BANK[6][0]
+    exercise(first.name).try_answer("no such thing")
+    exercise(first.name).try_answer("1 °C")
+    html = exercise_list(6)._repr_html_()
+    assert f"<strong>{first.name}</strong> ({first.grade}, tried): {first.objective}</li>" in html
+    assert html.count("<li>") == len(BANK[6])
