@@ -101,7 +101,7 @@ def _at_plug(found: Solution, reading: PlugReading) -> Expected:
         )
     low, high = value * least, value * most
     ends = f"from {format_quantity(low, reading.unit)} to {format_quantity(high, reading.unit)}"
-    text = f"{format_quantity(value, reading.unit)} at {format_quantity(volts, 'V')}"
+    text = f"{format_quantity(value, reading.unit)} at {volts:g} V"
     return Expected(value, low, high, (value,), text, f"{slack} {ends} ({CLAUSE})")
 
 

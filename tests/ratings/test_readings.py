@@ -434,3 +434,8 @@ def test_a_judgement_shows_as_a_sentence_and_its_reasons():
         "power at the plug, 230 V, S1 on: 1200 W ± 26 W; by the file 1600 W at 230 V: "
         "off, 25 % low\n  would fit: E1 open"
     )
+
+
+def test_a_measured_voltage_is_shown_as_it_was_measured():
+    reading = PowerReading(power_W=530, supply_voltage_V=218.5, setting={"S1": "on"})
+    assert "at 218.5 V" in compare_reading(URN, reading).words
