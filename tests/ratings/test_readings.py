@@ -438,4 +438,4 @@ def test_a_judgement_shows_as_a_sentence_and_its_reasons():
 
 def test_a_measured_voltage_is_shown_as_it_was_measured():
     reading = PowerReading(power_W=530, supply_voltage_V=218.5, setting={"S1": "on"})
-    assert "at 218.5 V" in compare_reading(URN, reading).words
+    assert "at 218.5 V" in compare_reading(URN, reading).expected.text
