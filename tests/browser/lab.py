@@ -138,6 +138,9 @@ class Lesson:
             failed = [text for cell in code for text in map(_failure, cell["outputs"]) if text]
             if failed or all(cell["execution_count"] for cell in code):
                 return failed
+            begun = self.page.locator(".jp-InputPrompt", has_text=re.compile(r"\[[\d*]"))
+            if not begun.count() and not any(cell["execution_count"] for cell in code):
+                self.menu("Run", "Run All Cells")  # a kernel that was not ready has dropped it
         raise AssertionError(f"{file.name}: some cells were not run in {RUN_MS / 1000:.0f} s")
 
     def scroll_to_panel(self) -> Any:
