@@ -107,3 +107,23 @@ function patience(model, late) {
     stop: () => clearTimeout(waiting),
   };
 }
+
+// What is typed, kept by the browser under a name for as long as the tab is open. Where a page may
+// keep nothing, nothing is kept.
+const drafts = {
+  read(name) {
+    try {
+      return JSON.parse(sessionStorage.getItem(name));
+    } catch {
+      return null;
+    }
+  },
+  write(name, given) {
+    try {
+      if (given === null) sessionStorage.removeItem(name);
+      else sessionStorage.setItem(name, JSON.stringify(given));
+    } catch {
+      // full, or not allowed here
+    }
+  },
+};

@@ -7,26 +7,6 @@ const KEPT = "What you filled in is kept.";
 const HINT_NAMES = ["First hint", "Second hint"];
 const TURNS = ["asked", "hint_wanted", "wanted", "new_wanted"];
 
-// What is filled in, kept by the browser under the exercise's name and numbers for as long as the
-// tab is open. Where a page may keep nothing, nothing is kept.
-const drafts = {
-  read(name) {
-    try {
-      return JSON.parse(sessionStorage.getItem(name));
-    } catch {
-      return null;
-    }
-  },
-  write(name, given) {
-    try {
-      if (given === null) sessionStorage.removeItem(name);
-      else sessionStorage.setItem(name, JSON.stringify(given));
-    } catch {
-      // full, or not allowed here
-    }
-  },
-};
-
 function render({ model, el }) {
   const id = newId();
   const text = make("div", "hcx-text");

@@ -2,26 +2,6 @@
 
 const TYPING_MS = 350;
 
-// What is typed, kept by the browser for as long as the tab is open. Where a page may keep nothing,
-// nothing is kept.
-const drafts = {
-  read(name) {
-    try {
-      return JSON.parse(sessionStorage.getItem(name));
-    } catch {
-      return null;
-    }
-  },
-  write(name, typed) {
-    try {
-      if (typed === null) sessionStorage.removeItem(name);
-      else sessionStorage.setItem(name, JSON.stringify(typed));
-    } catch {
-      // full, or not allowed here
-    }
-  },
-};
-
 function labelled(id, text, input) {
   const node = make("div", "hcw-field");
   const label = make("label", "", text);

@@ -84,6 +84,18 @@ def _failure(output: dict[str, Any]) -> str:
     return "".join(output["text"]) if output.get("name") == "stderr" else ""
 
 
+def write_notebook(folder: Path, name: str, *cells: str) -> None:
+    """A notebook with these code cells, not run yet."""
+    code = {"cell_type": "code", "execution_count": None, "metadata": {}, "outputs": []}
+    notebook = {
+        "cells": [{**code, "id": f"c{n}", "source": text} for n, text in enumerate(cells)],
+        "metadata": {"kernelspec": {"name": "python3", "display_name": "Python 3"}},
+        "nbformat": 4,
+        "nbformat_minor": 5,
+    }
+    (folder / name).write_text(json.dumps(notebook), encoding="utf-8")
+
+
 class Lesson:
     """One lesson open in JupyterLab, driven as a person would."""
 

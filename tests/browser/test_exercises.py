@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -11,7 +10,7 @@ import pytest
 
 from lessonlib.exercises.progress import FILE_NAME, Progress
 from lessonlib.exercises.question import FROM_BEFORE
-from tests.browser.lab import RUN_MS, Lesson, running_lab
+from tests.browser.lab import RUN_MS, Lesson, running_lab, write_notebook
 from tests.exercises.every_kind import CASES, Case
 
 pytestmark = pytest.mark.browser
@@ -41,17 +40,6 @@ def lesson(browser: Any, lab: tuple[str, Path]) -> Iterator[Lesson]:
     context.close()
     assert found.foreign == [], "requests to another host"
     assert found.errors == []
-
-
-def write_notebook(folder: Path, name: str, *cells: str) -> None:
-    code = {"cell_type": "code", "execution_count": None, "metadata": {}, "outputs": []}
-    notebook = {
-        "cells": [{**code, "id": f"c{n}", "source": text} for n, text in enumerate(cells)],
-        "metadata": {"kernelspec": {"name": "python3", "display_name": "Python 3"}},
-        "nbformat": 4,
-        "nbformat_minor": 5,
-    }
-    (folder / name).write_text(json.dumps(notebook), encoding="utf-8")
 
 
 def open_and_run(lesson: Lesson, folder: Path, checkout: Path, name: str, *cells: str) -> None:

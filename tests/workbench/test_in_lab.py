@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -10,7 +9,7 @@ from typing import Any
 import pytest
 
 from lessonlib import load_appliance
-from tests.browser.lab import RUN_MS, Lesson, running_lab
+from tests.browser.lab import RUN_MS, Lesson, running_lab, write_notebook
 
 pytestmark = pytest.mark.browser
 
@@ -41,11 +40,7 @@ def lesson(browser: Any, lab: tuple[str, Path]) -> Iterator[Lesson]:
 def open_and_run(
     lesson: Lesson, folder: Path, name: str, texts: tuple[str, ...] = (SHOW, READ)
 ) -> Any:
-    code = {"cell_type": "code", "execution_count": None, "metadata": {}, "outputs": []}
-    cells = [{**code, "id": f"c{n}", "source": text} for n, text in enumerate(texts)]
-    kernel = {"kernelspec": {"name": "python3", "display_name": "Python 3"}}
-    book = {"cells": cells, "metadata": kernel, "nbformat": 4, "nbformat_minor": 5}
-    (folder / name).write_text(json.dumps(book), encoding="utf-8")
+    write_notebook(folder, name, *texts)
     lesson.open(name)
     assert lesson.run_all(folder / name) == []
     return form_on(lesson)

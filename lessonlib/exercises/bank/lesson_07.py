@@ -27,7 +27,7 @@ _OPENS = "say what a pressure switch does as pressure rises, and what is live wh
 _HOW_HOT = "turn gauge pressure into water temperature, at sea level and in the mountains"
 _TIMES = "work out the time to ready, the share of time with heat, and the mean power"
 _GAP = "explain why a pressure switch closes lower than it opens"
-_WELDED = "say what protects the steamer once its pressure switch has welded, and in which order"
+_WELDED = "say what protects a steamer once its pressure switch has welded"
 
 _ON = {"S1": "on"}
 _ROOM_C = 20.0
