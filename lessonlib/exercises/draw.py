@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from typing import TypeVar
 
-from lessonlib.appliance.bundled import appliance_files
+from lessonlib.appliance.bundled import appliance_files, load_appliance
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.reader import read_appliance_file
 from lessonlib.appliance.variant import variant
@@ -41,9 +41,9 @@ class Draw:
     def appliance(
         self, name: str, changes: Mapping[str, Mapping[str, object]] | None = None
     ) -> Appliance:
-        """A bundled appliance with other numbers: `changes` maps a part's name, "supply" or
-        "vessel" to new values by key, as in {"E1": {"power_W": 900}}."""
-        appliance = _bundled(name)
+        """A bundled appliance, or one of one's own, with other numbers: `changes` maps a part's
+        name, "supply" or "vessel" to new values by key, as in {"E1": {"power_W": 900}}."""
+        appliance = _bundled(name) if name in appliance_files() else load_appliance(name)
         return variant(appliance, changes) if changes else appliance
 
 

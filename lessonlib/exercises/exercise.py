@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from lessonlib.exercises.answers import Answer
     from lessonlib.exercises.draw import Draw
 
-Grade = Literal["same circuit", "new circuit", "find or design"]
+Grade = Literal["same circuit", "new circuit", "find or design", "check"]
 
 GRADES: tuple[Grade, ...] = ("same circuit", "new circuit", "find or design")
 
@@ -28,7 +28,8 @@ class Slip:
     `thought` is a clause that completes "This is what you get when ...": "the voltage is halved and
     the power with it". `why` says in a sentence why that fails here, with this exercise's numbers
     where they help, but not the right answer. `attempt` is a thing to do on the panel or the
-    drawing that shows the conflict, as an instruction. `source` is a published finding that
+    drawing that shows the conflict, as an instruction. Where `thought` is empty, `why` is the whole
+    reply. `source` is a published finding that
     learners think so, or "common practice, no source".
     """
 
@@ -42,7 +43,8 @@ class Slip:
 
 @dataclass(frozen=True)
 class Exercise:
-    """One exercise with its numbers. `hints`: the first points the way, the second nearly there.
+    """One exercise with its numbers. `hints`: the first points the way, the second nearly there; a
+    check has one or none.
     `worked`: the solution line by line, each a formula or a sentence with this exercise's numbers.
     `appliance` and `setting` are what its drawing shows; None and empty where there is none.
     """
@@ -50,7 +52,7 @@ class Exercise:
     text: str
     answer: Answer
     slips: tuple[Slip, ...]
-    hints: tuple[str, str]
+    hints: tuple[str, ...]
     worked: tuple[str, ...]
     appliance: Appliance | None = None
     setting: Mapping[str, str] = field(default_factory=dict)
@@ -59,7 +61,7 @@ class Exercise:
 
 @dataclass(frozen=True)
 class Template:
-    """Where exercises come from. `name` is unique in the bank: lower case, words joined by hyphens.
+    """Where exercises and checks come from. `name` is unique: lower case, words joined by hyphens.
     `objective` is one of the lesson's own objectives, in its words; `make` draws the exercise."""
 
     name: str

@@ -38,6 +38,8 @@ def judge(exercise: Exercise, given: object) -> Judged:
 
 
 def _explained(slip: Slip) -> str:
+    if not slip.thought:
+        return slip.why
     return f"This is what you get when {slip.thought}. {slip.why} Try: {slip.attempt}"
 
 

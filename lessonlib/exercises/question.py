@@ -28,6 +28,7 @@ from lessonlib.exercises.reading import written
 from lessonlib.exercises.reply import Reply
 
 if TYPE_CHECKING:
+    from lessonlib.exercises.task import Task
     from lessonlib.exercises.view import QuestionView
 
 TRIES_BEFORE_WORKED_ANSWER = 3
@@ -38,7 +39,9 @@ class Prediction:
     """A question before the try. `choice` is the option chosen, or None so far; `note` says when it
     was chosen earlier, before this cell was run, and is empty otherwise."""
 
-    def __init__(self, name: str, question: str, options: Mapping[str, str]) -> None:
+    def __init__(
+        self, name: str, question: str, options: Mapping[str, str], truth: str | None = None
+    ) -> None:
         if len(options) < 2:
             raise AnswerError(
                 f"{name}: found {len(options)} option. Accepted: two or more, each with the "
@@ -46,6 +49,7 @@ class Prediction:
             )
         self.name = name
         self.question = question
+        self.truth = truth
         self.thoughts = dict(options)
         earlier = progress_here().prediction(name)
         self.choice = earlier if earlier in self.thoughts else None
@@ -211,31 +215,42 @@ class Check:
         return self._view.bundle(repr(self))
 
 
-def predict(name: str, question: str, options: Mapping[str, str]) -> Prediction:
-    """A question before the try. `options`: the text of each, and the thought behind it.
+def predict(
+    name: str, question: str | None = None, options: Mapping[str, str] | None = None
+) -> Prediction:
+    """A question before the try: the one of that name in the question files.
 
-    Raises `AnswerError` when there are fewer than two options.
+    Or `question` and `options`: the text of each, and the thought behind it. Raises `AnswerError`
+    when there is none of that name, or fewer than two options.
     """
-    return Prediction(name, question, options)
+    if question is None:
+        from lessonlib.exercises.content_bank import find_prediction
+
+        found = find_prediction(name)
+        return Prediction(name, found.question, found.options, found.truth)
+    return Prediction(name, question, options or {})
 
 
-def recall(prediction: Prediction, truth: str | None = None) -> Reply:
-    """Go back to a prediction: what was chosen, how it turned out, and each option's thought.
+def recall(prediction: Prediction | str, truth: str | None = None) -> Reply:
+    """Go back to a prediction, or to the one of that name: what was chosen, how it turned out, and
+    each option's thought.
 
     Raises `AnswerError` when `truth` is none of the options.
     """
+    if isinstance(prediction, str):
+        prediction = predict(prediction)
     if not isinstance(prediction, Prediction):
         raise AnswerError(
             f"found {shown(prediction)}. Accepted: what predict(...) returned, as in "
             "first = predict(...), then recall(first). Use that name."
         )
-    return prediction.recall(truth)
+    return prediction.recall(prediction.truth if truth is None else truth)
 
 
 def check(
     name: str,
-    question: str,
-    answer: float | str,
+    question: str | None = None,
+    answer: float | str = "",
     unit: str = "",
     *,
     options: Mapping[str, str] | None = None,
@@ -243,9 +258,10 @@ def check(
     slips: Mapping[float | str, str] | None = None,
     hint: str = "",
     worked: str = "",
-) -> Check:
-    """A question with a reply to every answer: a number with a unit, or one of `options`.
+) -> Check | Task:
+    """A question with a reply to every answer: the one of that name in the question files.
 
+    Or `question` with `answer`, a number with a unit, or one of `options`:
     `answer` is in `unit`. `tolerance` is a share of the value. `slips`: each wrong value that a
     known thought gives (a number in `unit`, or a text such as "1.2 kW"), and the reply to it:
     the thought, and a thing to try. `hint` follows a wrong answer that no slip explains, `worked`
@@ -253,6 +269,11 @@ def check(
     reply to it; `answer` is then one of them. Raises `AnswerError` when the question is built
     wrongly.
     """
+    if question is None:
+        from lessonlib.exercises.content_bank import find_check
+        from lessonlib.exercises.task import Task
+
+        return Task(find_check(name), 0)
     judged: NumberQuestion | ChoiceQuestion
     if options is not None:
         judged = choice_question(answer, options)

@@ -1,6 +1,5 @@
-"""The exercises, one module a lesson: `lesson_02` has those of lesson 2, as `EXERCISES`.
-
-Modules load when first asked for.
+"""The exercises by lesson: those in the question files, and those still written as modules
+`lesson_02` with their `EXERCISES`. Modules load when first asked for.
 """
 
 from __future__ import annotations
@@ -27,23 +26,36 @@ class _Bank(Mapping[int, "tuple[Template, ...]"]):
         found = [re.fullmatch(r"lesson_(\d+)", stem) for stem in stems]
         return {int(match[1]): f"{__name__}.{match[0]}" for match in found if match}
 
+    def _lessons(self) -> dict[int, list[Template]]:
+        from lessonlib.exercises.content_bank import exercises
+
+        found: dict[int, list[Template]] = {lesson: [] for lesson in self._modules}
+        for template in exercises():
+            found.setdefault(template.lesson, []).append(template)
+        return found
+
     def __getitem__(self, lesson: int) -> tuple[Template, ...]:
-        if lesson not in self._modules:
+        lessons = self._lessons()
+        if lesson not in lessons:
             raise AnswerError(
                 f"found no exercises of lesson {shown(lesson)}. Accepted: a lesson that has some, "
-                f"which are {', '.join(map(str, self._modules))}. Choose one of these."
+                f"which are {', '.join(map(str, sorted(lessons)))}. Choose one of these."
             )
-        templates: tuple[Template, ...] = importlib.import_module(self._modules[lesson]).EXERCISES
-        return templates
+        written = lessons[lesson]
+        names = {template.name for template in written}
+        if lesson in self._modules:
+            others: tuple[Template, ...] = importlib.import_module(self._modules[lesson]).EXERCISES
+            written = [*written, *(each for each in others if each.name not in names)]
+        return tuple(written)
 
     def __contains__(self, lesson: object) -> bool:
-        return lesson in self._modules
+        return lesson in self._lessons()
 
     def __iter__(self) -> Iterator[int]:
-        return iter(self._modules)
+        return iter(sorted(self._lessons()))
 
     def __len__(self) -> int:
-        return len(self._modules)
+        return len(self._lessons())
 
 
 BANK: Mapping[int, tuple[Template, ...]] = _Bank()

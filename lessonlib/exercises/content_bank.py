@@ -1,0 +1,81 @@
+"""Questions by name, from the files in `workbook/questions` and in a folder `questions` of one's
+own. Both are read by the same code; a function of ours for the numbers is open to ours only."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+
+from lessonlib.appliance.bundled import workbook_folder
+from lessonlib.appliance.problems import near
+from lessonlib.errors import AnswerError, shown
+from lessonlib.exercises.content import Entry, read_entries
+from lessonlib.exercises.content_template import PredictionText, prediction_of, template_of
+from lessonlib.exercises.exercise import Template
+
+OWN_FOLDER = Path("questions")
+_EXERCISES = ("same circuit", "new circuit", "find or design")
+
+
+@dataclass(frozen=True)
+class Found:
+    """An entry, and whether it is one of the workbook's own."""
+
+    entry: Entry
+    ours: bool
+
+
+@lru_cache(maxsize=1)
+def _ours() -> Mapping[str, Found]:
+    return _read(workbook_folder() / "questions", ours=True)
+
+
+def _read(folder: Path, ours: bool) -> dict[str, Found]:
+    found: dict[str, Found] = {}
+    for path in sorted(folder.glob("*.md")):
+        for entry in read_entries(path.read_text("utf-8"), path.name):
+            if entry.name in found:
+                raise entry.wrong(
+                    entry.number,
+                    f"found the same name in {found[entry.name].entry.file}. Accepted: a name for "
+                    "one question only. Give this one another.",
+                )
+            found[entry.name] = Found(entry, ours)
+    return found
+
+
+def _known() -> dict[str, Found]:
+    """Every question there is; one of ours is never hidden by another of the same name."""
+    return {**_read(OWN_FOLDER, ours=False), **_ours()} if OWN_FOLDER.is_dir() else dict(_ours())
+
+
+def exercises() -> Iterator[Template]:
+    """Every exercise in the files, in their order."""
+    for found in _known().values():
+        if found.entry.kind in _EXERCISES:
+            yield template_of(found.entry, found.ours)
+
+
+def find_check(name: str) -> Template:
+    """The check of that name. Raises `AnswerError` for a name that no check has."""
+    found = _find(name, ("check",))
+    return template_of(found.entry, found.ours)
+
+
+def find_prediction(name: str) -> PredictionText:
+    """The prediction of that name. Raises `AnswerError` for a name that none has."""
+    return prediction_of(_find(name, ("prediction",)).entry)
+
+
+def _find(name: str, kinds: tuple[str, ...]) -> Found:
+    known = {key: found for key, found in _known().items() if found.entry.kind in kinds}
+    if name in known:
+        return known[name]
+    meant = near(str(name), known)
+    hint = f' Did you mean "{meant}"?' if meant else ""
+    raise AnswerError(
+        f"found no {kinds[0]} {shown(name)}.{hint} Accepted: one of {', '.join(known)}. "
+        "Spell it the same."
+    )
