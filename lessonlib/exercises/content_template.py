@@ -147,7 +147,9 @@ class _Making:
             answer=answer,
             slips=slips,
             hints=tuple(self.fill(entry.number, hint) for hint in entry.hints),
-            worked=tuple(self.fill(entry.number, line) for line in entry.worked),
+            worked=tuple(
+                line for text in entry.worked for line in self.fill(entry.number, text).split("\n")
+            ),
             appliance=(given.appliance if given else self.circuit) if shows else None,
             setting=(given.setting if given else self.setting) if shows else {},
             readings_shown=given.readings_shown if given else self.picture == "with readings",
@@ -328,7 +330,7 @@ class _Making:
         assert found is not None  # every text fits: the value takes what is left
         more: dict[str, Any] = {}
         if found["percent"]:
-            more["tolerance"] = float(found["percent"]) / 100
+            more["tolerance"] = round(float(found["percent"]) / 100, 9)
         if found["because"]:
             more["because"] = found["because"]
         if found["safe"]:

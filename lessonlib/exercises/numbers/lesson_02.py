@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
+from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.reader import read_appliance
 from lessonlib.electric.solution import solve
-from lessonlib.exercises.answers import CellTable
+from lessonlib.exercises.answers import CellTable, CircuitFile, Order
 from lessonlib.exercises.content_template import Numbers
 from lessonlib.exercises.draw import Draw
+from lessonlib.exercises.reading import written
 
 LIMITS_V = (207.0, 253.0)
 """230 V, 10 % down and up: IEC 60038, as quoted."""
@@ -48,4 +53,77 @@ def urn_within_the_limits(draw: Draw) -> Numbers:
         },
         appliance=urn,
         setting={"S1": position},
+    )
+
+
+def elements_by_resistance(draw: Draw) -> Numbers:
+    """Four markings in order of resistance: a low voltage with few watts, and a high one with many,
+    so that no single figure tells."""
+    first_W, step = draw.number(200, 400, 50), draw.one_of([1.5, 1.6, 1.8])
+    low_V, high_V = draw.one_of([(115, 230), (110, 220), (120, 240)])
+    marked = draw.shuffled(
+        [(first_W, low_V), (first_W * step, high_V), (2.5 * first_W, high_V), (6 * first_W, high_V)]
+    )
+
+    def ordered(by: Callable[[float, float], float]) -> tuple[str, ...]:
+        return tuple(f"{w:g} W at {v} V" for w, v in sorted(marked, key=lambda each: by(*each)))
+
+    ohms = [v**2 / w for w, v in sorted(marked, key=lambda each: each[1] ** 2 / each[0])]
+    right = ordered(lambda watts, volts: volts**2 / watts)
+    return Numbers(
+        answer=Order(right),
+        slips={
+            "more-watts-more-ohms": ordered(lambda watts, volts: watts),
+            "watts-alone": ordered(lambda watts, volts: -watts),
+            "voltage-once": ordered(lambda watts, volts: volts / watts),
+            "most-first": right[::-1],
+        },
+        words={
+            "marked": tuple(f"{watts:g} W at {volts} V" for watts, volts in marked),
+            "low_V": low_V,
+            "high_V": high_V,
+            "worked": "\n".join(
+                f"{name}: {name.split()[3]}² ÷ {name.split()[0]} = {written(float(f'{ohm:.3g}'), 'Ω')}."
+                for name, ohm in zip(right, ohms, strict=True)
+            ),
+        },
+    )
+
+
+def club_heater_file(draw: Draw) -> Numbers:
+    """A heater with one element and one switch, on a mains that is not what the element is
+    marked for."""
+    power_W, supply_V = draw.number(400, 1200, 100), draw.one_of([198, 207, 216, 240])
+
+    def heater(marked_V: float, volts: float, element: str, contact: str) -> Appliance:
+        return read_appliance(
+            f"""\
+title = "Club heater"
+supply.voltage_V = {volts:g}
+[[switch]]
+name = "S1"
+positions = ["off", "on"]
+contacts = [{{ between = [{contact}], closed_in = ["on"] }}]
+[[element]]
+name = "E1"
+between = [{element}]
+power_W = {power_W:g}
+voltage_V = {marked_V:g}
+"""
+        )
+
+    line, neutral = '"L", "fed"', '"fed", "N"'
+    right = heater(230, supply_V, neutral, line)
+    return Numbers(
+        answer=CircuitFile(
+            right,
+            start_text='title = "Club heater"\n\n[supply]\nvoltage_V = \n',
+            must=("live points", "lamps", "protection", "positions"),
+        ),
+        slips={
+            "marking-moved": heater(supply_V, supply_V, neutral, line),
+            "mains-as-marked": heater(230, 230, neutral, line),
+            "switch-in-neutral": heater(230, supply_V, line, neutral),
+        },
+        words={"power_W": power_W, "supply_V": supply_V, "on": solve(right, {"S1": "on"})},
     )
