@@ -68,7 +68,6 @@ def elements_by_resistance(draw: Draw) -> Numbers:
     def ordered(by: Callable[[float, float], float]) -> tuple[str, ...]:
         return tuple(f"{w:g} W at {v} V" for w, v in sorted(marked, key=lambda each: by(*each)))
 
-    ohms = [v**2 / w for w, v in sorted(marked, key=lambda each: each[1] ** 2 / each[0])]
     right = ordered(lambda watts, volts: volts**2 / watts)
     return Numbers(
         answer=Order(right),
@@ -83,8 +82,9 @@ def elements_by_resistance(draw: Draw) -> Numbers:
             "low_V": low_V,
             "high_V": high_V,
             "worked": "\n".join(
-                f"{name}: {name.split()[3]}² ÷ {name.split()[0]} = {written(float(f'{ohm:.3g}'), 'Ω')}."
-                for name, ohm in zip(right, ohms, strict=True)
+                f"{watts:g} W at {volts} V: {volts}² ÷ {watts:g} = "
+                f"{written(float(f'{volts**2 / watts:.3g}'), 'Ω')}."
+                for watts, volts in sorted(marked, key=lambda each: each[1] ** 2 / each[0])
             ),
         },
     )
