@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import math
-from typing import Any
+from typing import Any, Literal
 
 import pytest
 from hypothesis import given as over
@@ -76,7 +76,10 @@ def test_a_comma_that_can_be_read_in_two_ways_gives_both_numbers() -> None:
 
 def test_what_was_read_is_said_with_the_unit_typed_and_the_one_asked_for() -> None:
     assert POWER.seen("1.2 kW", 1200.0) == "1.2 kW, that is 1200 W"
-    assert POWER.seen("1200", 1200.0) == "1200 W, taking W for the unit that you left out"
+    assert POWER.seen("1300", 1300.0) == "1300 W, taking W for the unit that you left out"
+    assert POWER.seen("1200", 1200.0) == "1200 W"  # right, and no need to nag
+    boiling = Number(100.0, "°C")
+    assert boiling.seen("212 °F", 100.0) == "212 °F, that is 100 °C"
 
 
 def test_another_kind_of_quantity_is_wrong_and_said_so() -> None:
@@ -150,6 +153,76 @@ def test_a_number_needs_a_known_unit_a_tolerance_and_a_reason() -> None:
         Number(math.nan, "W")
 
 
+@pytest.mark.parametrize("typed", ["140 °C", "140.4 °C", "141.3 °C"])
+def test_a_safe_side_keeps_the_tolerance(typed: str) -> None:
+    lowest_mark = Number(140.0, "°C", tolerance=0.01, safe_side="above")
+    assert lowest_mark.right(read(lowest_mark, typed))
+
+
+@pytest.mark.parametrize("typed", ["139 °C", "139.6 °C", "139.99 °C", "138.6 °C", "142 °C"])
+def test_the_other_side_has_no_tolerance(typed: str) -> None:
+    lowest_mark = Number(140.0, "°C", tolerance=0.01, safe_side="above")
+    assert not lowest_mark.right(read(lowest_mark, typed))
+    mirrored = Number(-140.0, "°C", tolerance=0.01, safe_side="below")
+    assert not mirrored.right(read(mirrored, f"-{typed}"))
+
+
+@pytest.mark.parametrize(
+    ("value", "side", "rounded", "cut"),
+    [
+        (1.7391, "below", ("1.74 A", "1.7391 A", "1740 mA"), ("1.75 A", "1.7392 A")),
+        (1.7434, "above", ("1.74 A", "1.743 A", "1.7434 A"), ("1.7 A", "1.73 A", "1.742 A")),
+        (0.01004, "above", ("10.0 mA", "0.01 A"), ("9.99 mA",)),
+    ],
+)
+def test_on_the_other_side_rounding_to_three_figures_or_more_is_right_and_cutting_off_is_not(
+    value: float, side: Literal["above", "below"], rounded: tuple[str, ...], cut: tuple[str, ...]
+) -> None:
+    current = Number(value, "A", safe_side=side)
+    for typed in rounded:
+        assert current.right(read(current, typed)), typed
+    for typed in cut:
+        assert not current.right(read(current, typed)), typed
+
+
+def test_a_value_on_the_unsafe_side_hears_that_it_is_close_and_why_it_does_not_count() -> None:
+    mark = Number(140.0, "°C", tolerance=0.01, safe_side="above")
+    assert mark.general("139 °C", 139.0) == (
+        "That is close, but on the unsafe side: a little above would do, a little below does not."
+    )
+    rating = Number(
+        16.0, "A", safe_side="below", unsafe_because="A cord for 16 A does not carry 16.2 A."
+    )
+    assert rating.general("16.2 A", 16.2) == (
+        "That is close, but on the unsafe side: a little below would do, a little above does not. "
+        "A cord for 16 A does not carry 16.2 A."
+    )
+    assert mark.general("120 °C", 120.0) == "That is too small."
+    assert rating.general("20 A", 20.0) == "That is too large."
+
+
+def test_a_slip_is_met_on_either_side_of_its_own_value() -> None:
+    mark = Number(140.0, "°C", tolerance=0.01, safe_side="above")
+    assert mark.same(129.0, 130.0)
+    assert mark.same(131.0, 130.0)
+
+
+def test_the_numbers_that_are_right_reach_from_one_value_to_another() -> None:
+    assert Number(140.0, "°C", tolerance=0.01).accepted == (138.6, 141.4)
+    assert Number(140.0, "°C", tolerance=0.01, safe_side="above").accepted == (140.0, 141.4)
+    assert Number(1.7434, "A", tolerance=0.01, safe_side="above").accepted[0] == 1.74
+    assert Number(1.7391, "A", tolerance=0.01, safe_side="below").accepted[1] == 1.74
+    assert Number(0.0, "V", tolerance=0.01, safe_side="above").accepted == (0.0, 0.01)
+
+
+def test_a_safe_side_is_above_or_below_and_a_reason_comes_with_one() -> None:
+    for bad in ({"safe_side": "up"}, {"unsafe_because": "It opens."}):
+        with pytest.raises(AnswerError, match="Accepted:"):
+            Number(140.0, "°C", **bad)  # type: ignore[arg-type]
+    with pytest.raises(AnswerError, match="no safe side"):
+        Number(math.inf, "Ω", safe_side="above")
+
+
 # A choice
 
 
@@ -166,6 +239,39 @@ def test_what_is_no_option_lists_them() -> None:
     )
     assert refused(CHOICE, "4").startswith("That is none")
     assert refused(CHOICE, "").startswith("Nothing is given yet")
+
+
+FINDINGS = Choice("E1 is open", ("E1 is open", "E2 is open", "E2 is shorted", "mark 163 °C"))
+
+
+@pytest.mark.parametrize(
+    ("typed", "option"),
+    [
+        ("E1 open", "E1 is open"),
+        ("e1", "E1 is open"),
+        ("open: E2", "E2 is open"),
+        ("shorted", "E2 is shorted"),
+        ("163", "mark 163 °C"),
+        ("163 °C.", "mark 163 °C"),
+    ],
+)
+def test_a_part_that_only_one_option_has_is_enough(typed: str, option: str) -> None:
+    assert read(FINDINGS, typed) == option
+
+
+def test_a_part_that_several_options_have_is_told_which() -> None:
+    assert refused(FINDINGS, "open") == (
+        '"open" fits more than one option: E1 is open; E2 is open. Write more.'
+    )
+    assert refused(FINDINGS, "E1 shorted").startswith("That is none of the options.")
+    assert refused(FINDINGS, "16").startswith("That is none of the options.")
+
+
+def test_a_figure_that_counts_one_option_and_stands_in_another_is_asked_about() -> None:
+    amperes = Choice("10 A", ("5 A", "10 A", "2 A"))
+    assert refused(amperes, "2") == '"2" fits more than one option: 10 A; 2 A. Write more.'
+    assert read(amperes, 2) == "10 A"
+    assert read(amperes, "3") == "2 A"
 
 
 def test_options_that_are_figures_are_read_as_figures_before_their_number() -> None:
@@ -285,6 +391,9 @@ def test_a_point_may_have_a_space_in_its_name() -> None:
         ("none, L", "which do you mean?"),
         ([], "Nothing is chosen yet"),
         ("", "Nothing is given yet"),
+        (" , ;", "Nothing is chosen yet"),
+        ("L, " * 13, "Those are too many names."),
+        ("L " * 150, "Those are too many names."),
         (["L"] * 5000, "Those are too many names."),
         (3.5, "I know no point '3.5'"),
     ],
@@ -313,6 +422,11 @@ def test_a_table_is_read_cell_by_cell() -> None:
         assert TABLE.right(read(TABLE, typed)), typed
 
 
+def test_a_cell_may_say_nothing_in_words() -> None:
+    typed = [["None", "off"], ["1600 W each", "seven amps"]]
+    assert read(TABLE, typed) == ((0.0, 0.0), (1600.0, 7.0))
+
+
 def test_a_wrong_table_says_which_cells_do_not_fit_and_not_what_they_should_be() -> None:
     typed = [["400 W", "1.74 A"], ["1600 W", "5.2 A"]]
     value = read(TABLE, typed)
@@ -337,7 +451,7 @@ def test_commas_are_meant_in_the_same_way_all_over_a_table() -> None:
         ([["400 W"], ["1600 W"]], "I need 2 rows of 2 cells: S1 off, S1 on."),
         ("400 W", "I need 2 rows"),
         ("400 W 1.74 A\n1600 W 7 A", "S1 off, S1 on. Put a semicolon between two cells."),
-        ([["None", "0 A"], ["1600 W", "7 A"]], "S1 off, power: Write 0 if you mean nothing."),
+        ([["-", "0 A"], ["1600 W", "7 A"]], "S1 off, power: Write 0 if you mean nothing."),
         ([["0 W", " – "], ["1600 W", "7 A"]], "S1 off, current: Write 0 if you mean nothing."),
         ("", "Nothing is given yet"),
         ([["400 W", {}], ["1600 W", "7 A"]], "S1 off, current: I cannot read {}"),
@@ -410,10 +524,49 @@ def test_an_order_that_is_not_whole_says_so(typed: object, said: str) -> None:
 
 def test_a_wrong_order_is_told_how_far_it_is_right() -> None:
     a, b, c, d = ORDER.value
-    assert ORDER.general("", (b, a, c, d)).startswith("The first of yours is not the first.")
+    assert ORDER.general("", (b, a, c, d)).startswith("What you put first does not come first.")
     assert ORDER.general("", (a, c, b, d)).startswith("The first one is in place.")
     assert ORDER.general("", (a, b, d, c)).startswith("The first 2 are in place.")
     assert ORDER.seen("", ORDER.offered) == "the order 1, 2, 3, 4"
+
+
+def test_a_wrong_order_hears_the_reason_for_the_first_pair_that_is_the_wrong_way_round() -> None:
+    a, b, c, d = ORDER.value
+    order = Order(
+        ORDER.value,
+        reasons={
+            (c, d): "The terminals are inside.",
+            (a, c): "Opened on the plug, it is live inside.",
+            (b, c): "Hot parts burn.",
+        },
+    )
+    assert order.general("", (c, a, b, d)) == (
+        f'You put "{c}" before "{a}". Opened on the plug, it is live inside.'
+    )
+    assert order.general("", (a, c, b, d)) == (
+        f'The first one is in place. You put "{c}" before "{b}". Hot parts burn.'
+    )
+    assert order.general("", (a, b, d, c)) == (
+        f'The first 2 are in place. You put "{d}" before "{c}". The terminals are inside.'
+    )
+    assert order.general("", (b, a, c, d)) == ORDER.general("", (b, a, c, d))
+
+
+@pytest.mark.parametrize(
+    "reasons",
+    [
+        {("open it", "unplug it"): "The wrong way round."},
+        {("unplug it", "have tea"): "Not one of them."},
+        {("unplug it", "unplug it"): "The same."},
+        {("unplug it", "open it"): " "},
+        {("unplug it", "open it", "measure"): "Three."},
+    ],
+)
+def test_a_reason_is_for_two_of_the_things_in_their_right_order(
+    reasons: Any,
+) -> None:
+    with pytest.raises(AnswerError, match="Accepted: two of the things, the earlier one first"):
+        Order(ORDER.value, reasons=reasons)
 
 
 def test_things_to_put_in_order_must_differ() -> None:
@@ -481,6 +634,14 @@ HOSTILE = [
     "\0",
     "\ud800",
     "S1 " * 600,
+    "S1 on" + " " * 1950 + "x",  # what once took a pattern seconds
+    "9" * 2000,
+    ", " * 1000,
+    "; " * 1000,
+    "1 " * 975 + "x",
+    "(" * 2000,
+    "[" * 2000,
+    "\ufdfa" * 1900,  # eighteen times as long when normalised
     float("nan"),
     float("inf"),
     10**400,
