@@ -12,9 +12,10 @@ from typing import Any
 import tomlkit
 from tomlkit.items import Item
 
+from lessonlib.appliance import document
 from lessonlib.appliance.problems import near
 from lessonlib.appliance.schema import PART_KEYS, SUPPLY_KEYS, TEXT_KEYS, VESSEL_KEYS
-from lessonlib.errors import DescriptionError, shown
+from lessonlib.errors import DescriptionError, MisreadError, shown
 from lessonlib.workbench.blocks import Block, cut, joined, lines_of, whole
 
 WHOLE = "appliance"
@@ -27,11 +28,11 @@ TABLES = {WHOLE: TEXT_KEYS, "supply": SUPPLY_KEYS, "vessel": VESSEL_KEYS}
 def parsed(text: str) -> dict[str, Any]:
     """What `text` says. Raises `DescriptionError` where it is not valid TOML."""
     try:
-        return tomllib.loads(text)
-    except (ValueError, RecursionError) as error:
+        return document.parsed(text)
+    except MisreadError as error:
         raise DescriptionError(
-            f"found text that is not valid TOML ({shown(str(error), 120)[1:-1]}). Accepted: a text "
-            "that can be read, to put a step into. Correct that place in the text first, or undo."
+            f"found that {error.found}. Accepted: a text that can be read, to put a step into. "
+            "Correct that place in the text first, or undo."
         ) from error
 
 
@@ -158,15 +159,18 @@ def _changed(block: Block, values: Mapping[str, Any]) -> Block:
     tail = block.text[len(core) :]
     if core and not core.endswith("\n"):
         core += "\n"
-    document = tomlkit.parse(core)
-    table: Any = document[block.kind] if block.kind else document
+    try:
+        said = tomlkit.parse(core)
+    except ValueError as error:  # brackets a hundred deep within each other
+        raise _written_otherwise() from error
+    table: Any = said[block.kind] if block.kind else said
     table = table[0] if isinstance(table, list) else table
     for key, value in values.items():
         if value is None:
             table.pop(key, None)
         else:
             table[key] = _item(value)
-    return Block(tomlkit.dumps(document) + tail, block.kind)
+    return Block(tomlkit.dumps(said) + tail, block.kind)
 
 
 def _lines(header: str, values: Mapping[str, Any]) -> str:

@@ -130,8 +130,16 @@ def test_a_step_on_a_part_that_is_not_there_says_which_are(step: object) -> None
 
 
 def test_a_step_into_text_that_is_not_toml_is_refused_with_the_place() -> None:
-    with pytest.raises(DescriptionError, match=r"not valid TOML .*line 1"):
+    with pytest.raises(DescriptionError, match=r"line 1 is not valid TOML.*Correct that place"):
         add_part("title = \nx = 1", "element", E3)
+
+
+@pytest.mark.parametrize(
+    "deep", [f"{'.'.join('a' * 5_000)} = 1", f"a = {'[' * 150}{']' * 150}", "a = " + "[" * 5_000]
+)
+def test_a_step_into_what_is_far_too_deep_is_refused(deep: str) -> None:
+    with pytest.raises(DescriptionError, match="Accepted: a t"):
+        change(f"{deep}\n{URN}", "appliance", {"title": "Urn"})
 
 
 def test_an_unknown_kind_is_refused_and_the_near_one_named() -> None:
