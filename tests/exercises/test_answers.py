@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import math
-from typing import Any
+from typing import Any, Literal
 
 import pytest
 from hypothesis import given as over
@@ -148,6 +148,76 @@ def test_a_number_needs_a_known_unit_a_tolerance_and_a_reason() -> None:
             Number(1.0, **bad)  # type: ignore[arg-type]
     with pytest.raises(AnswerError):
         Number(math.nan, "W")
+
+
+@pytest.mark.parametrize("typed", ["140 °C", "140.4 °C", "141.3 °C"])
+def test_a_safe_side_keeps_the_tolerance(typed: str) -> None:
+    lowest_mark = Number(140.0, "°C", tolerance=0.01, safe_side="above")
+    assert lowest_mark.right(read(lowest_mark, typed))
+
+
+@pytest.mark.parametrize("typed", ["139 °C", "139.6 °C", "139.99 °C", "138.6 °C", "142 °C"])
+def test_the_other_side_has_no_tolerance(typed: str) -> None:
+    lowest_mark = Number(140.0, "°C", tolerance=0.01, safe_side="above")
+    assert not lowest_mark.right(read(lowest_mark, typed))
+    mirrored = Number(-140.0, "°C", tolerance=0.01, safe_side="below")
+    assert not mirrored.right(read(mirrored, f"-{typed}"))
+
+
+@pytest.mark.parametrize(
+    ("value", "side", "rounded", "cut"),
+    [
+        (1.7391, "below", ("1.74 A", "1.7391 A", "1740 mA"), ("1.75 A", "1.7392 A")),
+        (1.7434, "above", ("1.74 A", "1.743 A", "1.7434 A"), ("1.7 A", "1.73 A", "1.742 A")),
+        (0.01004, "above", ("10.0 mA", "0.01 A"), ("9.99 mA",)),
+    ],
+)
+def test_on_the_other_side_rounding_to_three_figures_or_more_is_right_and_cutting_off_is_not(
+    value: float, side: Literal["above", "below"], rounded: tuple[str, ...], cut: tuple[str, ...]
+) -> None:
+    current = Number(value, "A", safe_side=side)
+    for typed in rounded:
+        assert current.right(read(current, typed)), typed
+    for typed in cut:
+        assert not current.right(read(current, typed)), typed
+
+
+def test_a_value_on_the_unsafe_side_hears_that_it_is_close_and_why_it_does_not_count() -> None:
+    mark = Number(140.0, "°C", tolerance=0.01, safe_side="above")
+    assert mark.general("139 °C", 139.0) == (
+        "That is close, but on the unsafe side: a little above would do, a little below does not."
+    )
+    rating = Number(
+        16.0, "A", safe_side="below", unsafe_because="A cord for 16 A does not carry 16.2 A."
+    )
+    assert rating.general("16.2 A", 16.2) == (
+        "That is close, but on the unsafe side: a little below would do, a little above does not. "
+        "A cord for 16 A does not carry 16.2 A."
+    )
+    assert mark.general("120 °C", 120.0) == "That is too small."
+    assert rating.general("20 A", 20.0) == "That is too large."
+
+
+def test_a_slip_is_met_on_either_side_of_its_own_value() -> None:
+    mark = Number(140.0, "°C", tolerance=0.01, safe_side="above")
+    assert mark.same(129.0, 130.0)
+    assert mark.same(131.0, 130.0)
+
+
+def test_the_numbers_that_are_right_reach_from_one_value_to_another() -> None:
+    assert Number(140.0, "°C", tolerance=0.01).accepted == (138.6, 141.4)
+    assert Number(140.0, "°C", tolerance=0.01, safe_side="above").accepted == (140.0, 141.4)
+    assert Number(1.7434, "A", tolerance=0.01, safe_side="above").accepted[0] == 1.74
+    assert Number(1.7391, "A", tolerance=0.01, safe_side="below").accepted[1] == 1.74
+    assert Number(0.0, "V", tolerance=0.01, safe_side="above").accepted == (0.0, 0.01)
+
+
+def test_a_safe_side_is_above_or_below_and_a_reason_comes_with_one() -> None:
+    for bad in ({"safe_side": "up"}, {"unsafe_because": "It opens."}):
+        with pytest.raises(AnswerError, match="Accepted:"):
+            Number(140.0, "°C", **bad)  # type: ignore[arg-type]
+    with pytest.raises(AnswerError, match="no safe side"):
+        Number(math.inf, "Ω", safe_side="above")
 
 
 # A choice

@@ -92,15 +92,21 @@ def as_typed(answer: Answer, value: Any) -> Iterator[object]:
 
 
 def far_apart(answer: Answer, one: Any, other: Any) -> bool:
-    """Whether nothing can lie within the tolerance of both."""
+    """Whether nothing can be taken for both. What has a safe side reaches less far on the other,
+    but the value of a slip reaches as far on both."""
     if isinstance(answer, Number):
         if not (math.isfinite(one) and math.isfinite(other)):
             return bool(one != other)
-        reach = answer.tolerance * ((abs(one) or 1.0) + (abs(other) or 1.0))
-        return abs(one - other) > reach
+        (_, highest), (lowest, _) = sorted(
+            answer.accepted
+            if value == answer.value
+            else Number(value, answer.unit, answer.tolerance, answer.because).accepted
+            for value in (one, other)
+        )
+        return highest < lowest
     if isinstance(answer, CellTable):
         return any(
-            far_apart(Number(0.0, unit, answer.tolerance, answer.because), a, b)
+            far_apart(Number(a, unit, answer.tolerance, answer.because), a, b)
             for row, other_row in zip(one, other, strict=True)
             for a, b, (_, unit) in zip(row, other_row, answer.columns, strict=True)
         )
@@ -186,6 +192,13 @@ def test_no_hint_gives_the_answer_away(drawn: Drawn) -> None:
     for where, exercise in drawn:
         for hint in exercise.hints:
             assert gives_away(exercise.answer, hint, exercise.text) is None, f"{where}: {hint}"
+
+
+def test_a_safe_side_lets_a_slip_be_closer_on_the_other_side_alone() -> None:
+    mark = Number(140.0, "°C", tolerance=0.01, safe_side="above")
+    assert far_apart(mark, 140.0, 138.0)
+    assert not far_apart(mark, 140.0, 142.0)
+    assert not far_apart(mark, 138.0, 136.0)
 
 
 def test_answer_and_slips_are_farther_apart_than_the_tolerance_reaches(drawn: Drawn) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import unicodedata
 from dataclasses import dataclass
-from typing import Any, ClassVar
+from typing import Any, ClassVar, Literal, get_args
 
 from lessonlib.errors import AnswerError, shown
 from lessonlib.exercises.answers.answer import Answer
@@ -27,12 +27,21 @@ _MOST_TIMES = 10
 _OPEN_WORDS = {"ol", "o.l", "0l", "open", "open circuit", "infinite", "infinity", "∞", "overload"}
 
 
+Side = Literal["either", "above", "below"]
+
+
 @dataclass(frozen=True)
 class Number(Answer):
     """`value` in `unit`, as the number reader spells it; "" for a bare number.
 
     `tolerance` is a share of the value (of 1 `unit` where the value is zero), and `because` the
     reason for it. An infinite resistance is what a meter shows as OL.
+
+    `safe_side` is the side on which being a little off does no harm, as "above" for the lowest
+    mark with which a fuse stays closed. The tolerance holds on that side alone; on the other only
+    `value` itself is right, rounded to three figures or more. `unsafe_because` is a sentence on
+    what goes wrong there, for who is close on that side: "A fuse marked lower can open at the
+    boil." Where parts come in steps, the tolerance must not reach the next step.
     """
 
     kind: ClassVar[str] = "number"
@@ -40,6 +49,8 @@ class Number(Answer):
     unit: str
     tolerance: float = 0.02
     because: str = "2 % is more than rounding to three figures on the way takes away"
+    safe_side: Side = "either"
+    unsafe_because: str = ""
 
     def __post_init__(self) -> None:
         if math.isnan(self.value) or not self.because.strip():
@@ -48,6 +59,19 @@ class Number(Answer):
                 "a reason for its tolerance. Give both."
             )
         self._question  # noqa: B018 - raises where unit or tolerance cannot be used
+        if self.safe_side not in get_args(Side) or (
+            self.safe_side == "either" and self.unsafe_because
+        ):
+            raise AnswerError(
+                f"found safe_side = {shown(self.safe_side)} and unsafe_because = "
+                f"{shown(self.unsafe_because)}. Accepted: one of {', '.join(get_args(Side))}, and "
+                "a reason only with above or below. Name the safe side, or leave both out."
+            )
+        if self.safe_side != "either" and math.isinf(self.value):
+            raise AnswerError(
+                "found an infinite value with a safe side. Accepted: OL has no safe side. "
+                "Leave safe_side out."
+            )
 
     @property
     def _question(self) -> NumberQuestion:
@@ -82,6 +106,31 @@ class Number(Answer):
             return Reading((math.inf,), self._question.unit)
         return read_quantity(text, self._question.unit)
 
+    @property
+    def accepted(self) -> tuple[float, float]:
+        """The lowest and the highest of the finite values that are right."""
+        reach = self.tolerance * (abs(self.value) or 1.0)
+        below = self.value if self.safe_side == "above" else self.value - reach
+        above = self.value if self.safe_side == "below" else self.value + reach
+        near = () if self.safe_side == "either" else self._rounded
+        return min((below, *near)), max((above, *near))
+
+    @property
+    def _rounded(self) -> tuple[float, ...]:
+        """`value` as it may be rounded: to three figures or more."""
+        return tuple(float(f"{self.value:.{figures - 1}e}") for figures in (3, 4, 5, 6))
+
+    def right(self, value: Any) -> bool:
+        if not self.same(value, self.value):
+            return False
+        beyond = 0.0 if math.isinf(value) else value - self.value
+        if self.safe_side == "either" or (beyond > 0) == (self.safe_side == "above"):
+            return True
+        # what was typed in another unit may differ in the last digit of a float
+        return any(
+            math.isclose(value, near, abs_tol=1e-12) for near in (self.value, *self._rounded)
+        )
+
     def same(self, value: Any, slip_value: float) -> bool:
         if isinstance(value, Reading):
             return False
@@ -109,6 +158,12 @@ class Number(Answer):
             return "That says that there is no way through. Follow the wires: is there one?"
         if math.isinf(self.value):
             return "Follow the wires from one probe to the other: what closes the way?"
+        if self.same(value, self.value):
+            other = "below" if self.safe_side == "above" else "above"
+            return (
+                f"That is close, but on the unsafe side: a little {self.safe_side} would do, a "
+                f"little {other} does not. {self.unsafe_because}".rstrip()
+            )
         reading = self._reading(given)
         unit = "" if isinstance(reading, Unread) else wrong_unit_words(self._question, reading)
         return unit or general_words(self._question, value)
