@@ -480,10 +480,49 @@ def test_an_order_that_is_not_whole_says_so(typed: object, said: str) -> None:
 
 def test_a_wrong_order_is_told_how_far_it_is_right() -> None:
     a, b, c, d = ORDER.value
-    assert ORDER.general("", (b, a, c, d)).startswith("The first of yours is not the first.")
+    assert ORDER.general("", (b, a, c, d)).startswith("What you put first does not come first.")
     assert ORDER.general("", (a, c, b, d)).startswith("The first one is in place.")
     assert ORDER.general("", (a, b, d, c)).startswith("The first 2 are in place.")
     assert ORDER.seen("", ORDER.offered) == "the order 1, 2, 3, 4"
+
+
+def test_a_wrong_order_hears_the_reason_for_the_first_pair_that_is_the_wrong_way_round() -> None:
+    a, b, c, d = ORDER.value
+    order = Order(
+        ORDER.value,
+        reasons={
+            (c, d): "The terminals are inside.",
+            (a, c): "Opened on the plug, it is live inside.",
+            (b, c): "Hot parts burn.",
+        },
+    )
+    assert order.general("", (c, a, b, d)) == (
+        f'You put "{c}" before "{a}". Opened on the plug, it is live inside.'
+    )
+    assert order.general("", (a, c, b, d)) == (
+        f'The first one is in place. You put "{c}" before "{b}". Hot parts burn.'
+    )
+    assert order.general("", (a, b, d, c)) == (
+        f'The first 2 are in place. You put "{d}" before "{c}". The terminals are inside.'
+    )
+    assert order.general("", (b, a, c, d)) == ORDER.general("", (b, a, c, d))
+
+
+@pytest.mark.parametrize(
+    "reasons",
+    [
+        {("open it", "unplug it"): "The wrong way round."},
+        {("unplug it", "have tea"): "Not one of them."},
+        {("unplug it", "unplug it"): "The same."},
+        {("unplug it", "open it"): " "},
+        {("unplug it", "open it", "measure"): "Three."},
+    ],
+)
+def test_a_reason_is_for_two_of_the_things_in_their_right_order(
+    reasons: Any,
+) -> None:
+    with pytest.raises(AnswerError, match="Accepted: two of the things, the earlier one first"):
+        Order(ORDER.value, reasons=reasons)
 
 
 def test_things_to_put_in_order_must_differ() -> None:

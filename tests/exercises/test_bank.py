@@ -151,6 +151,11 @@ def texts(exercise: Exercise) -> Iterator[tuple[str, str]]:
         yield f"{slip.name}: why", slip.why
         yield f"{slip.name}: attempt", slip.attempt
         yield f"{slip.name}: source", slip.source
+    if isinstance(exercise.answer, Order):
+        for pair, why in exercise.answer.reasons.items():
+            yield f"reason for {pair}", why
+    if isinstance(exercise.answer, Number) and exercise.answer.unsafe_because:
+        yield "why not on the unsafe side", exercise.answer.unsafe_because
     for line in exercise.worked:
         yield "worked", line
 

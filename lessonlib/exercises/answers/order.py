@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import re
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, ClassVar
 
@@ -17,10 +18,16 @@ from lessonlib.exercises.reading import Unread
 @dataclass(frozen=True)
 class Order(Answer):
     """`value`: the things in their right order. A reply is a list of them, or of their numbers in
-    the order `offered`, counted from 1; or a text with one a line, or such as "3, 1, 2"."""
+    the order `offered`, counted from 1; or a text with one a line, or such as "3, 1, 2".
+
+    `reasons` maps pairs of them, the earlier one first, to a sentence on why it comes first:
+    {("prove dead", "measure"): "Until it is proved dead, it may be live."}. A reply that has such a
+    pair the other way round, and that no slip explains, hears it.
+    """
 
     kind: ClassVar[str] = "order"
     value: tuple[str, ...]
+    reasons: Mapping[tuple[str, str], str] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         if len(set(self.value)) < max(2, len(self.value)):
@@ -28,6 +35,13 @@ class Order(Answer):
                 f"found {shown(self.value)} to put in order. Accepted: at least two different "
                 "things. Give each of them once."
             )
+        for pair, why in self.reasons.items():
+            in_order = tuple(item for item in self.value if item in pair)
+            if len(pair) != 2 or in_order != pair or not why.strip():
+                raise AnswerError(
+                    f"found the reason {shown(why)} for {shown(pair)}. Accepted: two of the "
+                    "things, the earlier one first, and why it comes first. Give both."
+                )
 
     @cached_property
     def offered(self) -> tuple[str, ...]:
@@ -69,10 +83,15 @@ class Order(Answer):
         fits = 0
         while value[fits] == self.value[fits]:
             fits += 1
+        start = f"The first {'one is' if fits == 1 else f'{fits} are'} in place. " if fits else ""
+        for place, later in enumerate(value):
+            for earlier in value[place + 1 :]:
+                if (earlier, later) in self.reasons:
+                    why = self.reasons[earlier, later]
+                    return f'{start}You put "{later}" before "{earlier}". {why}'
         if not fits:
-            return "The first of yours is not the first. Compare it with each of the others."
-        start = "The first one is" if fits == 1 else f"The first {fits} are"
-        return f"{start} in place. After that the order differs: compare the next two."
+            return "What you put first does not come first. Compare it with each of the others."
+        return f"{start}After that the order differs: compare the next two."
 
     def written(self, value: tuple[str, ...]) -> str:
         return "\n".join(value)
