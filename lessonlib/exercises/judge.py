@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 from lessonlib.exercises.exercise import Exercise, Slip
 from lessonlib.exercises.judging import Verdict
@@ -34,17 +33,9 @@ def judge(exercise: Exercise, given: object) -> Judged:
             if answer.same(value, slip.value):
                 seen = answer.seen(given, value)
                 return Judged("wrong", f"I read {seen}. {_explained(slip)}", slip.name)
-    return Judged("wrong", _unexplained(exercise, given, values))
+    seen, general = answer.seen(given, values[0]), answer.general(given, values[0])
+    return Judged("wrong", f"I read {seen}. {general}")
 
 
 def _explained(slip: Slip) -> str:
     return f"This is what you get when {slip.thought}. {slip.why} Try: {slip.attempt}"
-
-
-def _unexplained(exercise: Exercise, given: object, values: tuple[Any, ...]) -> str:
-    answer = exercise.answer
-    said = [f"I read {answer.seen(given, values[0])}."]
-    if len(values) > 1:
-        said.append("Read in the other way that it can be meant, it does not fit either.")
-    said.append(answer.general(given, values[0]))
-    return " ".join(said)

@@ -15,6 +15,10 @@ from typing import Literal
 from lessonlib.errors import AnswerError, shown
 from lessonlib.exercises.reading import Reading, Unit, Unread, find_unit, read_quantity, written
 from lessonlib.exercises.units import units_of, with_prefix
+from lessonlib.exercises.words import find_option, typed
+
+_MOST_TIMES = 10
+"""Above it, a bare number that answers for per cent is no share as it stands."""
 
 Verdict = Literal["right", "wrong", "unread"]
 
@@ -102,63 +106,61 @@ def choice_question(answer: object, options: Mapping[str, str]) -> ChoiceQuestio
     return ChoiceQuestion(str(answer), dict(options))
 
 
-def judge_choice(question: ChoiceQuestion, chosen: str) -> Judgement:
-    """The judgement of `chosen`: an option, or its number counted from 1."""
+def judge_choice(question: ChoiceQuestion, chosen: object) -> Judgement:
+    """The judgement of `chosen`: an option, a part that no other option has, or its number counted
+    from 1."""
     option = find_option(chosen, tuple(question.options))
-    if option is None:
-        listed = "; ".join(question.options)
-        return Judgement("unread", f"That is none of the options. They are: {listed}.")
+    if isinstance(option, Unread):
+        return Judgement("unread", option.reason)
     if option == question.answer:
         return Judgement("right", f"Right: {option}. {question.options[option]}".rstrip())
     return Judgement("wrong", f"You chose: {option}. {question.options[option]}".rstrip())
 
 
-def find_option(chosen: str, options: tuple[str, ...]) -> str | None:
-    """The option that `chosen` names, whatever its case, or counts from 1; None for none."""
-    text = " ".join(chosen.split()).casefold()
-    for option in options:
-        if " ".join(option.split()).casefold() == text:
-            return option
-    if text in {str(number) for number in range(1, len(options) + 1)}:
-        return options[int(text) - 1]
-    return None
-
-
-def judge_number(question: NumberQuestion, typed: str) -> Judgement:
+def judge_number(question: NumberQuestion, given: object) -> Judgement:
     """The judgement of a typed answer."""
-    reading = read_quantity(typed, question.unit)
+    reading = read_answer(question, given)
     if isinstance(reading, Unread):
         return Judgement("unread", reading.reason)
     wrong_kind = wrong_kind_words(question.unit, reading)
     if wrong_kind:
         return Judgement("wrong", wrong_kind)
-    asked = question.unit.size if question.unit else 1.0
-    note = ""
-    if reading.unit is not None:
-        values = [value * reading.unit.size / asked for value in reading.values]
-    elif question.unit is not None and question.unit.kind == "ratio":
-        # a bare 0.25 is a share as it stands, a bare 25 is meant in per cent; 1 can be either
-        values = [scaled for value in reading.values for scaled in (value / asked, value)]
-        if abs(reading.values[0]) > 1:
-            values.reverse()
-    else:
-        values = list(reading.values)
-        if question.unit is not None:
-            note = f" You gave no unit; I took {question.unit.symbol}. Write the unit as well."
+    values = meanings(question, reading)
     for value in values:
         if question.fits(value, question.answer):
-            return Judgement("right", f"Right: {seen_words(question, reading, value)}.{note}")
+            return Judgement("right", f"Right: {seen_words(question, reading, value)}.")
+    left_out = unit_left_out(question, reading)
     for value in values:
         for slip, reply in question.slips:
             if question.fits(value, slip):
-                return Judgement(
-                    "wrong", f"I read {seen_words(question, reading, value)}.{note} {reply}"
-                )
-    said = f"I read {seen_words(question, reading, values[0])}.{note}"
-    if len(reading.values) > 1:
-        said += " The comma can also be read as grouping thousands; that does not fit either."
+                seen = seen_words(question, reading, value)
+                return Judgement("wrong", f"I read {seen}{left_out}. {reply}")
+    said = f"I read {seen_words(question, reading, values[0])}{left_out}."
     check = wrong_unit_words(question, reading) or general_words(question, values[0])
-    return Judgement("wrong", f"{said} {check}".rstrip())
+    return Judgement("wrong", " ".join(filter(None, (said, comma_words(reading), check))))
+
+
+def read_answer(question: NumberQuestion, given: object) -> Reading | Unread:
+    """What `given` says, whatever it is."""
+    text = typed(given)
+    if text is None:
+        unit = " and its unit" if question.unit else ""
+        return Unread(f"I cannot read {shown(given)}. Write one number{unit}.")
+    return read_quantity(text, question.unit)
+
+
+def meanings(question: NumberQuestion, reading: Reading) -> tuple[float, ...]:
+    """What a reading of the right kind can mean, in the question's unit, the likeliest first."""
+    size = question.unit.size if question.unit else 1.0
+    if reading.unit is not None:
+        return tuple(value * reading.unit.size / size for value in reading.values)
+    if question.unit is None or question.unit.kind != "ratio":
+        return reading.values
+    # a bare 0.25 is a share as it stands, a bare 25 is meant in per cent; 1.21 can be either
+    if abs(reading.values[0]) > _MOST_TIMES:
+        return reading.values
+    values = [scaled for value in reading.values for scaled in (value / size, value)]
+    return tuple(values if abs(reading.values[0]) <= 1 else reversed(values))
 
 
 def _value(value: float | str, unit: Unit | None) -> float:
@@ -233,10 +235,27 @@ def _article(kind: str) -> str:
 def seen_words(question: NumberQuestion, reading: Reading, value: float) -> str:
     """What was typed, and the same in the question's unit where that is another."""
     symbol = question.unit.symbol if question.unit else ""
+    if reading.fahrenheit:
+        return f"{written(value * 1.8 + 32, '°F')}, that is {written(value, symbol)}"
     if reading.unit is None or reading.unit.symbol == symbol:
         return written(value, symbol)
     factor = question.unit.size / reading.unit.size if question.unit else 1 / reading.unit.size
     return f"{written(value * factor, reading.unit.symbol)}, that is {written(value, symbol)}"
+
+
+def unit_left_out(question: NumberQuestion, reading: Reading) -> str:
+    """What to add to a wrong number that came without its unit: it may have been meant in another.
+    A right one needs no such words."""
+    if reading.unit is not None or question.unit is None or question.unit.kind == "ratio":
+        return ""
+    return f", taking {question.unit.symbol} for the unit that you left out"
+
+
+def comma_words(reading: Reading) -> str:
+    """That both meanings of a comma were tried, where there are two."""
+    if len(reading.values) < 2:
+        return ""
+    return "The comma can also group thousands; read like that it does not fit either."
 
 
 def general_words(question: NumberQuestion, value: float) -> str:

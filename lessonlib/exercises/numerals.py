@@ -12,6 +12,8 @@ import re
 import unicodedata
 from dataclasses import dataclass
 
+from lessonlib.exercises.spoken import spoken
+
 LARGEST = 1e15
 """No quantity of a small appliance, in any unit read here, comes near it, nor near 1 / LARGEST."""
 
@@ -26,14 +28,18 @@ class Unread:
 @dataclass(frozen=True)
 class Numeral:
     """A number at the start of a text, and the `rest`. `letter` is the one that stood in place of
-    the decimal mark. There are two `values` only where a comma can be read in two ways."""
+    the decimal mark; `share` is whether it was no more than a share in words, such as a quarter.
+    There are two `values` only where a comma can be read in two ways."""
 
     values: tuple[float, ...]
     rest: str
     letter: str = ""
+    share: bool = False
 
 
-ONE_NUMBER = "One number, please, with its unit, such as 1.2 kW."
+EXAMPLE = "such as 1.2 kW"
+"""Stands in the reasons below for an example in the unit asked for."""
+ONE_NUMBER = f"Write one number, {EXAMPLE}."
 RANGE = f"That is a range, a difference or a limit. {ONE_NUMBER}"
 
 # what looks alike, or says the same in another script, to the one sign that is read
@@ -59,7 +65,7 @@ _SIGN = "([+-]?) ?"
 _LETTER_CODE = re.compile(_SIGN + "([0-9]{0,9})([RKMGLrk])([0-9]{1,9})(?![0-9.,])")
 _CAPACITANCE_CODE = re.compile("[0-9]{1,9}([pnµuμmF])[0-9]")
 _MIXED = re.compile(_SIGN + "([0-9]{1,9}) ([0-9]{1,2}) ?/ ?([1-9][0-9]?)(?![0-9.,/])")
-_FRACTION = re.compile(_SIGN + "([0-9]{1,9}) ?/ ?([1-9][0-9]{0,8})(?![0-9.,/])")
+_FRACTION = re.compile(_SIGN + "([0-9]{1,2}) ?/ ?([1-9][0-9]?|100)(?![0-9.,/])")
 _DECIMAL = re.compile(
     _SIGN + r"((?:[0-9]|[.,][0-9])[0-9 .,']*)(?:(?<=[0-9.,])[eE]([+-]?[0-9]+)(?![0-9.,]))?"
 )
@@ -112,7 +118,7 @@ def numeral(text: str) -> Numeral | Unread:
         fraction = pattern.match(text)
         if fraction:
             sign, *whole, above, below = fraction.groups()
-            if whole and int(above) >= int(below):
+            if int(above) >= int(below):  # a division that has not been worked out
                 break
             share = int(whole[0] if whole else 0) + int(above) / int(below)
             return Numeral((_signed(sign, share),), text[fraction.end() :].strip())
@@ -121,7 +127,11 @@ def numeral(text: str) -> Numeral | Unread:
         return _decimal(decimal, text)
     if _LIMIT.match(text):
         return Unread(RANGE)
-    return Unread("I see no number at the start. Write it in digits, such as 1.2 kW.")
+    in_words = spoken(text)
+    if in_words:
+        value, rest, share = in_words
+        return Numeral((value,), rest, share=share)
+    return Unread(f"I see no number at the start. Write it in digits, {EXAMPLE}.")
 
 
 def _decimal(found: re.Match[str], text: str) -> Numeral | Unread:

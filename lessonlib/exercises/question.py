@@ -18,14 +18,14 @@ from lessonlib.exercises.judging import (
     Judgement,
     NumberQuestion,
     choice_question,
-    find_option,
     judge_choice,
     judge_number,
     number_question,
 )
 from lessonlib.exercises.progress import progress_here
-from lessonlib.exercises.reading import written
+from lessonlib.exercises.reading import Unread, written
 from lessonlib.exercises.reply import Reply
+from lessonlib.exercises.words import find_option, typed
 
 if TYPE_CHECKING:
     from lessonlib.exercises.view import QuestionView
@@ -62,8 +62,8 @@ class Prediction:
 
         Raises `AnswerError` for an option that is not offered.
         """
-        found = find_option(str(option), self.options)
-        if found is None:
+        found = find_option(option, self.options)
+        if isinstance(found, Unread):
             raise AnswerError(
                 f"found {shown(option)}. Accepted: one of {', '.join(map(shown, self.options))}, "
                 f"or its number from 1 to {len(self.options)}. Choose one of these."
@@ -158,14 +158,14 @@ class Check:
         """Whether it was solved, or tried often enough."""
         return self.solved or self.tries >= TRIES_BEFORE_WORKED_ANSWER
 
-    def try_answer(self, answer: str | int | float) -> Reply:
+    def try_answer(self, answer: object) -> Reply:
         """The reply to `answer`: a text such as "1.2 kW", or an option. It is only read."""
-        judgement = self._judge(str(answer))
+        judgement = self._judge(answer)
         progress_here().record_try(
             self.name,
             0,
             verdict=judgement.verdict,
-            answer=str(answer),
+            answer=typed(answer) or shown(answer),
             lesson=0,
             worked_shown=self._worked_shown,
         )
@@ -194,7 +194,7 @@ class Check:
             f"{'try' if left == 1 else 'tries'}."
         )
 
-    def _judge(self, answer: str) -> Judgement:
+    def _judge(self, answer: object) -> Judgement:
         if isinstance(self._judged, ChoiceQuestion):
             return judge_choice(self._judged, answer)
         return judge_number(self._judged, answer)

@@ -1,10 +1,14 @@
 """Typed text to a number and a unit. Nothing typed is ever evaluated.
 
 Numbers: decimal point or comma, digits grouped by spaces, apostrophes, points or commas, digits of
-any script; 1.2e3 and 1.2 × 10³; 1/9, ½ and 2½; a letter in place of the decimal mark, as in 4k7
+any script; 1.2e3 and 1.2 × 10³; ½ and 2½; a letter in place of the decimal mark, as in 4k7
 (R, K, M, G, and L for thousandths: IEC 60062, as encyclopedias quote it under "RKM code"; a small k
-and r are read too). Times also as 12 min 30 s or 12:30 min. Before the number may stand a name with
-an equals sign or a colon, and a word for "about". Units: with prefixes, in signs or in English.
+and r are read too); English words (`spoken`). Times also as 12 min 30 s or 12:30 min. Before the
+number may stand a name with an equals sign or a colon, and a word for "about". Units: with
+prefixes, in signs or in English, with "r.m.s.", "AC" or "each" behind them; °F comes out in °C.
+
+A fraction below one of whole numbers up to 100, such as 1/9, is a number. Every other division is
+a calculation, like a sum, and is refused: it is the learner's to work out.
 
 A single comma before three digits ("1,200") can be a decimal comma or a grouping: both values are
 given, and the question decides which one was meant. A single point is a decimal point.
@@ -16,8 +20,24 @@ import math
 import re
 from dataclasses import dataclass
 
-from lessonlib.exercises.numerals import ONE_NUMBER, RANGE, Numeral, Unread, numeral, plain, quoted
-from lessonlib.exercises.units import Unit, find_unit, has_prefix, with_prefix
+from lessonlib.exercises.numerals import (
+    EXAMPLE,
+    ONE_NUMBER,
+    RANGE,
+    Numeral,
+    Unread,
+    numeral,
+    plain,
+    quoted,
+)
+from lessonlib.exercises.units import (
+    Unit,
+    find_unit,
+    has_prefix,
+    is_fahrenheit,
+    unqualified,
+    with_prefix,
+)
 
 __all__ = ["MAX_CHARACTERS", "Reading", "Unit", "Unread", "find_unit", "read_quantity", "written"]
 
@@ -28,10 +48,12 @@ MAX_CHARACTERS = 60
 @dataclass(frozen=True)
 class Reading:
     """A number that was read. `unit` is None when none was typed. `values` are in that unit; there
-    are two only where a comma can be read in two ways."""
+    are two only where a comma can be read in two ways. `fahrenheit` is whether they were typed in
+    °F."""
 
     values: tuple[float, ...]
     unit: Unit | None
+    fahrenheit: bool = False
 
 
 _ABOUT = re.compile(
@@ -43,6 +65,8 @@ _TIME_PART = re.compile("([0-9]{1,6}(?:[.,][0-9]{1,6})?) ?([a-z]*)[ ,]*(?:and )?
 _CLOCK = re.compile("([0-9]{1,4}):([0-9]{1,2})(?![0-9:]) ?(.*)")
 _SPAN = re.compile(r"[-~]|\.\.|\+/-|\b(?:to|or|until)\b")
 _SUM = re.compile(r"[-+*/^×·:=%]|x ?(?=[0-9(])")
+_NOTHING = re.compile("nothing|none|nil|off|no(?: power| current| voltage| heat)?", re.IGNORECASE)
+_CAN_BE_NOTHING = ("power", "current", "voltage", "apparent power")
 _OHM = Unit("Ω", "resistance")
 
 
@@ -51,30 +75,64 @@ def read_quantity(text: str, asked: Unit | None = None) -> Reading | Unread:
 
     `asked`, the unit that the question asks for, decides where a letter can be read in two ways:
     47K is 47 kΩ if ohms are asked and 47 kelvin otherwise; the k of 1.2k belongs to that unit, or
-    to ohms; degrees are °C unless K is asked.
+    to ohms; degrees are °C unless K is asked. "None" and "off" are zero where watts, volts or
+    amperes are asked for, and "none" is where a bare number is.
     """
+    found = _read(text, asked)
+    if isinstance(found, Unread) and EXAMPLE in found.reason:
+        return Unread(found.reason.replace(EXAMPLE, f"such as {written(1.2, _symbol(asked))}"))
+    return found
+
+
+def _symbol(asked: Unit | None) -> str:
+    return asked.symbol if asked else ""
+
+
+def _read(text: str, asked: Unit | None) -> Reading | Unread:
     if len(text) > MAX_CHARACTERS:
         return Unread(f"That is {len(text)} characters long. {ONE_NUMBER}")
     typed = plain(text)
     if not typed:
-        return Unread("Nothing is typed yet. Write a number and its unit, such as 1.2 kW.")
+        return Unread(f"Nothing is typed yet. {ONE_NUMBER}")
     for lead_in in (_NAMED, _ABOUT):
         found = lead_in.match(typed)
         typed = typed[found.end() :] if found else typed
     if "=" in typed and not typed.startswith((">", "<")):
-        return Unread("That is an equation. Write only its result, such as 1.2 kW.")
+        return Unread(f"That is an equation. Write only its result, {EXAMPLE}.")
     time = _clock(typed) or _time_in_parts(typed)
     if time is not None:
         return time
     number = numeral(typed)
     if isinstance(number, Unread):
-        return number
+        return _nothing(typed, asked) or number
     if number.letter:
         return _coded(number, typed, asked)
-    if not number.rest:
-        return Reading(number.values, None)
-    unit = _unit(number.rest, asked)
-    return Reading(number.values, unit) if unit else _no_unit(number, asked)
+    rest = number.rest
+    unit = _unit(rest, asked) if rest else None
+    if rest and unit is None:
+        if is_fahrenheit(rest, asked):
+            celsius = tuple((value - 32) / 1.8 for value in number.values)
+            return Reading(celsius, find_unit("°C"), fahrenheit=True)
+        rest = unqualified(rest)
+        unit = _unit(rest, asked) if rest else None
+        if rest and unit is None:
+            return _no_unit(number, asked)
+    if number.share and unit is None and asked is not None and asked.kind != "ratio":
+        return Unread(f"{quoted(typed)} of what? Work it out. {ONE_NUMBER}")
+    return Reading(number.values, unit)
+
+
+def _nothing(typed: str, asked: Unit | None) -> Reading | Unread | None:
+    """A word for nothing as zero, or how to write zero; None for any other text."""
+    if not _NOTHING.fullmatch(typed):
+        return None
+    if asked is not None and asked.kind in _CAN_BE_NOTHING:
+        return Reading((0.0,), asked)
+    if asked is None and typed.lower() in ("nothing", "none", "nil"):
+        return Reading((0.0,), None)
+    if asked is not None and asked.kind == _OHM.kind:
+        return Unread("Write 0 Ω if it is as good as a wire, OL if there is no way through.")
+    return Unread(f"If you mean zero, write {written(0.0, _symbol(asked))}.")
 
 
 def written(value: float, unit: str = "") -> str:
@@ -173,7 +231,11 @@ def _no_unit(number: Numeral, asked: Unit | None) -> Unread:
         if not _SUM.search(f"{between}0"):
             return Unread(f"I see more than one number. {ONE_NUMBER}")
     if _SUM.match(number.rest) or between != number.rest.lower():
-        return Unread("That is a sum. Work it out first, then write one number and its unit.")
+        fraction = " Only a fraction below one, such as 1/3, counts as a number."
+        return Unread(
+            f"That is a calculation. Work it out first, then write one number, {EXAMPLE}."
+            f"{fraction if '/' in number.rest else ''}"
+        )
     seen = " or ".join(written(value) for value in number.values)
     wanted = f"Write it as {asked.symbol}." if asked else "Write the number alone."
     return Unread(f"I read {seen}, but not the unit {quoted(number.rest)}. {wanted}")

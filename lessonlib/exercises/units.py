@@ -21,6 +21,15 @@ class Unit:
 _PREFIXES = {"": 1.0, "µ": 1e-6, "m": 1e-3, "k": 1e3, "M": 1e6, "G": 1e9}
 _PREFIX_WORDS = {"": "", "µ": "micro", "m": "milli", "k": "kilo", "M": "mega", "G": "giga"}
 
+_PSI = 0.45359237 * 9.80665 / 0.0254**2
+"""Pascals in a pound-force on a square inch: definitions of pound, standard gravity and inch."""
+
+_FAHRENHEIT = {"°f", "degf", "degreef", "degreesf", "fahrenheit"}
+_FAHRENHEIT |= {"degreefahrenheit", "degreesfahrenheit"}
+
+_WITH_VOLTS_AND_AMPERES = ("ac", "a.c", "rms", "r.m.s", "~")
+_WITH_ANY = ("each", "apiece", "per element", "in total", "total", "altogether", "in all")
+
 _DEGREES = (
     *("c", "degc", "degreec", "degreesc", "celsius", "degreecelsius", "degreescelsius"),
     *("°", "deg", "degree", "degrees"),
@@ -42,6 +51,9 @@ _UNITS: dict[str, tuple[str, float, str, tuple[str, ...]]] = {
     "°C": ("temperature", 1, "", _DEGREES),
     "K": ("temperature difference", 1, "", ("kelvin", "kelvins")),
     "bar": ("pressure", 1e5, "m", ()),
+    "psi": ("pressure", _PSI, "", ()),
+    "psi(g)": ("gauge pressure", _PSI, "", ("psig", "psigauge", "psi(gauge)")),
+    "psi(a)": ("absolute pressure", _PSI, "", ("psia", "psiabs", "psiabsolute", "psi(abs)")),
     "bar(g)": ("gauge pressure", 1e5, "m", ("barg", "bargauge", "bar(gauge)")),
     "bar(a)": ("absolute pressure", 1e5, "m", ("bara", "barabs", "barabsolute", "bar(abs)")),
     "Pa": ("pressure", 1, "k", ("pascal", "pascals")),
@@ -93,6 +105,30 @@ def find_unit(symbol: str) -> Unit | None:
         # a capital M is mega, never milli: only words and minutes may begin with it
         return folded if text.lower().startswith(("milli", "min")) else None
     return folded
+
+
+def is_fahrenheit(spelled: str, asked: Unit | None) -> bool:
+    """Whether that is the unit °F. A bare F is, where a temperature is asked for."""
+    text = "".join(spelled.split()).lower().rstrip(".")
+    return text in _FAHRENHEIT or (text == "f" and asked is not None and asked.symbol == "°C")
+
+
+def unqualified(spelled: str) -> str:
+    """The unit without what people add to it: "230 VAC", "5 A r.m.s.", "450 W each"."""
+    text, unit = spelled, find_unit(spelled)
+    while unit is None and text:
+        bare = text.rstrip(" .,()")
+        lower = bare.lower()
+        ending = next(
+            (each for each in (*_WITH_VOLTS_AND_AMPERES, *_WITH_ANY) if lower.endswith(each)), ""
+        )
+        if not ending:
+            return spelled
+        text = bare[: -len(ending)].rstrip(" .,(")
+        unit = find_unit(text)
+        if ending in _WITH_VOLTS_AND_AMPERES and unit and unit.kind not in ("voltage", "current"):
+            return spelled
+    return text
 
 
 def with_prefix(prefix: str, unit: Unit) -> Unit | None:

@@ -76,7 +76,10 @@ def test_a_comma_that_can_be_read_in_two_ways_gives_both_numbers() -> None:
 
 def test_what_was_read_is_said_with_the_unit_typed_and_the_one_asked_for() -> None:
     assert POWER.seen("1.2 kW", 1200.0) == "1.2 kW, that is 1200 W"
-    assert POWER.seen("1200", 1200.0) == "1200 W, taking W for the unit that you left out"
+    assert POWER.seen("1300", 1300.0) == "1300 W, taking W for the unit that you left out"
+    assert POWER.seen("1200", 1200.0) == "1200 W"  # right, and no need to nag
+    boiling = Number(100.0, "°C")
+    assert boiling.seen("212 °F", 100.0) == "212 °F, that is 100 °C"
 
 
 def test_another_kind_of_quantity_is_wrong_and_said_so() -> None:
@@ -238,6 +241,39 @@ def test_what_is_no_option_lists_them() -> None:
     assert refused(CHOICE, "").startswith("Nothing is given yet")
 
 
+FINDINGS = Choice("E1 is open", ("E1 is open", "E2 is open", "E2 is shorted", "mark 163 °C"))
+
+
+@pytest.mark.parametrize(
+    ("typed", "option"),
+    [
+        ("E1 open", "E1 is open"),
+        ("e1", "E1 is open"),
+        ("open: E2", "E2 is open"),
+        ("shorted", "E2 is shorted"),
+        ("163", "mark 163 °C"),
+        ("163 °C.", "mark 163 °C"),
+    ],
+)
+def test_a_part_that_only_one_option_has_is_enough(typed: str, option: str) -> None:
+    assert read(FINDINGS, typed) == option
+
+
+def test_a_part_that_several_options_have_is_told_which() -> None:
+    assert refused(FINDINGS, "open") == (
+        '"open" fits more than one option: E1 is open; E2 is open. Write more.'
+    )
+    assert refused(FINDINGS, "E1 shorted").startswith("That is none of the options.")
+    assert refused(FINDINGS, "16").startswith("That is none of the options.")
+
+
+def test_a_figure_that_counts_one_option_and_stands_in_another_is_asked_about() -> None:
+    amperes = Choice("10 A", ("5 A", "10 A", "2 A"))
+    assert refused(amperes, "2") == '"2" fits more than one option: 10 A; 2 A. Write more.'
+    assert read(amperes, 2) == "10 A"
+    assert read(amperes, "3") == "2 A"
+
+
 def test_options_that_are_figures_are_read_as_figures_before_their_number() -> None:
     amperes = Choice("1", ("2", "1", "3"))
     assert amperes.right(read(amperes, "1"))
@@ -383,6 +419,11 @@ def test_a_table_is_read_cell_by_cell() -> None:
         assert TABLE.right(read(TABLE, typed)), typed
 
 
+def test_a_cell_may_say_nothing_in_words() -> None:
+    typed = [["None", "off"], ["1600 W each", "seven amps"]]
+    assert read(TABLE, typed) == ((0.0, 0.0), (1600.0, 7.0))
+
+
 def test_a_wrong_table_says_which_cells_do_not_fit_and_not_what_they_should_be() -> None:
     typed = [["400 W", "1.74 A"], ["1600 W", "5.2 A"]]
     value = read(TABLE, typed)
@@ -407,7 +448,7 @@ def test_commas_are_meant_in_the_same_way_all_over_a_table() -> None:
         ([["400 W"], ["1600 W"]], "I need 2 rows of 2 cells: S1 off, S1 on."),
         ("400 W", "I need 2 rows"),
         ("400 W 1.74 A\n1600 W 7 A", "S1 off, S1 on. Put a semicolon between two cells."),
-        ([["None", "0 A"], ["1600 W", "7 A"]], "S1 off, power: Write 0 if you mean nothing."),
+        ([["-", "0 A"], ["1600 W", "7 A"]], "S1 off, power: Write 0 if you mean nothing."),
         ([["0 W", " – "], ["1600 W", "7 A"]], "S1 off, current: Write 0 if you mean nothing."),
         ("", "Nothing is given yet"),
         ([["400 W", {}], ["1600 W", "7 A"]], "S1 off, current: I cannot read {}"),

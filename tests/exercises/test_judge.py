@@ -60,8 +60,8 @@ def test_the_right_meaning_of_an_ambiguous_comma_comes_before_a_slips() -> None:
     thousands = Exercise("", Number(7.0, "kW"), kilo.slips, ("", ""), ())
     assert judge(thousands, "1,200").slip == "large"
     assert judge(thousands, "3,400 kW").reply == (
-        "I read 3.4 kW. Read in the other way that it can be meant, it does not fit either. "
-        "That is too small."
+        "I read 3.4 kW. The comma can also group thousands; read like that it does not fit "
+        "either. That is too small."
     )
 
 

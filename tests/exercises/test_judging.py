@@ -1,11 +1,21 @@
 """What a typed number deserves to hear."""
 
 import random
+from dataclasses import astuple
 
 import pytest
 
 from lessonlib.errors import AnswerError
-from lessonlib.exercises.judging import Judgement, judge_number, number_question
+from lessonlib.exercises.answers import Choice, Number
+from lessonlib.exercises.exercise import Exercise
+from lessonlib.exercises.judge import judge as judge_exercise
+from lessonlib.exercises.judging import (
+    Judgement,
+    choice_question,
+    judge_choice,
+    judge_number,
+    number_question,
+)
 from tests.exercises.test_reading import any_text
 
 
@@ -33,17 +43,23 @@ def judge(answer: float, unit: str, typed: str, slips=None) -> Judgement:
         (50, "%", "½", "50 %"),
         (2, "bar", "2 bar(g)", "2 bar(g), that is 2 bar"),
         (3, "bar(a)", "3 bar", "3 bar, that is 3 bar(a)"),
+        (0.6, "bar", "8.7 psi", "8.7 psi, that is 0.59984 bar"),
+        (100, "°C", "212 °F", "212 °F, that is 100 °C"),
+        (230, "V", "230 VAC", "230 V"),
+        (0, "W", "nothing", "0 W"),
+        (0, "A", "off", "0 A"),
     ],
 )
 def test_a_right_answer_hears_how_it_was_read(answer, unit, typed, seen):
     assert judge(answer, unit, typed) == Judgement("right", f"Right: {seen}.")
 
 
-def test_a_missing_unit_is_named_whether_the_number_is_right_or_wrong():
-    said = "You gave no unit; I took W. Write the unit as well."
-    assert heard(1200, "W", "1200") == f"Right: 1200 W. {said}"
-    assert heard(1200, "W", "1300") == f"I read 1300 W. {said} That is too large. Look again."
-    assert heard(1200, "W", "1.2").startswith(f"I read 1.2 W. {said} The digits fit, but the value")
+def test_a_missing_unit_is_mentioned_only_where_the_number_is_wrong():
+    assert heard(1200, "W", "1200") == "Right: 1200 W."
+    said = "I read 1300 W, taking W for the unit that you left out."
+    assert heard(1200, "W", "1300") == f"{said} That is too large. Look again."
+    assert heard(1200, "W", "1300", {1300: "Not so."}) == f"{said} Not so."
+    assert heard(25, "%", "0.5") == "I read 50 %. That is too large. Look again."
 
 
 @pytest.mark.parametrize(
@@ -140,13 +156,33 @@ def test_values_a_whole_float_range_apart_are_compared():
 
 def test_both_meanings_of_a_comma_are_tried_and_mentioned_when_neither_fits():
     assert heard(7, "W", "1,200 W").startswith(
-        "I read 1.2 W. The comma can also be read as grouping thousands; that does not fit either."
+        "I read 1.2 W. The comma can also group thousands; read like that it does not fit either."
     )
 
 
 def test_what_is_refused_is_unread_and_no_wrong_answer():
-    for typed in ("", "ten", "500-600 W", "230*5 W", "4R7 W", "5 furlongs", "12:30"):
+    for typed in ("", "tenth", "500-600 W", "230*5 W", "4R7 W", "5 furlongs", "12:30"):
         assert judge(1200, "W", typed).verdict == "unread"
+
+
+@pytest.mark.parametrize("typed", ["2.", 2, "a quarter.", "a-quarter", "QUARTER", "an eighth", "a"])
+def test_a_choice_is_read_by_a_check_as_it_is_by_an_exercise(typed):
+    options = {"a half": "No.", "a quarter": "Yes."}
+    judgement = judge_choice(choice_question("a quarter", options), typed)
+    asked = Exercise("", Choice("a quarter", tuple(options)), (), ("", ""), ())
+    assert judgement.verdict == judge_exercise(asked, typed).verdict
+    assert judgement.verdict == ("unread" if typed in ("an eighth", "a") else "right")
+
+
+@pytest.mark.parametrize(
+    "typed",
+    ["1.2 kW", "1200", "twelve hundred W", "0.25", "a quarter", "3", "50", "10/2", None, [1]],
+)
+@pytest.mark.parametrize(("answer", "unit"), [(1200, "W"), (25, "%"), (0.25, ""), (5, "A")])
+def test_a_number_is_read_by_a_check_as_it_is_by_an_exercise(answer, unit, typed):
+    judgement = judge_number(number_question(answer, unit, 0.02, {}, ""), typed)
+    asked = Exercise("", Number(answer, unit), (), ("", ""), ())
+    assert judgement == Judgement(*astuple(judge_exercise(asked, typed))[:2])
 
 
 def test_the_unit_of_a_question_may_be_any_that_is_read_and_its_values_texts():

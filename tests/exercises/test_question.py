@@ -113,8 +113,9 @@ def test_an_answer_beyond_the_tolerance_is_not_right(power):
     assert not power.solved
 
 
-def test_a_missing_unit_is_taken_and_mentioned(power):
-    assert "You gave no unit; I took W." in power.try_answer("100")
+def test_a_missing_unit_is_taken_and_mentioned_where_the_number_is_wrong(power):
+    assert "taking W for the unit that you left out" in power.try_answer("130")
+    assert power.try_answer("100").startswith("Right: 100 W.\n")
 
 
 @pytest.mark.parametrize("typed", ["200 W", "0.2 kW", "201"])
@@ -180,7 +181,7 @@ def test_the_worked_answer_is_offered_after_the_third_try_and_not_before(power):
 
 
 def test_what_cannot_be_read_is_no_try(power):
-    for typed in ("", "ten", "100 furlongs", "9**9"):
+    for typed in ("", "tenth", "100 furlongs", "9**9"):
         power.try_answer(typed)
     assert power.tries == 0
 

@@ -58,8 +58,9 @@ def reason(text: str, asked: str | None = None) -> str:
         # fractions
         (["1/2", "½", "1 / 2", "1⁄2", "1∕2"], 0.5, None),
         (["½ kW", "1/2 kW", "½kW", "⅟2 kW"], 0.5, "kW"),
-        (["2½ kW", "2 1/2 kW", "2 ½ kW", "5/2 kW"], 2.5, "kW"),
-        (["1 1/2 kW", "1½ kW", "3/2 kW"], 1.5, "kW"),
+        (["2½ kW", "2 1/2 kW", "2 ½ kW"], 2.5, "kW"),
+        (["1 1/2 kW", "1½ kW"], 1.5, "kW"),
+        (["1/100", "0.01"], 0.01, None),
         (["-3 / 4 A", "−¾ A"], -0.75, "A"),
         # a letter in place of the decimal mark
         (["52R9", "52r9", "52R9 Ω", "52R9 ohms", "52.9 Ω", "52.9 R", "52.9R"], 52.9, "Ω"),
@@ -122,6 +123,36 @@ def reason(text: str, asked: str | None = None) -> str:
         (["12 min 30 s", "12min30s", "12:30 min", "12m30s", "12 min 30", "750 s"], 750, "s"),
         (["1 h 05 min", "1h05", "1:05 h", "1 hour and 5 minutes", "1 h, 5 min"], 65, "min"),
         (["1 h 1 min 1.5 s"], 3661.5, "s"),
+        # what is added to a unit
+        (["230 VAC", "230V AC", "230 V a.c.", "230 V rms", "230 V r.m.s.", "230 Vrms"], 230, "V"),
+        (["230 V~", "230 V (r.m.s.)", "230 V AC rms", "230 volts AC", "230 VAC each"], 230, "V"),
+        (["5 A rms", "5 A AC", "5 amps a.c."], 5, "A"),
+        (["450 W each", "450 W (each)", "450W in total", "450 watts total."], 450, "W"),
+        (["450 each", "450 in total"], 450, None),
+        # units of elsewhere
+        (["20 psi", "20 PSI"], 20, "psi"),
+        (["20 psig", "20 psi (gauge)", "20 psi(g)"], 20, "psi(g)"),
+        (["20 psia", "20 psi absolute"], 20, "psi(a)"),
+        (["212 °F", "212°F", "212 deg F", "212 degrees F", "212 Fahrenheit", "212 ºF"], 100, "°C"),
+        # in words
+        (["five amps", "Five A", "5 A"], 5, "A"),
+        (["twelve hundred watts", "one thousand two hundred W", "Twelve Hundred W"], 1200, "W"),
+        (["a hundred and five volts", "one hundred five V", "one-hundred-and-five V"], 105, "V"),
+        (["fifty-two point nine ohms", "Fifty two point nine Ω"], 52.9, "Ω"),
+        (["one point two kW", "one point two zero kilowatts"], 1.2, "kW"),
+        (["half a kilowatt", "a half kW", "half of a kW", "about half a kilowatt"], 0.5, "kW"),
+        (["two and a half kW", "two and one half kilowatts"], 2.5, "kW"),
+        (
+            ["a quarter", "a quarter.", "a-quarter", "A Quarter", "one quarter", "quarter"],
+            0.25,
+            None,
+        ),
+        (["three quarters", "three-quarters", "Three quarters"], 0.75, None),
+        (["a third", "one third", "One-third."], 1 / 3, None),
+        (["zero", "nothing", "none", "nil", "None."], 0, None),
+        (["zero watts", "0 W"], 0, "W"),
+        (["minus five degrees", "-5 °C"], -5, "°C"),
+        (["three times", "three-fold"], 3, "times"),
         # digits of other scripts
         (["١٬٢٠٠٫٥ W", "१२००.५ W", "１２００．５ W", "１ ２００，５Ｗ", "๑๒๐๐.๕ W"], 1200.5, "W"),
         (["१,२०,००० W", "120,000.0 W"], 120000, "W"),
@@ -185,7 +216,7 @@ def test_a_comma_before_three_digits_is_left_open_and_a_point_is_not():
     [
         (["", "   ", '""', ".", "\u200b"], "Nothing is typed"),
         (
-            ["Time 12:30 min", "ten watts", "a half", "none", "?W", "W 500"],
+            ["Time 12:30 min", "tenths", "third", "hundred W", "oneness", "twice", "?W", "W 500"],
             "no number at the start",
         ),
         (["nan", "inf W", "-infinity", "NaN W", "e5", "--5 W", "P = U"], "no number at the start"),
@@ -194,17 +225,31 @@ def test_a_comma_before_three_digits_is_left_open_and_a_point_is_not():
             "no num",
         ),
         (["__import__('os').system('true')", "exec", "P = U*I"], "no number at the start"),
-        (["9**9 W", "9^9", "2+3 W", "5 +", "230*5", "230 x 5 W", "230 V × 5 A"], "That is a sum"),
         (
-            ["1/0", "1/4/2", "1/2.5 A", "1,200/3", "5 W / 2", "5 % of 230 W"],
-            "That is a sum",
+            ["9**9 W", "9^9", "2+3 W", "5 +", "230*5", "230 x 5 W", "230 V × 5 A"],
+            "a calculation. Work",
+        ),
+        (["300 + 700", "2 x 450 W", "5 % of 230 W"], "a calculation. Work it out first, then"),
+        (
+            [
+                "1/0",
+                "1/4/2",
+                "1/2.5 A",
+                "1,200/3",
+                "5 W / 2",
+                "10/2 A",
+                "4/3",
+                "230/529 A",
+                "1/101",
+            ],
+            "such as 1.2. Only a fraction below one, such as 1/3, counts as a number.",
         ),
         (
             ["500-600 W", "500–600 W", "500 W - 600 W", "500 to 600 W", "500 or 600"],
-            "One number, pl",
+            "Write one number",
         ),
         (["500..600 W", "500…600 W", "500 ~ 600 W", "500 ± 5 W", "500 W +/- 1 %"], "That is a ran"),
-        (["<500 W", "> 500 W", "≤ 500 W", ">= 500 W"], "a limit. One number, please"),
+        (["<500 W", "> 500 W", "≤ 500 W", ">= 500 W"], "a limit. Write one number"),
         (["5 A 230 V", "5 A, 230 V", "1200 W 5", "1 h 5 h", "1.5 h 5 min"], "more than one number"),
         (["3V3", "5 E1", "1_200 W", "1k2.5"], "more than one number"),
         (["230 V * 5 A = 1150 W", "U = 230 V, I = 5 A", "1.2 kW = 1200 W"], "That is an equation"),
@@ -221,7 +266,7 @@ def test_a_comma_before_three_digits_is_left_open_and_a_point_is_not():
         (["4m7", "4n7", "4µ7", "4p7", "1F5"], "is a capacitance"),
         (["4R7 W", "4L7 V", "4k7 kΩ", "4k7 foo", "R47 kΩ"], "does not fit behind it"),
         (["12:30", "1:4", "12:75 min", "12:5 min", "12:30 W"], "minutes and seconds, hours and"),
-        (["1" * 61, "5 W" + " " * 60, "😀" * 61], "characters long. One number, please"),
+        (["1" * 61, "5 W" + " " * 60, "😀" * 61], "characters long. Write one number"),
     ],
 )
 def test_what_is_no_number_with_a_unit_is_refused_with_the_reason(texts, why):
@@ -236,6 +281,44 @@ def test_a_refusal_says_what_was_read_and_which_unit_is_asked_for():
     assert reason("8 cases") == 'I read 8, but not the unit "cases". Write the number alone.'
     assert reason("1,200 foo").startswith('I read 1.2 or 1200, but not the unit "foo".')
     assert reason("4R7 W").startswith('I read "4R7" as 4.7 Ω, and "W" does not fit behind it.')
+
+
+@pytest.mark.parametrize("typed", ["nothing", "None", "nil", "off", "Off.", "no", "no current"])
+@pytest.mark.parametrize("asked", ["W", "kW", "V", "mA", "VA"])
+def test_words_for_nothing_are_zero_where_watts_volts_or_amperes_are_asked_for(typed, asked):
+    assert read(typed, asked) == ((0.0,), asked)
+
+
+def test_elsewhere_words_for_nothing_hear_how_to_write_zero():
+    assert reason("none", "°C") == "If you mean zero, write 0 °C."
+    assert reason("off") == "If you mean zero, write 0."
+    assert reason("none", "Ω") == (
+        "Write 0 Ω if it is as good as a wire, OL if there is no way through."
+    )
+
+
+def test_a_share_in_words_is_asked_what_it_is_a_share_of_unless_a_share_is_asked_for():
+    said = '"a quarter" of what? Work it out. Write one number, such as 1.2 W.'
+    assert reason("a quarter", "W") == said
+    assert read("a quarter", "%") == ((0.25,), None)
+    assert read("1/4", "W") == ((0.25,), None)
+    assert read("two and a half", "A") == ((2.5,), None)
+
+
+def test_a_bare_f_is_a_degree_only_where_a_temperature_is_asked_for():
+    assert read("212 F", "°C") == ((pytest.approx(100),), "°C")
+    assert 'not the unit "F"' in reason("212 F", "W")
+
+
+def test_what_is_added_to_a_unit_must_belong_there():
+    for typed in ("5 W rms", "5 W AC", "5 V dc", "5 V peak", "5 Vp", "5 each W"):
+        assert "but not the unit" in reason(typed), typed
+
+
+def test_the_example_in_a_reason_is_in_the_unit_asked_for():
+    assert reason("", "Ω") == "Nothing is typed yet. Write one number, such as 1.2 Ω."
+    assert reason("500-600 °C", "°C").endswith("Write one number, such as 1.2 °C.")
+    assert reason("about", None).endswith("Write it in digits, such as 1.2.")
 
 
 def test_a_prefix_alone_is_refused_where_the_unit_asked_for_has_none_such():
@@ -277,6 +360,7 @@ def test_what_is_written_is_read_back():
 # any text at all
 
 FORMS = ("1200", "1,2 kW", "1 200 W", "4k7 ohm", "R47", "½ kW", "1 1/2 h", "1.2 × 10³ W", "P = 5 A")
+FORMS += ("two and a half kW", "one hundred and five V", "230 VAC", "450 W each", "212 °F")
 FORMS += ("12 min 30 s", "12:30 min", "2 bar(g)", "ca. 20 °C", "500-600 W", "١٬٢٠٠٫٥", '"50 %"')
 PIECES = (
     *" .,'/-+*^~=:x×·()eE%<>\"",
@@ -294,6 +378,7 @@ PIECES = (
     "Ω",
 )
 PIECES += ("min", "h", "s", "bar", "(g)", "°", "K", "ca.", "to", "1,200", "999", "0", "7", "\u202f")
+PIECES += ("a ", "half ", "twelve ", "hundred ", "ſeven", " rms", " each", "psi", "°F", "none")
 PIECES += ("\ufdfa", "\x00", "\ud800", "\u202e", "😀", "٣", "e999", "NaN", "P =", "and ", "\n")
 
 

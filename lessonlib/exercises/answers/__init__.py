@@ -1,7 +1,6 @@
 """The kinds of answer: how a reply is read, when it is right, and what is said about it.
 
 - `answer`     what every kind has
-- `words`      typed words to one of the names offered
 - `number`     a quantity with its unit
 - `choice`     one of several options
 - `setting`    which setting does what is asked

@@ -7,13 +7,14 @@ from typing import Any, ClassVar
 
 from lessonlib.errors import AnswerError, shown
 from lessonlib.exercises.answers.answer import Answer
-from lessonlib.exercises.answers.words import as_text, find_name
 from lessonlib.exercises.reading import Unread
+from lessonlib.exercises.words import find_option
 
 
 @dataclass(frozen=True)
 class Choice(Answer):
-    """`value` is one of `options`; a reply is the text of an option or its number from 1."""
+    """`value` is one of `options`; a reply is the text of an option, a part that no other option
+    has, or its number from 1."""
 
     kind: ClassVar[str] = "choice"
     value: str
@@ -27,13 +28,8 @@ class Choice(Answer):
             )
 
     def read(self, given: object) -> tuple[str, ...] | Unread:
-        text = as_text(given, "the number of an option, such as 1")
-        if isinstance(text, Unread):
-            return text
-        option = find_name(text, self.options)
-        if option is None:
-            return Unread(f"That is none of the options. They are: {'; '.join(self.options)}.")
-        return (option,)
+        option = find_option(given, self.options)
+        return option if isinstance(option, Unread) else (option,)
 
     def seen(self, given: object, value: str) -> str:
         return f'"{value}"'

@@ -15,8 +15,8 @@ from lessonlib.exercises.answers.behaviour import ASPECTS, Aspect, behaviour, se
 from lessonlib.exercises.answers.behaviour import same as same_behaviour
 from lessonlib.exercises.answers.differences import differences
 from lessonlib.exercises.answers.file_text import file_text
-from lessonlib.exercises.answers.words import listed
 from lessonlib.exercises.reading import Unread
+from lessonlib.exercises.words import listed
 from lessonlib.quantities import format_quantity
 
 MOST_SETTINGS = 64

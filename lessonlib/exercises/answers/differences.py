@@ -16,7 +16,7 @@ from lessonlib.exercises.answers.behaviour import (
     positions,
     resistance,
 )
-from lessonlib.exercises.answers.words import listed
+from lessonlib.exercises.words import listed
 from lessonlib.quantities import format_quantity
 
 _SELF_ACTING = {

@@ -9,21 +9,23 @@ from typing import Any, ClassVar, Literal, get_args
 
 from lessonlib.errors import AnswerError, shown
 from lessonlib.exercises.answers.answer import Answer
-from lessonlib.exercises.answers.words import typed
 from lessonlib.exercises.judging import (
     NumberQuestion,
+    comma_words,
     general_words,
+    meanings,
     number_question,
+    read_answer,
     seen_words,
+    unit_left_out,
     wrong_kind_words,
     wrong_unit_words,
 )
-from lessonlib.exercises.reading import Reading, Unread, read_quantity, written
+from lessonlib.exercises.reading import Reading, Unread, written
+from lessonlib.exercises.words import typed
 
 OPEN = "OL"
 """What a meter shows where there is no way through: an infinite resistance."""
-_MOST_TIMES = 10
-"""Above it, a bare number that answers for per cent is no share as it stands."""
 _OPEN_WORDS = {"ol", "o.l", "0l", "open", "open circuit", "infinite", "infinity", "∞", "overload"}
 
 
@@ -83,28 +85,15 @@ class Number(Answer):
         reading = self._reading(given)
         if isinstance(reading, Unread):
             return reading
-        question = self._question
-        if wrong_kind_words(question.unit, reading):
+        if wrong_kind_words(self._question.unit, reading):
             return (reading,)
-        size = question.unit.size if question.unit else 1.0
-        if reading.unit is not None:
-            return tuple(value * reading.unit.size / size for value in reading.values)
-        if question.unit is None or question.unit.kind != "ratio":
-            return reading.values
-        # a bare 0.25 is a share as it stands, a bare 25 is meant in per cent; 1.21 can be either
-        if abs(reading.values[0]) > _MOST_TIMES:
-            return reading.values
-        values = [scaled for value in reading.values for scaled in (value / size, value)]
-        return tuple(values if abs(reading.values[0]) <= 1 else reversed(values))
+        return meanings(self._question, reading)
 
     def _reading(self, given: object) -> Reading | Unread:
-        text = typed(given)
-        if text is None:
-            return Unread(f"I cannot read {shown(given)}. Write one number and its unit.")
-        said = " ".join(unicodedata.normalize("NFKC", text[:80]).casefold().split())
+        said = " ".join(unicodedata.normalize("NFKC", (typed(given) or "")[:80]).casefold().split())
         if self.unit == "Ω" and said.rstrip(".") in _OPEN_WORDS:
             return Reading((math.inf,), self._question.unit)
-        return read_quantity(text, self._question.unit)
+        return read_answer(self._question, given)
 
     @property
     def accepted(self) -> tuple[float, float]:
@@ -145,11 +134,8 @@ class Number(Answer):
             return written(value.values[0] if isinstance(value, Reading) else value, symbol)
         if math.isinf(value):
             return self.written(value)
-        question = self._question
-        said = seen_words(question, reading, value)
-        if reading.unit is None and question.unit is not None and question.unit.kind != "ratio":
-            return f"{said}, taking {question.unit.symbol} for the unit that you left out"
-        return said
+        left_out = "" if self.right(value) else unit_left_out(self._question, reading)
+        return seen_words(self._question, reading, value) + left_out
 
     def general(self, given: object, value: Any) -> str:
         if isinstance(value, Reading):
@@ -165,8 +151,10 @@ class Number(Answer):
                 f"little {other} does not. {self.unsafe_because}".rstrip()
             )
         reading = self._reading(given)
-        unit = "" if isinstance(reading, Unread) else wrong_unit_words(self._question, reading)
-        return unit or general_words(self._question, value)
+        if isinstance(reading, Unread):
+            return general_words(self._question, value)
+        check = wrong_unit_words(self._question, reading) or general_words(self._question, value)
+        return " ".join(filter(None, (comma_words(reading), check)))
 
     def written(self, value: float) -> str:
         if math.isinf(value):

@@ -11,8 +11,8 @@ from typing import Any, ClassVar
 
 from lessonlib.errors import AnswerError, shown
 from lessonlib.exercises.answers.answer import Answer
-from lessonlib.exercises.answers.words import as_text, find_name, typed
 from lessonlib.exercises.reading import Unread
+from lessonlib.exercises.words import as_text, find_name, typed
 
 
 @dataclass(frozen=True)

@@ -9,8 +9,8 @@ from typing import Any, ClassVar
 
 from lessonlib.errors import AnswerError, shown
 from lessonlib.exercises.answers.answer import Answer
-from lessonlib.exercises.answers.words import MAX_CHARACTERS, as_text, find_name, listed, typed
 from lessonlib.exercises.reading import Unread
+from lessonlib.exercises.words import MAX_CHARACTERS, as_text, find_name, listed, typed
 
 NONE = "none"
 _NONE_WORDS = (NONE, "nothing", "no point", "none of them", "-", "–")

@@ -10,8 +10,8 @@ from typing import Any, ClassVar
 from lessonlib.appliance.parts import Appliance
 from lessonlib.errors import AnswerError, shown
 from lessonlib.exercises.answers.answer import Answer
-from lessonlib.exercises.answers.words import as_text, find_name, listed, typed
 from lessonlib.exercises.reading import Unread
+from lessonlib.exercises.words import as_text, find_name, listed, typed
 
 Positions = Mapping[str, str]
 

@@ -10,12 +10,12 @@ from typing import Any, ClassVar
 from lessonlib.errors import AnswerError, shown
 from lessonlib.exercises.answers.answer import Answer
 from lessonlib.exercises.answers.number import Number
-from lessonlib.exercises.answers.words import as_text, typed
 from lessonlib.exercises.reading import Unread
+from lessonlib.exercises.words import as_text, typed
 
 Cells = tuple[tuple[Any, ...], ...]
 
-_NOTHING = {"-", "–", "—", "none", "nothing", "nil", "no", "off"}
+_DASHES = {"-", "–", "—"}
 
 
 @dataclass(frozen=True)
@@ -66,8 +66,8 @@ class CellTable(Answer):
             for column, cell in enumerate(line):
                 values = self._cell(row, column).read(cell)
                 if isinstance(values, Unread):
-                    nothing = (typed(cell) or "").strip().casefold() in _NOTHING
-                    reason = "Write 0 if you mean nothing." if nothing else values.reason
+                    dash = (typed(cell) or "").strip() in _DASHES
+                    reason = "Write 0 if you mean nothing." if dash else values.reason
                     return Unread(f"{self._place(row, column)}: {reason}")
                 read.append(values)
             first.append(tuple(values[0] for values in read))
@@ -108,7 +108,8 @@ class CellTable(Answer):
 
     def general(self, given: object, value: Cells) -> str:
         row, column = self._misfits(value)[0]
-        said = self._cell(row, column).general(None, value[row][column])
+        typed_cell = given[row][column] if isinstance(given, list | tuple) else None
+        said = self._cell(row, column).general(typed_cell, value[row][column])
         return f"Begin with {self._place(row, column)}. {said}"
 
     def written(self, value: Cells) -> str:

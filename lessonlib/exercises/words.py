@@ -7,6 +7,7 @@ import unicodedata
 from collections.abc import Sequence
 
 from lessonlib.errors import shown
+from lessonlib.exercises.numerals import quoted
 from lessonlib.exercises.reading import Unread
 
 MAX_CHARACTERS = 2000
@@ -52,6 +53,26 @@ def find_name(text: str, names: Sequence[str], numbered: bool = True) -> str | N
     return None
 
 
+def find_option(given: object, options: Sequence[str]) -> str | Unread:
+    """The one of `options` that `given` names in full or by a part that no other has, or counts
+    from 1; or what it could be."""
+    text = as_text(given, "the number of an option, such as 1")
+    if isinstance(text, Unread):
+        return text
+    said = _word_set(text)
+    parts = [option for option in options if said and said <= _word_set(option)]
+    option = find_name(text, options)
+    if option is not None and (isinstance(given, int) or _bare(option) == _bare(text)):
+        return option
+    # a bare figure may count an option and be a part of another: ask
+    fits = list(dict.fromkeys([*([option] if option else []), *parts]))
+    if len(fits) == 1:
+        return fits[0]
+    if fits:
+        return Unread(f"{quoted(text)} fits more than one option: {'; '.join(fits)}. Write more.")
+    return Unread(f"That is none of the options. They are: {'; '.join(options)}.")
+
+
 def listed(names: Sequence[str], joint: str = "and") -> str:
     """`names` as an enumeration: "a, b and c"."""
     *first, last = names
@@ -68,3 +89,7 @@ def _folded(text: str) -> str:
 
 def _bare(text: str) -> str:
     return re.sub(r"[\W_]+", "", _folded(text))
+
+
+def _word_set(text: str) -> set[str]:
+    return set(re.findall(r"[^\W_]+(?:[.,][0-9]+)*", _folded(text)))
