@@ -31,11 +31,13 @@ def as_text(given: object, example: str) -> str | Unread:
     text = typed(given)
     if text is None:
         return Unread(f"I cannot read {shown(given)}. Write it as in: {example}.")
+    if len(text) <= MAX_CHARACTERS:  # else not worth the work, which may make it 18 times as long
+        text = unicodedata.normalize("NFKC", text).strip()
     if len(text) > MAX_CHARACTERS:
         return Unread(f"That is {len(text):,} characters long. Write it as in: {example}.")
-    if not text.strip():
+    if not text:
         return Unread(f"Nothing is given yet. Write it as in: {example}.")
-    return unicodedata.normalize("NFKC", text).strip()
+    return text
 
 
 def find_name(text: str, names: Sequence[str], numbered: bool = True) -> str | None:

@@ -58,9 +58,9 @@ class Order(Answer):
             text = as_text(given, f"the numbers of the steps, {example}")
             if isinstance(text, Unread):
                 return text
-            pieces = _pieces(text, count)
+            pieces = _pieces(text, count)[: count + 1]
             names = text.split(",")
-            if len(pieces) == 1 and all(find_name(name, self.offered) for name in names):
+            if len(names) == count and all(find_name(name, self.offered) for name in names):
                 pieces = names
         found = [find_name(piece, self.offered) for piece in pieces]
         for piece, item in zip(pieces, found, strict=True):

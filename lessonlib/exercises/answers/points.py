@@ -36,17 +36,18 @@ class Points(Answer):
     def read(self, given: object) -> tuple[frozenset[str], ...] | Unread:
         if isinstance(given, list | tuple | Set):
             pieces = [typed(name) or "?" for name in given]
-            if not pieces:
-                return Unread(
-                    f'Nothing is chosen yet. If it is none of the points, say so: "{NONE}".'
-                )
             if sum(map(len, pieces)) > MAX_CHARACTERS:
-                return Unread(f"Those are too many names. The points are: {self._listed}.")
+                return self._too_many
         else:
             text = as_text(given, self._example)
             if isinstance(text, Unread):
                 return text
             pieces = [piece for piece in re.split(r"[,;\n]", text) if piece.strip()]
+        if not pieces:
+            return Unread(f'Nothing is chosen yet. If it is none of the points, say so: "{NONE}".')
+        most = 3 * len(self.points)  # a name may be given twice, and may be two words
+        if len(pieces) > most or sum(len(piece.split()) for piece in pieces) > 10 * most:
+            return self._too_many
         found: set[str] = set()
         for piece in pieces:
             names = self._names(piece)
@@ -78,6 +79,10 @@ class Points(Answer):
                 if None not in names:
                     return {name for name in names if name is not None}
         return None
+
+    @property
+    def _too_many(self) -> Unread:
+        return Unread(f"Those are too many names. The points are: {self._listed}.")
 
     @property
     def _listed(self) -> str:

@@ -15,8 +15,9 @@ from lessonlib.exercises.words import as_text, find_name, listed, typed
 
 Positions = Mapping[str, str]
 
-# what may stand before a position and after it: "S1 is at low, and S2 ..."
-_AROUND = re.compile(r"^\s*(?:is\s)?\s*(?:[=:→-]|(?:at|to|in)\b)?\s*|[\s,;]*(?:\band)?[\s,;.]*$")
+# what may stand before a position: "S1 is at low"
+_LEADING = re.compile("(?:is )?(?:[=:→-] ?|(?:at|to|in) )?", re.IGNORECASE)
+_BETWEEN = " ,;."
 
 
 @dataclass(frozen=True)
@@ -64,8 +65,7 @@ class OneSetting(Answer):
         named = [name.upper() for name in pieces[1::2]]
         if len(set(named)) < len(named):
             return Unread("One switch is named twice. Give one position for each of them.")
-        said = [_AROUND.sub("", piece) for piece in pieces[2::2]]
-        return self._read_mapping(dict(zip(pieces[1::2], said, strict=True)))
+        return self._read_mapping(dict(zip(pieces[1::2], map(_bare, pieces[2::2]), strict=True)))
 
     def _read_mapping(self, given: Mapping[Any, Any]) -> tuple[Positions, ...] | Unread:
         found: dict[str, str] = {}
@@ -112,3 +112,12 @@ class OneSetting(Answer):
             for name in self.parts
         ]
         return {"kind": self.kind, "switches": switches}
+
+
+def _bare(piece: str) -> str:
+    """A position without what stands around it: " is at low, and "."""
+    said = " ".join(piece.split()).strip(_BETWEEN)
+    said = _LEADING.sub("", said, count=1)
+    if said.lower().endswith((" and", ",and", ";and")):
+        said = said[: -len("and")].rstrip(_BETWEEN)
+    return said
