@@ -18,9 +18,10 @@ def inside(appliance: Appliance) -> tuple[str, ...]:
 def live_inside(
     appliance: Appliance, setting: Mapping[str, str], *, swapped: bool
 ) -> frozenset[str]:
-    """The points inside that are live; `swapped`: with line and neutral swapped in the lead."""
+    """The points inside that can give a shock; `swapped`: with line and neutral swapped in the
+    lead."""
     node = solve(appliance, setting, reversed_plug=swapped).node
-    return frozenset(name for name in inside(appliance) if node[name].condition == "live")
+    return frozenset(name for name in inside(appliance) if node[name].can_shock)
 
 
 def cold_ends(appliance: Appliance, setting: Mapping[str, str], *, swapped: bool) -> frozenset[str]:
