@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from functools import lru_cache
+from itertools import product
 
-from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.parts import Appliance, ThermalFuse
 from lessonlib.appliance.reader import read_appliance
 from lessonlib.electric.solution import solve
 from lessonlib.exercises.answers import CellTable, Choice, CircuitFile, Number, Order, Points
+from lessonlib.exercises.bank.live import cold_ends, distinct, inside, live_inside, one_by_answer
 from lessonlib.exercises.draw import Draw
 from lessonlib.exercises.exercise import Exercise, Slip, Template
 from lessonlib.exercises.reading import written
@@ -18,10 +20,13 @@ _STOPS = "say which elements a thermal fuse stops when it opens, and which it do
 _LIVE = "say what is live on either side of an open fuse"
 _PLACE = "read the mark of a thermal fuse, and say for which place it holds"
 _MARGIN = "judge whether a fuse can open for nothing in normal use"
-_BEFORE = "say what comes before a new fuse is fitted"
+_BEFORE = "say what comes before a new fuse is fitted, and what after it"
 
 _HIGH_MAINS_V = 253.0
 """230 V and 10 % more: IEC 60038, as quoted."""
+
+_MARKS_C = (128, 139, 144, 152, 157, 167, 172, 184, 192, 216, 229, 240)
+"""Marks with which thermal fuses are made: common practice, no source."""
 
 
 def _pot_after_the_fuse(draw: Draw) -> Exercise:
@@ -41,7 +46,9 @@ def _pot_after_the_fuse(draw: Draw) -> Exercise:
     assert settles_C is not None
     assert warmer.vessel is not None
     room_C = warmer.vessel.ambient_C
-    mark_C = 172.0
+    fuse = warmer.part("F1")
+    assert isinstance(fuse, ThermalFuse)
+    mark_C = fuse.opens_at_C
     heat = f"{keep_W:g} W"
     return Exercise(
         text=(
@@ -94,68 +101,90 @@ def _pot_after_the_fuse(draw: Draw) -> Exercise:
             f"The loss is as large at a rise of {heat} ÷ {loss_W_per_K:g} W/K = "
             f"{written(keep_W / loss_W_per_K, 'K')}.",
             f"{room_C:g} °C + {written(keep_W / loss_W_per_K, 'K')} = {written(settles_C, '°C')}.",
+            "What is left of real punch chars and smokes long before, and can catch fire.",
         ),
         appliance=warmer,
         setting={**setting, "F1": "open"},
     )
 
 
-_INSIDE = ("warm", "boost", "end")
+def _side_by_side(
+    names: tuple[str, str, str, str, str],
+    wires: tuple[str, str, str, str],
+    watts: tuple[float, float],
+) -> Appliance:
+    """Two elements on one switch. `names`: the title, the two positions that heat, and the points
+    to which S1 joins its common point in both of them and in the second. `wires`: that common
+    point, and between what E1, E2 and F1 lie."""
+    title, low, high, a, b = names
+    first, second, fuse = (", ".join(f'"{node}"' for node in pair.split()) for pair in wires[1:])
+    return read_appliance(
+        f"""\
+title = "{title}"
+[supply]
+voltage_V = 230
+[[switch]]
+name = "S1"
+positions = ["off", "{low}", "{high}"]
+contacts = [
+  {{ between = ["{wires[0]}", "{a}"], closed_in = ["{low}", "{high}"] }},
+  {{ between = ["{wires[0]}", "{b}"], closed_in = ["{high}"] }},
+]
+[[element]]
+name = "E1"
+between = [{first}]
+power_W = {watts[0]:g}
+voltage_V = 230
+[[element]]
+name = "E2"
+between = [{second}]
+power_W = {watts[1]:g}
+voltage_V = 230
+[[thermal_fuse]]
+name = "F1"
+between = [{fuse}]
+opens_at_C = 172
+"""
+    )
+
+
+_WARMERS = (
+    ("L", "warm N", "boost end", "end N"),  # that of the lesson
+    ("L", "warm end", "boost N", "end N"),
+    ("L", "warm end", "boost end", "end N"),
+    ("L", "warm N", "top N", "boost top"),
+    ("L", "top N", "boost N", "warm top"),
+    ("fed", "warm N", "boost N", "L fed"),
+)
+_Fused = tuple[Appliance, str, bool]
+"""A punch warmer whose fuse has opened, the position of S1, and whether the lead swaps L and N."""
+
+
+@lru_cache(maxsize=1)
+def _fused() -> list[tuple[_Fused, frozenset[str]]]:
+    """Every case, with the points inside that are live."""
+    names = ("Punch warmer", "keep warm", "boost", "warm", "boost")
+    warmers = [_side_by_side(names, wires, (550, 1300)) for wires in _WARMERS]
+    cases = product(warmers, ("off", "keep warm", "boost"), (False, True))
+    return [(case, _live(*case)) for case in cases]
 
 
 def _live(warmer: Appliance, position: str, swapped: bool, fuse: str = "open") -> frozenset[str]:
-    found = solve(warmer, {"S1": position, "F1": fuse}, reversed_plug=swapped)
-    return frozenset(name for name in _INSIDE if found.node[name].condition == "live")
+    return live_inside(warmer, {"S1": position, "F1": fuse}, swapped=swapped)
+
+
+def _ends(warmer: Appliance, name: str) -> str:
+    return " and ".join(warmer.part(name).rungs[0])
 
 
 def _live_points(draw: Draw) -> Exercise:
-    position = draw.one_of(["off", "keep warm", "boost"])
-    swapped = draw.one_of([False, True])
-    warmer = draw.appliance("punch-warmer")
-    right = _live(warmer, position, swapped)
-    lead = "The lead swaps line and neutral. " if swapped else "Line and neutral are as marked. "
-    return Exercise(
-        text=(
-            "In the punch warmer S1 joins L to warm at keep warm, to warm and boost at boost. E1 "
-            "lies between warm and N, E2 between boost and end, F1 between end and N. F1 has "
-            f"opened. {lead}S1 stands at {position}. Which of the points inside are live?"
-        ),
-        answer=Points(right, _INSIDE),
-        slips=tuple(_live_slips(warmer, position, swapped)),
-        hints=(
-            f"The line is at {'N' if swapped else 'L'} here. Start there.",
-            "Go on through closed contacts, and through an element if it carries no current.",
-        ),
-        worked=(
-            f"The line comes in at {'N' if swapped else 'L'}; F1 parts end from N.",
-            *_joined(warmer, position),
-            f"Live inside: {', '.join(n for n in _INSIDE if n in right) or 'none'}.",
-        ),
-        appliance=warmer,
-        setting={"S1": position, "F1": "open"},
-    )
-
-
-def _joined(warmer: Appliance, position: str) -> Iterator[str]:
-    contacts = warmer.part("S1").contacts
-    closed = [contact.between[1] for contact in contacts if position in contact.closed_in]
-    yield f"S1 joins {' and '.join(closed) or 'nothing'} to L; E1 joins warm to N."
-    yield "E2 carries no current, so boost and end are at the same potential."
-
-
-def _live_slips(warmer: Appliance, position: str, swapped: bool) -> Iterator[Slip]:
-    """Each way of thinking, where it gives a wrong answer that no earlier one gave."""
-    right = _live(warmer, position, swapped)
+    warmer, position, swapped = one_by_answer(draw, _fused(), 3)
+    points, right = inside(warmer), _live(warmer, position, swapped)
+    setting = {"S1": position, "F1": "open"}
     line, neutral = ("N", "L") if swapped else ("L", "N")
-    boost_ends = frozenset(warmer.part("E2").rungs[0])
-    # the panel turns no plug for an appliance whose plug fits one way only
-    look = (
-        f"In lesson 6 set the cell with reversed_plug to S1 at {position}, and read the word at "
-        if swapped
-        else f"In panel(warmer) set S1 to {position} and F1 to open, and read the word at "
-    )
-    found = {right}
-    for slip in (
+    lead = "The lead swaps line and neutral. " if swapped else "Line and neutral are as marked. "
+    source = warmer.part("S1").rungs[0][0]
+    slips = (
         Slip(
             "open-means-dead",
             frozenset[str](),
@@ -167,8 +196,8 @@ def _live_slips(warmer: Appliance, position: str, swapped: bool) -> Iterator[Sli
             "fuse-as-if-closed",
             _live(warmer, position, swapped, "closed"),
             thought="the fuse is taken as if it were still closed",
-            why="It has opened: nothing passes between end and N.",
-            attempt=f"{look}each point.",
+            why=f"It has opened: nothing passes between {_ends(warmer, 'F1')}.",
+            attempt="Cover F1 in the drawing with a finger, and follow the wires once more.",
         ),
         Slip(
             "wrong-conductor",
@@ -179,66 +208,142 @@ def _live_slips(warmer: Appliance, position: str, swapped: bool) -> Iterator[Sli
         ),
         Slip(
             "cold-means-dead",
-            right - boost_ends,
+            right - cold_ends(warmer, setting, swapped=swapped),
             thought="both ends of the cold element are taken as dead",
             why="Without current there is no voltage across it, and one end is on the line.",
-            attempt=f"{look}both ends of E2.",
+            attempt="Set F1 to open in the panel of lesson 6, at boost, and read both ends of E2.",
         ),
         Slip(
-            "always-up-to-the-fuse",
-            boost_ends,
-            thought="only the ends of the element before an open fuse are taken as live",
-            why="That takes a closed contact between boost and the line.",
-            attempt=f"The line is at {line}. Does a closed contact lead from there to boost?",
+            "ends-of-the-fuse",
+            frozenset(points) & {*warmer.part("F1").rungs[0]},
+            thought="an open fuse is taken to have the line at its ends",
+            why="An end of F1 is live only if something joins it to the line.",
+            attempt="Ask of each end of F1 in the drawing what it is joined to.",
         ),
-    ):
-        if slip.value not in found:
-            found.add(slip.value)
-            yield slip
+        Slip(
+            "all-is-live",
+            frozenset(points),
+            thought="an open fuse is taken to leave every point live",
+            why="A point is live if a closed contact, or an element that carries no current, "
+            "joins it to the line.",
+            attempt=f"Start at {line} in the drawing and stop at every open contact.",
+        ),
+    )
+    return Exercise(
+        text=(
+            f"In a punch warmer S1 joins {source} to warm at keep warm, to warm and boost at "
+            f"boost. E1 lies between {_ends(warmer, 'E1')}, E2 between {_ends(warmer, 'E2')}, F1 "
+            f"between {_ends(warmer, 'F1')}. F1 has opened. {lead}S1 stands at {position}. Which "
+            "of the points inside are live?"
+        ),
+        answer=Points(right, points),
+        slips=tuple(distinct(right, slips)),
+        hints=(
+            f"The line is at {line} here. Start there.",
+            "Go on through closed contacts, and through an element if it carries no current.",
+        ),
+        worked=(
+            f"The line comes in at {line}. S1 is at {position}; F1 parts {_ends(warmer, 'F1')}.",
+            "Closed contacts join, and so does an element that carries no current.",
+            f"Live inside: {', '.join(n for n in points if n in right) or 'none'}.",
+            "What is not live here is at neutral or joined to nothing, but not isolated.",
+        ),
+        appliance=warmer,
+        setting=setting,
+    )
 
 
-_CAUSES = (
-    (
-        "the pot leans on a broken foot, and E2 runs dry at one side",
-        "fit a foot that makes it level",
+_COOL = "let hot parts cool"
+_COOL_STEAMER = "let it cool and lose its pressure"
+_CAUSES = {
+    "punch warmer": (
+        ("it leans on a broken foot, and E2 runs dry at one side", "fit a foot that fits"),
+        ("it was left at boost overnight", "put a note at S1: never leave it at boost"),
+        ("the boost contact of S1 has welded", "fit a sound switch as S1"),
+        ("a stronger element was fitted as E2", "fit an E2 of the power on the label"),
+        ("sugar has burnt on above E2", "clean the pot until the crust above E2 is gone"),
+        ("its level mark has worn off, and it was filled too low", "make the level mark readable"),
     ),
-    ("the boost contact of S1 has welded", "fit a sound switch as S1"),
-    ("a stronger element was fitted as E2", "fit an E2 of the power on the label"),
-    ("sugar has burnt on above E2", "clean the pot until the crust above E2 is gone"),
-    ("a smaller pot was put in", "put back the pot that belongs to it"),
-    ("its level mark has worn off", "make the lowest level readable again"),
-)
+    "wax melter": (
+        ("its water bath leaks and ran dry", "mend the bath so that it holds its water"),
+        ("its level mark has worn off, and the bath ran dry", "make the level mark readable"),
+        ("wax has got into its bath in place of water", "clean the bath and fill it with water"),
+        ("the clip of F1 has slipped, and F1 touches E1", "put the clip back where it belongs"),
+    ),
+    "pie cabinet": (
+        ("grease has closed its vents", "clean the vents"),
+        ("the plate between E2 and F1 has come off", "put the plate back"),
+        ("a stronger element was fitted as E2", "fit an E2 of the power on the label"),
+        ("a contact of S2 has welded, and low and high heat at once", "fit a sound switch as S2"),
+        ("the clip of F1 has slipped, and F1 touches E2", "put the clip back where it belongs"),
+    ),
+    **{
+        f"{kind} steamer": (
+            ("P1 has welded, and it boiled dry", "fit a sound pressure switch as P1"),
+            ("its vessel leaks and ran dry", "fit a sound vessel"),
+            ("its relief valve does not shut, and it ran dry", "fit a sound relief valve"),
+            ("scale covers E1", "descale the vessel"),
+            ("the clip of F1 has slipped, and F1 touches E1", "put the clip back where it belongs"),
+        )
+        for kind in ("garment", "curtain", "wallpaper")
+    },
+}
+"""Why a thermal fuse has opened, and what puts it right, by appliance."""
 
 
 def _repair_in_order(draw: Draw) -> Exercise:
-    cause, cure = draw.one_of(_CAUSES)
-    plug, cool, prove = "pull the plug and keep it in sight", "let hot parts cool", "prove dead"
-    fit, watch = "fit a fuse with the same mark and ratings", "stay with it on the first run"
+    name, (cause, cure) = draw.one_of(
+        [(name, each) for name, causes in _CAUSES.items() for each in causes]
+    )
+    plug, prove = "pull the plug and keep it in sight", "prove dead"
+    cool = _COOL_STEAMER if name.endswith("steamer") else _COOL
+    fit, watch = "fit a fuse with the same mark and ratings", "plug it in and stay with it"
+    test = "close it up and test earth continuity and insulation"
     return Exercise(
         text=(
-            f"The one-shot fuse of a punch warmer has opened, because {cause}. Somebody competent "
+            f"The one-shot fuse of a {name} has opened, because {cause}. Somebody competent "
             "repairs it. In which order, beginning as the cautions do?"
         ),
-        answer=Order((plug, cool, prove, cure, fit, watch)),
+        answer=Order(
+            (plug, cool, prove, cure, fit, test, watch),
+            reasons={
+                (plug, cool): "Until the plug is out, something in it may still heat.",
+                (plug, prove): "With the plug in there is nothing to prove: it is live.",
+                (plug, cure): "With the plug in you work on live parts.",
+                (plug, fit): "With the plug in you work on live parts.",
+                (plug, test): "These tests are made with the plug out.",
+                (cool, prove): "Proving dead brings your hands to hot parts.",
+                (cool, cure): "Hot parts burn whoever works on them.",
+                (prove, cure): "Until it is proved dead, it may be live where you work.",
+                (prove, fit): "Until it is proved dead, it may be live where you work.",
+                (cure, fit): "What opened the old fuse would open the new one.",
+                (fit, test): "Fitting the fuse can trap a wire, or leave an earth wire off.",
+                (cure, test): "Work done after the tests is not tested.",
+                (test, watch): "With no earth and a trapped wire the case is live as soon as the "
+                "plug goes in.",
+                (cure, watch): "With the cause still there, that run opens the new fuse.",
+                (fit, watch): "A first run shows something only with the new fuse in it.",
+            },
+        ),
         slips=(
             Slip(
                 "fuse-first",
-                (plug, cool, prove, fit, cure, watch),
+                (plug, cool, prove, fit, cure, test, watch),
                 thought="the new fuse goes in before the cause is gone",
                 why="The old one opened for a reason. While that is there, a new one proves "
                 "nothing, and it has only one shot.",
-                attempt="Ask what the pot will do to the new fuse if nothing else is changed.",
+                attempt="Ask what will happen to the new fuse if nothing else is changed.",
             ),
             Slip(
                 "cooling-on-the-plug",
-                (cool, plug, prove, cure, fit, watch),
+                (cool, plug, prove, cure, fit, test, watch),
                 thought="it is left to cool with its plug in",
-                why="With F1 open E1 still heats. It will not cool like that.",
-                attempt="Set F1 to open in the panel and look at the power at boost.",
+                why="An open fuse stops its own branch only, and parts stay live.",
+                attempt="Set F1 to open in the panel of lesson 6, at boost, and read what is left.",
             ),
             Slip(
                 "tested-while-hot",
-                (plug, prove, cool, cure, fit, watch),
+                (plug, prove, cool, cure, fit, test, watch),
                 thought="the tester goes in while parts are still hot",
                 why="Proving dead brings your hands to those parts, and they burn without any "
                 "current.",
@@ -247,68 +352,56 @@ def _repair_in_order(draw: Draw) -> Exercise:
             ),
             Slip(
                 "proved-too-late",
-                (plug, cool, cure, prove, fit, watch),
+                (plug, cool, cure, prove, fit, test, watch),
                 thought="the work begins before it is proved dead",
                 why="The plug in sight tells you that it is out. It does not tell you that it was "
                 "the right plug.",
                 attempt="Read the cautions at the top of the lesson: what comes before touching?",
             ),
             Slip(
+                "tested-before-the-fuse",
+                (plug, cool, prove, cure, test, fit, watch),
+                thought="it is tested before the last part is fitted",
+                why="Fitting the fuse opens it once more: a wire can be trapped, or an earth wire "
+                "left off, after your test.",
+                attempt="Ask of each step what it can undo of the steps before it.",
+            ),
+            Slip(
+                "plugged-in-untested",
+                (plug, cool, prove, cure, fit, watch, test),
+                thought="it is plugged in before earth continuity and insulation are tested",
+                why="With a trapped wire and no earth the case is live as soon as the plug goes "
+                "in, and still it heats as it should.",
+                attempt="Ask which step would show you an earth wire that was left off.",
+            ),
+            Slip(
                 "cure-after-the-first-run",
-                (plug, cool, prove, fit, watch, cure),
+                (plug, cool, prove, fit, test, watch, cure),
                 thought="the first run comes before the cause is gone",
-                why="That run opens the new fuse, or does worse on the element without one.",
+                why="That run opens the new fuse, or does worse.",
                 attempt="Say for each step what must be true before it may begin.",
             ),
         ),
         hints=(
             "Nothing is touched before it is cold and proved dead.",
-            "A fuse that opened has told you something. Use it before you replace it.",
+            "A fuse that opened has told you something. Use it before you replace it; and test "
+            "what you have repaired before it is plugged in.",
         ),
         worked=(
             "First the plug: before that nothing cools and nothing is safe.",
             "Cold and proved dead, it may be touched.",
             "Then the cause, and only then the new fuse, like for like.",
-            "The first run is watched.",
+            "Closed up, its earth and its insulation are tested with the plug out.",
+            "Then the plug goes in, and the first run is watched.",
         ),
     )
 
 
-_PLACES = {"in the common return": "12", "in the wire of E1": "1", "in the wire of E2": "2"}
-
-
-def _boiler(watts: tuple[float, float], guarded: str) -> Appliance:
-    """A boiler with low (E1) and high (both); `guarded` has the numbers of the elements whose
-    return leads through F1."""
-    first, second = ("end" if number in guarded else "N" for number in "12")
-    return read_appliance(
-        f"""\
-title = "Wash boiler"
-[supply]
-voltage_V = 230
-[[switch]]
-name = "S1"
-positions = ["off", "low", "high"]
-contacts = [
-  {{ between = ["L", "a"], closed_in = ["low", "high"] }},
-  {{ between = ["L", "b"], closed_in = ["high"] }},
-]
-[[element]]
-name = "E1"
-between = ["a", "{first}"]
-power_W = {watts[0]:g}
-voltage_V = 230
-[[element]]
-name = "E2"
-between = ["b", "{second}"]
-power_W = {watts[1]:g}
-voltage_V = 230
-[[thermal_fuse]]
-name = "F1"
-between = ["end", "N"]
-opens_at_C = 152
-"""
-    )
+_BOILERS = {
+    "in the common return": ("L", "a end", "b end", "end N"),
+    "in the wire of E1": ("L", "a end", "b N", "end N"),
+    "in the wire of E2": ("L", "a N", "b end", "end N"),
+}
 
 
 Cells = tuple[tuple[float, ...], ...]
@@ -324,9 +417,10 @@ def _powers(boiler: Appliance, fuse: str) -> Cells:
 
 
 def _open_fuse_table(draw: Draw) -> Exercise:
-    place = draw.one_of(list(_PLACES))
+    place = draw.one_of(list(_BOILERS))
     watts = (draw.number(400, 700, 50), draw.number(900, 1500, 100))
-    boilers = {words: _boiler(watts, guarded) for words, guarded in _PLACES.items()}
+    names = ("Wash boiler", "low", "high", "a", "b")
+    boilers = {words: _side_by_side(names, wires, watts) for words, wires in _BOILERS.items()}
     boiler = boilers[place]
     ends = [boiler.part(name).rungs[0][1] for name in ("E1", "E2")]
     powers = _powers(boiler, "open")
@@ -366,7 +460,7 @@ def _open_fuse_table(draw: Draw) -> Exercise:
         ),
         hints=(
             "Which element has its return through F1?",
-            "An element without a return gives nothing; the other does not notice.",
+            "An element without a return gives nothing, and the other gives what it always gives.",
         ),
         worked=(
             f"F1 lies {place}.",
@@ -410,33 +504,37 @@ def _at_the_boil_C(kettle: Appliance, supply_voltage_V: float = 230.0) -> float:
 
 
 def _lowest_mark(draw: Draw) -> Exercise:
-    power_W = draw.number(1000, 1600, 100)
-    rise_K_per_W = draw.one_of([0.03, 0.04, 0.05])
+    grid = product(range(1000, 1601, 50), (0.03, 0.035, 0.04, 0.045, 0.05, 0.06))
+    whole_kelvins = [each for each in grid if round(each[0] * each[1], 6).is_integer()]
+    power_W, rise_K_per_W = draw.one_of(whole_kelvins)
     kettle = _jam_kettle(power_W, rise_K_per_W)
     # the text says 100 °C, where the steam table has a few hundredths less
     place_C, hottest_C = (float(round(_at_the_boil_C(kettle, v))) for v in (230.0, _HIGH_MAINS_V))
     pot_C = place_C - rise_K_per_W * power_W
     right_C = place_C + TOLERANCE_K
+    made_C = min(mark for mark in _MARKS_C if mark >= right_C)
     rise = f"{rise_K_per_W:g} K/W × {power_W:g} W = {written(rise_K_per_W * power_W, 'K')}"
     return Exercise(
         text=(
             f"A jam kettle boils at 100 °C. On its mains the one element gives {power_W:g} W. Its "
             f"one-shot thermal fuse touches that element and is {rise_K_per_W:g} K warmer than the "
-            "kettle for each watt that the element gives. Which is the lowest mark with which it "
-            "cannot open in normal use, at the boil?"
+            "kettle for each watt that the element gives. At least how high must its mark be, so "
+            "that it cannot open in normal use, at the boil?"
         ),
         answer=Number(
             right_C,
             "°C",
             tolerance=0.01,
             because="three figures; the tolerance of the fuse is 5 % of it",
+            safe_side="above",
+            unsafe_because="A fuse with a lower mark can open at the boil.",
         ),
         slips=(
             Slip(
                 "tolerance-forgotten",
                 place_C,
                 thought="the fuse is taken to open exactly at its mark",
-                why="A one-shot fuse may open up to 10 K before its mark.",
+                why="A one-shot fuse may open up to 10 K below its mark.",
                 attempt="Look at the caption of the protection table in the lesson: what stands "
                 "after the mark?",
             ),
@@ -466,12 +564,13 @@ def _lowest_mark(draw: Draw) -> Exercise:
         ),
         hints=(
             "First: how warm is the place of the fuse while the kettle boils?",
-            "Then: by how much may a fuse open before its mark? Stay clear of that as well.",
+            "Then: how far below its mark may a fuse open? Stay clear of that as well.",
         ),
         worked=(
             f"The place is {rise} warmer than the kettle.",
-            f"At the boil that is {place_C:.0f} °C.",
-            f"A fuse may open {TOLERANCE_K:g} K early: {right_C:.0f} °C.",
+            f"At the boil that is {written(place_C, '°C')}.",
+            f"A fuse may open {TOLERANCE_K:g} K below its mark: {written(right_C, '°C')} at least.",
+            f"The next mark with which fuses are made is {made_C} °C.",
         ),
     )
 
@@ -521,7 +620,7 @@ def _cabinet_gone_cold(draw: Draw) -> Exercise:
         ),
         hints=(
             "Which parts does the current of E1 pass, which that of E2, which that of the lamp?",
-            "Look for a part that all that is dead has in common, and nothing that works.",
+            "Look for a part that all that fails needs, and nothing that works.",
         ),
         worked=(
             "E1 needs S1, S2 and F1; E2 needs S1, S2 and F1 too; the lamp needs S1 only.",
@@ -532,20 +631,43 @@ def _cabinet_gone_cold(draw: Draw) -> Exercise:
     )
 
 
+@lru_cache(maxsize=1)
+def _designs() -> list[tuple[float, float]]:
+    """Watts, and kelvins for each watt, with which every slip has a mark of its own."""
+    grid = product(range(1000, 1801, 50), (0.02, 0.025, 0.03, 0.035, 0.04, 0.045, 0.05, 0.055))
+    return [(power_W, rise) for power_W, rise in grid if all(_marks(power_W, rise))]
+
+
+def _marks(power_W: float, rise_K_per_W: float) -> tuple[list[int], list[int], list[int]]:
+    """Marks above the place of a fuse by less than its tolerance, marks that are high enough at
+    230 V alone, and marks that are high enough; the last empty where there is no higher one."""
+    usual_C, hottest_C = (100 + rise_K_per_W * power_W * up for up in (1.0, 1.21))
+    usual, nominal, safe = (
+        [mark for mark in _MARKS_C if low + 1 < mark < high - 1]
+        for low, high in (
+            (usual_C, usual_C + TOLERANCE_K),
+            (usual_C + TOLERANCE_K, hottest_C + TOLERANCE_K),
+            (hottest_C + TOLERANCE_K, 1000),
+        )
+    )
+    return usual, nominal, safe if len(safe) > 1 else []
+
+
 def _which_fuse(draw: Draw) -> Exercise:
-    power_W = draw.number(1200, 1600, 100)
-    rise_K_per_W = draw.one_of([0.035, 0.04, 0.045])
+    power_W, rise_K_per_W = draw.one_of(_designs())
     kettle = _jam_kettle(power_W, rise_K_per_W)
     usual_C, hottest_C = (_at_the_boil_C(kettle, volts) for volts in (230.0, _HIGH_MAINS_V))
-    right_C = round(hottest_C + TOLERANCE_K) + draw.one_of([3, 4, 5, 6])
-    bears_C = right_C + draw.one_of([4, 6, 8])
+    usual, nominal, safe = _marks(power_W, rise_K_per_W)
+    right_C, next_C = safe[:2]
+    bears_C = draw.one_of(range(right_C + 1, next_C))
     wrong_C = {
-        "tolerance-forgotten": round(usual_C) + 4,
-        "nominal-mains-only": round(hottest_C) + 6,
-        "higher-is-safer": bears_C + draw.one_of([10, 14, 18]),
+        "tolerance-forgotten": draw.one_of(usual),
+        "nominal-mains-only": draw.one_of(nominal),
+        "higher-is-safer": draw.one_of(safe[1:3]),
     }
-    assert usual_C + TOLERANCE_K > wrong_C["tolerance-forgotten"] > usual_C
-    assert hottest_C + TOLERANCE_K > wrong_C["nominal-mains-only"] > usual_C + TOLERANCE_K
+    assert usual_C < wrong_C["tolerance-forgotten"] < usual_C + TOLERANCE_K
+    assert usual_C + TOLERANCE_K < wrong_C["nominal-mains-only"] < hottest_C + TOLERANCE_K
+    assert hottest_C + TOLERANCE_K < right_C < bears_C < wrong_C["higher-is-safer"]
 
     def option(mark_C: float) -> str:
         return f"mark {mark_C:g} °C"
@@ -566,7 +688,7 @@ def _which_fuse(draw: Draw) -> Exercise:
                 "tolerance-forgotten",
                 option(wrong_C["tolerance-forgotten"]),
                 thought="the mark only has to lie above the place at the boil",
-                why="Such a fuse may open 10 K before its mark, and its place is hotter than that "
+                why="Such a fuse may open 10 K below its mark, and its place is hotter than that "
                 "at every boil.",
                 attempt="Take 10 K off this mark and compare with the place at 230 V.",
             ),

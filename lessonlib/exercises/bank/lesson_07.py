@@ -4,12 +4,14 @@ when it has welded."""
 from __future__ import annotations
 
 from functools import lru_cache
+from itertools import product
 from math import log
 
-from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.parts import Appliance, PressureSwitch, ThermalFuse
 from lessonlib.appliance.reader import read_appliance
 from lessonlib.electric.solution import solve
 from lessonlib.exercises.answers import CellTable, Choice, CircuitFile, Number, Order, Points
+from lessonlib.exercises.bank.live import cold_ends, distinct, inside, live_inside, one_by_answer
 from lessonlib.exercises.draw import Draw
 from lessonlib.exercises.exercise import Exercise, Slip, Template
 from lessonlib.exercises.reading import written
@@ -31,6 +33,18 @@ _WELDED = "say what protects a steamer once its pressure switch has welded"
 
 _ON = {"S1": "on"}
 _ROOM_C = 20.0
+
+
+def _p1(steamer: Appliance) -> PressureSwitch:
+    found = steamer.part("P1")
+    assert isinstance(found, PressureSwitch)
+    return found
+
+
+def _f1_C(steamer: Appliance) -> float:
+    found = steamer.part("F1")
+    assert isinstance(found, ThermalFuse)
+    return found.opens_at_C
 
 
 def _ready_cycle(draw: Draw, name: str, changes: dict[str, dict[str, object]]) -> Cycle:
@@ -102,111 +116,97 @@ def _standing_ready(draw: Draw) -> Exercise:
     )
 
 
-_INSIDE = ("fed", "top", "bottom")
-
-
-def _live_slips(on: bool, swapped: bool) -> tuple[Slip, Slip]:
-    """What is thought of a steamer with P1 open."""
-    nothing: frozenset[str] = frozenset()
-    if on and not swapped:
-        return (
-            Slip(
-                "no-current-no-danger",
-                nothing,
-                thought="a point is taken as dead because no current flows",
-                why="Live means joined to the line, with or without a current.",
-                attempt="Set S1 to on and P1 to open in panel(steamer), and read the words.",
-            ),
-            Slip(
-                "voltage-used-up-in-e1",
-                frozenset({"fed", "top"}),
-                thought="E1 is taken to use up the voltage, as it does while it heats",
-                why="With P1 open no current flows, and without current nothing is used up.",
-                attempt="Set P1 to open in panel(steamer) and read the volts across E1.",
-            ),
-        )
-    if on:
-        return (
-            Slip(
-                "plug-as-marked",
-                frozenset(_INSIDE),
-                thought="L is taken as the line, as if nothing were swapped",
-                why="Swapped, the terminal N carries the line, and P1 lies next to it.",
-                attempt="Turn the plug round in panel(steamer), with P1 open.",
-            ),
-            Slip(
-                "p1-taken-as-closed",
-                frozenset({"bottom"}),
-                thought="P1 is taken as closed",
-                why="Then the line would reach bottom. But pressure has opened P1.",
-                attempt="Set P1 to open in panel(steamer), with the plug turned round.",
-            ),
-        )
-    if not swapped:
-        return (
-            Slip(
-                "s1-forgotten",
-                frozenset(_INSIDE),
-                thought="an open P1 is taken to leave everything live, whatever S1 does",
-                why="To be live a point has to reach the line, and S1 is open.",
-                attempt="Switch S1 off in panel(steamer), with P1 open.",
-            ),
-            Slip(
-                "cut-off-from-neutral",
-                frozenset({"bottom"}),
-                thought="a point that is cut off from the neutral is taken as live",
-                why="Cut off from one is not yet joined to the other.",
-                attempt="Follow the wires in the drawing from bottom: do you come to L?",
-            ),
-        )
-    return (
-        Slip(
-            "two-open-contacts",
-            nothing,
-            thought="two open contacts, S1 and P1, are taken to cut everything off",
-            why="A part that passes both of them by still joins the inside to N.",
-            attempt="Start at N in the drawing, which is on the line now, and try every way.",
-        ),
-        Slip(
-            "lamp-but-no-further",
-            frozenset({"fed"}),
-            thought="the way through the lamp H1 is seen, and is taken to end at its other side",
-            why="From there F1 and E1 lead on, and no contact lies between.",
-            attempt="Switch S1 off in panel(steamer), set P1 to open, and turn the plug round.",
-        ),
-    )
+def _live(steamer: Appliance, switch: str, pressure: str, swapped: bool) -> frozenset[str]:
+    return live_inside(steamer, {"S1": switch, "P1": pressure}, swapped=swapped)
 
 
 def _live_under_pressure(draw: Draw) -> Exercise:
-    on, swapped = draw.one_of([False, True]), draw.one_of([False, True])
-    bar = draw.one_of([0.7, 0.75, 0.8])
-    steamer = draw.appliance("garment-steamer", {"P1": {"opens_at_bar": bar}})
-    setting = {"S1": "on" if on else "off", "P1": "open"}
-    now = solve(steamer, setting, reversed_plug=swapped)
-    live = frozenset(name for name in _INSIDE if now.node[name].condition == "live")
-    line = (
+    bundled = [draw.appliance(f"{kind}-steamer") for kind in ("garment", "curtain", "wallpaper")]
+    steamers = (*bundled, _costume_steamer(1500, _IN_LINE, (0.5, 0.35)))
+    ways = product(steamers, ("off", "on"), ("closed", "open"), (False, True))
+    cases = [(way, _live(*way)) for way in ways]
+    steamer, switch, pressure, swapped = one_by_answer(draw, cases, 3)
+    points, right = inside(steamer), _live(steamer, switch, pressure, swapped)
+    setting = {"S1": switch, "P1": pressure}
+    cold = cold_ends(steamer, setting, swapped=swapped)
+    line, neutral = ("N", "L") if swapped else ("L", "N")
+    lead = (
         "The lead swaps line and neutral: terminal N is on the line"
         if swapped
         else "L is on the line, as marked"
     )
-    start = "N" if swapped else "L"
-    listed = ", ".join(name for name in _INSIDE if name in live)
-    switched = "S1 is on" if on else "S1 has just been switched off"
+    bar = f"{_p1(steamer).opens_at_bar:g} bar"
+    is_open = pressure == "open"
+    state = f"at {bar}, and P1 has opened" if is_open else "cold, and P1 is closed"
+    slips = (
+        Slip(
+            "no-current-no-danger",
+            right - cold,
+            thought="a point is taken as dead because no current flows",
+            why="Live means joined to the line, with or without a current.",
+            attempt="Set S1 to on and P1 to open in panel(steamer), and read the words.",
+        ),
+        Slip(
+            "p1-the-other-way",
+            _live(steamer, switch, "closed" if is_open else "open", swapped),
+            thought=f"P1 is taken as {'closed' if is_open else 'open'}",
+            why=f"At {bar} the pressure opens it."
+            if is_open
+            else "Pressure opens it, and there is none.",
+            attempt="Watch P1 in the heating panel of lesson 7 as the pressure rises.",
+        ),
+        Slip(
+            "s1-the-other-way",
+            _live(steamer, "on" if switch == "off" else "off", pressure, swapped),
+            thought=f"S1 is taken as {'on' if switch == 'off' else 'off'}",
+            why=f"S1 is {switch} here.",
+            attempt="Follow the wires in the drawing, with S1 as it is drawn.",
+        ),
+        Slip(
+            "plug-the-other-way",
+            _live(steamer, switch, pressure, not swapped),
+            thought=f"{neutral} is taken for the line",
+            why=f"Here terminal {line} is on the line.",
+            attempt=f"Put a finger on {line} in the drawing, and go on through what is closed.",
+        ),
+        Slip(
+            "voltage-used-up-in-e1",
+            right - {steamer.part("E1").rungs[0][0 if swapped else 1]},
+            thought="E1 is taken to use up the voltage, as it does while it heats",
+            why="Here no current flows through E1, and without current nothing is used up.",
+            attempt="Set P1 to open in panel(steamer) and read the volts across E1.",
+        ),
+        Slip(
+            "ends-of-s1",
+            frozenset(points) & {end for rung in steamer.part("S1").rungs for end in rung},
+            thought="S1 is taken to have the line at both its ends",
+            why="An end is live only if something joins it to the line.",
+            attempt="Ask of each end of S1 in the drawing what it is joined to.",
+        ),
+        Slip(
+            "everything-inside",
+            frozenset(points),
+            thought="every point inside is taken as live",
+            why="To be live a point has to be joined to the line.",
+            attempt=f"Start at {line} in the drawing: where do you come to an open contact?",
+        ),
+    )
     return Exercise(
         text=(
-            f"The vessel of the garment steamer is at {bar:g} bar, and P1 has opened. "
-            f"{switched}. {line}. Which of these points are live?"
+            f"The vessel of the {steamer.title.lower()} is {state}. S1 is {switch}. {lead}. Which "
+            "of these points are live?"
         ),
-        answer=Points(live, _INSIDE),
-        slips=_live_slips(on, swapped),
+        answer=Points(right, points),
+        slips=tuple(distinct(right, slips)),
         hints=(
             "Which terminal is on the line, and through which closed contacts do you get on?",
-            "Elements, lamps and closed fuses lead on. Only an open contact does not.",
+            "Closed fuses lead on, and so do elements and lamps that carry no current.",
         ),
         worked=(
-            f"Start at {start}, which is on the line. P1 is open; S1 is {setting['S1']}.",
-            "The drawing has three ways through the inside: F1 and E1, H2, and H1.",
-            f"Live: {listed}." if live else "Nothing inside is joined to the line.",
+            f"Start at {line}, which is on the line. P1 is {pressure}; S1 is {switch}.",
+            "Contacts that are closed lead on, and so does an element or a lamp without current.",
+            f"Live: {', '.join(name for name in points if name in right) or 'none of them'}.",
+            "What is not live here is at neutral or joined to nothing, but not isolated.",
         ),
         appliance=steamer,
         setting=setting,
@@ -220,7 +220,7 @@ def _wait_s(power_W: float, loss_W_per_K: float, capacity: float, above_K: float
 
 def _time_to_ready(draw: Draw) -> Exercise:
     power_W = draw.number(1000, 1500, 100)
-    loss_W_per_K = draw.number(2.0, 2.8, 0.2)
+    loss_W_per_K = draw.number(2.0, 2.6, 0.2)
     water_kg = draw.number(0.8, 1.6, 0.2)
     steamer = draw.appliance(
         "garment-steamer",
@@ -234,7 +234,7 @@ def _time_to_ready(draw: Draw) -> Exercise:
     assert steamer.vessel is not None
     metal = steamer.vessel.heat_capacity_J_per_K
     capacity = body_of(steamer).capacity_J_per_K(water_kg)
-    opens_C = steam_temperature_C(0.75)
+    opens_C = steam_temperature_C(_p1(steamer).opens_at_bar)
     above_K = opens_C - _ROOM_C
     return Exercise(
         text=(
@@ -323,11 +323,13 @@ def _welded_order(draw: Draw) -> Exercise:
     order = tuple(dict.fromkeys(_HAPPENING[e.kind] for e in run.events if e.kind in _HAPPENING))
     held_C = body_of(steamer).held_C
     assert held_C is not None
+    p1_bar, f1_C = _p1(steamer).opens_at_bar, _f1_C(steamer)
     return Exercise(
         text=(
             f"A garment steamer with {power_W:g} W and {water_kg:g} kg of water is switched on. "
-            "The contact of P1 has welded; it is marked 0.75 bar. The relief valve lifts at "
-            f"{relief_bar:g} bar, and F1 opens at 192 °C. Nobody comes. Put in order what happens."
+            f"The contact of P1 has welded; it is marked {p1_bar:g} bar. The relief valve lifts at "
+            f"{relief_bar:g} bar, and F1 opens at {f1_C:g} °C. Nobody comes. Put in order what "
+            "happens."
         ),
         answer=Order(order),
         slips=(
@@ -335,9 +337,10 @@ def _welded_order(draw: Draw) -> Exercise:
                 "fuse-next-in-line",
                 (_DUE, _FUSE, _VALVE, _DRY),
                 thought="the thermal fuse is taken as the next guard after P1",
-                why=f"At {relief_bar:g} bar the water is at {held_C:.1f} °C; F1 opens at 192 °C.",
+                why=f"At {relief_bar:g} bar the water is at {held_C:.1f} °C; F1 opens at "
+                f"{f1_C:g} °C.",
                 attempt="Choose the fault 'P1 welded' in the heating panel of lesson 7, and read "
-                "its list from below.",
+                "its list from the bottom up.",
             ),
             Slip(
                 "fuse-before-dry",
@@ -358,7 +361,7 @@ def _welded_order(draw: Draw) -> Exercise:
                 "valve-before-p1",
                 (_VALVE, _DUE, _DRY, _FUSE),
                 thought="the relief valve is taken to act before P1 is due",
-                why=f"P1 is due at 0.75 bar, and the valve waits for {relief_bar:g} bar.",
+                why=f"P1 is due at {p1_bar:g} bar, and the valve waits for {relief_bar:g} bar.",
                 attempt="Watch the gauge in the heating panel: which of the two lines comes first?",
             ),
         ),
@@ -367,9 +370,9 @@ def _welded_order(draw: Draw) -> Exercise:
             "A valve that is open holds pressure and temperature for as long as there is water.",
         ),
         worked=(
-            f"0.75 bar are {steam_temperature_C(0.75):.1f} °C; the valve's {relief_bar:g} bar are "
-            f"{held_C:.1f} °C.",
-            "There it stays until the water is gone. Only a dry vessel gets to 192 °C.",
+            f"{p1_bar:g} bar are {steam_temperature_C(p1_bar):.1f} °C; the valve's "
+            f"{relief_bar:g} bar are {held_C:.1f} °C.",
+            f"There it stays until the water is gone. Only a dry vessel gets to {f1_C:g} °C.",
             "So: " + "; ".join(order) + ".",
         ),
         appliance=steamer,
@@ -377,15 +380,15 @@ def _welded_order(draw: Draw) -> Exercise:
     )
 
 
-_AIR_BAR = {500: 0.95, 1000: 0.9, 1500: 0.85, 2000: 0.8}
-"""Air by altitude, rounded to 0.05 bar: US Standard Atmosphere 1976 has 0.955, 0.899, 0.846 and
-0.795 bar."""
+_AIR_BAR = {500: 0.95, 1000: 0.9, 1500: 0.85, 2000: 0.8, 2500: 0.75}
+"""Air by altitude, rounded to 0.05 bar: US Standard Atmosphere 1976 has 0.955, 0.899, 0.846, 0.795
+and 0.747 bar."""
 
 
 def _in_the_mountains(draw: Draw) -> Exercise:
     metres = draw.one_of(list(_AIR_BAR))
     air_bar = _AIR_BAR[metres]
-    gauge_bar = draw.one_of([0.6, 0.7, 1.1, 1.2, 1.3])
+    gauge_bar = draw.one_of([0.5, 0.6, 0.65, 0.7, 1.1, 1.2, 1.3, 1.4])
     absolute_bar = round(air_bar + gauge_bar, 2)
 
     def option(bar: float) -> str:
@@ -418,7 +421,7 @@ def _in_the_mountains(draw: Draw) -> Exercise:
                 "gauge-as-absolute",
                 option(gauge_bar),
                 thought="gauge pressure is looked up as if it were absolute",
-                why="Absolute pressure counts from nothing, gauge pressure from the air outside.",
+                why="Absolute pressure counts from vacuum, gauge pressure from the air outside.",
                 attempt="Look up 0 bar in the steam table of lesson 7. Which row here is nearest?",
             ),
             Slip(
@@ -426,7 +429,7 @@ def _in_the_mountains(draw: Draw) -> Exercise:
                 option(round(1 + gauge_bar, 2)),
                 thought="the air at sea level is added",
                 why=f"At {metres} m there is less air above the boiler: {air_bar:.2f} bar.",
-                attempt="Compare steam_temperature_C(0.75) and steam_temperature_C(0.75, 2000).",
+                attempt="Compare steam_temperature_C(0.6) and steam_temperature_C(0.6, 2000).",
             ),
             Slip(
                 "boiling-point-up-there",
@@ -449,8 +452,10 @@ def _in_the_mountains(draw: Draw) -> Exercise:
 
 
 def _share_of_the_time(draw: Draw) -> Exercise:
-    weak_W, strong_W = draw.one_of([(1000, 2000), (1200, 1800), (1200, 2400), (1000, 1500)])
-    loss_W_per_K = draw.number(2.0, 3.2, 0.4)
+    weak_W, strong_W = draw.one_of(
+        [(1000, 1500), (1000, 2000), (1200, 1800), (1200, 2400), (1400, 2100), (1500, 2400)]
+    )
+    loss_W_per_K = draw.number(2.0, 3.2, 0.2)
     cycles = [
         _ready_cycle(
             draw,
@@ -470,7 +475,7 @@ def _share_of_the_time(draw: Draw) -> Exercise:
         text=(
             "The wallpaper steamer stands ready, and nobody takes steam. It loses "
             f"{loss_W:.0f} W to the room. How long is P1 closed, in per cent of the time, and what "
-            f"does the element give on average? Once with an element of {weak_W} W, once with "
+            f"does the element give on average? Answer for an element of {weak_W} W, and again for "
             f"one of {strong_W} W."
         ),
         answer=CellTable(
@@ -536,7 +541,7 @@ def _valve_blows_for(draw: Draw) -> Exercise:
     return Exercise(
         text=(
             f"In the wallpaper steamer, {power_W:g} W, P1 has welded. Its relief valve has just "
-            f"lifted, at 2.5 bar; there are {water_kg:g} kg of water, and they stay at "
+            f"lifted, at 2.5 bar, and its {water_kg:g} kg of water stay at "
             f"{held_C:.1f} °C. A kilogram of it takes {heat_MJ:.3f} MJ to become steam. The "
             f"vessel loses 3 W for each kelvin above the room, which is at {_ROOM_C:g} °C. For how "
             "many minutes does the valve blow until the vessel is dry?"
@@ -589,6 +594,7 @@ _SUSPECTS = {
     "P1 has welded": "P1 welded",
     "E1 is open": "E1 open",
     "S1 does not make": "S1 not making",
+    "H1 is open": "H1 open",
     "H2 is open": "H2 open",
 }
 
@@ -602,7 +608,8 @@ def _signs(steamer: Appliance, fault: str) -> str:
         goes = "within 15 minutes its pressure rises until the relief valve blows"
     else:
         goes = (
-            "within 15 minutes its pressure rises to 0.75 bar and no higher"
+            f"within 15 minutes its pressure rises to {_p1(steamer).opens_at_bar:g} bar and no "
+            "higher"
             if "opens" in kinds
             else "after 15 minutes it is still cold"
         )
@@ -613,7 +620,7 @@ def _signs(steamer: Appliance, fault: str) -> str:
 
 
 def _steamer_with_signs(draw: Draw) -> Exercise:
-    power_W = draw.number(1200, 1600, 100)
+    power_W = draw.number(1200, 1600, 50)
     steamer = draw.appliance("garment-steamer", {"E1": {"power_W": power_W}})
     right = draw.one_of(list(_SUSPECTS))
     found = _signs(steamer, _SUSPECTS[right])
@@ -657,7 +664,8 @@ def _openings_per_hour(steamer: Appliance) -> float:
 
 def _closing_pressure(draw: Draw) -> Exercise:
     loss_W_per_K = draw.one_of([1.5, 1.8, 2.1])
-    closes_bar = sorted(draw.some_of([0.3, 0.4, 0.5, 0.6, 0.65, 0.7], 4), reverse=True)
+    opens_bar = _p1(draw.appliance("garment-steamer")).opens_at_bar
+    closes_bar = sorted(draw.some_of([0.2, 0.3, 0.35, 0.4, 0.45, 0.5, 0.55], 4), reverse=True)
     times = [
         _openings_per_hour(
             draw.appliance(
@@ -702,10 +710,9 @@ def _closing_pressure(draw: Draw) -> Exercise:
     return Exercise(
         text=(
             "Somebody designs a pressure switch for a garment steamer that loses "
-            f"{loss_W_per_K:g} W for each kelvin above the room. It opens at 0.75 bar. So that its "
-            f"contact lasts, it should open at most {most} times an hour while the steamer stands "
-            "ready; and the steam should never be cooler than that asks for. At which pressure "
-            "should it close?"
+            f"{loss_W_per_K:g} W for each kelvin above the room. It opens at {opens_bar:g} bar. So "
+            f"that its contact lasts, it should open at most {most} times an hour while the "
+            "steamer stands ready. Choose the highest closing pressure that keeps to it."
         ),
         answer=Choice(option(place), tuple(option(index) for index in order)),
         slips=(*too_often, *too_cool),
@@ -725,8 +732,11 @@ def _closing_pressure(draw: Draw) -> Exercise:
     )
 
 
-def _costume_steamer(power_W: float, wires: tuple[str, str, str, str]) -> Appliance:
-    """`wires`: between what S1, P1, F1 and E1 lie; F1 is left out where that is empty."""
+def _costume_steamer(
+    power_W: float, wires: tuple[str, str, str, str], bar: tuple[float, float]
+) -> Appliance:
+    """`wires`: between what S1, P1, F1 and E1 lie; F1 is left out where that is empty. `bar`: where
+    P1 opens and closes."""
     switch, pressure, fuse, element = (
         ", ".join(f'"{node}"' for node in pair.split()) for pair in wires
     )
@@ -742,18 +752,23 @@ element = [{{ name = "E1", between = [{element}], power_W = {power_W:g}, voltage
 [[pressure_switch]]
 name = "P1"
 between = [{pressure}]
-opens_at_bar = 0.75
-closes_at_bar = 0.55
+opens_at_bar = {bar[0]:g}
+closes_at_bar = {bar[1]:g}
 """
     )
 
 
+_IN_LINE = ("L fed", "fed high", "high top", "top N")
+"""Between what the parts of the costume steamer belong."""
+
+
 def _switch_in_the_line(draw: Draw) -> Exercise:
     power_W = draw.number(900, 2000, 50)
+    bar = draw.one_of([(0.5, 0.35), (0.6, 0.4), (0.8, 0.65)])
     right, in_neutral, fuse_in_neutral, before, none = (
-        _costume_steamer(power_W, wires)
+        _costume_steamer(power_W, wires, bar)
         for wires in (
-            ("L fed", "fed high", "high top", "top N"),
+            _IN_LINE,
             ("L fed", "bottom N", "fed top", "top bottom"),
             ("L fed", "fed top", "bottom N", "top bottom"),
             ("high fed", "L high", "fed top", "top N"),
@@ -764,9 +779,9 @@ def _switch_in_the_line(draw: Draw) -> Exercise:
         text=(
             f"A costume steamer has one element, {power_W:g} W at 230 V; one switch S1, off and "
             "on, with one contact; a thermal fuse that opens at 192 °C; and a pressure switch that "
-            "opens at 0.75 bar and closes at 0.55 bar. Write its file so that with the pressure "
-            "switch or the fuse open neither end of the element is live, and with S1 off nothing "
-            "inside is. Mains 230 V, line and neutral as marked. Leave out lamps."
+            f"opens at {bar[0]:g} bar and closes at {bar[1]:g} bar. Write its file so that with "
+            "the pressure switch or the fuse open neither end of the element is live, and with S1 "
+            "off nothing inside is. Mains 230 V, line and neutral as marked. Leave out lamps."
         ),
         answer=CircuitFile(
             right,
