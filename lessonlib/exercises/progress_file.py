@@ -136,8 +136,7 @@ def _is_damaged(path: Path, head: bytes) -> bool:
             f"{said(path)} was written by a newer version of this workbook, so it is left as it "
             "is. Update the workbook to go on with it."
         )
-    # two equal bytes tell a journal from a write-ahead log
-    return version != SCHEMA_VERSION or head[18:20] not in (b"\1\1", b"\2\2")
+    return head[18:20] not in (b"\1\1", b"\2\2")  # with a journal, or with a write-ahead log
 
 
 def _is_ours(name: str, data: bytes) -> bool:

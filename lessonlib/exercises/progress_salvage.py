@@ -73,7 +73,7 @@ def rows(data: bytes) -> Iterator[tuple[int, tuple[Value, ...]]]:
             at = int.from_bytes(page[place : place + 2], "big")
             place += 2
             if at < place:
-                continue
+                continue  # rows lie behind what points to them
             try:
                 yield _row(page, at)
             except (IndexError, ValueError):

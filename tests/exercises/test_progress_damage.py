@@ -66,15 +66,15 @@ def used(data):
 
 
 @pytest.mark.parametrize(
-    "other",
-    [lambda at, byte: 0xFF, lambda at, byte: byte ^ 1 if at % 2 else 0x00],
-    ids=["all ones", "one bit or none"],
+    ("other", "every"),
+    [(lambda byte: 0xFF, 1), (lambda byte: byte ^ 1, 5), (lambda byte: 0x00, 5)],
+    ids=["all ones", "one bit", "no bit"],
 )
 def test_one_wrong_byte_anywhere_raises_nothing_and_costs_its_own_record_at_most(
-    sound, path, other
+    sound, path, other, every
 ):
-    for at in used(sound):
-        broken = sound[:at] + bytes([other(at, sound[at])]) + sound[at + 1 :]
+    for at in used(sound)[::every]:
+        broken = sound[:at] + bytes([other(sound[at])]) + sound[at + 1 :]
         path.write_bytes(broken)
         progress = Progress(path)
         record(progress, 99)
@@ -100,6 +100,14 @@ def test_a_schema_that_breaks_sqlites_own_message_stops_no_lesson(sound, path):
     assert progress.trainee_seed == SEED
     assert (len(progress.tries()), progress.prediction("second")) == (3, "a quarter")
     assert progress.note.startswith("progress.sqlite was damaged. It is kept as ")
+
+
+def test_a_table_that_would_keep_texts_as_numbers_is_put_aside(sound, path):
+    path.write_bytes(sound.replace(b"answer TEXT", b"answer REAL"))
+    progress = Progress(path)
+    progress.record_try("ohm", 99, verdict="wrong", answer="5", lesson=2)
+    assert "was damaged" in progress.note
+    assert [one.answer for one in Progress(path).tries()] == ["0 W", "1 W", "2 W", "5"]
 
 
 def test_a_seed_in_the_file_that_is_no_number_is_replaced(sound, path):
@@ -217,7 +225,7 @@ def other_database(tmp_path):
 
 @pytest.mark.parametrize("name", ["progress.sqlite", "notes.txt"])
 @pytest.mark.parametrize(
-    "what", ["text", "one letter", "database", "part of a database", "picture"]
+    "what", ["text", "one letter", "a beginning", "database", "part of a database", "picture"]
 )
 def test_what_is_not_ours_stays_as_it_is_and_progress_is_kept_in_memory(
     path, other_database, name, what
@@ -226,6 +234,7 @@ def test_what_is_not_ours_stays_as_it_is_and_progress_is_kept_in_memory(
     data = {
         "text": TEXT_FILE.encode(),
         "one letter": b"x",
+        "a beginning": b"SQLite format 3\x00",
         "database": other_database,
         "part of a database": other_database[:5000],
         "picture": b"\x89PNG\r\n\x1a\n" + random.Random(3).randbytes(70_000),
@@ -234,7 +243,7 @@ def test_what_is_not_ours_stays_as_it_is_and_progress_is_kept_in_memory(
     before = contents(place.parent)
     progress = Progress(place)
     record(progress, 1)
-    if (name, what) == ("progress.sqlite", "picture"):  # by its name it is ours, and damaged
+    if name == "progress.sqlite" and what in ("a beginning", "picture"):  # ours by its name
         assert [each.read_bytes() for each in put_aside(place)] == [data]
         assert seeds(place) == [1]
         return
