@@ -22,7 +22,7 @@ from lessonlib.exercises.judging import (
     judge_number,
     number_question,
 )
-from lessonlib.exercises.progress import progress_here
+from lessonlib.exercises.progress import lesson_here, progress_here
 from lessonlib.exercises.reading import Unread, written
 from lessonlib.exercises.reply import Reply
 from lessonlib.exercises.words import find_option, typed
@@ -170,7 +170,7 @@ class Check:
             0,
             verdict=judgement.verdict,
             answer=typed(answer) or shown(answer),
-            lesson=0,
+            lesson=lesson_here(),
             worked_shown=self._worked_shown,
         )
         if judgement.verdict == "unread":
@@ -181,7 +181,7 @@ class Check:
             return Reply("\n".join(filter(None, (judgement.reply, self._worked))))
         self.tries += 1
         said = judgement.reply
-        if self.may_see_worked_answer:
+        if self.may_see_worked_answer and not (self.solved or self._worked_shown):
             said += "\nYou have given it a fair try. The worked answer is there if you want it."
         return Reply(said)
 
