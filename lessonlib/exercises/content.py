@@ -32,6 +32,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from keyword import iskeyword
 
 from lessonlib.errors import AnswerError, shown
 
@@ -207,7 +208,8 @@ def _joined(lines: list[tuple[int, str]]) -> Iterator[tuple[int, str]]:
 
 def _data(entry: Entry, number: int, line: str) -> Line:
     name, sign, value = line.strip().partition("=")
-    if not sign or not re.fullmatch(r"[A-Za-z_][\w, ]*", name.strip()):
+    names = [each.strip() for each in name.split(",")]
+    if not sign or not all(each.isidentifier() and not iskeyword(each) for each in names):
         raise entry.wrong(
             number,
             f"found {shown(line.strip())}. Accepted: a name, =, and a value, as in "

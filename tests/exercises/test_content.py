@@ -177,6 +177,7 @@ def test_a_prediction_has_options_and_one_that_is_true() -> None:
         ("# Lesson 2\n## A b\ncheck\n", "line 2, A b: found that name"),
         ("# Lesson 2\n## a\ncheck\n## a\ncheck\n", "the name 'a' twice"),
         ("# Lesson 2\n## a\ncheck\n\n    1 + 1\n", "line 5, a: found '1 \\+ 1'"),
+        ("# Lesson 2\n## a\ncheck\n\n    try = 1\n", "line 5, a: found 'try = 1'"),
         ("# Lesson 2\n## a\ncheck\n\nQ?\n- s = 1\n  Whom: x\n", None),
         ("# Lesson 2\n## a\ncheck\n\nQ?\n? hint\n\nmore text\n", "behind the slips"),
         ("# Lesson 2\n## a\ncheck\n\n" + "x " * 1001, "2002 characters|2001 characters"),

@@ -35,29 +35,53 @@ def _distinct(right: object, slips: Mapping[str, Any]) -> dict[str, Any]:
     return kept
 
 
+_CHAINS = {
+    "curtain-steamer": ("top", "bottom", "return"),
+    "garment-steamer": ("fed", "top", "bottom"),
+    "wallpaper-steamer": ("fed", "top", "bottom", "return"),
+}
+"""Points inside each steamer, from L to N."""
+
+
 def steamer_live_points(draw: Draw) -> Numbers:
-    """What is live in the curtain steamer that does not heat."""
-    steamer = draw.appliance("curtain-steamer")
-    switch, pressure = draw.one_of([("off", "closed"), ("off", "open"), ("on", "open")])
-    swapped = draw.one_of([False, True])
-    setting = {"S1": switch, "P1": pressure}
-    points, right = _inside(steamer), _live(steamer, setting, swapped)
+    """What is live in a steamer that does not heat; in one draw of five, nothing."""
+    power_W = draw.number(1200, 2000, 200)
+    name = draw.one_of(list(_CHAINS))
+    steamer = draw.appliance(name, {"E1": {"power_W": power_W}})
+    cases = [
+        (switch, pressure, swapped)
+        for switch, pressure in (("off", "closed"), ("off", "open"), ("on", "open"))
+        for swapped in (False, True)
+        if name != "wallpaper-steamer" or switch == "on"
+    ]
+
+    def live(case: tuple[str, str, bool]) -> frozenset[str]:
+        return _live(steamer, {"S1": case[0], "P1": case[1]}, case[2])
+
+    some = [case for case in cases if live(case)]
+    none = [case for case in cases if not live(case)]
+    case = draw.one_of(none if none and draw.number(1, 5, 1) == 1 else some)
+    switch, pressure, swapped = case
+    points, right = _CHAINS[name], live(case)
     return Numbers(
         answer=Points(right, points),
         slips=_distinct(
             right,
             {
                 "no-heat-means-dead": frozenset[str](),
-                "plug-the-other-way": _live(steamer, setting, not swapped),
-                "only-the-nearest": frozenset({"return" if swapped else "top"}),
+                "plug-the-other-way": live((switch, pressure, not swapped)),
+                "only-the-nearest": frozenset({points[-1] if swapped else points[0]}),
                 "all-of-it": frozenset(points),
             },
         ),
         words={
+            "name": name.replace("-", " "),
+            "points": points,
+            "power_W": power_W,
             "switch": switch,
             "pressure": pressure,
             "swapped": swapped,
-            "live": tuple(name for name in points if name in right),
+            "live": tuple(point for point in points if point in right),
         },
         appliance=steamer,
         setting={"S1": "on"},
@@ -66,7 +90,7 @@ def steamer_live_points(draw: Draw) -> Numbers:
 
 def tester_on_the_steamer(draw: Draw) -> Numbers:
     """What a tester reads across the element and from its far side to earth."""
-    supply_V = draw.number(220, 240, 2)
+    supply_V = draw.number(216, 252, 1)
     steamer = draw.appliance("curtain-steamer", {"supply": {"voltage_V": supply_V}})
     cases = {"S1": {"S1": "off", "P1": "closed"}, "P1": {"S1": "on", "P1": "open"}}
     gap = draw.one_of(sorted(cases))
@@ -174,22 +198,39 @@ _JOBS = (
     "look for a loose wire in the hot trolley",
     "take the lamp out of the bottle warmer",
     "change the pressure switch of the steamer",
+    "tighten a terminal of the plate warmer",
+    "change the cord of the tea urn",
+    "take the diode out of the wax melter",
+    "change the thermostat of the food warmer",
 )
+_KNOWN = ("a known live source", "a proving unit", "a socket that is known to be live")
 
 
 def steps_of_proving_dead(draw: Draw) -> Numbers:
     """The steps of isolating and proving dead, before a job."""
-    job = draw.one_of(_JOBS)
+    job, known = draw.one_of(_JOBS), draw.one_of(_KNOWN)
     pull, keep = "pull the plug", "keep the plug in sight, and let hot parts cool"
-    prove, test = "check the tester on a known live source", "test L–N, L–PE and N–PE"
+    prove, test = f"check the tester on {known}", "test L–N, L–PE and N–PE"
     again, work = "check the tester once more", f"begin: {job}"
+    isolated = "Until the plug is out there is nothing to show: the pairs are live."
     return Numbers(
-        answer=Order((pull, keep, prove, test, again, work)),
+        answer=Order(
+            (pull, keep, prove, test, again, work),
+            reasons={
+                (pull, keep): "You cannot keep a plug in sight before it is out.",
+                (pull, test): isolated,
+                (pull, prove): "Isolate first: what you do with the tester is to show that it is.",
+                (prove, test): "A tester with a broken lead reads nothing on anything.",
+                (test, again): "The second check is of the tester that has done the test.",
+                (again, work): "A lead can break during the test. Find that out before you touch.",
+            },
+        ),
         slips={
             "tested-with-an-unproved-tester": (pull, keep, test, prove, again, work),
             "not-proved-again": (pull, keep, prove, test, work, again),
             "plug-out-of-sight": (pull, prove, test, again, keep, work),
             "tested-before-the-plug": (prove, test, again, pull, keep, work),
+            "work-first": (pull, keep, work, prove, test, again),
         },
         words={"job": job},
     )
@@ -278,6 +319,7 @@ element = [{{ name = "E1", between = {pairs[chain.index("E")]}, power_W = 800, v
 def smallest_switch(draw: Draw) -> Numbers:
     """The switch with the fewest contacts that leaves nothing inside live at off."""
     thing = draw.one_of(["glue pot", "foot warmer", "plant warmer", "jam warmer", "wax pot"])
+    power_W = draw.number(80, 200, 40)
     fits, ways = draw.one_of(
         [
             ("fits both ways", (False, True)),
@@ -297,6 +339,7 @@ def smallest_switch(draw: Draw) -> Numbers:
         slips={f"switch-{c.lower()}": option for option, c in _SWITCHES.items() if option != right},
         words={
             "thing": thing,
+            "power_W": power_W,
             "fits": fits,
             "both_ways": len(ways) > 1,
             "right": right,
