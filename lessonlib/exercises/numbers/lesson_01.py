@@ -237,8 +237,8 @@ def steps_of_proving_dead(draw: Draw) -> Numbers:
 
 
 _STATES = {
-    "contact 1 has welded": ("off", "S1 welded"),  # as the panel calls it
-    "contact 2 has welded": ("off", "S1 contact 2 welded"),
+    "the contact at L has welded": ("off", "S1 welded"),  # as the panel calls it
+    "the contact at N has welded": ("off", "S1 contact 2 welded"),
     "both contacts have welded": ("on", ""),  # off is then what on is without a fault
     "no contact has welded": ("off", ""),
 }
@@ -272,14 +272,18 @@ def welded_inside_the_switch(draw: Draw) -> Numbers:
     right = draw.one_of(list(_STATES))
     return Numbers(
         answer=Choice(right, tuple(draw.shuffled(list(_STATES)))),
-        slips={option.replace(" ", "-"): option for option in _STATES if option != right},
+        slips={
+            name: option
+            for name, option in zip(("at-l", "at-n", "both", "no"), _STATES, strict=True)
+            if option != right
+        },
         words={
             "power_W": power_W,
             "right": right,
             "seen": _seen(steamer, right),
             **{
-                f"seen_{number}": _seen(steamer, option)
-                for number, option in zip(("1", "2", "both", "no"), _STATES, strict=True)
+                f"seen_{name}": _seen(steamer, option)
+                for name, option in zip(("l", "n", "both", "no"), _STATES, strict=True)
             },
         },
         appliance=steamer,
