@@ -77,8 +77,8 @@ def test_an_immersion_heater_of_1045_watts_boils_400_grams_in_two_minutes() -> N
 
 def test_a_pressure_switch_opens_at_its_steam_temperature() -> None:
     # 0.75 bar gauge is common practice, no source
-    appliance, setting = on("garment-steamer")
-    run = heat_up(appliance, setting, minutes=10)
+    steamer = kettle(1500, pressure_switch(0.75, 0.55), water_kg=1.2, sealed=True)
+    run = heat_up(steamer, minutes=10)
     first = run.events[0]
     assert (first.kind, first.part) == ("opens", "P1")
     assert first.temperature_C == pytest.approx(116.27, abs=0.0051)  # IF97, to 0.01 K
