@@ -8,11 +8,14 @@ from collections.abc import Sequence
 from lessonlib.errors import SolverError
 from lessonlib.heat.result import Energy
 from lessonlib.heat.segment import Segment
-from lessonlib.heat.vessel import Body
+from lessonlib.heat.vessel import MELTS_C, Body
 from lessonlib.heat.water import HEAT_OF_WATER_J_PER_KGK
 
 BALANCE = 1e-9
 """Heat given, stored, lost and carried off agree to this share of the largest of them."""
+ULP_K = math.ulp(MELTS_C)
+"""Each segment ends at a temperature that is kept to this, K. In a large vessel that takes up next
+to nothing, that is a heat to reckon with."""
 
 
 def energy_of(segments: Sequence[Segment], body: Body, end_C: float, end_kg: float) -> Energy:
@@ -27,9 +30,10 @@ def energy_of(segments: Sequence[Segment], body: Body, end_C: float, end_kg: flo
         steam_J=(vessel.water_kg - end_kg) * (body.latent_J_per_kg + warmed),
         drawn_J=math.fsum(s.course.drawn_W * s.duration_s for s in segments),
     )
-    largest = max(energy.heat_J, abs(energy.stored_J), abs(energy.lost_J), energy.steam_J, 1e-6)
+    largest = max(energy.heat_J, abs(energy.stored_J), abs(energy.lost_J), energy.steam_J)
     gap = energy.heat_J - energy.stored_J - energy.lost_J - energy.steam_J
-    if not abs(gap) <= BALANCE * largest:
+    rounding_J = len(segments) * body.capacity_J_per_K(vessel.water_kg) * ULP_K
+    if not abs(gap) <= BALANCE * largest + rounding_J:
         raise SolverError(
             f"{gap:g} J of heat are unaccounted for, of {largest:g} J; accepted: one part in 1e9. "
             "Do not use this run; report the appliance file."

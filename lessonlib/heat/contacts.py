@@ -1,29 +1,34 @@
 """Self-acting contacts as temperatures: where each opens on the way up, and closes on the way down.
 
 In a sealed vessel with water, pressure and temperature are tied by the saturation line, so that a
-pressure switch is a contact with two temperatures too.
+pressure switch is a contact with two temperatures too. Over the steam of one that has boiled dry
+they are tied by the gas law, and its two temperatures are higher.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance, PressureSwitch, SelfActing, ThermalFuse, Thermostat
 from lessonlib.errors import HeatError, shown
 from lessonlib.heat.vessel import Body
+from lessonlib.heat.water import PA_PER_BAR, ZERO_C_IN_K
 
 
 @dataclass(frozen=True)
 class ActingContact:
-    """`opens_C` is infinite where it never opens; `closes_C` is None where it never closes again.
+    """`opens_C` is infinite where it never opens; `closes_C` is None where it never closes again,
+    infinite where it closes at any temperature.
 
     `stuck` is the position its fault holds it in, or None. A contact placed on an element is
     warmer than the vessel by `rise_K_per_W` for each watt of mean power that this element gives;
-    `extra_K` in its methods is how much that is now.
+    `extra_K` in its methods is how much that is now. `opens_share` and `closes_share` are a
+    pressure switch's pressures as shares of what the relief valve holds, both absolute; `steam_C`
+    in its methods is that of `Body.pressure_bar`.
     """
 
     name: str
@@ -34,6 +39,8 @@ class ActingContact:
     stuck: str | None
     placed_on: str | None = None
     rise_K_per_W: float = 0.0
+    opens_share: float | None = None
+    closes_share: float | None = None
 
     @property
     def latching(self) -> bool:
@@ -44,17 +51,37 @@ class ActingContact:
         """How much warmer its place is than the vessel, K, while elements give these powers."""
         return 0.0 if self.placed_on is None else self.rise_K_per_W * element_W[self.placed_on]
 
-    def next_C(self, position: str, rising: bool, extra_K: float) -> float | None:
+    def next_C(
+        self, position: str, rising: bool, extra_K: float, steam_C: float | None
+    ) -> float | None:
         """Vessel temperature at which it moves next when that rises or falls."""
         if position == "closed":
-            return self.opens_C - extra_K if rising and math.isfinite(self.opens_C) else None
-        return None if rising else self.closes_C
+            if not rising or not math.isfinite(self.opens_C):
+                return None
+            return _over_steam(self.opens_C, self.opens_share, steam_C) - extra_K
+        if rising or self.closes_C is None:
+            return None
+        return _over_steam(self.closes_C, self.closes_share, steam_C)
 
-    def moves(self, position: str, temperature_C: float, extra_K: float) -> bool:
+    def moves(
+        self, position: str, temperature_C: float, extra_K: float, steam_C: float | None
+    ) -> bool:
         """Whether it moves at this vessel temperature."""
         if position == "closed":
-            return temperature_C >= self.opens_C - extra_K
-        return self.closes_C is not None and temperature_C <= self.closes_C
+            opens_C = _over_steam(self.opens_C, self.opens_share, steam_C)
+            return temperature_C >= opens_C - extra_K
+        if self.closes_C is None:
+            return False
+        return temperature_C <= _over_steam(self.closes_C, self.closes_share, steam_C)
+
+    @cached_property
+    def over_dry_steam(self) -> ActingContact:
+        """The same with words for a vessel that has boiled dry: a pressure switch moves at its
+        pressure, and no longer at the temperature of saturated steam."""
+        if self.opens_share is None and self.closes_share is None:
+            return self
+        bars = [at.partition(" (")[0] for at in (self.opens_at, self.closes_at)]
+        return replace(self, opens_at=bars[0], closes_at=bars[1])
 
     @cached_property
     def words(self) -> dict[str, str]:
@@ -71,6 +98,15 @@ class ActingContact:
         if self.stuck == position:  # it comes to where it is held anyway
             return f"{self.name} {verb} at {at}, which changes nothing: its contact is {held}"
         return f"{self.name} should {verb.removesuffix('s')} at {at}: its contact is {held}"
+
+
+def _over_steam(wet_C: float, share: float | None, steam_C: float | None) -> float:
+    """Where a pressure is reached that is reached at `wet_C` over water. Over the steam of a dry
+    vessel the gas law asks for more; where that has condensed, it is over water again."""
+    if share is None or steam_C is None:
+        return wet_C
+    by_gas_law_C = share * (steam_C + ZERO_C_IN_K) - ZERO_C_IN_K
+    return max(wet_C, min(by_gas_law_C, steam_C))  # not past full pressure, by rounding
 
 
 def contacts_of(appliance: Appliance, body: Body, fault: Fault | None) -> list[ActingContact]:
@@ -127,9 +163,18 @@ def _contact(part: SelfActing, body: Body, stuck: str | None) -> ActingContact:
                 _bar(part.opens_at_bar, opens_C),
                 _bar(part.closes_at_bar, closes_C),
                 stuck,
+                opens_share=_share(body, part.opens_at_bar),
+                closes_share=_share(body, part.closes_at_bar),
             )
         case _:
             raise TypeError(f"no heat rule for {part.kind}")
+
+
+def _share(body: Body, gauge_bar: float) -> float | None:
+    """A gauge pressure as a share of what the relief valve holds, both absolute; None where it is
+    never reached."""
+    share = (body.atmosphere_Pa + gauge_bar * PA_PER_BAR) / body.relief_Pa
+    return share if 0 < share <= 1 else None
 
 
 def _check_place(fuse: ThermalFuse, elements: list[str]) -> None:

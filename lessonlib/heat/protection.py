@@ -23,8 +23,8 @@ TOLERANCE_K = 10.0
 quoted by two makers' glossaries. How early a resettable one may open, its maker says."""
 
 HOLDS_HOURS = 168
-"""For at least so long a thermal link bears its holding temperature with its rated current: IEC
-60691, as quoted by the same."""
+"""For at least so long a thermal link bears its holding temperature with its rated current, which
+warms it too: IEC 60691, as quoted by the same."""
 
 TEST_K_PER_MIN = 1.0
 """About the rate of rise at which the mark is tested: IEC 60691, as quoted by the same."""
@@ -33,8 +33,11 @@ _BRIEF = {
     "boils": "boils",
     "vents": "relief valve lifts",
     "dry": "boiled dry",
+    "fire": "fire",
     "short": "short circuit",
-    "beyond": "beyond the model",
+    "bursts": "bursts",
+    "melts": "aluminium melts",
+    "beyond": "the model stops",
 }
 
 
@@ -66,7 +69,10 @@ class Protection:
 
     @property
     def holds_margin_K(self) -> float | None:
-        """From the hottest at its place up to its holding temperature, K; None if not stated."""
+        """From the hottest at its place up to its holding temperature, K; None if not stated.
+
+        It is to hold at the highest mains too, where elements give more and its place is hotter.
+        """
         return None if self.fuse.holds_C is None else self.fuse.holds_C - self.hottest_C
 
     @property
@@ -83,7 +89,7 @@ class Protection:
     def inert(self) -> str | None:
         """Why it does nothing in this case, in words; None where it is a closed, sound fuse."""
         if self.case.fault == Fault(self.fuse.name, "welded"):
-            return "cannot open: its contact is welded"
+            return "cannot open: its contact is welded, or bridged"
         if self.latest_s is None and self.run.setting(0)[self.fuse.name] == "open":
             return "is open from the start"
         return None
@@ -102,7 +108,7 @@ class Protection:
             return self.inert
         words = f"stays closed: {self.margin_K:.1f} K below {self.coldest_C:g} °C"
         if self.holds_margin_K is not None and self.holds_margin_K < 0:
-            words += f", but {-self.holds_margin_K:.1f} K above what it holds for long"
+            words += f", but {-self.holds_margin_K:.1f} K above its holding temperature"
         return words
 
 

@@ -17,8 +17,22 @@ from lessonlib.heat.vessel import Body
 from lessonlib.quantities import format_quantity
 
 EventKind = Literal[
-    "turned", "opens", "closes", "stuck", "boils", "vents", "stops", "dry", "short", "beyond"
+    "turned",
+    "opens",
+    "closes",
+    "stuck",
+    "boils",
+    "vents",
+    "stops",
+    "dry",
+    "fire",
+    "short",
+    "bursts",
+    "melts",
+    "beyond",
 ]
+ENDS = ("bursts", "melts", "beyond")
+"""The run ends there: the model has no more to say."""
 
 
 class Event(NamedTuple):
@@ -26,9 +40,11 @@ class Event(NamedTuple):
 
     `kind`: "turned" (a hand on a switch, or on a reset), "opens" and "closes" (a self-acting
     contact), "stuck" (one that should have moved), "boils", "vents" (the relief valve lifts),
-    "stops" (either of these ends with water left), "dry", "short", "beyond" (the run ends: the
-    model has no more to say). `part` and `position` are empty where the vessel or the supply is
-    meant. `temperature_C` is the vessel's.
+    "stops" (the valve closes, or the boiling ends with water left), "dry", "fire" (the first time
+    that the vessel is as hot as `vessel.FIRE_C`), "short"; and those with which a run ends:
+    "bursts" (a vessel without a relief valve), "melts", "beyond" (other limits of the model).
+    `part` and `position` are empty where the vessel or the supply is meant. `temperature_C` is the
+    vessel's.
     """
 
     time_s: float
@@ -151,7 +167,8 @@ class HeatRun(Table):
 
     def pressure_bar(self, time_s: float) -> float:
         """Gauge pressure, bar. Raises `HeatError` for a time outside the run."""
-        return self._body.pressure_bar(self.temperature_C(time_s))
+        segment = self._at(time_s)
+        return self._body.pressure_bar(segment.temperature_C(time_s), segment.course.steam_C)
 
     def water_kg(self, time_s: float) -> float:
         """Water left, kg. Raises `HeatError` for a time outside the run."""
@@ -193,7 +210,7 @@ class HeatRun(Table):
         no hand on a switch between them."""
         later: dict[str, float] = {}
         for event in reversed(self.events):
-            if event.kind in ("turned", "dry", "short", "beyond"):
+            if event.kind in ("turned", "dry", "short", *ENDS):
                 later.clear()
             elif event.kind == "opens":
                 if event.part in later and later[event.part] > event.time_s:
@@ -236,7 +253,7 @@ class HeatRun(Table):
     def shown_rows(self) -> list[tuple[str, ...]]:
         rows = [self._row(0.0, self.segments[0].course.start_C, "the run starts")]
         rows += [self._row(e.time_s, e.temperature_C, e.what) for e in self.events]
-        if not self.events or self.events[-1].kind != "beyond":
+        if not self.events or self.events[-1].kind not in ENDS:
             rows.append(self._row(self.end_s, self.temperature_C(self.end_s), "the run ends"))
         if len(rows) > 24:  # a day of cycling has hundreds, all alike
             skipped = len(rows) - 20
@@ -247,7 +264,7 @@ class HeatRun(Table):
     def _row(self, time_s: float, temperature_C: float, what: str) -> tuple[str, ...]:
         row = [clock(time_s), f"{temperature_C:.1f} °C"]
         if self._body.vessel.sealed:
-            row.append(format_quantity(self._body.pressure_bar(temperature_C), "bar"))
+            row.append(format_quantity(self.pressure_bar(time_s), "bar"))
         return (*row, what)
 
 

@@ -3,11 +3,23 @@
 What the model leaves out: vessel, water and elements have one temperature, so nothing overshoots
 after a contact opens; every element heats the vessel, and lamps and cords do not; losses are in
 proportion to the temperature above ambient; water has its mean heat of 20 to 100 °C at all
-temperatures; an open vessel loses no water below its boiling point; steam above the water weighs
-nothing and takes no heat; no steam is drawn for use, and no water refilled. A thermal fuse on an
-element is warmer than the vessel by the same rise for each watt, wet or dry, and at once: on a dry
-element the real rise is higher, and fuse and element take time to warm through. Element power
-is that of the hot element. Other liquids are not known: a vessel holds water.
+temperatures; an open vessel loses no water below its boiling point; no steam is drawn for use, and
+no water refilled. Element power is that of the hot element.
+
+Steam weighs nothing, and neither takes nor gives heat, also where it condenses. A relief valve
+holds exactly its pressure. What steam is left in a sealed vessel that has boiled dry follows the
+law of ideal gases at constant volume until it condenses: its absolute pressure is then up to 2.1 %
+too high behind a valve of 2.5 bar, up to 4.4 % behind one of 10 bar. Air that a vessel draws in as
+it cools is not counted when it is heated again.
+
+A thermal fuse on an element is warmer than the vessel by the same rise for each watt, wet or dry,
+and at once: on a dry element the real rise is higher, and fuse and element take time to warm
+through. The current through a fuse warms it too, at its rated current by several kelvin; here it
+does not.
+
+Other liquids are not known: a vessel holds water. Fire is told at one temperature for whatever may
+be in or near the vessel, and the run ends where aluminium melts or a sealed vessel without a valve
+bursts (`vessel.py` has these limits): real ones burn, burst and melt at others, and often sooner.
 """
 
 from __future__ import annotations
@@ -25,8 +37,17 @@ from lessonlib.heat.circuit import Circuit, Circuits
 from lessonlib.heat.contacts import contacts_of
 from lessonlib.heat.result import Event, EventKind, HeatRun
 from lessonlib.heat.schedule import Schedule, in_seconds, number
-from lessonlib.heat.segment import Course, Mode, Segment, seconds_to
-from lessonlib.heat.vessel import FREEZES_C, body_of
+from lessonlib.heat.segment import HELD, VALVE_OPEN, Course, Mode, Segment, seconds_to
+from lessonlib.heat.vessel import (
+    BURSTS,
+    FIRE,
+    FIRE_C,
+    FREEZES,
+    FREEZES_C,
+    MELTS,
+    WEIGHTLESS,
+    body_of,
+)
 
 MOST_MINUTES = 527_040
 """A leap year."""
@@ -51,9 +72,10 @@ def heat_up(
     pairs of a minute and a setting, as in [(20, {"S1": "off"})]; {"F1": "closed"} resets a
     resettable thermal fuse, which opens again at once where it is still too hot. The other
     options are those of `solve`. An open vessel boils at the local boiling point and may boil dry;
-    a sealed one holds saturated steam up to its relief pressure. After a short circuit nothing is
-    on any more: the circuit's own protection opens. See this module's docstring for what is left
-    out.
+    a sealed one holds saturated steam up to its relief pressure, and the rest of it when dry. After
+    a short circuit nothing is on any more: the circuit's own protection opens. The run ends sooner
+    where the vessel melts or bursts, with an event that says so. See this module's docstring for
+    what is left out.
 
     Time is not stepped through: between events the solution is exact, and the next event is found
     from it, so that the cost grows with the number of events.
@@ -74,23 +96,27 @@ def heat_up(
 
 
 class State(NamedTuple):
-    """Between two steps: positions of the movable parts in file order, and the vessel."""
+    """Between two steps: positions of the movable parts in file order, and the vessel; `steam_C` is
+    that of `Body.pressure_bar`, `burns` whether it has been as hot as `FIRE_C`."""
 
     positions: tuple[str, ...]
     temperature_C: float
     kg: float
     mode: Mode
     tripped: bool
+    steam_C: float | None
+    burns: bool
 
 
-@dataclass(frozen=True)
+@dataclass
 class Step:
     """From one state to the next event by itself: the segment, what happens at its end, and the
-    state after it."""
+    state after it; and the step that follows, once that has been looked up."""
 
     segment: Segment
     events: tuple[Event, ...]
     after: State
+    following: Step | None = None
 
 
 class _Run:
@@ -119,6 +145,8 @@ class _Run:
         self.kg = self.body.vessel.water_kg
         self.mode: Mode = "warming"
         self.tripped = False
+        self.steam_C: float | None = None
+        self.burns = False
         self.reset_s: dict[str, float] = {}  # when a hand last reset a contact
         self.events: list[Event] = []
         self.segments: list[Segment] = []
@@ -138,6 +166,7 @@ class _Run:
             self.trip_on_short()
             self.set_net_W()
             self.set_mode()
+            self.catch_fire()
             if self.is_beyond() or self.time_s >= end_s:
                 break
             stop_s = min(ahead[-1][0], end_s) if ahead else end_s
@@ -159,10 +188,12 @@ class _Run:
             self.time_s = self.segments[-1].end_s
             self.events += [event.at(self.time_s) for event in step.events]
             self.check_events()
-            state, step = step.after, self.steps.get(step.after)
+            if step.following is None:
+                step.following = self.steps.get(step.after)
+            state, step = step.after, step.following
         self.positions = dict(zip(self.positions, state.positions, strict=True))
         self.temperature_C, self.kg, self.mode = state.temperature_C, state.kg, state.mode
-        self.tripped = state.tripped
+        self.tripped, self.steam_C, self.burns = state.tripped, state.steam_C, state.burns
         self.now = self.circuit()
         self.set_net_W()
 
@@ -170,7 +201,15 @@ class _Run:
     def state(self) -> State:
         """All that what happens next depends on."""
         positions = tuple(self.positions.values())
-        return State(positions, self.temperature_C, self.kg, self.mode, self.tripped)
+        return State(
+            positions,
+            self.temperature_C,
+            self.kg,
+            self.mode,
+            self.tripped,
+            self.steam_C,
+            self.burns,
+        )
 
     def check_events(self) -> None:
         if len(self.events) > MOST_EVENTS:
@@ -203,7 +242,10 @@ class _Run:
             contact
             for contact in self.contacts
             if contact.moves(
-                self.positions[contact.name], self.temperature_C, contact.extra_K(element_W)
+                self.positions[contact.name],
+                self.temperature_C,
+                contact.extra_K(element_W),
+                self.steam_C,
             )
         ]
         for contact in due:
@@ -211,7 +253,8 @@ class _Run:
             self.positions[contact.name] = position
             moved: EventKind = "opens" if position == "open" else "closes"
             kind: EventKind = moved if contact.stuck is None else "stuck"
-            what = contact.words[position]
+            told = contact if self.steam_C is None else contact.over_dry_steam
+            what = told.words[position]
             if kind == "opens" and self.reset_s.get(contact.name) == self.time_s:
                 place_C = self.temperature_C + contact.extra_K(element_W)
                 what = (
@@ -244,29 +287,42 @@ class _Run:
         self.net_W = self.now.heat_W - self.body.loss_W_per_K * above_K
 
     def set_mode(self) -> None:
-        """Whether heat now goes into warming or into steam."""
-        body = self.body
-        held = self.kg > 0 and self.temperature_C == body.held_C and self.net_W > 0
-        before, self.mode = self.mode, body.held_as if held else "warming"
+        """Whether heat now goes into warming or into steam, and whether steam leaves."""
+        body, before = self.body, self.mode
+        self.mode = "warming"
+        if self.net_W > 0 and self.kg > 0 and self.temperature_C == body.held_C:
+            self.mode = body.held_as
+        elif self.net_W > 0 and self.steam_C is not None and self.temperature_C >= self.steam_C:
+            self.mode = "blowing"
         if self.mode == before:
             return
         if self.mode == "boiling":
             self.happens("boils", f"the water boils at {self.temperature_C:.1f} °C")
-        elif self.mode == "venting":
+        elif before == "boiling" and self.kg > 0:
+            self.happens("stops", "the water stops boiling")
+        elif self.mode in VALVE_OPEN and before not in VALVE_OPEN:
             self.happens("vents", f"the relief valve lifts at {body.vessel.relief_bar:g} bar gauge")
-        elif self.kg > 0:
-            ends = "the water stops boiling" if before == "boiling" else "the relief valve closes"
-            self.happens("stops", ends)
+        elif self.mode not in VALVE_OPEN and before in VALVE_OPEN:
+            self.happens("stops", "the relief valve closes")
+
+    def catch_fire(self) -> None:
+        """The first time that it is hot enough for a fire."""
+        if not self.burns and self.temperature_C >= FIRE_C:
+            self.burns = True
+            self.happens("fire", FIRE)
 
     def is_beyond(self) -> bool:
         """Whether the model has no more to say, with the event that says so."""
-        net_W, kg, high = self.net_W, self.kg, self.body.highest_C(self.kg)
+        net_W, kg = self.net_W, self.kg
+        too_hot = net_W > 0 and self.temperature_C >= self.body.highest_C(kg)
         if kg > 0 and net_W < 0 and self.temperature_C <= FREEZES_C:
-            self.happens("beyond", "the run ends: freezing is beyond this model")
-        elif net_W > 0 and self.temperature_C >= high:
-            self.happens("beyond", f"the run ends: above {high:g} °C is beyond this model")
+            self.happens("beyond", FREEZES)
+        elif too_hot and kg > 0:
+            self.happens("bursts", BURSTS)
+        elif too_hot:
+            self.happens("melts", MELTS)
         elif self.body.capacity_J_per_K(kg) == 0:
-            self.happens("beyond", "the run ends: a dry vessel without heat capacity")
+            self.happens("beyond", WEIGHTLESS)
         else:
             return False
         return True
@@ -276,7 +332,7 @@ class _Run:
         net_W = self.net_W
         body, capacity = self.body, self.body.capacity_J_per_K(self.kg)
         target_C: float | None = None
-        if self.mode == "warming":
+        if self.mode not in HELD:
             target_C = self.next_temperature_C(rising=net_W > 0)
             rise = math.inf if target_C is None else target_C - self.temperature_C
             wait_s = (
@@ -300,18 +356,25 @@ class _Run:
             self.temperature_C = target_C  # exactly, so that what is due there is seen to be due
         else:
             self.kg = 0.0
+            self.steam_C = self.temperature_C if body.vessel.sealed else None
             self.happens("dry", "boiled dry: the last water is gone")
+        if self.steam_C is not None:  # warmer than ever: steam has left, and less of it is there
+            self.steam_C = max(self.steam_C, self.temperature_C)
 
     def next_temperature_C(self, rising: bool) -> float | None:
         """The nearest temperature ahead at which something happens."""
         marks: list[float | None] = [
             contact.next_C(
-                self.positions[contact.name], rising, contact.extra_K(self.now.element_W)
+                self.positions[contact.name],
+                rising,
+                contact.extra_K(self.now.element_W),
+                self.steam_C,
             )
             for contact in self.contacts
         ]
         if rising:
             marks += [self.body.highest_C(self.kg), self.body.held_C if self.kg > 0 else None]
+            marks += [self.steam_C, None if self.burns else FIRE_C]
         elif self.kg > 0:
             marks.append(FREEZES_C)
         ahead = [
@@ -345,6 +408,7 @@ class _Run:
             latent_J_per_kg=self.body.latent_J_per_kg,
             element_W=self.now.element_W,
             setting=self.now.setting,
+            steam_C=self.steam_C,
         )
         return Segment(self.time_s, end_s, course)
 

@@ -11,15 +11,20 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
-Mode = Literal["warming", "boiling", "venting"]
+Mode = Literal["warming", "blowing", "boiling", "venting"]
+HELD = ("boiling", "venting")
+"""Heat goes into steam, and the temperature stands still."""
+VALVE_OPEN = ("venting", "blowing")
 
 
 @dataclass(frozen=True)
 class Course:
     """How it goes on from one state for as long as nothing happens; seconds count from that state.
 
-    `mode` is "warming" (or cooling: the temperature is free to move), "boiling" (open vessel at
-    its boiling point) or "venting" (sealed vessel at its relief pressure). `heat_W` is what the
+    `mode` is "warming" (or cooling: the temperature is free to move), "blowing" (the same, and the
+    relief valve of a dry vessel is open), "boiling" (open vessel at its boiling point) or "venting"
+    (sealed vessel with water at its relief pressure). `steam_C` is that of `Body.pressure_bar`, and
+    None in a vessel that has not boiled dry, or holds no steam then. `heat_W` is what the
     elements give, one by one in `element_W`, `drawn_W` what the appliance draws, lamps included.
     `setting` has a welded contact as closed, and one that does not make as open.
     """
@@ -35,6 +40,12 @@ class Course:
     latent_J_per_kg: float
     element_W: Mapping[str, float]
     setting: Mapping[str, str]
+    steam_C: float | None = None
+
+    @property
+    def is_held(self) -> bool:
+        """Whether heat goes into steam, and the temperature stands still."""
+        return self.mode in HELD
 
     @property
     def net_W(self) -> float:
@@ -44,19 +55,19 @@ class Course:
     @property
     def settles_at_C(self) -> float | None:
         """Where the temperature tends to; None where it does not move or has no such place."""
-        if self.mode != "warming" or self.loss_W_per_K == 0:
+        if self.is_held or self.loss_W_per_K == 0:
             return None
         return self.ambient_C + self.heat_W / self.loss_W_per_K
 
     def temperature_C(self, seconds: float) -> float:
         """Temperature after some seconds, °C."""
-        if self.mode != "warming":
+        if self.is_held:
             return self.start_C
         return self.start_C + rise_K(self.net_W, self.loss_W_per_K, self.capacity_J_per_K, seconds)
 
     def water_kg(self, seconds: float) -> float:
         """Water left after some seconds, kg."""
-        if self.mode == "warming":
+        if not self.is_held:
             return self.start_kg
         gone = self.net_W / self.latent_J_per_kg * seconds
         return max(self.start_kg - gone, 0.0)
@@ -65,7 +76,7 @@ class Course:
         """Heat lost to the surroundings in some seconds, J: its integral, in closed form."""
         k = self.loss_W_per_K
         steady = k * (self.start_C - self.ambient_C) * seconds
-        if self.mode != "warming" or k == 0:
+        if self.is_held or k == 0:
             return steady
         x = k * seconds / self.capacity_J_per_K
         if x > 1e100:  # at once at its steady temperature; x squared would overflow

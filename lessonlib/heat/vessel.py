@@ -9,22 +9,35 @@ from typing import Literal
 from lessonlib.appliance.parts import Appliance, Vessel
 from lessonlib.errors import HeatError, shown
 from lessonlib.heat import water
+from lessonlib.heat.water import PA_PER_BAR, ZERO_C_IN_K
 
 Held = Literal["boiling", "venting"]
 
-DRY_LIMIT_C = 1000.0
-"""Above it no lumped, loss-proportional vessel is believed: radiation rules, and metals melt."""
-SEALED_LIMIT_C = 300.0
-"""With water in a sealed vessel, which gets here only without a relief valve: the pressure is
-86 bar, and the mean heat of water over 20 to 100 °C falls 7 % short of that over 20 to 300 °C."""
+FIRE_C = 200.0
+"""From about here what is in a dry vessel, or touches it, can catch fire: about the flash point of
+paraffin wax (from memory). An element is hotter than the vessel around it, so this is no promise
+of safety below."""
+MELTS_C = 660.0
+"""The model stops here, where aluminium melts: a handbook value, from memory."""
+BURSTS_BAR = 10.0
+"""Gauge pressure at which the model of a sealed vessel without a relief valve stops: four times
+what the valves of such vessels hold. At what pressure one bursts, no source says here: common
+practice, no source."""
 FREEZES_C = 0.0
 """Ice is not modelled."""
+
+FIRE = f"fire: above {FIRE_C:g} °C wax, fat, sugar or cloth can catch fire"
+MELTS = f"the model stops: aluminium melts at {MELTS_C:g} °C"
+BURSTS = f"the vessel bursts, here or long before: the model stops at {BURSTS_BAR:g} bar gauge"
+FREEZES = "the model stops: the water is about to freeze"
+WEIGHTLESS = "the model stops: the dry vessel has no heat capacity"
 
 
 @dataclass(frozen=True)
 class Body:
     """A vessel as the run needs it. `held_C` is where water takes up heat without warming: the
-    boiling point of an open vessel, the relief temperature of a sealed one (None without a valve).
+    boiling point of an open vessel, the relief temperature of a sealed one (None without a valve);
+    `bursts_C` is where a sealed one without a valve has `BURSTS_BAR` over its water.
     """
 
     vessel: Vessel
@@ -32,6 +45,7 @@ class Body:
     held_C: float | None
     held_as: Held
     latent_J_per_kg: float
+    bursts_C: float | None
 
     @property
     def ambient_C(self) -> float:
@@ -46,24 +60,38 @@ class Body:
         return self.vessel.heat_capacity_J_per_K + water_kg * water.HEAT_OF_WATER_J_PER_KGK
 
     def highest_C(self, water_kg: float) -> float:
-        """Temperature above which the model has nothing to say."""
-        return SEALED_LIMIT_C if self.vessel.sealed and water_kg > 0 else DRY_LIMIT_C
+        """Temperature at which the model stops."""
+        return self.bursts_C if self.bursts_C is not None and water_kg > 0 else MELTS_C
 
-    def pressure_bar(self, temperature_C: float) -> float:
+    @property
+    def relief_Pa(self) -> float:
+        """Absolute pressure that the relief valve holds, Pa; infinite without one."""
+        relief_bar = self.vessel.relief_bar
+        return math.inf if relief_bar is None else self.atmosphere_Pa + relief_bar * PA_PER_BAR
+
+    def pressure_bar(self, temperature_C: float, steam_C: float | None = None) -> float:
         """Gauge pressure, bar: that of saturated steam, from zero to what the relief valve holds.
 
-        Below the local boiling point it is taken as zero (air finds its way in and out). A sealed
-        vessel that has boiled dry still holds a trace of water, or steam at the valve's pressure.
+        `steam_C` is for a vessel that has boiled dry: the hottest it has been since, with its valve
+        holding the pressure. Cooler than that, the steam left in it follows the gas law at constant
+        volume until it condenses, and the saturation line from there. Below the local boiling
+        point the gauge pressure is taken as zero: air finds its way in and out.
         """
-        if not self.vessel.sealed or self.vessel.water_kg <= 0:
+        vessel = self.vessel
+        # 50 °C is below the boiling point everywhere up to 9000 m
+        if not vessel.sealed or vessel.water_kg <= 0 or temperature_C < 50:
             return 0.0
-        if self.held_C is not None and temperature_C >= self.held_C:
-            assert self.vessel.relief_bar is not None
-            return self.vessel.relief_bar
-        if temperature_C < 50:  # below the boiling point everywhere up to 9000 m
-            return 0.0
-        gauge = water.saturation_pressure_Pa(temperature_C) - self.atmosphere_Pa
-        return max(gauge / water.PA_PER_BAR, 0.0)
+        full_C = self.held_C if steam_C is None else steam_C
+        if full_C is not None and temperature_C >= full_C:
+            assert vessel.relief_bar is not None
+            return vessel.relief_bar
+        pascal = math.inf
+        if self.held_C is None or temperature_C < self.held_C:
+            pascal = water.saturation_pressure_Pa(temperature_C)
+        if steam_C is not None:
+            share = (temperature_C + ZERO_C_IN_K) / (steam_C + ZERO_C_IN_K)
+            pascal = min(pascal, share * self.relief_Pa)
+        return max((pascal - self.atmosphere_Pa) / PA_PER_BAR, 0.0)
 
     def pressure_reached_at_C(self, gauge_bar: float) -> float:
         """Temperature at which the gauge pressure is reached; infinite where it never is."""
@@ -102,6 +130,11 @@ def body_of(appliance: Appliance) -> Body:
         held_C=held_C,
         held_as="venting" if vessel.sealed else "boiling",
         latent_J_per_kg=0.0 if held_C is None else water.latent_heat_J_per_kg(held_C),
+        bursts_C=(
+            water.steam_temperature_C(BURSTS_BAR, vessel.altitude_m)
+            if vessel.sealed and relief is None
+            else None
+        ),
     )
     _check_start(appliance.title, body)
     return body
@@ -136,7 +169,8 @@ def _check_start(title: str, body: Body) -> None:
         high = min(high, body.held_C)
     if not low <= start <= high:
         why = " with water in it" if kg > 0 else ""
+        highest = math.floor(high * 10) / 10  # rounded up, it would not be accepted itself
         raise HeatError(
             f"{title}: found start_C = {start:g} for a vessel{why}; accepted: {low:g} to "
-            f"{high:.1f} degrees Celsius. Correct start_C in the [vessel] table."
+            f"{highest:g} degrees Celsius. Correct start_C in the [vessel] table."
         )

@@ -45,7 +45,7 @@ function render({ model, el }) {
     }
     run.advanceTo(model.get("time_s"));
     run.act();
-    view.afresh();
+    view.afresh(run);
     rest();
   }
 

@@ -22,7 +22,7 @@ from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import Setting, complete
 from lessonlib.drawing.schematic import live_svg
 from lessonlib.errors import HeatError, shown
-from lessonlib.heat.result import Event, HeatRun, clock
+from lessonlib.heat.result import ENDS, Event, HeatRun, clock
 from lessonlib.heat.run import MOST_MINUTES, heat_up
 from lessonlib.heat.schedule import number
 from lessonlib.panel.data import Choices, choices, offered_fault
@@ -113,7 +113,7 @@ class HeatingPanel(anywidget.AnyWidget):
         Raises `HeatError` or `SettingError` (both `ValueError`) for what no hand moves, and where
         the run has ended.
         """
-        if any(event.kind == "beyond" for event in self.events):
+        if any(event.kind in ENDS for event in self.events):
             raise HeatError(
                 f"found a flip of {shown(part)} after the end: {self.events[-1].what}. Accepted: "
                 "one before it. Call start_over() and flip it sooner."

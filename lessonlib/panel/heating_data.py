@@ -15,10 +15,11 @@ from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance, ThermalFuse
 from lessonlib.electric.solution import Solution
 from lessonlib.errors import HeatError
+from lessonlib.heat import vessel as limits
 from lessonlib.heat import water
 from lessonlib.heat.contacts import ActingContact, contacts_of
 from lessonlib.heat.run import MOST_EVENTS
-from lessonlib.heat.vessel import DRY_LIMIT_C, FREEZES_C, SEALED_LIMIT_C, Body, body_of
+from lessonlib.heat.vessel import Body, body_of
 from lessonlib.panel.data import Choices, Indexes, Row, most_rows, picture_data, row_of, rows
 
 SPEEDS = (1, 10, 60, 300)
@@ -80,9 +81,17 @@ def _vessel(body: Body) -> dict[str, Any]:
         "held_as": body.held_as,
         "latent_J_per_kg": body.latent_J_per_kg,
         "atmosphere_Pa": body.atmosphere_Pa,
-        "dry_limit_C": DRY_LIMIT_C,
-        "sealed_limit_C": SEALED_LIMIT_C,
-        "freezes_C": FREEZES_C,
+        "freezes_C": limits.FREEZES_C,
+        "fire_C": limits.FIRE_C,
+        "melts_C": limits.MELTS_C,
+        "bursts_C": body.bursts_C,
+        "words": {
+            "fire": limits.FIRE,
+            "melts": limits.MELTS,
+            "bursts": limits.BURSTS,
+            "freezes": limits.FREEZES,
+            "weightless": limits.WEIGHTLESS,
+        },
         "saturation": _saturation(body),
     }
 
@@ -91,7 +100,7 @@ def _saturation(body: Body) -> dict[str, Any] | None:
     """The saturation line as far as this vessel goes; None where there is no pressure to show."""
     if not body.vessel.sealed or body.vessel.water_kg <= 0:
         return None
-    highest_C = SEALED_LIMIT_C if body.held_C is None else body.held_C
+    highest_C = body.highest_C(body.vessel.water_kg) if body.held_C is None else body.held_C
     steps = math.ceil((highest_C - FROM_C) / STEP_K)
     celsius = [FROM_C + STEP_K * step for step in range(steps + 1)]
     pressures = [water.saturation_pressure_Pa(temperature_C) for temperature_C in celsius]
@@ -106,17 +115,26 @@ def _contacts(appliance: Appliance, body: Body, fault: Fault | None) -> list[dic
             "name": contact.name,
             "part": movable.index(contact.name),
             "opens_C": contact.opens_C if math.isfinite(contact.opens_C) else None,
-            "closes_C": contact.closes_C,
+            # infinite where it closes at any temperature, and nothing is hotter than this
+            "closes_C": None if contact.closes_C is None else min(contact.closes_C, limits.MELTS_C),
+            "opens_share": contact.opens_share,
+            "closes_share": contact.closes_share,
             "opens_at": contact.opens_at,
             "closes_at": contact.closes_at,
             "stuck": contact.stuck,
             "words": contact.words,
+            "dry": _dry_words(contact.over_dry_steam),
             "placed_on": None if contact.placed_on is None else elements.index(contact.placed_on),
             "rise_K_per_W": contact.rise_K_per_W,
             "resettable": _resettable(appliance, contact),
         }
         for contact in contacts_of(appliance, body, fault)
     ]
+
+
+def _dry_words(contact: ActingContact) -> dict[str, Any]:
+    """What takes the place of a contact's words once its vessel has boiled dry."""
+    return {name: getattr(contact, name) for name in ("opens_at", "closes_at", "words")}
 
 
 def _resettable(appliance: Appliance, contact: ActingContact) -> bool:

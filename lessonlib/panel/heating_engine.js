@@ -3,6 +3,10 @@
 // clock. Everything the solver and the property library know comes in the table that Python sent;
 // tests hold events and curves against `heat_up`.
 
+const ZERO_C_IN_K = 273.15;
+const HELD = ["boiling", "venting"]; // heat goes into steam, and the temperature stands still
+const VALVE_OPEN = ["venting", "blowing"];
+
 // How much warmer it is after some seconds, K, when `net_W` is the net heat at their start.
 export function riseK(net_W, loss_W_per_K, capacity_J_per_K, seconds) {
   if (loss_W_per_K === 0) return (net_W * seconds) / capacity_J_per_K;
@@ -18,18 +22,34 @@ export function secondsTo(rise, net_W, loss_W_per_K, capacity_J_per_K) {
   return (-capacity_J_per_K / loss_W_per_K) * Math.log1p(-share);
 }
 
-// Gauge pressure in the vessel, bar, by straight lines through the logarithms of the table.
-export function pressureBar(vessel, temperature_C) {
-  const line = vessel.saturation;
-  if (!line) return 0;
-  if (vessel.held_C !== null && temperature_C >= vessel.held_C) return vessel.relief_bar;
-  const place = (temperature_C - line.from_C) / line.step_K;
-  if (place < 0) return 0;
-  const last = line.ln_Pa.length - 2;
-  const index = Math.min(Math.floor(place), last);
-  const [low, high] = [line.ln_Pa[index], line.ln_Pa[index + 1]];
-  const absolute_Pa = Math.exp(low + (high - low) * Math.min(place - index, 1));
-  return Math.max((absolute_Pa - vessel.atmosphere_Pa) / 1e5, 0);
+// Gauge pressure in the vessel, bar. `steam_C` is for one that has boiled dry, and null otherwise:
+// the hottest it has been since. Below that its steam follows the gas law until it condenses.
+export function pressureBar(vessel, temperature_C, steam_C) {
+  const { saturation, held_C, relief_bar, atmosphere_Pa } = vessel;
+  if (!saturation || temperature_C < saturation.from_C) return 0;
+  const full_C = steam_C ?? held_C;
+  if (full_C !== null && temperature_C >= full_C) return relief_bar;
+  const wet = held_C === null || temperature_C < held_C;
+  let absolute_Pa = wet ? saturated_Pa(saturation, temperature_C) : Infinity;
+  if (steam_C !== null) {
+    const share = (temperature_C + ZERO_C_IN_K) / (steam_C + ZERO_C_IN_K);
+    absolute_Pa = Math.min(absolute_Pa, share * (atmosphere_Pa + relief_bar * 1e5));
+  }
+  return Math.max((absolute_Pa - atmosphere_Pa) / 1e5, 0);
+}
+
+// Pressure of saturated steam, by straight lines through the logarithms of the table.
+function saturated_Pa({ from_C, step_K, ln_Pa }, temperature_C) {
+  const place = (temperature_C - from_C) / step_K;
+  const index = Math.min(Math.floor(place), ln_Pa.length - 2);
+  const [low, high] = [ln_Pa[index], ln_Pa[index + 1]];
+  return Math.exp(low + (high - low) * Math.min(place - index, 1));
+}
+
+// Where a pressure is reached that is reached at `wet_C` over water; see contacts.py.
+function overSteam(wet_C, share, steam_C) {
+  if (share === null || steam_C === null) return wet_C;
+  return Math.max(wet_C, Math.min(share * (steam_C + ZERO_C_IN_K) - ZERO_C_IN_K, steam_C));
 }
 
 // The state of a run. Between two events it is one stretch in closed form, so that reading it as
@@ -52,6 +72,8 @@ export class HeatingRun {
     this.stretches = [];
     this.start_C = this.vessel.start_C;
     this.start_kg = this.vessel.water_kg;
+    this.steam_C = null; // the hottest since it boiled dry, where it holds steam
+    this.burns = false; // whether it has been hot enough for a fire
     this.waiting = true; // what was turned has not acted yet
     this.begin();
   }
@@ -71,7 +93,7 @@ export class HeatingRun {
   }
 
   get pressure_bar() {
-    return pressureBar(this.vessel, this.temperature_C);
+    return pressureBar(this.vessel, this.temperature_C, this.stretch.steam_C);
   }
 
   get water_kg() {
@@ -114,10 +136,12 @@ export class HeatingRun {
     if (!this.waiting || this.ended) return;
     this.waiting = false;
     [this.start_C, this.start_kg] = [this.temperature_C, this.water_kg];
+    this.keepSteam();
     this.settle();
   }
 
-  // Temperature and time along the run, from one time to another: at each event, and at each step.
+  // Time, temperature and `steam_C` along the run, from one time to another: at each event, and at
+  // each step.
   *curve(from_s, to_s, step_s) {
     let first = this.stretches.length - 1;
     while (first > 0 && this.stretches[first].from_s > from_s) first -= 1;
@@ -125,17 +149,22 @@ export class HeatingRun {
       const stretch = this.stretches[index];
       const end_s = Math.min(this.stretches[index + 1]?.from_s ?? to_s, to_s);
       for (let time_s = Math.max(stretch.from_s, from_s); time_s < end_s; time_s += step_s) {
-        yield [time_s, this.temperatureAt(stretch, time_s)];
+        yield [time_s, this.temperatureAt(stretch, time_s), stretch.steam_C];
       }
-      yield [end_s, this.temperatureAt(stretch, end_s)];
+      yield [end_s, this.temperatureAt(stretch, end_s), stretch.steam_C];
       if (end_s >= to_s) return;
     }
   }
 
   // --- from event to event ---------------------------------------------------------------------
   happens(kind, what, part = "", position = "") {
-    const { time_s, temperature_C } = this;
-    this.events.push({ time_s, kind, what, part, position, temperature_C });
+    const { time_s, temperature_C, steam_C } = this;
+    this.events.push({ time_s, kind, what, part, position, temperature_C, steam_C });
+  }
+
+  // Warmer than ever since it boiled dry: steam has left, and less of it is there.
+  keepSteam() {
+    if (this.steam_C !== null) this.steam_C = Math.max(this.steam_C, this.start_C);
   }
 
   arrive() {
@@ -147,11 +176,14 @@ export class HeatingRun {
     } else {
       this.start_C = stretch.start_C;
       this.start_kg = 0;
+      if (this.vessel.sealed) this.steam_C = this.start_C;
       this.happens("dry", "boiled dry: the last water is gone");
     }
+    this.keepSteam();
     this.settle();
     if (!this.ended && this.events.length > this.table.most_events) {
       this.end(
+        "beyond",
         `stopped after ${this.events.length} events, the last: ${this.events.at(-1).what}: ` +
           "a contact that moves this often chatters",
       );
@@ -171,16 +203,18 @@ export class HeatingRun {
     const { loss_W_per_K, ambient_C } = this.vessel;
     const net_W = this.heat_W - loss_W_per_K * (this.start_C - ambient_C);
     this.setMode(net_W);
+    this.catchFire();
     this.plan(net_W);
     this.setBeyond(net_W);
   }
 
   // A stretch from now on; `plan` says how it goes.
   begin() {
-    const { time_s, start_C, start_kg } = this;
+    const { time_s, start_C, start_kg, steam_C } = this;
     if (this.stretches.length && this.stretch.from_s === time_s) this.stretches.pop();
     const capacity = this.capacity(start_kg);
-    this.stretches.push({ from_s: time_s, start_C, start_kg, capacity, target_C: null, net_W: 0 });
+    const still = { target_C: null, net_W: 0 };
+    this.stretches.push({ from_s: time_s, start_C, start_kg, steam_C, capacity, ...still });
   }
 
   // What each element gives, in the order of the file.
@@ -198,16 +232,31 @@ export class HeatingRun {
     return placed_on === null ? 0 : rise_K_per_W * this.element_W[placed_on];
   }
 
+  // Where a contact opens and closes, over water or over the steam of a dry vessel.
+  marksOf({ opens_C, closes_C, opens_share, closes_share }) {
+    return {
+      opens_C: opens_C === null ? null : overSteam(opens_C, opens_share, this.steam_C),
+      closes_C: closes_C === null ? null : overSteam(closes_C, closes_share, this.steam_C),
+    };
+  }
+
+  // Its words, which no longer name the temperature of saturated steam once the vessel is dry.
+  saidOf(contact) {
+    return this.steam_C === null ? contact : contact.dry;
+  }
+
   // Every self-acting contact to where the temperature now has it; whether any moved.
   moveContacts() {
     const due = this.contacts
-      .map((contact) => ({ ...contact, extra_K: this.extraK(contact) }))
+      .map((contact) => ({ ...contact, ...this.marksOf(contact), extra_K: this.extraK(contact) }))
       .filter(({ part, opens_C, closes_C, extra_K }) =>
         this.positions[part] === 0
           ? opens_C !== null && this.start_C >= opens_C - extra_K
           : closes_C !== null && this.start_C <= closes_C,
       );
-    for (const { name, part, stuck, words, opens_at, extra_K } of due) {
+    for (const contact of due) {
+      const { name, part, stuck, extra_K } = contact;
+      const { words, opens_at } = this.saidOf(contact);
       const position = this.positions[part] === 0 ? "open" : "closed";
       this.positions[part] = position === "open" ? 1 : 0;
       const moved = position === "open" ? "opens" : "closes";
@@ -224,44 +273,55 @@ export class HeatingRun {
 
   setMode(net_W) {
     const { held_C, held_as, relief_bar } = this.vessel;
-    const held = this.start_kg > 0 && this.start_C === held_C && net_W > 0;
-    const before = this.mode;
-    this.mode = held ? held_as : "warming";
+    const { mode: before, start_C, start_kg, steam_C } = this;
+    this.mode = "warming";
+    if (net_W > 0 && start_kg > 0 && start_C === held_C) this.mode = held_as;
+    else if (net_W > 0 && steam_C !== null && start_C >= steam_C) this.mode = "blowing";
     if (this.mode === before) return;
+    const [wasOpen, isOpen] = [before, this.mode].map((mode) => VALVE_OPEN.includes(mode));
     if (this.mode === "boiling") {
-      this.happens("boils", `the water boils at ${this.start_C.toFixed(1)} °C`);
-    } else if (this.mode === "venting") {
+      this.happens("boils", `the water boils at ${start_C.toFixed(1)} °C`);
+    } else if (before === "boiling" && start_kg > 0) {
+      this.happens("stops", "the water stops boiling");
+    } else if (isOpen && !wasOpen) {
       const bar = Number(relief_bar.toPrecision(6));
       this.happens("vents", `the relief valve lifts at ${bar} bar gauge`);
-    } else if (this.start_kg > 0) {
-      const stops = before === "boiling" ? "the water stops boiling" : "the relief valve closes";
-      this.happens("stops", stops);
+    } else if (wasOpen && !isOpen) {
+      this.happens("stops", "the relief valve closes");
     }
+  }
+
+  // The first time that it is hot enough for a fire.
+  catchFire() {
+    if (this.burns || this.start_C < this.vessel.fire_C) return;
+    this.burns = true;
+    this.happens("fire", this.vessel.words.fire);
   }
 
   setBeyond(net_W) {
     const { start_C, start_kg, vessel } = this;
-    const high = this.highest_C(start_kg);
     if (start_kg > 0 && net_W < 0 && start_C <= vessel.freezes_C) {
-      this.end("the run ends: freezing is beyond this model");
-    } else if (net_W > 0 && start_C >= high) {
-      this.end(`the run ends: above ${high} °C is beyond this model`);
+      this.end("beyond", vessel.words.freezes);
+    } else if (net_W > 0 && start_C >= this.highest_C(start_kg)) {
+      const kind = start_kg > 0 ? "bursts" : "melts";
+      this.end(kind, vessel.words[kind]);
     } else if (this.capacity(start_kg) === 0) {
-      this.end("the run ends: a dry vessel without heat capacity");
+      this.end("beyond", vessel.words.weightless);
     }
   }
 
-  end(what) {
+  end(kind, what) {
     Object.assign(this.stretch, { mode: "warming", net_W: 0, until_s: Infinity });
-    this.happens("beyond", what);
+    this.happens(kind, what);
     this.ended = what;
   }
 
   plan(net_W) {
     const { stretch, mode, start_C, start_kg, vessel } = this;
-    const target_C = mode === "warming" ? this.nextTemperature(net_W > 0) : null;
+    const held = HELD.includes(mode);
+    const target_C = held ? null : this.nextTemperature(net_W > 0);
     let wait_s = Infinity;
-    if (mode !== "warming") {
+    if (held) {
       wait_s = (start_kg * vessel.latent_J_per_kg) / net_W;
     } else if (target_C !== null) {
       wait_s = secondsTo(target_C - start_C, net_W, vessel.loss_W_per_K, stretch.capacity);
@@ -273,12 +333,17 @@ export class HeatingRun {
   nextTemperature(rising) {
     const { start_C, start_kg, vessel } = this;
     const marks = this.contacts.map((contact) => {
-      const { part, opens_C, closes_C } = contact;
+      const { part } = contact;
+      const { opens_C, closes_C } = this.marksOf(contact);
       if (this.positions[part] !== 0) return rising ? null : closes_C;
       return rising && opens_C !== null ? opens_C - this.extraK(contact) : null;
     });
-    if (rising) marks.push(this.highest_C(start_kg), start_kg > 0 ? vessel.held_C : null);
-    else if (start_kg > 0) marks.push(vessel.freezes_C);
+    if (rising) {
+      marks.push(this.highest_C(start_kg), start_kg > 0 ? vessel.held_C : null);
+      marks.push(this.steam_C, this.burns ? null : vessel.fire_C);
+    } else if (start_kg > 0) {
+      marks.push(vessel.freezes_C);
+    }
     const isAhead = (mark) => (rising ? mark > start_C : mark < start_C);
     const ahead = marks.filter((mark) => mark !== null && isAhead(mark));
     if (!ahead.length) return null;
@@ -290,18 +355,19 @@ export class HeatingRun {
   }
 
   highest_C(kg) {
-    return this.vessel.sealed && kg > 0 ? this.vessel.sealed_limit_C : this.vessel.dry_limit_C;
+    const { bursts_C, melts_C } = this.vessel;
+    return bursts_C !== null && kg > 0 ? bursts_C : melts_C;
   }
 
   temperatureAt({ mode, start_C, from_s, net_W, capacity, target_C }, time_s) {
-    if (mode !== "warming" || time_s === from_s || net_W === 0) return start_C;
+    if (HELD.includes(mode) || time_s === from_s || net_W === 0) return start_C;
     const found = start_C + riseK(net_W, this.vessel.loss_W_per_K, capacity, time_s - from_s);
     if (target_C === null) return found; // not past the mark ahead, by rounding
     return net_W > 0 ? Math.min(found, target_C) : Math.max(found, target_C);
   }
 
   waterAt({ mode, start_kg, from_s, net_W }, time_s) {
-    if (mode === "warming" || net_W === 0) return start_kg;
+    if (!HELD.includes(mode) || net_W === 0) return start_kg;
     return Math.max(start_kg - (net_W / this.vessel.latent_J_per_kg) * (time_s - from_s), 0);
   }
 }

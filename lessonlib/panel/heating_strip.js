@@ -10,7 +10,7 @@ function roundStep(span, count) {
   return size * [1, 2, 5, 10].find((factor) => (span / count) <= size * factor * 1.0001);
 }
 
-// `of` turns a temperature into what the curve shows. `marks` are { from, to, words }: a band, or a
+// `of` turns a temperature, and `steam_C` of a dry vessel, into what the curve shows. `marks` are { from, to, words }: a band, or a
 // line where both are the same.
 function makeStrip({ label, unit, digits, minutes, of, marks, low, high }) {
   const canvas = make("canvas");
@@ -85,7 +85,7 @@ function makeStrip({ label, unit, digits, minutes, of, marks, low, high }) {
   function thresholds() {
     const { left, top, width, height } = box;
     const shown = marks.filter(({ to }) => to <= range.high).sort((a, b) => b.to - a.to);
-    let lowest = -Infinity; // where the label before ends
+    let taken = -Infinity; // down to where the mark above, or its label, needs the room
     // at the right, where the curve comes last
     Object.assign(ink, { textAlign: "right", textBaseline: "bottom", lineJoin: "round" });
     for (const { from, to, words } of shown) {
@@ -96,11 +96,14 @@ function makeStrip({ label, unit, digits, minutes, of, marks, low, high }) {
       ink.globalAlpha = 1;
       for (const at of new Set([from, to])) rule(left, y(at), left + width, y(at));
       ink.setLineDash([]);
-      const foot = Math.max(y(to) - 1, lowest + LETTER_PX + 2, top + LETTER_PX);
-      lowest = foot;
+      // above its mark, or below where another is too near
+      const [above, below] = [Math.max(y(to) - 1, top + LETTER_PX), y(from) + LETTER_PX + 2];
+      const room = above - LETTER_PX >= taken ? above : Math.max(below, taken + LETTER_PX + 2);
+      const foot = Math.min(room, top + height);
+      taken = Math.max(foot, y(from));
       Object.assign(ink, { strokeStyle: colour.paper, fillStyle: colour.ink, lineWidth: 3 });
-      ink.strokeText(words, left + width - 4, Math.min(foot, top + height));
-      ink.fillText(words, left + width - 4, Math.min(foot, top + height));
+      ink.strokeText(words, left + width - 4, foot);
+      ink.fillText(words, left + width - 4, foot);
     }
   }
 
@@ -108,9 +111,10 @@ function makeStrip({ label, unit, digits, minutes, of, marks, low, high }) {
     Object.assign(ink, { strokeStyle: colour.curve, lineWidth: 2.2, lineJoin: "round" });
     ink.beginPath();
     let first = true;
-    for (const [time_s, temperature_C] of run.curve(from_s, to_s, end_s / box.width)) {
-      if (first) ink.moveTo(x(time_s), y(of(temperature_C)));
-      else ink.lineTo(x(time_s), y(of(temperature_C)));
+    for (const [time_s, temperature_C, steam_C] of run.curve(from_s, to_s, end_s / box.width)) {
+      const height = y(of(temperature_C, steam_C));
+      if (first) ink.moveTo(x(time_s), height);
+      else ink.lineTo(x(time_s), height);
       first = false;
     }
     ink.stroke();
@@ -119,20 +123,21 @@ function makeStrip({ label, unit, digits, minutes, of, marks, low, high }) {
   // A ring where a contact opens, a dot where it closes.
   function moves(run) {
     for (; drawnEvents < run.events.length; drawnEvents += 1) {
-      const { kind, time_s, temperature_C } = run.events[drawnEvents];
+      const { kind, time_s, temperature_C, steam_C } = run.events[drawnEvents];
       if (kind !== "opens" && kind !== "closes") continue;
       Object.assign(ink, { strokeStyle: colour.curve, lineWidth: 1.8 });
       ink.fillStyle = kind === "opens" ? colour.paper : colour.curve;
       ink.beginPath();
-      ink.arc(x(time_s), y(of(temperature_C)), 3.6, 0, 2 * Math.PI);
+      ink.arc(x(time_s), y(of(temperature_C, steam_C)), 3.6, 0, 2 * Math.PI);
       ink.fill();
       ink.stroke();
     }
   }
 
   function show(run) {
-    const now = of(run.temperature_C);
-    const top = Math.max(now, ...run.events.slice(drawnEvents).map((e) => of(e.temperature_C)));
+    const now = of(run.temperature_C, run.steam_C);
+    const fresh = run.events.slice(drawnEvents);
+    const top = Math.max(now, ...fresh.map((e) => of(e.temperature_C, e.steam_C)));
     if (top > range.high || now < range.low) {
       const span = Math.max(top - range.low, (range.high - range.low) * 1.5);
       range = { low: Math.min(range.low, now), high: range.low + span };
@@ -152,8 +157,8 @@ function makeStrip({ label, unit, digits, minutes, of, marks, low, high }) {
   }
 
   function describe(run) {
-    const first = of(run.stretches[0].start_C).toFixed(digits);
-    const now = of(run.temperature_C).toFixed(digits);
+    const first = of(run.stretches[0].start_C, null).toFixed(digits);
+    const now = of(run.temperature_C, run.steam_C).toFixed(digits);
     const words = `${label} over ${clock(run.time_s)}: from ${first} ${unit} to ${now} ${unit}`;
     canvas.setAttribute("aria-label", words);
   }

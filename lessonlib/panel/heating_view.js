@@ -3,7 +3,7 @@
 
 const SAY_MS = 2500; // how often a screen reader hears of events
 const MOST_LISTED = 60;
-const PLAY_HINT = "Press Start. Press a switch in the drawing at any time: click, tap, or Enter.";
+const SWITCH_HINT = "Press a switch in the drawing at any time: click, tap, or Enter.";
 
 function button(words, pressed) {
   const node = make("button", "hcp-button", words);
@@ -15,14 +15,15 @@ function button(words, pressed) {
 // Bands and lines of the strips: where contacts move and where the vessel is held.
 function marksOf(data, of, kinds, unit, digits) {
   const { held_C, held_as } = data.vessel;
-  const number = (temperature_C) => of(temperature_C).toFixed(digits);
+  const overWater = (temperature_C) => of(temperature_C, null);
+  const number = (temperature_C) => overWater(temperature_C).toFixed(digits);
   const wanted = (contact) => {
     const { kind } = data.parts.find((part) => part.name === contact.name);
     return contact.opens_C !== null && contact.placed_on === null && kinds(kind);
   };
   const found = data.contacts[0].filter(wanted).map(({ name, opens_C, closes_C }) => ({
-    from: of(closes_C ?? opens_C),
-    to: of(opens_C),
+    from: overWater(closes_C ?? opens_C),
+    to: overWater(opens_C),
     words:
       closes_C === null
         ? `${name} opens ${number(opens_C)} ${unit}`
@@ -30,7 +31,8 @@ function marksOf(data, of, kinds, unit, digits) {
   }));
   if (held_C !== null && data.vessel.water_kg > 0) {
     const what = held_as === "boiling" ? "water boils" : "relief valve";
-    found.push({ from: of(held_C), to: of(held_C), words: `${what} ${number(held_C)} ${unit}` });
+    const at = overWater(held_C);
+    found.push({ from: at, to: at, words: `${what} ${number(held_C)} ${unit}` });
   }
   return found;
 }
@@ -45,7 +47,7 @@ function stripsOf(data) {
   const temperature = { label: "Temperature", unit: "°C", digits: 1, of: same, marks: hot };
   const strips = [makeStrip({ ...temperature, minutes, low, high })];
   if (saturation) {
-    const of = (temperature_C) => pressureBar(data.vessel, temperature_C);
+    const of = (temperature_C, steam_C) => pressureBar(data.vessel, temperature_C, steam_C);
     const marks = marksOf(data, of, (kind) => kind === "pressure switch", "bar", 2);
     const most = 1.15 * Math.max(...marks.map((mark) => mark.to), 1);
     const gauge = { label: "Gauge pressure", unit: "bar", digits: 2, of, marks };
@@ -83,7 +85,7 @@ function makeView(data, alone, hands) {
   const power = figure("Power drawn");
   const water = data.vessel.water_kg > 0 ? figure("Water left") : null;
   const strips = stripsOf(data);
-  const said = make("p", "hcp-said", PLAY_HINT);
+  const said = make("p", "hcp-said");
   said.setAttribute("role", "status");
   said.setAttribute("aria-live", "polite");
 
@@ -111,7 +113,7 @@ function makeView(data, alone, hands) {
   };
   const happened = make("ol");
   happened.tabIndex = 0; // it scrolls, so the keyboard must reach it
-  const acting = listOf("hcp-acting", "Contacts that act by themselves", make("ul"));
+  const acting = listOf("hcp-acting", "Automatic contacts", make("ul"));
   acting.lastChild.append(...contacts.map((contact) => contact.node));
   acting.hidden = contacts.length === 0;
 
@@ -125,7 +127,7 @@ function makeView(data, alone, hands) {
     return makeButton(groups, (by, wrap) => hands.press(move, by, wrap));
   });
 
-  const key = make("p", "hcp-key", "A ring: a contact opens. A dot: it closes.");
+  const key = make("p", "hcp-key", "○ opens, ● closes");
   key.hidden = contacts.length === 0;
   const drawing = make("div", "hcp-left", "", [
     make("div", "hcp-scroll", "", [svg]),
@@ -159,7 +161,8 @@ function makeView(data, alone, hands) {
       const place_C = run.temperature_C + run.extraK(contact);
       setText(place, `; its place is at ${place_C.toFixed(1)} °C`);
     });
-    const now = `${run.positions},${run.short},${playing},${over}`;
+    const stage = [run.time_s > 0, run.steam_C === null];
+    const now = `${run.positions},${run.short},${playing},${over},${stage}`;
     if (now !== shown) showState(run, playing, over);
     shown = now;
     if (run.events.length > listed) list(run);
@@ -171,7 +174,8 @@ function makeView(data, alone, hands) {
     draw(run.short ? null : run.row, run.positions, data.faults[run.fault], run.short);
     live.show(run.short ? null : run.row);
     setText(power, run.short ? "0 W" : run.row[1]);
-    setText(start, playing ? "Pause" : "Start");
+    setText(start, playing ? "Pause" : startWord(run));
+    setText(power.previousSibling, playing || run.time_s > 0 ? "Power drawn" : "Power at start");
     start.disabled = step.disabled = over;
     movable.forEach((part, move) => {
       positions[move]?.show(run.positions[move]);
@@ -179,8 +183,12 @@ function makeView(data, alone, hands) {
     });
     contacts.forEach(({ state }, i) => {
       const contact = run.contacts[i];
-      setText(state, stateOf(contact, run.positions[contact.part]));
+      setText(state, stateOf({ ...contact, ...run.saidOf(contact) }, run.positions[contact.part]));
     });
+  }
+
+  function startWord(run) {
+    return run.time_s > 0 ? "Go on" : "Start";
   }
 
   function labelFor(part, position) {
@@ -232,9 +240,10 @@ function makeView(data, alone, hands) {
       faults.show(run.fault);
     },
     // another run is to be shown
-    afresh() {
+    afresh(run) {
       [shown, listed, unsaid] = ["", 0, 0];
       happened.replaceChildren();
+      setText(said, `Press ${startWord(run)}. ${SWITCH_HINT}`);
       strips.forEach((strip) => strip.afresh());
     },
     // `done` is called when the curves must be drawn again: another size, another theme

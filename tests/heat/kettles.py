@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import random
+
 from lessonlib import read_appliance
 from lessonlib.appliance.parts import Appliance
 
@@ -61,6 +63,36 @@ contacts = [{{ between = ["out", "N"], closed_in = ["on"] }}]
 {lines}
 """
     )
+
+
+def dry_steamer(seed: int) -> tuple[Appliance, float, tuple[tuple[float, dict[str, str]], ...]]:
+    """A random sealed vessel that boils dry under its relief valve, minutes, and hands on S1: its
+    E1 has no guard, and a pressure switch guards only a second element."""
+    draw = random.Random(7000 + seed)
+    relief = draw.uniform(0.3, 6)
+    opens = relief * draw.uniform(0.05, 0.99)
+    second = f"""
+[[element]]
+name = "E2"
+between = ["second", "out"]
+power_W = {draw.uniform(100, 800)}
+voltage_V = 230
+"""
+    guard = pressure_switch(opens, opens * draw.uniform(0.3, 0.95)).replace('"fed"', '"second"')
+    vessel: dict[str, object] = {
+        "water_kg": draw.uniform(0.02, 0.2),
+        "heat_capacity_J_per_K": draw.uniform(300, 1500),
+        "loss_W_per_K": draw.uniform(0.8, 3),
+        "start_C": draw.uniform(10, 40),
+        "altitude_m": draw.uniform(-400, 4000),
+        "sealed": True,
+        "relief_bar": relief,
+    }
+    appliance = kettle(draw.uniform(400, 1500), WIRE + second + guard, **vessel)
+    moments = sorted(draw.uniform(8, 90) for _ in range(8))
+    turns = ("off" if number % 2 == 0 else "on" for number in range(8))
+    schedule = tuple((minute, {"S1": to}) for minute, to in zip(moments, turns, strict=True))
+    return appliance, 100, schedule
 
 
 def thermostat(opens: float, closes: float) -> str:

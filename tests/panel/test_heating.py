@@ -7,7 +7,7 @@ import math
 
 import pytest
 
-from lessonlib import heat_up, load_appliance, single_faults, solve
+from lessonlib import heat_up, load_appliance, single_faults, solve, variant
 from lessonlib.errors import FaultError, HeatError, SettingError
 from lessonlib.heat.vessel import body_of
 from lessonlib.heat.water import absolute_Pa
@@ -112,9 +112,9 @@ def test_the_run_stops_where_the_model_ends():
     kettle_without_guard = kettle(2000, water_kg=0.1, heat_capacity_J_per_K=300)
     live = heating_panel(kettle_without_guard)
     live.run_to(minutes=60)
-    assert live.events[-1].kind == "beyond"
+    assert live.events[-1].kind == "melts"
     assert live.time_s == live.events[-1].time_s < 3600
-    with pytest.raises(HeatError, match="after the end: the run ends: above 1000 °C"):
+    with pytest.raises(HeatError, match="after the end: the model stops: aluminium melts"):
         live.flip("S1", "off")
 
 
@@ -252,6 +252,28 @@ def test_the_table_is_plain_json_and_small(steamer):
     assert len(every._offer.faults) == 1 + len(single_faults(steamer.appliance))
     text = json.dumps(every.table, allow_nan=False)
     assert len(text) < 200_000  # bytes: a saved notebook carries it for each panel
+
+
+@pytest.mark.parametrize(
+    "vessel",
+    [
+        {"water_kg": 0},
+        {"sealed": False},
+        {"relief_bar": 0.5},  # lifts below where P1 opens
+        {"relief_bar": 0.4},  # and below where it closes
+        {"relief_bar": 12},
+        {"loss_W_per_K": 0},
+    ],
+)
+def test_a_switch_that_no_pressure_moves_is_saved_too_and_starts_closed(tmp_path, vessel) -> None:
+    live = heating_panel(variant(load_appliance("garment-steamer"), {"vessel": vessel}))
+    table = state_of(live.save(tmp_path / "run.html").read_text("utf-8"))["table"]
+    (switch,) = [contact for contact in table["contacts"][0] if contact["name"] == "P1"]
+    live.flip("S1", "on")
+    live.run_to(minutes=60)
+    opens = any((event.kind, event.part) == ("opens", "P1") for event in live.events)
+    assert (switch["opens_C"] is not None) == opens
+    assert switch["closes_C"] <= 660
 
 
 def test_the_saved_page_carries_the_run_as_it_stands(steamer, tmp_path):

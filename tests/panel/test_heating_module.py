@@ -107,7 +107,7 @@ def test_it_pauses_when_python_says_so(shown: Any) -> None:
     press(page, "Start")
     page.wait_for_timeout(200)
     page.evaluate("state.running = false; fire('change:running')")
-    assert page.get_by_role("button", name="Start", exact=True).is_visible()
+    assert page.get_by_role("button", name="Go on", exact=True).is_visible()
 
 
 def test_a_fault_is_told_with_the_new_start(shown: Any) -> None:
