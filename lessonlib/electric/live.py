@@ -1,0 +1,52 @@
+"""What can give a shock, told by place: which ends of which parts."""
+
+from __future__ import annotations
+
+from collections.abc import Container, Sequence
+from dataclasses import dataclass
+
+from lessonlib.appliance.parts import Appliance
+
+
+@dataclass(frozen=True)
+class LiveTerminal:
+    """An end of a part that can give a shock. `contact` counts from 1 in a part with several, and
+    is 0 in a part with one path."""
+
+    part: str
+    contact: int
+    node: str
+
+
+def live_terminals(appliance: Appliance, nodes: Container[str]) -> tuple[LiveTerminal, ...]:
+    """Every end of a part on one of `nodes`, in the file's order."""
+    return tuple(
+        LiveTerminal(part.name, number if len(part.rungs) > 1 else 0, node)
+        for part in appliance.parts
+        for number, rung in enumerate(part.rungs, 1)
+        for node in rung
+        if node in nodes
+    )
+
+
+def live_words(appliance: Appliance, live: Sequence[LiveTerminal]) -> str:
+    """`live` in few words: "E1 and S1 at L; E2 at both ends"."""
+    if not live:
+        return "no part is joined to the line"
+    places: dict[str, list[str]] = {}
+    for part in appliance.parts:
+        found = list(dict.fromkeys(end.node for end in live if end.part == part.name))
+        if found:
+            both = len(part.rungs) == 1 and len(found) == 2
+            places.setdefault("both ends" if both else _listed(found), []).append(part.name)
+    words = "; ".join(f"{_listed(names)} at {place}" for place, names in places.items())
+    switches = {part.name for part in appliance.of_kind("switch")}
+    named = {end.part for end in live}
+    if not named <= switches:
+        return words
+    return f"only the {'switch' if len(named) == 1 else 'switches'}: {words}"
+
+
+def _listed(names: Sequence[str]) -> str:
+    *most, last = names
+    return f"{', '.join(most)} and {last}" if most else last
