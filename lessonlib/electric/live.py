@@ -17,6 +17,11 @@ class LiveTerminal:
     contact: int
     node: str
 
+    def __str__(self) -> str:
+        """ "S1 at L", or with several contacts "S1 contact 2 at N"."""
+        contact = f" contact {self.contact}" if self.contact else ""
+        return f"{self.part}{contact} at {self.node}"
+
 
 def live_terminals(appliance: Appliance, nodes: Container[str]) -> tuple[LiveTerminal, ...]:
     """Every end of a part on one of `nodes`, in the file's order."""
