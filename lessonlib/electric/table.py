@@ -142,7 +142,7 @@ class StateTable(Table):
     def to_csv(self) -> str:
         """Comma-separated values with a header line; numbers in W and A, empty where undefined.
 
-        The column "live" holds the ends of parts that can give a shock, as "S1 contact 2 at N; ...".
+        The column "live" lists the ends of parts that can give a shock: "E1 at L; S1 at L".
         """
         elements = [part.name for part in self.appliance.of_kind("element")]
         nodes = [node for node in self.appliance.nodes if node not in TERMINALS]
