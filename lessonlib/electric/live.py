@@ -38,18 +38,21 @@ def live_words(appliance: Appliance, live: Sequence[LiveTerminal]) -> str:
     """`live` in few words: "E1 and S1 at L; E2 at both ends"."""
     if not live:
         return "no part is joined to the line"
+    nodes: dict[str, dict[str, None]] = {}
+    for end in live:
+        nodes.setdefault(end.part, {})[end.node] = None
     places: dict[str, list[str]] = {}
+    whole = "both ends"
     for part in appliance.parts:
-        found = list(dict.fromkeys(end.node for end in live if end.part == part.name))
+        found, ends = nodes.get(part.name, {}), {node for rung in part.rungs for node in rung}
         if found:
-            both = len(part.rungs) == 1 and len(found) == 2
-            places.setdefault("both ends" if both else _listed(found), []).append(part.name)
-    words = "; ".join(f"{_listed(names)} at {place}" for place, names in places.items())
-    switches = {part.name for part in appliance.of_kind("switch")}
-    named = {end.part for end in live}
-    if not named <= switches:
+            place = _listed(list(found)) if len(found) < len(ends) else ""
+            places.setdefault(place, []).append(part.name)
+            whole = whole if place or len(ends) == 2 else "all ends"
+    words = "; ".join(f"{_listed(names)} at {place or whole}" for place, names in places.items())
+    if not nodes.keys() <= {part.name for part in appliance.of_kind("switch")}:
         return words
-    return f"only the {'switch' if len(named) == 1 else 'switches'}: {words}"
+    return f"only the {'switch' if len(nodes) == 1 else 'switches'}, {words}"
 
 
 def _listed(names: Sequence[str]) -> str:

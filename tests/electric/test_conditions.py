@@ -179,7 +179,7 @@ def test_terminals_that_can_shock_come_in_the_files_order_with_their_contact():
     assert solve(trolley).live == (LiveTerminal("S1", 1, "L"),)
     turned = solve(trolley, reversed_plug=True)
     assert turned.live == (LiveTerminal("S1", 2, "N"),)
-    assert live_words(trolley, turned.live) == "only the switch: S1 at N"
+    assert live_words(trolley, turned.live) == "only the switch, S1 at N"
     urn = load_appliance("tea-urn")
     assert solve(urn).live == (LiveTerminal("E1", 0, "L"), LiveTerminal("S1", 0, "L"))
 
@@ -190,10 +190,10 @@ def test_places_are_told_in_few_words():
         return live_words(now.appliance, now.live)
 
     assert words("tea-urn") == "E1 and S1 at L"
-    assert words("plate-warmer") == "only the switch: S1 at L"
+    assert words("plate-warmer") == "only the switch, S1 at L"
     assert words("tea-urn", {"S1": "on"}) == "E1 at L; E2 at boost; S1 at both ends"
     assert words("curtain-steamer") == "F1, E1, P1, H1 and H2 at both ends; S1 at return"
-    assert words("curtain-steamer", reversed_plug=True) == "only the switch: S1 at N"
+    assert words("curtain-steamer", reversed_plug=True) == "only the switch, S1 at N"
     assert words("towel-rail", {"S1": "low"}) == (
         "S1 at L, a and middle; E1 at both ends; E2 at middle"
     )

@@ -137,7 +137,7 @@ def test_the_last_column_tells_what_is_live_by_place_and_never_that_nothing_is()
     trolley = load_appliance("hot-trolley")
     for reversed_plug, terminal in ((False, "L"), (True, "N")):
         off = state_table(trolley, reversed_plug=reversed_plug).shown_rows[0]
-        assert off[-1] == f"only the switch: S1 at {terminal}"
+        assert off[-1] == f"only the switch, S1 at {terminal}"
     for name in appliance_names():
         for reversed_plug in (False, True):
             table = state_table(load_appliance(name), reversed_plug=reversed_plug)

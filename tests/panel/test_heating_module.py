@@ -63,7 +63,7 @@ def test_what_is_told_to_the_model_is_what_python_computes_from_it(shown: Any) -
 def test_what_is_live_by_place_follows_the_switch(shown: Any) -> None:
     _, page = shown
     line = page.locator(".hcp-live")
-    assert line.text_content() == "Live ends: only the switch: S1 at L"
+    assert line.text_content() == "Live ends: only the switch, S1 at L"
     flip(page)
     live = "S1 and F1 at both ends; E1 at top; H1 and H2 at fed"
     assert line.text_content() == f"Live ends: {live}"
