@@ -13,6 +13,7 @@ from lessonlib.appliance.parts import (
     TERMINALS,
     Appliance,
     Contact,
+    Lamp,
     Switch,
     ThermalFuse,
     TwoTerminal,
@@ -227,6 +228,14 @@ def test_both_ways_of_a_plug_that_goes_in_either_way_count() -> None:
     assert said.startswith("With S1 at off, both ends of E1 are neutral in yours.")
     fixed = replace(double, supply=replace(double.supply, reversible_plug=False))
     assert CircuitFile(variant(double, powers), must=("off is dead",)).right(variant(fixed, powers))
+
+
+def test_a_neon_across_the_open_switch_makes_nothing_live() -> None:
+    kettle = load_appliance("soup-kettle")
+    kettle = replace(kettle, supply=replace(kettle.supply, reversible_plug=False))
+    neon = Lamp("H2", ("L", "fed"), power_W=0.5, voltage_V=230, resistance_ohm=105_800)
+    glowing = replace(kettle, parts=(*kettle.parts, neon))
+    assert CircuitFile(kettle, must=("off is dead",)).right(glowing)
 
 
 def test_a_design_can_be_judged_by_whether_off_is_dead() -> None:

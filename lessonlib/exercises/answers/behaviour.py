@@ -187,9 +187,7 @@ def _row(
         ),
         shares=tuple(_share(first, part) for part in elements),
         ends=tuple(tuple(_ends(way, part) for way in ways) for part in elements),
-        live=tuple(
-            any(way.node[node].condition in ("live", "between") for node in inside) for way in ways
-        ),
+        live=tuple(any(way.node[node].can_shock for node in inside) for way in ways),
         lit=tuple(_of_full_power(first, part) > GLOWS for part in lamps),
         contact_ends=tuple(
             tuple(_ends(way, part) for way in ways) for part in self_acting(appliance)
