@@ -5,6 +5,8 @@ const PATIENCE_MS = 5000;
 const NO_ANSWER =
   "Python has not answered yet. If the kernel is stopped, run this cell again and then answer.";
 
+const CHANGED = "You have changed your answer since this reply. Press Check for a new one.";
+
 let serial = 0;
 
 function newId() {
@@ -18,9 +20,20 @@ function make(tag, className, text) {
   return node;
 }
 
+// A verdict has a sign here and a shape in question.css; its words are in the reply.
+const SIGNS = { right: "✓", wrong: "✗", unread: "?" };
+
+function makeSign(sign) {
+  const node = make("span", "hcq-sign", sign);
+  node.setAttribute("aria-hidden", "true");
+  return node;
+}
+
 // Lines are paragraphs; lines that start with "- " are items of a list.
-function write(region, text) {
+function write(region, text, verdict = "") {
   region.replaceChildren();
+  region.dataset.verdict = verdict;
+  region.classList.remove("hcq-stale");
   let list = null;
   for (const line of text.split("\n")) {
     if (line.startsWith("- ")) {
@@ -31,7 +44,16 @@ function write(region, text) {
       region.append(make("p", "", line));
     }
   }
+  if (verdict) region.firstChild?.prepend(makeSign(SIGNS[verdict]));
   region.classList.toggle("hcq-empty", !region.hasChildNodes());
+}
+
+// A reply to an answer that has been changed since says so at once.
+function markStale(region, stale, words) {
+  if (region.classList.contains("hcq-stale") === stale) return;
+  region.classList.toggle("hcq-stale", stale);
+  if (stale) region.prepend(make("p", "hcq-stale-note", words));
+  else region.querySelector(".hcq-stale-note").remove();
 }
 
 // The region stays in place while its content changes, so that a screen reader announces it.

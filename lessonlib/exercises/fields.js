@@ -144,7 +144,7 @@ function tableField(form, id, changed) {
 
 function orderField(form, id, changed) {
   const node = make("div");
-  // The numbers stay with their items: they are what a reply calls them.
+  // The letters stay with their items: they are what a reply calls them.
   const name = make("p", "hcx-legend", "Put them in order, the first on top");
   name.id = `${id}-name`;
   const list = describedBy(make("ol", "hcx-order"), id);
@@ -178,7 +178,7 @@ function orderField(form, id, changed) {
       });
       const side = make("div", "hcx-moves");
       side.append(...buttons);
-      line.append(make("span", "hcx-number", `${place + 1}.`), make("span", "hcx-item", item), side);
+      line.append(make("span", "hcx-letter", `${form.letters[place]}.`), make("span", "hcx-item", item), side);
       return [item, { line, buttons }];
     }),
   );
@@ -213,7 +213,7 @@ function fileField(form, id, changed) {
   area.cols = 84;
   area.rows = Math.min(30, Math.max(16, form.start_text.split("\n").length + 2));
   area.addEventListener("input", () => changed(area.value === form.start_text ? null : area.value));
-  const drawing = make("p", "", "To see it drawn, put it between the quotes in a cell:");
+  const drawing = make("p", "", "To see it drawn, paste it between the quotes in a cell of your own:");
   const code = 'from lessonlib import panel, read_appliance\npanel(read_appliance("""\n"""))';
   node.append(name, area, drawing, make("pre", "hcx-drawing-code", code));
   const show = (given) => fillIn(area, typeof given === "string" ? given : form.start_text);

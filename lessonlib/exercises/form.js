@@ -103,7 +103,14 @@ function render({ model, el }) {
     }
     showField();
   };
-  const showFeedback = () => write(said, model.get("feedback"));
+  const showFeedback = () => {
+    write(said, model.get("feedback"), model.get("verdict"));
+    showStale();
+  };
+  const showStale = () => {
+    const [now, then] = ["given", "answered"].map((name) => JSON.stringify(model.get(name)));
+    markStale(said, Boolean(said.dataset.verdict) && now !== then, CHANGED);
+  };
   // The same reply twice changes nothing in the model; write it again so that it is announced. A
   // hint leaves the reply as it is, but words about a kernel that did not answer go.
   const showHeard = () => {
@@ -122,9 +129,7 @@ function render({ model, el }) {
     standing.append(make("span", "", ` · ${model.get("seed_words")}`));
     form.classList.toggle("hcx-solved", solved);
     if (solved) {
-      const sign = make("span", "hcx-sign", "✓");
-      sign.setAttribute("aria-hidden", "true");
-      standing.prepend(sign);
+      standing.prepend(makeSign(SIGNS.right));
       drafts.write(model.get("draft"), null);
     }
   };
@@ -145,7 +150,8 @@ function render({ model, el }) {
   const listeners = listening(model);
   listeners.on(["change:draft"], showExercise);
   listeners.on(["change:given"], showField);
-  listeners.on(["change:feedback"], showFeedback);
+  listeners.on(["change:given", "change:answered"], showStale);
+  listeners.on(["change:feedback", "change:verdict"], showFeedback);
   listeners.on(["change:heard"], showHeard);
   listeners.on(["change:hints", "change:hints_left"], showHints);
   listeners.on(["change:solved", "change:standing", "change:seed_words"], showStanding);

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import traitlets
 
 from lessonlib.exercises.progress import progress_here
+from lessonlib.exercises.reply import Reply
 from lessonlib.exercises.view import Displayed, source, with_note
 
 if TYPE_CHECKING:
@@ -38,6 +39,8 @@ class FormView(Displayed):
     draft = traitlets.Unicode().tag(sync=True)
     given = traitlets.Any(None, help="What is filled in; None for nothing.").tag(sync=True)
     feedback = traitlets.Unicode().tag(sync=True)
+    verdict = traitlets.Unicode(help="Of the feedback; empty for none.").tag(sync=True)
+    answered = traitlets.Any(None, help="What the verdict is about.").tag(sync=True)
     hints = traitlets.List(traitlets.Unicode()).tag(sync=True)
     hints_left = traitlets.Int().tag(sync=True)
     worked = traitlets.Unicode().tag(sync=True)
@@ -89,7 +92,7 @@ class FormView(Displayed):
         self.draft = self._draft
         self.seed_words = f"numbers of set {self._task.seed}"
         self.given = None
-        self.feedback = self.worked = ""
+        self.feedback = self.verdict = self.worked = ""
 
     def _answer(self, change: Any) -> None:
         """Do what was pressed."""
@@ -98,7 +101,7 @@ class FormView(Displayed):
                 self._draw()
                 self.feedback = CHANGED_MEANWHILE
             elif change["name"] == "asked":
-                self.feedback = self._reply()
+                self._reply()
             elif change["name"] == "hint_wanted":
                 self._task.hint()
             elif change["name"] == "wanted":
@@ -106,14 +109,15 @@ class FormView(Displayed):
             else:
                 self._task.new_numbers()
                 self._draw()
-                self.feedback = f"New numbers: set {self._task.seed}. Your tries begin anew."
+                self.feedback = f"New numbers: set {self._task.seed}. Your tries start again."
             self.refresh()
             self.heard = sum(getattr(self, name) for name in _PRESSED)
 
-    def _reply(self) -> str:
-        if self.given is None:
-            return NOTHING_YET
-        return with_note(self._task.try_answer(self.given))
+    def _reply(self) -> None:
+        reply = Reply(NOTHING_YET, "unread")
+        if self.given is not None:
+            reply = self._task.try_answer(self.given)
+        self.feedback, self.verdict, self.answered = with_note(reply), reply.verdict, self.given
 
 
 def _standing(tries: int, solved: bool) -> str:

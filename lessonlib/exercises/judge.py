@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from lessonlib.exercises.exercise import Exercise, Slip
-from lessonlib.exercises.judging import Verdict
+from lessonlib.exercises.judging import WRONG, Verdict
 from lessonlib.exercises.reading import Unread
 
 
@@ -31,10 +31,10 @@ def judge(exercise: Exercise, given: object) -> Judged:
     for value in values:
         for slip in exercise.slips:
             if answer.same(value, slip.value):
-                seen = answer.seen(given, value)
-                return Judged("wrong", f"I read {seen}. {_explained(slip)}", slip.name)
-    seen, general = answer.seen(given, values[0]), answer.general(given, values[0])
-    return Judged("wrong", f"I read {seen}. {general}")
+                said = f"{WRONG} {answer.heard(given, value)} {_explained(slip)}"
+                return Judged("wrong", said, slip.name)
+    heard, general = answer.heard(given, values[0]), answer.general(given, values[0])
+    return Judged("wrong", f"{WRONG} {heard} {general}")
 
 
 def _explained(slip: Slip) -> str:

@@ -1,8 +1,8 @@
 """What an answer deserves to hear: pure functions from a question and an answer to a judgement.
 
-The reply to a number starts with what was read. Where it is wrong, there follows the thought that
-gives that number (a slip the question lists), or else the most useful general check: kind of
-quantity, unit, sign, power of ten, size. It never holds the right answer.
+The reply to a number says whether it is right and what was read. Where it is wrong, there follows
+the thought that gives that number (a slip the question lists), or else the most useful general
+check: kind of quantity, unit, sign, power of ten, size. It never holds the right answer.
 """
 
 from __future__ import annotations
@@ -21,6 +21,9 @@ _MOST_TIMES = 10
 """Above it, a bare number that answers for per cent is no share as it stands."""
 
 Verdict = Literal["right", "wrong", "unread"]
+
+WRONG = "Not right yet."
+"""How the reply to a wrong answer begins; that to a right one begins with "Right: "."""
 
 
 @dataclass(frozen=True)
@@ -114,7 +117,7 @@ def judge_choice(question: ChoiceQuestion, chosen: object) -> Judgement:
         return Judgement("unread", option.reason)
     if option == question.answer:
         return Judgement("right", f"Right: {option}. {question.options[option]}".rstrip())
-    return Judgement("wrong", f"You chose: {option}. {question.options[option]}".rstrip())
+    return Judgement("wrong", f"{WRONG} You chose: {option}. {question.options[option]}".rstrip())
 
 
 def judge_number(question: NumberQuestion, given: object) -> Judgement:
@@ -124,7 +127,7 @@ def judge_number(question: NumberQuestion, given: object) -> Judgement:
         return Judgement("unread", reading.reason)
     wrong_kind = wrong_kind_words(question.unit, reading)
     if wrong_kind:
-        return Judgement("wrong", wrong_kind)
+        return Judgement("wrong", f"{WRONG} {wrong_kind}")
     values = meanings(question, reading)
     for value in values:
         if question.fits(value, question.answer):
@@ -134,8 +137,8 @@ def judge_number(question: NumberQuestion, given: object) -> Judgement:
         for slip, reply in question.slips:
             if question.fits(value, slip):
                 seen = seen_words(question, reading, value)
-                return Judgement("wrong", f"I read {seen}{left_out}. {reply}")
-    said = f"I read {seen_words(question, reading, values[0])}{left_out}."
+                return Judgement("wrong", f"{WRONG} I read {seen}{left_out}. {reply}")
+    said = f"{WRONG} I read {seen_words(question, reading, values[0])}{left_out}."
     check = wrong_unit_words(question, reading) or general_words(question, values[0])
     return Judgement("wrong", " ".join(filter(None, (said, comma_words(reading), check))))
 

@@ -1,5 +1,7 @@
 // Draws one question: a prediction, or a check.
 
+const CHOSEN = "You have chosen something else since.";
+
 function choices(model, name, changed) {
   const group = make("fieldset", "hcq-choices");
   group.append(make("legend", "hcq-question", model.get("question")));
@@ -36,7 +38,11 @@ function render({ model, el }) {
   const marks = model.get("marks");
   const isChoice = model.get("options").length > 0;
   const said = liveRegion();
-  const wait = patience(model, () => write(said, NO_ANSWER));
+  let isReply = false;
+  const wait = patience(model, () => {
+    isReply = false;
+    write(said, NO_ANSWER);
+  });
   const ask = () => {
     const turn = model.get("asked") + 1;
     model.set("asked", turn);
@@ -57,6 +63,7 @@ function render({ model, el }) {
       })
     : blank(model, id);
   form.append(part.node);
+  part.input?.addEventListener("input", () => showStale());
 
   const worked = makeButton("", "Show the worked answer", () => {
     model.set("wanted", model.get("wanted") + 1);
@@ -70,11 +77,20 @@ function render({ model, el }) {
   }
   form.append(said);
 
-  const showFeedback = () => write(said, model.get("feedback"));
+  const showFeedback = () => {
+    write(said, model.get("feedback"), model.get("verdict"));
+    isReply = Boolean(model.get(marks ? "verdict" : "feedback")); // a worked answer is none
+    showStale();
+  };
+  const showStale = () => {
+    const now = isChoice ? (model.get("options")[model.get("chosen")] ?? "") : part.input.value;
+    markStale(said, isReply && now !== model.get("answered"), marks ? CHANGED : CHOSEN);
+  };
   const showOffer = () => (worked.hidden = !model.get("offered"));
   const listeners = listening(model);
   // The same reply twice changes nothing in the model; write it again so that it is announced.
-  listeners.on(["change:feedback", "change:heard"], showFeedback);
+  listeners.on(["change:feedback", "change:verdict", "change:heard"], showFeedback);
+  listeners.on(["change:answered", "change:chosen"], showStale);
   listeners.on(["change:offered"], showOffer);
   listeners.on(["change:chosen"], () => part.show?.());
   showFeedback();

@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from lessonlib.exercises.view import QuestionView
 
 TRIES_BEFORE_WORKED_ANSWER = 3
+MAY_LOOK = "You have given it a fair try. You may look at the worked answer now."
 FROM_BEFORE = "You said this earlier; you may change it."
 
 
@@ -78,7 +79,7 @@ class Prediction:
         said = Reply(f"Noted: {found}. You may change it until you have tried.")
         if self._view is not None:
             self._view.chosen = self.options.index(found)
-            self._view.feedback = str(said)
+            self._view.feedback, self._view.answered = str(said), found
         return said
 
     def recall(self, truth: str | None = None) -> Reply:
@@ -174,16 +175,16 @@ class Check:
             worked_shown=self._worked_shown,
         )
         if judgement.verdict == "unread":
-            return Reply(judgement.reply)
+            return Reply(judgement.reply, "unread")
         if judgement.verdict == "right":
             self.solved = True
             self._worked_shown = bool(self._worked)
-            return Reply("\n".join(filter(None, (judgement.reply, self._worked))))
+            return Reply("\n".join(filter(None, (judgement.reply, self._worked))), "right")
         self.tries += 1
         said = judgement.reply
         if self.may_see_worked_answer and not (self.solved or self._worked_shown):
-            said += "\nYou have given it a fair try. The worked answer is there if you want it."
-        return Reply(said)
+            said += f"\n{MAY_LOOK}"
+        return Reply(said, "wrong")
 
     def worked_answer(self) -> Reply:
         """The worked answer, once it was solved or tried three times; before that, what to do."""

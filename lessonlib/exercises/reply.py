@@ -4,12 +4,28 @@ from __future__ import annotations
 
 from html import escape
 
+# a sign and a shape for each verdict, as in common.js and question.css; the words are in the text
+_SIGNS = {"right": "✓ ", "wrong": "✗ ", "unread": "? "}
+_FRAMES = {
+    "right": "border:3px solid #2a8a4a;border-radius:12px",
+    "wrong": "border-left:8px solid #b8651b",
+    "unread": "border-left:4px dashed #6b7fa3",
+    "": "border-left:4px solid #6b7fa3",
+}
+
 
 class Reply(str):
     """What a learner gets to hear. A `str` whose lines are paragraphs; a line that starts with
-    "- " is an item of a list."""
+    "- " is an item of a list. `verdict` is "right", "wrong" or "unread", and empty where nothing
+    was judged."""
 
-    __slots__ = ()
+    verdict: str
+
+    def __new__(cls, text: str, verdict: str = "") -> Reply:
+        """A reply with its verdict."""
+        reply = super().__new__(cls, text)
+        reply.verdict = verdict
+        return reply
 
     def __repr__(self) -> str:
         """The text itself, so that a notebook or a prompt shows it as written."""
@@ -19,6 +35,7 @@ class Reply(str):
         """Paragraphs and lists; every character of the text is escaped."""
         blocks: list[str] = []
         items: list[str] = []
+        sign = _SIGNS.get(self.verdict, "")
 
         def close_list() -> None:
             if items:
@@ -30,10 +47,12 @@ class Reply(str):
                 items.append(escape(line[2:]))
             elif line.strip():
                 close_list()
-                blocks.append(f"<p>{escape(line)}</p>")
+                shown_sign = f'<strong aria-hidden="true">{sign}</strong>' if sign else ""
+                blocks.append(f"<p>{shown_sign}{escape(line)}</p>")
+                sign = ""
         close_list()
         return (
-            '<div role="note" style="border-left:4px solid #6b7fa3;padding:0 1em;max-width:46em">'
+            f'<div role="note" style="{_FRAMES[self.verdict]};padding:0 1em;max-width:46em">'
             + "".join(blocks)
             + "</div>"
         )

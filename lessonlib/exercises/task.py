@@ -16,7 +16,7 @@ from lessonlib.exercises.exercise import Exercise, Template
 from lessonlib.exercises.judge import judge
 from lessonlib.exercises.progress import progress_here
 from lessonlib.exercises.progress_records import WHOLE_NUMBERS
-from lessonlib.exercises.question import TRIES_BEFORE_WORKED_ANSWER
+from lessonlib.exercises.question import MAY_LOOK, TRIES_BEFORE_WORKED_ANSWER
 from lessonlib.exercises.reply import Reply
 
 if TYPE_CHECKING:
@@ -30,7 +30,7 @@ HOW = {
     "setting": "the position of each switch, such as .try_answer({example})",
     "points": "the names of the points, such as .try_answer({example})",
     "table": "a list of rows, such as .try_answer({example})",
-    "order": "the numbers in your order, such as .try_answer({example})",
+    "order": "the letters in your order, such as .try_answer({example})",
     "file": 'the text of the file, as in .try_answer("""...""")',
 }
 
@@ -81,20 +81,20 @@ class Task:
             worked_shown=self.worked_seen,
         )
         if judged.verdict == "unread":
-            return self._said(judged.reply)
+            return self._said(judged.reply, "unread")
         self.tries += 1
         if judged.verdict == "right":
             self.solved = self.worked_seen = True  # the reply brings the worked answer along
-            return self._said("\n".join((judged.reply, *self.exercise.worked)))
+            return self._said("\n".join((judged.reply, *self.exercise.worked)), "right")
         said = judged.reply
         if self.may_see_worked_answer and not self.worked_seen:
-            said += "\nYou have given it a fair try. The worked answer is there if you want it."
-        return self._said(said)
+            said += f"\n{MAY_LOOK}"
+        return self._said(said, "wrong")
 
     def hint(self) -> Reply:
         """The first hint, then the second."""
         if not self.hints_left:
-            return self._said("That was the second hint of two. Try with what you have.")
+            return self._said("You have seen both hints. Try with what you have.")
         self.hints_seen += 1
         return self._said(self.exercise.hints[self.hints_seen - 1])
 
@@ -137,9 +137,9 @@ class Task:
         self.solved = self.worked_seen = "right" in verdicts
         return self
 
-    def _said(self, words: str) -> Reply:
+    def _said(self, words: str, verdict: str = "") -> Reply:
         self._refresh()
-        return Reply(words)
+        return Reply(words, verdict)
 
     def _refresh(self) -> None:
         """A form that is on the page already shows what plain code did."""
@@ -162,8 +162,9 @@ class Task:
     def __repr__(self) -> str:
         form = self.exercise.answer.form()
         lines = [self.exercise.text]
-        for number, item in enumerate(form.get("options", form.get("items", [])), start=1):
-            lines.append(f"  {number}. {item}")
+        listed = form.get("options", form.get("items", []))
+        for mark, item in zip(form.get("letters", range(1, len(listed) + 1)), listed, strict=True):
+            lines.append(f"  {mark}. {item}")
         if form["kind"] == "table":
             lines.append(f"  Rows: {'; '.join(form['rows'])}")
             lines.append(f"  Columns: {'; '.join(column['heading'] for column in form['columns'])}")
@@ -225,7 +226,7 @@ def _how(form: dict[str, Any]) -> str:
             cell = [f"... {column['unit']}".rstrip() for column in form["columns"]]
             example = [cell] * len(form["rows"])
         case "order":
-            example = ", ".join(map(str, range(1, len(form["items"]) + 1)))
+            example = ", ".join(form["letters"])
         case _:
             return HOW[form["kind"]]
     return HOW[form["kind"]].replace("{example}", repr(example).replace("'", '"'))

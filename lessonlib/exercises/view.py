@@ -11,6 +11,7 @@ import anywidget
 import traitlets
 
 from lessonlib.exercises.progress import progress_here
+from lessonlib.exercises.reply import Reply
 
 _HERE = Path(__file__).parent
 
@@ -68,7 +69,7 @@ class Judged(Asked, Protocol):
     def unit(self) -> str: ...
     @property
     def may_see_worked_answer(self) -> bool: ...
-    def try_answer(self, answer: str) -> object: ...
+    def try_answer(self, answer: str) -> Reply: ...
     def worked_answer(self) -> object: ...
 
 
@@ -89,6 +90,8 @@ class QuestionView(Displayed):
     asked = traitlets.Int(0).tag(sync=True)
     heard = traitlets.Int(0).tag(sync=True)
     feedback = traitlets.Unicode().tag(sync=True)
+    verdict = traitlets.Unicode(help="Of the feedback; empty for none.").tag(sync=True)
+    answered = traitlets.Unicode(help="What the feedback is about.").tag(sync=True)
     offered = traitlets.Bool().tag(sync=True)
     wanted = traitlets.Int(0).tag(sync=True)
 
@@ -110,12 +113,14 @@ def prediction_view(prediction: Recorded) -> QuestionView:
         label="Choose one",
         chosen=chosen,
         feedback=prediction.note,
+        answered=prediction.choice or "",
     )
 
     def record(change: Any) -> None:
-        if view.answer:
-            view.feedback = with_note(prediction.choose(view.answer))
-        view.heard = view.asked
+        with view.hold_sync():
+            if view.answer:
+                view.feedback = with_note(prediction.choose(view.answer))
+            view.heard = view.asked
 
     view.observe(record, names="asked")
     return view
@@ -132,25 +137,29 @@ def check_view(check: Judged) -> QuestionView:
         options=list(check.options),
         label=label,
         marks=True,
-        offered=_offered(check),
+        offered=_offered(check, ""),
     )
 
     def reply(change: Any) -> None:
-        if view.options and not view.answer:
-            view.feedback = "Choose one of the options first."
-        else:
-            view.feedback = with_note(check.try_answer(view.answer))
-        view.offered = _offered(check)
-        view.heard = view.asked
+        reply = Reply("Choose one of the options first.", "unread")
+        if view.answer or not view.options:
+            reply = check.try_answer(view.answer)
+        with view.hold_sync():
+            view.feedback, view.verdict = with_note(reply), reply.verdict
+            view.answered = view.answer
+            view.offered = _offered(check, reply.verdict)
+            view.heard = view.asked
 
     def show_worked_answer(change: Any) -> None:
-        view.feedback = str(check.worked_answer())
+        with view.hold_sync():
+            view.feedback, view.verdict = str(check.worked_answer()), ""
 
     view.observe(reply, names="asked")
     view.observe(show_worked_answer, names="wanted")
     return view
 
 
-def _offered(check: Judged) -> bool:
-    """Whether to offer the worked answer; a right answer has brought it along already."""
-    return check.may_see_worked_answer and not check.solved
+def _offered(check: Judged, verdict: str) -> bool:
+    """Whether to offer the worked answer; a right answer has brought it along, until the next
+    reply takes its place."""
+    return check.may_see_worked_answer and (not check.solved or verdict == "wrong")

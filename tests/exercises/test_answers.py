@@ -129,7 +129,7 @@ def test_a_meter_that_finds_no_way_through_shows_ol(typed: str) -> None:
     assert reading.right(read(reading, typed))
     assert reading.written(math.inf) == "OL"
     assert not reading.right(read(reading, "52.9 Ω"))
-    assert "closes the way" in reading.general("52.9 Ω", 52.9)
+    assert "does anything join them?" in reading.general("52.9 Ω", 52.9)
 
 
 def test_ol_is_wrong_where_there_is_a_way_through() -> None:
@@ -324,7 +324,7 @@ def test_one_switch_needs_no_name_and_any_accepted_setting_is_right() -> None:
         ("S1 on, S2 stew", "S2 has no position 'stew'. Its positions are: simmer, boil."),
         ({"S1": "on", "S9": "on"}, "'S9' is not asked for. Give the position of S1 and S2."),
         ("S1 on, S2 boil, s1 off", "One switch is named twice."),
-        ("on", "I miss the names of the switches."),
+        ("on", "Name each switch, as in: S1 off"),
         (["S1", "on"], "I cannot read ['S1', 'on']."),
         ({"S1": "1", "S2": "simmer"}, "S1 has no position '1'."),
     ],
@@ -403,9 +403,9 @@ def test_points_that_are_not_there_are_named(typed: object, said: str) -> None:
 
 
 def test_a_wrong_set_of_points_is_told_whether_too_few_or_too_many() -> None:
-    assert POINTS.general("", frozenset({"L"})).endswith("there, but that is not all.")
-    assert "Nothing is missing, but" in POINTS.general("", frozenset({"L", "boost", "N"}))
-    assert "something is missing. Take" in POINTS.general("", frozenset({"N"}))
+    assert POINTS.general("", frozenset({"L"})).endswith("there, but there is more.")
+    assert "None is missing, but" in POINTS.general("", frozenset({"L", "boost", "N"}))
+    assert "some are missing. Take" in POINTS.general("", frozenset({"N"}))
 
 
 # A table
@@ -431,10 +431,8 @@ def test_a_wrong_table_says_which_cells_do_not_fit_and_not_what_they_should_be()
     typed = [["400 W", "1.74 A"], ["1600 W", "5.2 A"]]
     value = read(TABLE, typed)
     assert not TABLE.right(value)
-    assert TABLE.seen(typed, value) == (
-        "a table of which 3 of 4 cells fit, not these: S1 on, current: 5.2 A"
-    )
-    assert TABLE.general(typed, value) == "Begin with S1 on, current. That is too small."
+    assert TABLE.seen(typed, value) == ("3 of 4 cells are right. Not these: S1 on, current: 5.2 A")
+    assert TABLE.general(typed, value) == "Start with S1 on, current. That is too small."
 
 
 def test_commas_are_meant_in_the_same_way_all_over_a_table() -> None:
@@ -465,7 +463,7 @@ def test_another_kind_of_quantity_in_a_cell_is_wrong() -> None:
     typed = [["400 W", "230 V"], ["1600 W", "7 A"]]
     value = read(TABLE, typed)
     assert "S1 off, current: 230 V" in TABLE.seen(typed, value)
-    assert TABLE.general(typed, value).startswith("Begin with S1 off, current. That is a voltage")
+    assert TABLE.general(typed, value).startswith("Start with S1 off, current. That is a voltage")
     assert not TABLE.same(value, TABLE.value)
 
 
@@ -492,7 +490,8 @@ def test_things_are_offered_in_an_order_that_is_never_the_right_one() -> None:
         assert other == ORDER.offered or Order(other).offered == ORDER.offered
 
 
-def test_an_order_is_read_by_numbers_or_by_names() -> None:
+def test_an_order_is_read_by_letters_numbers_or_names() -> None:
+    letters = ["ABCD"[ORDER.offered.index(item)] for item in ORDER.value]
     numbers = [ORDER.offered.index(item) + 1 for item in ORDER.value]
     for typed in (
         list(ORDER.value),
@@ -500,6 +499,12 @@ def test_an_order_is_read_by_numbers_or_by_names() -> None:
         ", ".join(map(str, numbers)),
         " ".join(map(str, numbers)),
         "".join(map(str, numbers)),
+        letters,
+        ", ".join(letters),
+        ". ".join(letters).lower() + ".",
+        "".join(letters),
+        " → ".join(letters),
+        "\n".join(f"{letter})" for letter in letters),
         "\n".join(ORDER.value).upper(),
         "; ".join(ORDER.value),
         " -> ".join(ORDER.value),
@@ -510,10 +515,11 @@ def test_an_order_is_read_by_numbers_or_by_names() -> None:
 @pytest.mark.parametrize(
     ("typed", "said"),
     [
-        ("1, 2, 3", "I count 3 different ones of 4"),
-        ("1, 2, 3, 3", "I count 3 different ones of 4"),
+        ("1, 2, 3", "You gave 3 of the 4."),
+        ("1, 2, 3, 3", "You gave 3 of the 4."),
+        ("A, B, C, Z", "'Z' is none of the 4 to put in order. Give their letters, in your order"),
         ("1, 2, 3, 7", "'7' is none of the 4 to put in order"),
-        ([], "I count 0 different ones of 4"),
+        ([], "You gave 0 of the 4."),
         ("", "Nothing is given yet"),
         ({"a": 1}, "I cannot read"),
     ],
@@ -527,7 +533,7 @@ def test_a_wrong_order_is_told_how_far_it_is_right() -> None:
     assert ORDER.general("", (b, a, c, d)).startswith("What you put first does not come first.")
     assert ORDER.general("", (a, c, b, d)).startswith("The first one is in place.")
     assert ORDER.general("", (a, b, d, c)).startswith("The first 2 are in place.")
-    assert ORDER.seen("", ORDER.offered) == "the order 1, 2, 3, 4"
+    assert ORDER.seen("", ORDER.offered) == "the order A, B, C, D"
 
 
 def test_a_wrong_order_hears_the_reason_for_the_first_pair_that_is_the_wrong_way_round() -> None:
@@ -612,7 +618,7 @@ def test_the_right_answer_is_right_as_it_is_written(answer: Answer) -> None:
                 ],
             },
         ),
-        (ORDER, {"kind": "order", "items": list(ORDER.offered)}),
+        (ORDER, {"kind": "order", "items": list(ORDER.offered), "letters": "ABCD"}),
         (FILE, {"kind": "file", "start_text": ""}),
     ],
     ids=lambda value: getattr(value, "kind", ""),

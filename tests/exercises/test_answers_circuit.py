@@ -133,9 +133,9 @@ def test_equal_elements_may_change_places() -> None:
 
 def test_resistance_may_be_written_instead_of_the_marking_and_rounded() -> None:
     answer = CircuitFile(load_appliance("plate-warmer"))
-    rounded = changed("plate-warmer", "power_W = 300\nvoltage_V = 230", "resistance_ohm = 176")
+    rounded = changed("plate-warmer", "power_W = 250\nvoltage_V = 230", "resistance_ohm = 212")
     assert answer.right(rounded)
-    off = changed("plate-warmer", "power_W = 300\nvoltage_V = 230", "resistance_ohm = 170")
+    off = changed("plate-warmer", "power_W = 250\nvoltage_V = 230", "resistance_ohm = 205")
     assert not answer.right(off)
 
 
@@ -161,7 +161,7 @@ def test_positions_count_by_name_only_where_asked_for() -> None:
     assert CircuitFile(reference).right(crossed)
     strict = CircuitFile(reference, must=("positions",))
     assert told(strict, crossed) == (
-        "With S1 at low, yours gives 700 W. That belongs to another position."
+        "With S1 at low, yours gives 650 W. That belongs to another position."
     )
     upper = read_appliance(file_text(reference).replace('"low"', '"LOW"'))
     assert strict.right(upper)
@@ -198,7 +198,7 @@ def test_other_powers_are_told_in_watts() -> None:
     answer = CircuitFile(load_appliance("plate-warmer"))
     both = changed("plate-warmer", 'closed_in = ["low"]', 'closed_in = ["low", "high"]')
     assert told(answer, both) == (
-        "Your circuit never gives 700 W. With S1 at high, it gives 1000 W, which is not asked for."
+        "Your circuit never gives 650 W. With S1 at high, it gives 900 W, which is not asked for."
     )
 
 
@@ -262,7 +262,7 @@ def test_a_contact_with_another_mark_is_another_circuit_only_where_marks_count()
     answer = CircuitFile(reference, must=("marks",))
     higher = variant(reference, {"P1": {"opens_at_bar": 2.5}})
     assert told(answer, higher) == (
-        "Your P1 opens at 2.5 bar and closes at 0.55 bar. Compare that with what is asked for."
+        "Your P1 opens at 2.5 bar and closes at 0.45 bar. Compare that with what is asked for."
     )
     hotter = variant(reference, {"F1": {"opens_at_C": 216}})
     assert told(answer, hotter) == "Your F1 opens at 216 °C. Compare that with what is asked for."

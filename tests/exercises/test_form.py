@@ -58,6 +58,25 @@ def test_a_filled_in_answer_gets_the_reply_of_plain_code(case: Case) -> None:
     assert (view.standing, view.solved, view.heard) == ("One try", False, 1)
 
 
+def test_the_reply_comes_with_its_verdict_and_the_answer_that_it_is_about() -> None:
+    _, view = shown(CASES["number"])
+    for given, verdict in (("much", "unread"), ("200 W", "wrong"), ("100 W", "right")):
+        press(view, "asked", given=given)
+        assert (view.verdict, view.answered) == (verdict, given)
+    press(view, "hint_wanted")
+    assert view.verdict == "right"
+    press(view, "new_wanted")
+    assert view.verdict == ""
+
+
+def test_the_worked_answer_is_offered_whenever_a_reply_says_so_and_not_beside_a_right_one() -> None:
+    task, view = shown(CASES["number"])
+    for given in ("1 W", "2 W", "3 W", "100 W", "4 W"):
+        press(view, "asked", given=given)
+        assert view.offered == ("You may look at the worked answer now." in view.feedback)
+        assert view.offered == (task.tries >= 3 and given != "100 W")
+
+
 @every_kind
 def test_a_right_answer_solves_it_and_brings_the_worked_one_along(case: Case) -> None:
     task, view = shown(case)
@@ -147,7 +166,7 @@ def test_new_numbers_begin_anew() -> None:
     press(view, "new_wanted")
     assert task.seed == 2
     assert view.text == task.exercise.text != first
-    assert view.feedback == "New numbers: set 2. Your tries begin anew."
+    assert view.feedback == "New numbers: set 2. Your tries start again."
     assert (view.standing, view.seed_words) == ("Not tried yet", "numbers of set 2")
     assert (view.given, view.hints, view.worked, view.offered) == (None, [], "", False)
 
@@ -230,7 +249,7 @@ def test_progress_that_cannot_be_kept_is_said_beside_the_reply(
     _, view = shown(CASES["number"])
     press(view, "asked", given="200 W")
     first, *_, last = view.feedback.splitlines()
-    assert first.startswith("I read 200 W.")
+    assert first.startswith("Not right yet. I read 200 W.")
     assert last.startswith("Your progress is not being kept.")
 
 

@@ -124,6 +124,7 @@ def test_a_right_answer_is_told_in_words_and_by_a_sign(page: Any, case: Case) ->
     page.evaluate("model.set('given', model.get('given'))")
     press(page, "Check")
     wait_for(page, "Right: ")
+    assert said(page).inner_text().startswith("✓Right: ")
     assert page.locator(".hcx-standing").inner_text() == "✓Solved, one try · numbers of set 1"
 
 
@@ -314,6 +315,56 @@ def test_none_of_the_points_and_one_of_them_exclude_each_other(page: Any) -> Non
     assert not none.is_checked()
     boost.uncheck()
     assert page.evaluate("model.get('given')") is None
+
+
+def test_a_point_ticked_after_none_is_what_is_judged(page: Any) -> None:
+    view = live(page, CASES["points"])
+    page.get_by_label("none of them").check()
+    press(page, "Check")
+    wait_for(page, "Right: ")
+    page.get_by_label("boost").check()
+    assert said(page).inner_text().startswith("You have changed your answer since this reply.")
+    press(page, "Check")
+    wait_for(page, "You named boost.")
+    assert view.given == ["boost"]
+    assert "changed" not in said(page).inner_text()
+
+
+@every_kind
+def test_a_reply_is_marked_as_old_once_the_answer_is_another(page: Any, case: Case) -> None:
+    live(page, case)
+    type_keys(page, case.keys)
+    wait_for(page, "This is what you get when this is thought.")
+    assert said(page).inner_text().startswith("✗Not right yet.")
+    # what was filled in elsewhere, as in a second view
+    page.evaluate("given => model.take({ given })", case.right(case.task().exercise))
+    assert said(page).inner_text().startswith("You have changed your answer since this reply.")
+    assert "✗" not in said(page).inner_text()
+    page.evaluate("given => model.take({ given })", case.wrong)
+    assert said(page).inner_text().startswith("✗Not right yet.")
+
+
+def test_letters_stay_with_the_things_that_are_put_in_order(page: Any) -> None:
+    live(page, CASES["order"])
+    rows = page.locator(".hcx-row")
+    assert rows.locator(".hcx-letter").all_inner_texts() == ["A.", "B.", "C."]
+    page.get_by_role("button", name="Move down: Prove dead").click()
+    assert rows.locator(".hcx-letter").all_inner_texts() == ["B.", "A.", "C."]
+    press(page, "Check")
+    wait_for(page, "the order B, A, C")
+
+
+def test_the_button_is_there_whenever_the_worked_answer_is_offered_in_words(page: Any) -> None:
+    live(page, CASES["number"])
+    offer = page.get_by_role("button", name="Show the worked answer")
+    for turn, typed in enumerate(("1 W", "2 W", "3 W", "100 W", "4 W"), start=1):
+        page.get_by_role("textbox").fill(typed)
+        press(page, "Check")
+        wait_for(page, "Right: " if typed == "100 W" else f"I read {typed}")
+        assert offer.is_visible() == (
+            "You may look at the worked answer" in said(page).inner_text()
+        )
+        assert offer.is_visible() == (turn in (3, 5))
 
 
 def test_each_move_is_announced_and_keeps_the_focus(page: Any) -> None:

@@ -41,16 +41,16 @@ def test_a_slip_is_told_what_was_read_the_thought_why_it_fails_and_what_to_try()
     judged = judge(QUARTER, "0.2 kW")
     assert (judged.verdict, judged.slip) == ("wrong", "halved-once")
     assert judged.reply == (
-        "I read 0.2 kW, that is 200 W. This is what you get when the voltage is halved and the "
-        "power with it. On 115 V the current is halved as well. Try: Set the supply in the panel "
-        "to 115 V and read the current."
+        "Not right yet. I read 0.2 kW, that is 200 W. This is what you get when the voltage is "
+        "halved and the power with it. On 115 V the current is halved as well. Try: Set the supply "
+        "in the panel to 115 V and read the current."
     )
 
 
 def test_a_wrong_number_that_no_slip_explains_gets_a_general_check() -> None:
     judged = judge(QUARTER, "150 W")
     assert (judged.verdict, judged.slip) == ("wrong", None)
-    assert judged.reply == "I read 150 W. That is too large."
+    assert judged.reply == "Not right yet. I read 150 W. That is too large."
 
 
 def test_the_right_meaning_of_an_ambiguous_comma_comes_before_a_slips() -> None:
@@ -60,15 +60,17 @@ def test_the_right_meaning_of_an_ambiguous_comma_comes_before_a_slips() -> None:
     thousands = Exercise("", Number(7.0, "kW"), kilo.slips, ("", ""), ())
     assert judge(thousands, "1,200").slip == "large"
     assert judge(thousands, "3,400 kW").reply == (
-        "I read 3.4 kW. The comma can also group thousands; read like that it does not fit "
-        "either. That is too small."
+        "Not right yet. I read 3.4 kW. The comma can also group thousands; read like that it does "
+        "not fit either. That is too small."
     )
 
 
 def test_another_kind_of_quantity_is_a_try_that_matches_no_slip() -> None:
     judged = judge(QUARTER, "200 V")
     assert (judged.verdict, judged.slip) == ("wrong", None)
-    assert judged.reply == ("I read 200 V. That is a voltage; the question asks for a power, in W.")
+    assert judged.reply == (
+        "Not right yet. I read 200 V. That is a voltage; the question asks for a power, in W."
+    )
 
 
 @pytest.mark.parametrize("given", ["", None, "about half", "100 W; DROP TABLE", "<b>100</b>"])
@@ -80,7 +82,7 @@ def test_what_cannot_be_read_is_no_wrong_answer(given: object) -> None:
 def test_no_wrong_reply_holds_the_right_answer() -> None:
     for given in ("200 W", "400 W", "150 W", "-100 W", "100 kW", "1 W", "100 A"):
         reply = judge(QUARTER, given).reply
-        _, _, said = reply.partition(".")
+        said = reply.partition("I read ")[2].partition(".")[2]
         assert "100 W" not in said, reply
 
 
@@ -89,6 +91,6 @@ def test_a_choice_is_judged_in_the_same_words() -> None:
     exercise = Exercise("", Choice("a quarter", ("half", "a quarter")), (slip,), ("", ""), ())
     assert judge(exercise, 2).reply == 'Right: "a quarter".'
     assert judge(exercise, "HALF").reply == (
-        'I read "half". This is what you get when power follows voltage once. It does not. '
-        "Try: Try it out."
+        'Not right yet. You chose "half". This is what you get when power follows voltage '
+        "once. It does not. Try: Try it out."
     )

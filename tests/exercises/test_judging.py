@@ -10,6 +10,7 @@ from lessonlib.exercises.answers import Choice, Number
 from lessonlib.exercises.exercise import Exercise
 from lessonlib.exercises.judge import judge as judge_exercise
 from lessonlib.exercises.judging import (
+    WRONG,
     Judgement,
     choice_question,
     judge_choice,
@@ -20,7 +21,10 @@ from tests.exercises.test_reading import any_text
 
 
 def heard(answer: float, unit: str, typed: str, slips=None) -> str:
-    return judge(answer, unit, typed, slips).reply
+    """The reply, without the words that a wrong answer's reply begins with."""
+    judgement = judge(answer, unit, typed, slips)
+    assert judgement.reply.startswith(WRONG) == (judgement.verdict == "wrong")
+    return judgement.reply.removeprefix(f"{WRONG} ")
 
 
 def judge(answer: float, unit: str, typed: str, slips=None) -> Judgement:
@@ -76,10 +80,9 @@ def test_a_missing_unit_is_mentioned_only_where_the_number_is_wrong():
 def test_a_number_that_would_fit_another_unit_of_its_kind_hears_that_the_unit_does_not_fit(
     answer, unit, typed, seen, in_unit
 ):
-    assert judge(answer, unit, typed) == Judgement(
-        "wrong",
+    assert heard(answer, unit, typed) == (
         f"I read {seen}. The number fits, the unit does not: {in_unit}. "
-        "Which unit belongs to your number?",
+        "Which unit belongs to your number?"
     )
 
 
@@ -109,9 +112,8 @@ def test_a_number_that_would_fit_another_unit_of_its_kind_hears_that_the_unit_do
     ],
 )
 def test_a_unit_of_another_kind_is_named_with_both_kinds(unit, typed, said):
-    judgement = judge(1200, unit, typed)
-    assert judgement.verdict == "wrong"
-    assert judgement.reply.startswith(said)
+    assert judge(1200, unit, typed).verdict == "wrong"
+    assert heard(1200, unit, typed).startswith(said)
 
 
 def test_a_capital_k_alone_is_told_from_kilo_where_kilo_may_be_meant():
@@ -209,7 +211,7 @@ def test_any_text_gets_a_reply_that_starts_with_its_reading_and_keeps_the_answer
         typed = any_text(draw)
         judgement = judge_number(question, typed)
         verdicts.add(judgement.verdict)
-        start = {"right": "Right: ", "wrong": "I read ", "unread": ""}[judgement.verdict]
+        start = {"right": "Right: ", "wrong": f"{WRONG} I read ", "unread": ""}[judgement.verdict]
         assert judgement.reply.startswith(start), repr(typed)
         assert judgement.reply, repr(typed)
         if judgement.verdict != "right" and answer:

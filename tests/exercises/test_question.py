@@ -121,7 +121,7 @@ def test_a_missing_unit_is_taken_and_mentioned_where_the_number_is_wrong(power):
 @pytest.mark.parametrize("typed", ["200 W", "0.2 kW", "201"])
 def test_a_slip_is_named_with_what_was_read(power, typed):
     said = power.try_answer(typed)
-    assert said.startswith("I read ")
+    assert said.startswith("Not right yet. I read ")
     assert said.endswith("That is the share of the voltage.")
 
 
@@ -135,7 +135,7 @@ def test_what_was_typed_is_shown_in_its_own_unit_and_in_the_one_asked_for(power)
 
 def test_another_kind_of_quantity_is_named(power):
     said = power.try_answer("0.5 A")
-    assert said == "I read 0.5 A. That is a current; the question asks for a power, in W."
+    assert said.endswith("I read 0.5 A. That is a current; the question asks for a power, in W.")
 
 
 def test_energy_is_not_taken_for_power(power):
@@ -152,7 +152,8 @@ def test_a_wrong_sign_is_named(power):
 
 
 def test_any_other_wrong_answer_gets_its_direction_and_the_hint(power):
-    assert power.try_answer("130 W") == "I read 130 W. That is too large. Find the current first."
+    said = power.try_answer("130 W")
+    assert said == "Not right yet. I read 130 W. That is too large. Find the current first."
     assert "too small" in power.try_answer("30 W")
 
 
@@ -207,8 +208,8 @@ def test_a_share_asked_for_in_per_cent_may_be_a_bare_number_or_a_fraction(typed)
 
 def test_a_wrong_bare_share_is_read_the_likelier_way():
     share = check("share", "Which share of the power is left?", 25, "%")
-    assert share.try_answer("3") == "I read 3 %. That is too small."
-    assert share.try_answer("0.6") == "I read 60 %. That is too large."
+    assert share.try_answer("3") == "Not right yet. I read 3 %. That is too small."
+    assert share.try_answer("0.6") == "Not right yet. I read 60 %. That is too large."
 
 
 # a question built wrongly
@@ -255,7 +256,7 @@ def choice():
 
 
 def test_a_chosen_option_gets_its_own_reply(choice):
-    assert choice.try_answer("the lamp").startswith("You chose: the lamp. A lamp out proves")
+    assert choice.try_answer("the lamp").startswith("Not right yet. You chose: the lamp.")
     assert choice.try_answer(1) == "Right: the fuse. It is open."
     assert choice.solved
 
@@ -297,6 +298,26 @@ def test_a_reply_shows_as_it_is_written():
     assert repr(Reply("one\n- two")) == "one\n- two"
 
 
+def test_a_reply_has_a_sign_and_a_shape_for_each_verdict():
+    shapes = set()
+    for verdict, sign in (("right", "✓ "), ("wrong", "✗ "), ("unread", "? "), ("", None)):
+        html = Reply("one\n- two\nthree", verdict)._repr_html_()
+        assert html.count("<strong") == (sign is not None)
+        assert sign is None or f'<p><strong aria-hidden="true">{sign}</strong>one</p>' in html
+        shapes.add(html.partition("padding")[0])
+    assert len(shapes) == 4
+
+
+def test_a_reply_tells_its_verdict(power, choice):
+    assert [power.try_answer(typed).verdict for typed in ("much", "5 W", "100 W")] == [
+        "unread",
+        "wrong",
+        "right",
+    ]
+    assert choice.try_answer("the lamp").verdict == "wrong"
+    assert power.worked_answer().verdict == ""
+
+
 def test_a_reply_escapes_markup_in_a_notebook():
     html = Reply("<script>x</script>\n- <b>item</b>")._repr_html_()
     assert "<script>" not in html
@@ -335,6 +356,27 @@ def test_the_widget_offers_the_worked_answer_after_the_third_try(power):
     assert view.offered
     view.set_state({"wanted": 1})
     assert view.feedback.startswith("Answer: 100 W.")
+
+
+def test_the_widget_gets_the_verdict_and_the_answer_that_it_is_about(power):
+    power._repr_mimebundle_()
+    view = power._view
+    for turn, (typed, verdict) in enumerate((("much", "unread"), ("5 W", "wrong")), start=1):
+        view.set_state({"typed": typed, "asked": turn})
+        assert (view.verdict, view.answered) == (verdict, typed)
+    for turn in (3, 4):
+        view.set_state({"typed": "6 W", "asked": turn})
+    view.set_state({"wanted": 1})
+    assert view.verdict == ""
+
+
+def test_the_widget_knows_the_choice_that_its_words_are_about(prediction):
+    prediction._repr_mimebundle_()
+    assert prediction._view.answered == ""
+    prediction.choose("nothing")
+    assert prediction._view.answered == "nothing"
+    prediction._view.set_state({"chosen": 0, "asked": 1})
+    assert prediction._view.answered == prediction.options[0]
 
 
 def test_the_widget_offers_nothing_more_after_a_right_answer(power):

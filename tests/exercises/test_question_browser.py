@@ -22,6 +22,8 @@ PREDICTION: dict[str, Any] = {
     "asked": 0,
     "heard": 0,
     "feedback": "",
+    "verdict": "",
+    "answered": "",
     "offered": False,
     "wanted": 0,
 }
@@ -41,9 +43,14 @@ def show(page: Any, state: dict[str, Any]) -> None:
     draw(page, QuestionView, state)
 
 
-def say(page: Any, text: str) -> None:
+def say(page: Any, text: str, verdict: str = "") -> None:
+    """A reply from Python, to what is chosen or typed now."""
     page.evaluate(
-        "text => { model.set('feedback', text); model.set('heard', model.get('asked')) }", text
+        """([feedback, verdict]) => {
+            const answered = model.get("options")[model.get("chosen")] ?? model.get("typed");
+            model.take({ feedback, verdict, answered, heard: model.get("asked") });
+        }""",
+        [text, verdict],
     )
 
 
@@ -96,6 +103,54 @@ def test_replies_change_inside_one_live_region(page: Any) -> None:
         say(page, text)
         assert region.inner_text() == text
         assert region.evaluate("node => node.isConnected && node.ariaLive") == "polite"
+
+
+SHAPE = """region => {
+    const { borderLeftStyle, borderLeftWidth, borderRightWidth } = getComputedStyle(region);
+    return [borderLeftStyle, borderLeftWidth, borderRightWidth];
+}"""
+
+
+def test_each_verdict_has_a_sign_and_a_shape_of_its_own(page: Any) -> None:
+    show(page, BLANK)
+    region = page.get_by_role("status")
+    seen = []
+    for verdict in ("right", "wrong", "unread", ""):
+        say(page, "The words.", verdict)
+        seen.append((region.inner_text(), *region.evaluate(SHAPE)))
+    assert [text.replace("The words.", "") for text, *_ in seen] == ["✓", "✗", "?", ""]
+    assert len({tuple(shape) for _, *shape in seen}) == 4
+
+
+def test_a_reply_to_an_answer_that_was_changed_says_so_at_once(page: Any) -> None:
+    show(page, BLANK)
+    region, box = page.get_by_role("status"), page.get_by_role("textbox")
+    box.fill("100 W")
+    box.press("Enter")
+    say(page, "Right: 100 W.", "right")
+    assert region.inner_text() == "✓Right: 100 W."
+    box.fill("90 W")
+    assert region.inner_text().startswith("You have changed your answer since this reply. Press")
+    assert "✓" not in region.inner_text()
+    assert region.evaluate(SHAPE) == ["dotted", "4px", "0px"]
+    box.fill("100 W")
+    assert region.inner_text() == "✓Right: 100 W."
+
+
+def test_a_choice_that_was_changed_says_so_until_it_is_noted(page: Any) -> None:
+    show(page, PREDICTION)
+    region = page.get_by_role("status")
+    page.get_by_role("radio", name="a half").check()
+    assert region.inner_text() == ""
+    say(page, "Noted: a half.")
+    page.get_by_role("radio", name="nothing").check()
+    assert region.inner_text().startswith("You have chosen something else since.")
+    say(page, "Noted: nothing.")
+    assert region.inner_text() == "Noted: nothing."
+    page.get_by_role("radio", name="a half").check()
+    page.clock.fast_forward(5100)
+    page.get_by_role("radio", name="nothing").check()
+    assert region.inner_text().startswith("Python has not answered yet.")
 
 
 def test_the_same_reply_again_is_announced_again(page: Any) -> None:

@@ -116,7 +116,10 @@ def test_progress_that_cannot_be_kept_is_said_beside_the_reply(
     assert question._view is not None
     prediction._view.set_state({"chosen": 0, "asked": 1})
     question._view.set_state({"typed": "200 W", "asked": 1})
-    for view, said in ((prediction._view, "Noted: a half."), (question._view, "I read 200 W.")):
+    for view, said in (
+        (prediction._view, "Noted: a half."),
+        (question._view, "Not right yet. I read 200 W."),
+    ):
         assert view.feedback.startswith(said)
         assert "Your progress is not being kept." in view.feedback
     assert prediction.choice == "a half"
@@ -128,11 +131,11 @@ def power() -> Check:
 
 def test_every_answer_to_a_check_is_recorded_as_it_was_judged() -> None:
     question = power()
-    for answer in ("200 W", "ten", "100 W"):
+    for answer in ("200 W", "tenth", "100 W"):
         question.try_answer(answer)
     assert [(t.exercise, t.seed, t.verdict, t.answer) for t in progress_here().tries()] == [
         ("power", 0, "wrong", "200 W"),
-        ("power", 0, "unread", "ten"),
+        ("power", 0, "unread", "tenth"),
         ("power", 0, "right", "100 W"),
     ]
 

@@ -117,7 +117,7 @@ def test_the_worked_answer_comes_after_the_third_try() -> None:
     task.try_answer("1 W")
     task.try_answer("2 W")
     assert task.worked_answer() == "Try it first: the worked answer comes after 1 more try."
-    assert "The worked answer is there if you want it." in task.try_answer("3 W")
+    assert "You may look at the worked answer now." in task.try_answer("3 W")
     assert task.worked_answer().splitlines() == [
         *task.exercise.worked,
         f"Answer: {right(task)}",
@@ -125,7 +125,7 @@ def test_the_worked_answer_comes_after_the_third_try() -> None:
     assert not task.solved
 
 
-OFFER = "The worked answer is there if you want it."
+OFFER = "You may look at the worked answer now."
 
 
 def test_the_worked_answer_is_offered_in_words_only_while_it_has_not_been_shown() -> None:
@@ -162,7 +162,7 @@ def test_there_are_two_hints_one_after_the_other() -> None:
     assert task.hint() == task.exercise.hints[0]
     assert task.hint() == task.exercise.hints[1]
     assert task.hints_left == 0
-    assert task.hint() == "That was the second hint of two. Try with what you have."
+    assert task.hint() == "You have seen both hints. Try with what you have."
     assert task.hints_seen == 2
 
 
@@ -393,8 +393,8 @@ KETTLE = Draw("any", 1).appliance("soup-kettle")
             CellTable(("a", "b"), (("power", "W"), ("share", "")), ((1.0, 2.0), (3.0, 4.0))),
             '.try_answer([["... W", "..."], ["... W", "..."]])',
         ),
-        (Order(("a", "b")), "  1. b\n  2. a\nYour answer: the numbers in your order"),
-        (Order(("a", "b")), '.try_answer("1, 2")'),
+        (Order(("a", "b")), "  A. b\n  B. a\nYour answer: the letters in your order"),
+        (Order(("a", "b")), '.try_answer("A, B")'),
         (CircuitFile(KETTLE), '.try_answer("""...""")'),
     ],
 )

@@ -31,8 +31,12 @@ class Answer:
         return bool(value == slip_value)
 
     def seen(self, given: object, value: Any) -> str:
-        """How `given` was read, to complete "I read ..."."""
+        """How `given` was read, to complete "Right: ..."."""
         return self.written(value)
+
+    def heard(self, given: object, value: Any) -> str:
+        """How `given` was read, as a sentence in front of what is said about a wrong answer."""
+        return f"I read {self.seen(given, value)}."
 
     def general(self, given: object, value: Any) -> str:
         """The most useful check of a wrong `value`, read from `given`, that no slip explains, in

@@ -34,8 +34,11 @@ class Choice(Answer):
     def seen(self, given: object, value: str) -> str:
         return f'"{value}"'
 
+    def heard(self, given: object, value: str) -> str:
+        return f'You chose "{value}".'
+
     def general(self, given: object, value: str) -> str:
-        return "That is not it."
+        return "Go through the options one by one: what rules each of them out?"
 
     def written(self, value: str) -> str:
         return value

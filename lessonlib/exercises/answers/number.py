@@ -143,7 +143,7 @@ class Number(Answer):
         if math.isinf(value):
             return "That says that there is no way through. Follow the wires: is there one?"
         if math.isinf(self.value):
-            return "Follow the wires from one probe to the other: what closes the way?"
+            return "Follow the wires from one probe to the other: does anything join them?"
         if self.same(value, self.value):
             other = "below" if self.safe_side == "above" else "above"
             return (

@@ -98,12 +98,12 @@ class Points(Answer):
     def general(self, given: object, value: frozenset[str]) -> str:
         extra, missing = len(value - self.value), len(self.value - value)
         if not extra:
-            return "Every point you name belongs there, but that is not all."
+            return "All that you named belongs there, but there is more."
         if not missing:
-            return "Nothing is missing, but not every point you name belongs there."
+            return "None is missing, but you named one or more that do not belong there."
         return (
-            "Not every point you name belongs there, and something is missing. Take one point "
-            "after the other and follow what joins it to the supply."
+            "Some that you named do not belong there, and some are missing. Take one point after "
+            "the other and follow what joins it to the supply."
         )
 
     def written(self, value: Set[str]) -> str:
@@ -113,6 +113,9 @@ class Points(Answer):
     def seen(self, given: object, value: frozenset[str]) -> str:
         named = [point for point in self.points if point in value]
         return listed(named) if named else f'"{NONE}"'
+
+    def heard(self, given: object, value: frozenset[str]) -> str:
+        return f"You named {self.seen(given, value)}."
 
     def form(self) -> dict[str, Any]:
         return {"kind": self.kind, "points": list(self.points), "none": NONE}

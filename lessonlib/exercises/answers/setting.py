@@ -60,11 +60,11 @@ class OneSetting(Answer):
         if len(pieces) == 1:  # positions alone, in the order of the switches
             positions = [text] if len(self.parts) == 1 else re.split(r"[,;\n]", text)
             if len(positions) != len(self.parts):
-                return Unread(f"I miss the names of the switches. Write it as in: {self._example}.")
+                return Unread(f"Name each switch, as in: {self._example}.")
             return self._read_mapping(dict(zip(self.parts, positions, strict=True)))
         named = [name.upper() for name in pieces[1::2]]
         if len(set(named)) < len(named):
-            return Unread("One switch is named twice. Give one position for each of them.")
+            return Unread("One switch is named twice. Give each switch one position.")
         return self._read_mapping(dict(zip(pieces[1::2], map(_bare, pieces[2::2]), strict=True)))
 
     def _read_mapping(self, given: Mapping[Any, Any]) -> tuple[Positions, ...] | Unread:
@@ -100,8 +100,11 @@ class OneSetting(Answer):
     def same(self, value: Positions, slip_value: Positions) -> bool:
         return all(value.get(name) == slip_value.get(name) for name in self.parts)
 
+    def heard(self, given: object, value: Positions) -> str:
+        return f"You chose {self.written(value)}."
+
     def general(self, given: object, value: Positions) -> str:
-        return "Follow the closed contacts in the drawing: does each part do what is asked?"
+        return "Follow the closed contacts in the drawing. Does each part do what is asked?"
 
     def written(self, value: Positions) -> str:
         return ", ".join(f"{name} {value[name]}" for name in self.parts)

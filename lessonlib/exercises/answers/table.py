@@ -94,11 +94,14 @@ class CellTable(Answer):
         wrong = self._misfits(value)
         count = len(self.rows) * len(self.columns)
         if not wrong:
-            return f"a table of which every cell fits, {count} of {count}"
+            return f"all {count} cells"
         places = "; ".join(
             f"{self._place(row, column)}: {self._said(row, column, value)}" for row, column in wrong
         )
-        return f"a table of which {count - len(wrong)} of {count} cells fit, not these: {places}"
+        return f"{count - len(wrong)} of {count} cells are right. Not these: {places}"
+
+    def heard(self, given: object, value: Cells) -> str:
+        return f"{self.seen(given, value)}."
 
     def _said(self, row: int, column: int, value: Cells) -> str:
         return self._cell(row, column).seen(None, value[row][column])
@@ -110,7 +113,7 @@ class CellTable(Answer):
         row, column = self._misfits(value)[0]
         typed_cell = given[row][column] if isinstance(given, list | tuple) else None
         said = self._cell(row, column).general(typed_cell, value[row][column])
-        return f"Begin with {self._place(row, column)}. {said}"
+        return f"Start with {self._place(row, column)}. {said}"
 
     def written(self, value: Cells) -> str:
         return "\n".join(
