@@ -4,8 +4,8 @@ It is kept in the trainee's own folder, the one with the record that the start c
 in the file `progress.sqlite` (`progress_store` says how). Elsewhere, in a checkout of the project
 or a hosted trial, it is kept in memory only and gone with the process.
 
-Recording never raises. What cannot be written is kept in memory and goes along with the next
-record; `note` says so.
+Recording and reading never raise, whatever lies in that place. What cannot be written is kept in
+memory and goes along with the next record; `note` says so.
 """
 
 from __future__ import annotations
@@ -21,8 +21,9 @@ from pathlib import Path
 
 from lessonlib.errors import ProgressError, shown
 from lessonlib.exercises.judging import Verdict
+from lessonlib.exercises.progress_file import FILE_NAME, KeepingTrouble, no_file, opened
 from lessonlib.exercises.progress_records import Kept, Predicted, Record, Try
-from lessonlib.exercises.progress_store import KeepingTrouble, Store
+from lessonlib.exercises.progress_store import Store
 from lessonlib.exercises.progress_summary import (
     KnownExercise,
     Summary,
@@ -30,8 +31,8 @@ from lessonlib.exercises.progress_summary import (
     suggested,
     summarised,
 )
+from lessonlib.files import put
 
-FILE_NAME = "progress.sqlite"
 PLACE = "HEATER_PROGRESS"  # environment variable: the path of a database file
 EXPORT_FORMAT = "heater-workbook-progress"
 EXPORT_VERSION = 1
@@ -49,6 +50,7 @@ class Progress:
         self._waiting: tuple[Record, ...] = ()
         self._known = Kept()
         self._trouble = ""
+        self._repairs_said = 0
 
     @property
     def path(self) -> Path | None:
@@ -67,12 +69,12 @@ class Progress:
         objective: str = "",
         worked_shown: bool = False,
     ) -> None:
-        """Record one answer. Texts are kept to 200 characters; `seed` has to fit in 64 bits.
+        """Record one answer. Texts are kept to 200 characters.
 
         `slip` is the name of the slip it matched, `worked_shown` whether the worked answer had been
-        shown before. Never raises for what is wrong with the file: see `note`.
+        shown before. Never raises: see `note`.
         """
-        one = Try(exercise, lesson, objective, seed, verdict, slip, str(answer), worked_shown)
+        one = Try(exercise, lesson, objective, seed, verdict, slip, answer, worked_shown)
         self._record(one)
 
     def record_prediction(self, name: str, choice: str) -> None:
@@ -110,15 +112,25 @@ class Progress:
     @property
     def note(self) -> str:
         """What is wrong with keeping, and what happens with the records; empty if nothing is."""
-        said = list(self._store.repairs) if self._store is not None else []
-        if self._trouble:
-            count = len(self._waiting)
-            said.append(
-                f"Your progress is not being kept. {self._trouble} The lesson goes on. What you do "
-                f"is remembered until this notebook stops (so far {counted(count, 'record')}), and "
-                "is written down as soon as that works again."
-            )
-        return " ".join(said)
+        return " ".join((*self._repairs, *self._not_kept()))
+
+    def news(self) -> str:
+        """`note`, without the repairs that this has told before: what goes beside each reply."""
+        told, self._repairs_said = self._repairs_said, len(self._repairs)
+        return " ".join((*self._repairs[told:], *self._not_kept()))
+
+    @property
+    def _repairs(self) -> list[str]:
+        return self._store.repairs if self._store is not None else []
+
+    def _not_kept(self) -> list[str]:
+        if not self._trouble:
+            return []
+        return [
+            f"Your progress is not being kept. {self._trouble} The lesson goes on. What you do is "
+            f"remembered until this notebook stops (so far {counted(len(self._waiting), 'record')})"
+            ", and is written down as soon as that works again."
+        ]
 
     def to_json(self) -> str:
         """Everything that is kept, as JSON: "format", "version", "trainee_seed" (null without one),
@@ -138,18 +150,21 @@ class Progress:
 
         Raises `ProgressError` where that cannot be done.
         """
-        target = Path(path).expanduser()
+        name = shown(str(path) if isinstance(path, Path) else path)
         try:
-            if target.exists() and EXPORT_FORMAT not in target.read_text("utf-8")[:100]:
+            target = Path(os.path.realpath(os.path.expanduser(path)))
+            if not _may_become_an_export(target):
                 raise ProgressError(
-                    f"found a file that is no export at {shown(str(target))}. Accepted: a new "
-                    "name, or that of an earlier export. Choose another name."
+                    f"found something that is no export at {name}. Accepted: a new name, or that "
+                    "of an earlier export. Choose another name."
                 )
-            target.write_text(self.to_json(), "utf-8")
-        except (OSError, UnicodeDecodeError) as error:
+            put(target, self.to_json().encode("utf-8"))
+        except ProgressError:
+            raise
+        except (OSError, TypeError, ValueError) as error:
             raise ProgressError(
-                f"found that {shown(str(target))} cannot be written ({error}). Accepted: a new "
-                "file in a folder that can be written. Choose another place."
+                f"found that {name} cannot be written ({error}). Accepted: a new file in a folder "
+                "that can be written. Choose another place."
             ) from error
         return target
 
@@ -208,12 +223,22 @@ def _place() -> Path | None:
     """Where to keep progress: as `HEATER_PROGRESS` says, or in the trainee's folder."""
     named = os.environ.get(PLACE)
     if named:
-        return Path(named).expanduser().absolute()
+        return Path(os.path.expanduser(named))  # which leaves the folder of no known user as it is
     try:
         here = Path.cwd()
     except OSError:  # the current folder has been removed
         return None
     for folder in (here, *here.parents):
-        if (folder / _FOLDER_MARK).is_file():
+        if os.path.isfile(folder / _FOLDER_MARK):
             return folder / FILE_NAME
     return None
+
+
+def _may_become_an_export(target: Path) -> bool:
+    """Whether there is nothing at `target`, or an earlier export."""
+    if not os.path.lexists(target):
+        return True
+    if no_file(target):
+        return False
+    with opened(target) as file:
+        return EXPORT_FORMAT.encode() in file.read(100)

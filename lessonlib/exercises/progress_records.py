@@ -6,8 +6,10 @@ import secrets
 from dataclasses import dataclass, field, fields
 from datetime import UTC, datetime
 
+from lessonlib.errors import shown
 from lessonlib.exercises.judging import Verdict
 
+WHOLE_NUMBERS = range(2**63)  # that the file can hold, and that are seeds
 TEXT_LIMIT = 200  # characters; what a trainee types is kept no longer than this
 
 
@@ -81,10 +83,17 @@ class Kept:
 
 
 def _clean(record: Record) -> None:
-    """Shorten the texts and replace what is no character, so that every record can be written."""
+    """Make every value one that can be written, since one that cannot would keep all records after
+    it waiting too: texts are shortened, and what is no character in them is replaced; what is no
+    whole number becomes 0."""
     for each in fields(record):
         value = getattr(record, each.name)
-        if isinstance(value, str):
-            text = value.encode("utf-8", "replace").decode("utf-8")
-            short = text if len(text) <= TEXT_LIMIT else text[: TEXT_LIMIT - 1] + "…"
-            object.__setattr__(record, each.name, short)
+        if each.name in ("lesson", "seed"):
+            value = int(value) if isinstance(value, int) and value in WHOLE_NUMBERS else 0
+        elif each.name == "worked_shown":
+            value = bool(value)
+        elif value is not None or each.name != "slip":
+            text = value if isinstance(value, str) else shown(value, TEXT_LIMIT)
+            text = text.encode("utf-8", "replace").decode("utf-8")
+            value = text if len(text) <= TEXT_LIMIT else text[: TEXT_LIMIT - 1] + "…"
+        object.__setattr__(record, each.name, value)

@@ -1,4 +1,4 @@
-"""What can still be read of a damaged database: the rows on every page that is whole.
+"""What can still be read of a damaged database: the records on every page that is there.
 
 SQLite itself gives up at the first damaged page above the rows. Rows lie on leaf pages, each of
 which describes itself, so they are read from there, whatever has become of the rest.
@@ -9,28 +9,76 @@ for our files: pages of one known size, rows that fit on a page, nothing ever de
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import suppress
+from dataclasses import fields
+from typing import Any, get_args
+
+from lessonlib.exercises.judging import Verdict
+from lessonlib.exercises.progress_records import WHOLE_NUMBERS, Kept, Predicted, Record, Try
 
 PAGE_BYTES = 4096
 Value = int | float | str | bytes | None
-_TABLE_LEAF = 0x0D
+TABLES: dict[str, type[Try] | type[Predicted]] = {"try": Try, "prediction": Predicted}
+_TYPES: dict[str, Any] = {"lesson": int, "seed": int, "worked_shown": int, "slip": str | None}
 _FIXED_BYTES = {1: 1, 2: 2, 3: 3, 4: 4, 5: 6, 6: 8}  # serial types of whole numbers
+
+
+def salvaged(data: bytes) -> Kept:
+    """What can be read of the bytes of a damaged file, in order."""
+    seed: int | None = None
+    found: dict[str, list[tuple[int, Record]]] = {table: [] for table in TABLES}
+    for number, values in rows(data):
+        for table, kind in TABLES.items():
+            if len(values) == len(fields(kind)) + 1 and values[0] is None:
+                with suppress(ValueError):
+                    found[table].append((number, record_of(kind, values[1:])))
+        if len(values) == 3 and number == 1:
+            with suppress(ValueError):
+                seed = seed_of(values[1])
+    in_order = (sorted(each, key=lambda numbered: numbered[0]) for each in found.values())
+    return Kept(seed).with_records(tuple(record for each in in_order for _, record in each))
+
+
+def record_of(kind: type[Try] | type[Predicted], values: tuple[Any, ...]) -> Record:
+    """The record of a row. Raises `ValueError` for a value that we never write."""
+    named = dict(zip((each.name for each in fields(kind)), values, strict=True))
+    for name, value in named.items():
+        if not isinstance(value, _TYPES.get(name, str)):
+            raise ValueError(name)
+    if kind is Try:
+        if named["verdict"] not in get_args(Verdict):
+            raise ValueError("verdict")
+        named["worked_shown"] = bool(named["worked_shown"])
+    return kind(**named)
+
+
+def seed_of(value: Any) -> int:
+    """A trainee's seed as the file has it. Raises `ValueError` for one that we never write."""
+    if not isinstance(value, int) or value not in WHOLE_NUMBERS:
+        raise ValueError("seed")
+    return value
 
 
 def rows(data: bytes) -> Iterator[tuple[int, tuple[Value, ...]]]:
     """Row number and values of every row found in the bytes of a database file, page by page.
 
-    The first page is left out: it lists the tables.
+    The first page is left out: it lists the tables. What a page says of itself, its kind and how
+    many rows it has, may be what is damaged, so it is not asked: every place that could point to a
+    row is tried, up to where the rows themselves begin.
     """
     for start in range(PAGE_BYTES, len(data), PAGE_BYTES):
         page = data[start : start + PAGE_BYTES]
-        if page[0] != _TABLE_LEAF or len(page) < PAGE_BYTES:
-            continue
-        count = int.from_bytes(page[3:5], "big")
-        for place in range(8, min(8 + 2 * count, PAGE_BYTES - 1), 2):
+        place, first_row = 8, PAGE_BYTES
+        while place < first_row - 1:
+            at = int.from_bytes(page[place : place + 2], "big")
+            place += 2
+            if at < place:
+                continue  # rows lie behind what points to them
             try:
-                yield _row(page, int.from_bytes(page[place : place + 2], "big"))
+                yield _row(page, at)
             except (IndexError, ValueError):
                 continue  # this row is damaged, the next one may not be
+            first_row = min(first_row, at)
 
 
 def _row(page: bytes, at: int) -> tuple[int, tuple[Value, ...]]:

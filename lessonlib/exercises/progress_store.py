@@ -31,128 +31,109 @@ from contextlib import ExitStack, closing, contextmanager, suppress
 from dataclasses import fields
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any, get_args
 
-from lessonlib.exercises.judging import Verdict
-from lessonlib.exercises.progress_records import Kept, Predicted, Record, Try
-from lessonlib.exercises.progress_salvage import PAGE_BYTES, rows
+from lessonlib.exercises.progress_file import (
+    APPLICATION_ID,
+    SCHEMA,
+    SCHEMA_VERSION,
+    KeepingTrouble,
+    beside,
+    lock_of,
+    look,
+    printable,
+    said,
+)
+from lessonlib.exercises.progress_records import Kept, Record, Try
+from lessonlib.exercises.progress_salvage import PAGE_BYTES, TABLES, record_of, salvaged, seed_of
 from lessonlib.exercises.progress_summary import counted
-
-APPLICATION_ID = 0x48_57_42_50  # "HWBP"
-SCHEMA_VERSION = 1
-_TABLES = {"try": Try, "prediction": Predicted}
-_TYPES: dict[str, Any] = {"lesson": int, "seed": int, "worked_shown": int, "slip": str | None}
-_SCHEMA = """
-CREATE TABLE trainee (
-    id INTEGER PRIMARY KEY CHECK (id = 1), seed INTEGER NOT NULL, began_utc TEXT NOT NULL
-);
-CREATE TABLE try (
-    id INTEGER PRIMARY KEY, exercise TEXT NOT NULL, lesson INTEGER NOT NULL,
-    objective TEXT NOT NULL, seed INTEGER NOT NULL, verdict TEXT NOT NULL, slip TEXT,
-    answer TEXT NOT NULL, worked_shown INTEGER NOT NULL, at_utc TEXT NOT NULL,
-    key TEXT NOT NULL UNIQUE
-);
-CREATE TABLE prediction (
-    id INTEGER PRIMARY KEY, name TEXT NOT NULL, choice TEXT NOT NULL, at_utc TEXT NOT NULL,
-    key TEXT NOT NULL UNIQUE
-);
-"""
-
-
-class KeepingTrouble(Exception):
-    """The file could not be read or written. The text says why; `kept` is what was read still."""
-
-    def __init__(self, words: str, kept: Kept | None = None) -> None:
-        super().__init__(words)
-        self.kept = kept
 
 
 class _Damaged(sqlite3.DatabaseError):
     """The file is no database, or one that contradicts itself."""
 
 
-class _AnotherProgram(sqlite3.DatabaseError):
-    """The file is a sound database, but not ours."""
-
-    sqlite_errorcode = sqlite3.SQLITE_MISMATCH
-
-
 class Store:
     """The file at `path`. `repairs` says in words what was damaged and put aside."""
 
     def __init__(self, path: Path) -> None:
-        self.path = Path(os.path.realpath(path))  # a link stays, what it points to is replaced
+        try:
+            self.path = Path(os.path.realpath(path))  # a link stays, its target is replaced
+        except (OSError, ValueError):  # such as a current folder that is gone
+            self.path = path
         self.repairs: list[str] = []
 
     def read(self, seed: int, patience_s: float) -> Kept:
         """Everything kept. Makes no file, except where it has to put a damaged one aside; `seed` is
         for the new one if its own is lost. Raises `KeepingTrouble`."""
-        if not self.path.exists() and self.path.parent.is_dir():
-            return Kept()
-        with self._alone(patience_s):
-            try:
-                return self._read(patience_s)
-            except _Damaged:
-                return self._mended(Kept(seed))
+        with self._in_words():
+            if look(self.path) is None and os.path.isdir(self.path.parent):
+                return Kept()
+            with self._locked(patience_s):
+                try:
+                    return self._read(patience_s)
+                except _Damaged:
+                    return self._mended(Kept(seed))
 
     def add(self, records: tuple[Record, ...], seed: int, patience_s: float) -> None:
         """Write `records` in one transaction; those that are there already count once. `seed` is
         for a file that has none yet. Raises `KeepingTrouble`, and then nothing is written."""
-        with self._alone(patience_s):
-            self._refuse_newer()
-            new = not self.path.exists()
-            emptied = not new and self.path.stat().st_size == 0
-            try:
-                _write(self.path, records, seed, patience_s)
-            except _Damaged:
-                self._mended(Kept(seed).with_records(records))
-            except (sqlite3.Error, OSError):
-                with suppress(OSError):
-                    if new and self.path.stat().st_size == 0:
-                        self.path.unlink()
-                raise
-            if emptied:
-                self.repairs.append(f"{self.path.name} was empty, so it has been begun anew.")
+        with self._in_words():
+            look(self.path)  # no lock is left beside what is not ours
+            with self._locked(patience_s):
+                self._add(records, seed, patience_s)
+
+    def _add(self, records: tuple[Record, ...], seed: int, patience_s: float) -> None:
+        found = look(self.path)
+        try:
+            if found is not None and found.damaged:
+                raise _Damaged
+            _write(self.path, records, seed, patience_s)
+        except _Damaged:
+            self._mended(Kept(seed).with_records(records))
+        except (sqlite3.Error, OSError):
+            with suppress(OSError):
+                if found is None and self.path.stat().st_size == 0:
+                    self.path.unlink()
+            raise
+        if found is not None and found.size == 0:
+            self.repairs.append(f"{said(self.path)} was empty, so it has been begun anew.")
 
     @contextmanager
-    def _alone(self, patience_s: float) -> Iterator[None]:
-        """Hold the lock file, and put what goes wrong into words."""
-        name = self.path.with_name(f".{self.path.name}.lock")
+    def _in_words(self) -> Iterator[None]:
+        """Put what goes wrong into words."""
+        try:
+            yield
+        except KeepingTrouble:
+            raise
+        except Exception as error:  # whatever a file can bring about, the lesson goes on
+            raise KeepingTrouble(self._words(error)) from error
+
+    @contextmanager
+    def _locked(self, patience_s: float) -> Iterator[None]:
+        """Hold the lock file."""
         with ExitStack() as stack:
             try:
-                try:
-                    lock = stack.enter_context(closing(_connected(name, patience_s)))
-                    lock.execute("BEGIN EXCLUSIVE")
-                except sqlite3.Error as error:
-                    if _kind(error) == sqlite3.SQLITE_BUSY:
-                        raise
-                    # a folder that cannot be written: no lock, and no writer to wait for
-                yield
-            except (sqlite3.Error, OSError) as error:
-                raise KeepingTrouble(self._words(error)) from error
-
-    def _refuse_newer(self) -> None:
-        """Look at the version without SQLite, which might write while it opens a file."""
-        with suppress(FileNotFoundError), self.path.open("rb") as file:
-            head = file.read(100)
-            ours = head[68:72] == APPLICATION_ID.to_bytes(4, "big")
-            if ours and int.from_bytes(head[60:64], "big") > SCHEMA_VERSION:
-                raise KeepingTrouble(
-                    f"{self.path.name} was written by a newer version of this workbook, so it is "
-                    "left as it is. Update the workbook to go on with it."
-                )
+                lock = stack.enter_context(closing(_connected(lock_of(self.path), patience_s)))
+                lock.execute("BEGIN EXCLUSIVE")
+            except sqlite3.Error as error:
+                if _kind(error) == sqlite3.SQLITE_BUSY:
+                    raise
+                # a folder that cannot be written: no lock, and no writer to wait for
+            yield
 
     def _read(self, patience_s: float) -> Kept:
-        self._refuse_newer()
+        found = look(self.path)
+        if found is not None and found.damaged:
+            raise _Damaged
         with _opened(self.path, patience_s) as database:
-            if not _is_ours(database):
+            if not _is_begun(database):
                 return Kept()
-            found = database.execute("SELECT seed FROM trainee").fetchone()
-            kept = Kept(found[0] if found else None)
-            for table, kind in _TABLES.items():
+            seed = database.execute("SELECT seed FROM trainee").fetchone()
+            kept = Kept(seed_of(seed[0]) if seed else None)
+            for table, kind in TABLES.items():
                 names = ", ".join(each.name for each in fields(kind))
                 listed = database.execute(f"SELECT {names} FROM {table} ORDER BY id")
-                kept = kept.with_records(tuple(_record(kind, row) for row in listed))
+                kept = kept.with_records(tuple(record_of(kind, row) for row in listed))
             return kept
 
     def _mended(self, more: Kept) -> Kept:
@@ -173,22 +154,25 @@ class Store:
                 os.link(self.path, aside)
             except OSError:  # a file system without hard links
                 shutil.copyfile(self.path, aside)
+            for each, its in zip(beside(self.path), beside(aside), strict=True):
+                with suppress(FileNotFoundError):
+                    os.replace(each, its)  # SQLite would take it for the new file's
             os.replace(fresh, self.path)
         except (sqlite3.Error, OSError) as error:
             _remove(fresh)
             _remove(aside)  # a second name or copy: the damaged file is in its place
-            words = f"{self.path.name} is damaged, and stays in place. {self._words(error)}"
+            words = f"{said(self.path)} is damaged, and stays in place. {self._words(error)}"
             raise KeepingTrouble(words, kept) from error
         self.repairs.append(
-            f"{self.path.name} was damaged. It is kept as {aside.name}, and a new one has been "
+            f"{said(self.path)} was damaged. It is kept as {said(aside)}, and a new one has been "
             f"begun with what could be read: {counted(len(found.records), 'record')}."
         )
         return kept
 
     def _words(self, error: Exception) -> str:
-        name, folder = self.path.name, self.path.parent
-        if not folder.is_dir():
-            return f"The folder {folder} is not there any more. Put it back."
+        name, folder = said(self.path), printable(str(self.path.parent))
+        if not os.path.isdir(self.path.parent):
+            return f"The folder {folder} is not there. Put it back, or make it."
         kind = _kind(error)
         if kind == sqlite3.SQLITE_BUSY:
             return (
@@ -199,37 +183,8 @@ class Store:
             return f"The disk that holds {name} is full, or has a fault. Free some space on it."
         if kind in (sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM):
             return f"{name} cannot be written in {folder}. Allow writing to that folder and file."
-        if kind == sqlite3.SQLITE_MISMATCH:
-            return f"{name} belongs to another program, so it is left as it is. Name another file."
-        return f"{name} cannot be used ({error}). Look at that file and its folder."
-
-
-def salvaged(data: bytes) -> Kept:
-    """What can be read of the bytes of a damaged file, in order."""
-    seed: int | None = None
-    found: dict[str, dict[int, Record]] = {table: {} for table in _TABLES}
-    for number, values in rows(data):
-        for table, kind in _TABLES.items():
-            if len(values) == len(fields(kind)) + 1 and values[0] is None:
-                with suppress(_Damaged):
-                    found[table][number] = _record(kind, values[1:])
-        if len(values) == 3 and number == 1 and isinstance(values[1], int):
-            seed = values[1]
-    in_order = tuple(numbered[at] for numbered in found.values() for at in sorted(numbered))
-    return Kept(seed).with_records(in_order)
-
-
-def _record(kind: type[Try] | type[Predicted], values: tuple[Any, ...]) -> Record:
-    """The record of a row. Raises `_Damaged` for a value that we never write."""
-    named = dict(zip((each.name for each in fields(kind)), values, strict=True))
-    for name, value in named.items():
-        if not isinstance(value, _TYPES.get(name, str)):
-            raise _Damaged
-    if kind is Try:
-        if named["verdict"] not in get_args(Verdict):
-            raise _Damaged
-        named["worked_shown"] = bool(named["worked_shown"])
-    return kind(**named)
+        why = printable(str(error)) or type(error).__name__
+        return f"{name} cannot be used ({why}). Look at that file and its folder."
 
 
 def _connected(path: Path, patience_s: float) -> sqlite3.Connection:
@@ -243,10 +198,12 @@ def _opened(path: Path, patience_s: float) -> Iterator[sqlite3.Connection]:
     """A connection to the whole file, found sound. Raises `_Damaged`."""
     try:
         with closing(_connected(path, patience_s)) as database:
-            found = database.execute("PRAGMA quick_check(1)").fetchone()
-            if found != ("ok",):
+            checked = database.execute("PRAGMA quick_check(1)").fetchone()
+            if checked != ("ok",) or _is_cut_off(path, database):
                 raise _Damaged
             yield database
+    except ValueError as error:  # a row of no record, or a wrong byte in SQLite's own message
+        raise _Damaged from error
     except sqlite3.Error as error:
         # SQLITE_ERROR: a table or a column of ours is missing
         if _kind(error) in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_ERROR):
@@ -254,25 +211,34 @@ def _opened(path: Path, patience_s: float) -> Iterator[sqlite3.Connection]:
         raise
 
 
-def _is_ours(database: sqlite3.Connection) -> bool:
-    """Whether our tables are there; False for an empty database. Refuses another program's."""
-    (mark,) = database.execute("PRAGMA application_id").fetchone()
-    if mark == APPLICATION_ID:
-        return True
-    if database.execute("SELECT count(*) FROM sqlite_master").fetchone() == (0,):
+def _is_cut_off(path: Path, database: sqlite3.Connection) -> bool:
+    """Whether the end of the last page is missing, which SQLite takes for zeros. While there is a
+    write-ahead log, the file itself may be behind."""
+    if database.execute("PRAGMA journal_mode").fetchone() == ("wal",):
         return False
-    raise _AnotherProgram
+    pages, page_bytes = (
+        database.execute(f"PRAGMA {name}").fetchone()[0] for name in ("page_count", "page_size")
+    )
+    return bool(path.stat().st_size < pages * page_bytes)
+
+
+def _is_begun(database: sqlite3.Connection) -> bool:
+    """Whether our tables are there; False for an empty database. Raises `_Damaged` for others."""
+    texts = {text for (text,) in database.execute("SELECT sql FROM sqlite_master")}
+    if texts and not texts.issuperset(SCHEMA):
+        raise _Damaged
+    return bool(texts)
 
 
 def _write(path: Path, records: tuple[Record, ...], seed: int | None, patience_s: float) -> None:
     with _opened(path, patience_s) as database:
         database.execute(f"PRAGMA page_size = {PAGE_BYTES}")
         database.execute("PRAGMA synchronous = FULL")
-        ours = _is_ours(database)
+        begun = _is_begun(database)
         database.execute("PRAGMA journal_mode = DELETE")
         database.execute("BEGIN IMMEDIATE")
-        if not ours:
-            for statement in filter(str.strip, _SCHEMA.split(";")):
+        if not begun:
+            for statement in SCHEMA:
                 database.execute(statement)
             database.execute(f"PRAGMA application_id = {APPLICATION_ID}")
             database.execute(f"PRAGMA user_version = {SCHEMA_VERSION}")
@@ -301,6 +267,6 @@ def _kind(error: Exception) -> int:
 
 def _remove(path: Path) -> None:
     """Remove a half-written new file, with its journal."""
-    for each in (path, path.with_name(f"{path.name}-journal")):
+    for each in (path, *beside(path)):
         with suppress(OSError):
             each.unlink()

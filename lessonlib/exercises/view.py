@@ -22,8 +22,8 @@ def source(*names: str) -> str:
 
 
 def with_note(reply: object) -> str:
-    """The reply, and what is wrong with keeping the trainee's progress, if anything is."""
-    return "\n".join(filter(None, (str(reply), progress_here().note)))
+    """The reply, and what there is to say about keeping the trainee's progress, if anything."""
+    return "\n".join(filter(None, (str(reply), progress_here().news())))
 
 
 class Displayed(anywidget.AnyWidget):

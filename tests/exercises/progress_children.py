@@ -15,7 +15,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from lessonlib.exercises.progress import Progress
-from lessonlib.exercises.progress_store import salvaged
+from lessonlib.exercises.progress_salvage import salvaged
 
 KILLS = 200
 KILLS_WHILE_MENDING = 60

@@ -259,7 +259,7 @@ def test_an_export_replaces_an_earlier_one_and_nothing_else(progress, tmp_path):
     assert len(json.loads(mine.read_text("utf-8"))["tries"]) == 1
     lesson = tmp_path / "lesson.ipynb"
     lesson.write_text('{"cells": []}')
-    with pytest.raises(ProgressError, match="found a file that is no export"):
+    with pytest.raises(ProgressError, match="found something that is no export"):
         progress.export_json(lesson)
     assert lesson.read_text() == '{"cells": []}'
 

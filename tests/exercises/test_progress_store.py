@@ -16,14 +16,10 @@ import pytest
 from lessonlib.exercises import progress as progress_module
 from lessonlib.exercises import progress_store
 from lessonlib.exercises.progress import Progress
+from lessonlib.exercises.progress_file import APPLICATION_ID, SCHEMA_VERSION
 from lessonlib.exercises.progress_records import Kept, Predicted, Try
-from lessonlib.exercises.progress_salvage import PAGE_BYTES, rows
-from lessonlib.exercises.progress_store import (
-    APPLICATION_ID,
-    SCHEMA_VERSION,
-    Store,
-    salvaged,
-)
+from lessonlib.exercises.progress_salvage import PAGE_BYTES, rows, salvaged
+from lessonlib.exercises.progress_store import Store
 
 CHILDREN = Path(__file__).with_name("progress_children.py")
 TRIES = 300
@@ -232,7 +228,7 @@ def test_a_folder_that_goes_away_is_named_and_gets_everything_when_it_is_back(fi
     away = filled.parent.with_name("away")
     filled.parent.rename(away)
     record(progress, TRIES)
-    assert f"The folder {filled.parent} is not there any more" in progress.note
+    assert f"The folder {filled.parent} is not there. Put it back" in progress.note
     assert len(progress.tries()) == TRIES + 1
     assert not filled.parent.exists()
     away.rename(filled.parent)
@@ -263,7 +259,7 @@ def test_what_could_not_even_be_begun_is_no_empty_file_later(path, monkeypatch):
 
     progress = Progress(path)
     with monkeypatch.context() as full:
-        full.setattr(progress_store, "_is_ours", no_room)
+        full.setattr(progress_store, "_is_begun", no_room)
         record(progress, 0)
     assert "is full" in progress.note
     assert not path.exists()
@@ -275,7 +271,7 @@ def test_a_folder_in_the_place_of_the_file_is_left_alone(path):
     path.mkdir()
     progress = Progress(path)
     record(progress, 1)
-    assert "progress.sqlite cannot be" in progress.note
+    assert f"a folder in the place of the file {path}, and it is left" in progress.note
     assert (path.is_dir(), len(progress.tries()), progress.trainee_seed) == (True, 1, 1)
 
 
@@ -303,7 +299,7 @@ def test_the_database_of_another_program_is_never_written_to(path):
     before = path.read_bytes()
     progress = Progress(path)
     record(progress, 1)
-    assert "belongs to another program" in progress.note
+    assert "progress.sqlite holds something that is not your progress" in progress.note
     assert path.read_bytes() == before
     assert len(progress.tries()) == 1
 
@@ -328,7 +324,6 @@ def damaged(kind, sound):
         "random bytes": noise(len(sound)),
         "cut off": sound[: len(sound) // 2 - 77],
         "only a beginning": sound[:60],
-        "no database": b"shopping list: six-litre tea urn, descaler\n",
         "first page overwritten": noise(PAGE_BYTES) + sound[PAGE_BYTES:],
         "first page zeroed": bytes(PAGE_BYTES) + sound[PAGE_BYTES:],
         "a row page overwritten": sound[:leaf] + noise(PAGE_BYTES) + sound[leaf + PAGE_BYTES :],
@@ -341,7 +336,6 @@ def damaged(kind, sound):
         ("random bytes", 0),
         ("cut off", TRIES / 5),
         ("only a beginning", 0),
-        ("no database", 0),
         ("first page overwritten", TRIES),
         ("first page zeroed", TRIES),
         ("a row page overwritten", TRIES - ROWS_A_PAGE),
