@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import operator
 import random
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
@@ -11,8 +12,26 @@ from lessonlib.appliance.bundled import appliance_files
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.reader import read_appliance_file
 from lessonlib.appliance.variant import variant
+from lessonlib.errors import AnswerError, shown
+from lessonlib.exercises.progress_records import WHOLE_NUMBERS
 
 T = TypeVar("T")
+
+
+def as_seed(value: object) -> int:
+    """`value` as a seed. Raises `AnswerError` for what is none, so that it is never recorded."""
+    try:
+        if isinstance(value, bool):
+            raise TypeError
+        seed = operator.index(value)  # type: ignore[arg-type]
+    except TypeError:
+        seed = -1
+    if seed not in WHOLE_NUMBERS:
+        raise AnswerError(
+            f"seed: found {shown(value)}. Accepted: a whole number from 0 to {WHOLE_NUMBERS[-1]}. "
+            "Take such a number, or leave the seed out to get numbers of your own."
+        )
+    return seed
 
 
 class Draw:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from lessonlib.errors import shown
 from lessonlib.exercises.bank import find
+from lessonlib.exercises.draw import as_seed
 from lessonlib.exercises.exercise import Exercise, Template
 from lessonlib.exercises.judge import judge
 from lessonlib.exercises.progress import progress_here
@@ -42,8 +43,9 @@ class Task:
         self._begin(progress_here().trainee_seed if seed is None else seed)
 
     def _begin(self, seed: int) -> None:
-        self.seed = seed
+        seed = as_seed(seed)
         self.exercise: Exercise = self.template.draw(seed)
+        self.seed = seed
         answer = self.exercise.answer
         for slip in self.exercise.slips:  # so that the first reply does not wait for what all need
             answer.same(answer.value, slip.value)
@@ -157,7 +159,8 @@ class Task:
 
 def exercise(name: str, seed: int | None = None) -> Task:
     """The exercise of that name. The same `seed` gives the same numbers; left out, it is a number
-    of the trainee's own. Raises `AnswerError` for a name that the bank does not have."""
+    of the trainee's own. Raises `AnswerError` for a name that the bank does not have, and for a
+    seed that is none."""
     return Task(find(name), seed)
 
 

@@ -159,6 +159,27 @@ def test_new_numbers_begin_anew_with_the_next_seed() -> None:
     assert task.new_numbers(1).exercise == before
 
 
+@pytest.mark.parametrize(
+    "seed",
+    [2**63, -1, 1.5, 2.0, float("nan"), float("inf"), True, "Anna", "1", [1], {}, b"1", 10**5000],
+    ids=lambda seed: repr(seed)[:9] if seed != 10**5000 else "huge",
+)
+def test_a_seed_that_is_none_is_refused_before_anything_is_recorded(
+    progress: Progress, seed: Any
+) -> None:
+    accepted = "found .* Accepted: a whole number from 0 to 9223372036854775807. Take such a"
+    with pytest.raises(AnswerError, match=accepted):
+        exercise(templates()[0].name, seed=seed)
+    task = Task(TEMPLATE, 3)
+    before = task.exercise
+    with pytest.raises(AnswerError, match=accepted):
+        task.new_numbers(seed)
+    assert (task.seed, task.exercise) == (3, before)
+    assert progress.tries() == ()
+    task.try_answer(right(task))
+    assert [one.seed for one in progress.tries()] == [3]
+
+
 def test_with_new_numbers_the_worked_answer_counts_as_unseen(progress: Progress) -> None:
     task = Task(TEMPLATE, 1)
     task.try_answer(right(task))
