@@ -71,8 +71,9 @@ class FormView(Displayed):
             self.hints = list(task.exercise.hints[: task.hints_seen])
             self.hints_left = task.hints_left
             self.solved = task.solved
-            # a right answer has brought the worked one along already
-            self.offered = task.may_see_worked_answer and not task.solved
+            # a right answer has brought the worked one along, unless it came from somewhere else
+            brought = "\n".join(task.exercise.worked) in self.feedback
+            self.offered = task.may_see_worked_answer and not brought
             self.standing = _standing(task.tries, task.solved) or _earlier(task)
 
     @property

@@ -51,6 +51,7 @@ class Progress:
         self._known = Kept()
         self._trouble = ""
         self._repairs_said = 0
+        self._at_hand: dict[str, int] = {}
 
     @property
     def path(self) -> Path | None:
@@ -75,6 +76,7 @@ class Progress:
         shown before. Never raises: see `note`.
         """
         one = Try(exercise, lesson, objective, seed, verdict, slip, answer, worked_shown)
+        self._at_hand[one.exercise] = one.seed
         self._record(one)
 
     def record_prediction(self, name: str, choice: str) -> None:
@@ -91,6 +93,17 @@ class Progress:
     def tries(self, exercise: str | None = None) -> tuple[Try, ...]:
         """The tries at that exercise, or all of them, in order."""
         return tuple(one for one in self._kept().tries if exercise in (None, one.exercise))
+
+    def take_up(self, exercise: str, seed: int) -> None:
+        """Remember, as long as this process runs, which numbers of an exercise are at hand."""
+        self._at_hand[exercise] = seed
+
+    def seed_at_hand(self, exercise: str) -> int:
+        """The numbers of that exercise that were worked on last; the trainee's own without any."""
+        if exercise in self._at_hand:
+            return self._at_hand[exercise]
+        tried = self.tries(exercise)
+        return tried[-1].seed if tried else self.trainee_seed
 
     def summary(self) -> Summary:
         """What is met, by lesson, and the slips met."""

@@ -177,7 +177,7 @@ class Check:
             return Reply("\n".join(filter(None, (judgement.reply, self._worked))))
         self.tries += 1
         said = judgement.reply
-        if self.may_see_worked_answer:
+        if self.may_see_worked_answer and not (self.solved or self._worked_shown):
             said += "\nYou have given it a fair try. The worked answer is there if you want it."
         return Reply(said)
 

@@ -15,6 +15,7 @@ from lessonlib.exercises.draw import as_seed
 from lessonlib.exercises.exercise import Exercise, Template
 from lessonlib.exercises.judge import judge
 from lessonlib.exercises.progress import progress_here
+from lessonlib.exercises.progress_records import WHOLE_NUMBERS
 from lessonlib.exercises.question import TRIES_BEFORE_WORKED_ANSWER
 from lessonlib.exercises.reply import Reply
 
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from lessonlib.drawing.schematic import Schematic
     from lessonlib.exercises.form import FormView
 
+SEEDS_TRIED = 30  # for another question: of two that come equally often, one in 10⁹ fails
 HOW = {
     "number": "a number with its unit, as in .try_answer({example})",
     "choice": "an option, or its number, such as .try_answer(1)",
@@ -85,7 +87,7 @@ class Task:
             self.solved = self.worked_seen = True  # the reply brings the worked answer along
             return self._said("\n".join((judged.reply, *self.exercise.worked)))
         said = judged.reply
-        if self.may_see_worked_answer:
+        if self.may_see_worked_answer and not self.worked_seen:
             said += "\nYou have given it a fair try. The worked answer is there if you want it."
         return self._said(said)
 
@@ -111,9 +113,28 @@ class Task:
         )
 
     def new_numbers(self, seed: int | None = None) -> Task:
-        """The same exercise with the numbers of `seed`, or of the next one; tries start anew."""
-        self._begin(self.seed + 1 if seed is None else seed)
+        """The same exercise with the numbers of `seed`, or of the next one that gives another
+        question; tries start anew."""
+        self._begin(self._next_seed() if seed is None else seed)
+        progress_here().take_up(self.template.name, self.seed)
         self._refresh()
+        return self
+
+    def _next_seed(self) -> int:
+        """The next seed whose question looks different. Where none of many does, there is only one
+        question, and it comes again."""
+        now = _seen(self.exercise)
+        steps = range(1, SEEDS_TRIED + 1)
+        following = [(self.seed + step) % WHOLE_NUMBERS.stop for step in steps]
+        others = (seed for seed in following if _seen(self.template.draw(seed)) != now)
+        return next(others, following[0])
+
+    def resume(self) -> Task:
+        """Go on where the tries that are recorded for these numbers have come to."""
+        recorded = progress_here().tries(self.template.name)
+        verdicts = [one.verdict for one in recorded if one.seed == self.seed]
+        self.tries = len(verdicts) - verdicts.count("unread")
+        self.solved = self.worked_seen = "right" in verdicts
         return self
 
     def _said(self, words: str) -> Reply:
@@ -158,10 +179,22 @@ class Task:
 
 
 def exercise(name: str, seed: int | None = None) -> Task:
-    """The exercise of that name. The same `seed` gives the same numbers; left out, it is a number
-    of the trainee's own. Raises `AnswerError` for a name that the bank does not have, and for a
-    seed that is none."""
-    return Task(find(name), seed)
+    """The exercise of that name, as it was left. The same `seed` gives the same numbers; left out,
+    they are those worked on last, or at first those of a number of the trainee's own. Raises
+    `AnswerError` for a name that the bank does not have, and for a seed that is none."""
+    template = find(name)
+    at_hand = progress_here().seed_at_hand(template.name) if seed is None else seed
+    return Task(template, at_hand).resume()
+
+
+def _seen(exercise: Exercise) -> tuple[object, ...]:
+    """What a learner sees of it: words, drawing, and what is to be filled in. Options in another
+    order are the same question."""
+    form = {
+        key: sorted(map(repr, value)) if isinstance(value, list) else value
+        for key, value in exercise.answer.form().items()
+    }
+    return exercise.text, form, exercise.appliance, exercise.setting, exercise.readings_shown
 
 
 def _recorded(given: object) -> str:

@@ -127,6 +127,20 @@ def test_in_memory_the_seed_is_1_so_that_lessons_look_the_same():
     assert Progress().trainee_seed == 1
 
 
+# where a trainee is
+
+
+def test_the_numbers_at_hand_are_those_tried_or_taken_up_last(progress):
+    assert progress.seed_at_hand("ohm") == progress.trainee_seed
+    wrong(progress, "ohm", 2, seed=7)
+    wrong(progress, "series", 3, seed=8)
+    assert progress.seed_at_hand("ohm") == 7
+    progress.take_up("ohm", 9)
+    assert progress.seed_at_hand("ohm") == 9
+    wrong(progress, "ohm", 2, seed=7)
+    assert progress.seed_at_hand("ohm") == 7
+
+
 # what it adds up to
 
 

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import combinations
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 
 from lessonlib.errors import AnswerError
@@ -21,7 +23,7 @@ from lessonlib.exercises.answers import (
     Order,
     Points,
 )
-from lessonlib.exercises.bank import templates
+from lessonlib.exercises.bank import BANK, templates
 from lessonlib.exercises.draw import Draw
 from lessonlib.exercises.exercise import Exercise, Slip, Template
 from lessonlib.exercises.form import FormView
@@ -121,7 +123,23 @@ def test_the_worked_answer_comes_after_the_third_try() -> None:
         f"Answer: {right(task)}",
     ]
     assert not task.solved
-    assert "The worked answer is there if you want it." in task.try_answer("4 W")
+
+
+OFFER = "The worked answer is there if you want it."
+
+
+def test_the_worked_answer_is_offered_in_words_only_while_it_has_not_been_shown() -> None:
+    task = Task(TEMPLATE, 1)
+    said = [OFFER in task.try_answer(f"{number} W") for number in (1, 2, 3, 4)]
+    assert said == [False, False, True, True]
+    task.worked_answer()
+    assert OFFER not in task.try_answer("5 W")
+
+
+def test_once_solved_the_worked_answer_is_not_offered_in_words() -> None:
+    task = Task(TEMPLATE, 1)
+    task.try_answer(right(task))
+    assert not any(OFFER in task.try_answer(f"{number} W") for number in (1, 2, 3, 4))
 
 
 def test_an_answer_of_several_lines_begins_on_a_line_of_its_own() -> None:
@@ -178,6 +196,97 @@ def test_a_seed_that_is_none_is_refused_before_anything_is_recorded(
     assert progress.tries() == ()
     task.try_answer(right(task))
     assert [one.seed for one in progress.tries()] == [3]
+
+
+@pytest.mark.parametrize("seed", [0, 2**63 - 1, np.int64(7)])
+def test_any_whole_number_that_fits_is_a_seed_and_is_recorded_as_it_is(
+    progress: Progress, seed: int
+) -> None:
+    task = Task(TEMPLATE, seed)
+    task.try_answer(right(task))
+    task.new_numbers().try_answer("1 W")
+    first, second = (one.seed for one in progress.tries())
+    assert first == seed
+    assert second in range(2**63)
+    assert progress.note == ""
+
+
+def shuffled(draw: Draw) -> Exercise:
+    """Two questions in all, whose options come in any order."""
+    options = tuple(draw.shuffled(["a", "b", "c", "d", "e"]))
+    return Exercise(draw.one_of(["One?", "Two?"]), Choice("a", options), (), ("", ""), ())
+
+
+def drawn(draw: Draw) -> Exercise:
+    """A question that is in the drawing alone."""
+    return replace(make(draw), text="Which power?")
+
+
+@pytest.mark.parametrize("what", [shuffled, drawn, make])
+def test_new_numbers_never_give_the_same_question_twice_in_a_row(what: Any) -> None:
+    task = Task(replace(TEMPLATE, make=what), 1)
+    steps = []
+    for _ in range(60):
+        before, seed = task.exercise, task.seed
+        task.new_numbers()
+        assert (task.exercise.text, task.exercise.appliance) != (before.text, before.appliance)
+        assert task.exercise == task.template.draw(task.seed)
+        steps.append(task.seed - seed)
+    assert min(steps) == 1
+    assert max(steps) > 1  # seeds that give the same question again were passed over
+
+
+@pytest.mark.parametrize("template", [*BANK[1], *BANK[6]], ids=lambda template: template.name)
+def test_new_numbers_of_the_bank_never_repeat_the_question(template: Template) -> None:
+    task = Task(template, 1)
+    for _ in range(15):
+        before = (task.exercise.text, sorted(map(str, task.exercise.answer.form().values())))
+        task.new_numbers()
+        form = sorted(map(str, task.exercise.answer.form().values()))
+        assert (task.exercise.text, form) != before
+
+
+def test_an_exercise_that_is_always_the_same_still_takes_the_next_seed() -> None:
+    task = Task(changed(text="What?", appliance=None), 1)
+    assert task.new_numbers().seed == 2
+
+
+def test_an_exercise_comes_back_as_it_was_left(progress: Progress) -> None:
+    name = BANK[1][0].name
+    first = exercise(name)
+    assert first.seed == progress.trainee_seed
+    first.try_answer(right(first))
+    second = exercise(name).new_numbers()
+    assert (exercise(name).seed, exercise(name).tries) == (second.seed, 0)
+    second.try_answer("no such point")
+    for number in range(3):
+        second.try_answer(wrong_points(second)[number])
+    again = exercise(name)
+    assert (again.seed, again.tries, again.solved) == (second.seed, 3, False)
+    assert again.may_see_worked_answer
+    solved = exercise(name, first.seed)
+    assert (solved.tries, solved.solved, solved.may_see_worked_answer) == (1, True, True)
+    assert displayed(solved).offered
+
+
+def test_after_a_restart_an_exercise_comes_back_with_the_numbers_tried_last(
+    progress: Progress, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    name = BANK[1][0].name
+    first = exercise(name, 5)
+    first.try_answer(wrong_points(first)[0])
+    exercise(BANK[1][1].name, 7).try_answer("1")
+    monkeypatch.setattr(task_module, "progress_here", lambda: Progress(progress.path))
+    assert (exercise(name).seed, exercise(name).tries) == (5, 1)
+    assert exercise(BANK[6][0].name).seed == progress.trainee_seed
+
+
+def wrong_points(task: Task) -> list[str]:
+    """Answers to a question for points that are wrong and can be read."""
+    answer = task.exercise.answer
+    assert isinstance(answer, Points)
+    every = [", ".join(some) for some in combinations(answer.points, 2)] + list(answer.points)
+    return [each for each in every if set(each.split(", ")) != answer.value]
 
 
 def test_with_new_numbers_the_worked_answer_counts_as_unseen(progress: Progress) -> None:
@@ -328,7 +437,8 @@ def test_the_form_on_the_page_follows_tries_in_plain_code() -> None:
         assert view.standing == standing
     assert view.offered
     task.try_answer(right(task))
-    assert (view.standing, view.solved, view.offered) == ("Solved, four tries", True, False)
+    assert (view.standing, view.solved) == ("Solved, four tries", True)
+    assert view.offered  # the worked answer is in the other cell's reply, not on the form
 
 
 def test_the_form_on_the_page_shows_hints_that_plain_code_asked_for() -> None:
