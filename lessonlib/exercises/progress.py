@@ -12,12 +12,13 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import secrets
 import threading
 from collections.abc import Sequence
 from dataclasses import asdict
 from functools import cache
-from pathlib import Path
+from pathlib import Path, PurePath
 
 from lessonlib.errors import ProgressError, shown
 from lessonlib.exercises.judging import Verdict
@@ -34,6 +35,7 @@ from lessonlib.exercises.progress_summary import (
 from lessonlib.files import put
 
 PLACE = "HEATER_PROGRESS"  # environment variable: the path of a database file
+NOTEBOOK = "JPY_SESSION_NAME"  # environment variable: Jupyter's server names the notebook there
 EXPORT_FORMAT = "heater-workbook-progress"
 EXPORT_VERSION = 1
 _FOLDER_MARK = ".heater-workbook.json"  # what the start command leaves in a trainee's folder
@@ -230,6 +232,14 @@ class Progress:
 def progress_here() -> Progress:
     """The progress of the trainee whose folder this process runs in, found once."""
     return Progress(_place())
+
+
+def lesson_here() -> int:
+    """The number of the lesson that this process runs, by the name of its notebook as Jupyter's
+    server gives it (`02_….ipynb`); 0 where there is none."""
+    name = PurePath(os.environ.get(NOTEBOOK, "")).name
+    numbered = re.match(r"(\d\d)_.*\.ipynb", name)
+    return int(numbered[1]) if numbered else 0
 
 
 def _place() -> Path | None:

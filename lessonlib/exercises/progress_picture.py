@@ -1,4 +1,4 @@
-"""A picture of progress: a box for each exercise tried, by lesson, and the slips met most."""
+"""A picture of progress: a box for each question tried, by lesson, and the slips met most."""
 
 from __future__ import annotations
 
@@ -52,7 +52,7 @@ def _head(parts: list[str], summary: Summary) -> float:
     parts += [_box(_LEFT + 74, y, False), _text("tried, not right yet", _LEFT + 96, y + 13, GREY)]
     y += _BOX
     if not summary.lessons:
-        for line in _lines("Every exercise that you try becomes a box here.", _RIGHT - _LEFT):
+        for line in _lines("Everything that you try becomes a box here.", _RIGHT - _LEFT):
             y += _LINE_PX + 6
             parts.append(_text(line, _LEFT, y))
     return y + 8
@@ -147,7 +147,7 @@ def _total(summary: Summary) -> str:
     if not summary.lessons:
         return "Nothing tried yet"
     return (
-        f"{summary.right} of {counted(summary.tried, 'exercise')} right, "
+        f"{summary.right} of {counted(summary.tried, 'question')} right, "
         f"{counted(summary.tries, 'try', 'tries')}"
     )
 

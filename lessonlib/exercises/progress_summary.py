@@ -35,7 +35,7 @@ class LessonSummary:
 
     @property
     def title(self) -> str:
-        """Which lesson; number 0 has the short checks of all lessons."""
+        """Which lesson; number 0 has the short checks that were asked in no lesson."""
         return f"Lesson {self.lesson}" if self.lesson else "Short checks"
 
 
@@ -66,9 +66,8 @@ class Summary:
             return "Nothing tried yet."
         lines = []
         for each in self.lessons:
-            noun = "exercise" if each.lesson else "check"
             lines.append(
-                f"{each.title}: {len(each.right)} of {counted(len(each.tried), noun)} right, "
+                f"{each.title}: {len(each.right)} of {counted(len(each.tried), 'question')} right, "
                 f"{counted(each.tries, 'try', 'tries')}"
             )
             lines += [f"- met: {objective}" for objective in each.objectives_met]

@@ -23,7 +23,7 @@ from lessonlib.exercises.judging import (
     judge_number,
     number_question,
 )
-from lessonlib.exercises.progress import progress_here
+from lessonlib.exercises.progress import lesson_here, progress_here
 from lessonlib.exercises.reading import written
 from lessonlib.exercises.reply import Reply
 
@@ -166,7 +166,7 @@ class Check:
             0,
             verdict=judgement.verdict,
             answer=str(answer),
-            lesson=0,
+            lesson=lesson_here(),
             worked_shown=self._worked_shown,
         )
         if judgement.verdict == "unread":

@@ -6,13 +6,15 @@ import re
 import subprocess
 import sys
 from dataclasses import dataclass
+from types import SimpleNamespace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from lessonlib import check
 from lessonlib.errors import ProgressError
-from lessonlib.exercises.progress import Progress, progress_here
+from lessonlib.exercises.progress import NOTEBOOK, Progress, lesson_here, progress_here
 
 
 @dataclass(frozen=True)
@@ -141,6 +143,40 @@ def test_the_numbers_at_hand_are_those_tried_or_taken_up_last(progress):
     assert progress.seed_at_hand("ohm") == 7
 
 
+@pytest.mark.parametrize(
+    ("notebook", "lesson"),
+    [
+        ("02_what_does_half_the_voltage_do.ipynb", 2),
+        ("/home/anna/heater workbook/11_your_own_appliance (new).ipynb", 11),
+        ("/home/anna/02_lessons/mine.ipynb", 0),
+        ("2024 bench.ipynb", 0),
+        ("02_notes.txt", 0),
+        ("", 0),
+        (None, 0),
+    ],
+)
+def test_the_lesson_is_known_by_the_name_of_its_notebook(notebook, lesson, monkeypatch):
+    monkeypatch.delenv(NOTEBOOK, raising=False)
+    if notebook is not None:
+        monkeypatch.setenv(NOTEBOOK, notebook)
+    assert lesson_here() == lesson
+
+
+def test_a_check_counts_for_the_lesson_that_asks_it(monkeypatch):
+    monkeypatch.setenv(NOTEBOOK, "/home/anna/02_what_does_half_the_voltage_do.ipynb")
+    check("half", "What is left?", 300, "W").try_answer("300 W")
+    (lesson,) = progress_here().summary().lessons
+    assert (lesson.title, lesson.right) == ("Lesson 2", ("half",))
+
+
+def test_jupyters_server_names_the_notebook_in_the_environment_of_its_kernel():
+    from jupyter_server.services.sessions.sessionmanager import SessionManager
+
+    server = SimpleNamespace(kernel_manager=SimpleNamespace(cwd_for_path=lambda path: "/home/anna"))
+    named = SessionManager.get_kernel_env(server, "02_series.ipynb", "02_series.ipynb")
+    assert named[NOTEBOOK] == "/home/anna/02_series.ipynb"
+
+
 # what it adds up to
 
 
@@ -180,7 +216,7 @@ def test_a_summary_reads_as_lines_of_text(progress):
     wrong(progress, "series", 3, slip="adds-what-is-parallel")
     right(progress, "series", 3)
     assert repr(progress.summary()).splitlines() == [
-        "Lesson 3: 1 of 1 exercise right, 2 tries",
+        "Lesson 3: 1 of 1 question right, 2 tries",
         "- met: find series",
         "Slips met: adds what is parallel (1 ×)",
     ]

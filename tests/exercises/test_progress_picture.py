@@ -51,7 +51,7 @@ def test_its_words_say_what_is_met_by_lesson_and_which_slips():
         progress.record_try("series", 1, verdict="wrong", slip=slip, answer="", lesson=3)
     progress.record_try("ohm", 1, verdict="right", answer="", lesson=2, objective="use the law")
     assert progress_picture(progress).finding == (
-        "Progress: 1 of 2 exercises right, 4 tries. "
+        "Progress: 1 of 2 questions right, 4 tries. "
         "Lesson 2: 1 of 1 right, 1 try, 1 objective met. "
         "Lesson 3: 0 of 1 right, 3 tries, 0 objectives met. "
         "Slips met most: used the peak 2 times, forgot the cord 1 time."
@@ -61,7 +61,7 @@ def test_its_words_say_what_is_met_by_lesson_and_which_slips():
 def test_without_any_try_it_says_how_it_will_fill():
     picture = progress_picture(Progress())
     assert picture.finding == "Progress: Nothing tried yet."
-    assert "Every exercise that you try becomes a box here." in texts(picture)
+    assert "Everything that you try becomes a box here." in texts(picture)
 
 
 def test_each_exercise_tried_has_a_box_whose_mark_tells_its_state():
@@ -105,7 +105,7 @@ def test_without_an_argument_it_shows_the_progress_of_this_folder(tmp_path, monk
     progress_here.cache_clear()
     try:
         progress_here().record_try("ohm", 1, verdict="right", answer="", lesson=2)
-        assert "1 of 1 exercise right" in progress_picture().finding
+        assert "1 of 1 question right" in progress_picture().finding
     finally:
         progress_here.cache_clear()
 
