@@ -15,11 +15,13 @@ from pathlib import Path
 
 import pytest
 
+from lessonlib import check
 from lessonlib.errors import ProgressError
-from lessonlib.exercises.progress import Progress, progress_here
+from lessonlib.exercises.progress import PLACE, Progress, progress_here
 from lessonlib.exercises.progress_records import Predicted, Try
 from lessonlib.exercises.progress_salvage import PAGE_BYTES
 from lessonlib.exercises.progress_store import Store
+from lessonlib.exercises.view import with_note
 
 SEED = 123_456
 TEXT_FILE = "shopping list: six-litre tea urn, descaler\n"
@@ -120,15 +122,19 @@ def test_a_seed_in_the_file_that_is_no_number_is_replaced(sound, path):
     assert Progress(path).trainee_seed == progress.trainee_seed
 
 
-def test_what_was_put_aside_is_said_beside_one_reply_and_stays_in_the_note(sound, path):
+def test_what_was_put_aside_is_said_beside_one_reply_and_stays_in_the_note(
+    sound, path, monkeypatch
+):
     path.write_bytes(sound[:-29])
-    progress = Progress(path)
-    record(progress, 99)
-    told = progress.news()
-    assert "was damaged" in told
-    record(progress, 100)
-    assert progress.news() == ""
-    assert progress.note == told
+    monkeypatch.setenv(PLACE, str(path))
+    progress_here.cache_clear()
+    first, second = (check("half", "What is left?", 300, "W") for _ in range(2))
+    first.try_answer("300 W")
+    told = with_note("Right.")
+    assert told.startswith("Right.\nprogress.sqlite was damaged. It is kept as")
+    second.try_answer("300 W")
+    assert with_note("Right.") == "Right."
+    assert f"Right.\n{progress_here().note}" == told
 
 
 def test_the_journal_of_a_damaged_file_is_never_played_into_the_new_one(sound, path):
@@ -278,6 +284,15 @@ def test_a_damaged_file_of_ours_is_known_by_its_contents_under_any_name(sound, p
     assert (seeds(place), Progress(place).trainee_seed) == ([0, 1, 2, 99], SEED)
 
 
+def test_a_file_of_ours_without_any_record_is_known_too(path):
+    place = path.with_name("anna.db")
+    Store(place).add((), SEED, 1)
+    begun = place.read_bytes()
+    place.write_bytes(begun[:68] + b"\xff" + begun[69:])
+    assert Progress(place).trainee_seed == SEED
+    assert len(put_aside(place)) == 1
+
+
 # places where no file can be
 
 USE = """
@@ -302,7 +317,7 @@ def used_by_a_lesson(folder, place):
         timeout=60,
         env={
             **os.environ,
-            "HEATER_PROGRESS": place,
+            PLACE: place,
             "PYTHONPATH": os.pathsep.join(filter(None, sys.path)),
         },
     )
@@ -351,7 +366,7 @@ def test_a_current_folder_that_is_gone_and_a_relative_name_stop_nothing(tmp_path
     gone.mkdir()
     monkeypatch.chdir(gone)
     gone.rmdir()
-    monkeypatch.setenv("HEATER_PROGRESS", "p.sqlite")
+    monkeypatch.setenv(PLACE, "p.sqlite")
     progress_here.cache_clear()
     record(progress_here(), 1)
     assert "p.sqlite cannot be written in" in progress_here().note
@@ -363,7 +378,7 @@ def test_a_marking_file_that_may_not_be_looked_at_marks_no_folder(tmp_path, monk
         raise PermissionError(13, "Permission denied")
 
     monkeypatch.chdir(tmp_path)
-    monkeypatch.delenv("HEATER_PROGRESS", raising=False)
+    monkeypatch.delenv(PLACE, raising=False)
     progress_here.cache_clear()
     with monkeypatch.context() as shut:
         shut.setattr(os, "stat", closed)
