@@ -3,7 +3,7 @@
 Reading order, one line a folder. Imports point upward in this list only:
 
 - `errors`      how things go wrong, and what to do next
-- `files`       how files are written: the old one or the new one, never half of it
+- `files`       how files are read and written: never waiting, and never half of one
 - `quantities`  how numbers with units are written
 - `safety`      the one text of cautions that everything shows
 - `appliance`   what an appliance is made of, read from TOML and checked once

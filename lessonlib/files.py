@@ -1,8 +1,10 @@
-"""Writes that leave either the old file or the new one; work that one start does at a time."""
+"""Writes that leave the old file or the new one, reads that never wait, one start at a time."""
 
 from __future__ import annotations
 
+import errno
 import os
+import stat
 import sys
 import tempfile
 import time
@@ -11,6 +13,49 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 
 _PREFIX, _SUFFIX = ".heater-workbook-", ".tmp"
+
+
+# What the system says of a name that no file has, or could have: a name too long, links that go
+# round in circles, a file where a folder should be.
+_NO_SUCH = (errno.ENOENT, errno.ENOTDIR, errno.ENAMETOOLONG, errno.ELOOP, errno.EINVAL)
+
+
+def read_regular(path: Path | str, most_bytes: int) -> bytes:
+    """What is in the file at `path`, whatever may be there: a pipe or a device is not opened, so
+    that nothing waits for it.
+
+    Raises `FileNotFoundError` where there is none, also for a name that no file can have; another
+    `OSError` for a folder, a pipe, a device, a file of more than `most_bytes`, and what the system
+    refuses. Its `strerror` says in words what was found.
+    """
+    try:
+        kind = os.stat(path).st_mode
+    except ValueError:
+        raise FileNotFoundError(errno.ENOENT, "a name that no file can have", path) from None
+    except OSError as problem:
+        if problem.errno in _NO_SUCH:
+            raise FileNotFoundError(errno.ENOENT, problem.strerror, path) from None
+        raise
+    _check_regular(kind, path)
+    # not to be kept waiting where a pipe has just taken the place of the file
+    unwaiting = getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
+    with os.fdopen(os.open(path, os.O_RDONLY | unwaiting), "rb") as file:
+        there = os.fstat(file.fileno())
+        _check_regular(there.st_mode, path)
+        size = f"a file of {there.st_size:,} bytes, more than the {most_bytes:,} accepted"
+        if there.st_size <= most_bytes:
+            data = file.read(most_bytes + 1)
+            if len(data) <= most_bytes:
+                return data
+            size = f"a file of more than the {most_bytes:,} bytes accepted"
+    raise OSError(errno.EFBIG, size, path)
+
+
+def _check_regular(kind: int, path: Path | str) -> None:
+    if stat.S_ISDIR(kind):
+        raise IsADirectoryError(errno.EISDIR, "a folder, not a file", path)
+    if not stat.S_ISREG(kind):
+        raise OSError(errno.ENODEV, "a pipe or a device, not a file", path)
 
 
 def put(path: Path, data: bytes) -> None:
@@ -46,12 +91,21 @@ def put_over(path: Path, expected: bytes, data: bytes) -> bool:
     """
     temporary = _written_beside(path, data)
     try:
-        if path.is_symlink() or path.read_bytes() != expected:
+        if path.is_symlink() or not _holds(path, expected):
             return False
         os.replace(temporary, path)
     finally:
         temporary.unlink(missing_ok=True)
     return True
+
+
+def _holds(path: Path, expected: bytes) -> bool:
+    try:
+        return read_regular(path, len(expected)) == expected
+    except OSError as problem:
+        if problem.errno in (errno.EFBIG, errno.ENODEV, errno.EISDIR):
+            return False
+        raise
 
 
 def clear_leftovers(folder: Path) -> None:
