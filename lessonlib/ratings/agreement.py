@@ -24,7 +24,7 @@ from lessonlib.electric.table import Table
 from lessonlib.errors import ReadingError, shown
 from lessonlib.ratings.expected import Expected, expected_readings
 from lessonlib.ratings.hints import hint
-from lessonlib.ratings.mains import mains_range
+from lessonlib.ratings.mains import UK, mains_range
 from lessonlib.ratings.readings import AnyReading, PlugReading, ResistanceReading
 from lessonlib.safety import CAUTIONS
 
@@ -107,15 +107,22 @@ def _supply_lines(appliance: Appliance, reading: AnyReading) -> list[str]:
         return []
     volts, marked_V = reading.supply_voltage_V, appliance.supply.voltage_V
     if not 0.5 * marked_V <= volts <= 1.5 * marked_V:
+        next_step = "No harm is done, but too little flows to judge it by: check the number."
+        if volts > marked_V:
+            next_step = "If that is so, pull the plug: it does not belong on that supply."
         raise ReadingError(
             f"found {volts:g} V at the plug of {appliance.title}, made for {marked_V:g} V; "
-            f"accepted: {0.5 * marked_V:g} to {1.5 * marked_V:g} V. If this is no slip, pull the "
-            "plug: it does not belong on that supply."
+            f"accepted: {0.5 * marked_V:g} to {1.5 * marked_V:g} V. {next_step}"
         )
     mains = mains_range(marked_V)
-    if mains is None or mains.low_V <= volts <= mains.high_V:
+    if mains is None:
         return []
-    return [f"{volts:g} V is outside {mains.low_V:g} to {mains.high_V:g} V, {mains.source}"]
+    if not mains.low_V <= volts <= mains.high_V:
+        return [f"{volts:g} V is outside {mains.low_V:g} to {mains.high_V:g} V, {mains.source}"]
+    if mains.nominal_V == UK.nominal_V and volts < UK.low_V:
+        least = f"the least in the United Kingdom, {UK.source}"
+        return [f"{volts:g} V is below {UK.low_V:g} V, {least}"]
+    return []
 
 
 def _verdict(reading: AnyReading, expected: Expected) -> Verdict:
