@@ -23,14 +23,14 @@ from lessonlib.electric.alloys import WIRE_C
 from lessonlib.electric.table import Table
 from lessonlib.errors import ReadingError, shown
 from lessonlib.ratings.expected import Expected, expected_readings
-from lessonlib.ratings.hints import hint
+from lessonlib.ratings.hints import before_the_parts, hint
 from lessonlib.ratings.mains import UK, mains_range
 from lessonlib.ratings.readings import AnyReading, PlugReading, ResistanceReading
 from lessonlib.safety import CAUTIONS
 
 Verdict = Literal["agrees", "within the limits", "off"]
 
-_MOST_NAMED = 6
+_MOST_NAMED = 8
 # The caution of the one text of cautions that this is about, and what follows from it.
 _CAUTION = (
     f"{next(line for line in CAUTIONS if 'resistance' in line)} "
@@ -89,7 +89,7 @@ def compare_reading(
     verdict = _verdict(reading, expected)
     causes = _causes(appliance, reading, setting, wire_C) if verdict == "off" else []
     if verdict == "off":
-        lines.append(_listed(causes) if causes else hint(reading, expected))
+        lines.append(_listed(causes) if causes else hint(appliance, reading, setting, expected))
     elif verdict == "within the limits":
         lines.append(expected.slack)
     return Agreement(
@@ -136,7 +136,8 @@ def _verdict(reading: AnyReading, expected: Expected) -> Verdict:
 def _causes(
     appliance: Appliance, reading: AnyReading, setting: Mapping[str, str], wire_C: float
 ) -> list[str]:
-    """Leads swapped, switches turned and single faults that would read so, in this order.
+    """Plug fuse and cord, leads swapped, switches turned and single faults that would read so, in
+    this order.
 
     Of the other settings only those with the fewest switches turned.
     """
@@ -144,7 +145,7 @@ def _causes(
     def fits(name: str, expected: Expected) -> list[str]:
         return [name] if _verdict(reading, expected) != "off" else []
 
-    causes: list[str] = []
+    causes = before_the_parts(reading)
     if isinstance(reading, ResistanceReading):
         swapped = replace(reading, red=reading.black, black=reading.red)
         [expected] = expected_readings(appliance, swapped, [setting], (None,), wire_C)

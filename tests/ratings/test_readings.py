@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 
 from lessonlib import appliance_names, load_appliance, single_faults, solve
-from lessonlib.appliance.parts import Appliance, Diode, Element, Supply
+from lessonlib.appliance.parts import Appliance, Diode, Element, Link, Supply
 from lessonlib.appliance.settings import settings as every_setting
 from lessonlib.electric.meter import resistance
 from lessonlib.errors import ReadingError, SettingError
@@ -42,7 +42,22 @@ def test_a_meters_tolerance_is_percent_of_reading_plus_digits():
     # 1 % of 132.3 is 1.323, three steps of 0.1 are 0.3
     reading = ohms(132.3, accuracy_percent=1.0, digits=3, resolution=0.1)
     assert reading.tolerance == pytest.approx(1.623, rel=1e-12)
-    assert reading.text == "132 Ω ± 1.62 Ω"
+    assert reading.text == "132 Ω ± 1.6 Ω"
+
+
+@pytest.mark.parametrize(
+    ("reading", "text"),
+    # 1 % and three steps of 0.1 MΩ, of 0.1 Ω; 2 % and two steps of 1 W
+    [
+        (ohms(800_000, resolution=100_000), "800 kΩ, anywhere from 490 kΩ to 1.2 MΩ"),
+        (ohms(3.0), "3 Ω, anywhere from 2.6 Ω to 3.4 Ω"),
+        (ohms(0.2), "0.2 Ω, at most 0.51 Ω"),
+        (plug(0), "0 W, at most 2 W"),
+        (plug(25), "25 W ± 2.5 W"),
+    ],
+)
+def test_where_the_meter_leaves_much_open_a_reading_is_told_as_a_range(reading, text):
+    assert reading.text == text
 
 
 def test_an_open_path_has_no_tolerance():
@@ -209,8 +224,10 @@ def test_a_direct_join_may_read_what_leads_and_contacts_add():
     assert compare_reading(steamer, ohms(0.2, **fuse)).verdict == "agrees"
     assert compare_reading(steamer, ohms(1.1, **fuse)).verdict == "within the limits"
     bad = compare_reading(steamer, ohms(3, **fuse))
+    # 1500 W hot are 35.27 ohm: 230 V over 38.27 ohm is 6.01 A, and 3 ohm make 108.4 W of that
     assert bad.meaning == (
-        "a joint or contact has resistance, or part of an element is not reached",
+        "a joint or contact has resistance, and makes about 110 W of heat at 6.01 A, enough to "
+        "start a fire: leave it unplugged until you know where",
     )
 
 
@@ -231,7 +248,7 @@ def test_a_diode_may_read_either_way_forwards_and_only_open_backwards():
 def test_a_reading_that_fits_another_setting_or_a_fault_says_which():
     agreement = compare_reading(URN, plug(1200))
     assert agreement.words == "off, 25 % low"
-    assert agreement.causes == ("E1 open",)
+    assert agreement.causes == ("E1 open",)  # it draws something: the cord is whole
     assert agreement.meaning == ("would fit: E1 open",)
     off = compare_reading(URN, plug(400))
     assert off.causes == ("S1 at off", "E2 open", "S1 not making")
@@ -249,7 +266,9 @@ def test_a_reading_a_thousand_times_off_asks_for_the_prefix():
 
 def test_of_other_settings_only_those_with_the_fewest_switches_turned_are_named():
     # S1 off reads open too with S2 at half, but one switch turned explains it as well
-    assert compare_reading(MELTER, ohms(None, FULL)).causes[:3] == (
+    assert compare_reading(MELTER, ohms(None, FULL)).causes[:5] == (
+        "plug fuse blown",
+        "cord broken",
         "S1 at off",
         "S2 at half",
         "S1 not making",
@@ -267,15 +286,22 @@ def test_half_the_power_fits_the_diode_path_of_the_file():
     [
         (plug(800), "about half: as if one of two equal elements were out, or a diode"),
         (plug(405), None),  # a quarter, but the setting and E2 explain it
-        (plug(3200), "about twice"),
+        (
+            plug(3200),
+            "about twice: as if a second equal element were in, or a diode is bridged; "
+            "leave it unplugged until you know",
+        ),
         (plug(6400), "about four times"),
         (ohms(66, OFF), "about half: as if a second equal element"),
         (ohms(529, OFF), "about four times: as with equal elements in series"),
         (ohms(None, OFF, red="L", black="boost"), None),
-        (ohms(230, OFF), "a joint or contact has resistance"),
-        (ohms(90, OFF), "part of an element is bridged"),
+        (
+            ohms(230, OFF),
+            "most likely another element, or wire of another alloy, than the file has",
+        ),
+        (ohms(90, OFF), "most likely another element than the file has; or part of an element is"),
         (ohms(12_000, OFF, red="L", black="PE"), "a path that the file does not have"),
-        (plug(0), "more than one part is open, or the cord"),
+        (plug(0), None),  # no part alone, but the fuse in the plug or the cord
         (CurrentReading(current_A=1600 / 230 / 2, setting=ON, supply_voltage_V=230), "about half"),
     ],
 )
@@ -284,6 +310,57 @@ def test_what_no_single_fault_explains_gets_the_likeliest_thought(reading, start
     assert agreement.verdict == "off"
     assert bool(agreement.causes) == (start is None)
     assert agreement.meaning[0].startswith(start or "would fit: ")
+
+
+def test_a_bad_joint_is_told_by_the_heat_it_would_make_and_comes_second():
+    # 28 ohm above 188.9 ohm of 280 W: 230 V over 216.9 ohm is 1.06 A, and 28 ohm make 31.5 W of
+    # it. At the plug 240 W of 280 W: 1.043 A, of which the joint would have 240 * 40 / 280 W.
+    likely = "most likely another element, or wire of another alloy, than the file has; or a joint "
+    for reading, heat in (
+        (ohms(188.93 + 28, {}), "about 31 W of heat at 1.06 A"),
+        (plug(240, {}), "about 34 W of heat at 1.04 A"),
+    ):
+        found = compare_reading(heater("FeCrAl 21/6"), reading, wire_C=20)
+        assert found.meaning == (
+            f"{likely}or contact with resistance, which would make {heat}, enough to start a "
+            "fire: leave it unplugged until you know which",
+        )
+
+
+def test_a_joint_that_makes_little_heat_is_not_called_a_fire():
+    light = Element("E1", ("a", "N"), 50.0, 230.0, 1058.0)
+    lamp = Appliance("lamp", "", Supply(230.0), (*joins("a"), light))
+    found = compare_reading(lamp, ohms(30, {}, red="L", black="a"))
+    # 230 V over 1058 + 30 ohm: 0.211 A, of which 30 ohm make 1.34 W
+    assert found.meaning == (
+        "a joint or contact has resistance, and makes about 1.3 W of heat at 0.21 A: leave it "
+        "unplugged until you know where",
+    )
+
+
+@pytest.mark.parametrize(
+    ("ends", "first"),
+    [
+        (("L", "N"), ("plug fuse blown", "cord broken")),
+        (("boost", "L"), ("plug fuse blown", "cord broken")),
+        (("boost", "N"), ("cord broken",)),
+        (("boost", "after"), ()),
+    ],
+)
+def test_where_all_is_open_the_fuse_in_the_plug_and_the_cord_come_first(ends, first):
+    parts = (*joins("boost", "after"), Element("E1", ("after", "N"), 400.0, 230.0, 132.25))
+    urn = Appliance("urn", "", Supply(230.0), parts)
+    causes = compare_reading(urn, ohms(None, {}, red=ends[0], black=ends[1])).causes
+    assert causes[: len(first)] == first
+    assert ("plug fuse blown" in causes) == (len(first) == 2)
+
+
+def joins(*points):
+    """Links of 10 milliohm from L on to each of the points in turn."""
+    return tuple(
+        Link(f"W{n}", ends, resistance_ohm=0.01)
+        for n, ends in enumerate(zip(("L", *points), points, strict=False), 1)
+    )
 
 
 def one_element() -> Appliance:
@@ -349,7 +426,8 @@ def test_a_long_list_of_causes_is_cut_and_counted():
         ),
     )
     agreement = compare_reading(chain, ohms(None, {}))
-    assert agreement.causes == tuple(f"E{n} open" for n in range(1, 9))
+    faults = tuple(f"E{n} open" for n in range(1, 9))
+    assert agreement.causes == ("plug fuse blown", "cord broken", *faults)
     assert agreement.meaning[0].endswith("E5 open, E6 open, and 2 more")
 
 
@@ -410,11 +488,11 @@ def test_points_settings_and_things_that_do_not_fit_are_refused():
 def test_the_table_has_a_row_for_each_reading_and_says_how_to_measure():
     table = compare_readings(URN, [ohms(131), plug(1740, volts=None), ohms(None, ON)])
     assert table.shown_rows == [
-        ("L–N, unplugged", "S1 off", "131 Ω ± 1.61 Ω", "132 Ω", "agrees", ""),
+        ("L–N, unplugged", "S1 off", "131 Ω ± 1.6 Ω", "132 Ω", "agrees", ""),
         (
             "power at the plug",
             "S1 on",
-            "1740 W ± 36.8 W",
+            "1740 W ± 37 W",
             "1600 W at 230 V",
             "within the limits",
             "the marked power, and a supply from 207 to 253 V, leave room from 1166 W to 2033 W "
@@ -426,7 +504,7 @@ def test_the_table_has_a_row_for_each_reading_and_says_how_to_measure():
             "open",
             "33.1 Ω",
             "off",
-            "more than one part is open, or the cord, the plug or the fuse in it",
+            "would fit: plug fuse blown, cord broken",
         ),
     ]
     for shown in (str(table), repr(table), table._repr_html_()):
