@@ -23,7 +23,7 @@ from lessonlib.electric.alloys import WIRE_C
 from lessonlib.electric.table import Table
 from lessonlib.errors import ReadingError, shown
 from lessonlib.ratings.expected import Expected, expected_readings
-from lessonlib.ratings.hints import before_the_parts, hint
+from lessonlib.ratings.hints import before_the_parts, hint, leads_or_contact
 from lessonlib.ratings.mains import UK, mains_range
 from lessonlib.ratings.readings import AnyReading, PlugReading, ResistanceReading
 from lessonlib.safety import CAUTIONS
@@ -91,7 +91,7 @@ def compare_reading(
     if verdict == "off":
         lines.append(_listed(causes) if causes else hint(appliance, reading, setting, expected))
     elif verdict == "within the limits":
-        lines.append(expected.slack)
+        lines += [expected.slack, *leads_or_contact(appliance, reading, setting, expected)]
     return Agreement(
         reading=reading,
         setting=_named(appliance, setting),

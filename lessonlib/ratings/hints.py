@@ -45,6 +45,9 @@ _ABOUT = 0.1  # what limits on marked powers mostly leave room for
 # Heat in one joint that chars what is round it, W: common practice, no source.
 _FIRE_W = 5.0
 
+_DAMP_OHM = 10_000.0
+"""Where damp may begin, ohm; less is a part or a wire: common practice, no source."""
+
 _LEAVE = "leave it unplugged until you know"
 
 
@@ -69,7 +72,8 @@ def hint(
     if math.isinf(value) or (value <= tolerance and not is_ohms):
         return "more than one part is open"
     if math.isinf(expected.value) or (expected.value == 0 and not is_ohms):
-        return "a path that the file does not have, such as damp: leave it unplugged until found"
+        such = "damp" if is_ohms and value >= _DAMP_OHM else "a part that it leaves out"
+        return f"a path that the file does not have, such as {such}: leave it unplugged until found"
     for thousand, words in ((1e3, "large"), (1e-3, "small")):
         if abs(value - thousand * expected.value) <= _ABOUT * thousand * expected.value:
             return (
@@ -92,13 +96,7 @@ def _more_resistance(
 ) -> str:
     """What it may mean that a path resists more than the file says, by the heat that a joint or
     contact of that much would make."""
-    heat = _heat_in_joint(appliance, reading, setting, expected)
-    made = ""
-    if heat is not None:
-        watts, amps = heat
-        about = format_quantity(float(f"{watts:.2g}"), "W")
-        made = f"about {about} of heat at {format_quantity(amps, 'A')}"
-        made += ", enough to start a fire" if watts >= _FIRE_W else ""
+    made = _heat_in_joint(appliance, reading, setting, expected)
     if expected.value <= LEADS_OHM:  # no element on the way
         return f"a joint or contact has resistance{made and f', and makes {made}'}: {_LEAVE} where"
     return (
@@ -107,13 +105,23 @@ def _more_resistance(
     )
 
 
+def leads_or_contact(
+    appliance: Appliance, reading: AnyReading, setting: Mapping[str, str], expected: Expected
+) -> list[str]:
+    """How to tell what test leads add to a direct join from what a bad contact does."""
+    made = _heat_in_joint(appliance, reading, setting, expected)
+    if expected.value > LEADS_OHM or not made:
+        return []
+    return [f"touch the leads together: if that does not read the same, a contact makes {made}"]
+
+
 def _heat_in_joint(
     appliance: Appliance, reading: AnyReading, setting: Mapping[str, str], expected: Expected
-) -> tuple[float, float] | None:
-    """Heat (W) and current (A) of one bad joint in the cord that would give this reading.
+) -> str:
+    """Heat of one bad joint that would give this reading: "about 32 W of heat at 1.15 A".
 
     It stands for a joint on the way to whatever the appliance draws in the reading's setting, or,
-    where that draws nothing, in the one that draws most. None where no setting draws anything.
+    where that draws nothing, in the one that draws most. Empty where no setting draws anything.
     """
     volts = reading.supply_voltage_V if isinstance(reading, PlugReading) else None
     found = [solve(appliance, setting, supply_voltage_V=volts)]
@@ -121,11 +129,14 @@ def _heat_in_joint(
         found = list(solve_all(appliance, supply_voltage_V=volts))
     watts, amps = max((one.power_W or 0.0, one.current_A or 0.0) for one in found)
     if not (watts and amps):
-        return None
+        return ""
     if isinstance(reading, ResistanceReading):
         load_ohm = watts / amps**2
         share = load_ohm / (load_ohm + reading.value - expected.value)
     else:
         share = reading.value / expected.value
     # in series the current falls to this share of itself, and so does the power that is drawn
-    return watts * share * (1 - share), amps * share
+    heat_W = watts * share * (1 - share)
+    about = format_quantity(float(f"{heat_W:.2g}"), "W")
+    fire = ", enough to start a fire" if heat_W >= _FIRE_W else ""
+    return f"about {about} of heat at {format_quantity(amps * share, 'A')}{fire}"

@@ -134,7 +134,7 @@ def save_text(name: str, text: str, *, replace: bool, ours: str | None) -> tuple
         if path.stem in appliance_files() and not replace:
             raise FileKept(
                 f"found that {path.stem} is an appliance of the lessons. Accepted: another name, "
-                "or a second yes (in code replace=True); then lessons load yours instead. "
+                "or to take this one (in code replace=True); then lessons load yours instead. "
                 "Nothing was saved."
             )
         if put_new(path, data):
@@ -175,7 +175,7 @@ def _in_the_way(path: Path, there: bytes, text: str) -> str:
     lessons = ", and lessons load it" if path.stem in appliance_files() else ""
     return (
         f"found that {path.as_posix()} is there already and {says}{lessons}. Accepted: another "
-        "name, or a second yes to replace it (in code replace=True); what it says now is then kept "
+        "name, or to replace it (in code replace=True); what it says now is then kept "
         f'as "{_earlier_name(path)}". Nothing was saved.'
     )
 

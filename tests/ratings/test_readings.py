@@ -222,9 +222,16 @@ def test_a_direct_join_may_read_what_leads_and_contacts_add():
     steamer = load_appliance("garment-steamer")
     fuse = {"red": "fed", "black": "top"}
     assert compare_reading(steamer, ohms(0.2, **fuse)).verdict == "agrees"
-    assert compare_reading(steamer, ohms(1.1, **fuse)).verdict == "within the limits"
+    doubtful = compare_reading(steamer, ohms(1.1, **fuse))
+    assert doubtful.verdict == "within the limits"
+    # 1501 W are 35.24 ohm: 230 V over 36.34 ohm is 6.33 A, and 1.1 ohm make 44 W of it
+    assert doubtful.meaning == (
+        "leads and contacts may add up to 1 Ω",
+        "touch the leads together: if that does not read the same, a contact makes about 44 W of "
+        "heat at 6.33 A, enough to start a fire",
+    )
     bad = compare_reading(steamer, ohms(3, **fuse))
-    # 1500 W hot are 35.27 ohm: 230 V over 38.27 ohm is 6.01 A, and 3 ohm make 108.4 W of that
+    # 1501 W are 35.24 ohm: 230 V over 38.24 ohm is 6.01 A, and 3 ohm make 108.5 W of it
     assert bad.meaning == (
         "a joint or contact has resistance, and makes about 110 W of heat at 6.01 A, enough to "
         "start a fire: leave it unplugged until you know where",
@@ -300,7 +307,11 @@ def test_half_the_power_fits_the_diode_path_of_the_file():
             "most likely another element, or wire of another alloy, than the file has",
         ),
         (ohms(90, OFF), "most likely another element than the file has; or part of an element is"),
-        (ohms(12_000, OFF, red="L", black="PE"), "a path that the file does not have"),
+        (
+            ohms(12_000, OFF, red="L", black="PE"),
+            "a path that the file does not have, such as damp",
+        ),
+        (ohms(60, OFF, red="L", black="PE"), "a path that the file does not have, such as a part"),
         (plug(0), None),  # no part alone, but the fuse in the plug or the cord
         (CurrentReading(current_A=1600 / 230 / 2, setting=ON, supply_voltage_V=230), "about half"),
     ],
@@ -403,7 +414,8 @@ def test_power_where_the_file_has_none_is_a_path_that_it_does_not_have():
     warmer = load_appliance("plate-warmer")  # 250 or 650 W
     agreement = compare_reading(warmer, plug(500, {"S1": "off"}))
     assert agreement.meaning == (
-        "a path that the file does not have, such as damp: leave it unplugged until found",
+        "a path that the file does not have, such as a part that it leaves out: "
+        "leave it unplugged until found",
     )
 
 
