@@ -14,7 +14,8 @@ def shown(value: object, limit: int = 60) -> str:
     try:
         text = repr(value)
     except Exception:  # a hostile or broken __repr__ must not replace the real error
-        text = f"<{type(value).__name__}>"
+        # Python writes no integer out that has more than some thousand digits
+        text = "a huge number" if isinstance(value, int) else f"<{type(value).__name__}>"
     return text if len(text) <= limit else text[: limit - 1] + "…"
 
 
@@ -49,14 +50,28 @@ class Problem:
 
 
 class ApplianceError(LessonlibError, ValueError):
-    """An appliance description that cannot be used. `problems` lists everything wrong with it."""
+    """An appliance description that cannot be used. `problems` lists everything wrong with it, up
+    to where the reader gave up: there is `more` then."""
 
-    def __init__(self, problems: Sequence[Problem]) -> None:
+    def __init__(self, problems: Sequence[Problem], more: bool = False) -> None:
         self.problems = tuple(problems)
+        self.more = more
         count = len(self.problems)
         head = "1 problem" if count == 1 else f"{count} problems"
+        if more:
+            head = f"more than {count} problems, of which these are the first {count},"
         listed = "\n".join(str(problem) for problem in self.problems)
         super().__init__(f"{head} in the appliance description\n{listed}")
+
+
+class MisreadError(LessonlibError, ValueError):
+    """A text that is no TOML, or none that an appliance can be made of."""
+
+    def __init__(self, found: str, accepted: str, next_step: str) -> None:
+        self.found = found
+        self.accepted = accepted
+        self.next_step = next_step
+        super().__init__(f"found: {found}. Accepted: {accepted}. Next: {next_step}.")
 
 
 class ApplianceNotFound(LessonlibError, FileNotFoundError):

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
+from lessonlib.appliance.names import alike, letters
 from lessonlib.appliance.parts import COPPER_OHM_MM2_PER_M, TERMINALS, Part
 from lessonlib.appliance.problems import Problems, near
+from lessonlib.appliance.schema import MAX_DIODES, MAX_PATHS
 from lessonlib.errors import shown
 
 
@@ -36,6 +38,7 @@ def check_positions(problems: Problems, table: str, fields: dict[str, Any]) -> N
     """A switch's start and contacts name its own positions; adds `start` to `fields`."""
     positions = fields["positions"]
     fields.setdefault("start", positions[0])
+    report_alike(problems, table, "positions", positions)
     named = ", ".join(f'"{position}"' for position in positions)
     if fields["start"] not in positions:
         step = "use one of the switch's positions"
@@ -101,21 +104,25 @@ def check_place(
         )
 
 
-def check_size(problems: Problems, parts: tuple[Part, ...], most: int) -> None:
-    """Not more parts and contacts than one appliance has."""
-    paths = sum(len(part.rungs) for part in parts)
-    if paths > most:
-        problems.add(
-            "",
-            "",
-            f"{paths} parts and contacts",
-            f"at most {most}",
-            "describe one appliance a file",
-        )
+def check_size(problems: Problems, tables: Mapping[str, Sequence[Mapping[str, Any]]]) -> bool:
+    """Whether there are not more parts, contacts and diodes than one appliance has, so that it is
+    worth looking at each of them."""
+    contacts = [item.get("contacts") for item in tables.get("switch", ())]
+    paths = sum(len(items) for kind, items in tables.items() if kind != "switch")
+    paths += sum(len(each) if isinstance(each, list) else 1 for each in contacts)
+    diodes = len(tables.get("diode", ()))
+    before = len(problems)
+    if paths > MAX_PATHS:
+        step = "describe one appliance a file"
+        problems.add("", "", f"{paths:,} parts and contacts", f"at most {MAX_PATHS}", step)
+    if diodes > MAX_DIODES:
+        step = "describe the appliance with fewer diodes"
+        problems.add("[[diode]]", "", f"{diodes:,} diodes", f"at most {MAX_DIODES}", step)
+    return len(problems) == before
 
 
 def check_names(problems: Problems, parts: tuple[Part, ...]) -> None:
-    """No two parts share a name."""
+    """No two parts, and no two nodes, share a name or have names that look alike."""
     for name, count in Counter(part.name for part in parts).items():
         if count > 1:
             kinds = " and ".join(f"[[{part.kind}]]" for part in parts if part.name == name)
@@ -126,6 +133,21 @@ def check_names(problems: Problems, parts: tuple[Part, ...]) -> None:
                 "a different name for each part",
                 "rename all but one of them",
             )
+    report_alike(problems, "all parts:", "name", [part.name for part in parts])
+    nodes = [node for part in parts for rung in part.rungs for node in rung]
+    report_alike(problems, "all parts:", "between", nodes)
+
+
+def report_alike(problems: Problems, table: str, key: str, names: Iterable[str]) -> None:
+    """Note each of `names` that looks like an earlier one of them."""
+    for name, other in alike(names).items():
+        problems.add(
+            table,
+            key,
+            f"{shown(other)}{letters(other)} and {shown(name)}{letters(name)}, which look alike",
+            "names that differ in more than capitals, blanks and the alphabet",
+            "write both in the same way if you mean one and the same, or rename one of them",
+        )
 
 
 def check_nodes(problems: Problems, parts: tuple[Part, ...]) -> None:

@@ -5,7 +5,11 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable
 
-from lessonlib.errors import Problem
+from lessonlib.errors import ApplianceError, Problem
+
+MOST_PROBLEMS = 30
+"""Most problems of one file that are told at once: more than anybody mends in one go."""
+_LONGEST = 400
 
 
 class Problems:
@@ -16,11 +20,21 @@ class Problems:
         self.found: list[Problem] = []
 
     def add(self, table: str, key: str, found: str, accepted: str, next_step: str) -> None:
-        """Note a problem: where it is, what was found, what is accepted, what to do next."""
-        self.found.append(Problem(self.file, table, key, found, accepted, next_step))
+        """Note a problem: where it is, what was found, what is accepted, what to do next.
+
+        Raises `ApplianceError` where there are more than `MOST_PROBLEMS`.
+        """
+        if len(self.found) == MOST_PROBLEMS:
+            raise ApplianceError(self.found, more=True)
+        texts = (table, key, found, accepted, next_step)
+        self.found.append(Problem(self.file, *(_cut(text) for text in texts)))
 
     def __len__(self) -> int:
         return len(self.found)
+
+
+def _cut(text: str) -> str:
+    return text if len(text) <= _LONGEST else text[: _LONGEST - 1] + "…"
 
 
 def near(word: str, names: Iterable[str]) -> str:

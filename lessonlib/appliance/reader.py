@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any, TypeVar
@@ -16,7 +15,7 @@ from lessonlib.appliance.check import (
     check_resistance,
     check_size,
 )
-from lessonlib.appliance.misread import misread
+from lessonlib.appliance.document import parsed
 from lessonlib.appliance.parts import (
     Appliance,
     Diode,
@@ -34,15 +33,11 @@ from lessonlib.appliance.parts import (
 from lessonlib.appliance.problems import Problems
 from lessonlib.appliance.schema import PART_KEYS, SUPPLY_KEYS, TEXT_KEYS, VESSEL_KEYS, Key
 from lessonlib.appliance.values import read_fields, unknown_keys
-from lessonlib.errors import ApplianceError, shown
+from lessonlib.errors import ApplianceError, MisreadError, shown
+from lessonlib.files import read_regular
 
 MAX_BYTES = 262_144
 """Largest file read. The bundled ones are near 2 kB; a file this large is not an appliance."""
-
-MAX_PATHS = 200
-"""Most parts and switch contacts together: our own choice, far above any small appliance."""
-MAX_DIODES = 12
-"""Most diodes, so that the solver can always try every set of their states."""
 
 _PART_TYPES: dict[str, type[Part]] = {
     cls.kind: cls
@@ -73,16 +68,10 @@ def read_appliance_file(path: Path) -> Appliance:
     """The appliance in the file at `path`. Raises `ApplianceError` as `read_appliance` does."""
     reader = _Reader(path.name)
     try:
-        size = path.stat().st_size
-        content = b"" if size > MAX_BYTES else path.read_bytes()
+        content = read_regular(path, MAX_BYTES)
     except OSError as error:
-        reader.problems.add(
-            "", "", f"{error.strerror or error}", "a readable file", f"check {path}"
-        )
+        reader.unusable(error.strerror or str(error))
         raise ApplianceError(reader.problems.found) from error
-    if size > MAX_BYTES:
-        reader.too_large(size)
-        raise ApplianceError(reader.problems.found)
     return reader.read(content, source=str(path))
 
 
@@ -93,12 +82,12 @@ class _Reader:
         self.file = file
         self.problems = Problems(file)
 
-    def too_large(self, size: int) -> None:
+    def unusable(self, found: str) -> None:
         self.problems.add(
             "",
             "",
-            f"a file of {size:,} bytes",
-            f"at most {MAX_BYTES:,} bytes",
+            found,
+            f"a text file of at most {MAX_BYTES:,} bytes",
             "check that this is the appliance file and not another one",
         )
 
@@ -112,10 +101,8 @@ class _Reader:
         supply = self._block(document, "supply", SUPPLY_KEYS, Supply, required=True)
         vessel = self._block(document, "vessel", VESSEL_KEYS, Vessel)
         parts = tuple(self._parts(document))
-        if not self.problems or parts:
-            check_size(self.problems, parts, MAX_PATHS)
-            check_names(self.problems, parts)
-            check_nodes(self.problems, parts)
+        check_names(self.problems, parts)
+        check_nodes(self.problems, parts)
         if self.problems or supply is None:
             raise ApplianceError(self.problems.found)
         return Appliance(
@@ -129,11 +116,10 @@ class _Reader:
 
     def _parse(self, text: str | bytes) -> dict[str, Any] | None:
         if len(text) > MAX_BYTES:
-            self.too_large(len(text))
+            self.unusable(f"a text of {len(text):,} bytes")
             return None
         try:
-            decoded = text.decode("utf-8-sig") if isinstance(text, bytes) else text
-            document = tomllib.loads(decoded)
+            return parsed(text.decode("utf-8-sig") if isinstance(text, bytes) else text)
         except UnicodeDecodeError as error:
             self.problems.add(
                 "",
@@ -142,15 +128,8 @@ class _Reader:
                 "a text file in UTF-8",
                 "save the file again as UTF-8 text",
             )
-        except RecursionError:
-            self.problems.add(
-                "", "", "brackets nested too deeply", "flat tables", "remove the nested brackets"
-            )
-        except ValueError as error:  # TOMLDecodeError, or an integer with too many digits
-            found, next_step = misread(decoded, error)
-            self.problems.add("", "", found, "TOML as in the bundled appliance files", next_step)
-        else:
-            return document
+        except MisreadError as error:
+            self.problems.add("", "", error.found, error.accepted, error.next_step)
         return None
 
     def _block(
@@ -183,32 +162,29 @@ class _Reader:
         return build(**fields)
 
     def _parts(self, document: Mapping[str, Any]) -> Iterable[Part]:
-        count = 0
-        kinds = _kinds(document)
+        tables: dict[str, list[dict[str, Any]]] = {}
         for kind, found in document.items():
             if kind not in PART_KEYS:
                 continue
-            if not (isinstance(found, list) and all(isinstance(item, dict) for item in found)):
-                self.problems.add(
-                    f"[[{kind}]]",
-                    "",
-                    shown(found),
-                    f"[[{kind}]] tables, one for each part",
-                    f"write [[{kind}]] in double brackets and its keys below",
-                )
+            if isinstance(found, list) and all(isinstance(item, dict) for item in found):
+                tables[kind] = found
                 continue
-            for number, item in enumerate(found, 1):
-                count += 1
+            self.problems.add(
+                f"[[{kind}]]",
+                "",
+                shown(found),
+                f"[[{kind}]] tables, one for each part",
+                f"write [[{kind}]] in double brackets and its keys below",
+            )
+        if not check_size(self.problems, tables):
+            return
+        kinds = _kinds(tables)
+        for kind, items in tables.items():
+            for number, item in enumerate(items, 1):
                 part = self._part(kind, number, item, kinds)
                 if part is not None:
                     yield part
-        diodes = document.get("diode")
-        if isinstance(diodes, list) and len(diodes) > MAX_DIODES:
-            step = "describe the appliance with fewer diodes"
-            self.problems.add(
-                "[[diode]]", "", f"{len(diodes)} diodes", f"at most {MAX_DIODES}", step
-            )
-        if count == 0:
+        if not any(tables.values()):
             self.problems.add(
                 "",
                 "",
@@ -238,12 +214,11 @@ class _Reader:
         return _PART_TYPES[kind](**fields) if len(self.problems) == before else None
 
 
-def _kinds(document: Mapping[str, Any]) -> dict[str, str]:
+def _kinds(tables: Mapping[str, list[dict[str, Any]]]) -> dict[str, str]:
     """Part kind by name, as the file has them: parts with problems of their own included."""
     return {
         item["name"]: kind
-        for kind, found in document.items()
-        if kind in PART_KEYS and isinstance(found, list)
-        for item in found
-        if isinstance(item, dict) and isinstance(item.get("name"), str)
+        for kind, items in tables.items()
+        for item in items
+        if isinstance(item.get("name"), str)
     }

@@ -22,11 +22,18 @@ ALLOYS = (
 )
 """Heating alloys whose resistance at temperature is tabulated by an alloy producer."""
 
+MAX_PATHS = 200
+"""Most parts and switch contacts together: our own choice, far above any small appliance."""
+MAX_DIODES = 12
+"""Most diodes, so that the solver can always try every set of their states."""
+MAX_POSITIONS = 50
+"""Most positions of a switch: our own choice, far above any knob."""
+
 
 @dataclass(frozen=True)
 class Key:
     """One key of a table: its type, an example to show, and limits where it is a number; for names
-    `low` is how many there must be."""
+    and contacts how many there may be."""
 
     type: FieldType
     example: str
@@ -41,22 +48,30 @@ class Key:
         """What a reader may write here, in words."""
         match self.type:
             case "number":
-                return f"a number from {self.low:g} to {self.high:g} {self.unit}".rstrip()
+                return (
+                    f"a number from {_plain(self.low)} to {_plain(self.high)} {self.unit}".rstrip()
+                )
             case "flag":
                 return "true or false"
             case "nodes":
-                return 'two node names, as in ["L", "N"]'
+                return 'two names of nodes, as in ["L", "N"]'
             case "names":
-                least = "one" if self.low == 1 else "two"
-                return f"{least} or more different names, as in {self.example}"
+                return (
+                    f"a list of {self.low:g} to {self.high:g} different names, as in {self.example}"
+                )
             case "contacts":
-                return "a list of contacts, as in " + self.example
+                return f"a list of {self.low:g} to {self.high:g} contacts, as in {self.example}"
             case "choice":
                 return "one of " + ", ".join(f'"{choice}"' for choice in self.choices)
             case "name":
-                return "a name of 1 to 40 printable characters"
+                return "a name of 1 to 40 characters in quotes, without a blank before or after it"
             case _:
                 return "a line of text of at most 400 characters"
+
+
+def _plain(number: float) -> str:
+    """A limit as people write numbers: 0.000001 and 1,000,000,000."""
+    return f"{number:,.6f}".rstrip("0").rstrip(".")
 
 
 def _number(low: float, high: float, unit: str, example: str, required: bool = False) -> Key:
@@ -67,11 +82,11 @@ def _name(example: str) -> Key:
     return Key("name", f'"{example}"', required=True)
 
 
-_BETWEEN = Key("nodes", '["L", "N"]', required=True)
+_BETWEEN = Key("nodes", '["L", "N"]', required=True, low=2, high=2)
 _AMPS = _number(0.001, 1000, "A", "10")
 _OHMS = _number(1e-6, 1e9, "ohm", "132.25")
 _CELSIUS = _number(-40, 1000, "degrees Celsius", "192", required=True)
-_BAR = _number(0.001, 100, "bar gauge", "0.75", required=True)
+_BAR = _number(0.001, 100, "bar gauge", "0.6", required=True)
 _POWER_AND_VOLTAGE = {
     "power_W": _number(0.001, 100_000, "W", "1200"),
     "voltage_V": _number(0.1, 1000, "V", "230"),
@@ -88,10 +103,14 @@ PART_KEYS: dict[str, dict[str, Key]] = {
     "lamp": {"name": _name("H1"), "between": _BETWEEN, **_POWER_AND_VOLTAGE},
     "switch": {
         "name": _name("S1"),
-        "positions": Key("names", '["off", "on"]', required=True, low=2),
+        "positions": Key("names", '["off", "on"]', required=True, low=2, high=MAX_POSITIONS),
         "start": Key("name", '"off"'),
         "contacts": Key(
-            "contacts", '[{ between = ["L", "a"], closed_in = ["on"] }]', required=True
+            "contacts",
+            '[{ between = ["L", "a"], closed_in = ["on"] }]',
+            required=True,
+            low=1,
+            high=MAX_PATHS,
         ),
     },
     "diode": {
@@ -157,6 +176,6 @@ TEXT_KEYS: dict[str, Key] = {
 }
 
 CONTACT_KEYS: dict[str, Key] = {
-    "between": Key("nodes", '["L", "a"]', required=True),
-    "closed_in": Key("names", '["on"]', required=True, low=1),
+    "between": Key("nodes", '["L", "a"]', required=True, low=2, high=2),
+    "closed_in": Key("names", '["on"]', required=True, low=1, high=MAX_POSITIONS),
 }

@@ -6,12 +6,12 @@ import math
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from lessonlib.appliance.names import letters, oddity, supply_look
 from lessonlib.appliance.parts import Contact
 from lessonlib.appliance.problems import Problems, near
 from lessonlib.appliance.schema import CONTACT_KEYS, Key
 from lessonlib.errors import shown
 
-MAX_NAME = 40
 MAX_TEXT = 400
 
 
@@ -54,49 +54,79 @@ def read_fields(
 def _value(problems: Problems, table: str, name: str, value: Any, key: Key) -> Any:
     """`value` converted to what `key` holds, or None after adding a problem."""
     converted: Any = None
+    found = ""
     match key.type:
         case "number":
             converted = _as_number(value, key)
         case "flag":
             converted = value if isinstance(value, bool) else None
         case "text":
-            converted = value.strip() if _is_text(value, MAX_TEXT) else None
-        case "name":
-            converted = value if _is_text(value, MAX_NAME) else None
+            converted = value.strip() if _is_text(value) else None
         case "choice":
             converted = value if value in key.choices else None
-        case "nodes":
-            converted = _nodes(problems, table, name, value)
-            if converted == ():
-                return None  # already reported
-        case "names":
-            if _is_names(value) and len(value) >= key.low and len(set(value)) == len(value):
-                converted = tuple(value)
         case "contacts":
             return _contacts(problems, table, value, key)
+        case "name":
+            converted, found = (value, "") if not oddity(value) else (None, _odd(value))
+        case "nodes":
+            if _misleading(problems, table, name, value):
+                return None
+            converted, found = _several(value, key)
+        case "names":
+            converted, found = _several(value, key)
     if converted is None:
         step = f"correct it, for example: {name} = {key.example}"
-        problems.add(table, name, shown(value), key.accepted, step)
+        problems.add(table, name, found or shown(value), key.accepted, step)
     return converted
 
 
-def _nodes(problems: Problems, table: str, name: str, value: Any) -> tuple[str, ...] | None:
-    if not (_is_names(value) and len(value) == 2):
-        return None
-    if value[0] == value[1]:
+def _several(value: Any, key: Key) -> tuple[tuple[str, ...] | None, str]:
+    """The names in a list; or None, and what was found instead."""
+    if not isinstance(value, list):
+        return None, shown(value)
+    for each in value:
+        if oddity(each):
+            return None, _odd(each)
+    if key.low <= len(value) <= key.high and len(set(value)) == len(value):
+        return tuple(value), ""
+    many = f"{len(value):,} names: " if len(value) > key.high else ""
+    return None, many + shown(value)
+
+
+def _odd(name: Any) -> str:
+    return shown(name) + oddity(name)
+
+
+def _misleading(problems: Problems, table: str, name: str, nodes: Any) -> bool:
+    """Reports ends that nobody can mean; says whether there are any."""
+    ends = [node for node in nodes if isinstance(node, str)] if isinstance(nodes, list) else []
+    for node in ends:
+        terminal = supply_look(node)
+        if terminal:
+            like = f"which looks like {terminal} but is another name"
+            problems.add(
+                table,
+                name,
+                f"node {shown(node)}{letters(node)}, {like}",
+                "L, N and PE for the supply, and names that nobody takes for them",
+                f'write "{terminal}" if you mean the supply, or give the point another name',
+            )
+            return True
+    if len(ends) == 2 and ends[0] == ends[1] and not oddity(ends[0]):
         problems.add(
             table,
             name,
-            f"both ends on node {shown(value[0])}",
+            f"both ends on node {shown(ends[0])}",
             "two different nodes",
             "a part joined to itself does nothing: name the node its other end goes to",
         )
-        return ()
-    return (value[0], value[1])
+        return True
+    return False
 
 
 def _contacts(problems: Problems, table: str, value: Any, key: Key) -> tuple[Contact, ...] | None:
-    if not (isinstance(value, list) and value and all(isinstance(v, dict) for v in value)):
+    tables = isinstance(value, list) and all(isinstance(each, dict) for each in value)
+    if not (tables and key.low <= len(value) <= key.high):
         problems.add(
             table, "contacts", shown(value), key.accepted, "write one { } for each contact"
         )
@@ -121,14 +151,10 @@ def _as_number(value: Any, key: Key) -> float | None:
     return number if math.isfinite(number) and key.low <= number <= key.high else None
 
 
-def _is_text(value: Any, limit: int) -> bool:
+def _is_text(value: Any) -> bool:
     return (
         isinstance(value, str)
         and bool(value.strip())
-        and len(value) <= limit
+        and len(value) <= MAX_TEXT
         and value.isprintable()
     )
-
-
-def _is_names(value: Any) -> bool:
-    return isinstance(value, list) and all(_is_text(item, MAX_NAME) for item in value)

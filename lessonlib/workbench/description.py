@@ -36,7 +36,16 @@ MOST_STEPS = 500
 
 
 class ProblemList(tuple[Problem, ...]):
-    """Everything wrong with a text, written out as the reader gives it."""
+    """Everything wrong with a text, written out as the reader gives it. There is `more` where the
+    reader gave up."""
+
+    more: bool = False
+
+    @property
+    def counted(self) -> str:
+        """How many there are: "2 problems"."""
+        said = f"{len(self)} {'problem' if len(self) == 1 else 'problems'}"
+        return f"more than {said}" if self.more else said
 
     def __repr__(self) -> str:
         return "\n".join(map(str, self)) or "no problems"
@@ -105,6 +114,7 @@ class Description:
             self._problems = ProblemList()
         except ApplianceError as error:
             self._problems = ProblemList(error.problems)
+            self._problems.more = error.more
         if self._view is not None:
             self._view.refresh()
 
@@ -117,7 +127,7 @@ class Description:
     def appliance(self) -> Appliance:
         """The appliance described. Raises `ApplianceError` while there are problems."""
         if self._problems or self.last_valid is None:
-            raise ApplianceError(self._problems)
+            raise ApplianceError(self._problems, self._problems.more)
         return self.last_valid
 
     @property

@@ -12,10 +12,11 @@ from typing import Any
 import tomlkit
 from tomlkit.items import Item
 
+from lessonlib.appliance import document
 from lessonlib.appliance.parts import TERMINALS
 from lessonlib.appliance.problems import near
 from lessonlib.appliance.schema import PART_KEYS, SUPPLY_KEYS, TEXT_KEYS, VESSEL_KEYS
-from lessonlib.errors import DescriptionError, shown
+from lessonlib.errors import DescriptionError, MisreadError, shown
 from lessonlib.workbench.blocks import WHOLE, Block, cut, joined, lines_of, whole
 from lessonlib.workbench.outline import nodes_of, outlined, tables_of
 
@@ -26,11 +27,11 @@ TABLES = {WHOLE: TEXT_KEYS, "supply": SUPPLY_KEYS, "vessel": VESSEL_KEYS}
 def parsed(text: str) -> dict[str, Any]:
     """What `text` says. Raises `DescriptionError` where it is not valid TOML."""
     try:
-        return tomllib.loads(text)
-    except (ValueError, RecursionError) as error:
+        return document.parsed(text)
+    except MisreadError as error:
         raise DescriptionError(
-            f"found text that is not valid TOML ({shown(str(error), 120)[1:-1]}). Accepted: a text "
-            "that can be read, to put a step into. Correct that place in the text first, or undo."
+            f"found that {error.found}. Accepted: a text that can be read, to put a step into. "
+            "Correct that place in the text first, or undo."
         ) from error
 
 
@@ -127,7 +128,7 @@ def rename_point(text: str, point: str, new_name: str) -> str:
             "join them. Accepted: a name that no point has. To join them, change the parts' ends."
         )
     blocks = [
-        Block(_document(block, lambda table: _renamed(table, point, new_name)), block.kind)
+        Block(_rewritten(block, lambda table: _renamed(table, point, new_name)), block.kind)
         if block.kind in PART_KEYS
         else block
         for block in cut(text)
@@ -207,10 +208,10 @@ def _changed(block: Block, values: Mapping[str, Any]) -> Block:
             else:
                 table[key] = _item(value)
 
-    return Block(_document(block, change), block.kind)
+    return Block(_rewritten(block, change), block.kind)
 
 
-def _document(block: Block, change: Callable[[Any], None]) -> str:
+def _rewritten(block: Block, change: Callable[[Any], None]) -> str:
     """The text of a block after `change` of its table; blank lines and comments at its end stay at
     its end."""
     lines = lines_of(block.text)
@@ -223,12 +224,12 @@ def _document(block: Block, change: Callable[[Any], None]) -> str:
     if core and not core.endswith("\n"):
         core += "\n"
     try:
-        document = tomlkit.parse(core)
-    except ValueError as error:  # keys with more parts than it can take
+        said = tomlkit.parse(core)
+    except ValueError as error:  # brackets a hundred deep within each other
         raise _written_otherwise() from error
-    table: Any = document[block.kind] if block.kind else document
+    table: Any = said[block.kind] if block.kind else said
     change(table[0] if isinstance(table, list) else table)
-    return tomlkit.dumps(document) + tail
+    return tomlkit.dumps(said) + tail
 
 
 def _lines(header: str, values: Mapping[str, Any]) -> str:

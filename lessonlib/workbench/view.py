@@ -132,11 +132,8 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         """The picture of the last text without problems, and what it is to be told about it."""
         form, appliance = self.form, self._description.last_valid
         problems, form.findings = self._description.problems, []
-        count = len(problems)
         form.stale = bool(problems) and appliance is not None
-        form.standing = "The text can be read."
-        if problems:
-            form.standing = f"{count} {'problem' if count == 1 else 'problems'}"
+        form.standing = problems.counted if problems else "The text can be read."
         if appliance is None:
             form.picture = ""
             self._show_live(False)

@@ -71,8 +71,8 @@ resettable = true
 [[pressure_switch]]
 name = "P1"
 between = ["c", "d"]
-opens_at_bar = 0.75
-closes_at_bar = 0.55
+opens_at_bar = 0.6
+closes_at_bar = 0.45
 [[thermostat]]
 name = "T1"
 between = ["d", "e"]
@@ -155,7 +155,7 @@ contacts = []
         ('["L", "N"]', '["L", "L"]', "both ends on node 'L'"),
         ('["L", "N"]', '["L", ""]', "''"),
         ('["L", "N"]', '["L", "a\\nb"]', "\\n"),
-        ('["L", "N"]', '["L", "n"]', 'did you mean "N"?'),
+        ('["L", "N"]', '["L", "n"]', 'write "N" if you mean the supply'),
         ('name = "E1"', 'name = ""', "''"),
         ('name = "E1"', f'name = "{"E" * 41}"', "EEE"),
         ('name = "E1"', "", "nothing"),
@@ -320,7 +320,7 @@ def test_a_contact_that_is_never_closed_is_told_that_one_position_will_do():
         'title = "t"\nsupply.voltage_V = 230\n[[switch]]\nname = "S1"\npositions = ["off", "on"]\n'
         'contacts = [{ between = ["L", "N"], closed_in = [] }]\n'
     )
-    assert 'one or more different names, as in ["on"]' in problem
+    assert '1 to 50 different names, as in ["on"]' in problem
 
 
 def test_a_part_without_a_name_is_proposed_one_of_its_kind():

@@ -114,7 +114,7 @@ def test_a_text_that_is_not_valid_toml_says_so_in_every_step(folder: Path) -> No
         lambda: broken.rename_point("a", "b"),
         lambda: broken.remove("E1"),
     ):
-        with pytest.raises(DescriptionError, match="found text that is not valid TOML"):
+        with pytest.raises(DescriptionError, match="found that line 1 is not valid TOML"):
             step()
 
 

@@ -227,7 +227,7 @@ def test_a_file_that_is_not_valid_toml_says_so_when_a_part_is_added(page: Any) -
     wait_for(page, "nothing can be added or changed here")
     page.get_by_label("Add a part").select_option("element")
     press(page, "Add")
-    wait_for(page, "found text that is not valid TOML")
+    wait_for(page, "found that line 1 is not valid TOML")
 
 
 def test_while_typing_problems_come_and_go_and_no_character_is_lost(page: Any) -> None:

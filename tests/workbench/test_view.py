@@ -125,6 +125,13 @@ def test_while_the_text_is_wrong_the_last_picture_stays_and_is_marked() -> None:
     assert (shown.form.stale, shown.form.picture) == (False, "")
 
 
+def test_where_the_reader_gave_up_there_are_more_problems_than_are_listed() -> None:
+    shown = Shown(describe())
+    lamps = "".join(f"[[lamp]]\nname = 'H{n}'\npower_W = -1\n" for n in range(50))
+    shown.press("type", shown.form.text + lamps)
+    assert shown.form.standing == f"more than {len(shown.form.problems)} problems"
+
+
 def test_the_live_panel_opens_on_a_press_and_follows_each_text_without_problems() -> None:
     shown = Shown(describe("tea-urn"))
     shown.press("live")
@@ -189,7 +196,7 @@ def test_a_point_is_renamed_everywhere() -> None:
 def test_a_part_put_into_a_text_that_cannot_be_read_is_told() -> None:
     shown = Shown(describe())
     said = shown.press("add", "title = ", kind="element", typed={"between": ["L", "N"]})
-    assert said.startswith("found text that is not valid TOML")
+    assert said.startswith("found that line 1 is not valid TOML")
     assert (shown.form.done, shown.form.text) == (False, "title = ")
 
 

@@ -1,0 +1,66 @@
+"""A text as TOML, in the parser's hands only where that costs little.
+
+What a key of many parts costs grows with the square of their number: a hundred thousand of them
+fill the memory.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from typing import Any
+
+from lessonlib.appliance.misread import misread
+from lessonlib.errors import MisreadError
+
+DEEPEST = 20
+"""Most parts of a key; an appliance needs two."""
+
+_PART = r"""(?:[A-Za-z0-9_-]++|"(?:\\[^\n]|[^"\\\n])*+"?|'[^'\n]*+'?)"""
+# Comments and texts hold whatever they like; other runs of parts and dots are keys. A text without
+# its end is taken up to where the parser gives up on it, so that nothing is gone through twice.
+_TOKEN = re.compile(
+    r'''\#[^\n]*+
+    | """(?:\\[\s\S]|"(?!"")|[^"\\])*+"{0,5}
+    | \'{3}(?:\'(?!\'\')|[^\'])*+\'{0,5}
+    | (?P<deep>PART(?:[ \t]*+\.[ \t]*+PART){DEEPEST})
+    | (?P<digits>-?[0-9][0-9_]{1000,})
+    | PART'''.replace("PART", _PART).replace("DEEPEST", str(DEEPEST)),
+    re.VERBOSE,
+)
+
+
+def parsed(text: str) -> dict[str, Any]:
+    """What `text` says. Raises `MisreadError` where it is no TOML, or has a key of more
+    than `DEEPEST` parts."""
+    # a key is on one line; most files have no line with as many dots, and none is searched
+    if max(line.count(".") for line in text.split("\n")) >= DEEPEST:
+        deep = _first(text, "deep")
+        if deep:
+            raise _too_deep(f"line {deep[0]} has a key of more than {DEEPEST} parts")
+    try:
+        return tomllib.loads(text)
+    except RecursionError:
+        raise _too_deep("brackets nested too deeply") from None
+    except tomllib.TOMLDecodeError as error:
+        found, next_step = misread(text, error)
+        raise MisreadError(found, "TOML as in the bundled appliance files", next_step) from error
+    except ValueError:  # a number that Python does not convert, for the time that it takes
+        line, digits = _first(text, "digits") or (1, "")
+        raise MisreadError(
+            f"line {line} has a number of {sum(map(str.isdigit, digits)):,} digits",
+            "numbers as on a rating plate, such as 1200 or 52.9",
+            "correct the number",
+        ) from None
+
+
+def _first(text: str, what: str) -> tuple[int, str] | None:
+    """The first token of that kind, after the number of its line."""
+    for token in _TOKEN.finditer(text):
+        if token.lastgroup == what:
+            return text.count("\n", 0, token.start()) + 1, token[0]
+    return None
+
+
+def _too_deep(found: str) -> MisreadError:
+    return MisreadError(found, "a file like the bundled ones", "remove the brackets or dots")

@@ -1,0 +1,95 @@
+"""Names of points, parts and positions: what nobody can tell apart by looking is refused.
+
+A point named "N " or, in Greek, "Ν" would be another point than the neutral, and be told of as if
+it were that one.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterable
+from functools import lru_cache
+
+from lessonlib.appliance.parts import TERMINALS
+
+MAX_NAME = 40
+
+# Letters of other alphabets that look like Latin ones, above all like those of L, N and PE. From
+# memory of the confusables of Unicode UTS 39, of which they are a small part.
+_LATIN = {
+    "ABEKMHOPCTXYI": "АВЕКМНОРСТХҮІ",  # Cyrillic
+    "aeopcyxi": "аеорсухі",
+    "ABEZHIKMNOPTYX": "ΑΒΕΖΗΙΚΜΝΟΡΤΥΧ",  # Greek
+    "opv": "ορν",
+    "LNPE": "ⳐⲚⲢⲈ",  # Coptic
+    "PELA": "ᏢᎬᏞᎪ",  # Cherokee
+    "LNPEA": "ꓡꓠꓑꓰꓮ",  # Lisu
+    "lnpe": "ʟɴᴘᴇ",  # small capitals
+    "n": "ո",  # Armenian
+    "EE": "ⴹ℮",  # Tifinagh, and the sign of an estimated content
+}
+_ALIKE = str.maketrans("".join(_LATIN.values()), "".join(_LATIN))
+
+# Nothing to be seen, though Python counts them as printable: fillers, joiners, variation selectors.
+_UNSEEN = {
+    0x034F, 0x115F, 0x1160, 0x17B4, 0x17B5, 0x2800, 0x3164, 0xFFA0,
+    *range(0x180B, 0x1810), *range(0xFE00, 0xFE10), *range(0xE0100, 0xE01F0),
+}  # fmt: skip
+
+
+def oddity(name: object) -> str:
+    """What is wrong with `name` as it is written, to follow it in a sentence; nothing where it is
+    sound."""
+    if not isinstance(name, str):
+        return ", which is no text in quotes"
+    if not name.strip():
+        return ", which is empty"
+    if len(name) > MAX_NAME:
+        return f", {len(name):,} characters long"
+    if name != name.strip():
+        return ", with a blank before or after it"
+    if name.isascii() and name.isprintable():
+        return ""
+    for character in name:
+        if not character.isprintable() or ord(character) in _UNSEEN:
+            return f", with a character in it that cannot be seen (U+{ord(character):04X})"
+    return ""
+
+
+def letters(name: str) -> str:
+    """In brackets, what the first letter from another alphabet is called; nothing without one."""
+    for character in name:
+        if not character.isascii():
+            return f" ({unicodedata.name(character, f'U+{ord(character):04X}').capitalize()})"
+    return ""
+
+
+@lru_cache(maxsize=1024)  # the same few names come at every end of a part
+def _looks(name: str) -> tuple[str, str]:
+    """`name` without capitals, blanks, and special ways of writing (full width, raised, ringed);
+    and so again as if in the Latin alphabet. Names that look alike have one of the two in common.
+    """
+    plain = name if name.isascii() else unicodedata.normalize("NFKC", name)
+    latin = plain if name.isascii() else plain.translate(_ALIKE)
+    return "".join(plain.casefold().split()), "".join(latin.casefold().split())
+
+
+_SUPPLY = {_looks(terminal)[1]: terminal for terminal in TERMINALS}
+
+
+def supply_look(node: str) -> str:
+    """The terminal of the supply that `node` looks like without being it, or nothing."""
+    terminal = "" if len(node) > MAX_NAME else _SUPPLY.get(_looks(node)[1], "")
+    return "" if node == terminal else terminal
+
+
+def alike(names: Iterable[str]) -> dict[str, str]:
+    """Names that look like an earlier one without being it, with that one."""
+    seen: dict[str, str] = {}
+    found: dict[str, str] = {}
+    for name in dict.fromkeys(names):
+        for look in _looks(name):
+            other = seen.setdefault(look, name)
+            if other != name:
+                found[name] = other
+    return found
