@@ -18,9 +18,16 @@ from lessonlib.appliance.parts import (
 )
 
 
-def random_appliance(rng: random.Random, *, diodes: int = 0, switches: int = 2) -> Appliance:
-    """A random network: up to eight nodes, resistances from 10 ohm to 10 kilohm, links below."""
+def random_appliance(
+    rng: random.Random, *, diodes: int = 0, switches: int = 2, links: int = 0, earth: bool = False
+) -> Appliance:
+    """A random network: up to eight nodes, resistances from 10 ohm to 10 kilohm, links below.
+
+    `links` more links are anything from 1 milliohm to 10 megohm; with `earth`, PE is a node too.
+    """
     nodes = ["L", "N", *(f"n{number}" for number in range(rng.randint(1, 6)))]
+    if earth:
+        nodes.append("PE")
 
     def ends() -> tuple[str, str]:
         first, second = rng.sample(nodes, 2)
@@ -44,13 +51,20 @@ def random_appliance(rng: random.Random, *, diodes: int = 0, switches: int = 2) 
             Contact(ends(), (rng.choice(("a", "b")),)) for _ in range(rng.randint(1, 2))
         )
         parts.append(Switch(f"S{number}", ("a", "b"), contacts, "a"))
+    for number in range(links):
+        parts.append(Link(f"R{number}", ends(), resistance_ohm=10 ** rng.uniform(-3, 7)))
     return Appliance("random network", "", Supply(230.0), tuple(parts))
 
 
-def appliances(diodes: int = 0) -> st.SearchStrategy[Appliance]:
-    """Hypothesis strategy over `random_appliance` with up to `diodes` diodes."""
+def appliances(
+    diodes: int = 0, links: int = 0, earth: bool = False
+) -> st.SearchStrategy[Appliance]:
+    """Hypothesis strategy over `random_appliance` with up to `diodes` diodes and `links` links."""
     return st.builds(
-        lambda seed, count: random_appliance(random.Random(seed), diodes=count),
+        lambda seed, some, more: random_appliance(
+            random.Random(seed), diodes=some, links=more, earth=earth
+        ),
         st.integers(0, 2**32),
         st.integers(0, diodes),
+        st.integers(0, links),
     )

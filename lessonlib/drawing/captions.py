@@ -14,6 +14,7 @@ from lessonlib.appliance.parts import (
     Thermostat,
 )
 from lessonlib.electric.condition import CONDITIONS
+from lessonlib.electric.live import live_words
 from lessonlib.electric.solution import Reading, Solution
 from lessonlib.quantities import format_quantity
 
@@ -146,5 +147,6 @@ def finding(now: Solution, readings: bool = True, conditions: bool = True) -> st
         nodes = [name for name, node in now.node.items() if node.condition == condition]
         if nodes:
             where.append(f"{', '.join(nodes)} {condition}")
+    where.append(f"live ends: {live_words(now.appliance, now.live)}")
     state = ", ".join(filter(None, (now.appliance.title, summary(now, readings))))
     return f"{state}; {'; '.join(where)}"

@@ -1,50 +1,106 @@
-"""What a node is: live, neutral, earthed, between, or floating."""
+"""What a node is: live, neutral, earthed, between, or floating; and whether it can shock."""
 
 from __future__ import annotations
 
+import math
 from typing import Literal, cast
 
 import numpy as np
 
 from lessonlib.appliance.parts import Link
 from lessonlib.electric.islands import reach
-from lessonlib.electric.network import Cases, Indexes, Network
+from lessonlib.electric.network import Cases, Flags, Indexes, Labels, Network
 from lessonlib.electric.totals import Totals
 
 Condition = Literal["live", "neutral", "earthed", "between", "floating"]
 CONDITIONS: tuple[Condition, ...] = ("live", "neutral", "earthed", "between", "floating")
 
+SHOCK_V = 30.0
+"""Highest potential to earth, V r.m.s., that is not taken to give a shock; of a wave that is no
+sine, root 2 times this at its peak (42.4 V). IEC 60335-1 cl. 8.1.4, from memory."""
 
-def conditions(network: Network, cases: Cases, totals: Totals, hot: int) -> Indexes:
-    """Index into CONDITIONS for every case and node.
+MOST_BOND_OHM = 1.0
+"""Most resistance of a path of links that still counts as a bond: the highest limit for a
+protective conductor in VDE 0701-0702:2008 cl. 5.3, as quoted in a tester's manual."""
 
-    What a node is connected to decides. Diodes count either way: a node behind a diode can still
-    give a shock. A node connected to the line and to the return is live (or neutral) when wires
-    and closed contacts alone join it there, or when it is at that potential all the time.
+
+def conditions(
+    network: Network, cases: Cases, totals: Totals, short: Flags, hot: int, supply_V: float
+) -> tuple[Indexes, Flags]:
+    """Index into CONDITIONS for every case and node, and whether the node can give a shock.
+
+    - live      bonded to the line; or connected to it alone, so that no current flows; or at the
+                line's potential all the time
+    - neutral   bonded to neutral; or connected to it and not to the line; or at its potential all
+                the time. At neutral, not isolated: no word of comfort
+    - earthed   bonded to earth, and not to neutral
+    - floating  connected neither to the line nor to neutral, and not bonded to earth. Resistance to
+                earth alone does not hold a node: a small leak lifts it, so it gets no "0 V"
+    - between   all others: connected to the line and to neutral or earth
+
+    A bond is a path of closed contacts and links of at most `MOST_BOND_OHM`. Its word is given only
+    where the potential fits: neutral and earthed up to `SHOCK_V` (or half of the supply where that
+    is less), live above. Diodes connect either way. Above `SHOCK_V` a node can shock whatever its
+    word; so can one behind a diode that blocks, and whatever is live. In a short circuit there are
+    no potentials: connection decides, and what is in doubt is live.
     """
-    conducts = cases.conductance_S > 0
-    is_link = np.array(
-        [isinstance(network.appliance.parts[b.part], Link) for b in network.branches], dtype=bool
-    )
-    live_bit, neutral_bit = 1 << hot, 1 << (1 - hot)
-    reached = reach(network, cases.join | cases.diode | conducts).T
-    wired = reach(network, cases.join | (conducts & is_link)).T
+    connects = cases.join | cases.diode | (cases.conductance_S > 0)
+    reached = reach(network, connects).T
+    bonded = _bonded(network, cases).T
+    line, neutral_bit, earth_bit = 1 << hot, 1 << (1 - hot), 1 << 2
+    from_line = reached & line > 0
+    from_neutral = reached & neutral_bit > 0
+    near = ~_above(totals, min(SHOCK_V, supply_V / 2))
+
     live, neutral, earthed, between, floating = range(len(CONDITIONS))
-    only_return = np.where(reached & neutral_bit, neutral, earthed)
-    both = np.select(
-        [
-            wired == live_bit,
-            wired == neutral_bit,
-            wired == 1 << 2,
-            totals.always_live,
-            totals.always_zero,
-        ],
-        [live, neutral, earthed, live, neutral],
-        between,
-    )
-    found = np.select(
-        [reached == 0, reached == live_bit, reached & live_bit == 0],
-        [np.full_like(both, floating), np.full_like(both, live), only_return],
-        both,
-    )
-    return cast(Indexes, found)
+    shorted = short[:, None]
+    rules = [
+        (live, reached == line),
+        (live, (bonded == line) & (shorted | ~near)),
+        (earthed, (bonded == earth_bit) & near),
+        (neutral, ((bonded == neutral_bit) | (bonded == neutral_bit | earth_bit)) & near),
+        (neutral, ~from_line & from_neutral),
+        (floating, ~from_line),
+        (live, shorted | totals.always_live),
+        (neutral, from_neutral & totals.always_zero),
+    ]
+    found = np.select([where for _, where in rules], [word for word, _ in rules], between)
+    high = _above(totals, SHOCK_V) | ~totals.fixed
+    return cast(Indexes, found), (found == live) | (from_line & high)
+
+
+def _above(totals: Totals, limit_V: float) -> Flags:
+    """Where a potential exceeds `limit_V` r.m.s., or root 2 times that at its peak."""
+    peak_V = math.sqrt(2) * limit_V
+    return (totals.potential2 > limit_V**2) | (totals.potential_peak > peak_V)
+
+
+def _bonded(network: Network, cases: Cases) -> Labels:
+    """The supply terminals (bit mask as in `reach`) that each node and case is bonded to."""
+    parts = [network.appliance.parts[branch.part] for branch in network.branches]
+    links = [index for index, part in enumerate(parts) if isinstance(part, Link)]
+    if not links:
+        return reach(network, cases.join)
+    step_ohm = np.where(cases.join, 0.0, np.inf)
+    for index in links:
+        linked = cases.conductance_S[:, index] > 0
+        step_ohm[linked, index] = getattr(parts[index], "resistance_ohm")  # noqa: B009
+    branches = [
+        (network.first[index], network.second[index], step_ohm[:, index])
+        for index in np.flatnonzero(np.isfinite(step_ohm).any(axis=0))
+    ]
+    bonded = np.zeros((len(network.nodes), len(cases)), dtype=np.int16)
+    for terminal in range(network.terminals):
+        ohm = np.full((len(network.nodes), len(cases)), np.inf)
+        ohm[terminal] = 0.0
+        for _ in network.nodes:
+            before = ohm.copy()
+            for first, second, step in branches:
+                for a, b in ((first, second), (second, first)):
+                    # a connection does not run on through another terminal
+                    if b >= network.terminals:
+                        ohm[b] = np.minimum(ohm[b], ohm[a] + step)
+            if np.array_equal(before, ohm):
+                break
+        bonded |= np.where(ohm <= MOST_BOND_OHM, np.int16(1 << terminal), np.int16(0))
+    return bonded

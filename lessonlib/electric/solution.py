@@ -21,6 +21,7 @@ from lessonlib.appliance.settings import Setting, complete
 from lessonlib.appliance.settings import settings as every_setting
 from lessonlib.electric.condition import CONDITIONS, Condition, conditions
 from lessonlib.electric.islands import Short, short_path, shorts
+from lessonlib.electric.live import LiveTerminal, live_terminals
 from lessonlib.electric.network import Cases, Flags, Floats, Indexes, Network, cases_of, network_of
 from lessonlib.electric.totals import Totals, totals_of
 from lessonlib.errors import SupplyError, shown
@@ -93,11 +94,13 @@ class PartReading:
 @dataclass(frozen=True)
 class NodeReading:
     """`potential_V` is r.m.s. to earth; None where nothing fixes it (floating, or behind a diode
-    that carries no current) and in a short circuit."""
+    that carries no current) and in a short circuit. `can_shock` tells what is live or above 30 V,
+    whatever its condition."""
 
     name: str
     potential_V: float | None
     condition: Condition
+    can_shock: bool
 
 
 @dataclass(frozen=True)
@@ -128,6 +131,12 @@ class Solution:
         """Readings by node name."""
         return self.batch.node_readings(self.case)
 
+    @cached_property
+    def live(self) -> tuple[LiveTerminal, ...]:
+        """Every end of a part that can give a shock, those at the plug included, in file order."""
+        shocking = {name for name, node in self.node.items() if node.can_shock}
+        return live_terminals(self.appliance, shocking)
+
     def __repr__(self) -> str:
         where = ", ".join(f"{name} {position}" for name, position in self.setting.items())
         if self.fault is not None:
@@ -153,9 +162,11 @@ class Solutions(Sequence[Solution]):
     _totals: Totals
 
     @cached_property
-    def _condition(self) -> Indexes:
-        """Index into CONDITIONS for every case and node, found when first asked for."""
-        return conditions(self.network, self.cases, self._totals, int(self.reversed_plug))
+    def _conditions(self) -> tuple[Indexes, Flags]:
+        """Index into CONDITIONS for every case and node, and whether it can give a shock; found
+        when first asked for."""
+        hot, supply_V = int(self.reversed_plug), self.supply_voltage_V
+        return conditions(self.network, self.cases, self._totals, self.short, hot, supply_V)
 
     def __len__(self) -> int:
         return len(self.short)
@@ -226,11 +237,13 @@ class Solutions(Sequence[Solution]):
     def node_readings(self, case: int) -> dict[str, NodeReading]:
         """Readings of one case by node name."""
         found = {}
+        words, shocks = self._conditions
         for index, name in enumerate(self.network.nodes):
+            condition = CONDITIONS[words[case, index]]
             known = self._totals.fixed[case, index] and not self.short[case]
+            known = known and condition != "floating"
             potential = _root(self._totals.potential2[case, index]) if known else None
-            condition = CONDITIONS[self._condition[case, index]]
-            found[name] = NodeReading(name, potential, condition)
+            found[name] = NodeReading(name, potential, condition, bool(shocks[case, index]))
         return found
 
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from html import escape
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import TERMINALS, Appliance
+from lessonlib.electric.live import live_words
 from lessonlib.electric.solution import Solution, solve_all
 from lessonlib.errors import SettingError
 from lessonlib.quantities import format_quantity
@@ -115,12 +116,13 @@ class StateTable(Table):
         yield format_quantity(solution.current_A, "A")
         for part in self.appliance.of_kind("element"):
             yield format_quantity(solution.part[part.name].power_W, "W")
-        yield ", ".join(_live(solution)) or "nothing but the supply"
+        yield live_words(self.appliance, solution.live)
 
     @property
     def rows(self) -> list[dict[str, object]]:
         """Plain rows: positions by switch name under "setting", SI floats (None in a short),
-        element powers under "part_W", node conditions under "condition", and "short" as text."""
+        element powers under "part_W", node conditions under "condition", the ends of parts that can
+        give a shock under "live" (part, contact and node), and "short" as text."""
         return [
             {
                 "setting": {name: solution.setting[name] for name in self._switches},
@@ -131,13 +133,17 @@ class StateTable(Table):
                     for part in self.appliance.of_kind("element", "lamp")
                 },
                 "condition": {name: node.condition for name, node in solution.node.items()},
+                "live": [asdict(end) for end in solution.live],
                 "short": None if solution.short is None else str(solution.short),
             }
             for solution in self.solutions
         ]
 
     def to_csv(self) -> str:
-        """Comma-separated values with a header line; numbers in W and A, empty where undefined."""
+        """Comma-separated values with a header line; numbers in W and A, empty where undefined.
+
+        The column "live" lists the ends of parts that can give a shock: "E1 at L; S1 at L".
+        """
         elements = [part.name for part in self.appliance.of_kind("element")]
         nodes = [node for node in self.appliance.nodes if node not in TERMINALS]
         out = io.StringIO()
@@ -150,6 +156,7 @@ class StateTable(Table):
                     "current_A",
                     *(f"{name} power_W" for name in elements),
                     *(f"{name} condition" for name in nodes),
+                    "live",
                     "short",
                 ]
             )
@@ -163,6 +170,7 @@ class StateTable(Table):
                         _number(solution.current_A),
                         *(_number(solution.part[name].power_W) for name in elements),
                         *(solution.node[name].condition for name in nodes),
+                        "; ".join(map(str, solution.live)),
                         "" if solution.short is None else str(solution.short),
                     ]
                 )
@@ -179,16 +187,6 @@ def _plain(cells: Sequence[str]) -> list[str]:
     return [f"'{cell}" if cell[:1] in "=+-@\t\r" and cell else cell for cell in cells]
 
 
-def _live(solution: Solution) -> list[str]:
-    """Nodes inside the appliance that are live or between, the latter marked."""
-    marks = {"live": "", "between": " (between)"}
-    return [
-        name + marks[node.condition]
-        for name, node in solution.node.items()
-        if node.condition in marks and name not in TERMINALS
-    ]
-
-
 def state_table(
     appliance: Appliance,
     *,
@@ -196,7 +194,7 @@ def state_table(
     reversed_plug: bool = False,
     supply_voltage_V: float | None = None,
 ) -> StateTable:
-    """Every setting of the switches: power, current, each element's power, what is live.
+    """Every setting of the switches: power, current, each element's power, what can give a shock.
 
     The options are those of `solve`. Parts that act by themselves are at their start.
     """

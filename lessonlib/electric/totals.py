@@ -35,6 +35,7 @@ class Totals:
     current_peak: Floats
     power: Floats
     potential2: Floats
+    potential_peak: Floats
     fixed: Flags
     always_live: Flags
     always_zero: Flags
@@ -60,6 +61,7 @@ def totals_of(network: Network, cases: Cases, rows: Indexes, hot: int, peak_V: f
         current_peak=zeros(of_branches),
         power=zeros(of_branches),
         potential2=zeros(of_nodes),
+        potential_peak=zeros(of_nodes),
         fixed=ones(of_nodes, dtype=bool),
         always_live=ones(of_nodes, dtype=bool),
         always_zero=ones(of_nodes, dtype=bool),
@@ -97,7 +99,11 @@ def _add(
     totals.potential2[here] += share.mean_product(potential, potential)
     totals.drawn2[here] += share.mean_product(drawn, drawn)
     totals.supplied[here] += share.mean_product(supply, drawn)
-    for peak, line in ((totals.voltage_peak, voltage), (totals.current_peak, current)):
+    for peak, line in (
+        (totals.voltage_peak, voltage),
+        (totals.current_peak, current),
+        (totals.potential_peak, potential),
+    ):
         for v in (piece.low_V, piece.high_V):
             peak[here] = np.maximum(peak[here], np.abs(at(line, v[:, None])))
     fixed = found.island == 0

@@ -3,11 +3,12 @@
 Pure functions, no widgets. The browser only looks rows up and shows their texts, so a flip needs
 no kernel, and nothing but `format_quantity` ever writes a number. A row is
 
-    [short, power, current, [voltage, current, power, ...], [potential, ...], "0124"]
+    [short, power, current, [voltage, current, power, ...], [potential, ...], "0124", live]
 
 `short` is the path of a short circuit in words, or None. Voltage, current and power come for each
-rung, potentials for each node; "–" stands where the solver gives None. The last text has one digit
-for each node, an index into `CONDITIONS`.
+rung, potentials for each node; "–" stands where the solver gives None. The text after them has one
+digit for each node, an index into `CONDITIONS`. `live` says which ends of parts can give a shock;
+in a table it is an index into the table's few different texts.
 """
 
 from __future__ import annotations
@@ -26,6 +27,7 @@ from lessonlib.drawing.captions import KIND_WORDS
 from lessonlib.drawing.layout import NAME_MOST_PX
 from lessonlib.drawing.text import shortened
 from lessonlib.electric.condition import CONDITIONS
+from lessonlib.electric.live import live_words
 from lessonlib.electric.solution import NodeReading, Reading, Solution, solve, solve_all
 from lessonlib.errors import FaultError, SupplyError, shown
 from lessonlib.quantities import format_quantity
@@ -164,6 +166,7 @@ def row_of(solution: Solution) -> Row:
         [text for reading in readings for text in _texts(reading)],
         [_potential(node) for node in nodes],
         "".join(str(CONDITIONS.index(node.condition)) for node in nodes),
+        live_words(solution.appliance, solution.live),
     ]
 
 
@@ -232,9 +235,13 @@ def rows(
     return kept, found, len(found) == math.prod(offer.ways)
 
 
-def picture_data(offer: Choices, svg: str, caution: str) -> dict[str, Any]:
-    """What every live picture gets: texts, drawing, parts, nodes and the faults on offer."""
+def picture_data(
+    offer: Choices, svg: str, caution: str, kept: Sequence[Row], index: dict[str, int]
+) -> dict[str, Any]:
+    """What every live picture gets: texts, drawing, parts, nodes, the faults on offer, and rows."""
     appliance = offer.appliance
+    live: dict[str, int] = {}
+    numbered = [[*row[:6], live.setdefault(row[6], len(live)), *row[7:]] for row in kept]
     return {
         "title": appliance.title,
         "purpose": appliance.purpose,
@@ -244,6 +251,9 @@ def picture_data(offer: Choices, svg: str, caution: str) -> dict[str, Any]:
         "nodes": list(appliance.nodes),
         "conditions": list(CONDITIONS),
         "faults": [_fault(fault) for fault in offer.faults],
+        "rows": numbered,
+        "index": index,
+        "live": list(live),
     }
 
 
@@ -258,11 +268,9 @@ def panel_data(
     begin = offer.positions(None) if start is None else start
     kept, index, complete_table = rows(offer, begin, most_rows(appliance))
     return {
-        **picture_data(offer, svg, caution),
+        **picture_data(offer, svg, caution, kept, index),
         "voltages": [_voltage_words(v, appliance.supply.voltage_V) for v in offer.voltages_V],
         "plugs": [_PLUG_WORDS[reversed_plug] for reversed_plug in offer.plugs],
-        "rows": kept,
-        "index": index,
         "complete": complete_table,
     }
 

@@ -128,6 +128,13 @@ function labelOf(part, position) {
   return `${part.name}${kind} ${part.positions[position]}. ${press}`;
 }
 
+// Which ends of parts can give a shock; a row holds the words, or their number in the table.
+function liveLine(data) {
+  const words = make("span");
+  const node = make("p", "hcp-live", "", [make("strong", "", "Live ends: "), words]);
+  return { node, show: (row) => setText(words, data.live[row?.[6]] ?? row?.[6] ?? NONE) };
+}
+
 // The drawing itself. `show` puts a row (dashes where there is none), position indexes, a fault and
 // a short circuit's path into it, and returns the state of every rung and node in words.
 function readDrawing(data) {

@@ -55,9 +55,7 @@ def heating_data(
         )
     kept, index, _ = rows(offer, start, count, heating_row)
     return {
-        **picture_data(offer, svg, caution),
-        "rows": kept,
-        "index": index,
+        **picture_data(offer, svg, caution, kept, index),
         "vessel": _vessel(body),
         "contacts": [_contacts(appliance, body, fault) for fault in offer.faults],
         "most_events": MOST_EVENTS,

@@ -185,7 +185,7 @@ export class HeatingRun {
 
   // What each element gives, in the order of the file.
   get element_W() {
-    const found = this.row[6];
+    const found = this.row[7];
     return this.short ? found.map(() => 0) : found;
   }
 

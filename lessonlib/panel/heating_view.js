@@ -87,6 +87,8 @@ function makeView(data, alone, hands) {
   said.setAttribute("role", "status");
   said.setAttribute("aria-live", "polite");
 
+  const live = liveLine(data);
+
   const positions = movable.map((part, move) =>
     HAND.has(part.kind) ? radios(`${id}-${move}`, part, (to) => hands.turn(move, to)) : null,
   );
@@ -125,7 +127,11 @@ function makeView(data, alone, hands) {
 
   const key = make("p", "hcp-key", "A ring: a contact opens. A dot: it closes.");
   key.hidden = contacts.length === 0;
-  const drawing = make("div", "hcp-left", "", [make("div", "hcp-scroll", "", [svg]), said]);
+  const drawing = make("div", "hcp-left", "", [
+    make("div", "hcp-scroll", "", [svg]),
+    said,
+    live.node,
+  ]);
   const curves = make("div", "hcp-run", "", [...strips.map((strip) => strip.node), key]);
   const choices = [...positions.filter(Boolean), faults].map((choice) => choice.node);
   const below = make("div", "hcp-left", "", [make("div", "hcp-choices", "", choices), acting]);
@@ -163,6 +169,7 @@ function makeView(data, alone, hands) {
   // After a short circuit nothing is on, so there is no row of values to show.
   function showState(run, playing, over) {
     draw(run.short ? null : run.row, run.positions, data.faults[run.fault], run.short);
+    live.show(run.short ? null : run.row);
     setText(power, run.short ? "0 W" : run.row[1]);
     setText(start, playing ? "Pause" : "Start");
     start.disabled = step.disabled = over;

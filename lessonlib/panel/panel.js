@@ -79,6 +79,9 @@ function render({ model, el }) {
   const said = make("p", "hcp-said", HINT);
   said.setAttribute("role", "status");
   said.setAttribute("aria-live", "polite");
+  const live = liveLine(data);
+  live.node.setAttribute("aria-live", "polite");
+  live.node.setAttribute("aria-atomic", "true"); // "Live ends" is read with what they are
   const circumstances = [
     chooser("Supply voltage", data.voltages, (index) => choose("voltage", index)),
     chooser("Plug", data.plugs, (index) => choose("plug", index)),
@@ -102,6 +105,7 @@ function render({ model, el }) {
   const left = make("div", "hcp-left", "", [
     make("div", "hcp-scroll", "", [svg]),
     said,
+    live.node,
     row("hcp-choices", own),
     row("hcp-choices", circumstances),
   ]);
@@ -150,6 +154,7 @@ function render({ model, el }) {
     setText(short, path && `short circuit: ${path}`);
     setText(power, row?.[1] ?? NONE);
     setText(current, row?.[2] ?? NONE);
+    live.show(row);
     if (!row) ask(key);
     else if (last) setText(said, news(data, last, { chosen, row }));
     if (row) last = { chosen, row };

@@ -9,6 +9,8 @@ from math import prod
 from pathlib import Path
 
 from lessonlib.appliance.parts import Appliance
+from lessonlib.electric.condition import SHOCK_V
+from lessonlib.electric.live import live_words
 from lessonlib.electric.meter_table import MeterTable, meter_table
 from lessonlib.electric.solution import Solution, solve
 from lessonlib.electric.table import StateTable, state_table
@@ -77,7 +79,7 @@ def _content(appliance: Appliance) -> Content:
     start = solve(appliance)
     limits = Grid(
         "Limits and ratings",
-        ("what", "in the file", "limit, or highest in any setting", "found"),
+        ("what", "in the file", "limit, or highest met", "found"),
         tuple(limit_rows(appliance, table.solutions, sources)),
         own=frozenset({3}),
         notes=tuple(half_wave_notes(appliance, sources)),
@@ -142,15 +144,11 @@ def _at_start(start: Solution, swapped: StateTable | None) -> str:
     else:
         drawn = (format_quantity(start.power_W, "W"), format_quantity(start.current_A, "A"))
         said = f"As drawn, it takes {' and '.join(drawn)}."
-    said += f" Live inside: {_live(StateTable(start.appliance, (start,)))}."
+    said += f" Live ends: {live_words(start.appliance, start.live)}."
     if swapped is not None:
         turned = solve(start.appliance, reversed_plug=True)
-        said += f" With the plug reversed: {_live(StateTable(start.appliance, (turned,)))}."
+        said += f" With the plug reversed: {live_words(start.appliance, turned.live)}."
     return f"{said} Only a pulled plug makes it dead."
-
-
-def _live(table: StateTable) -> str:
-    return table.shown_rows[0][-1]
 
 
 def _state_grids(
@@ -183,9 +181,7 @@ def _state_grid(
         rows = [_joined(row, header, first, elements, left_out=("0 W", "–")) for row in rows]
         header = (*header[:first], "elements", *header[first + elements :])
     header, rows, names = _switches_joined(header, rows, names)
-    marks = ["live: at line potential, or joined to it through what carries no current"]
-    if any("(between)" in cell for row in rows for cell in row):
-        marks.append("between: at part of the line voltage, as dangerous")
+    marks = [f"live: ends of parts that are joined to the line or above {SHOCK_V:g} V to earth"]
     if appliance.of_kind("diode"):
         marks.append("currents are r.m.s.; a meter that averages reads half waves 29 % low")
     return Grid(title, header, tuple(rows), names, notes=("; ".join(marks) + ".",))

@@ -31,7 +31,7 @@ ENTRY = 2.4
 GAP = 0.6
 
 MARGIN_PT = 10 / 25.4 * 72
-SIZES_PT = (9.0, 8.5, 8.0, 7.5, 7.0)
+SIZES_PT = (9.0, 8.75, 8.5, 8.25, 8.0, 7.75, 7.5, 7.25, 7.0)
 """Sizes of the body text, tried from the largest."""
 _LABEL_PX = 12.0
 _LEAST_RULED, _MOST_RULED = 2, 16

@@ -135,7 +135,8 @@ def test_label_says_the_finding() -> None:
     root = parsed(schematic(URN, {"S1": "on"}).svg)
     assert root.get("role") == "img"
     assert root.get("aria-label") == (
-        "Six-litre tea urn, S1 on: 1600 W, 6.96 A; L, boost live; N neutral"
+        "Six-litre tea urn, S1 on: 1600 W, 6.96 A; L, boost live; N neutral; "
+        "live ends: E1 at L; E2 at boost; S1 at both ends"
     )
 
 

@@ -130,11 +130,11 @@ def test_the_steps_of_power_hold_the_energy_drawn():
 def test_each_different_thing_is_told_once_with_how_often_it_happens():
     found = happenings(HOUR, 0, HOUR.end_s)
     assert [one.words for one in found] == [
-        "P1 opens at 0.75 bar gauge (116.3 °C), the first of 24",
-        "P1 closes at 0.55 bar gauge (112.6 °C), the first of 23",
+        "P1 opens at 0.6 bar gauge (113.5 °C), the first of 29",
+        "P1 closes at 0.45 bar gauge (110.6 °C), the first of 28",
     ]
     opened = [event.time_s for event in HOUR.events if event.kind == "opens"]
     assert found[0].first.time_s == opened[0]
     later = happenings(HOUR, opened[1] - 1, opened[2] - 1)
     assert [(one.first.kind, one.times) for one in later] == [("opens", 1), ("closes", 1)]
-    assert later[0].words == "P1 opens at 0.75 bar gauge (116.3 °C)"
+    assert later[0].words == "P1 opens at 0.6 bar gauge (113.5 °C)"

@@ -24,8 +24,8 @@ def words(picture) -> list[str]:
 def test_the_finding_names_every_mark_that_the_picture_shows():
     picture = waves(waveform(HALF, "E1"))
     assert repr(picture) == (
-        "E1 over 20 ms: voltage peak 325 V, r.m.s. 163 V, mean 104 V; current peak 6.15 A, "
-        "r.m.s. 3.07 A, mean 1.96 A; power peak 2000 W, mean 500 W"
+        "E1 over 20 ms: voltage peak 325 V, r.m.s. 163 V, mean 104 V; current peak 4.92 A, "
+        "r.m.s. 2.46 A, mean 1.57 A; power peak 1600 W, mean 400 W"
     )
     shown = words(picture)
     marks = re.findall(r"(?:peak|r\.m\.s\.|mean) [^,;]+", picture.finding)

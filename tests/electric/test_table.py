@@ -2,11 +2,12 @@
 
 import csv
 import io
+import re
 import xml.etree.ElementTree as ET
 
 import pytest
 
-from lessonlib import compare, load_appliance, read_appliance, state_table
+from lessonlib import appliance_names, compare, load_appliance, read_appliance, state_table
 from lessonlib.errors import SettingError
 
 SWITCHED = """
@@ -125,6 +126,33 @@ def test_markup_in_names_shows_as_text_in_html_and_as_is_in_text():
     assert "<i>" not in html
     ET.fromstring(html)
     assert "<script>alert(1)</script>" in str(table)
+
+
+def test_the_last_column_tells_what_is_live_by_place_and_never_that_nothing_is():
+    urn = state_table(load_appliance("tea-urn"))
+    assert [row[-1] for row in urn.shown_rows] == [
+        "E1 and S1 at L",
+        "E1 at L; E2 at boost; S1 at both ends",
+    ]
+    trolley = load_appliance("hot-trolley")
+    for reversed_plug, terminal in ((False, "L"), (True, "N")):
+        off = state_table(trolley, reversed_plug=reversed_plug).shown_rows[0]
+        assert off[-1] == f"only the switch, S1 at {terminal}"
+    for name in appliance_names():
+        for reversed_plug in (False, True):
+            table = state_table(load_appliance(name), reversed_plug=reversed_plug)
+            for solution, row in zip(table.solutions, table.shown_rows, strict=True):
+                assert solution.live
+                assert {end.part for end in solution.live} <= set(re.findall(r"\w+", row[-1]))
+
+
+def test_what_is_live_is_data_in_the_rows_and_in_the_csv():
+    table = state_table(load_appliance("hot-trolley"), reversed_plug=True)
+    assert table.rows[0]["live"] == [{"part": "S1", "contact": 2, "node": "N"}]
+    first = next(csv.DictReader(io.StringIO(table.to_csv())))
+    assert first["live"] == "S1 contact 2 at N"
+    urn = next(csv.DictReader(io.StringIO(state_table(load_appliance("tea-urn")).to_csv())))
+    assert urn["live"] == "E1 at L; S1 at L"
 
 
 def test_csv_has_a_column_for_every_value_and_reads_back():

@@ -8,6 +8,7 @@ from itertools import product
 import pytest
 
 from lessonlib import load_appliance, solve
+from lessonlib.electric.live import live_words
 from lessonlib.electric.solution import CONDITIONS
 from lessonlib.errors import FaultError, SettingError, SupplyError
 from lessonlib.panel.data import (
@@ -37,7 +38,8 @@ def test_every_row_holds_what_solve_gives(name):
     shorts = 0
     for voltage, plug, fault, *positions in keys:
         key = ",".join(map(str, (voltage, plug, fault, *positions)))
-        short, power, current, rungs, potentials, conditions = data["rows"][data["index"][key]]
+        row = data["rows"][data["index"][key]]
+        short, power, current, rungs, potentials, conditions, live = row
         now = solve(
             appliance,
             {
@@ -50,6 +52,7 @@ def test_every_row_holds_what_solve_gives(name):
         )
         nodes = [now.node[node] for node in data["nodes"]]
         assert [CONDITIONS[int(c)] for c in conditions] == [node.condition for node in nodes]
+        assert data["live"][live] == live_words(appliance, now.live)
         assert short == (None if now.short is None else str(now.short))
         shorts += short is not None
         assert power == format_quantity(now.power_W, "W")
@@ -68,6 +71,7 @@ def test_every_row_holds_what_solve_gives(name):
                 format_quantity(reading.power_W, "W"),
             )
         ]
+    assert len(set(data["live"])) == len(data["live"])  # each text is sent once
     assert shorts > 0  # shorted elements are among the faults, so short rows were compared too
 
 
@@ -147,14 +151,15 @@ def test_keys_are_read_back_and_anything_else_is_refused():
 
 def test_a_short_circuit_has_a_path_and_no_numbers():
     data = panel_data(choices(load_appliance("tea-urn"), faults=["E1 shorted"]), "", "")
-    short, power, current, rungs, potentials, _ = data["rows"][data["index"]["1,0,1,0"]]
+    short, power, current, rungs, potentials, _, live = data["rows"][data["index"]["1,0,1,0"]]
     assert short == "L – E1 – N"
     assert {power, current, *rungs, *potentials} <= {"–", "floating"}
+    assert data["live"][live] == "E1 and S1 at L"
 
 
 def test_a_floating_node_says_so_and_has_no_voltage():
     data = panel_data(choices(load_appliance("wallpaper-steamer")), "", "")
-    _, _, _, _, potentials, conditions = data["rows"][data["index"]["1,0,0,0,0,0"]]
+    _, _, _, _, potentials, conditions, _ = data["rows"][data["index"]["1,0,0,0,0,0"]]
     floating = str(CONDITIONS.index("floating"))
     assert conditions.count(floating) >= 1
     assert [text == "floating" for text in potentials] == [c == floating for c in conditions]

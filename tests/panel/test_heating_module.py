@@ -60,6 +60,17 @@ def test_what_is_told_to_the_model_is_what_python_computes_from_it(shown: Any) -
     assert positions == same.setting(same.end_s)
 
 
+def test_what_is_live_by_place_follows_the_switch(shown: Any) -> None:
+    _, page = shown
+    line = page.locator(".hcp-live")
+    assert line.text_content() == "Live ends: only the switch, S1 at L"
+    flip(page)
+    live = "S1 and F1 at both ends; E1 at top; H1 and H2 at fed"
+    assert line.text_content() == f"Live ends: {live}"
+    # it changes several times a second in a fast run: only what has happened is announced
+    assert line.get_attribute("aria-live") is None
+
+
 def test_while_it_plays_it_tells_the_model_twice_a_second(shown: Any) -> None:
     _, page = shown
     press(page, "Start")

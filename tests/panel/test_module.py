@@ -69,8 +69,11 @@ def test_a_missing_row_is_asked_for_once_and_shown_when_it_comes(shown):
     page.evaluate("fire('change:position_1')")
     assert page.evaluate("sent") == [{"ask": "0,0,0,1,1"}]
     assert page.locator(".hcp-power").text_content() == "–"
+    assert page.locator(".hcp-live").text_content() == "Live ends: –"
     page.evaluate("message => fire('msg:custom', message)", answer(live, "0,0,0,1,1"))
     assert page.locator(".hcp-power").text_content() == "1000 W"
+    live = page.locator(".hcp-live").text_content()
+    assert live == "Live ends: S1 and S2 at both ends; E1 at fed"
     said = page.get_by_role("status")
     assert said.text_content() == "S1 on, S2 on: 1000 W, 4.35 A; n1, fed live"
     page.wait_for_timeout(1700)  # longer than the wait for an answer

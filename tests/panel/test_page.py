@@ -11,6 +11,7 @@ import pytest
 
 from lessonlib import load_appliance, panel, solve
 from lessonlib.appliance.settings import settings
+from lessonlib.electric.live import live_words
 from lessonlib.panel import data as panel_data_module
 from lessonlib.quantities import format_quantity
 from lessonlib.safety import ONE_LINE
@@ -29,6 +30,8 @@ def assert_shows(opened, now):
     else:
         assert opened.text(".hcp-short") == f"short circuit: {now.short}"
         assert not opened.page.locator(".hcp-power").is_visible()
+    words = live_words(now.appliance, now.live)
+    assert opened.text(".hcp-live") == f"Live ends: {words}"
     for part in now.appliance.parts:
         readings = now.part[part.name].contacts
         for number, reading in enumerate(readings, 1):
@@ -85,6 +88,19 @@ def test_a_live_region_says_what_changed(open_page):
     now = solve(opened.live.appliance, {"S1": "on"}, supply_voltage_V=253)
     power, current = format_quantity(now.power_W, "W"), format_quantity(now.current_A, "A")
     assert said.text_content() == f"supply 253 V (+10 %): {power}, {current}"
+
+
+def test_what_is_live_by_place_is_a_line_of_text_that_is_announced_as_a_whole(open_page):
+    opened = open_page(load_appliance("tea-urn"))
+    line = opened.page.locator(".hcp-live")
+    assert line.text_content() == "Live ends: E1 and S1 at L"
+    assert line.is_visible()
+    assert (line.get_attribute("aria-live"), line.get_attribute("aria-atomic")) == (
+        "polite",
+        "true",
+    )
+    opened.press("S1")
+    assert line.text_content() == "Live ends: E1 at L; E2 at boost; S1 at both ends"
 
 
 @pytest.mark.parametrize("key", ["Enter", "Space"])

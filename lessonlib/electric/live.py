@@ -1,0 +1,60 @@
+"""What can give a shock, told by place: which ends of which parts."""
+
+from __future__ import annotations
+
+from collections.abc import Container, Sequence
+from dataclasses import dataclass
+
+from lessonlib.appliance.parts import Appliance
+
+
+@dataclass(frozen=True)
+class LiveTerminal:
+    """An end of a part that can give a shock. `contact` counts from 1 in a part with several, and
+    is 0 in a part with one path."""
+
+    part: str
+    contact: int
+    node: str
+
+    def __str__(self) -> str:
+        """ "S1 at L", or with several contacts "S1 contact 2 at N"."""
+        contact = f" contact {self.contact}" if self.contact else ""
+        return f"{self.part}{contact} at {self.node}"
+
+
+def live_terminals(appliance: Appliance, nodes: Container[str]) -> tuple[LiveTerminal, ...]:
+    """Every end of a part on one of `nodes`, in the file's order."""
+    return tuple(
+        LiveTerminal(part.name, number if len(part.rungs) > 1 else 0, node)
+        for part in appliance.parts
+        for number, rung in enumerate(part.rungs, 1)
+        for node in rung
+        if node in nodes
+    )
+
+
+def live_words(appliance: Appliance, live: Sequence[LiveTerminal]) -> str:
+    """`live` in few words: "E1 and S1 at L; E2 at both ends"."""
+    if not live:
+        return "no part is joined to the line"
+    nodes: dict[str, dict[str, None]] = {}
+    for end in live:
+        nodes.setdefault(end.part, {})[end.node] = None
+    places: dict[str, list[str]] = {}
+    whole = "both ends"
+    for part in appliance.parts:
+        found, ends = nodes.get(part.name, {}), {node for rung in part.rungs for node in rung}
+        if found:
+            place = _listed(list(found)) if len(found) < len(ends) else ""
+            places.setdefault(place, []).append(part.name)
+            whole = whole if place or len(ends) == 2 else "all ends"
+    words = "; ".join(f"{_listed(names)} at {place or whole}" for place, names in places.items())
+    if not nodes.keys() <= {part.name for part in appliance.of_kind("switch")}:
+        return words
+    return f"only the {'switch' if len(nodes) == 1 else 'switches'}, {words}"
+
+
+def _listed(names: Sequence[str]) -> str:
+    *most, last = names
+    return f"{', '.join(most)} and {last}" if most else last

@@ -1,0 +1,289 @@
+"""The word for a point never contradicts its potential, and what can shock is told by place."""
+
+import networkx as nx
+import pytest
+from hypothesis import given, settings
+
+from lessonlib import load_appliance, read_appliance, solve, solve_all
+from lessonlib.appliance.parts import Link
+from lessonlib.electric.condition import MOST_BOND_OHM, SHOCK_V
+from lessonlib.electric.live import LiveTerminal, live_words
+from tests.networks import appliances
+
+
+def rig(parts: str, volts: float = 230, reversible: bool = False):
+    plug = "reversible_plug = true\n" if reversible else ""
+    return read_appliance(f'title = "Rig"\n[supply]\nvoltage_V = {volts}\n{plug}{parts}')
+
+
+def resistive(kind, name, first, second, ohms):
+    return (
+        f'[[{kind}]]\nname = "{name}"\nbetween = ["{first}", "{second}"]\nresistance_ohm = {ohms}\n'
+    )
+
+
+def element(name, first, second, ohms=100.0):
+    return resistive("element", name, first, second, ohms)
+
+
+def link(name, first, second, ohms):
+    return resistive("link", name, first, second, ohms)
+
+
+def diode(name, first, second, drop=0.0):
+    return (
+        f'[[diode]]\nname = "{name}"\nbetween = ["{first}", "{second}"]\nforward_drop_V = {drop}\n'
+    )
+
+
+def contact(name, *pairs):
+    listed = ", ".join(f'{{ between = ["{a}", "{b}"], closed_in = ["on"] }}' for a, b in pairs)
+    return f'[[switch]]\nname = "{name}"\npositions = ["off", "on"]\ncontacts = [{listed}]\n'
+
+
+def live_nodes(solution):
+    return {terminal.node for terminal in solution.live}
+
+
+def leaking_pair():
+    """Two 500 W elements in series, their middle joined by 1 megohm to a bonded case."""
+    return rig(
+        element("E1", "L", "m", 105.8)
+        + element("E2", "m", "N", 105.8)
+        + link("R1", "m", "case", 1e6)
+        + link("W1", "case", "PE", 0.05)
+    )
+
+
+def test_a_point_at_115_V_is_not_earthed_by_a_megohm_and_counts_as_live():
+    now = solve(leaking_pair())
+    # 115 V less what 1 megohm takes through 52.9 ohm: 115 * 1e6 / (1e6 + 52.9)
+    assert now.node["m"].potential_V == pytest.approx(114.994, abs=1e-3)
+    assert now.node["m"].condition == "between"
+    assert now.node["m"].can_shock
+    assert now.node["case"].condition == "earthed"
+    assert not now.node["case"].can_shock
+    assert live_words(now.appliance, now.live) == "E1 at both ends; E2 and R1 at m"
+
+
+def test_behind_a_neon_across_an_open_contact_a_point_is_between_and_can_shock_nobody():
+    # Lamp of 0.5 W at 230 V: 105.8 kilohm. Two 1.2 kW elements side by side: 22.04 ohm.
+    neon = '[[lamp]]\nname = "H1"\nbetween = ["L", "a"]\npower_W = 0.5\nvoltage_V = 230\n'
+    heat = element("E1", "a", "N", 44.083) + element("E2", "a", "N", 44.083)
+    off = solve(rig(contact("S1", ("L", "a")) + neon + heat))
+    assert off.node["a"].potential_V == pytest.approx(0.0479, abs=1e-4)
+    assert off.node["a"].condition == "between"
+    assert not off.node["a"].can_shock
+    assert live_nodes(off) == {"L"}
+
+
+def test_a_bond_of_at_most_one_ohm_makes_a_point_earthed_or_neutral_and_more_does_not():
+    def word(end, *ohms):
+        chain = ["m", *(f"w{number}" for number in range(1, len(ohms))), end]
+        wires = "".join(
+            link(f"W{number}", *ends, ohm)
+            for number, (ends, ohm) in enumerate(zip(nx.utils.pairwise(chain), ohms, strict=True))
+        )
+        return solve(rig(element("E1", "L", "m", 2300) + element("E2", "L", "N") + wires)).node["m"]
+
+    assert word("PE", 1.0).condition == "earthed"
+    assert word("PE", 0.5, 0.5).condition == "earthed"
+    assert word("N", 0.5, 0.5).condition == "neutral"
+    assert word("PE", 1.01).condition == "between"
+    assert word("N", 0.6, 0.5).condition == "between"
+    assert not word("PE", 1.01).can_shock  # 0.1 V: no shock, and no bond either
+
+
+def test_a_bond_that_carries_so_much_that_it_stands_above_the_limit_is_no_word_of_comfort():
+    # 230 V * 0.9 / 5.9 = 35.1 V at the point, on a wire of 0.9 ohm that 39 A flow through
+    for end in ("N", "PE"):
+        wires = link("W1", "m", end, 0.9) + element("E2", "L", "N")
+        now = solve(rig(element("E1", "L", "m", 5) + wires))
+        assert now.node["m"].potential_V == pytest.approx(35.085, abs=1e-3)
+        assert now.node["m"].condition == "between"
+        assert now.node["m"].can_shock
+    # the other way round: all but 12 V are lost on the wire from the line
+    low = solve(rig(link("W1", "L", "m", 0.9) + element("E1", "m", "N", 0.05)))
+    assert low.node["m"].potential_V == pytest.approx(12.105, abs=1e-3)
+    assert low.node["m"].condition == "between"
+    assert not low.node["m"].can_shock
+
+
+def test_half_waves_are_judged_by_their_peak_too():
+    # Behind a diode, 12.5 of 112.5 ohm: 230/sqrt2/9 = 18.1 V r.m.s. and 325.3/9 = 36.1 V peak.
+    # 15.1 of 115.1 ohm: 21.3 V r.m.s., below 30 V, and 42.7 V peak, above 42.4 V.
+    def at(ohms):
+        parts = diode("D1", "L", "h") + element("E1", "h", "m") + element("E2", "m", "N", ohms)
+        return solve(rig(parts)).node["m"]
+
+    assert at(12.5).potential_V == pytest.approx(18.07, abs=0.01)
+    assert not at(12.5).can_shock
+    assert at(15.1).potential_V == pytest.approx(21.3, abs=0.1)
+    assert at(15.1).can_shock
+
+
+def test_a_point_tied_to_earth_by_a_resistance_alone_is_floating_as_nothing_holds_it():
+    for ohms in (50, 1e6):
+        open_contact = element("E1", "L", "N") + contact("S1", ("L", "m"))
+        now = solve(rig(open_contact + element("E2", "m", "PE", ohms)))
+        assert now.node["m"].condition == "floating"
+        assert now.node["m"].potential_V is None  # "0 V" would read as dead
+        assert not now.node["m"].can_shock
+
+
+def test_a_bonded_case_with_a_leak_to_neutral_is_earthed():
+    leak = link("R1", "N", "case", 1e6) + link("W1", "case", "PE", 0.1)
+    assert solve(rig(element("E1", "L", "N") + leak)).node["case"].condition == "earthed"
+
+
+def test_a_point_bonded_to_neutral_and_to_earth_is_called_neutral():
+    # whoever breaks the earth wire leaves it a live conductor
+    both = element("E1", "L", "N") + link("W1", "N", "m", 0.2) + link("W2", "m", "PE", 0.2)
+    assert solve(rig(both)).node["m"].condition == "neutral"
+
+
+def test_behind_a_blocking_diode_a_point_has_no_potential_and_can_shock():
+    # fed through a diode from the line, and through another, the other way, from neutral
+    facing = rig(element("E1", "L", "N") + diode("D1", "L", "a") + diode("D2", "N", "a"))
+    now = solve(facing)
+    assert now.node["a"].potential_V is None
+    assert now.node["a"].can_shock
+    alone = solve(rig(element("E1", "L", "N") + diode("D1", "L", "a") + contact("S1", ("a", "N"))))
+    assert alone.node["a"].condition == "live"
+    assert "a" in live_nodes(alone)
+
+
+def test_in_a_short_circuit_what_is_joined_to_the_line_counts_as_live():
+    urn = load_appliance("tea-urn")
+    shorted = solve(urn, {"S1": "on"}, fault="E1 shorted")
+    assert shorted.short is not None
+    assert live_words(urn, shorted.live) == "E1 at L; E2 at boost; S1 at both ends"
+    elements = element("E1", "a", "b") + element("E2", "b", "N")
+    now = solve(rig(contact("S1", ("L", "a"), ("a", "N")) + elements), {"S1": "on"})
+    assert [now.node[name].condition for name in "LNab"] == ["live", "neutral", "live", "live"]
+
+
+@pytest.mark.parametrize("volts", [12, 24])
+def test_on_a_supply_below_the_limit_words_still_follow_the_potential(volts):
+    def words(ahead, heater, behind):
+        wires = link("W1", "L", "a", ahead) + link("W2", "b", "N", behind)
+        node = solve(rig(wires + element("E1", "a", "b", heater), volts)).node
+        return node["a"].condition, node["b"].condition
+
+    assert words(0.1, 1, 0.9) == ("live", "neutral")  # 0.9 of 2 ohm: less than half of the supply
+    assert words(0.4, 0.1, 0.8) == ("live", "between")  # 0.8 of 1.3 ohm: more than half
+
+
+def test_terminals_that_can_shock_come_in_the_files_order_with_their_contact():
+    trolley = load_appliance("hot-trolley")
+    assert solve(trolley).live == (LiveTerminal("S1", 1, "L"),)
+    turned = solve(trolley, reversed_plug=True)
+    assert turned.live == (LiveTerminal("S1", 2, "N"),)
+    assert live_words(trolley, turned.live) == "only the switch, S1 at N"
+    urn = load_appliance("tea-urn")
+    assert solve(urn).live == (LiveTerminal("E1", 0, "L"), LiveTerminal("S1", 0, "L"))
+
+
+def test_places_are_told_in_few_words():
+    def words(name, setting=None, **options):
+        now = solve(load_appliance(name), setting, **options)
+        return live_words(now.appliance, now.live)
+
+    assert words("tea-urn") == "E1 and S1 at L"
+    assert words("plate-warmer") == "only the switch, S1 at L"
+    assert words("tea-urn", {"S1": "on"}) == "E1 at L; E2 at boost; S1 at both ends"
+    assert words("curtain-steamer") == "F1, E1, P1, H1 and H2 at both ends; S1 at return"
+    assert words("curtain-steamer", reversed_plug=True) == "only the switch, S1 at N"
+    assert words("towel-rail", {"S1": "low"}) == (
+        "S1 at L, a and middle; E1 at both ends; E2 at middle"
+    )
+    assert words("hot-trolley", {"S1": "on", "S2": "low"}) == (
+        "S1 at L and fed; S2 at lower, a and middle; F1, T1, T2 and E2 at both ends; "
+        "E1 at upper; E3 at middle; H1 at fed"
+    )
+    assert live_words(load_appliance("tea-urn"), ()) == "no part is joined to the line"
+
+
+@given(appliances(diodes=3, links=5, earth=True))
+@settings(max_examples=300, deadline=None, derandomize=True)
+def test_word_potential_bond_and_place_agree_in_any_network(appliance):
+    for reversed_plug in (False, True):
+        line, neutral = ("N", "L") if reversed_plug else ("L", "N")
+        for now in solve_all(appliance, reversed_plug=reversed_plug):
+            bonded, reached = connections(now, (line, neutral, "PE"))
+            for name, reading in now.node.items():
+                to = bonded[name], reached[name]
+                agrees(
+                    reading, line, neutral, *to, now.short is not None, appliance.of_kind("diode")
+                )
+            assert now.live == tuple(
+                LiveTerminal(part.name, number if len(part.rungs) > 1 else 0, node)
+                for part in appliance.parts
+                for number, rung in enumerate(part.rungs, 1)
+                for node in rung
+                if now.node[node].can_shock
+            )
+
+
+def agrees(reading, line, neutral, bonded, reached, shorted, diodes):
+    """The word of a node against its potential and its connections, found in another way."""
+    volts, word = reading.potential_V, reading.condition
+    if line not in reached:
+        assert not reading.can_shock
+        held = "neutral" if neutral in reached else "floating"
+        assert word == ("earthed" if bonded == {"PE"} else held)
+    elif volts is not None and volts > SHOCK_V:
+        assert reading.can_shock
+        assert word in ("live", "between")
+    elif volts is not None:
+        assert word != "live"
+        assert not reading.can_shock or diodes  # half waves that peak above 42.4 V
+    elif shorted:
+        assert reading.can_shock == (word == "live")
+        assert word == "live" or bonded
+    else:
+        assert reading.can_shock  # behind a diode that blocks
+    if word == "live":
+        at_line = volts is not None and volts == pytest.approx(230)
+        assert bonded == {line} or reached == {line} or at_line or shorted
+    elif word == "neutral":
+        at_zero = volts is not None and volts == pytest.approx(0, abs=1e-6)
+        assert neutral in bonded or line not in reached or at_zero
+    elif word == "earthed":
+        assert bonded == {"PE"}
+    elif word == "between":
+        assert line in reached
+        assert len(reached) > 1
+    else:
+        assert volts is None
+
+
+def connections(now, terminals):
+    """For each node the supply terminals that it is bonded to, and those that it is connected to at
+    all. No connection runs on through another terminal."""
+    graph = nx.MultiGraph()
+    graph.add_nodes_from(now.node)
+    for part in now.appliance.parts:
+        for number, rung in enumerate(part.rungs):
+            if not part.contacts:
+                ohm = part.resistance_ohm if isinstance(part, Link) else None
+                graph.add_edge(*rung, ohm=ohm)
+            elif now.setting[part.name] in part.contacts[number].closed_in:
+                graph.add_edge(*rung, ohm=0.0)
+    bonded, reached = ({name: set() for name in now.node} for _ in range(2))
+    for terminal in set(terminals) & set(now.node):
+        others = set(terminals) - {terminal}
+        alone = graph.subgraph(set(graph) - others)
+        for name in nx.node_connected_component(alone, terminal):
+            reached[name].add(terminal)
+        for name, ohm in nx.single_source_dijkstra_path_length(
+            alone, terminal, None, least
+        ).items():
+            if ohm <= MOST_BOND_OHM:
+                bonded[name].add(terminal)
+    return bonded, reached
+
+
+def least(_, __, edges):
+    """Ohms of the best wire between two nodes; None where no wire joins them."""
+    return min((edge["ohm"] for edge in edges.values() if edge["ohm"] is not None), default=None)
