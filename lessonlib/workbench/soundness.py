@@ -158,12 +158,8 @@ def _live_when_off(appliance: Appliance, sound: Sequence[Solution]) -> list[Find
 
 def _live_heaters(solution: Solution) -> str:
     """The elements that have an end that is live, and "is" or "are"; empty where none has."""
-    names = [
-        part.name
-        for part in solution.appliance.of_kind("element")
-        for ends in part.rungs
-        if any(solution.node[end].condition == "live" for end in ends)
-    ]
+    live = {terminal.part for terminal in solution.live}
+    names = [part.name for part in solution.appliance.of_kind("element") if part.name in live]
     return f"{_listed(names)} {'is' if len(names) == 1 else 'are'}" if names else ""
 
 
