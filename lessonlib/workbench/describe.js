@@ -20,7 +20,7 @@ function render({ model, el }) {
     }
     pressed.do = action.do;
     const turn = model.get("asked") + 1;
-    model.set("text", area.value);
+    model.set("text", area.value.toWellFormed?.() ?? area.value); // half a character cannot travel
     model.set("action", action);
     model.set("asked", turn);
     model.save_changes();

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.reader import read_appliance
-from lessonlib.errors import ApplianceError, DescriptionError, Problem, shown
+from lessonlib.errors import ApplianceError, DescriptionError, LessonlibError, Problem, shown
 from lessonlib.workbench import edit, own_files
 from lessonlib.workbench.outline import next_names
 from lessonlib.workbench.soundness import Finding, findings
@@ -155,6 +155,8 @@ class Description:
     @property
     def file_name(self) -> str:
         """The name to save it under: that of its own file, or else a free one after its title."""
+        if self.name in self._saved:
+            return self.name
         return own_files.own_name(self.name) or own_files.free_name(self._origin.title)
 
     def add(
@@ -241,7 +243,10 @@ class Description:
         return path
 
     def __repr__(self) -> str:
-        found = [] if self._problems else [str(each) for each in self.findings]
+        try:
+            found = [] if self._problems else [str(each) for each in self.findings]
+        except LessonlibError as error:  # the solver does not believe its own result
+            found = [str(error)]
         return "\n".join((f"{self._text.rstrip()}\n", repr(self._problems), *found))
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:

@@ -82,8 +82,9 @@ def title_of(text: str) -> str | None:
 
 
 def own_name(name: str | None) -> str | None:
-    """The name of the own file that was opened under `name`; None where it was another place."""
-    if name is None:
+    """The name of the own file that was opened under `name`; None where it was another place, or
+    a file that lessons load."""
+    if name is None or name in appliance_files():
         return None
     path = FOLDER / f"{name}{_SUFFIX}" if _NAME.fullmatch(name) else Path(name)
     return path.stem if path.parent == FOLDER and path.is_file() else None

@@ -217,6 +217,19 @@ def test_the_name_to_save_under_goes_with_the_appliance() -> None:
     assert describe("kettle").file_name == "kettle"
 
 
+def test_the_copy_that_lessons_load_is_not_proposed_to_save_over(folder: Path) -> None:
+    (folder / "appliances").mkdir()
+    for name, path in appliance_files().items():  # as in a trainee's folder
+        (folder / "appliances" / f"{name}.toml").write_bytes(path.read_bytes())
+    urn = describe("tea-urn")
+    assert urn.file_name == "six-litre-tea-urn"
+    urn.change("E1", power_W=450)
+    with pytest.raises(FileKept, match="says something else, and lessons load it"):
+        urn.save("tea-urn")
+    urn.save("tea-urn", replace=True)  # who says so twice goes on there
+    assert urn.file_name == "tea-urn"
+
+
 @pytest.mark.parametrize("title", ["", "...", "CON", "„?“", "x" * 200])
 def test_a_name_that_is_proposed_can_be_saved_under(title: str) -> None:
     made = describe("tea-urn")

@@ -234,10 +234,12 @@ def test_an_appliance_that_cannot_be_worked_out_is_told_and_loses_nothing(
     def refuse(appliance: object) -> object:
         raise SolverError("the balance does not hold")
 
-    monkeypatch.setattr("lessonlib.workbench.view.schematic", refuse)
-    shown.press("type", text)
-    assert shown.form.standing.endswith("cannot be worked out. the balance does not hold")
-    assert (shown.form.text, shown.form.picture, shown.form.stale) == (text, picture, True)
+    for step in ("view.schematic", "description.findings"):
+        monkeypatch.setattr(f"lessonlib.workbench.{step}", refuse)
+        shown.press("type", text)
+        assert shown.form.standing.endswith("cannot be worked out. the balance does not hold")
+        assert (shown.form.text, shown.form.picture, shown.form.stale) == (text, picture, True)
+    assert repr(shown.description).endswith("the balance does not hold")
 
 
 def test_plain_code_and_the_form_are_one() -> None:
