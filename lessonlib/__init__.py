@@ -36,6 +36,7 @@ if TYPE_CHECKING:
     from lessonlib.drawing.curves import heating_curve as heating_curve
     from lessonlib.drawing.schematic import schematic as schematic
     from lessonlib.electric.meter import resistance as resistance
+    from lessonlib.electric.meter_kinds import meter_kinds as meter_kinds
     from lessonlib.electric.meter_table import meter_table as meter_table
     from lessonlib.electric.solution import solve as solve
     from lessonlib.electric.solution import solve_all as solve_all
@@ -76,6 +77,7 @@ _FRONT_DOOR = {
     "compare": "electric.table",
     "waveform": "electric.waveform",
     "resistance": "electric.meter",
+    "meter_kinds": "electric.meter_kinds",
     "meter_table": "electric.meter_table",
     "heat_up": "heat.run",
     "protections": "heat.protection",

@@ -14,5 +14,6 @@
 - `table`      every setting in one table, and two wirings side by side
 - `alloys`     how much more a heating wire resists hot than cold
 - `meter`      what an ohmmeter shows between two points of the unplugged appliance
+- `meter_kinds`  what each kind of meter shows of a voltage that is no sine
 - `meter_table`  every ohmmeter reading between the plug's pins in one table
 """

@@ -45,7 +45,7 @@ METER_OHM = 1.0
 FILAMENT_FACTOR = 4.8 / 0.350
 
 # Ends of a range closer than this are written as one number: marked powers are no closer to the
-# truth (IEC 335-1 clause 10.1 allows 5 % and more).
+# truth (IEC 60335-1 clause 10.1 allows 5 % and more).
 _SAME = 0.05
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -99,7 +99,7 @@ class Wave:
 
     @property
     def rms(self) -> float:
-        """Root of the mean square: what a true-r.m.s. meter reads."""
+        """Root of the mean square: what heats."""
         return math.sqrt(self.mean_square)
 
     @property
@@ -160,12 +160,27 @@ class Wave:
         return SINE_FORM_FACTOR * self.mean_absolute
 
     @property
-    def true_rms_meter(self) -> float:
-        """What a meter reads that forms the r.m.s. value itself, its d.c. part included.
+    def ac_coupled_averaging_meter(self) -> float:
+        """What an averaging meter reads behind a capacitor, which keeps the d.c. part out."""
+        return self._without_mean.averaging_meter
 
-        Many meters leave the d.c. part out on their a.c. range; this one does not.
-        """
+    @property
+    def true_rms_meter(self) -> float:
+        """What a meter reads that forms the r.m.s. value itself, its d.c. part included."""
         return self.rms
+
+    @property
+    def ac_coupled_true_rms_meter(self) -> float:
+        """What a true-r.m.s. meter reads behind a capacitor, which keeps the d.c. part out.
+
+        Most meters are so on their a.c. range: common practice, no source.
+        """
+        return self._without_mean.rms
+
+    @property
+    def _without_mean(self) -> Wave:
+        mean = self.mean
+        return replace(self, offsets=tuple(offset - mean for offset in self.offsets))
 
     def fourier(self, orders: Iterable[int]) -> tuple[Harmonic, ...]:
         """The harmonics of these orders (0 is the d.c. part), each from its integral."""

@@ -56,11 +56,11 @@ class Waveform:
 
     def voltage_V(self, t_s: ArrayLike) -> Floats:
         """Instantaneous voltage at the times `t_s` (s). Raises `WaveformError` where undefined."""
-        return self._defined("voltage").at(t_s)
+        return self.defined("voltage").at(t_s)
 
     def current_A(self, t_s: ArrayLike) -> Floats:
         """Instantaneous current at the times `t_s` (s). Raises `WaveformError` for a node."""
-        return self._defined("current").at(t_s)
+        return self.defined("current").at(t_s)
 
     def power_W(self, t_s: ArrayLike) -> Floats:
         """Instantaneous power at the times `t_s` (s), positive where it is taken in."""
@@ -69,12 +69,12 @@ class Waveform:
     @property
     def power_mean_W(self) -> float:
         """Mean power over a cycle."""
-        return mean_product(self._defined("voltage"), self._defined("current"))
+        return mean_product(self.defined("voltage"), self.defined("current"))
 
     @property
     def power_peak_W(self) -> float:
         """Largest instantaneous power, W."""
-        voltage, current = self._defined("voltage"), self._defined("current")
+        voltage, current = self.defined("voltage"), self.defined("current")
         # No part gives power back, so within a piece power is level or bends upward: its highest
         # value is at an end.
         return max(v * i for v, i in zip(voltage.ends, current.ends, strict=True))
@@ -85,8 +85,8 @@ class Waveform:
         Harmonics of different order carry no power together (Parseval), so the parts add up.
         """
         wanted = tuple(dict.fromkeys(orders))
-        voltage = self._defined("voltage").fourier(wanted)
-        current = self._defined("current").fourier(wanted)
+        voltage = self.defined("voltage").fourier(wanted)
+        current = self.defined("current").fourier(wanted)
         by_order = {
             v.order: (v.sine * i.sine + v.cosine * i.cosine) * (0.5 if v.order else 1.0)
             for v, i in zip(voltage, current, strict=True)
@@ -94,7 +94,8 @@ class Waveform:
         total = self.power_mean_W
         return PowerSplit(total, by_order, total - math.fsum(by_order.values()))
 
-    def _defined(self, quantity: str) -> Wave:
+    def defined(self, quantity: str) -> Wave:
+        """The "voltage" or "current". Raises `WaveformError` where there is none."""
         wave: Wave | None = getattr(self, quantity)
         if wave is None:
             reason = "nothing fixes it all the time" if quantity == "voltage" else "it is a node"

@@ -23,14 +23,14 @@ from lessonlib.electric.alloys import WIRE_C
 from lessonlib.electric.table import Table
 from lessonlib.errors import ReadingError, shown
 from lessonlib.ratings.expected import Expected, expected_readings
-from lessonlib.ratings.hints import hint
-from lessonlib.ratings.mains import mains_range
+from lessonlib.ratings.hints import before_the_parts, hint, leads_or_contact
+from lessonlib.ratings.mains import UK, mains_range
 from lessonlib.ratings.readings import AnyReading, PlugReading, ResistanceReading
 from lessonlib.safety import CAUTIONS
 
 Verdict = Literal["agrees", "within the limits", "off"]
 
-_MOST_NAMED = 6
+_MOST_NAMED = 8
 # The caution of the one text of cautions that this is about, and what follows from it.
 _CAUTION = (
     f"{next(line for line in CAUTIONS if 'resistance' in line)} "
@@ -89,9 +89,9 @@ def compare_reading(
     verdict = _verdict(reading, expected)
     causes = _causes(appliance, reading, setting, wire_C) if verdict == "off" else []
     if verdict == "off":
-        lines.append(_listed(causes) if causes else hint(reading, expected))
+        lines.append(_listed(causes) if causes else hint(appliance, reading, setting, expected))
     elif verdict == "within the limits":
-        lines.append(expected.slack)
+        lines += [expected.slack, *leads_or_contact(appliance, reading, setting, expected)]
     return Agreement(
         reading=reading,
         setting=_named(appliance, setting),
@@ -107,15 +107,22 @@ def _supply_lines(appliance: Appliance, reading: AnyReading) -> list[str]:
         return []
     volts, marked_V = reading.supply_voltage_V, appliance.supply.voltage_V
     if not 0.5 * marked_V <= volts <= 1.5 * marked_V:
+        next_step = "No harm is done, but too little flows to judge it by: check the number."
+        if volts > marked_V:
+            next_step = "If that is so, pull the plug: it does not belong on that supply."
         raise ReadingError(
             f"found {volts:g} V at the plug of {appliance.title}, made for {marked_V:g} V; "
-            f"accepted: {0.5 * marked_V:g} to {1.5 * marked_V:g} V. If this is no slip, pull the "
-            "plug: it does not belong on that supply."
+            f"accepted: {0.5 * marked_V:g} to {1.5 * marked_V:g} V. {next_step}"
         )
     mains = mains_range(marked_V)
-    if mains is None or mains.low_V <= volts <= mains.high_V:
+    if mains is None:
         return []
-    return [f"{volts:g} V is outside {mains.low_V:g} to {mains.high_V:g} V, {mains.source}"]
+    if not mains.low_V <= volts <= mains.high_V:
+        return [f"{volts:g} V is outside {mains.low_V:g} to {mains.high_V:g} V, {mains.source}"]
+    if mains.nominal_V == UK.nominal_V and volts < UK.low_V:
+        least = f"the least in the United Kingdom, {UK.source}"
+        return [f"{volts:g} V is below {UK.low_V:g} V, {least}"]
+    return []
 
 
 def _verdict(reading: AnyReading, expected: Expected) -> Verdict:
@@ -129,7 +136,8 @@ def _verdict(reading: AnyReading, expected: Expected) -> Verdict:
 def _causes(
     appliance: Appliance, reading: AnyReading, setting: Mapping[str, str], wire_C: float
 ) -> list[str]:
-    """Leads swapped, switches turned and single faults that would read so, in this order.
+    """Plug fuse and cord, leads swapped, switches turned and single faults that would read so, in
+    this order.
 
     Of the other settings only those with the fewest switches turned.
     """
@@ -137,7 +145,7 @@ def _causes(
     def fits(name: str, expected: Expected) -> list[str]:
         return [name] if _verdict(reading, expected) != "off" else []
 
-    causes: list[str] = []
+    causes = before_the_parts(reading)
     if isinstance(reading, ResistanceReading):
         swapped = replace(reading, red=reading.black, black=reading.red)
         [expected] = expected_readings(appliance, swapped, [setting], (None,), wire_C)

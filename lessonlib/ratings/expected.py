@@ -7,8 +7,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from lessonlib.appliance.fault import Fault
-from lessonlib.appliance.parts import Appliance
-from lessonlib.electric.alloys import largest_factor
+from lessonlib.appliance.parts import Appliance, Element
+from lessonlib.electric.alloys import (
+    MAKERS_DIFFER,
+    largest_factor,
+    makers_factor,
+    resistance_factor,
+)
 from lessonlib.electric.meter import OhmReading, resistances
 from lessonlib.electric.solution import Solution, solve_all
 from lessonlib.quantities import format_quantity
@@ -73,14 +78,33 @@ def _ohms(appliance: Appliance, found: OhmReading, wire_C: float) -> Expected:
         least, most = _shares(appliance.supply.voltage_V**2 / low)
         low, high = low / most, high / least
         slack = f"the marked power leaves room from {format_quantity(low, 'Ω')}"
+        alloys = _alloys(appliance, found)
         if found.no_alloy:
             low /= largest_factor(wire_C)
             slack = (
                 f"the marked power, and the alloy not named for {', '.join(found.no_alloy)}, "
                 f"leave room from {format_quantity(low, 'Ω')}"
             )
+        elif differing := [alloy for alloy in alloys if alloy in MAKERS_DIFFER]:
+            low /= max(
+                makers_factor(each, wire_C) / resistance_factor(each, wire_C) for each in alloys
+            )
+            slack = (
+                f"the marked power, and wire of {', '.join(differing)} of another maker, "
+                f"leave room from {format_quantity(low, 'Ω')}"
+            )
         slack += f" to {format_quantity(high, 'Ω') if high < math.inf else 'open'} ({CLAUSE})"
     return Expected(value, low, high + LEADS_OHM, sure, found.text, slack, found.doubts)
+
+
+def _alloys(appliance: Appliance, found: OhmReading) -> list[str]:
+    """The alloys named for the elements that carry the meter's current, each once."""
+    named = dict.fromkeys(
+        part.alloy
+        for part in appliance.parts
+        if isinstance(part, Element) and part.name in found.through and part.alloy
+    )
+    return [alloy for alloy in named if alloy]
 
 
 def _at_plug(found: Solution, reading: PlugReading) -> Expected:

@@ -1,11 +1,15 @@
-"""What a reading may mean that no setting and no single fault of the file explains."""
+"""What a reading may mean beyond the settings and the single faults of the file."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 
-from lessonlib.ratings.expected import Expected
-from lessonlib.ratings.readings import MeterReading
+from lessonlib.appliance.parts import Appliance
+from lessonlib.electric.solution import solve, solve_all
+from lessonlib.quantities import format_quantity
+from lessonlib.ratings.expected import LEADS_OHM, Expected
+from lessonlib.ratings.readings import AnyReading, PlugReading, ResistanceReading
 
 # By unit: a share of the expected value, and what commonly gives it. All follow from Ohm's law.
 _SHARES: dict[str, tuple[tuple[float, str], ...]] = {
@@ -38,24 +42,101 @@ _SHARES: dict[str, tuple[tuple[float, str], ...]] = {
 
 _ABOUT = 0.1  # what limits on marked powers mostly leave room for
 
+# Heat in one joint that chars what is round it, W: common practice, no source.
+_FIRE_W = 5.0
 
-def hint(reading: MeterReading, expected: Expected) -> str:
-    """The one thing to think of next."""
+_DAMP_OHM = 10_000.0
+"""Where damp may begin, ohm; less is a part or a wire: common practice, no source."""
+
+_LEAVE = "leave it unplugged until you know"
+
+
+def before_the_parts(reading: AnyReading) -> list[str]:
+    """What leaves everything dead before any part is reached: the fuse in the plug, the cord."""
+    found = ["plug fuse blown", "cord broken"]
+    if isinstance(reading, PlugReading):
+        return found if reading.value <= reading.tolerance else []
+    if math.isfinite(reading.value):
+        return []
+    ends = {reading.red, reading.black}
+    return found if "L" in ends else found[1:] if ends & {"N", "PE"} else []
+
+
+def hint(
+    appliance: Appliance, reading: AnyReading, setting: Mapping[str, str], expected: Expected
+) -> str:
+    """The one thing to think of next; what could burn is said to stay unplugged."""
     value, tolerance, is_ohms = reading.value, reading.tolerance, reading.unit == "Ω"
     if math.isnan(expected.value):
         return "by the file this setting shorts the supply: check the file"
     if math.isinf(value) or (value <= tolerance and not is_ohms):
-        return "more than one part is open, or the cord, the plug or the fuse in it"
+        return "more than one part is open"
     if math.isinf(expected.value) or (expected.value == 0 and not is_ohms):
-        return "a path that the file does not have, such as damp: leave it unplugged until found"
+        such = "damp" if is_ohms and value >= _DAMP_OHM else "a part that it leaves out"
+        return f"a path that the file does not have, such as {such}: leave it unplugged until found"
     for thousand, words in ((1e3, "large"), (1e-3, "small")):
         if abs(value - thousand * expected.value) <= _ABOUT * thousand * expected.value:
             return (
                 f"about 1000 times too {words}: does the meter show a k or an m beside the number?"
             )
+    draws_more = (value < expected.value) == is_ohms
     for share, words in _SHARES[reading.unit]:
         if abs(value - share * expected.value) <= _ABOUT * share * expected.value:
-            return words
-    if (value < expected.value) == is_ohms:
-        return "part of an element is bridged, or a path is not in the file: leave it unplugged"
-    return "a joint or contact has resistance, or part of an element is not reached"
+            return f"{words}; {_LEAVE}" if draws_more else words
+    if draws_more:
+        return (
+            "most likely another element than the file has; or part of an element is bridged, or "
+            f"there is a path that the file does not have: {_LEAVE} which"
+        )
+    return _more_resistance(appliance, reading, setting, expected)
+
+
+def _more_resistance(
+    appliance: Appliance, reading: AnyReading, setting: Mapping[str, str], expected: Expected
+) -> str:
+    """What it may mean that a path resists more than the file says, by the heat that a joint or
+    contact of that much would make."""
+    made = _heat_in_joint(appliance, reading, setting, expected)
+    if expected.value <= LEADS_OHM:  # no element on the way
+        return f"a joint or contact has resistance{made and f', and makes {made}'}: {_LEAVE} where"
+    return (
+        "most likely another element, or wire of another alloy, than the file has; or a joint or "
+        f"contact with resistance{made and f', which would make {made}'}: {_LEAVE} which"
+    )
+
+
+def leads_or_contact(
+    appliance: Appliance, reading: AnyReading, setting: Mapping[str, str], expected: Expected
+) -> list[str]:
+    """How to tell what test leads add to a direct join from what a bad contact does."""
+    made = _heat_in_joint(appliance, reading, setting, expected)
+    if expected.value > LEADS_OHM or not made:
+        return []
+    return [f"touch the leads together: if that does not read the same, a contact makes {made}"]
+
+
+def _heat_in_joint(
+    appliance: Appliance, reading: AnyReading, setting: Mapping[str, str], expected: Expected
+) -> str:
+    """Heat of one bad joint that would give this reading: "about 32 W of heat at 1.15 A".
+
+    It stands for a joint on the way to whatever the appliance draws in the reading's setting, or,
+    where that draws nothing, in the one that draws most. Empty where no setting draws anything.
+    """
+    volts = reading.supply_voltage_V if isinstance(reading, PlugReading) else None
+    found = [solve(appliance, setting, supply_voltage_V=volts)]
+    if not found[0].current_A:
+        found = list(solve_all(appliance, supply_voltage_V=volts))
+    watts, amps = max((one.power_W or 0.0, one.current_A or 0.0) for one in found)
+    if not (watts and amps):
+        return ""
+    if isinstance(reading, ResistanceReading):
+        load_ohm = watts / amps**2
+        share = load_ohm / (load_ohm + reading.value - expected.value)
+    else:
+        share = reading.value / expected.value
+    # in series the current falls to this share of itself, and so does the power that is drawn
+    heat_W = watts * share * (1 - share)
+    about = format_quantity(float(f"{heat_W:.2g}"), "W")
+    fire = ", enough to start a fire" if heat_W >= _FIRE_W else ""
+    return f"about {about} of heat at {format_quantity(amps * share, 'A')}{fire}"

@@ -9,8 +9,9 @@ from lessonlib.electric.table import Table
 from lessonlib.errors import ReadingError, shown
 from lessonlib.quantities import format_quantity
 
-CLAUSE = "IEC 335-1 clause 10.1 table 1"
-SOURCE = f"{CLAUSE}, as in its national twin GOST R IEC 335-1-94"
+CLAUSE = "IEC 60335-1 clause 10.1 table 1"
+SOURCE = f"{CLAUSE}, as quoted by GOST R IEC 335-1-94; later editions alike: from memory"
+"""The table was read in the national twin of the 1991 edition."""
 
 MOST_W = 100_000
 """The most that a marked power may be, W: that of an appliance file."""

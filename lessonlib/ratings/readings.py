@@ -15,6 +15,9 @@ from typing import ClassVar
 from lessonlib.errors import ReadingError, shown
 from lessonlib.quantities import format_quantity
 
+# A tolerance of more than this share of the reading is told as the range that it leaves.
+_MUCH = 0.1
+
 
 @dataclass(frozen=True, kw_only=True)
 class MeterReading:
@@ -55,11 +58,20 @@ class MeterReading:
 
     @property
     def text(self) -> str:
-        """The number with the meter's tolerance: "131 Ω ± 1.61 Ω", or "open"."""
+        """The number with what the meter leaves open: "131 Ω ± 1.6 Ω", "800 kΩ, anywhere from
+        490 kΩ to 1.2 MΩ" where that is much, or "open"."""
         if math.isinf(self.value):
             return "open"
-        value, tolerance = (format_quantity(v, self.unit) for v in (self.value, self.tolerance))
-        return f"{value} ± {tolerance}"
+        said = format_quantity(self.value, self.unit)
+        if self.tolerance <= _MUCH * self.value:
+            return f"{said} ± {format_quantity(float(f'{self.tolerance:.2g}'), self.unit)}"
+        low, high = (
+            format_quantity(_outward(end, up), self.unit)
+            for up, end in enumerate((self.value - self.tolerance, self.value + self.tolerance))
+        )
+        if self.tolerance >= self.value:
+            return f"{said}, at most {high}"
+        return f"{said}, anywhere from {low} to {high}"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -166,3 +178,11 @@ def _check(name: str, value: object, low: float, high: float, unit: str, next_st
             f"found {name} = {shown(value)}; accepted: a number from {low:g} to {high:g} {unit}"
             f"{'' if unit else 'digits'}. {next_step}"
         )
+
+
+def _outward(value: float, up: int) -> float:
+    """`value` at two figures: the next above if `up`, else the next below."""
+    if value <= 0:
+        return 0.0
+    step = 10.0 ** (math.floor(math.log10(value)) - 1)
+    return (math.ceil if up else math.floor)(round(value / step, 6)) * step

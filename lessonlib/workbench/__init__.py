@@ -1,9 +1,10 @@
 """Describe your own appliance and hold your own readings against it.
 
 - `blocks`        an appliance file's text, cut where its tables begin
-- `edit`          text to text: a part put in, changed or taken out, comments and order kept
 - `fields`        what the form asks for, from the schema, and what is typed into it
 - `outline`       what a text has so far, also while it is not right yet
+- `edit`          text to text: a part put in, changed or taken out, comments and order kept
+- `soundness`     what the described appliance does at its worst
 - `own_files`     the files of the working folder: found, read, saved without losing one
 - `description`   the front door `describe`: a text, its problems, its appliance, undo, save
 - `view`          the form of a description; `describe.js` draws it, `workbench.css` is its look,

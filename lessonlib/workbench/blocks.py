@@ -13,6 +13,9 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
+WHOLE = "appliance"
+"""Stands for the keys above the first table: title and purpose."""
+
 # a header of one bare name: those with dots belong to the table before
 _HEADER = re.compile(r"[ \t]*(\[\[?)[ \t]*([A-Za-z0-9_-]+)[ \t]*\]\]?[ \t]*(?:#.*)?\n?")
 _COMMENT = re.compile(r"[ \t]*#")

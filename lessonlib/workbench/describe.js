@@ -3,7 +3,7 @@
 
 const MOST_CHARACTERS = 1_000_000; // no appliance file comes near, a wrong paste does
 const KEPT = "Your text is kept here.";
-const STEPS = ["add", "change", "remove"]; // what is answered beside the fields
+const STEPS = ["add", "change", "remove", "point"]; // what is answered beside the fields
 
 function render({ model, el }) {
   const id = newId();
@@ -20,7 +20,7 @@ function render({ model, el }) {
     }
     pressed.do = action.do;
     const turn = model.get("asked") + 1;
-    model.set("text", area.value);
+    model.set("text", area.value.toWellFormed?.() ?? area.value); // half a character cannot travel
     model.set("action", action);
     model.set("asked", turn);
     model.save_changes();
@@ -30,24 +30,25 @@ function render({ model, el }) {
   // Start from another one.
   const startForm = makeForm("hcw-bar", () => act({ do: "start", name: start.value }));
   const start = select([]);
-  startForm.append(labelled(`${id}-start`, "Start from", start), makeButton("", "Take this text"));
+  startForm.append(labelled(`${id}-start`, "Start from", start), makeButton("", "Open"));
   const undo = makeButton("", "Undo", () => act({ do: "undo" }));
-  startForm.append(undo);
+  const redo = makeButton("", "Redo", () => act({ do: "redo" }));
+  startForm.append(undo, redo);
 
   // What a browser kept when a page, or a kernel, went away.
   const rescue = makeForm("hcw-rescue", () => {});
   const choices = make("div", "hcq-buttons");
   rescue.append(
-    make("p", "", "This browser kept a text of yours that is not the one below and was not saved."),
+    make("p", "", "This browser has kept a text of yours that was not saved. It is not the one below."),
     choices,
   );
   choices.append(
-    makeButton("hcq-main", "Bring it back", () => {
+    makeButton("hcq-main", "Restore it", () => {
       area.value = drafts.read(model.get("draft")) ?? area.value;
       rescue.hidden = true;
       act({ do: "type" });
     }),
-    makeButton("", "Let it go", () => {
+    makeButton("", "Discard it", () => {
       rescue.hidden = true;
       keep();
     }),
@@ -62,7 +63,12 @@ function render({ model, el }) {
   const kind = select([["", "choose a kind"]]);
   const panel = make("div");
   const stepSaid = liveRegion();
-  const locked = make("p", "hcw-note", "The text cannot be read just now, so no step goes into it.");
+  const locked = make(
+    "p",
+    "hcw-note",
+    "The text cannot be read just now, so nothing can be added or changed here. Correct what is " +
+      "listed under the text first, or press Undo.",
+  );
   steps.append(
     make("h4", "", "Step by step"),
     list,
@@ -71,6 +77,18 @@ function render({ model, el }) {
     stepSaid,
     locked,
     nodes,
+  );
+  const pointForm = makeForm("hcw-bar", () =>
+    act({ do: "point", name: point.value, new_name: newName.value }),
+  );
+  const point = select([]);
+  point.classList.add("hcw-short");
+  const newName = textBox("", "");
+  newName.classList.add("hcw-short");
+  pointForm.append(
+    labelled(`${id}-point`, "Rename point", point),
+    labelled(`${id}-new-name`, "to", newName),
+    makeButton("", "Rename"),
   );
   let open = null;
 
@@ -94,7 +112,7 @@ function render({ model, el }) {
       group.append(make("p", "hcw-note", words));
     }
     const buttons = make("div", "hcq-buttons");
-    const leave = makeButton("", "Leave it", () => {
+    const leave = makeButton("", "Cancel", () => {
       close();
       kind.focus();
     });
@@ -106,13 +124,13 @@ function render({ model, el }) {
   const showNew = (wanted) => {
     if (!wanted) return close();
     const values = { name: model.get("names")[wanted] };
-    show({ do: "add", kind: wanted }, wanted, values, `New ${form(wanted).word}`, "Put it in");
+    show({ do: "add", kind: wanted }, wanted, values, `New ${form(wanted).word}`, "Add");
   };
   kind.addEventListener("change", () => showNew(kind.value));
   const showPart = (part) => {
     kind.value = "";
     const title = part.name === part.kind ? form(part.kind).word : part.name;
-    show({ do: "change", name: part.name }, part.kind, part.values, `Change ${title}`, "Change it");
+    show({ do: "change", name: part.name }, part.kind, part.values, `Change ${title}`, "Apply");
     panel.querySelector("input, select").focus();
   };
 
@@ -134,19 +152,27 @@ function render({ model, el }) {
   const problems = make("ol", "hcw-problems");
   const judged = make("div");
   judged.setAttribute("role", "status");
-  judged.append(standing, problems);
+  const findings = make("ul", "hcw-findings");
+  judged.append(standing, findings, problems);
   textForm.append(labelled(`${id}-text`, "The file's text: change it as you like", area), judged);
   textForm.querySelector("label").className = "hcw-head";
 
-  // Save, and look.
+  // Save, and look. The name goes with the appliance until somebody types one.
   const saveForm = makeForm("hcw-bar", () => act({ do: "save", name: name.value, replace: false }));
   const name = textBox("", model.get("save_as"));
-  name.placeholder = "my-urn";
+  let named = false;
   const replace = makeButton("", "", () => act({ do: "save", name: name.value, replace: true }));
-  name.addEventListener("input", () => (replace.hidden = true));
+  name.addEventListener("input", () => {
+    named = true;
+    replace.hidden = true;
+  });
+  const nameAgain = () => {
+    named = false;
+    name.value = model.get("save_as");
+  };
   const unsaved = make("span", "hcw-note");
   saveForm.append(
-    labelled(`${id}-name`, "Save it under the name", name),
+    labelled(`${id}-name`, "Save as", name),
     makeButton("hcq-main", "Save"),
     replace,
     unsaved,
@@ -161,7 +187,9 @@ function render({ model, el }) {
   const main = make("div", "hcw-main");
   const shown = make("div");
   shown.append(textForm, picture);
-  main.append(steps, shown);
+  const left = make("div");
+  left.append(steps, pointForm);
+  main.append(left, shown);
   const bars = make("div", "hcw-bars");
   bars.append(saveForm, lookForm);
   box.append(rescue, startForm, main, bars, said);
@@ -209,13 +237,22 @@ function render({ model, el }) {
     if (focus.part) [...list.querySelectorAll("button")].find((b) => b.dataset.part === focus.part)?.focus();
   };
   const showNodes = () => {
-    nodes.replaceChildren(
-      ...model.get("nodes").map((node) => Object.assign(make("option"), { value: node })),
-    );
+    const all = model.get("nodes");
+    nodes.replaceChildren(...all.map((node) => Object.assign(make("option"), { value: node })));
+    const mine = all.filter((node) => !["L", "N", "PE"].includes(node));
+    const chosen = point.value;
+    point.replaceChildren(...select(mine.map((node) => [node, node])).children);
+    if (mine.includes(chosen)) point.value = chosen;
+    pointForm.hidden = !mine.length;
   };
   const showProblems = () => {
     const found = model.get("problems");
     standing.textContent = `${found.length ? "▲" : "✓"} ${model.get("standing")}`;
+    findings.replaceChildren(
+      ...model.get("findings").map(({ warning, words }) =>
+        make("li", warning ? "hcw-warning" : "", `${warning ? "▲ " : ""}${words}`),
+      ),
+    );
     problems.replaceChildren(
       ...found.map((problem) => {
         const item = make("li");
@@ -248,14 +285,15 @@ function render({ model, el }) {
   };
   const showState = () => {
     undo.setAttribute("aria-disabled", String(!model.get("steps_back")));
+    redo.setAttribute("aria-disabled", String(!model.get("steps_forward")));
     unsaved.textContent = model.get("unsaved") ? "Not saved yet." : "";
     steps.classList.toggle("hcw-locked", !model.get("editable"));
     locked.hidden = model.get("editable");
     replace.hidden = !model.get("in_the_way");
-    replace.textContent = `Yes, write ${model.get("in_the_way")}.toml`;
+    replace.textContent = `Replace ${model.get("in_the_way")}, keep the earlier one`;
   };
   const showOffered = () => {
-    const names = [["", "an empty text"], ...model.get("offered").map((each) => [each, each])];
+    const names = [["", "a new appliance"], ...model.get("offered").map((each) => [each, each])];
     start.replaceChildren(...select(names).children);
     start.value = model.get("begun_from");
   };
@@ -269,7 +307,11 @@ function render({ model, el }) {
     }
     if (model.get("unsaved")) keep();
     else drafts.write(model.get("draft"), null);
-    if (model.get("save_as")) name.value = model.get("save_as");
+    if (["save", "start"].includes(pressed.do)) nameAgain();
+    if (pressed.do === "point") newName.value = "";
+  };
+  const showName = () => {
+    if (!named || ["undo", "redo"].includes(pressed.do)) nameAgain();
   };
 
   kind.append(
@@ -290,11 +332,12 @@ function render({ model, el }) {
   listeners.on(["change:text"], showText);
   listeners.on(["change:parts"], showParts);
   listeners.on(["change:nodes"], showNodes);
-  listeners.on(["change:problems", "change:standing"], showProblems);
+  listeners.on(["change:problems", "change:standing", "change:findings"], showProblems);
+  listeners.on(["change:save_as"], showName);
   listeners.on(["change:picture"], showPicture);
   listeners.on(["change:stale", "change:picture", "change:live", "change:problems"], showLook);
   listeners.on(
-    ["change:steps_back", "change:unsaved", "change:editable", "change:in_the_way"],
+    ["change:steps_back", "change:steps_forward", "change:unsaved", "change:editable", "change:in_the_way"],
     showState,
   );
   listeners.on(["change:offered", "change:begun_from"], showOffered);

@@ -7,14 +7,17 @@ it shows as a form, with the text beside it and the live picture below.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from os import PathLike, fspath
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.reader import read_appliance
-from lessonlib.errors import ApplianceError, DescriptionError, Problem, shown
+from lessonlib.errors import ApplianceError, DescriptionError, LessonlibError, Problem, shown
 from lessonlib.workbench import edit, own_files
 from lessonlib.workbench.outline import next_names
+from lessonlib.workbench.soundness import Finding, findings
 
 if TYPE_CHECKING:
     from lessonlib.workbench.view import DescriptionBox
@@ -33,24 +36,52 @@ MOST_STEPS = 500
 
 
 class ProblemList(tuple[Problem, ...]):
-    """Everything wrong with a text, written out as the reader gives it."""
+    """Everything wrong with a text, written out as the reader gives it. There is `more` where the
+    reader gave up."""
+
+    more: bool = False
+
+    @property
+    def counted(self) -> str:
+        """How many there are: "2 problems"."""
+        said = f"{len(self)} {'problem' if len(self) == 1 else 'problems'}"
+        return f"more than {said}" if self.more else said
 
     def __repr__(self) -> str:
         return "\n".join(map(str, self)) or "no problems"
 
 
-class Description:
-    """A text that describes an appliance. Made by `describe`."""
+@dataclass(eq=False)
+class _Origin:
+    """What a text began as. It has a `name` once it is opened from a file or saved to one, and a
+    `title` once it could be read."""
 
-    def __init__(self, name: str | None = None) -> None:
-        self.name = name
+    name: str | None
+    begun: str
+    title: str | None = None
+
+
+class Description:
+    """A text that describes an appliance. Made by `describe`.
+
+    `last_valid` is the appliance of the last text without problems, and `kept` is where the last
+    save has put what it replaced; either is None where there is none.
+    """
+
+    def __init__(self, name: str | PathLike[str] | None = None) -> None:
         self.last_valid: Appliance | None = None
-        self._saved: tuple[str, str] | None = None  # name and text
-        self._earlier: list[str] = []
-        self._text = ""
+        self.kept: Path | None = None
+        self._saved: dict[str, str] = {}  # by name, what this description saved last
+        self._earlier: list[tuple[str, _Origin]] = []
+        self._later: list[tuple[str, _Origin]] = []
         self._view: DescriptionBox | None = None
-        self._take(START if name is None else own_files.found_text(name))
-        self._begun = self._text
+        self._text, self._origin = _opened(name)
+        self._take(self._text, self._origin)
+
+    @property
+    def name(self) -> str | None:
+        """Name or path of the appliance that was opened, or saved last; None for a new one."""
+        return self._origin.name
 
     @property
     def text(self) -> str:
@@ -64,32 +95,46 @@ class Description:
                 f"found {shown(text)} as the text. Accepted: the text of an appliance file. "
                 "Give it as a string."
             )
-        if text != self._text:
-            self._earlier = [*self._earlier[1 - MOST_STEPS :], self._text]
-            self._take(text)
+        self._step(own_files.whole_characters(text), self._origin)
 
-    def _take(self, text: str) -> None:
-        self._text = text
-        file = "description" if self.name is None else Path(self.name).stem
+    def _step(self, text: str, origin: _Origin) -> None:
+        if (text, origin) != (self._text, self._origin):
+            self._earlier = [*self._earlier[1 - MOST_STEPS :], (self._text, self._origin)]
+            self._later = []
+            self._take(text, origin)
+
+    def _take(self, text: str, origin: _Origin) -> None:
+        if origin is not self._origin:
+            self.last_valid = None  # of another appliance
+        self._text, self._origin = text, origin
+        origin.title = own_files.title_of(text) or origin.title
+        file = "description" if origin.name is None else Path(origin.name).stem
         try:
             self.last_valid = read_appliance(text, file)
             self._problems = ProblemList()
         except ApplianceError as error:
             self._problems = ProblemList(error.problems)
+            self._problems.more = error.more
         if self._view is not None:
             self._view.refresh()
 
     @property
     def problems(self) -> ProblemList:
-        """Everything wrong with the text, all together; empty when the appliance can be used."""
+        """Everything wrong with the text, all together; empty when it can be read."""
         return self._problems
 
     @property
     def appliance(self) -> Appliance:
         """The appliance described. Raises `ApplianceError` while there are problems."""
         if self._problems or self.last_valid is None:
-            raise ApplianceError(self._problems)
+            raise ApplianceError(self._problems, self._problems.more)
         return self.last_valid
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """What the appliance does at its worst, warnings first. Raises `ApplianceError` while there
+        are problems, and what `solve` raises."""
+        return findings(self.appliance)
 
     @property
     def steps_back(self) -> int:
@@ -97,9 +142,22 @@ class Description:
         return len(self._earlier)
 
     @property
+    def steps_forward(self) -> int:
+        """How many undone steps can be done again."""
+        return len(self._later)
+
+    @property
     def unsaved(self) -> bool:
         """Whether the text is neither what it began with nor what was saved last."""
-        return self._text not in (self._begun, self._saved and self._saved[1])
+        saved = self._saved.get(Path(self.name).stem) if self.name else None
+        return self._text not in (self._origin.begun, saved)
+
+    @property
+    def file_name(self) -> str:
+        """The name to save it under: that of its own file, or else a free one after its title."""
+        if self.name in self._saved:
+            return self.name
+        return own_files.own_name(self.name) or own_files.free_name(self._origin.title)
 
     def add(
         self,
@@ -112,8 +170,9 @@ class Description:
         """Put in a part of that `kind` (a table's name in the file, such as "element") with its
         values by key. Without a `name` it gets the next free one, such as E2.
 
-        Raises `DescriptionError` for a kind there is none of, or a text that is not valid TOML.
-        Values that do not fit are written down and come up in `problems`.
+        Raises `DescriptionError` for a kind there is none of, a name that another part has, or a
+        text that is not valid TOML. Values that do not fit are written down and come up in
+        `problems`.
         """
         free = next_names(edit.parsed(self._text))
         given = {"name": free.get(kind) if name is None else name, **values}
@@ -130,8 +189,19 @@ class Description:
         self.text = edit.change(self._text, name, values)
 
     def rename(self, name: str, new_name: str) -> None:
-        """Call the part of that name `new_name`, also where a thermal fuse is placed on it."""
+        """Call the part of that name `new_name`, also where a thermal fuse is placed on it.
+
+        Raises `DescriptionError` for a name that another part has.
+        """
         self.text = edit.rename(self._text, name, new_name)
+
+    def rename_point(self, point: str, new_name: str) -> None:
+        """Call a point `new_name` wherever a part ends on it.
+
+        Raises `DescriptionError` for a point that there is none of, for L, N and PE, and for a name
+        that another point has: that would join the two.
+        """
+        self.text = edit.rename_point(self._text, point, new_name)
 
     def remove(self, name: str) -> None:
         """Take the part of that name out. Raises `DescriptionError` where there is none."""
@@ -141,30 +211,43 @@ class Description:
         """Go back by one step; says whether there was one."""
         if not self._earlier:
             return False
-        self._take(self._earlier.pop())
+        self._later.append((self._text, self._origin))
+        self._take(*self._earlier.pop())
         return True
 
-    def start_from(self, name: str | None) -> None:
+    def redo(self) -> bool:
+        """Do the step again that was undone last; says whether there was one."""
+        if not self._later:
+            return False
+        self._earlier.append((self._text, self._origin))
+        self._take(*self._later.pop())
+        return True
+
+    def start_from(self, name: str | PathLike[str] | None) -> None:
         """Take the text of another appliance, or an empty one for None, as one step."""
-        text = START if name is None else own_files.found_text(name)
-        self.name = name
-        self.text = text
-        self._begun = text
+        self._step(*_opened(name))
 
     def save(self, name: str, *, replace: bool = False) -> Path:
         """Write the text to `appliances/NAME.toml` in the folder of the notebook; returns the path.
 
-        A file that says something else is left alone, and `FileKept` (a `FileExistsError`) raised,
-        unless `replace` is True. Raises `DescriptionError` for a name that no file should have.
+        A file that holds something else, or another appliance, is left alone, and `FileKept` (a
+        `FileExistsError`) raised, unless `replace` is True; then `kept` says where it is kept.
+        Raises `DescriptionError` for a name that no file should have.
         """
-        stem, saved = own_files.own_path(name).stem, self._saved
-        ours = saved[1] if saved and saved[0] == stem else None
-        path = own_files.save_text(name, self._text, replace=replace, ours=ours)
-        self.name, self._saved = stem, (stem, self._text)
+        stem = own_files.own_path(name).stem
+        path, self.kept = own_files.save_text(
+            name, self._text, replace=replace, ours=self._saved.get(stem)
+        )
+        self._saved[stem] = self._text
+        self._origin.name = stem
         return path
 
     def __repr__(self) -> str:
-        return f"{self._text.rstrip()}\n\n{self._problems!r}"
+        try:
+            found = [] if self._problems else [str(each) for each in self.findings]
+        except LessonlibError as error:  # the solver does not believe its own result
+            found = [str(error)]
+        return "\n".join((f"{self._text.rstrip()}\n", repr(self._problems), *found))
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
         if self._view is None:
@@ -174,7 +257,12 @@ class Description:
         return self._view.bundle(repr(self))
 
 
-def describe(name: str | None = None) -> Description:
+def _opened(name: str | PathLike[str] | None) -> tuple[str, _Origin]:
+    text = START if name is None else own_files.found_text(name)
+    return text, _Origin(None if name is None else fspath(name), text)
+
+
+def describe(name: str | PathLike[str] | None = None) -> Description:
     """Describe an appliance step by step: a form in a notebook, `.add(...)` and so on in code.
 
     `name` is an appliance to start from: one of yours in `appliances/`, a bundled one, or a path to

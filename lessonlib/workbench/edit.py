@@ -6,20 +6,19 @@ Each edit is checked: what the new text says must be what the old one said, but 
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 import tomlkit
 from tomlkit.items import Item
 
 from lessonlib.appliance import document
+from lessonlib.appliance.parts import TERMINALS
 from lessonlib.appliance.problems import near
 from lessonlib.appliance.schema import PART_KEYS, SUPPLY_KEYS, TEXT_KEYS, VESSEL_KEYS
 from lessonlib.errors import DescriptionError, MisreadError, shown
-from lessonlib.workbench.blocks import Block, cut, joined, lines_of, whole
-
-WHOLE = "appliance"
-"""Stands for the keys above the first table: title and purpose."""
+from lessonlib.workbench.blocks import WHOLE, Block, cut, joined, lines_of, whole
+from lessonlib.workbench.outline import nodes_of, outlined, tables_of
 
 TABLES = {WHOLE: TEXT_KEYS, "supply": SUPPLY_KEYS, "vessel": VESSEL_KEYS}
 """What can be changed besides parts, and its keys."""
@@ -39,7 +38,7 @@ def parsed(text: str) -> dict[str, Any]:
 def add_part(text: str, kind: str, values: Mapping[str, Any]) -> str:
     """`text` with one more part, after the last of its kind, or after the last part.
 
-    Raises `DescriptionError` for a kind that there is none of.
+    Raises `DescriptionError` for a kind that there is none of, and for a name that a part has.
     """
     after = parsed(text)
     if kind not in PART_KEYS:
@@ -49,6 +48,7 @@ def add_part(text: str, kind: str, values: Mapping[str, Any]) -> str:
             + (f'Did you mean "{meant}"?' if meant else "Use one of these.")
         )
     order = [*PART_KEYS[kind], *values]
+    _check_free(after, values.get("name"))
     in_order = dict(sorted(values.items(), key=lambda pair: order.index(pair[0])))
     blocks = cut(text)
     same = [at for at, block in enumerate(blocks) if block.kind == kind]
@@ -90,6 +90,8 @@ def change(text: str, name: str, values: Mapping[str, Any]) -> str:
     else:
         at = _place(blocks, name)
         target = _parts_of(after, blocks[at].kind)[_number(blocks, at)]
+        if values.get("name", name) != name:
+            _check_free(after, values["name"])
     blocks[at] = _changed(blocks[at], values)
     for key, value in values.items():
         target.pop(key, None)
@@ -105,6 +107,54 @@ def rename(text: str, name: str, new_name: str) -> str:
         if block.kind == "thermal_fuse" and block.table.get("placed_on") == name:
             text = change(text, str(block.name), {"placed_on": new_name})
     return change(text, name, {"name": new_name})
+
+
+def rename_point(text: str, point: str, new_name: str) -> str:
+    """`text` with another name for a point, wherever a part ends on it.
+
+    Raises `DescriptionError` for a point that there is none of, a terminal, and a name in use.
+    """
+    after = parsed(text)
+    points = nodes_of(after)
+    mine = [each for each in points if each not in TERMINALS]
+    if point not in mine:
+        raise DescriptionError(
+            f"found no point {shown(point)} that can be renamed. Accepted: "
+            f"{', '.join(mine) or 'none, there are only L, N and PE'}. Use one of these."
+        )
+    if new_name in points:
+        raise DescriptionError(
+            f"found that there is a point {shown(new_name)} already, and one name for both would "
+            "join them. Accepted: a name that no point has. To join them, change the parts' ends."
+        )
+    blocks = [
+        Block(_rewritten(block, lambda table: _renamed(table, point, new_name)), block.kind)
+        if block.kind in PART_KEYS
+        else block
+        for block in cut(text)
+    ]
+    for part in outlined(after):
+        _renamed(part.table, point, new_name)
+    return _checked(blocks, after)
+
+
+def _renamed(table: Any, point: str, new_name: str) -> None:
+    """Give a point its new name in one part's table, in place."""
+    for holder in (table, *tables_of(table.get("contacts"))):
+        ends = holder.get("between")
+        if isinstance(ends, list):
+            for at, end in enumerate(ends):
+                if end == point:
+                    ends[at] = new_name
+
+
+def _check_free(document: Mapping[str, Any], name: object) -> None:
+    taken = [part.name for part in outlined(document)]
+    if name in taken:
+        raise DescriptionError(
+            f"found that a part is called {shown(name)} already. Accepted: a name that no part "
+            f"has, so none of {', '.join(taken)}. Choose another."
+        )
 
 
 def _names(blocks: list[Block]) -> list[object]:
@@ -149,7 +199,21 @@ def _insert(blocks: list[Block], place: int, new: Block) -> None:
 
 
 def _changed(block: Block, values: Mapping[str, Any]) -> Block:
-    """The block with new values; blank lines and comments at its end stay at its end."""
+    """The block with new values."""
+
+    def change(table: Any) -> None:
+        for key, value in values.items():
+            if value is None:
+                table.pop(key, None)
+            else:
+                table[key] = _item(value)
+
+    return Block(_rewritten(block, change), block.kind)
+
+
+def _rewritten(block: Block, change: Callable[[Any], None]) -> str:
+    """The text of a block after `change` of its table; blank lines and comments at its end stay at
+    its end."""
     lines = lines_of(block.text)
     while lines and (not lines[-1].strip() or lines[-1].lstrip().startswith("#")):
         lines.pop()
@@ -164,13 +228,8 @@ def _changed(block: Block, values: Mapping[str, Any]) -> Block:
     except ValueError as error:  # brackets a hundred deep within each other
         raise _written_otherwise() from error
     table: Any = said[block.kind] if block.kind else said
-    table = table[0] if isinstance(table, list) else table
-    for key, value in values.items():
-        if value is None:
-            table.pop(key, None)
-        else:
-            table[key] = _item(value)
-    return Block(tomlkit.dumps(said) + tail, block.kind)
+    change(table[0] if isinstance(table, list) else table)
+    return tomlkit.dumps(said) + tail
 
 
 def _lines(header: str, values: Mapping[str, Any]) -> str:

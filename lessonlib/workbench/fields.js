@@ -30,6 +30,7 @@ function nodeBoxes(id, labels, value, nodes) {
   return { nodes: boxes.map(([node]) => node), filled: () => boxes.map(([, box]) => box.value) };
 }
 
+// Positions are told apart by their box, so that one that is renamed stays ticked.
 function positionBoxes(id, value, changed) {
   const node = fieldset("positions, one in each box");
   const row = node.appendChild(make("div", "hcw-row"));
@@ -40,9 +41,13 @@ function positionBoxes(id, value, changed) {
     const box = textBox(`${id}-${boxes.length}`, "");
     box.classList.add("hcw-short");
     box.setAttribute("aria-label", `position ${boxes.length + 1}`);
+    let earlier = "";
+    box.addEventListener("focus", () => (earlier = box.value.trim()));
     box.addEventListener("input", () => {
+      const now = box.value.trim();
       grow();
-      changed();
+      changed(earlier, now);
+      earlier = now || earlier;
     });
     boxes.push(box);
     row.append(box);
@@ -51,7 +56,8 @@ function positionBoxes(id, value, changed) {
     grow();
     boxes[boxes.length - 1].value = asText(position);
   }
-  return { node, filled: () => boxes.map((box) => box.value.trim()).filter(Boolean) };
+  const named = () => boxes.map((box, at) => [at, box.value.trim()]).filter(([, name]) => name);
+  return { node, named, filled: () => named().map(([, name]) => name) };
 }
 
 function contactRows(id, value, nodes, positions) {
@@ -65,19 +71,21 @@ function contactRows(id, value, nodes, positions) {
     const ticks = fieldset("closed in");
     const shown = ticks.appendChild(make("div", "hcw-row"));
     group.append(ticks);
-    let closed = new Set(asList(contact?.closed_in));
+    const given = asList(contact?.closed_in);
+    const closed = new Set(positions().flatMap(([at, name]) => (given.includes(name) ? [at] : [])));
     const show = () => {
       shown.replaceChildren();
-      for (const position of new Set(positions())) {
-        const { node: label, input } = tick(position, closed.has(position));
+      for (const [at, position] of positions()) {
+        const { node: label, input } = tick(position, closed.has(at));
         input.addEventListener("change", () =>
-          input.checked ? closed.add(position) : closed.delete(position),
+          input.checked ? closed.add(at) : closed.delete(at),
         );
         shown.append(label);
       }
     };
     show();
-    rows.push({ ends, closed: () => positions().filter((each) => closed.has(each)), show });
+    const ticked = () => positions().flatMap(([at, name]) => (closed.has(at) ? [name] : []));
+    rows.push({ ends, closed: ticked, show });
     more.before(group);
     return group;
   };
@@ -96,7 +104,7 @@ function contactRows(id, value, nodes, positions) {
 function fieldsOf(form, id, values, nodes) {
   const node = make("div", "hcw-fields");
   const parts = {};
-  let contacts;
+  let contacts, positions, start;
   for (const { key, label, type, unit, example, choices, required } of form.fields) {
     const name = `${label}${unit ? ` (${unit})` : ""}${required && type === "number" ? ", needed" : ""}`;
     const place = `${id}-${key}`;
@@ -107,11 +115,15 @@ function fieldsOf(form, id, values, nodes) {
       node.append(...boxes.nodes);
       parts[key] = boxes.filled;
     } else if (type === "names") {
-      const boxes = positionBoxes(place, value ?? ["off", "on"], () => contacts?.show());
+      const boxes = positionBoxes(place, value ?? ["off", "on"], (earlier, now) => {
+        contacts?.show();
+        if (start && now && earlier && start.value === earlier) start.value = now;
+      });
       node.append(boxes.node);
       parts[key] = boxes.filled;
+      positions = boxes.named;
     } else if (type === "contacts") {
-      contacts = contactRows(place, value, nodes, parts.positions);
+      contacts = contactRows(place, value, nodes, positions);
       node.append(contacts.node);
       parts[key] = contacts.filled;
     } else if (type === "flag") {
@@ -127,6 +139,7 @@ function fieldsOf(form, id, values, nodes) {
       if (!isChoice && key !== "name") input.placeholder = example;
       if (type === "number") input.classList.add("hcw-short");
       if (type === "text") input.classList.add("hcw-wide");
+      if (key === "start") start = input;
       node.append(labelled(place, name, input));
       parts[key] = () => input.value;
     }

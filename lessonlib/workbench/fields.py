@@ -9,7 +9,7 @@ from typing import Any
 from lessonlib.appliance.schema import PART_KEYS, SUPPLY_KEYS, TEXT_KEYS, VESSEL_KEYS, Key
 from lessonlib.drawing.captions import KIND_WORDS
 from lessonlib.exercises.reading import Unread, find_unit, read_quantity
-from lessonlib.workbench.edit import WHOLE
+from lessonlib.workbench.blocks import WHOLE
 
 # title and supply stand on one page of the form
 _WHOLE_KEYS = {WHOLE: {**TEXT_KEYS, **SUPPLY_KEYS}, "vessel": VESSEL_KEYS}

@@ -8,7 +8,7 @@ from typing import Any
 
 from lessonlib.appliance.parts import TERMINALS
 from lessonlib.appliance.schema import PART_KEYS, Key
-from lessonlib.workbench.fields import NAME_LETTERS, label_of, unit_of
+from lessonlib.workbench.fields import NAME_LETTERS, as_typed, keys_of, label_of, unit_of, word_of
 
 
 @dataclass(frozen=True)
@@ -41,12 +41,24 @@ def words_of(table: Mapping[str, Any], keys: Mapping[str, Key]) -> str:
             case "names" if isinstance(value, list):
                 words.append(" / ".join(map(str, value)))
             case "contacts":
-                words += [_ends(contact.get("between")) for contact in _tables(value)]
+                words += [_ends(contact.get("between")) for contact in tables_of(value)]
             case "flag":
                 words += [label_of(name)] if value is True else []
             case _:
                 words.append(str(value))
     return ", ".join(words)
+
+
+def row_of(name: str, kind: str, table: Mapping[str, Any]) -> dict[str, Any]:
+    """A part, or one of the whole appliance's tables, as the form lists it, as JSON."""
+    keys = keys_of(kind)
+    return {
+        "name": name,
+        "kind": kind,
+        "word": word_of(kind),
+        "words": words_of(table, keys),
+        "values": {key: as_typed(table[key]) for key in keys if key in table},
+    }
 
 
 def outlined(document: Mapping[str, Any]) -> list[OutlinedPart]:
@@ -55,7 +67,7 @@ def outlined(document: Mapping[str, Any]) -> list[OutlinedPart]:
         OutlinedPart(kind, table["name"], table)
         for kind, tables in document.items()
         if kind in PART_KEYS
-        for table in _tables(tables)
+        for table in tables_of(tables)
         if isinstance(table.get("name"), str)
     ]
 
@@ -64,7 +76,7 @@ def nodes_of(document: Mapping[str, Any]) -> list[str]:
     """The points of a parsed text: the terminals first, then in the order of their first use."""
     seen = dict.fromkeys(TERMINALS)
     for part in outlined(document):
-        for table in (part.table, *_tables(part.table.get("contacts"))):
+        for table in (part.table, *tables_of(part.table.get("contacts"))):
             between = table.get("between")
             if isinstance(between, list):
                 seen.update(dict.fromkeys(node for node in between if isinstance(node, str)))
@@ -83,7 +95,8 @@ def _free(letter: str, taken: set[str]) -> Iterator[str]:
             yield f"{letter}{number}"
 
 
-def _tables(value: object) -> list[Mapping[str, Any]]:
+def tables_of(value: object) -> list[Mapping[str, Any]]:
+    """The tables in a list of tables; none where it is something else."""
     return [each for each in value if isinstance(each, dict)] if isinstance(value, list) else []
 
 

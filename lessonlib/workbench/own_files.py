@@ -3,19 +3,24 @@
 from __future__ import annotations
 
 import re
+from itertools import count
+from os import PathLike, fspath
+from os.path import lexists
 from pathlib import Path
 
 from lessonlib.appliance.bundled import appliance_files
 from lessonlib.appliance.problems import near
 from lessonlib.appliance.reader import MAX_BYTES
 from lessonlib.errors import ApplianceNotFound, DescriptionError, FileKept, shown
-from lessonlib.files import put_new, put_over
+from lessonlib.files import put_new, put_over, read_regular
+from lessonlib.workbench.edit import parsed
 
 FOLDER = Path("appliances")
 """Where `load_appliance` looks first, in the folder that the notebook is in."""
 
 _SUFFIX = ".toml"
-_NAME = re.compile(r"[^\W_](?:[\w -]{0,58}[\w-])?")
+_MOST_LETTERS = 60
+_NAME = re.compile(rf"[^\W_](?:[\w -]{{0,{_MOST_LETTERS - 2}}}[\w-])?")
 # Names of devices on some systems, whatever their ending.
 _DEVICES = re.compile(r"(?i)con|prn|aux|nul|com\d|lpt\d")
 
@@ -26,34 +31,76 @@ def offered_names() -> list[str]:
     return sorted({*own, *appliance_files()})
 
 
-def found_text(name: str) -> str:
+def found_text(name: str | PathLike[str]) -> str:
     """The text of the own or else the bundled appliance of that name, or of the file at that path.
 
     Raises `ApplianceNotFound` for a name there is none of, `DescriptionError` for what is no text.
     """
-    places = [Path(name)] if name.endswith(_SUFFIX) else []
-    if _NAME.fullmatch(name):
-        places += [FOLDER / f"{name}{_SUFFIX}", *filter(None, [appliance_files().get(name)])]
-    path = next((place for place in places if "\0" not in name and place.is_file()), None)
-    if path is None:
-        known = offered_names()
-        meant = near(name, known)
-        hint = f' Did you mean "{meant}"?' if meant else ""
-        raise ApplianceNotFound(
-            f"found no appliance {shown(name)}.{hint} "
-            f"Accepted: a path to a .toml file, or one of {', '.join(known)}. "
-            "describe() without a name starts a new one."
-        )
-    try:
-        data = path.read_bytes()
-        if len(data) > MAX_BYTES:
-            raise ValueError(f"{len(data):,} bytes")
-        return data.decode("utf-8-sig").replace("\r\n", "\n")
-    except (OSError, ValueError) as error:
+    text = fspath(name) if isinstance(name, str | PathLike) else None
+    if not isinstance(text, str):
         raise DescriptionError(
-            f"cannot read {path.name}: {error}. Accepted: a text file in UTF-8 of at most "
-            f"{MAX_BYTES:,} bytes. Save it again as such, or start from another one."
-        ) from error
+            f"found {shown(name)} as the name of an appliance. Accepted: its name, or the path of "
+            "a .toml file. describe() without a name starts a new one."
+        )
+    places = [Path(text)] if text.endswith(_SUFFIX) else []
+    if _NAME.fullmatch(text):
+        places += [FOLDER / f"{text}{_SUFFIX}", *filter(None, [appliance_files().get(text)])]
+    for place in places:
+        try:
+            data = read_regular(place, MAX_BYTES)
+            return data.decode("utf-8-sig").replace("\r\n", "\n")
+        except FileNotFoundError:
+            continue
+        except (OSError, ValueError) as error:
+            raise DescriptionError(
+                f"cannot read {place.name}: {_words(error)}. Accepted: a text file in UTF-8 of at "
+                f"most {MAX_BYTES:,} bytes. Save it again as such, or start from another one."
+            ) from error
+    known = offered_names()
+    meant = near(text, known)
+    hint = f' Did you mean "{meant}"?' if meant else ""
+    raise ApplianceNotFound(
+        f"found no appliance {shown(text)}.{hint} "
+        f"Accepted: a path to a .toml file, or one of {', '.join(known)}. "
+        "describe() without a name starts a new one."
+    )
+
+
+def whole_characters(text: str) -> str:
+    """`text` with a mark in place of each half of a character, as a browser sends it. A file
+    cannot hold them."""
+    return text.encode("utf-16", "surrogatepass").decode("utf-16", "replace")
+
+
+def title_of(text: str) -> str | None:
+    """The title that `text` gives; None where it gives none or cannot be read."""
+    try:
+        title = parsed(text).get("title")
+    except DescriptionError:
+        return None
+    return title if isinstance(title, str) else None
+
+
+def own_name(name: str | None) -> str | None:
+    """The name of the own file that was opened under `name`; None where it was another place, or
+    a file that lessons load."""
+    if name is None or name in appliance_files():
+        return None
+    path = FOLDER / f"{name}{_SUFFIX}" if _NAME.fullmatch(name) else Path(name)
+    return path.stem if path.parent == FOLDER and path.is_file() else None
+
+
+def free_name(title: str | None) -> str:
+    """A name after the title that neither an own file nor an appliance of the lessons has."""
+    words = "-".join(re.findall(r"[^\W_]+", (title or "").lower()))[:40].strip("-")
+    if not words or _DEVICES.fullmatch(words):
+        words = "my-appliance"
+    taken = offered_names()
+    return next(
+        name
+        for number in count(1)
+        if (name := words if number == 1 else f"{words}-{number}") not in taken
+    )
 
 
 def own_path(name: str) -> Path:
@@ -68,12 +115,13 @@ def own_path(name: str) -> Path:
     return FOLDER / f"{stem}{_SUFFIX}"
 
 
-def save_text(name: str, text: str, *, replace: bool, ours: str | None) -> Path:
-    """Write `text` as the own file of that name, whole or not at all; returns its path.
+def save_text(name: str, text: str, *, replace: bool, ours: str | None) -> tuple[Path, Path | None]:
+    """Write `text` as the own file of that name, whole or not at all. Returns its path, and that of
+    the file that now keeps what it has replaced, if it has.
 
-    A file that is there stays, unless it says `text` or `ours` (what was saved last) already, or
-    `replace` is set; so does a bundled name, which lessons load. Raises `FileKept` then,
-    `DescriptionError` for a name or a text that cannot be saved, and `OSError`.
+    A file that is there stays unless `replace` is set, or it holds `text` already, or `ours` (what
+    was saved last) with the title that `text` has. So does a bundled name, which lessons load.
+    Raises `FileKept` then, `DescriptionError` for a name or a text that cannot be saved, `OSError`.
     """
     path = own_path(name)
     data = text.encode("utf-8")
@@ -83,27 +131,70 @@ def save_text(name: str, text: str, *, replace: bool, ours: str | None) -> Path:
             "a file may have. Shorten it."
         )
     FOLDER.mkdir(exist_ok=True)
-    if not path.exists():
+    if not lexists(path):
         if path.stem in appliance_files() and not replace:
             raise FileKept(
                 f"found that {path.stem} is an appliance of the lessons. Accepted: another name, "
-                "or a second yes (in code replace=True); then lessons load yours instead. "
+                "or to take this one (in code replace=True); then lessons load yours instead. "
                 "Nothing was saved."
             )
         if put_new(path, data):
-            return path
-    there = path.read_bytes()
-    known = {data} if ours is None else {data, ours.encode("utf-8")}
-    if there not in known and not replace:
-        raise FileKept(
-            f"found that {path.as_posix()} is there already and says something else"
-            f"{', and lessons load it' if path.stem in appliance_files() else ''}. Accepted: "
-            "another name, or a second yes to write over it (in code replace=True). "
-            "Nothing was saved."
-        )
+            return path, None
+    there = _replaceable(path)
+    same = ours is not None and there == ours.encode("utf-8") and title_of(ours) == title_of(text)
+    kept = None
+    if there != data and not same:
+        if not replace:
+            raise FileKept(_in_the_way(path, there, text))
+        kept = _kept_beside(path, there)
     if not put_over(path, there, data):
         raise FileKept(
-            f"found that {path.as_posix()} was changed just now, or is a link. Accepted: a file "
-            "that nobody else is writing. Look at it, then save again."
+            f"found that {path.as_posix()} was changed just now. Accepted: a file that nobody else "
+            "is writing. Look at it, then save again."
         )
-    return path
+    return path, kept
+
+
+def _replaceable(path: Path) -> bytes:
+    """What is in an own file. Raises `FileKept` for what a save must not replace."""
+    try:
+        if path.is_symlink():
+            raise OSError("it is a link")
+        return read_regular(path, MAX_BYTES)
+    except OSError as error:
+        raise FileKept(
+            f"found that {path.as_posix()} cannot be replaced: {_words(error)}. Accepted: another "
+            "name. Nothing was saved."
+        ) from error
+
+
+def _in_the_way(path: Path, there: bytes, text: str) -> str:
+    theirs, ours = title_of(there.decode("utf-8", "replace")), title_of(text)
+    says = "says something else"
+    if theirs is not None and theirs != ours:
+        says = f"is another appliance, {shown(theirs)}"
+    lessons = ", and lessons load it" if path.stem in appliance_files() else ""
+    return (
+        f"found that {path.as_posix()} is there already and {says}{lessons}. Accepted: another "
+        "name, or to replace it (in code replace=True); what it says now is then kept "
+        f'as "{_earlier_name(path)}". Nothing was saved.'
+    )
+
+
+def _kept_beside(path: Path, there: bytes) -> Path:
+    """The file beside `path` that now keeps what was in it, under a name that no other has."""
+    earlier = _earlier_name(path)
+    beside, number = path.with_name(f"{earlier}{_SUFFIX}"), 1
+    while not put_new(beside, there):
+        number += 1
+        beside = path.with_name(f"{earlier} {number}{_SUFFIX}")
+    return beside
+
+
+def _earlier_name(path: Path) -> str:
+    return f"{path.stem[: _MOST_LETTERS - len(' earlier 99')]} earlier"
+
+
+def _words(error: Exception) -> str:
+    """What went wrong, without number and path."""
+    return getattr(error, "strerror", None) or str(error)

@@ -17,7 +17,8 @@ from lessonlib.errors import DescriptionError, FileKept, LessonlibError, Problem
 from lessonlib.exercises.view import Displayed, source
 from lessonlib.panel.widget import Panel, panel
 from lessonlib.workbench import edit, fields
-from lessonlib.workbench.outline import next_names, nodes_of, outlined, words_of
+from lessonlib.workbench.blocks import WHOLE
+from lessonlib.workbench.outline import next_names, nodes_of, outlined, row_of
 from lessonlib.workbench.own_files import offered_names
 
 if TYPE_CHECKING:
@@ -59,12 +60,14 @@ class DescriptionView(Displayed):
     editable = traitlets.Bool(True, help="Whether the text can take a step.").tag(sync=True)
     problems = traitlets.List(traitlets.Dict()).tag(sync=True)
     standing = traitlets.Unicode().tag(sync=True)
+    findings = traitlets.List(traitlets.Dict(), help="What it does at its worst.").tag(sync=True)
     picture = traitlets.Unicode(help="Our own schematic as HTML.").tag(sync=True)
     stale = traitlets.Bool(help="Whether the picture is of an earlier text.").tag(sync=True)
     live = traitlets.Bool(help="Whether the live picture is open.").tag(sync=True)
     steps_back = traitlets.Int().tag(sync=True)
+    steps_forward = traitlets.Int().tag(sync=True)
     offered = traitlets.List(traitlets.Unicode()).tag(sync=True)
-    save_as = traitlets.Unicode().tag(sync=True)
+    save_as = traitlets.Unicode(help="The name that goes with the appliance.").tag(sync=True)
     unsaved = traitlets.Bool().tag(sync=True)
     in_the_way = traitlets.Unicode(help="Name of a file that a save would replace.").tag(sync=True)
     begun_from = traitlets.Unicode(help="Name of the appliance it began with.").tag(sync=True)
@@ -78,7 +81,7 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         self._description = description
         self._drawn: Appliance | None = None
         self._shown_live: Panel | None = None
-        kinds = (edit.WHOLE, *PART_KEYS, "vessel")
+        kinds = (WHOLE, *PART_KEYS, "vessel")
         self.form = DescriptionView(
             forms=[fields.form_of(kind) for kind in kinds],
             draft=draft_name(f"description {description.name or ''}"),
@@ -100,6 +103,8 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
             form.text = description.text
             form.problems = [_told(problem) for problem in description.problems]
             form.steps_back = description.steps_back
+            form.steps_forward = description.steps_forward
+            form.save_as = description.file_name
             form.unsaved = description.unsaved
             form.offered = offered_names()
             form.begun_from = description.name or ""
@@ -115,10 +120,10 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
             form.editable = False
             return
         form.editable = True
-        whole = [edit.WHOLE, *(["vessel"] if "vessel" in document else [])]
+        whole = [WHOLE, *(["vessel"] if "vessel" in document else [])]
         form.parts = [
-            *(_row(name, name, _found(document, name)[1]) for name in whole),
-            *(_row(part.name, part.kind, part.table) for part in outlined(document)),
+            *(row_of(name, name, _found(document, name)[1]) for name in whole),
+            *(row_of(part.name, part.kind, part.table) for part in outlined(document)),
         ]
         form.nodes = nodes_of(document)
         form.names = next_names(document)
@@ -126,23 +131,23 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
     def _draw(self) -> None:
         """The picture of the last text without problems, and what it is to be told about it."""
         form, appliance = self.form, self._description.last_valid
-        problems = self._description.problems
+        problems, form.findings = self._description.problems, []
         form.stale = bool(problems) and appliance is not None
-        count = len(problems)
-        form.standing = f"{count} {'problem' if count == 1 else 'problems'}"
-        if not problems:
-            form.standing = "No problems: this can be used as it is."
-        if appliance is None or appliance == self._drawn:
-            return
+        form.standing = problems.counted if problems else "The text can be read."
+        if appliance is None:
+            form.picture = ""
+            self._show_live(False)
         try:
-            form.picture = schematic(appliance)._repr_mimebundle_()["text/html"]
-            if form.live:
-                self._show_live(True)
+            if not problems:
+                found = self._description.findings
+                form.findings = [{"warning": one.warning, "words": one.words} for one in found]
+            if appliance is not None and appliance != self._drawn:
+                form.picture = schematic(appliance)._repr_mimebundle_()["text/html"]
+                self._show_live(form.live)
+            self._drawn = appliance
         except LessonlibError as error:  # the solver does not believe its own result
             form.standing = f"It reads well, but cannot be worked out. {error}"
             form.stale = bool(form.picture)
-            return
-        self._drawn = appliance
 
     def _show_live(self, wanted: bool) -> None:
         appliance, earlier = self._description.last_valid, self._shown_live
@@ -173,13 +178,14 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
 
     def _add(self, action: Any) -> str:
         kind, text = action["kind"], self._description.text
+        free = next_names(edit.parsed(text))
         values = _read(kind, action["typed"], {})
         if kind == "vessel":
             self._description.text = edit.change(text, kind, values)
-            return "The vessel is in."
-        name = values.get("name", self.form.names[kind])
+            return "Added the vessel."
+        name = values.get("name", free[kind])
         self._description.text = edit.add_part(text, kind, {**values, "name": name})
-        return f"{name}, {fields.word_of(kind)}, is in."
+        return f"Added {name}, {fields.word_of(kind)}."
 
     def _change(self, action: Any) -> str:
         name, text = action["name"], self._description.text
@@ -188,7 +194,7 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         supply = {
             key: values.pop(key)
             for key in list(values)
-            if name == edit.WHOLE and key in edit.TABLES["supply"]
+            if name == WHOLE and key in edit.TABLES["supply"]
         }
         new_name = values.pop("name", None)
         if supply:
@@ -205,22 +211,34 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
 
     def _remove(self, action: Any) -> str:
         self._description.remove(action["name"])
-        return f"{action['name']} is out. Undo brings it back."
+        return f"Removed {action['name']}. Undo brings it back."
+
+    def _point(self, action: Any) -> str:
+        point, new_name = action["name"], action["new_name"].strip()
+        if not new_name:
+            raise DescriptionError(f"Type a new name for {point} first.")
+        self._description.rename_point(point, new_name)
+        return f"{point} is now called {new_name}."
 
     def _undo(self, action: Any) -> str:
-        return "One step back." if self._description.undo() else "There is no step to undo."
+        return "Undone." if self._description.undo() else "There is no step to undo."
+
+    def _redo(self, action: Any) -> str:
+        return "Done again." if self._description.redo() else "There is no step to do again."
 
     def _start(self, action: Any) -> str:
-        self._description.start_from(action["name"] or None)
-        self.form.save_as = ""
-        return "Taken. Undo brings the earlier text back."
+        name = action["name"] or None
+        self._description.start_from(name)
+        return f"{f'Opened {name}' if name else 'Started anew'}. Undo goes back to your text."
 
     def _save(self, action: Any) -> str:
         path = self._description.save(action["name"], replace=action["replace"])
-        self.form.save_as = path.stem
-        count = len(self._description.problems)
-        left = f" It still has {self.form.standing}." if count else ""
-        return f"Saved as {path.as_posix()}.{left}"
+        said, kept = f"Saved as {path.as_posix()}.", self._description.kept
+        if kept is not None:
+            said += f" What it said before is kept as {kept.stem}."
+        if self._description.problems:
+            said += f" It still has {self.form.standing}."
+        return said
 
     def _live(self, action: Any) -> str:
         if self._description.problems and not self.form.live:
@@ -237,7 +255,9 @@ _ACTIONS = {
     "add": DescriptionBox._add,
     "change": DescriptionBox._change,
     "remove": DescriptionBox._remove,
+    "point": DescriptionBox._point,
     "undo": DescriptionBox._undo,
+    "redo": DescriptionBox._redo,
     "start": DescriptionBox._start,
     "save": DescriptionBox._save,
     "live": DescriptionBox._live,
@@ -254,7 +274,7 @@ def _found(document: Mapping[str, Any], name: str) -> tuple[str, Mapping[str, An
             f"found no part {shown(name)} any more. Accepted: a part of the list as it now stands. "
             "Choose it there."
         )
-    if name == edit.WHOLE:
+    if name == WHOLE:
         supply = document.get("supply")
         return name, {**document, **(supply if isinstance(supply, dict) else {})}
     found = document.get(name)
@@ -268,17 +288,6 @@ def _read(kind: str, typed: Mapping[str, Any], present: Mapping[str, Any]) -> di
     if said:
         raise DescriptionError(" ".join((*said, "Nothing was changed yet.")))
     return {key: value for key, value in values.items() if (key, value) != ("name", None)}
-
-
-def _row(name: str, kind: str, table: Mapping[str, Any]) -> dict[str, Any]:
-    keys = fields.keys_of(kind)
-    return {
-        "name": name,
-        "kind": kind,
-        "word": fields.word_of(kind),
-        "words": words_of(table, keys),
-        "values": {key: fields.as_typed(table[key]) for key in keys if key in table},
-    }
 
 
 def _told(problem: Problem) -> dict[str, str]:

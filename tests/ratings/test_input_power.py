@@ -6,12 +6,13 @@ import pytest
 
 from lessonlib.errors import ReadingError
 from lessonlib.ratings.input_power import ROWS, input_power_limits, input_power_table
-from lessonlib.ratings.mains import RANGES, mains_range
+from lessonlib.ratings.mains import RANGES, UK, mains_range
 
 
 @pytest.mark.parametrize(
     ("marked_W", "low_W", "high_W"),
-    # worked out by hand from IEC 335-1 clause 10.1 table 1 (GOST R IEC 335-1-94)
+    # worked out by hand from IEC 60335-1 clause 10.1 table 1, as quoted by the national twin of its
+    # 1991 edition, GOST R IEC 335-1-94; that later editions keep the numbers is from memory
     [
         (20, 0, 24),  # +20 %, and no lower limit
         (25, 0, 30),
@@ -29,7 +30,7 @@ def test_limits_are_those_of_the_published_table(marked_W, low_W, high_W):
     limits = input_power_limits(marked_W)
     assert limits.low_W == pytest.approx(low_W, rel=1e-12)
     assert limits.high_W == pytest.approx(high_W, rel=1e-12)
-    assert "IEC 335-1 clause 10.1 table 1" in limits.source
+    assert limits.source.startswith("IEC 60335-1 clause 10.1 table 1, as quoted by GOST R")
 
 
 def test_rows_follow_each_other_without_a_gap_and_end_nowhere():
@@ -61,7 +62,7 @@ def test_the_table_shows_every_row_with_its_source():
 
 def test_limits_show_as_watts_with_the_rule_and_the_source():
     assert repr(input_power_limits(300)).startswith(
-        "marked 300 W: 270 W to 320 W (+5 % or 20 W, whichever is larger, −10 %; IEC 335-1"
+        "marked 300 W: 270 W to 320 W (+5 % or 20 W, whichever is larger, −10 %; IEC 60335-1"
     )
 
 
@@ -71,5 +72,7 @@ def test_mains_ranges_are_their_percentages_of_the_nominal_voltage():
         (pytest.approx(0.9), pytest.approx(1.1)),
         (pytest.approx(0.95), pytest.approx(1.05)),
     ]
+    # UK: +10 % and −6 % (IEE Wiring Regulations App. 2, as quoted by a trade page)
+    assert (UK.low_V, UK.high_V) == (pytest.approx(230 * 0.94), pytest.approx(230 * 1.1))
     assert mains_range(230.0) is RANGES[0]
     assert mains_range(110) is None

@@ -10,9 +10,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lessonlib.appliance.bundled import appliance_files
+from lessonlib.appliance.parts import TERMINALS
 from lessonlib.errors import DescriptionError
 from lessonlib.workbench.blocks import cut, joined
-from lessonlib.workbench.edit import add_part, change, remove_part, rename
+from lessonlib.workbench.edit import add_part, change, remove_part, rename, rename_point
+from lessonlib.workbench.outline import nodes_of
 
 TEXTS = {name: path.read_text("utf-8") for name, path in appliance_files().items()}
 URN = TEXTS["tea-urn"]
@@ -123,6 +125,50 @@ def test_a_renamed_element_keeps_the_fuse_that_is_placed_on_it() -> None:
     assert after["element"][0]["name"] == after["thermal_fuse"][0]["placed_on"] == "big"
 
 
+def test_a_point_is_renamed_wherever_a_part_ends_on_it_and_nothing_else_moves() -> None:
+    assert rename_point(MIXED, "a", "after S1") == MIXED.replace('"a"', '"after S1"')
+    odd = MIXED.replace('name = "E1"', 'name = "a"').replace('"Mixed"', '"a"')
+    after = tomllib.loads(rename_point(odd, "a", "b"))  # names of parts and the title stay
+    assert (after["title"], after["element"][0]["name"]) == ("a", "a")
+    assert [part["between"] for part in after["element"]] == [["L", "b"], ["b", "N"]]
+    assert after["switch"][0]["contacts"][0]["between"] == ["b", "N"]
+
+
+@pytest.mark.parametrize("name", TEXTS)
+def test_points_of_every_bundled_appliance_can_be_renamed_and_back(name: str) -> None:
+    for point in nodes_of(tomllib.loads(TEXTS[name])):
+        if point not in TERMINALS:
+            renamed = rename_point(TEXTS[name], point, "new one")
+            assert "new one" in nodes_of(tomllib.loads(renamed))
+            assert rename_point(renamed, "new one", point) == TEXTS[name]
+
+
+@pytest.mark.parametrize(
+    ("point", "new_name", "said"),
+    [
+        ("L", "b", r"found no point 'L' that can be renamed. Accepted: a\."),
+        ("c", "b", r"found no point 'c' that can be renamed. Accepted: a\."),
+        ("a", "N", r"there is a point 'N' already, and one name for both would join them"),
+    ],
+)
+def test_a_point_that_cannot_be_renamed_says_which_can(
+    point: str, new_name: str, said: str
+) -> None:
+    with pytest.raises(DescriptionError, match=said):
+        rename_point(MIXED, point, new_name)
+
+
+def test_a_name_that_a_part_has_is_refused_and_changes_nothing() -> None:
+    for step in (
+        lambda: add_part(MIXED, "lamp", {**E3, "name": "S1"}),
+        lambda: rename(MIXED, "E1", "E2"),
+        lambda: change(MIXED, "E1", {"name": "S1"}),
+    ):
+        with pytest.raises(DescriptionError, match=r"is called '(S1|E2)' already"):
+            step()
+    assert change(MIXED, "E1", {"name": "E1"}) == MIXED
+
+
 @pytest.mark.parametrize("step", [lambda t: remove_part(t, "E9"), lambda t: change(t, "e1", {})])
 def test_a_step_on_a_part_that_is_not_there_says_which_are(step: object) -> None:
     with pytest.raises(DescriptionError, match=r"found no part 'E9'|'e1'.*Accepted: E1, E2, S1"):
@@ -223,6 +269,7 @@ def test_no_text_makes_a_step_do_anything_else_than_it_says_or_refuse_in_words(
         "change": lambda: change(text, name, {"power_W": 7, "name": None}),
         "rename": lambda: rename(text, name, "new"),
         "remove": lambda: remove_part(text, name),
+        "point": lambda: rename_point(text, "boost", "new"),
     }
     for step in steps.values():
         with suppress(DescriptionError):  # and no other error

@@ -86,8 +86,9 @@ def test_an_appliance_is_described_by_keyboard_alone(page: Any) -> None:
         tab_to(page, label)
         page.keyboard.insert_text(typed)
     page.keyboard.press("Enter")
-    wait_for(page, "E1, heating element, is in.")
-    wait_for(page, "No problems")
+    wait_for(page, "Added E1, heating element.")
+    wait_for(page, "The text can be read.")
+    wait_for(page, "At most it draws 300 W (1.3 A).")
     assert made.appliance.part("E1").power_W == 300  # type: ignore[attr-defined]
     # the focus is where the next part begins
     assert page.evaluate("document.activeElement.labels[0].textContent") == "Add a part"
@@ -98,9 +99,9 @@ def test_an_appliance_is_described_by_keyboard_alone(page: Any) -> None:
     page.keyboard.insert_text("x")
     tab_to(page, "on")
     page.keyboard.press("Space")
-    tab_to(page, "Put it in")
+    tab_to(page, "Add")
     page.keyboard.press("Enter")
-    wait_for(page, "S1, switch, is in.")
+    wait_for(page, "Added S1, switch.")
     wait_for(page, "node 'x' used only once")
     assert 'contacts = [{ between = ["L", "x"], closed_in = ["on"] }]' in made.text
     # Tab, and nothing else, has left the forms: a notebook acts upon every key that reaches it
@@ -126,11 +127,107 @@ def test_a_switch_has_as_many_positions_and_contacts_as_are_filled_in(page: Any)
     second.get_by_label("from node").fill("boost")
     second.get_by_label("to node").fill("N")
     second.get_by_label("both").check()
-    press(page, "Change it")
+    press(page, "Apply")
     wait_for(page, "Changed: S1.")
     switch = made.appliance.part("S1")
     assert switch.positions == ("off", "on", "both")
     assert [contact.closed_in for contact in switch.contacts] == [("on",), ("both",)]
+
+
+def test_a_renamed_position_keeps_its_ticks_and_stays_the_start(page: Any) -> None:
+    made = shown(page)
+    text_box(page).fill(
+        'title = "t"\n[supply]\nvoltage_V = 230\n[[element]]\nname = "E1"\n'
+        'between = ["a", "N"]\nresistance_ohm = 50\n[[switch]]\nname = "S1"\n'
+        'positions = ["off", "low", "on"]\nstart = "low"\n'
+        'contacts = [{ between = ["L", "a"], closed_in = ["low", "on"] }]\n'
+    )
+    press(page, "Change S1")
+    page.get_by_label("position 2").fill("")
+    page.get_by_label("position 2").press_sequentially("half")
+    press(page, "Apply")
+    wait_for(page, "Changed: S1.")
+    switch = made.appliance.part("S1")
+    assert (switch.positions, switch.start) == (("off", "half", "on"), "half")
+    assert switch.contacts[0].closed_in == ("half", "on")
+
+
+def test_a_point_is_renamed_wherever_it_is_used(page: Any) -> None:
+    made = shown(page, "tea-urn")
+    assert page.get_by_label("Rename point").locator("option").all_inner_texts() == ["boost"]
+    page.get_by_label("to", exact=True).fill("after S1")
+    page.keyboard.press("Enter")
+    wait_for(page, "boost is now called after S1.")
+    assert made.text.count('"after S1"') == 2
+    assert page.get_by_label("Rename point").locator("option").all_inner_texts() == ["after S1"]
+    assert page.get_by_label("to", exact=True).input_value() == ""
+
+
+def test_an_undone_step_is_done_again(page: Any) -> None:
+    made = shown(page, "tea-urn")
+    assert page.get_by_role("button", name="Redo").get_attribute("aria-disabled") == "true"
+    press(page, "Remove S1")
+    wait_for(page, "Removed S1.")
+    press(page, "Undo")
+    wait_for(page, "Undone.")
+    press(page, "Redo")
+    wait_for(page, "Done again.")
+    assert "S1" not in made.text
+    assert page.get_by_role("button", name="Redo").get_attribute("aria-disabled") == "true"
+
+
+def test_the_name_to_save_under_follows_the_appliance_until_one_is_typed(page: Any) -> None:
+    made = shown(page)
+    box = page.get_by_label("Save as")
+    assert box.input_value() == "my-appliance"
+    text_box(page).fill(describe("tea-urn").text)
+    wait_for(page, "At most it draws 1600 W")
+    assert box.input_value() == "six-litre-tea-urn"
+    box.fill("mine")
+    text_box(page).fill(made.text.replace("Six-litre tea urn", "Urn"))
+    wait_for(page, "Not saved yet.")
+    page.wait_for_function("() => model.get('save_as') === 'urn'")
+    assert box.input_value() == "mine"
+    press(page, "Save")
+    wait_for(page, "Saved as appliances/mine.toml.")
+    # another one, begun anew, is not saved over it
+    page.get_by_label("Start from").select_option("")
+    press(page, "Open")
+    wait_for(page, "Started anew.")
+    assert box.input_value() == "my-appliance"
+    page.get_by_label("Start from").select_option("wax-melter")
+    press(page, "Open")
+    wait_for(page, "Opened wax-melter.")
+    assert box.input_value() == "wax-melter-2"
+    for _ in range(2):
+        press(page, "Undo")
+    page.wait_for_function("() => model.get('steps_forward') === 2")
+    assert box.input_value() == "mine"
+    box.fill("my-appliance")
+    press(page, "Save")
+    wait_for(page, "Saved as appliances/my-appliance.toml.")
+
+
+def test_what_it_does_at_its_worst_stands_under_the_text(page: Any) -> None:
+    shown(page, "curtain-steamer")
+    wait_for(page, "✓ The text can be read.")
+    lines = page.locator(".hcw-findings li")
+    assert lines.all_inner_texts() == [
+        "▲ Nothing heats at S1 off, but E1 is live.",
+        "At most it draws 1601 W (6.96 A) at S1 on.",
+    ]
+    text_box(page).fill("title = ")
+    wait_for(page, "1 problem")
+    assert lines.count() == 0
+
+
+def test_a_file_that_is_not_valid_toml_says_so_when_a_part_is_added(page: Any) -> None:
+    Path("broken.toml").write_text("title = ", "utf-8")
+    shown(page, "broken.toml")
+    wait_for(page, "nothing can be added or changed here")
+    page.get_by_label("Add a part").select_option("element")
+    press(page, "Add")
+    wait_for(page, "found that line 1 is not valid TOML")
 
 
 def test_while_typing_problems_come_and_go_and_no_character_is_lost(page: Any) -> None:
@@ -143,7 +240,7 @@ def test_while_typing_problems_come_and_go_and_no_character_is_lost(page: Any) -
     wait_for(page, "not up to date".capitalize())
     wait_for(page, "add a line: between")
     page.keyboard.type('\nbetween = ["L", "N"]\nresistance_ohm = 52900\n', delay=20)
-    wait_for(page, "No problems")
+    wait_for(page, "The text can be read.")
     end = '[[lamp]]\nname = "H1"\nbetween = ["L", "N"]\nresistance_ohm = 52900\n'
     assert area.input_value() == made.text == before + end
     assert page.evaluate("document.activeElement.tagName") == "TEXTAREA"
@@ -155,11 +252,11 @@ def test_what_was_typed_but_not_yet_sent_is_in_before_a_step(page: Any) -> None:
     area = text_box(page)
     area.evaluate("node => { node.value += '# last'; node.dispatchEvent(new Event('input')); }")
     press(page, "Remove S1")
-    wait_for(page, "S1 is out.")
+    wait_for(page, "Removed S1.")
     assert "# last" in made.text
     assert area.input_value() == made.text
     press(page, "Undo")
-    wait_for(page, "One step back.")
+    wait_for(page, "Undone.")
     assert "S1" in area.input_value()
     assert area.input_value().endswith("# last")
 
@@ -169,7 +266,7 @@ def test_fields_that_cannot_be_read_stay_filled_in(page: Any) -> None:
     page.get_by_label("Add a part").select_option("element")
     page.get_by_label("from node").fill("L")
     page.get_by_label("power (W)").fill("much")
-    press(page, "Put it in")
+    press(page, "Add")
     wait_for(page, "Nothing was changed yet.")
     assert page.get_by_label("power (W)").input_value() == "much"
     assert page.get_by_label("from node").input_value() == "L"
@@ -180,14 +277,14 @@ def test_a_save_over_a_file_takes_a_second_press(page: Any) -> None:
     path = Path("appliances/my-urn.toml")
     path.parent.mkdir()
     path.write_text("# mine", "utf-8")
-    page.get_by_label("Save it under the name").fill("my-urn")
+    page.get_by_label("Save as").fill("my-urn")
     page.keyboard.press("Enter")
     wait_for(page, "is there already")
     assert path.read_text("utf-8") == "# mine"
-    press(page, "Yes, write my-urn.toml")
+    press(page, "Replace my-urn, keep the earlier one")
     wait_for(page, "Saved as appliances/my-urn.toml.")
     assert path.read_text("utf-8") == made.text
-    assert page.get_by_role("button", name="Yes, write").count() == 0
+    assert page.get_by_role("button", name="Replace my-urn").count() == 0
 
 
 def test_an_unsaved_text_is_offered_again_when_the_kernel_was_lost(page: Any) -> None:
@@ -209,16 +306,16 @@ def test_an_unsaved_text_is_offered_again_when_the_kernel_was_lost(page: Any) ->
     draw(page, form, own_state(form))
     page.evaluate("() => { window.python = window.other; }")
     assert text_box(page).input_value() == again.text != mine
-    press(page, "Bring it back")
+    press(page, "Restore it")
     page.wait_for_function("() => model.get('heard') === 1")
     assert text_box(page).input_value() == again.text == mine
-    assert page.get_by_text("This browser kept").is_hidden()
+    assert page.get_by_text("This browser has kept").is_hidden()
 
 
 def test_a_saved_text_is_not_offered_again(page: Any) -> None:
     made = shown(page)
     text_box(page).fill("# mine")
-    page.get_by_label("Save it under the name").fill("mine")
+    page.get_by_label("Save as").fill("mine")
     press(page, "Save")
     wait_for(page, "Saved as")
     assert page.evaluate("sessionStorage.length") == 0
@@ -280,7 +377,7 @@ def test_readings_are_judged_as_they_are_typed(page: Any) -> None:
     mine = own_readings(load_appliance("tea-urn"))
     draw_live(page, ReadingsView(mine))
     page.get_by_label("the meter shows").fill("131.5")
-    wait_for(page, "Agrees. You read 132 Ω ± 1.61 Ω; by the file 132 Ω.")
+    wait_for(page, "Agrees. You read 132 Ω ± 1.6 Ω; by the file 132 Ω.")
     press(page, "Another reading")
     assert page.evaluate("document.activeElement.labels[0].textContent") == "What"
     second = page.get_by_role("group", name="Reading 2")
@@ -299,7 +396,7 @@ def test_readings_are_judged_as_they_are_typed(page: Any) -> None:
 def test_the_accuracy_of_a_meter_counts_at_once(page: Any) -> None:
     draw_live(page, ReadingsView(own_readings(load_appliance("tea-urn"))))
     page.get_by_label("the meter shows").fill("131.5")
-    wait_for(page, "± 1.61 Ω")
+    wait_for(page, "± 1.6 Ω")
     page.get_by_text("How good your meters are").click()
     page.get_by_role("group", name="ohmmeter").get_by_label("± % of the reading").fill("0.5")
     wait_for(page, "± 0.96 Ω")

@@ -72,7 +72,7 @@ def test_a_part_is_added_seen_live_and_saved_as_a_file(
         form.get_by_label(label).focus()
         page.keyboard.type(typed)  # letters that would add, cut and move cells
     page.keyboard.press("Enter")
-    wait_for(form, "E3, heating element, is in.")
+    wait_for(form, "Added E3, heating element.")
     assert page.locator(".jp-Cell").count() == cells
 
     form.get_by_role("button", name="Show the live panel").click()
@@ -81,7 +81,7 @@ def test_a_part_is_added_seen_live_and_saved_as_a_file(
     panel.locator('.hc-contact[data-part="S1"][role="button"] .hc-hit').click()
     panel.get_by_text("2400 W").first.wait_for(timeout=REPLY_MS)  # 400 + 1200 + 800
 
-    form.get_by_label("Save it under the name").fill("my-urn")
+    form.get_by_label("Save as").fill("my-urn")
     page.keyboard.press("Enter")
     wait_for(form, "Saved as appliances/my-urn.toml.")
     saved = load_appliance(lab[1] / "appliances" / "my-urn.toml")
@@ -104,9 +104,9 @@ def test_an_unsaved_text_survives_a_reload_of_the_page_with_a_living_kernel(
     assert form.get_by_label("The file's text").input_value().endswith("# not saved anywhere")
     # and it is as alive as before
     form.get_by_role("button", name="Remove S1").click()
-    wait_for(form, "S1 is out.")
+    wait_for(form, "Removed S1.")
     form.get_by_role("button", name="Undo").click()
-    wait_for(form, "One step back.")
+    wait_for(form, "Undone.")
     assert form.get_by_label("The file's text").input_value().endswith("# not saved anywhere")
 
 
@@ -116,7 +116,7 @@ def test_readings_are_judged_in_a_notebook(lesson: Lesson, lab: tuple[str, Path]
     form.wait_for(timeout=RUN_MS)
     form.scroll_into_view_if_needed()
     form.get_by_label("the meter shows").fill("131.5 ohm")
-    wait_for(form, "Agrees. You read 132 Ω ± 1.61 Ω; by the file 132 Ω.")
+    wait_for(form, "Agrees. You read 132 Ω ± 1.6 Ω; by the file 132 Ω.")
 
 
 def test_after_a_restart_of_the_kernel_the_same_cell_offers_the_unsaved_text_and_no_other_does(
@@ -128,7 +128,7 @@ def test_after_a_restart_of_the_kernel_the_same_cell_offers_the_unsaved_text_and
     wait_for(form, "no parts")
     lesson.menu("Kernel", "Restart Kernel and Run All Cells")
     lesson.page.locator(".jp-Dialog .jp-mod-accept").click()
-    offer = lesson.page.get_by_role("button", name="Bring it back")
+    offer = lesson.page.get_by_role("button", name="Restore it")
     offer.first.wait_for(timeout=RUN_MS)
     lesson.page.wait_for_timeout(2000)  # for one that should not come
     assert offer.count() == 1

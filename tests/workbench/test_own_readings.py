@@ -92,7 +92,8 @@ def test_a_row_is_judged_as_compare_reading_judges_it() -> None:
         (row("power", "-5"), "Leave out the minus sign."),
         (row("resistance", "-5"), "Leave out the minus sign."),
         (row("power", "200000"), "accepted: a number from 0 to 100000 W"),
-        (row("power", "400", "12"), "If this is no slip, pull the plug"),
+        (row("power", "400", "12"), "No harm is done, but too little flows to judge it by"),
+        (row("power", "400", "400"), "If that is so, pull the plug"),
         (row("resistance", "12", black="L"), "both leads on L"),
         (row("resistance", "12", S1="half"), "no position 'half'"),
         (row("power", "400", "much"), "Supply voltage: "),
@@ -126,7 +127,7 @@ def test_the_form_judges_its_rows_and_plain_code_has_them_afterwards() -> None:
     view.set_state({"given": {"rows": rows, "meters": view.given["meters"]}, "asked": 1})
     assert view.heard == 1
     assert [reply["sign"] for reply in view.replies] == ["✓", "…", "✗"]
-    assert view.replies[0]["head"] == "Agrees. You read 132 Ω ± 1.61 Ω; by the file 132 Ω."
+    assert view.replies[0]["head"] == "Agrees. You read 132 Ω ± 1.6 Ω; by the file 132 Ω."
     assert view.replies[2]["lines"] == ["would fit: E1 open"]
     assert len(mine.readings) == 2
     assert repr(mine) == repr(compare_readings(URN, mine.readings))

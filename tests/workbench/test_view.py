@@ -42,7 +42,11 @@ def test_a_notebook_shows_the_form_and_plain_text_elsewhere() -> None:
     assert urn._view is not None
     model_id = bundle["application/vnd.jupyter.widget-view+json"]["model_id"]
     assert model_id == urn._view.model_id
-    assert bundle["text/plain"] == f"{urn.text.rstrip()}\n\nno problems"
+    assert bundle["text/plain"] == (
+        f"{urn.text.rstrip()}\n\nno problems\n"
+        "No setting switches it off: the least is 400 W at S1 off.\n"
+        "At most it draws 1600 W (6.96 A) at S1 on."
+    )
 
 
 def test_the_state_is_plain_json_for_every_bundled_appliance_and_for_odd_text() -> None:
@@ -58,7 +62,7 @@ def test_the_state_is_plain_json_for_every_bundled_appliance_and_for_odd_text() 
 def test_a_part_typed_with_units_is_put_in_under_the_proposed_name() -> None:
     shown = Shown(describe())
     typed = {"name": "", "between": ["L", "N"], "power_W": "1.2 kW", "voltage_V": "230"}
-    assert shown.press("add", kind="element", typed=typed) == "E1, heating element, is in."
+    assert shown.press("add", kind="element", typed=typed) == "Added E1, heating element."
     assert shown.form.done
     assert 'name = "E1"\nbetween = ["L", "N"]\npower_W = 1200\nvoltage_V = 230\n' in shown.form.text
     assert shown.form.names["element"] == "E2"
@@ -117,6 +121,15 @@ def test_while_the_text_is_wrong_the_last_picture_stays_and_is_marked() -> None:
     shown.press("type", describe("wax-melter").text)
     assert (shown.form.stale, shown.form.editable, shown.form.problems) == (False, True, [])
     assert shown.form.picture != picture
+    shown.press("start", name="")  # and of another appliance there is none to show
+    assert (shown.form.stale, shown.form.picture) == (False, "")
+
+
+def test_where_the_reader_gave_up_there_are_more_problems_than_are_listed() -> None:
+    shown = Shown(describe())
+    lamps = "".join(f"[[lamp]]\nname = 'H{n}'\npower_W = -1\n" for n in range(50))
+    shown.press("type", shown.form.text + lamps)
+    assert shown.form.standing == f"more than {len(shown.form.problems)} problems"
 
 
 def test_the_live_panel_opens_on_a_press_and_follows_each_text_without_problems() -> None:
@@ -143,8 +156,60 @@ def test_a_save_over_a_file_asks_first() -> None:
     assert "is there already" in shown.press("save", name="my-urn", replace=False)
     assert (shown.form.in_the_way, path.read_text("utf-8")) == ("my-urn", "# mine")
     said = shown.press("save", name="my-urn", replace=True)
-    assert (said, shown.form.in_the_way) == ("Saved as appliances/my-urn.toml.", "")
+    assert (said, shown.form.in_the_way) == (
+        "Saved as appliances/my-urn.toml. What it said before is kept as my-urn earlier.",
+        "",
+    )
     assert path.read_text("utf-8") == shown.form.text
+
+
+def test_the_name_to_save_under_follows_what_is_opened() -> None:
+    shown = Shown(describe())
+    shown.press("save", describe("tea-urn").text, name="my-urn", replace=False)
+    assert shown.form.save_as == "my-urn"
+    assert shown.press("start", name="") == "Started anew. Undo goes back to your text."
+    assert shown.form.save_as == "my-appliance"
+    assert shown.press("start", name="wax-melter").startswith("Opened wax-melter.")
+    assert shown.form.save_as == "wax-melter-2"  # the lessons' own name is not proposed
+    assert "is another appliance" in shown.press("save", name="my-urn", replace=False)
+
+
+def test_undone_steps_are_done_again() -> None:
+    shown = Shown(describe("tea-urn"))
+    shown.press("remove", name="S1")
+    without = shown.form.text
+    shown.press("undo")
+    assert (shown.form.steps_back, shown.form.steps_forward) == (0, 1)
+    assert shown.press("redo") == "Done again."
+    assert (shown.form.text, shown.form.steps_forward) == (without, 0)
+    assert shown.press("redo") == "There is no step to do again."
+
+
+def test_a_point_is_renamed_everywhere() -> None:
+    shown = Shown(describe("tea-urn"))
+    assert shown.press("point", name="boost", new_name=" after ") == "boost is now called after."
+    assert shown.form.nodes == ["L", "N", "PE", "after"]
+    assert "Type a new name for after" in shown.press("point", name="after", new_name=" ")
+    assert "would join them" in shown.press("point", name="after", new_name="N")
+
+
+def test_a_part_put_into_a_text_that_cannot_be_read_is_told() -> None:
+    shown = Shown(describe())
+    said = shown.press("add", "title = ", kind="element", typed={"between": ["L", "N"]})
+    assert said.startswith("found that line 1 is not valid TOML")
+    assert (shown.form.done, shown.form.text) == (False, "title = ")
+
+
+def test_a_text_that_can_be_read_is_told_what_it_does_at_its_worst() -> None:
+    shown = Shown(describe("tea-urn"))
+    shorting = shown.form.text.replace('["L", "boost"]', '["L", "N"]')
+    shown.press("type", shorting.replace('between = ["boost", "N"]', 'between = ["L", "N"]'))
+    assert (shown.form.problems, shown.form.standing) == ([], "The text can be read.")
+    first = shown.form.findings[0]
+    assert first["warning"]
+    assert first["words"].startswith("Short circuit at S1 on: L – S1 – N.")
+    shown.press("type", "title = ")
+    assert shown.form.findings == []
 
 
 def test_saved_with_problems_says_so() -> None:
@@ -169,10 +234,12 @@ def test_an_appliance_that_cannot_be_worked_out_is_told_and_loses_nothing(
     def refuse(appliance: object) -> object:
         raise SolverError("the balance does not hold")
 
-    monkeypatch.setattr("lessonlib.workbench.view.schematic", refuse)
-    shown.press("type", text)
-    assert shown.form.standing.endswith("cannot be worked out. the balance does not hold")
-    assert (shown.form.text, shown.form.picture, shown.form.stale) == (text, picture, True)
+    for step in ("view.schematic", "description.findings"):
+        monkeypatch.setattr(f"lessonlib.workbench.{step}", refuse)
+        shown.press("type", text)
+        assert shown.form.standing.endswith("cannot be worked out. the balance does not hold")
+        assert (shown.form.text, shown.form.picture, shown.form.stale) == (text, picture, True)
+    assert repr(shown.description).endswith("the balance does not hold")
 
 
 def test_plain_code_and_the_form_are_one() -> None:
@@ -210,6 +277,8 @@ def test_odd_text_is_answered_in_every_action(text: str) -> None:
         shown.press("change", name=row["name"], typed={"name": "new", "power_W": "5"})
         shown.press("undo")
         shown.press("remove", name=row["name"])
+        shown.press("undo")
+        shown.press("redo")
         shown.press("undo")
     shown.press("add", kind="vessel", typed={"water_kg": "1"})
     shown.press("add", kind="element", typed={"name": "E1", "between": ["L", "N"]})

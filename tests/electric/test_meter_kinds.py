@@ -1,0 +1,122 @@
+"""What each kind of meter shows, against closed forms done by hand and fine quadrature."""
+
+import math
+import random
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from lessonlib import load_appliance, meter_kinds, solve, waveform
+from lessonlib.electric.meter_kinds import MeterKinds
+from lessonlib.electric.wave import SINE_FORM_FACTOR
+from lessonlib.errors import WaveformError
+from tests.networks import random_appliance
+
+MELTER = load_appliance("wax-melter")
+HALF, FULL = {"S1": "on", "S2": "half"}, {"S1": "on", "S2": "full"}
+PEAK_V = 230 * math.sqrt(2)
+# Closed forms in double precision, some tens of roundings each: 1e-12 leaves room for them all.
+EXACT = 1e-12
+AVERAGING, TRUE_RMS = "averaging, a.c.-coupled", "true r.m.s., a.c.-coupled"
+
+
+def kinds(setting, part="E1", **situation):
+    return meter_kinds(waveform(solve(MELTER, setting, **situation), part))
+
+
+def test_on_a_half_wave_no_two_kinds_of_meter_agree():
+    # Definitions of mean, r.m.s. and the 1.11 of an averaging meter: LEC Vol. II, "Measurements of
+    # AC magnitude"; figures computed by hand. Half-wave sine of peak p: mean p / pi, r.m.s. p / 2.
+    # Without the mean: r.m.s. p sqrt(1/4 - 1/pi^2); mean without sign, over the part above the
+    # mean (which begins at the angle a) taken twice, p (2 cos a - (pi - 2 a) / pi) / pi.
+    a = math.asin(1 / math.pi)
+    size = (2 * math.cos(a) - (math.pi - 2 * a) / math.pi) / math.pi
+    readings = kinds(HALF).readings
+    assert readings == {
+        TRUE_RMS: pytest.approx(PEAK_V * math.sqrt(1 / 4 - 1 / math.pi**2), rel=EXACT),
+        AVERAGING: pytest.approx(SINE_FORM_FACTOR * size * PEAK_V, rel=EXACT),
+        "true r.m.s., d.c.-coupled": pytest.approx(PEAK_V / 2, rel=EXACT),
+        "averaging, d.c.-coupled": pytest.approx(115, rel=EXACT),
+        "d.c. range": pytest.approx(PEAK_V / math.pi, rel=EXACT),
+    }
+    assert [round(volts, 1) for volts in readings.values()] == [125.4, 126.8, 162.6, 115.0, 103.5]
+
+
+def test_on_a_sine_all_but_the_dc_range_read_the_same():
+    *of_ac, of_dc = kinds(FULL).readings.values()
+    assert of_ac == pytest.approx([230] * 4, rel=EXACT)
+    assert of_dc == pytest.approx(0, abs=1e-10)  # 1e-12 of the 230 V
+
+
+def test_with_the_diode_the_other_way_round_only_the_dc_range_changes_its_sign():
+    turned = tuple(
+        replace(part, between=part.between[::-1]) if part.name == "D1" else part
+        for part in MELTER.parts
+    )
+    other = meter_kinds(waveform(solve(replace(MELTER, parts=turned), HALF), "E1")).readings
+    one = kinds(HALF).readings
+    assert list(other.values())[:4] == pytest.approx(list(one.values())[:4], rel=EXACT)
+    assert other["d.c. range"] == pytest.approx(-one["d.c. range"], rel=EXACT)
+    # with the plug turned the diode still lets the current through from fed to heat
+    assert kinds(HALF, reversed_plug=True).readings == pytest.approx(one, rel=EXACT)
+
+
+def test_a_node_has_its_kinds_of_reading_too():
+    node = meter_kinds(waveform(solve(MELTER, HALF), node="heat"))
+    assert node.readings == pytest.approx(kinds(HALF).readings)
+    assert node.caption.startswith("From heat to earth, in the model")
+
+
+def test_where_nothing_fixes_the_voltage_there_is_nothing_to_show():
+    with pytest.raises(WaveformError, match=r"found no voltage of S2: nothing fixes it"):
+        kinds({"S1": "off", "S2": "half"}, "S2")
+
+
+def test_readings_agree_with_fine_quadrature_for_random_circuits_with_diodes():
+    """Means over a million equally spaced instants of the cycle, off the kinks by half a step."""
+    t_s = (np.arange(1_000_000) + 0.5) / 1_000_000 / 50
+    rng = random.Random(20)
+    seen = 0
+    while seen < 12:
+        appliance = random_appliance(rng, diodes=2)
+        solution = solve(appliance)
+        if solution.short is not None:
+            continue
+        for part in solution.part:
+            wave = waveform(solution, part)
+            if wave.voltage is None or abs(wave.voltage.mean) < 1:
+                continue
+            seen += 1
+            volts = wave.voltage_V(t_s)
+            rest = volts - volts.mean()
+            by_hand = (
+                math.sqrt(np.mean(rest**2)),
+                SINE_FORM_FACTOR * np.mean(np.abs(rest)),
+                math.sqrt(np.mean(volts**2)),
+                SINE_FORM_FACTOR * np.mean(np.abs(volts)),
+                volts.mean(),
+            )
+            # a kink or a jump is off by at most one step of a millionth of the cycle
+            allowed = 3e-6 * wave.voltage.peak
+            found = meter_kinds(wave).readings
+            assert list(found.values()) == pytest.approx(by_hand, abs=allowed)
+
+
+def test_the_table_tells_what_each_kind_shows_and_why():
+    table = kinds(HALF)
+    assert [row[:2] for row in table.shown_rows] == [
+        (TRUE_RMS, "125 V"),
+        (AVERAGING, "127 V"),
+        ("true r.m.s., d.c.-coupled", "163 V"),
+        ("averaging, d.c.-coupled", "115 V"),
+        ("d.c. range", "104 V"),
+    ]
+    assert "what heats" in str(table)
+    assert "<caption" in table._repr_html_()
+
+
+def test_a_steady_voltage_is_seen_by_the_dc_coupled_meters_alone():
+    wave = kinds(FULL).wave
+    steady = MeterKinds(("L", "N"), replace(wave, slopes=(0.0,), offsets=(12.0,)))
+    assert list(steady.readings.values()) == pytest.approx([0, 0, 12, SINE_FORM_FACTOR * 12, 12])
