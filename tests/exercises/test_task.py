@@ -125,11 +125,7 @@ def test_the_worked_answer_comes_after_the_third_try() -> None:
     assert not task.solved
 
 
-<<<<<<< HEAD
 OFFER = "You may look at the worked answer now."
-=======
-OFFER = "The worked answer is there if you want it."
->>>>>>> progress
 
 
 def test_the_worked_answer_is_offered_in_words_only_while_it_has_not_been_shown() -> None:
