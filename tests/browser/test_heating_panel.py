@@ -19,7 +19,7 @@ from lessonlib.heat.result import clock
 from lessonlib.panel.heating import HeatingPanel, heating_panel
 from lessonlib.safety import ONE_LINE
 from tests.browser.lab import Lesson, running_lab
-from tests.heat.kettles import fuse, kettle
+from tests.heat.kettles import bare_and_guarded, fuse, kettle
 from tests.panel.conftest import PHONE, Open, Opened
 from tests.panel.conftest import open_page as open_page
 
@@ -161,6 +161,29 @@ def test_flips_of_one_moment_act_together(open_page: Open) -> None:
     run.flip("S1")
     what = [what for _, what in run.events][1:]
     assert what == ["S1 turned to off", "S1 turned to on"]
+
+
+def test_a_vessel_that_bursts_says_so_and_ends_the_run(open_page: Open) -> None:
+    sealed = kettle(2000, water_kg=0.5, sealed=True)
+    run = opened_run(open_page(heating_panel(sealed)))
+    run.press("Next event")
+    ((_, what),) = run.events
+    assert what == "the vessel bursts, here or long before: the model stops at 10 bar gauge"
+    assert run.number("Gauge pressure") == "10.00 bar"
+    for button in ("Go on", "Next event"):
+        assert run.within.get_by_role("button", name=button, exact=True).is_disabled()
+
+
+def test_over_dry_steam_the_list_of_contacts_names_no_temperature_of_wet_steam(
+    open_page: Open,
+) -> None:
+    live = heating_panel(bare_and_guarded(2.2, 1.8))
+    assert live.table["contacts"][0][0]["closes_at"] == "1.8 bar gauge (131.3 °C)"
+    live.run_to(minutes=20)
+    run = opened_run(open_page(live))
+    assert run.number("Water left") == "0.00 kg"
+    assert "open, closes at 1.8 bar gauge" in run.within.locator(".hcp-acting").inner_text()
+    assert "131.3" not in run.within.locator(".hcp-acting").inner_text()
 
 
 def test_a_short_circuit_ends_the_heating_and_shows_its_path(open_page: Open) -> None:

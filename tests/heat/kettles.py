@@ -35,6 +35,14 @@ name = "W1"
 between = ["L", "fed"]
 resistance_ohm = 1e-6
 """
+SECOND = """
+[[element]]
+name = "E2"
+between = ["second", "out"]
+power_W = {power_W}
+voltage_V = 230
+"""
+SEALED: dict[str, object] = {"heat_capacity_J_per_K": 650, "loss_W_per_K": 1.8, "sealed": True}
 
 
 def kettle(power_W: float = 1000, guard: str = WIRE, **vessel: object) -> Appliance:
@@ -65,19 +73,20 @@ contacts = [{{ between = ["out", "N"], closed_in = ["on"] }}]
     )
 
 
+def bare_and_guarded(opens_bar: float, closes_bar: float) -> Appliance:
+    """A sealed vessel that soon boils dry under its relief valve of 2.5 bar, on an element without
+    a guard; a pressure switch guards only a second one."""
+    guard = pressure_switch(opens_bar, closes_bar).replace('"fed"', '"second"')
+    parts = WIRE + SECOND.format(power_W=200) + guard
+    return kettle(1000, parts, water_kg=0.05, relief_bar=2.5, **SEALED)
+
+
 def dry_steamer(seed: int) -> tuple[Appliance, float, tuple[tuple[float, dict[str, str]], ...]]:
-    """A random sealed vessel that boils dry under its relief valve, minutes, and hands on S1: its
-    E1 has no guard, and a pressure switch guards only a second element."""
+    """The same with random figures, minutes, and hands on S1."""
     draw = random.Random(7000 + seed)
     relief = draw.uniform(0.3, 6)
     opens = relief * draw.uniform(0.05, 0.99)
-    second = f"""
-[[element]]
-name = "E2"
-between = ["second", "out"]
-power_W = {draw.uniform(100, 800)}
-voltage_V = 230
-"""
+    second = SECOND.format(power_W=draw.uniform(100, 800))
     guard = pressure_switch(opens, opens * draw.uniform(0.3, 0.95)).replace('"fed"', '"second"')
     vessel: dict[str, object] = {
         "water_kg": draw.uniform(0.02, 0.2),
