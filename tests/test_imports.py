@@ -24,7 +24,6 @@ HEAVY = (
     "anywidget",
     "schemdraw",
     "networkx",
-    "chemicals",
     "scipy",
     "pandas",
     "reportlab",
