@@ -76,7 +76,8 @@ def test_a_pressure_switch_set_at_the_valve_s_own_pressure_moves_with_it() -> No
     run = heat_up(bare_and_guarded(2.5, 2), minutes=20, schedule=hand)
     again = [event for event in run.events if event.time_s > 14 * 60]
     assert [(e.kind, e.part) for e in again[:2]] == [("opens", "P1"), ("vents", "")]
-    assert again[0].time_s == again[1].time_s
+    # two ways to the same pressure: rounding only
+    assert again[0].time_s == pytest.approx(again[1].time_s, rel=1e-13)
 
 
 def test_ideal_steam_is_within_the_stated_share_of_real_steam() -> None:
