@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-import difflib
 import re
+from contextlib import suppress
 from functools import lru_cache
 from os import PathLike, fspath
 from pathlib import Path
 
 from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.problems import near
 from lessonlib.appliance.reader import read_appliance_file
 from lessonlib.errors import ApplianceNotFound, shown
 
@@ -41,18 +42,18 @@ def load_appliance(name: str | PathLike[str]) -> Appliance:
     Raises `ApplianceNotFound` (a `FileNotFoundError`) or `ApplianceError` (a `ValueError`) with
     everything that is wrong with the file.
     """
-    text = fspath(name)
-    if "\0" not in text:
-        path = Path(text)
-        if path.suffix == ".toml" and path.is_file():
-            return read_appliance_file(path)
-        own = Path("appliances") / f"{text}.toml"
-        if re.fullmatch(r"[\w -]{1,60}", text) and own.is_file():
-            return read_appliance_file(own)
-        if text in appliance_files():
-            return read_appliance_file(appliance_files()[text])
-    near = difflib.get_close_matches(text[:100], appliance_names(), n=1)
-    hint = f' Did you mean "{near[0]}"?' if near else ""
+    text = fspath(name) if isinstance(name, PathLike) else name
+    places = []
+    if isinstance(text, str):
+        places = [Path(text)] if text.endswith(".toml") else []
+        if re.fullmatch(r"[\w -]{1,60}", text):
+            places += [Path("appliances") / f"{text}.toml"]
+        places += [path for stem, path in appliance_files().items() if stem == text]
+    for place in places:
+        with suppress(ApplianceNotFound):
+            return read_appliance_file(place)
+    meant = near(text, appliance_names()) if isinstance(text, str) else ""
+    hint = f' Did you mean "{meant}"?' if meant else ""
     raise ApplianceNotFound(
         f"found no appliance {shown(text)}.{hint} "
         f"Accepted: a path to a .toml file, or one of {', '.join(appliance_names())}."

@@ -33,7 +33,7 @@ from lessonlib.appliance.parts import (
 from lessonlib.appliance.problems import Problems
 from lessonlib.appliance.schema import PART_KEYS, SUPPLY_KEYS, TEXT_KEYS, VESSEL_KEYS, Key
 from lessonlib.appliance.values import read_fields, unknown_keys
-from lessonlib.errors import ApplianceError, MisreadError, shown
+from lessonlib.errors import ApplianceError, ApplianceNotFound, MisreadError, shown
 from lessonlib.files import read_regular
 
 MAX_BYTES = 262_144
@@ -65,10 +65,18 @@ def read_appliance(text: str | bytes, file: str = "appliance") -> Appliance:
 
 
 def read_appliance_file(path: Path) -> Appliance:
-    """The appliance in the file at `path`. Raises `ApplianceError` as `read_appliance` does."""
+    """The appliance in the file at `path`.
+
+    Raises `ApplianceNotFound` where there is no file, else `ApplianceError` as `read_appliance`.
+    """
     reader = _Reader(path.name)
     try:
         content = read_regular(path, MAX_BYTES)
+    except FileNotFoundError:
+        raise ApplianceNotFound(
+            f"found no file {shown(str(path), 200)}. Accepted: a path to a .toml file. "
+            "Check the name and its folder."
+        ) from None
     except OSError as error:
         reader.unusable(error.strerror or str(error))
         raise ApplianceError(reader.problems.found) from error
@@ -115,6 +123,10 @@ class _Reader:
         )
 
     def _parse(self, text: str | bytes) -> dict[str, Any] | None:
+        if not isinstance(text, str | bytes):
+            step = "to read a file, give its path to load_appliance"
+            self.problems.add("", "", shown(text), "the text of an appliance file", step)
+            return None
         if len(text) > MAX_BYTES:
             self.unusable(f"a text of {len(text):,} bytes")
             return None

@@ -9,8 +9,11 @@ from math import prod
 from lessonlib.appliance.parts import Appliance, Part
 from lessonlib.errors import SettingError, shown
 
-MAX_SETTINGS = 10_000
-"""Most settings listed at once; the largest bundled appliance has 64."""
+# Most settings listed at once, times parts and contacts: some seconds of work, some megabytes of a
+# notebook. Our own choice; the largest bundled appliance comes to 64 times 18.
+_MOST_AT_ONCE = 100_000
+# Beyond so many diodes each further one counts double, as the solver may try every set of states.
+_FEW_DIODES = 10
 
 Setting = Mapping[str, str]
 
@@ -42,14 +45,18 @@ def complete(appliance: Appliance, setting: Setting | None = None) -> dict[str, 
 def settings(appliance: Appliance, parts: tuple[Part, ...] | None = None) -> list[dict[str, str]]:
     """Every setting of `parts` (the hand-operated switches when left out), others at start.
 
-    Raises `SettingError` where there are more than `MAX_SETTINGS` of them.
+    Raises `SettingError` where there are more of them than anybody reads, before any is listed.
     """
     moved = appliance.of_kind("switch") if parts is None else parts
     count = prod(len(part.positions) for part in moved)
-    if count > MAX_SETTINGS:
+    paths = sum(len(part.rungs) for part in appliance.parts)
+    doubled = max(0, len(appliance.of_kind("diode")) - _FEW_DIODES)
+    most = _MOST_AT_ONCE // (max(1, paths) << doubled)
+    if count > most:
         raise SettingError(
-            f"{appliance.title} has {count:,} settings of {len(moved)} parts; accepted: at most "
-            f"{MAX_SETTINGS:,} at a time. Name those you want: solve_all(appliance, [...])."
+            f"{appliance.title} has {count:,} settings of {len(moved)} parts; accepted for its "
+            f"{paths} parts and contacts: at most {most:,} at a time. Look at one of them with "
+            "solve(appliance, {...}), or describe it with fewer switches."
         )
     base = complete(appliance)
     return [

@@ -14,7 +14,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from lessonlib.drawing.rungs import Rung, potentials
+from lessonlib.errors import DrawingError, shown
 
+# Potentials closer to each other than this, of one from L to N, may be rounding.
+_APART = 1e-12
 SUPPLY = -1
 """Index of a rung that is not drawn: it stands for the supply, or places an island."""
 
@@ -73,7 +76,28 @@ def _potentials(
         held = {"L": 1.0, "N": 0.0, "PE": -1.0}
     # small differences keep equal potentials apart, the same on every run
     conductances = [1.0 + 1e-3 * ((index * 7919) % 101) / 101 for index in block.rungs]
-    return potentials(nodes, pairs, conductances, held, leak=0.0)
+    found = potentials(nodes, pairs, conductances, held, leak=0.0)
+    _check_apart(found, pairs, held)
+    return found
+
+
+def _check_apart(
+    potential: dict[str, float], pairs: list[tuple[str, str]], held: dict[str, float]
+) -> None:
+    """In a ladder of dozens of steps each step has a fraction of the voltage before it, until
+    nothing is left that could tell which bar stands left of which."""
+    around: dict[str, list[float]] = {}
+    for a, b in pairs:
+        around.setdefault(a, []).append(potential[b])
+        around.setdefault(b, []).append(potential[a])
+    for node, beside in around.items():
+        told = min(beside) + _APART < potential[node] < max(beside) - _APART
+        if node not in held and not told:
+            raise DrawingError(
+                f"found wiring of so many steps, node {shown(node)} among them, that no order of "
+                "its points can be told; accepted: a ladder of some twenty steps. Describe one "
+                "part of the appliance in a file of its own."
+            )
 
 
 def _blocks(

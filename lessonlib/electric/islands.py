@@ -90,6 +90,7 @@ def reach(network: Network, links: Flags) -> Labels:
                     masks[end] |= spread
         if np.array_equal(before, masks):
             break
+        branches.reverse()  # a long chain takes two rounds then, from whichever end it is reached
     return masks
 
 

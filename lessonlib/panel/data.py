@@ -17,7 +17,7 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import combinations, islice, product
+from itertools import combinations, groupby, islice, product
 from typing import Any
 
 from lessonlib.appliance.fault import Fault, find_fault, single_faults
@@ -215,23 +215,29 @@ def rows(
     found: dict[str, int] = {}
     numbers: dict[str, int] = {}
     kept: list[Row] = []
-    for voltage, plug, fault in nearest_first(circumstances, (offer.nominal, 0, 0)):
+    ordered = nearest_first(circumstances, (offer.nominal, 0, 0))
+    for (voltage, plug), alike in groupby(ordered, key=lambda chosen: chosen[:2]):
         batch = near[: limit - len(found)]
         if not batch:
             break
+        # all their faults in one batch: one at a time takes as long for each
+        faults = [fault for _, _, fault in islice(alike, -((len(found) - limit) // len(batch)))]
         solutions = solve_all(
             offer.appliance,
             [offer.setting(chosen) for chosen in batch],
-            faults=(offer.faults[fault],),
+            faults=[offer.faults[fault] for fault in faults],
             reversed_plug=offer.plugs[plug],
             supply_voltage_V=offer.voltages_V[voltage],
         )
-        for chosen, solution in zip(batch, solutions, strict=True):
-            row = make(solution)
-            number = numbers.setdefault(repr(row), len(kept))
-            if number == len(kept):
-                kept.append(row)
-            found[key_of((voltage, plug, fault, *chosen))] = number
+        for place, fault in enumerate(faults):
+            for chosen, solution in zip(batch, solutions[place :: len(faults)], strict=True):
+                if len(found) == limit:
+                    break
+                row = make(solution)
+                number = numbers.setdefault(repr(row), len(kept))
+                if number == len(kept):
+                    kept.append(row)
+                found[key_of((voltage, plug, fault, *chosen))] = number
     return kept, found, len(found) == math.prod(offer.ways)
 
 

@@ -1,11 +1,14 @@
 """The bundled appliance files: all readable, each different, and the format as documented."""
 
+import os
+from pathlib import Path
+
 import pytest
 
 from lessonlib import appliance_names, load_appliance
 from lessonlib.appliance.bundled import appliance_files
 from lessonlib.appliance.parts import Element, Lamp
-from lessonlib.errors import ApplianceNotFound
+from lessonlib.errors import ApplianceError, ApplianceNotFound
 
 NAMES = appliance_names()
 
@@ -50,6 +53,52 @@ def test_a_name_that_does_not_exist_gets_the_nearest_one_and_the_list():
 def test_odd_names_get_the_same_clear_error(name):
     with pytest.raises(ApplianceNotFound, match="Accepted: a path"):
         load_appliance(name)
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["a" * 300 + ".toml", "a/" * 3000 + "b.toml", "a\0b.toml", "\ud800.toml", "~nosuchuser/a.toml"],
+)
+def test_a_path_that_no_file_can_have_is_not_found(name):
+    with pytest.raises(ApplianceNotFound, match="Accepted: a path"):
+        load_appliance(name)
+    with pytest.raises(ApplianceNotFound, match="Accepted: a path"):
+        load_appliance(Path(name))
+
+
+@pytest.mark.parametrize("name", [5, None, b"tea-urn", ["tea-urn"], Path])
+def test_what_is_no_name_is_told_what_is(name):
+    with pytest.raises(ApplianceNotFound, match="Accepted: a path"):
+        load_appliance(name)
+
+
+@pytest.mark.parametrize("own", [False, True])
+@pytest.mark.parametrize(
+    ("make", "found"),
+    [
+        (Path.mkdir, "a folder, not a file"),
+        (lambda path: os.mkfifo(path), "a pipe or a device, not a file"),
+        (lambda path: path.write_bytes(b"#" * 300_000), "a file of 300,000 bytes, more than the"),
+        (lambda path: path.symlink_to(os.devnull), "a pipe or a device, not a file"),
+    ],
+)
+def test_what_is_no_appliance_file_is_told_and_not_waited_for(
+    tmp_path, monkeypatch, make, found, own
+):
+    monkeypatch.chdir(tmp_path)
+    Path("appliances").mkdir()
+    make(Path("appliances/tea-urn.toml"))
+    with pytest.raises(ApplianceError, match=found):
+        load_appliance("tea-urn" if own else "appliances/tea-urn.toml")
+
+
+def test_a_folder_that_may_not_be_looked_into_is_told(monkeypatch):
+    def forbidden(*_):
+        raise PermissionError(13, "Permission denied", "mine.toml")
+
+    monkeypatch.setattr("lessonlib.appliance.reader.read_regular", forbidden)
+    with pytest.raises(ApplianceError, match="found:    Permission denied"):
+        load_appliance("mine.toml")
 
 
 def test_a_path_to_a_file_is_read(tmp_path):

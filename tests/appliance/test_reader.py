@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import FrozenInstanceError
+from pathlib import Path
 
 import pytest
 
@@ -302,6 +303,11 @@ def test_contacts_count_as_well_as_parts():
         f"contacts = [{', '.join([contact] * 200)}]\n"
     )
     assert "201 parts and contacts" in only_problem(GOOD + switch)
+
+
+@pytest.mark.parametrize("text", [None, 5, Path("tea-urn.toml"), ["a"]])
+def test_what_is_no_text_is_told_how_a_file_is_read(text):
+    assert "give its path to load_appliance" in only_problem(text)
 
 
 def test_markup_in_a_name_is_kept_as_text():

@@ -1,17 +1,23 @@
 """Settings and faults: checked words in, clear errors out, nothing written into the appliance."""
 
+from itertools import pairwise
+
 import pytest
 
 from lessonlib import (
     Fault,
+    compare,
     load_appliance,
+    meter_table,
     read_appliance,
     single_faults,
     solve,
     state_table,
 )
 from lessonlib.appliance.fault import find_fault
+from lessonlib.appliance.parts import Appliance, Contact, Diode, Element, Supply, Switch
 from lessonlib.appliance.settings import complete, settings
+from lessonlib.electric import meter, solution
 from lessonlib.errors import FaultError, SettingError
 
 STEAMER = load_appliance("garment-steamer")
@@ -33,8 +39,46 @@ def test_more_settings_than_anyone_can_read_are_refused_with_their_number():
         'contacts = [{{ between = ["L", "N"], closed_in = ["c"] }}]\n'
     )
     text = 'title = "Rig"\n[supply]\nvoltage_V = 230\n' + "".join(map(switch.format, range(9)))
-    with pytest.raises(SettingError, match="19,683 settings of 9 parts; accepted: at most 10,000"):
+    with pytest.raises(SettingError, match=r"19,683 settings of 9 parts; .* at most 11,111 at a"):
         state_table(read_appliance(text))
+
+
+def chain(elements: int, switches: int, diodes: int = 0) -> Appliance:
+    """Elements and diodes in series, with a switch across each of the first few elements."""
+    nodes = ["L", *(f"n{number}" for number in range(1, elements + diodes)), "N"]
+    ends = list(pairwise(nodes))
+    return Appliance(
+        "Chain",
+        "",
+        Supply(230),
+        (
+            *(Element(f"E{n}", ends[n], resistance_ohm=10) for n in range(elements)),
+            *(Diode(f"D{n}", ends[elements + n]) for n in range(diodes)),
+            *(
+                Switch(f"S{n}", ("off", "on"), (Contact(ends[n], ("on",)),), "off")
+                for n in range(switches)
+            ),
+        ),
+    )
+
+
+@pytest.mark.parametrize("made", [state_table, meter_table, lambda chain: compare([chain, chain])])
+def test_a_table_is_bounded_by_its_cells_before_anything_is_solved(monkeypatch, made):
+    refused = "8,192 settings of 13 parts; accepted for its 193 parts and contacts: at most 518 "
+    monkeypatch.setattr(solution, "_solve", lambda *_: pytest.fail("it was solved"))
+    monkeypatch.setattr(meter, "network_of", lambda *_: pytest.fail("it was solved"))
+    with pytest.raises(SettingError, match=refused):
+        made(chain(180, 13))
+
+
+def test_as_large_as_a_table_may_be_it_is_made():
+    assert len(state_table(chain(90, 9)).shown_rows) == 512
+
+
+def test_with_many_diodes_a_table_has_fewer_settings():
+    assert len(settings(chain(9, 9, diodes=10))) == 512
+    with pytest.raises(SettingError, match=r"1,024 settings .* at most 625 at a time"):
+        settings(chain(18, 10, diodes=12))  # 40 parts: 100,000 / 40 / 4
 
 
 @pytest.mark.parametrize(

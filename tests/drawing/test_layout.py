@@ -15,6 +15,7 @@ from lessonlib.appliance.bundled import appliance_names, load_appliance
 from lessonlib.appliance.parts import Appliance, Contact, Element, Lamp, Link, Supply, Switch
 from lessonlib.drawing.layout import layout
 from lessonlib.drawing.places import Layout
+from lessonlib.errors import DrawingError
 from tests.drawing.geometry import problems
 from tests.drawing.graphs import appliances, is_planar, random_appliance
 
@@ -189,6 +190,23 @@ def test_two_hundred_parts_are_drawn(parts: list[Element | Lamp | Link | Switch]
     drawn = layout(appliance(*parts))
     assert drawn.crossings == 0
     assert problems(drawn) == []
+
+
+def ladder(steps: int) -> Appliance:
+    """Two chains from the supply with an element between them at each step."""
+    ends = []
+    for step in range(steps):
+        top, bottom = (f"a{step}", f"b{step}") if step else ("L", "N")
+        ends += [(top, f"a{step + 1}"), (f"b{step + 1}", bottom), (f"a{step + 1}", f"b{step + 1}")]
+    parts = tuple(Element(f"E{n}", pair, resistance_ohm=53) for n, pair in enumerate(ends))
+    return Appliance("Ladder", "", Supply(230.0), parts)
+
+
+def test_a_ladder_of_twenty_steps_is_drawn_and_one_that_nobody_can_order_is_refused() -> None:
+    assert problems(layout(ladder(20))) == []
+    for steps in (30, 66):
+        with pytest.raises(DrawingError, match="some twenty steps"):
+            layout(ladder(steps))
 
 
 @pytest.mark.parametrize("length", [1, 12, 40, 400])

@@ -148,7 +148,7 @@ def test_a_steamer_with_a_welded_pressure_switch_vents_boils_dry_and_opens_its_f
     vent_s = 1.2 * 2147.2e3 / (1500 - 1.8 * (held_C - 20))  # latent heat at 139.0 °C, CoolProp
     hot_s = 650 / 1.8 * math.log((settles - held_C) / (settles - 192))
     assert vents.time_s == pytest.approx(warm_s, rel=1e-9)  # rounding
-    assert dry.time_s - vents.time_s == pytest.approx(vent_s, rel=1e-4)  # its five figures
+    assert dry.time_s - vents.time_s == pytest.approx(vent_s, rel=2e-4)  # SR1-86 and IAPWS-95
     assert fuse_opens.time_s - dry.time_s == pytest.approx(hot_s, rel=1e-9)  # rounding
     assert fuse_opens.part == "F1"
     assert fuse_opens.time_s - dry.time_s < 60  # half a minute from dry to 192 °C

@@ -9,7 +9,7 @@ import pytest
 
 from lessonlib import load_appliance, solve
 from lessonlib.electric.live import live_words
-from lessonlib.electric.solution import CONDITIONS
+from lessonlib.electric.solution import CONDITIONS, solve_all
 from lessonlib.errors import FaultError, SettingError, SupplyError
 from lessonlib.panel.data import (
     MOST_ROWS,
@@ -139,6 +139,31 @@ def test_an_appliance_with_too_many_settings_still_gets_a_table_of_bounded_size(
     assert len(data["index"]) <= MOST_ROWS
     assert key_of((offer.nominal, 0, 0, *offer.positions(None))) in data["index"]
     assert len(json.dumps(data)) < 1_000_000
+
+
+def test_all_faults_of_a_supply_are_solved_in_one_batch(monkeypatch):
+    calls = []
+
+    def counted(*args, **more):
+        calls.append(more["faults"])
+        return solve_all(*args, **more)
+
+    monkeypatch.setattr("lessonlib.panel.data.solve_all", counted)
+    offer = choices(load_appliance("curtain-steamer"))  # of 4 ways, as its plug is reversible
+    _, index, complete = rows(offer, offer.positions(None), MOST_ROWS)
+    assert complete
+    assert len(calls) <= 2 * len(offer.voltages_V) * len(offer.plugs)
+    assert sum(map(len, calls)) * 8 == len(index)
+
+
+@pytest.mark.parametrize("limit", [1, 7, 8, 9, 20, 63, 64, 65, 200])
+def test_a_limit_within_a_batch_cuts_the_same_rows_off(limit):
+    offer = choices(load_appliance("garment-steamer"))
+    start = offer.positions({"S1": "on"})
+    kept, index, _ = rows(offer, start, limit)
+    every, whole, _ = rows(offer, start, MOST_ROWS)
+    assert list(index) == list(whole)[:limit]
+    assert [kept[number] for number in index.values()] == [every[whole[key]] for key in index]
 
 
 def test_keys_are_read_back_and_anything_else_is_refused():
