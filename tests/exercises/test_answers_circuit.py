@@ -216,7 +216,7 @@ def test_a_switch_in_the_neutral_is_told_by_what_is_live() -> None:
     theirs = read_appliance(text)
     assert told(answer, theirs) == (
         "With S1 at off, both ends of E2 are live in yours. "
-        "In the circuit asked for that is not so."
+        "In the circuit asked for it is not like that."
     )
 
 
@@ -276,7 +276,7 @@ def test_a_lamp_across_a_switch_is_told_by_the_ends_and_not_by_a_trace_of_heat()
     theirs = read_appliance(file_text(reference) + across)
     assert told(CircuitFile(reference, must=("live points",)), theirs) == (
         "With S1 at off and S2 at low, one end of E1 is between line and neutral, the other "
-        "neutral in yours. In the circuit asked for that is not so."
+        "neutral in yours. In the circuit asked for it is not like that."
     )
 
 
@@ -301,7 +301,7 @@ def test_lamps_are_told_by_when_they_glow() -> None:
                      '[[lamp]]\nname = "H1"\nbetween = ["L", "N"]')  # fmt: skip
     assert told(answer, always) == (
         "With S1 at off and S2 at simmer, H1 glows in yours. "
-        "In the circuit asked for that is not so."
+        "In the circuit asked for it is not like that."
     )
     assert CircuitFile(answer.reference, must=("live points",)).right(always)
 
@@ -312,7 +312,7 @@ def test_a_fuse_that_guards_one_branch_only_is_told_by_what_still_heats() -> Non
                      '[[element]]\nname = "E2"\nbetween = ["high", "N"]')  # fmt: skip
     assert told(answer, beside) == (
         "With S1 at on, S2 at high and F1 open, E2 still heats in yours. "
-        "In the circuit asked for that is not so."
+        "In the circuit asked for it is not like that."
     )
 
 
@@ -335,7 +335,8 @@ def test_a_lamp_that_a_fuse_switches_off_is_told_by_that() -> None:
     after = changed("garment-steamer", 'name = "H2"\nbetween = ["fed", "bottom"]',
                     'name = "H2"\nbetween = ["top", "bottom"]')  # fmt: skip
     assert told(answer, after) == (
-        "With S1 at on and F1 open, H1 glows in yours. In the circuit asked for that is not so."
+        "With S1 at on and F1 open, H1 glows in yours. In the circuit asked for it is not like "
+        "that."
     )
     assert CircuitFile(answer.reference, must=("lamps",)).right(after)
 
@@ -420,8 +421,8 @@ def test_the_same_powers_from_other_elements_are_told_so() -> None:
     answer = CircuitFile(read_appliance(text.format('["low", "high"]', '["high"]')))
     theirs = read_appliance(text.format('["high"]', '["low", "high"]'))
     assert told(answer, theirs) == (
-        "With S1 at low, the whole draws what it should, but it is shared out among the elements "
-        "in another way than asked for."
+        "With S1 at low, the total is right, but the elements share it in another way than asked "
+        "for."
     )
 
 

@@ -7,7 +7,7 @@ import sys
 import pytest
 
 from lessonlib import check, predict, recall
-from lessonlib.errors import AnswerError
+from lessonlib.errors import AnswerError, shown
 from lessonlib.exercises.reply import Reply
 
 OPTIONS = {
@@ -306,6 +306,18 @@ def test_a_reply_has_a_sign_and_a_shape_for_each_verdict():
         assert sign is None or f'<p><strong aria-hidden="true">{sign}</strong>one</p>' in html
         shapes.add(html.partition("padding")[0])
     assert len(shapes) == 4
+
+
+@pytest.mark.parametrize(
+    "given",
+    [None, True, [], {"a": 1}, object(), b"100 W", 10**5000, float("nan"), "\ud800", "x" * 10**6],
+    ids=lambda given: shown(given, 20),
+)
+def test_whatever_is_given_to_a_check_is_no_try_and_is_told_in_few_words(power, choice, given):
+    for question in (power, choice):
+        said = question.try_answer(given)
+        assert (said.verdict, question.tries) == ("unread", 0)
+        assert 10 < len(said) < 200
 
 
 def test_a_reply_tells_its_verdict(power, choice):

@@ -24,7 +24,7 @@ _SELF_ACTING = {
     "pressure_switch": ("pressure switch", "pressure switches"),
     "thermostat": ("thermostat", "thermostats"),
 }
-_NOT_SO = "In the circuit asked for that is not so."
+_NOT_SO = "In the circuit asked for it is not like that."
 
 
 def differences(theirs: Behaviour, ours: Behaviour, must: tuple[Aspect, ...]) -> list[str]:
@@ -48,8 +48,8 @@ def differences(theirs: Behaviour, ours: Behaviour, must: tuple[Aspect, ...]) ->
             if aspect in must:
                 found += told(theirs, ours)
     return found or [
-        "Taken one by one its settings fit, but not together: compare which part does what from "
-        "one setting to the next."
+        "Each setting fits by itself, but they do not fit together: compare which part does what "
+        "from one setting to the next."
     ]
 
 
@@ -115,8 +115,8 @@ def _of_powers(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
         for row in theirs.rows:
             if _heat(row.shares, theirs) not in asked:
                 yield (
-                    f"{_with(row)}, the whole draws what it should, but it is shared out among the "
-                    "elements in another way than asked for."
+                    f"{_with(row)}, the total is right, but the elements share it in another way "
+                    "than asked for."
                 )
                 return
 

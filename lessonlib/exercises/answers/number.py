@@ -141,7 +141,7 @@ class Number(Answer):
         if isinstance(value, Reading):
             return wrong_kind_words(self._question.unit, value).partition(". ")[2]
         if math.isinf(value):
-            return "That says that there is no way through. Follow the wires: is there one?"
+            return "OL means that there is no way through. Follow the wires: is there one?"
         if math.isinf(self.value):
             return "Follow the wires from one probe to the other: does anything join them?"
         if self.same(value, self.value):
