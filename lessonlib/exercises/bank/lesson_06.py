@@ -514,6 +514,16 @@ def _lowest_mark(draw: Draw) -> Exercise:
     right_C = place_C + TOLERANCE_K
     made_C = min(mark for mark in _MARKS_C if mark >= right_C)
     rise = f"{rise_K_per_W:g} K/W × {power_W:g} W = {written(rise_K_per_W * power_W, 'K')}"
+    apart_K = min(made_C - right_C, abs(made_C - hottest_C - TOLERANCE_K))
+    next_made = [
+        Slip(
+            "next-mark-that-is-made",
+            float(made_C),
+            thought="the next mark with which fuses are made is given",
+            why="Such a fuse would do. What is asked is the limit itself.",
+            attempt="Add the tolerance to the place at the boil, and give the sum.",
+        )
+    ]
     return Exercise(
         text=(
             f"A jam kettle boils at 100 °C. On its mains the one element gives {power_W:g} W. Its "
@@ -561,6 +571,7 @@ def _lowest_mark(draw: Draw) -> Exercise:
                 "gives.",
                 attempt="Work out the place once more, with the power in the text.",
             ),
+            *(next_made if apart_K > 5 else ()),  # the tolerances reach 2 K each way
         ),
         hints=(
             "First: how warm is the place of the fuse while the kettle boils?",
