@@ -110,6 +110,20 @@ class SkipsCount:
                 terminalreporter.write_line(nodeid)
 
 
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption(
+        "--wide",
+        action="store_true",
+        help="a wider search: random examples drawn anew, and a thousand seeds of each exercise",
+    )
+
+
 def pytest_configure(config: pytest.Config) -> None:
+    from hypothesis import settings
+
+    # the same verdict every time: examples are drawn from the test's own name, none is remembered
+    settings.register_profile("same", derandomize=True, database=None, deadline=None)
+    settings.register_profile("wide", database=None, deadline=None, print_blob=True)
+    settings.load_profile("wide" if config.getoption("--wide") else "same")
     if os.environ.get("CI", "").lower() in ("1", "true"):
         config.pluginmanager.register(SkipsCount(), "skips-count")
