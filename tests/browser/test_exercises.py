@@ -93,7 +93,7 @@ def test_an_exercise_of_each_kind_is_worked_through_by_keyboard(
     for _ in range(2 if kind == "file" else 1):
         form.get_by_role("button", name="New numbers").focus()
         page.keyboard.press("Enter")
-    wait_for(form, "Your tries begin anew.")
+    wait_for(form, "Your tries start again.")
     assert form.locator(".hcx-text").inner_text() != text
     wait_for(form, "Not tried yet")
     # no key has reached the notebook, where letters and arrows add, cut and change cells
