@@ -91,7 +91,7 @@ def put_over(path: Path, expected: bytes, data: bytes) -> bool:
     """
     temporary = _written_beside(path, data)
     try:
-        if path.is_symlink() or not _holds(path, expected):
+        if path.is_symlink() or not holds(path, expected):
             return False
         os.replace(temporary, path)
     finally:
@@ -99,11 +99,12 @@ def put_over(path: Path, expected: bytes, data: bytes) -> bool:
     return True
 
 
-def _holds(path: Path, expected: bytes) -> bool:
+def holds(path: Path, expected: bytes) -> bool:
+    """Whether there is a file at `path` that says just this."""
     try:
         return read_regular(path, len(expected)) == expected
     except OSError as problem:
-        if problem.errno in (errno.EFBIG, errno.ENODEV, errno.EISDIR):
+        if problem.errno in (errno.EFBIG, errno.ENODEV, errno.EISDIR, errno.ENOENT):
             return False
         raise
 

@@ -53,8 +53,8 @@ def load_appliance(name: str | PathLike[str]) -> Appliance:
         with suppress(ApplianceNotFound):
             return read_appliance_file(place)
     meant = near(text, appliance_names()) if isinstance(text, str) else ""
-    hint = f' Did you mean "{meant}"?' if meant else ""
+    hint = f'Did you mean "{meant}"?' if meant else "Check the name, and the folder it is in."
     raise ApplianceNotFound(
-        f"found no appliance {shown(text)}.{hint} "
+        f"found no appliance {shown(text)}. {hint} "
         f"Accepted: a path to a .toml file, or one of {', '.join(appliance_names())}."
     )

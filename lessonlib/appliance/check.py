@@ -21,14 +21,13 @@ def check_resistance(problems: Problems, table: str, kind: str, fields: dict[str
         a, b = fields[first], fields[second]
         fields["resistance_ohm"] = COPPER_OHM_MM2_PER_M * a / b if kind == "link" else b * b / a
     elif given != ["resistance_ohm"]:
+        *some, last = given or [first]
+        named = f"{', '.join(some)} and {last}" if some else last
+        found = "nothing that gives its resistance" if not given else named
         problems.add(
             table,
-            " and ".join(given) or first,
-            "nothing that fixes the resistance"
-            if not given
-            else f"only {' and '.join(given)}"
-            if len(given) == 1
-            else " and ".join(given),
+            named,
+            found if len(given) != 1 else f"only {named}",
             f"{first} together with {second}, or resistance_ohm alone",
             f"give {first} and {second}, or resistance_ohm, and nothing else",
         )
@@ -42,13 +41,13 @@ def check_positions(problems: Problems, table: str, fields: dict[str, Any]) -> N
     named = ", ".join(f'"{position}"' for position in positions)
     if fields["start"] not in positions:
         step = "use one of the switch's positions"
-        problems.add(table, "start", shown(fields["start"]), named, step)
+        problems.add(table, "start", shown(fields["start"]), f"one of {named}", step)
     for number, contact in enumerate(fields["contacts"], 1):
         for position in contact.closed_in:
             if position not in positions:
                 place = f"{table} contact {number}"
                 step = "use the switch's own positions, spelled the same"
-                problems.add(place, "closed_in", shown(position), named, step)
+                problems.add(place, "closed_in", shown(position), f"one of {named}", step)
 
 
 def check_hysteresis(problems: Problems, table: str, fields: dict[str, Any]) -> None:
@@ -61,7 +60,8 @@ def check_hysteresis(problems: Problems, table: str, fields: dict[str, Any]) -> 
             f"closes_at_{unit}",
             f"{closes:g}, not below opens_at_{unit} = {opens:g}",
             f"a number below opens_at_{unit}",
-            "the contact opens on the way up and closes again on the way down: swap or correct",
+            "the contact opens on the way up and closes again on the way down: swap the two, or "
+            "correct one",
         )
 
 
@@ -77,11 +77,12 @@ def check_place(
             "holds_C",
             f"{holds:g}, not below opens_at_C = {opens:g}",
             "a number below opens_at_C",
-            "what it holds for long is colder than where it opens: swap or correct",
+            "it must bear for long less than it opens at: swap the two, or correct one",
         )
     on, rise = fields.get("placed_on"), fields.get("rise_K_per_W")
-    if on is not None and kinds.get(on) != "element":
-        elements = [name for name, kind in kinds.items() if kind == "element"]
+    elements = [name for name, kind in kinds.items() if kind == "element"]
+    # elements that could not be read have problems of their own
+    if on is not None and on not in elements and (elements or not problems):
         meant = near(on, elements)
         problems.add(
             table,
@@ -98,7 +99,7 @@ def check_place(
             "rise_K_per_W",
             "nothing" if rise is None else f"{rise:g} without placed_on",
             "placed_on and rise_K_per_W together, or neither",
-            "add a line, as in rise_K_per_W = 0.03: K above the vessel for each watt of the element"
+            "add a line, such as rise_K_per_W = 0.03: kelvin above the vessel for each of its watts"
             if rise is None
             else "name the element with placed_on, or remove rise_K_per_W",
         )
@@ -113,7 +114,7 @@ def check_size(problems: Problems, tables: Mapping[str, Sequence[Mapping[str, An
     diodes = len(tables.get("diode", ()))
     before = len(problems)
     if paths > MAX_PATHS:
-        step = "describe one appliance a file"
+        step = "describe each appliance in a file of its own"
         problems.add("", "", f"{paths:,} parts and contacts", f"at most {MAX_PATHS}", step)
     if diodes > MAX_DIODES:
         step = "describe the appliance with fewer diodes"
@@ -125,9 +126,9 @@ def check_names(problems: Problems, parts: tuple[Part, ...]) -> None:
     """No two parts, and no two nodes, share a name or have names that look alike."""
     for name, count in Counter(part.name for part in parts).items():
         if count > 1:
-            kinds = " and ".join(f"[[{part.kind}]]" for part in parts if part.name == name)
+            kinds = dict.fromkeys(f"[[{part.kind}]]" for part in parts if part.name == name)
             problems.add(
-                kinds,
+                " and ".join(kinds),
                 "name",
                 f"{shown(name)} used {count} times",
                 "a different name for each part",
@@ -145,8 +146,8 @@ def report_alike(problems: Problems, table: str, key: str, names: Iterable[str])
             table,
             key,
             f"{shown(other)}{letters(other)} and {shown(name)}{letters(name)}, which look alike",
-            "names that differ in more than capitals, blanks and the alphabet",
-            "write both in the same way if you mean one and the same, or rename one of them",
+            "names that differ by more than capitals, blanks and letters of another alphabet",
+            "spell both the same if you mean the same thing, or rename one of them",
         )
 
 
@@ -162,7 +163,7 @@ def check_nodes(problems: Problems, parts: tuple[Part, ...]) -> None:
                 "between",
                 f"no part on node {terminal}",
                 "at least one part on L and one on N",
-                f"connect the part next to the supply to {terminal} (names are case-sensitive)",
+                f"connect the part next to the supply to {terminal}",
             )
     for part in parts:
         for node in dict.fromkeys(node for rung in part.rungs for node in rung):
@@ -173,5 +174,5 @@ def check_nodes(problems: Problems, parts: tuple[Part, ...]) -> None:
                     "between",
                     f"node {shown(node)} used only once",
                     "each node joined to at least two part ends",
-                    f'did you mean "{meant}"?' if meant else "connect something else to it",
+                    f'did you mean "{meant}"?' if meant else "connect another part to it",
                 )

@@ -37,11 +37,19 @@ def parsed(text: str) -> dict[str, Any]:
     if max(line.count(".") for line in text.split("\n")) >= DEEPEST:
         deep = _first(text, "deep")
         if deep:
-            raise _too_deep(f"line {deep[0]} has a key of more than {DEEPEST} parts")
+            raise MisreadError(
+                f"line {deep[0]} has a key of more than {DEEPEST} parts",
+                "keys of one or two parts, such as supply.voltage_V",
+                "correct the key",
+            )
     try:
         return tomllib.loads(text)
     except RecursionError:
-        raise _too_deep("brackets nested too deeply") from None
+        raise MisreadError(
+            "brackets nested too deeply",
+            "tables and lists as in the bundled appliance files",
+            "remove the nested brackets",
+        ) from None
     except tomllib.TOMLDecodeError as error:
         found, next_step = misread(text, error)
         raise MisreadError(found, "TOML as in the bundled appliance files", next_step) from error
@@ -60,7 +68,3 @@ def _first(text: str, what: str) -> tuple[int, str] | None:
         if token.lastgroup == what:
             return text.count("\n", 0, token.start()) + 1, token[0]
     return None
-
-
-def _too_deep(found: str) -> MisreadError:
-    return MisreadError(found, "a file like the bundled ones", "remove the brackets or dots")

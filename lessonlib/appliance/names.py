@@ -41,7 +41,7 @@ def oddity(name: object) -> str:
     """What is wrong with `name` as it is written, to follow it in a sentence; nothing where it is
     sound."""
     if not isinstance(name, str):
-        return ", which is no text in quotes"
+        return ", not a text in quotes"
     if not name.strip():
         return ", which is empty"
     if len(name) > MAX_NAME:

@@ -162,7 +162,7 @@ class _Reader:
             self.problems.add(
                 f"[{table}]",
                 "",
-                shown(found),
+                f"[[{table}]], in double brackets" if _tables(found) else shown(found),
                 f"one [{table}] table",
                 f"write [{table}] in single brackets and its keys below",
             )
@@ -178,13 +178,13 @@ class _Reader:
         for kind, found in document.items():
             if kind not in PART_KEYS:
                 continue
-            if isinstance(found, list) and all(isinstance(item, dict) for item in found):
+            if _tables(found):
                 tables[kind] = found
                 continue
             self.problems.add(
                 f"[[{kind}]]",
                 "",
-                shown(found),
+                f"[{kind}], in single brackets" if isinstance(found, dict) else shown(found),
                 f"[[{kind}]] tables, one for each part",
                 f"write [[{kind}]] in double brackets and its keys below",
             )
@@ -224,6 +224,10 @@ class _Reader:
             if kind == "thermal_fuse":
                 check_place(self.problems, table, fields, kinds)
         return _PART_TYPES[kind](**fields) if len(self.problems) == before else None
+
+
+def _tables(found: Any) -> bool:
+    return isinstance(found, list) and all(isinstance(item, dict) for item in found)
 
 
 def _kinds(tables: Mapping[str, list[dict[str, Any]]]) -> dict[str, str]:

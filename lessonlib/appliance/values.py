@@ -41,9 +41,8 @@ def read_fields(
     for name, key in keys.items():
         if name not in found:
             if key.required:
-                problems.add(
-                    table, name, "nothing", key.accepted, f"add a line: {name} = {key.example}"
-                )
+                add = "add to its { }" if keys is CONTACT_KEYS else "add a line"
+                problems.add(table, name, "nothing", key.accepted, f"{add}: {name} = {key.example}")
             continue
         value = _value(problems, table, name, found[name], key)
         if value is not None:
@@ -62,6 +61,8 @@ def _value(problems: Problems, table: str, name: str, value: Any, key: Key) -> A
             converted = value if isinstance(value, bool) else None
         case "text":
             converted = value.strip() if _is_text(value) else None
+            if isinstance(value, str) and len(value) > MAX_TEXT:
+                found = f"{shown(value)}, {len(value):,} characters long"
         case "choice":
             converted = value if value in key.choices else None
         case "contacts":
@@ -103,13 +104,12 @@ def _misleading(problems: Problems, table: str, name: str, nodes: Any) -> bool:
     for node in ends:
         terminal = supply_look(node)
         if terminal:
-            like = f"which looks like {terminal} but is another name"
             problems.add(
                 table,
                 name,
-                f"node {shown(node)}{letters(node)}, {like}",
-                "L, N and PE for the supply, and names that nobody takes for them",
-                f'write "{terminal}" if you mean the supply, or give the point another name',
+                f"node {shown(node)}{letters(node)}, which is not {terminal} but looks like it",
+                "L, N or PE for the supply, and for other nodes names that do not look like these",
+                f'write "{terminal}" if you mean the supply, or give the node another name',
             )
             return True
     if len(ends) == 2 and ends[0] == ends[1] and not oddity(ends[0]):

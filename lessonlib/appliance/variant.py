@@ -34,7 +34,7 @@ def variant(appliance: Appliance, changes: Mapping[str, Mapping[str, object]]) -
             known = [*parts, *blocks]
             meant = near(str(name), known)
             problems.add(
-                shown(name)[1:-1],
+                shown(name)[1:-1] if isinstance(name, str) else shown(name),
                 "",
                 "no part of that name",
                 ", ".join(known),

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from lessonlib.errors import FileKept
+from lessonlib.files import holds
 from lessonlib.sheets.sheet import BenchSheet, suffix_of
 
 
@@ -17,7 +18,7 @@ def write_files(sheet: BenchSheet, targets: Sequence[Path]) -> list[Path]:
     """
     contents = {target: sheet.written(suffix_of(target)) for target in targets}
     there = [target for target in targets if target.exists() or target.is_symlink()]
-    kept = [one for one in there if not one.is_file() or one.read_bytes() != contents[one]]
+    kept = [one for one in there if not holds(one, contents[one])]
     if kept:
         raise FileKept(
             f"found {', '.join(map(str, kept))}, with something else in it; accepted: a name that "

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import difflib
+import os
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -177,7 +178,7 @@ def _sheet(words: Sequence[str]) -> SheetOptions:
             f"a name that ends in {' or '.join(SHEET_SUFFIXES)}",
             "leave --to out to have both, or end the name in one of these",
         )
-    if not to.parent.is_dir():
+    if not os.path.isdir(to.parent):
         raise StartError(
             f"no folder {shown(str(to.parent))}",
             "a folder that is there",
@@ -194,7 +195,7 @@ def _refuse_slip_of(folder: str | None) -> None:
         raise StartError(
             f"the folder name {shown(folder)}", "a folder", "leave it out, or name one"
         )
-    near = difflib.get_close_matches(folder.lower(), ["test", "sheet"], n=1, cutoff=0.7)
+    near = difflib.get_close_matches(folder[:40].lower(), ["test", "sheet"], n=1, cutoff=0.7)
     if near and not Path(folder).exists():
         raise StartError(
             f"the word {shown(folder)}",

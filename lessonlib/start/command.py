@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import os
 import sys
 from collections.abc import Sequence
@@ -22,6 +23,8 @@ _INTERRUPTED = 130  # as shells report Ctrl-C
 
 def main(arguments: Sequence[str]) -> int:
     """Do what the command line asks; returns the exit code."""
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(errors="backslashreplace")  # a folder may be named anyhow
     try:
         options = parse(arguments)
         if isinstance(options, TestOptions):
@@ -141,7 +144,9 @@ def lines(report: Report) -> list[str]:
             f"    To have one again: {COMMAND} --fresh {PurePosixPath(report.removed[0]).stem}"
         )
     if report.left_alone:
-        said.append(f"  Left alone, as they are links or folders: {_listed(report.left_alone)}")
+        said.append(
+            f"  Left alone, as they are links, folders or pipes: {_listed(report.left_alone)}"
+        )
     if len(said) == 1:
         said.append("  Everything is up to date.")
     return said

@@ -16,19 +16,24 @@ Nothing is ever deleted.
 from __future__ import annotations
 
 import difflib
+import errno
 import os
 from collections.abc import Callable, Iterable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
 
 from lessonlib.errors import shown
-from lessonlib.files import clear_leftovers, only_one, put_new, put_over
+from lessonlib.files import clear_leftovers, only_one, put_new, put_over, read_regular
 from lessonlib.start import record
 from lessonlib.start.notebook import Content, NotANotebook, clean, content
 from lessonlib.start.record import Entry, Record
 from lessonlib.start.trouble import StartError
 
 LOCK = ".heater-workbook.lock"
+_MOST_BYTES = 50_000_000
+"""Largest file compared with ours; a lesson with its outputs has some hundred kilobytes."""
+_MOST_LEVELS = 20
 _ELSEWHERE = "name another folder: python3 -m lessonlib FOLDER"
 
 
@@ -98,8 +103,20 @@ def check_folder(folder: Path, workbook: Path, names: Iterable[str]) -> Path:
         raise StartError(
             f"{full}, the workbook's own lessons", "a folder for your own copy", _ELSEWHERE
         )
-    there = next(path for path in (full, *full.parents) if os.path.lexists(path))
-    if not there.is_dir():
+    try:
+        with suppress(FileNotFoundError, NotADirectoryError):
+            os.lstat(full)
+    except OSError as problem:  # such as a name that is too long
+        raise _cannot_write(full, problem) from None
+    above = (full, *full.parents)
+    levels, there = next((n, path) for n, path in enumerate(above) if os.path.lexists(path))
+    if levels > _MOST_LEVELS:
+        raise StartError(
+            f"a folder {levels:,} levels below {there}",
+            f"a folder at most {_MOST_LEVELS} levels below one that is there",
+            _ELSEWHERE,
+        )
+    if not os.path.isdir(there):
         raise StartError(f"a file where a folder should be: {there}", "a folder", _ELSEWHERE)
     if not os.access(there, os.W_OK | os.X_OK):
         raise _cannot_write(full, PermissionError(13, "Permission denied", str(there)))
@@ -188,7 +205,7 @@ def _bring(
     if path.is_symlink() or not path.is_file():
         report.left_alone.append(source.name)
         return entry
-    data = path.read_bytes()
+    data = _own(path)
     now = content(source.name, data)
     if now is not None and now.fingerprint == source.fingerprint and not (wanted and now.worked):
         report.unchanged.append(source.name)
@@ -215,7 +232,7 @@ def _offer(folder: Path, source: Source, files: dict[str, Entry]) -> str:
         if put_new(path, source.data):
             break
         if path.is_file():
-            data = path.read_bytes()
+            data = _own(path)
             there = content(name, data)
             if there == Content(source.fingerprint, worked=False):
                 break
@@ -224,6 +241,16 @@ def _offer(folder: Path, source: Source, files: dict[str, Entry]) -> str:
         number += 1
     files[name] = Entry(source.fingerprint, source.fingerprint)
     return name
+
+
+def _own(path: Path) -> bytes:
+    """What the trainee's file says; nothing where it is far larger than any of ours."""
+    try:
+        return read_regular(path, _MOST_BYTES)
+    except OSError as problem:
+        if problem.errno != errno.EFBIG:
+            raise
+        return b""
 
 
 def _untouched(now: Content | None, entry: Entry | None) -> bool:
@@ -244,7 +271,7 @@ def _named(word: str, lessons: Sequence[Source]) -> str:
     if word in names:
         return names[word]
     stems = [PurePosixPath(source.name).stem for source in lessons]
-    near = difflib.get_close_matches(word, stems, n=1)
+    near = difflib.get_close_matches(word[:40], stems, n=1)
     raise StartError(
         f"no lesson or appliance file {shown(word)}",
         "one of " + ", ".join(stems),
@@ -254,7 +281,9 @@ def _named(word: str, lessons: Sequence[Source]) -> str:
 
 def _cannot_write(folder: Path, problem: OSError) -> StartError:
     reason = problem.strerror or str(problem)
-    about = f" ({problem.filename})" if problem.filename else ""
+    about = f" ({shown(str(problem.filename), 200)})" if problem.filename else ""
     return StartError(
-        f"{reason}{about} while working in {folder}", "a folder that you may write to", _ELSEWHERE
+        f"{reason}{about} while working in {shown(str(folder), 200)}",
+        "a folder that you may write to",
+        _ELSEWHERE,
     )

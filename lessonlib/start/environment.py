@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
 
-from lessonlib.files import only_one, put
+from lessonlib.files import only_one, put, read_regular
 from lessonlib.start.requirements import Checkout, lacking
 from lessonlib.start.trouble import StartError
 
@@ -199,7 +199,7 @@ def _wish(project: Checkout, extra: str) -> str:
 def _stamped(venv: Path, project: Checkout) -> set[str] | None:
     """Extras that are installed as asked for today; None when the basis is not."""
     try:
-        stamp = json.loads((venv / STAMP).read_bytes())
+        stamp = json.loads(read_regular(venv / STAMP, 10_000))
         good = {name for name, wish in stamp.items() if wish == _wish(project, name)}
     except (OSError, ValueError, AttributeError):
         return None

@@ -11,10 +11,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from lessonlib.files import put
+from lessonlib.files import put, read_regular
 
 NAME = ".heater-workbook.json"
 _FORMAT = 1
+_MOST_BYTES = 1_000_000
+"""A record of thirty files has 6 kB; what is larger by far is none."""
 
 
 @dataclass(frozen=True)
@@ -36,7 +38,7 @@ class Record:
 def read(folder: Path) -> Record | None:
     """The record of that folder; None when there is none that can be used."""
     try:
-        found = json.loads((folder / NAME).read_bytes())
+        found = json.loads(read_regular(folder / NAME, _MOST_BYTES))
         if found["format"] != _FORMAT:
             return None
         files = {}

@@ -65,13 +65,13 @@ def test_a_node_that_looks_like_the_supply_is_refused_and_told_what_like(
         "[[element]] E1", "[[element]] E2", "[[switch]] S1 contact 1"
     ]  # fmt: skip
     for problem in found:
-        assert f"which looks like {terminal} but is another name" in problem.found
+        assert f"which is not {terminal} but looks like it" in problem.found
         assert f'write "{terminal}"' in problem.next_step
 
 
 def test_a_letter_of_another_alphabet_is_named() -> None:
     assert problems(with_node("Ν"))[0].found == (
-        "node 'Ν' (Greek capital letter nu), which looks like N but is another name"
+        "node 'Ν' (Greek capital letter nu), which is not N but looks like it"
     )
 
 

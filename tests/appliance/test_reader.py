@@ -150,7 +150,11 @@ contacts = []
         ("power_W = 400", 'power_W = "400 W"', "'400 W'"),
         ("power_W = 400", "power_W = true", "True"),
         ("power_W = 400", "", "only voltage_V"),
-        ("power_W = 400", "power_W = 400\nresistance_ohm = 132", "power_W and voltage_V and"),
+        (
+            "power_W = 400",
+            "power_W = 400\nresistance_ohm = 132",
+            "power_W, voltage_V and resistance_ohm",
+        ),
         ('["L", "N"]', '["L", "N", "PE"]', "['L', 'N', 'PE']"),
         ('["L", "N"]', '"L"', "'L'"),
         ('["L", "N"]', '["L", "L"]', "both ends on node 'L'"),
@@ -163,7 +167,7 @@ contacts = []
         ("voltage_V = 230\n[[", "voltage_V = 230\nhertz = 50\n[[", "hertz"),
         ("[[element]]", "[element]", "double brackets"),
         ("[[element]]", "[[heater]]", "heater"),
-        ("[supply]", "[[supply]]", "single brackets"),
+        ("[supply]", "[[supply]]", "[[supply]], in double brackets"),
         ('title = "Test rig"', "title = 3", "3"),
     ],
 )
@@ -248,6 +252,11 @@ def test_a_fuse_on_an_element_that_has_problems_of_its_own_is_not_one_of_them():
     assert "E1 power_W" in only_problem(GOOD.replace("400", "-400") + PLACED)
 
 
+def test_a_fuse_on_an_element_in_single_brackets_is_not_one_of_the_problems():
+    found = only_problem(GOOD.replace("[[element]]", "[element]") + PLACED)
+    assert "found:    [element], in single brackets" in found
+
+
 def test_everything_wrong_with_a_place_is_reported_together():
     bad = (
         PLACED.replace("= 140", "= 160").replace('"E1"', '"E9"').replace("rise_K_per_W = 0.03", "")
@@ -308,6 +317,23 @@ def test_contacts_count_as_well_as_parts():
 @pytest.mark.parametrize("text", [None, 5, Path("tea-urn.toml"), ["a"]])
 def test_what_is_no_text_is_told_how_a_file_is_read(text):
     assert "give its path to load_appliance" in only_problem(text)
+
+
+def test_what_a_contact_lacks_is_added_within_its_own_brackets():
+    text = GOOD + '[[switch]]\nname = "S1"\npositions = ["off", "on"]\ncontacts = [{}]\n'
+    assert 'next:     add to its { }: closed_in = ["on"]' in problems(text)[1]
+
+
+def test_limits_are_written_as_people_write_numbers():
+    found = "\n".join(problems(GOOD + "[vessel]\nheat_capacity_J_per_K = -1\naltitude_m = 1e5\n"))
+    assert "a number from 0 to 100,000,000 J/K" in found
+    assert "a number from -430 to 9,000 m" in found
+    ohms = only_problem(GOOD.replace("power_W = 400\nvoltage_V = 230", "resistance_ohm = 0"))
+    assert "a number from 0.000001 to 1,000,000,000 ohm" in ohms
+
+
+def test_a_title_that_is_too_long_is_told_how_long_it_is():
+    assert "…, 401 characters long" in only_problem(GOOD.replace("Test rig", "T" * 401))
 
 
 def test_markup_in_a_name_is_kept_as_text():

@@ -134,7 +134,7 @@ def test_no_changes_give_the_same_appliance() -> None:
         ({"F1": {"rise_K_per_W": 0.03}}, "placed_on and rise_K_per_W together, or neither"),
         ({"F1": {"holds_C": 200}}, "a number below opens_at_C"),
         ({"S1": {"start": "on"}}, "an unknown key"),
-        ({5: {}}, "no part of that name"),
+        ({5: {}}, "Garment steamer: 5\n"),
     ],
 )
 def test_what_cannot_be_changed_is_told(changes: dict[str, dict[str, object]], said: str) -> None:

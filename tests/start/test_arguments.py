@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import io
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -18,6 +20,7 @@ from lessonlib.start.arguments import (
     TestOptions,
     parse,
 )
+from lessonlib.start.command import main
 from lessonlib.start.trouble import StartError
 
 
@@ -67,6 +70,7 @@ def test_the_sheet_command_takes_the_papers_and_files_of_the_library() -> None:
         (["sheet", "tea-urn", "--to", "x.png"], "'x.png'"),
         (["sheet", "tea-urn", "--to", "a\0.pdf"], "file name"),
         (["sheet", "tea-urn", "--to", "no/such/x.pdf"], "no folder 'no/such'"),
+        (["sheet", "tea-urn", "--to", f"{'a' * 300}/x.pdf"], "no folder 'aaa"),
         (["shet"], "'shet'"),
         (["--frobnicate"], "--frobnicate"),
         (["--po", "9000"], "--po"),
@@ -88,6 +92,20 @@ def test_what_is_not_understood_is_refused(words: list[str], found: str) -> None
     assert found in refusal.value.found
     assert refusal.value.accepted
     assert refusal.value.next_step
+
+
+def test_a_folder_with_a_name_that_the_terminal_cannot_show_is_told_all_the_same(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shown = io.BytesIO()
+    monkeypatch.setattr(sys, "stdout", io.TextIOWrapper(shown, "ascii"))
+    monkeypatch.setattr("lessonlib.start.command.checkout", lambda: None)
+    folder = tmp_path / os.fsdecode(
+        b"caf\xe9"
+    )  # as a system that knew no UTF-8 would have named it
+    assert main(["--copy-only", str(folder)]) == 0
+    sys.stdout.flush()
+    assert rb"caf\udce9" in shown.getvalue()
 
 
 def command(*words: str) -> subprocess.CompletedProcess[str]:

@@ -6,12 +6,13 @@ import json
 import os
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from lessonlib.appliance.bundled import workbook_folder
-from lessonlib.files import only_one
+from lessonlib.files import only_one, read_regular
 from lessonlib.start import record
 from lessonlib.start.copying import LOCK, Report, check_folder, sources, update
 from lessonlib.start.trouble import StartError
@@ -212,16 +213,16 @@ class TestKeeping:
     ) -> None:
         copy(book, mine)
         edit(book / "first.ipynb", "x = 2")
-        lesson, read_bytes, reads = mine / "first.ipynb", Path.read_bytes, []
+        lesson, reads = mine / "first.ipynb", []
 
-        def save_after_the_first_look(path: Path) -> bytes:
-            seen = read_bytes(path)
+        def save_after_the_first_look(path: Path, most_bytes: int) -> bytes:
+            seen = read_regular(path, most_bytes)
             if path == lesson and not reads:
                 reads.append(path)
                 edit(lesson, "x = 99")
             return seen
 
-        monkeypatch.setattr(Path, "read_bytes", save_after_the_first_look)
+        monkeypatch.setattr("lessonlib.start.copying.read_regular", save_after_the_first_look)
         copy(book, mine)
         assert source_of(lesson) == "x = 99"
         assert source_of(mine / "first (new).ipynb") == "x = 2"
@@ -331,6 +332,58 @@ class TestRecord:
         (mine / ".heater-workbook-abc.tmp").write_bytes(b"half")
         copy(book, mine)
         assert not (mine / ".heater-workbook-abc.tmp").exists()
+
+
+def sparse(path: Path) -> None:
+    """A file of a terabyte that takes no room: to read it whole would take all memory."""
+    with path.open("wb") as file:
+        file.truncate(10**12)
+
+
+@pytest.mark.parametrize("make", [os.mkfifo, sparse])
+class TestOddThings:
+    def test_in_place_of_the_record_it_vouches_for_nothing_and_is_not_read(
+        self, book: Path, mine: Path, make: Callable[[Path], None]
+    ) -> None:
+        copy(book, mine)
+        edit(mine / "first.ipynb", "x = 99")
+        edit(book / "first.ipynb", "x = 2")
+        (mine / record.NAME).unlink()
+        make(mine / record.NAME)
+        report = copy(book, mine)
+        assert report.record_lost
+        assert report.kept == {"first.ipynb": "first (new).ipynb"}
+        assert copy(book, mine).kept == {"first.ipynb": None}  # there is a good record again
+
+    def test_in_place_of_a_lesson_it_is_neither_read_nor_written_over(
+        self, book: Path, mine: Path, make: Callable[[Path], None]
+    ) -> None:
+        mine.mkdir()
+        make(mine / "first.ipynb")
+        before = (mine / "first.ipynb").lstat()
+        report = copy(book, mine)
+        assert (mine / "first.ipynb").lstat() == before
+        assert "first.ipynb" in [*report.left_alone, *report.kept]
+        assert "second.ipynb" in report.brought
+
+    def test_in_place_of_what_comes_beside_it_stays(
+        self, book: Path, mine: Path, make: Callable[[Path], None]
+    ) -> None:
+        copy(book, mine)
+        edit(mine / "first.ipynb", "x = 99")
+        edit(book / "first.ipynb", "x = 2")
+        make(mine / "first (new).ipynb")
+        before = (mine / "first (new).ipynb").lstat()
+        assert copy(book, mine).kept == {"first.ipynb": "first (new 2).ipynb"}
+        assert (mine / "first (new).ipynb").lstat() == before
+
+    def test_in_place_of_the_lock_or_the_appliances_it_stops_nothing(
+        self, book: Path, mine: Path, make: Callable[[Path], None]
+    ) -> None:
+        mine.mkdir()
+        make(mine / LOCK)
+        make(mine / "appliances")
+        assert copy(book, mine).left_alone == ["appliances"]
 
 
 class TestLinks:
@@ -475,6 +528,23 @@ class TestFolder:
     def test_the_workbook_itself_is_refused(self, book: Path, inside: str) -> None:
         with pytest.raises(StartError, match="own lessons"):
             check_folder(book / inside, book, self.names(book))
+
+    def test_a_folder_far_below_any_that_is_there_is_refused(
+        self, book: Path, tmp_path: Path
+    ) -> None:
+        deep = tmp_path.joinpath(*["d"] * 20)
+        assert check_folder(deep, book, []) == deep
+        copy(book, deep)
+        with pytest.raises(StartError, match=r"1,500 levels below"):
+            check_folder(tmp_path.joinpath(*["e"] * 1500), book, [])
+
+    @pytest.mark.parametrize("name", ["x" * 300, "/".join(["x" * 250] * 18)])
+    def test_a_name_too_long_for_the_system_is_refused_and_shown_in_part(
+        self, book: Path, tmp_path: Path, name: str
+    ) -> None:
+        with pytest.raises(StartError, match="File name too long") as refusal:
+            check_folder(tmp_path / name, book, [])
+        assert len(str(refusal.value)) < 700
 
     def test_a_home_that_does_not_exist_is_refused(self, book: Path) -> None:
         with pytest.raises(StartError, match="nobody-of-that-name"):
