@@ -245,10 +245,10 @@ def rail_from_its_words(draw: Draw) -> Numbers:
         words[f"misfits_{position}"] = " and ".join(
             f"{name} {other}" for name, word, other in triples if word != other
         )
-    others = [each for each in heating if each != right]
+    wrong = [each for each in heating if each != right]
     return Numbers(
         answer=OneSetting(rail, ({"S1": right},), ("S1",)),
-        slips={f"{each}-fits-in-part": {"S1": each} for each in others}
+        slips={f"{each}-fits-in-part": {"S1": each} for each in wrong}
         | {"off-fits-nowhere": {"S1": "off"}},
         words={"right": right, "swapped": swapped, **words},
         appliance=rail,
