@@ -46,6 +46,7 @@ def kettle_state_table(draw: Draw) -> Numbers:
             "outputs-exchanged": (off, boil, simmer),
         },
         words={
+            "kettle": kettle,
             "simmer_W": simmer_W,
             "boil_W": boil_W,
             "turned": turned,
@@ -64,15 +65,28 @@ def _live(found: Solution) -> frozenset[str]:
     return frozenset(name for name in _KETTLE if found.node[name].condition == "live")
 
 
+@lru_cache(maxsize=1)
+def _kettle_cases(kettle: Appliance) -> tuple[tuple[Solution, Solution], ...]:
+    """The kettle in every setting, its plug either way, perhaps with a part burnt through; and
+    beside each the same without the fault."""
+    settings = [{"S1": s1, "S2": s2} for s1 in ("off", "on") for s2 in ("simmer", "boil")]
+    faults = (None, "E1 open", "E2 open", "H1 open")
+    cases = []
+    for swapped in (False, True):
+        for setting in settings:
+            solved = solve_all(kettle, [setting], faults=faults, reversed_plug=swapped)
+            cases += [(now, solved[0]) for now in solved]
+    return tuple(cases)
+
+
 def kettle_live_points(draw: Draw) -> Numbers:
-    """What is live in the kettle, its plug either way, perhaps with an element burnt through."""
+    """What is live in the kettle; in one draw of five, nothing."""
     kettle = draw.appliance("soup-kettle")
-    setting = {"S1": draw.one_of(["off", "on"]), "S2": draw.one_of(["simmer", "boil"])}
-    swapped = draw.one_of([False, True])
-    burnt = draw.one_of(["", "E1", "E2"])
-    fault = f"{burnt} open" if burnt else None
-    now, sound = solve_all(kettle, [setting], faults=(fault, None), reversed_plug=swapped)
-    turned = solve(kettle, setting, reversed_plug=not swapped, fault=fault)
+    cases = _kettle_cases(kettle)
+    none = draw.number(1, 5, 1) == 1
+    now, sound = draw.one_of([case for case in cases if none != bool(_live(case[0]))])
+    s1, s2, swapped = now.setting["S1"], now.setting["S2"], now.reversed_plug
+    turned = solve(kettle, now.setting, reversed_plug=not swapped, fault=now.fault)
     right = _live(now)
     carrying = {
         node
@@ -81,25 +95,25 @@ def kettle_live_points(draw: Draw) -> Numbers:
         for node in part.rungs[0]
     }
     slips = {"no-current-no-danger": right & carrying}
-    if setting["S1"] == "on":
+    if s1 == "on":
         slips["on-means-all-live"] = frozenset(_KETTLE)
     elif swapped:
-        slips["open-contact-guards"] = frozenset({"fed", setting["S2"]})
+        slips["open-contact-guards"] = frozenset({"fed", s2})
     else:
-        slips["s2-feeds-by-itself"] = frozenset({setting["S2"]})
+        slips["s2-feeds-by-itself"] = frozenset({s2})
     slips |= {"wrong-conductor": _live(turned), "fault-left-out": _live(sound)}
     return Numbers(
         answer=Points(right, _KETTLE),
         slips=_distinct(right, slips),
         words={
-            "s1": setting["S1"],
-            "s2": setting["S2"],
+            "s1": s1,
+            "s2": s2,
             "swapped": swapped,
-            "burnt": burnt,
+            "burnt": str(now.fault).removesuffix(" open") if now.fault else "",
             "live": tuple(name for name in _KETTLE if name in right),
         },
         appliance=kettle,
-        setting=setting,
+        setting={"S1": s1, "S2": s2},
     )
 
 
@@ -115,7 +129,7 @@ def _distinct(right: object, slips: Mapping[str, Any]) -> dict[str, Any]:
 
 def warmer_on_the_ohmmeter(draw: Draw) -> Numbers:
     """What an ohmmeter shows between two points of the unplugged plate warmer."""
-    low_W, high_W = draw.number(200, 400, 50), draw.number(600, 900, 50)
+    low_W, high_W = draw.number(210, 390, 20), draw.number(620, 860, 60)
     warmer = _two_elements(draw, "plate-warmer", low_W, high_W)
     red, black, position = draw.one_of(
         [
@@ -201,7 +215,7 @@ _CAN_DO = {
 
 def kettle_wired_anew(draw: Draw) -> Numbers:
     """What another wiring of the kettle's two elements can do."""
-    low_W, high_W = draw.number(300, 600, 50), draw.number(700, 1500, 100)
+    low_W, high_W = draw.number(320, 600, 40), draw.number(720, 1440, 80)
     wiring = draw.one_of(list(_WIRINGS))
     given, asked = _heated(wiring), {(False, False), (True, False), (False, True)}
     right = (
@@ -230,27 +244,67 @@ def kettle_wired_anew(draw: Draw) -> Numbers:
     )
 
 
+_RAIL_FAULTS = (
+    "",
+    "E1 open",
+    "E2 open",
+    *(f"S1 contact {number} not making" for number in (1, 2, 3, 4)),
+    "S1 contact 1 welded",
+)
+_RAIL_POINTS = ("a", "middle", "b")
+Triple = tuple[str, ...]
+
+
+@lru_cache(maxsize=1)
+def _rail_words(rail: Appliance) -> Mapping[tuple[str, bool], Mapping[str, Triple]]:
+    """The words at the three points, for each fault and way of the lead, by position."""
+    positions = ("low", "medium", "high", "off")
+    found: dict[tuple[str, bool], dict[str, Triple]] = {}
+    for fault in _RAIL_FAULTS:
+        for swapped in (False, True):
+            solved = solve_all(
+                rail,
+                [{"S1": name} for name in positions],
+                faults=[fault or None],
+                reversed_plug=swapped,
+            )
+            found[fault, swapped] = {
+                now.setting["S1"]: tuple(now.node[name].condition for name in _RAIL_POINTS)
+                for now in solved
+            }
+    return found
+
+
 def rail_from_its_words(draw: Draw) -> Numbers:
-    """The position of the towel rail from the words at its three points."""
-    heating, points = ("low", "medium", "high"), ("a", "middle", "b")
-    right, swapped = draw.one_of(heating), draw.one_of([False, True])
+    """The position of the towel rail from the words at its three points, the lead not known."""
     rail = draw.appliance("towel-rail")
-    solved = solve_all(rail, [{"S1": name} for name in heating], reversed_plug=swapped)
-    every = {now.setting["S1"]: [now.node[name].condition for name in points] for now in solved}
-    words: dict[str, object] = dict(zip(("at_a", "at_middle", "at_b"), every[right], strict=True))
-    for position, others in every.items():
-        triples = list(zip(points, every[right], others, strict=True))
+    every = _rail_words(rail)
+    fault, swapped, right = draw.one_of(
+        [
+            (fault, swapped, position)
+            for (fault, swapped), words in every.items()
+            for position in ("low", "medium", "high")
+            if [*every[fault, False].values(), *every[fault, True].values()].count(words[position])
+            == 1
+        ]
+    )
+    found = every[fault, swapped]
+    words: dict[str, object] = {}
+    for position, others in found.items():
+        triples = list(zip(_RAIL_POINTS, found[right], others, strict=True))
         fits = [name for name, word, other in triples if word == other]
-        words[f"fits_{position}"] = f"{' and '.join(fits)} {'is' if len(fits) == 1 else 'are'}"
-        words[f"misfits_{position}"] = " and ".join(
-            f"{name} {other}" for name, word, other in triples if word != other
-        )
-    wrong = [each for each in heating if each != right]
+        words[f"fits_{position}"] = " and ".join(fits) + (" is" if len(fits) == 1 else " are")
+        words[f"made_{position}"] = ", ".join(f"{name} {other}" for name, _, other in triples)
     return Numbers(
         answer=OneSetting(rail, ({"S1": right},), ("S1",)),
-        slips={f"{each}-fits-in-part": {"S1": each} for each in wrong}
-        | {"off-fits-nowhere": {"S1": "off"}},
-        words={"right": right, "swapped": swapped, **words},
+        slips={f"{each}-fits-in-part": {"S1": each} for each in found if each != right},
+        words={
+            "right": right,
+            "swapped": swapped,
+            "fault": fault,
+            "made_here": words[f"made_{right}"],
+        }
+        | words,
         appliance=rail,
         setting={"S1": "off"},
     )
@@ -275,7 +329,7 @@ contacts = [
 
 def plate_warmer_file(draw: Draw) -> Numbers:
     """The plate warmer with a selector that opens both conductors."""
-    watts = (draw.number(200, 400, 50), draw.number(600, 900, 50))
+    watts = (draw.number(210, 390, 20), draw.number(620, 860, 60))
     start = _plate_warmer(watts, "N")
     third = ',\n  {{ between = ["{}", "N"], closed_in = [{}] }}'
     in_neutral = start.replace('"L"', '"N"').replace('", "N"], power', '", "L"], power')

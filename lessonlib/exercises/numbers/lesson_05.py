@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from functools import lru_cache
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 from lessonlib.appliance.parts import Appliance, Diode
 from lessonlib.appliance.reader import read_appliance
@@ -21,12 +21,6 @@ _HALF = {"S1": "on", "S2": "half"}
 _FULL = {"S1": "on", "S2": "full"}
 
 
-def _melter(draw: Draw, power_W: float, supply_V: float = 230) -> Appliance:
-    return draw.appliance(
-        "wax-melter", {"E1": {"power_W": power_W}, "supply": {"voltage_V": supply_V}}
-    )
-
-
 def _voltage(solution: Solution, part: str) -> Wave:
     wave = waveform(solution, part).voltage
     assert wave is not None
@@ -35,31 +29,38 @@ def _voltage(solution: Solution, part: str) -> Wave:
 
 def meter_across_the_melter(draw: Draw) -> Numbers:
     """What a meter of one kind or another shows across the element or the diode."""
-    supply_V = draw.number(200, 250, 5)
+    supply_V = draw.number(208, 252, 4)
     part = draw.one_of(["E1", "D1"])
-    needle = draw.one_of([False, True])
-    melter = _melter(draw, 1000, supply_V)
+    kind = draw.one_of(["needle", "a.c.", "a.c. and d.c."])
+    melter = draw.appliance("wax-melter", {"supply": {"voltage_V": supply_V}})
     wave = _voltage(solve(melter, _HALF), part)
-    shown_V = wave.averaging_meter if needle else wave.true_rms_meter
-    slips = {
+    shows = {
+        "read-as-a-needle": wave.averaging_meter,
+        "read-as-a-c-coupled": wave.ac_coupled_true_rms_meter,
+        "read-as-true-rms": wave.true_rms_meter,
+    }
+    mine = dict(zip(("needle", "a.c.", "a.c. and d.c."), shows, strict=True))[kind]
+    others = {
         "mean-as-it-is": abs(wave.mean),
         "mains-voltage": supply_V,
-        "peak": abs(wave.peak),
+        "peak": wave.peak,
+        **({"no-volts-across-a-diode": 0.0} if part == "D1" else {}),
     }
-    if needle:
-        slips["read-as-true-rms"] = wave.true_rms_meter
-    else:
-        slips["read-as-a-needle"] = wave.averaging_meter
-    if part == "D1":
-        slips["no-volts-across-a-diode"] = 0.0
     return Numbers(
         answer=Number(
-            shown_V,
+            shows[mine],
             "V",
-            because="three figures, and 2 % for rounding on the way; the slips are 10 % apart",
+            because="three figures, and 2 % for rounding on the way; the slips are 8 % apart",
         ),
-        slips=slips,
-        words={"supply_V": supply_V, "part": part, "needle": needle, "shown_V": shown_V},
+        slips={name: value for name, value in shows.items() if name != mine} | others,
+        words={
+            "supply_V": supply_V,
+            "part": part,
+            "kind": kind,
+            "shown_V": shows[mine],
+            "rms_V": wave.rms,
+            "mean_V": abs(wave.mean),
+        },
         appliance=melter,
         setting=_HALF,
     )
@@ -102,7 +103,7 @@ voltage_V = {supply_V:g}
 def glue_pot_table(draw: Draw) -> Numbers:
     """Power, r.m.s. current and peak current of the glue pot, at high and at low."""
     power_W = draw.number(40, 100, 5)
-    supply_V = draw.one_of([120, 230])
+    supply_V = draw.one_of([120, 220, 230, 240])
     pot = _glue_pot(power_W, supply_V)
 
     def row(now: Solution) -> tuple[float, ...]:
@@ -141,19 +142,24 @@ def glue_pot_table(draw: Draw) -> Numbers:
 
 
 _MEAN = "the mean of the voltage across the element"
-_NEEDLE = "what a needle meter shows across the element"
+_NEEDLE = "what a needle meter behind a bridge rectifier shows across the element"
+_COUPLED = "what a true-r.m.s. meter that leaves out d.c. shows across the element"
 _RMS = "the r.m.s. voltage across the element"
 _MAINS = "the r.m.s. voltage of the mains"
 _PEAK = "the peak voltage across the element"
 
 _EXCHANGED = {
     (_MEAN, _NEEDLE): "needle-below-the-mean",
+    (_MEAN, _COUPLED): "d-c-left-out-below-the-mean",
+    (_NEEDLE, _COUPLED): "needle-above-the-other-meter",
     (_NEEDLE, _RMS): "needle-above-rms",
+    (_NEEDLE, _MAINS): "needle-above-the-mains",
+    (_COUPLED, _RMS): "d-c-left-out-above-rms",
+    (_COUPLED, _MAINS): "d-c-left-out-above-the-mains",
     (_RMS, _MAINS): "diode-raises-rms",
+    (_RMS, _PEAK): "rms-above-the-peak",
     (_MAINS, _PEAK): "rms-as-the-highest",
     (_MEAN, _RMS): "mean-above-rms",
-    (_NEEDLE, _MAINS): "needle-above-the-mains",
-    (_RMS, _PEAK): "rms-above-the-peak",
 }
 """The slip that has two neighbours the wrong way round."""
 
@@ -166,12 +172,14 @@ def smallest_first(draw: Draw) -> Numbers:
     size_V = {
         _MEAN: wave.mean,
         _NEEDLE: wave.averaging_meter,
+        _COUPLED: wave.ac_coupled_true_rms_meter,
         _RMS: wave.rms,
         _MAINS: float(supply_V),
         _PEAK: wave.peak,
     }
-    left_out = draw.one_of(list(size_V)[:4])
-    right = tuple(sorted((name for name in size_V if name != left_out), key=size_V.__getitem__))
+    pairs = [set(pair) for pair in combinations(list(size_V)[:5], 2)]
+    left_out = draw.one_of([pair for pair in pairs if pair != {_RMS, _MAINS}])
+    right = tuple(sorted(size_V.keys() - left_out, key=size_V.__getitem__))
     slips = {
         _EXCHANGED[lower, upper]: (*right[:place], upper, lower, *right[place + 2 :])
         for place, (lower, upper) in enumerate(pairwise(right))
@@ -195,7 +203,7 @@ _FAULTS = {
     "d1-is-shorted": ("D1 is shorted", "D1 shorted"),
     "d1-is-fitted-the-wrong-way-round": ("D1 is fitted the wrong way round", ""),
     "s2-does-not-make": ("S2 does not make", "S2 not making"),
-    "e1-is-open": ("E1 is open", "E1 open"),
+    "nothing-gets-in": ("plug fuse, cord, F1 or E1 is open", "F1 not making"),
 }
 
 
@@ -216,8 +224,8 @@ def _signs(melter: Appliance, fault: str) -> str:
 
 def melter_with_signs(draw: Draw) -> Numbers:
     """The one fault that explains what a melter gives at half and at full."""
-    power_W = draw.number(800, 1400, 100)
-    melter = _melter(draw, power_W)
+    power_W = draw.number(820, 1380, 40)
+    melter = draw.appliance("wax-melter", {"E1": {"power_W": power_W}})
     options = {option: (name, fault) for name, (option, fault) in _FAULTS.items()}
     right = draw.one_of(list(options))
     return Numbers(
@@ -240,20 +248,20 @@ def melter_with_signs(draw: Draw) -> Numbers:
 
 def glue_pot_file(draw: Draw) -> Numbers:
     """The file of a glue pot whose low heat is made by a diode."""
-    power_W = draw.number(40, 100, 5)
+    power_W, supply_V = draw.number(40, 100, 5), draw.one_of([220, 230, 240])
     return Numbers(
         answer=CircuitFile(
-            _glue_pot(power_W),
-            start_text='title = "Glue pot"\n\n[supply]\nvoltage_V = 230\n',
+            _glue_pot(power_W, supply_V),
+            start_text=f'title = "Glue pot"\n\n[supply]\nvoltage_V = {supply_V}\n',
             must=("off is dead", "positions"),
         ),
         slips={
-            name: _glue_pot(power_W, 230, contacts)
+            name: _glue_pot(power_W, supply_V, contacts)
             for name, contacts in {
                 "always-through-the-diode": (_TO_FED, '"low"', _TO_FED, '"high"'),
                 "bridged-at-low": (_TO_FED, '"low", "high"', '"fed", "heat"', '"low"'),
                 "diode-across-the-element": (_TO_HEAT, '"low", "high"', '"fed", "N"', '"low"'),
             }.items()
         },
-        words={"power_W": power_W},
+        words={"power_W": power_W, "supply_V": supply_V},
     )
