@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
+from dataclasses import replace
 from functools import lru_cache
-from itertools import product
-from typing import NamedTuple
+from itertools import combinations, product
 
 from lessonlib.appliance.parts import Appliance, Lamp
 from lessonlib.appliance.reader import read_appliance
 from lessonlib.electric.solution import Solution, solve
-from lessonlib.exercises.answers import CellTable, Choice, CircuitFile, Number, Order, Points
+from lessonlib.exercises.answers import CellTable, Choice, CircuitFile, Order, Points
 from lessonlib.exercises.content_template import Numbers
 from lessonlib.exercises.draw import Draw
 
@@ -54,7 +54,7 @@ def volts_along_the_chain(draw: Draw) -> Numbers:
     """The voltage across each part of a chain with a gap."""
     chain = ("S1", "F1", "E1", "P1")
     gap = draw.one_of(list(_GAPS))
-    supply_V = draw.one_of([207, 220, 230, 240, 253])
+    supply_V = draw.number(216, 252, 1)
     steamer = draw.appliance("garment-steamer", {"supply": {"voltage_V": supply_V}})
     setting, fault = _GAPS[gap]
     now = solve(steamer, setting, fault=fault)
@@ -86,7 +86,7 @@ def volts_along_the_chain(draw: Draw) -> Numbers:
 
 def one_picture_four_insides(draw: Draw) -> Numbers:
     """What is live behind two lit lamps, by where the gap is and which way the lead."""
-    power_W = draw.number(1200, 2000, 100)
+    power_W = draw.number(1200, 2000, 50)
     swapped, gap = draw.one_of([False, True]), draw.one_of(["E1", "F1"])
     # listed in an order in which all of them do not spell out the answer
     points = ("fed", "bottom", "top") if gap == "E1" else ("top", "fed", "bottom")
@@ -116,9 +116,10 @@ def one_picture_four_insides(draw: Draw) -> Numbers:
 
 
 def double_pole_with_a_weld(draw: Draw) -> Numbers:
-    """What is live at off when one of two contacts has welded."""
-    power_W = draw.number(1600, 2400, 200)
-    contact, swapped = draw.one_of([1, 2]), draw.one_of([False, True])
+    """What is live at off when one of two contacts has welded; in one draw of four, nothing."""
+    power_W = draw.number(1600, 2400, 50)
+    contact, some_live = draw.one_of([1, 2]), draw.number(1, 4, 1) > 1
+    swapped = (contact == 2) == some_live
     points = _STEAMERS["wallpaper-steamer"]
     steamer = draw.appliance("wallpaper-steamer", {"E1": {"power_W": power_W}})
     fault = "S1 welded" if contact == 1 else "S1 contact 2 welded"
@@ -161,7 +162,7 @@ def _picture(now: Solution) -> str:
 def which_lamps_glow(draw: Draw) -> Numbers:
     """Which lamps glow with one gap in the chain."""
     name = draw.one_of(["curtain-steamer", "wallpaper-steamer"])
-    power_W = draw.number(1400, 2200, 200)
+    power_W = draw.number(1400, 2200, 50)
     gap = draw.one_of(["E1", "F1", "P1"])
     steamer = draw.appliance(name, {"E1": {"power_W": power_W}})
     setting, fault = _GAPS[gap]
@@ -199,7 +200,7 @@ _WAYS = {
 def way_of_the_heating_lamp(draw: Draw) -> Numbers:
     """What the current of H2 passes, from the line on."""
     name = draw.one_of(list(_WAYS))
-    power_W = draw.number(1200, 2000, 200)
+    power_W = draw.number(1200, 2000, 50)
     swapped = draw.one_of([False, True])
     steamer = draw.appliance(name, {"E1": {"power_W": power_W}})
     right = _WAYS[name][::-1] if swapped else _WAYS[name]
@@ -211,7 +212,13 @@ def way_of_the_heating_lamp(draw: Draw) -> Numbers:
     if right[-1] == "S1":
         slips["switch-comes-first"] = ("S1", *right[:-1])
     return Numbers(
-        answer=Order(right),
+        answer=Order(
+            right,
+            reasons={
+                (first, later): f"From the line you come to {first} first."
+                for first, later in combinations(right, 2)
+            },
+        ),
         slips=slips,
         words={
             "steamer": name,
@@ -225,79 +232,91 @@ def way_of_the_heating_lamp(draw: Draw) -> Numbers:
     )
 
 
-class _Case(NamedTuple):
-    """What can be seen and what is so, in one of sixteen cases."""
-
-    swapped: bool
-    first_lit: bool
-    second_lit: bool
-    heats: bool
-    live: bool
+_CASES = tuple(product(("closed", "open"), repeat=2))
+"""Positions of F1 and P1."""
 
 
-@lru_cache
-def _sixteen(name: str) -> tuple[_Case, ...]:
-    """S1, F1 and P1 in either position, with the lead either way."""
-    steamer = Draw("sixteen", 0).appliance(name)
-    cases = []
-    for s1, f1, p1, swapped in product(
-        ("off", "on"), ("closed", "open"), ("closed", "open"), (False, True)
-    ):
-        now = solve(steamer, {"S1": s1, "F1": f1, "P1": p1}, reversed_plug=swapped)
-        heats = (now.part["E1"].power_W or 0.0) > 1
-        live = bool(_live(now, _STEAMERS[name]))
-        cases.append(_Case(swapped, _lit(now, "H1"), _lit(now, "H2"), heats, live))
-    return tuple(cases)
+@lru_cache(maxsize=128)
+def _live_in_each(
+    name: str, at: str, burnt: bool, swapped: bool, lamps: bool = True
+) -> tuple[frozenset[str], ...]:
+    """The live points in each of the four cases, with the lamps or without."""
+    steamer = Draw("cases", 0).appliance(name)
+    if not lamps:
+        parts = tuple(part for part in steamer.parts if not isinstance(part, Lamp))
+        steamer = replace(steamer, parts=parts)
+    return tuple(
+        _live(
+            solve(
+                steamer,
+                {"S1": at, "F1": fuse, "P1": pressure},
+                fault="E1 open" if burnt else None,
+                reversed_plug=swapped,
+            ),
+            _STEAMERS[name],
+        )
+        for fuse, pressure in _CASES
+    )
 
 
-_Counted = Callable[[_Case], bool]
-_ASKED: Mapping[str, tuple[_Counted, _Counted]] = {
-    "dark": (
-        lambda case: not case.first_lit and not case.second_lit and case.live,
-        lambda case: not case.first_lit and not case.second_lit,
-    ),
-    "lit": (lambda case: case.second_lit and not case.heats, lambda case: case.second_lit),
-    "cold": (lambda case: not case.heats and case.live, lambda case: not case.heats),
-    "on": (
-        lambda case: case.first_lit and not case.second_lit and case.live,
-        lambda case: case.first_lit and case.live,
-    ),
-}
-"""What is to be counted, and what somebody counts who leaves half of it out."""
+def live_points_in_four_cases(draw: Draw) -> Numbers:
+    """How many points are live with F1 and P1 closed or open; one of four cases is given."""
+    drawn = draw.one_of(
+        [
+            (name, at, burnt, swapped)
+            for name in _STEAMERS
+            for at in ("on", "off")
+            for burnt in (False, True)
+            for swapped in (False, True)
+            if any(_live_in_each(name, at, burnt, swapped))
+        ]
+    )
+    name, at, burnt, swapped = drawn
+    given = draw.one_of(range(len(_CASES)))
+    asked = [case for case in range(len(_CASES)) if case != given]
+    found = _live_in_each(*drawn)
 
+    def table(live: tuple[frozenset[str], ...]) -> tuple[tuple[int], ...]:
+        return tuple((len(live[case]),) for case in asked)
 
-def sixteen_cases(draw: Draw) -> Numbers:
-    """In how many of sixteen cases something is so."""
-    name = draw.one_of(list(_STEAMERS))
-    cases = _sixteen(name)
-
-    def count(counted: _Counted, half: tuple[_Case, ...] = cases) -> int:
-        return sum(map(counted, half))
-
-    asked = draw.one_of([key for key, (so, half) in _ASKED.items() if 0 < count(so) < count(half)])
-    so, half_so = _ASKED[asked]
-    right = [case for case in cases if so(case)]
-    slips = {"half-of-the-condition": count(half_so)}
-    first_way = sum(not case.swapped for case in right)
-    if 0 < first_way < len(right):
-        slips["one-way-of-the-lead"] = first_way
-    slips["all-of-them"] = len(cases)
+    heats = at == "on" and not burnt and given != 0
+    right = table(found)
+    slips = {
+        "plug-the-other-way": table(_live_in_each(name, at, burnt, not swapped)),
+        "lamps-left-out": table(_live_in_each(name, at, burnt, swapped, lamps=False)),
+        "no-heat-means-not-live": ((right[0] if heats else (0,)), (0,), (0,)),
+        "all-of-them": ((len(_STEAMERS[name]),),) * len(asked),
+    }
+    kept: dict[str, tuple[tuple[int], ...]] = {}
+    for slip, value in slips.items():
+        if value not in (right, *kept.values()):
+            kept[slip] = value
+    rows = [f"F1 {fuse}, P1 {pressure}" for fuse, pressure in _CASES]
     return Numbers(
-        answer=Number(len(right), "", tolerance=0.01, because="a count: it is this or another"),
-        slips=slips,
+        answer=CellTable(
+            rows=tuple(rows[case] for case in asked),
+            columns=(("live points", ""),),
+            value=right,
+            tolerance=0.01,
+            because="a count: it is this or another",
+        ),
+        slips=kept,
         words={
             "steamer": name,
             "points": _STEAMERS[name],
-            "asked": asked,
-            "count": len(right),
+            "at": at,
+            "burnt": burnt,
+            "swapped": swapped,
+            "given": rows[given],
+            "given_count": len(found[given]),
+            **{f"row_{place}": rows[case] for place, case in enumerate(asked, 1)},
             **{
-                f"{s1}_{way}": sum(so(case) for case in half if case.swapped == swapped)
-                for s1, half in (("off", cases[:8]), ("on", cases[8:]))
-                for way, swapped in (("right", False), ("swapped", True))
+                f"live_{place}": _ordered(found[case], _STEAMERS[name])
+                for place, case in enumerate(asked, 1)
             },
         },
         appliance=draw.appliance(name),
-        setting=_ON,
+        setting={"S1": at},
     )
 
 
@@ -359,8 +378,8 @@ voltage_V = 230
 [[pressure_switch]]
 name = "P1"
 between = ["bottom", "N"]
-opens_at_bar = 0.75
-closes_at_bar = 0.55
+opens_at_bar = {opens_bar:g}
+closes_at_bar = {closes_bar:g}
 [[lamp]]
 name = "H1"
 between = ["fed", "N"]
@@ -376,11 +395,19 @@ voltage_V = 230
 
 def lamp_behind_the_fuse_file(draw: Draw) -> Numbers:
     """A file in which the lamp for heating goes out with the thermal fuse as well."""
-    power_W = draw.number(1200, 2000, 100)
+    power_W = draw.number(1200, 2000, 50)
+    opens_bar = draw.one_of([0.5, 0.6, 0.8])
     opens_C = draw.one_of([184, 192, 216])
 
     def text(one: str, other: str) -> str:
-        return _LAMP_FILE.format(power_W=power_W, opens_C=opens_C, one=one, other=other)
+        return _LAMP_FILE.format(
+            power_W=power_W,
+            opens_C=opens_C,
+            opens_bar=opens_bar,
+            closes_bar=opens_bar - 0.15,
+            one=one,
+            other=other,
+        )
 
     return Numbers(
         answer=CircuitFile(

@@ -84,13 +84,13 @@ def gluepot_cold_ohms(draw: Draw) -> Numbers:
 _VERDICTS: dict[Verdict, tuple[str, str]] = {
     "agrees": (
         "marked-is-about",
-        "it agrees: the difference is no more than the meter's own",
+        "it agrees: the meter's tolerance covers the difference",
     ),
     "within the limits": (
         "limits-for-everything",
-        "it is within the limits: off for the meter, but a marked power may be",
+        "it is within the limits: not the meter's, but those of the marking",
     ),
-    "off": ("marked-is-exact", "it is off: no honest marking gives that"),
+    "off": ("marked-is-exact", "it is off: neither the meter nor the marking explains it"),
 }
 """For each verdict the slip of somebody who gives it wrongly, and the option."""
 
@@ -184,10 +184,10 @@ def dish_warmer_which_setting(draw: Draw) -> Numbers:
     )
 
 
-def dish_warmer_dead_element(draw: Draw) -> Numbers:
+def dish_warmer_burnt_element(draw: Draw) -> Numbers:
     """The watts at the plug, sound and with one element open."""
     low_W, high_W = draw.number(150, 300, 10), draw.number(450, 800, 10)
-    volts = draw.one_of([214, 218, 220])
+    volts = draw.one_of([*range(216, 223), *range(239, 247)])
     warmer = _dish_warmer(low_W, high_W)
     rows = {"S1 on, S2 off": ("on", "off"), "both on": ("on", "on")}
 
@@ -198,22 +198,22 @@ def dish_warmer_dead_element(draw: Draw) -> Numbers:
             for first, second in rows.values()
         ]
 
-    def table(sound: list[float], dead: list[float]) -> tuple[tuple[float, ...], ...]:
-        return tuple(zip(sound, dead, strict=True))
+    def table(sound: list[float], burnt: list[float]) -> tuple[tuple[float, ...], ...]:
+        return tuple(zip(sound, burnt, strict=True))
 
-    sound, dead = watts(None), watts("E2 open")
+    sound, burnt = watts(None), watts("E2 open")
     return Numbers(
         answer=CellTable(
             rows=tuple(rows),
             columns=(("sound", "W"), ("E2 open", "W")),
-            value=table(sound, dead),
+            value=table(sound, burnt),
             tolerance=0.02,
             because=_RIGHT_TO_THREE_FIGURES,
         ),
         slips={
             "marked-on-any-voltage": table(watts(None, 230), watts("E2 open", 230)),
-            "dead-one-stops-both": table(sound, [dead[0], 0.0]),
-            "other-one-takes-over": table(sound, [dead[0], sound[1]]),
+            "burnt-one-stops-both": table(sound, [burnt[0], 0.0]),
+            "other-one-takes-over": table(sound, [burnt[0], sound[1]]),
         },
         words={
             "low_W": low_W,
@@ -305,27 +305,73 @@ def gluepot_file_from_notes(draw: Draw) -> Numbers:
     )
 
 
+_MEASURED = {
+    "gluepot": ("warm", "hot"),
+    "dish warmer": ("shelf on", "base on", "both on"),
+    "plate warmer": ("low", "high"),
+    "bottle warmer": ("low", "high"),
+    "punch warmer": ("keep warm", "boost"),
+    "towel rail": ("low", "medium", "high"),
+    "soup kettle": ("simmer", "boil"),
+    "pie cabinet": ("low", "high"),
+    "wax melter": ("half", "full"),
+    "hot trolley": ("low", "medium", "high"),
+}
+"""Appliances of the hall and the settings in which they are measured."""
+_WHY = ("is sound", "still fits its file", "has lost an element")
+
+
 def order_of_a_measurement(draw: Draw) -> Numbers:
     """The order in which one reading is taken."""
-    setting = draw.one_of(["hot", "warm", "boost", "full", "low", "both on"])
-    what = draw.one_of(["gluepot", "dish warmer", "plate warmer", "wax melter"])
+    what = draw.one_of(list(_MEASURED))
+    at, why = draw.one_of(_MEASURED[what]), draw.one_of(_WHY)
     work = (
-        "pull the plug and keep it in sight",
-        "wait until it is cold",
+        "pull the plug, keep it in sight, let it cool",
+        f"set the switch to {at}",
         "prove dead between every pair of pins",
-        f"turn the switch to {setting}",
         "read the ohmmeter between L and N",
-        "compare the reading with the file",
+        "write the setting beside the ohms",
+        "compare with the file",
     )
-    plug, wait, prove, turn, read, compare = work
+    plug, turn, prove, read, write, compare = work
     return Numbers(
-        answer=Order(work),
+        answer=Order(
+            work,
+            reasons={
+                (plug, turn): "Switched on with the plug in, it heats, and you want it cold.",
+                (plug, prove): "The test is to show that pulling the plug has done its work.",
+                (plug, read): "Ohms are measured only on an unplugged appliance.",
+                (turn, prove): "With an open switch the pins say nothing of what lies behind it.",
+                (turn, read): "A reading belongs to the setting in which it was taken.",
+                (prove, read): "Ohms are measured only on what has been proved dead.",
+                (read, write): "There are no ohms yet to write it beside.",
+                (write, compare): "Without the setting you cannot tell what to compare with.",
+            },
+        ),
         slips={
-            "proved-too-late": (plug, wait, turn, read, prove, compare),
-            "measured-warm": (plug, prove, turn, read, compare, wait),
-            "proved-while-hot": (plug, prove, wait, turn, read, compare),
-            "switch-too-early": (plug, turn, wait, prove, read, compare),
-            "switch-last": (plug, wait, prove, read, compare, turn),
+            "proved-too-late": (plug, turn, read, prove, write, compare),
+            "proved-with-the-switch-off": (plug, prove, turn, read, write, compare),
+            "not-yet-unplugged": (turn, plug, prove, read, write, compare),
+            "switch-last": (plug, prove, read, turn, write, compare),
+            "setting-from-memory": (plug, turn, prove, read, compare, write),
         },
-        words={"what": what, "setting": setting, "steps": work},
+        words={"what": what, "at": at, "why": why},
+    )
+
+
+def own_both(draw: Draw) -> Numbers:
+    """What is between the pins of the lesson's own gluepot at hot."""
+    marked_W, alloy = 280, "NiCr 35/20"
+    pot = _gluepot(marked_W, marked_W, alloy=alloy)
+    one, both = (
+        resistance(pot, {"S1": at}, red="L", black="N").ohm or 0.0 for at in ("warm", "hot")
+    )
+    return Numbers(
+        answer=Number(both, "Ω"),
+        slips={
+            "one-alone": one,
+            "added": 2 * one,
+            "at-work": both * resistance_factor(alloy, WIRE_C),
+        },
+        words={"one_ohm": one, "both_ohm": both},
     )
