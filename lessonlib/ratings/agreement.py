@@ -60,7 +60,7 @@ class Agreement:
             times = float(f"{value / expected:.3g}")
             return f"off, {times:.9g} times as much"
         percent = 100 * abs(value / expected - 1)
-        if 99.5 <= percent < 100:
+        if value < expected and percent >= 99.5:
             return "off, more than 99 % low"
         return f"off, {percent:.0f} % {'low' if value < expected else 'high'}"
 

@@ -271,6 +271,11 @@ def test_a_reading_a_thousand_times_off_asks_for_the_prefix():
     assert compare_reading(URN, ohms(1_320_000)).words == "off, 9980 times as much"
 
 
+def test_almost_twice_as_much_is_high_not_low():
+    almost = 2 * compare_reading(URN, plug(400)).expected.value - 1
+    assert compare_reading(URN, plug(almost)).words == "off, 100 % high"
+
+
 def test_of_other_settings_only_those_with_the_fewest_switches_turned_are_named():
     # S1 off reads open too with S2 at half, but one switch turned explains it as well
     assert compare_reading(MELTER, ohms(None, FULL)).causes[:5] == (
