@@ -101,7 +101,7 @@ def one_picture_four_insides(draw: Draw) -> Numbers:
         answer=Points(right, points),
         slips={
             "lead-not-looked-at": live(not swapped),
-            "cold-is-dead": frozenset[str](),
+            "cold-so-nothing-live": frozenset[str](),
             "lamps-mean-everything": frozenset(points),
         },
         words={
