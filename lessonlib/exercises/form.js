@@ -5,6 +5,8 @@ const MOST_CHARACTERS = 100_000; // of one answer: no circuit file comes near, a
 const SAVE_MS = 300;
 const KEPT = "What you filled in is kept.";
 const HINT_NAMES = ["First hint", "Second hint"];
+// of a question with one hint, that is simply the hint
+const hintNames = (count) => (count > 1 ? HINT_NAMES : ["Hint"]);
 const TURNS = ["asked", "hint_wanted", "wanted", "new_wanted"];
 
 function render({ model, el }) {
@@ -118,15 +120,19 @@ function render({ model, el }) {
     replied = model.get("asked");
   };
   const showHints = () => {
-    write(hints, model.get("hints").map((each, i) => `${HINT_NAMES[i]}: ${each}`).join("\n"));
     const left = model.get("hints_left");
-    hint.textContent = left ? HINT_NAMES[HINT_NAMES.length - left] : "No more hints";
+    const count = model.get("hints").length + left;
+    const names = hintNames(count);
+    write(hints, model.get("hints").map((each, i) => `${names[i]}: ${each}`).join("\n"));
+    hint.textContent = left ? names[count - left] : "No more hints";
+    hint.hidden = !count;
     hint.setAttribute("aria-disabled", String(!left));
   };
   const showStanding = () => {
     const solved = model.get("solved");
     standing.replaceChildren(make("strong", "hcx-tries", model.get("standing")));
-    standing.append(make("span", "", ` · ${model.get("seed_words")}`));
+    if (model.get("draws")) standing.append(make("span", "", ` · ${model.get("seed_words")}`));
+    fresh.hidden = !model.get("draws");
     form.classList.toggle("hcx-solved", solved);
     if (solved) {
       standing.prepend(makeSign(SIGNS.right));

@@ -43,6 +43,7 @@ class FormView(Displayed):
     answered = traitlets.Any(None, help="What the verdict is about.").tag(sync=True)
     hints = traitlets.List(traitlets.Unicode()).tag(sync=True)
     hints_left = traitlets.Int().tag(sync=True)
+    draws = traitlets.Bool(help="Whether there are other numbers to be had.").tag(sync=True)
     worked = traitlets.Unicode().tag(sync=True)
     offered = traitlets.Bool().tag(sync=True)
     solved = traitlets.Bool().tag(sync=True)
@@ -90,7 +91,8 @@ class FormView(Displayed):
         self.picture = picture._repr_mimebundle_()["text/html"] if picture else ""
         self.form = exercise.answer.form()
         self.draft = self._draft
-        self.seed_words = f"numbers of set {self._task.seed}"
+        self.draws = self._task.template.grade != "check"
+        self.seed_words = f"numbers of set {self._task.seed}" if self.draws else ""
         self.given = None
         self.feedback = self.verdict = self.worked = ""
 

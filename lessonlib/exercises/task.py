@@ -58,7 +58,7 @@ class Task:
 
     @property
     def hints_left(self) -> int:
-        """How many of the two hints have not been given yet."""
+        """How many of the hints have not been given yet."""
         return len(self.exercise.hints) - self.hints_seen
 
     @property
@@ -94,7 +94,7 @@ class Task:
     def hint(self) -> Reply:
         """The first hint, then the second."""
         if not self.hints_left:
-            return self._said("You have seen both hints. Try with what you have.")
+            return self._said("You have seen every hint. Try with what you have.")
         self.hints_seen += 1
         return self._said(self.exercise.hints[self.hints_seen - 1])
 

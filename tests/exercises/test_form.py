@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -267,3 +268,10 @@ def test_tries_are_counted_in_words_and_beyond_ten_in_figures() -> None:
         "12 tries",
     )
     assert task.tries == 12
+
+
+def test_a_check_offers_no_other_numbers_and_names_no_set() -> None:
+    task = Task(replace(CASES["number"].template, grade="check"), 0)
+    view = FormView(task)
+    assert (view.draws, view.seed_words) == (False, "")
+    assert shown(CASES["number"])[1].draws

@@ -162,7 +162,7 @@ def test_there_are_two_hints_one_after_the_other() -> None:
     assert task.hint() == task.exercise.hints[0]
     assert task.hint() == task.exercise.hints[1]
     assert task.hints_left == 0
-    assert task.hint() == "You have seen both hints. Try with what you have."
+    assert task.hint() == "You have seen every hint. Try with what you have."
     assert task.hints_seen == 2
 
 
