@@ -39,3 +39,4 @@ def test_what_was_found_is_shown_on_one_line_and_never_at_length() -> None:
     assert shown("a\nb") == r"'a\nb'"
     assert len(shown("x" * 1_000_000)) == 60
     assert shown(Hostile()) == "<Hostile>"
+    assert shown(10**5000) == "a huge number"  # Python itself refuses to write it out

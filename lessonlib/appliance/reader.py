@@ -128,7 +128,8 @@ class _Reader:
             self.problems.add("", "", shown(text), "the text of an appliance file", step)
             return None
         if len(text) > MAX_BYTES:
-            self.unusable(f"a text of {len(text):,} bytes")
+            unit = "bytes" if isinstance(text, bytes) else "characters"
+            self.unusable(f"a text of {len(text):,} {unit}")
             return None
         try:
             return parsed(text.decode("utf-8-sig") if isinstance(text, bytes) else text)

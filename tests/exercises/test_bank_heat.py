@@ -10,11 +10,14 @@ import pytest
 
 from lessonlib.appliance.bundled import appliance_files, load_appliance
 from lessonlib.appliance.parts import PressureSwitch, ThermalFuse
+from lessonlib.electric.solution import solve
 from lessonlib.exercises.answers import Choice, Number, Order, Points
 from lessonlib.exercises.bank import BANK, find
+from lessonlib.exercises.content_bank import find_check
 from lessonlib.exercises.exercise import Exercise
 from lessonlib.exercises.judge import judge
 from lessonlib.heat.protection import TOLERANCE_K
+from lessonlib.heat.run import heat_up
 from tests.exercises.test_bank import texts
 
 SEEDS = range(400)
@@ -136,3 +139,24 @@ def test_marks_in_a_text_are_those_of_the_appliance_that_is_drawn() -> None:
         "welded-p1-in-order",
         "steamer-with-signs",
     } <= {name for name, count in seen.items() if count}
+
+
+def test_the_check_of_a_pot_dry_at_keep_warm_says_what_the_run_does() -> None:
+    warmer = load_appliance("punch-warmer")
+    run = heat_up(warmer, {"S1": "keep warm"}, minutes=900)
+    (opening,) = [event for event in run.events if event.part == "F1"]
+    words = " ".join(find_check("keep-warm-dry").draw(0).worked)
+    assert f"it opens at {opening.temperature_C:.0f} °C there" in words
+    # no cooler for it: the pot settles where E1 alone holds it
+    assert run.temperature_C(900 * 60) > opening.temperature_C
+
+
+def test_the_check_of_two_lamps_says_what_each_fault_shows() -> None:
+    steamer = load_appliance("garment-steamer")
+
+    def lit(fault: str) -> list[bool]:
+        part = solve(steamer, {"S1": "on"}, fault=fault).part
+        return [bool(part[lamp].power_W) for lamp in ("H1", "H2")]
+
+    assert (lit("S1 not making"), lit("P1 not making")) == ([False, False], [True, False])
+    assert find_check("lamps").draw(0).answer.value == "P1 is open"

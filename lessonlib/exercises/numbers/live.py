@@ -1,13 +1,13 @@
-"""What exercises about live points share: the points inside, which are live, which slips count."""
+"""What questions about live points share: the points inside, which are live, which slips count."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.electric.solution import solve
 from lessonlib.exercises.draw import Draw, T
-from lessonlib.exercises.exercise import Slip
 
 
 def inside(appliance: Appliance) -> tuple[str, ...]:
@@ -42,10 +42,11 @@ def one_by_answer(draw: Draw, cases: Sequence[tuple[T, frozenset[str]]], every: 
     return draw.one_of(draw.one_of([kind for kind in sorts.values() if kind]))
 
 
-def distinct(right: object, slips: Iterable[Slip]) -> Iterator[Slip]:
+def distinct(right: object, slips: Mapping[str, Any]) -> dict[str, Any]:
     """Each slip that gives a wrong answer here which no earlier one gave."""
-    found = {right}
-    for slip in slips:
-        if slip.value not in found:
-            found.add(slip.value)
-            yield slip
+    found, kept = {right}, {}
+    for name, value in slips.items():
+        if value not in found:
+            found.add(value)
+            kept[name] = value
+    return kept
