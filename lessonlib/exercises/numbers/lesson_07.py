@@ -41,11 +41,6 @@ def _opens_bar(steamer: Appliance) -> float:
     return found.opens_at_bar
 
 
-def _room_C(steamer: Appliance) -> float:
-    assert steamer.vessel is not None
-    return steamer.vessel.ambient_C
-
-
 def _ready_cycle(draw: Draw, name: str, changes: Changes) -> Cycle:
     """How a steamer cycles that stands ready; begun hot, which changes nothing about it."""
     hot = {**changes, "vessel": {**changes["vessel"], "start_C": 112.0}}
@@ -137,7 +132,8 @@ def steamer_time_to_ready(draw: Draw) -> Numbers:
     steamer = draw.appliance("garment-steamer", {"E1": {"power_W": power_W}, "vessel": vessel})
     ready_s = heat_up(steamer, _ON, minutes=30).time_to_ready_s
     assert ready_s is not None
-    capacity, room_C = body_of(steamer).capacity_J_per_K(water_kg), _room_C(steamer)
+    body = body_of(steamer)
+    capacity, room_C = body.capacity_J_per_K(water_kg), body.ambient_C
     opens_C = steam_temperature_C(_opens_bar(steamer))
     above_K = opens_C - room_C
     return Numbers(
@@ -215,23 +211,21 @@ def boiler_in_the_mountains(draw: Draw) -> Numbers:
     def option(bar: float) -> str:
         return f"{saturation_temperature_C(bar * PA_PER_BAR):.1f} °C"
 
-    right, *wrong = map(option, (absolute_bar, gauge_bar, sea_bar, air_bar))
+    options = [option(bar) for bar in (absolute_bar, gauge_bar, sea_bar, air_bar)]
     pressures = sorted({gauge_bar, air_bar, absolute_bar, sea_bar, 1.0})
     return Numbers(
-        answer=Choice(right, tuple(draw.shuffled([right, *wrong]))),
-        slips=dict(
-            zip(
-                ("gauge-as-absolute", "air-at-sea-level", "boiling-point-up-there"),
-                wrong,
-                strict=True,
-            )
-        ),
+        answer=Choice(options[0], tuple(draw.shuffled(options))),
+        slips={
+            "gauge-as-absolute": options[1],
+            "air-at-sea-level": options[2],
+            "boiling-point-up-there": options[3],
+        },
         words={
             "metres": metres,
             "air_bar": air_bar,
             "gauge_bar": gauge_bar,
             "steam_table": "; ".join(f"{bar:.2f} bar, {option(bar)}" for bar in pressures),
-            "right": right,
+            "right": options[0],
         },
     )
 
@@ -288,6 +282,7 @@ def relief_valve_blows(draw: Draw) -> Numbers:
     assert held_C is not None
     above_K = held_C - body.ambient_C
     left_W = power_W - body.loss_W_per_K * above_K
+    warming_J = water_kg * HEAT_OF_WATER_J_PER_KGK * above_K
     return Numbers(
         answer=Number(
             minutes,
@@ -296,11 +291,7 @@ def relief_valve_blows(draw: Draw) -> Numbers:
         ),
         slips={
             "loss-forgotten": water_kg * latent_J_per_kg / power_W / 60,
-            "heating-instead-of-boiling": water_kg
-            * HEAT_OF_WATER_J_PER_KGK
-            * above_K
-            / left_W
-            / 60,
+            "heating-instead-of-boiling": warming_J / left_W / 60,
             "one-kilogram": latent_J_per_kg / left_W / 60,
         },
         words={
