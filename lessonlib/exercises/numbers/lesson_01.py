@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from functools import lru_cache
 from itertools import pairwise
-from typing import Any
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.reader import read_appliance
@@ -13,27 +11,7 @@ from lessonlib.electric.solution import Solution, solve
 from lessonlib.exercises.answers import CellTable, Choice, Order, Points
 from lessonlib.exercises.content_template import Numbers
 from lessonlib.exercises.draw import Draw
-
-
-def _inside(appliance: Appliance) -> tuple[str, ...]:
-    return tuple(node for node in appliance.nodes if node not in ("L", "N", "PE"))
-
-
-def _live(appliance: Appliance, setting: Mapping[str, str], swapped: bool) -> frozenset[str]:
-    """The points inside that are live; `swapped`: with the plug reversed."""
-    node = solve(appliance, setting, reversed_plug=swapped).node
-    return frozenset(name for name in _inside(appliance) if node[name].condition == "live")
-
-
-def _distinct(right: object, slips: Mapping[str, Any]) -> dict[str, Any]:
-    """Each slip that gives a wrong answer here which no earlier one gave."""
-    found, kept = {right}, {}
-    for name, value in slips.items():
-        if value not in found:
-            found.add(value)
-            kept[name] = value
-    return kept
-
+from lessonlib.exercises.numbers.live import distinct, live_inside
 
 _CHAINS = {
     "curtain-steamer": ("top", "bottom", "return"),
@@ -56,7 +34,7 @@ def steamer_live_points(draw: Draw) -> Numbers:
     ]
 
     def live(case: tuple[str, str, bool]) -> frozenset[str]:
-        return _live(steamer, {"S1": case[0], "P1": case[1]}, case[2])
+        return live_inside(steamer, {"S1": case[0], "P1": case[1]}, swapped=case[2])
 
     some = [case for case in cases if live(case)]
     none = [case for case in cases if not live(case)]
@@ -65,7 +43,7 @@ def steamer_live_points(draw: Draw) -> Numbers:
     points, right = _CHAINS[name], live(case)
     return Numbers(
         answer=Points(right, points),
-        slips=_distinct(
+        slips=distinct(
             right,
             {
                 "no-heat-means-dead": frozenset[str](),
@@ -163,16 +141,16 @@ def foot_warmer_live_points(draw: Draw) -> Numbers:
     swapped = draw.one_of([False, True])
     warmer = _foot_warmer(order)
     off, points = {"S1": "off"}, ("a", "b", "c")
-    right = _live(warmer, off, swapped)
+    right = live_inside(warmer, off, swapped=swapped)
     place = order.index("E1")
     return Numbers(
         answer=Points(right, points),
-        slips=_distinct(
+        slips=distinct(
             right,
             {
                 "off-means-dead": frozenset[str](),
                 "used-up-in-the-element": frozenset("abc"[place:] if swapped else "abc"[:place]),
-                "plug-the-other-way": _live(warmer, off, not swapped),
+                "plug-the-other-way": live_inside(warmer, off, swapped=not swapped),
                 "all-of-it": frozenset(points),
                 "the-first-point": frozenset("c" if swapped else "a"),
             },
@@ -317,7 +295,7 @@ switch = [{{ name = "S1", positions = ["off", "on"], contacts = [{contacts}] }}]
 element = [{{ name = "E1", between = {pairs[chain.index("E")]}, power_W = 800, voltage_V = 230 }}]
 """
     )
-    return bool(_live(one_switch, {"S1": "off"}, swapped))
+    return bool(live_inside(one_switch, {"S1": "off"}, swapped=swapped))
 
 
 def smallest_switch(draw: Draw) -> Numbers:

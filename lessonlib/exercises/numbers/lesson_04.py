@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from functools import lru_cache
-from typing import Any
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.reader import read_appliance
@@ -14,6 +13,7 @@ from lessonlib.electric.solution import Solution, solve, solve_all
 from lessonlib.exercises.answers import CellTable, Choice, CircuitFile, Number, OneSetting, Points
 from lessonlib.exercises.content_template import Numbers
 from lessonlib.exercises.draw import Draw
+from lessonlib.exercises.numbers.live import distinct
 
 
 def _two_elements(draw: Draw, name: str, first_W: float, second_W: float) -> Appliance:
@@ -104,7 +104,7 @@ def kettle_live_points(draw: Draw) -> Numbers:
     slips |= {"wrong-conductor": _live(turned), "fault-left-out": _live(sound)}
     return Numbers(
         answer=Points(right, _KETTLE),
-        slips=_distinct(right, slips),
+        slips=distinct(right, slips),
         words={
             "s1": s1,
             "s2": s2,
@@ -115,16 +115,6 @@ def kettle_live_points(draw: Draw) -> Numbers:
         appliance=kettle,
         setting={"S1": s1, "S2": s2},
     )
-
-
-def _distinct(right: object, slips: Mapping[str, Any]) -> dict[str, Any]:
-    """Each slip that gives a wrong answer here which no earlier one gave."""
-    found, kept = {right}, {}
-    for name, value in slips.items():
-        if value not in found:
-            found.add(value)
-            kept[name] = value
-    return kept
 
 
 def warmer_on_the_ohmmeter(draw: Draw) -> Numbers:
