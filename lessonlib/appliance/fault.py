@@ -46,12 +46,17 @@ def single_faults(appliance: Appliance) -> tuple[Fault, ...]:
 def find_fault(appliance: Appliance, fault: Fault | str | None) -> Fault | None:
     """`fault` checked against the appliance; words such as "E1 open" are read.
 
-    Raises `FaultError` for an unknown part, kind or contact.
+    Raises `FaultError` for an unknown part, kind or contact, and for what is no fault at all.
     """
     if fault is None:
         return None
     if isinstance(fault, str):
         fault = _read(appliance, fault)
+    if not isinstance(fault, Fault):
+        raise FaultError(
+            f"found the fault {shown(fault)}; accepted: {_accepted(appliance)}, or None for no "
+            "fault. Write one fault that way."
+        )
     try:
         part = appliance.part(fault.part)
     except SettingError as error:
@@ -61,7 +66,7 @@ def find_fault(appliance: Appliance, fault: Fault | str | None) -> Fault | None:
             f"{part.name} cannot be {shown(fault.kind)}. "
             f"This {part.kind.replace('_', ' ')} can be: {', '.join(kinds_for(part))}."
         )
-    if not 1 <= fault.contact <= len(part.rungs):
+    if type(fault.contact) is not int or not 1 <= fault.contact <= len(part.rungs):
         raise FaultError(
             f"{part.name} has no contact {shown(fault.contact)}. "
             f"Its contacts are numbered 1 to {len(part.rungs)}, in file order."
@@ -80,8 +85,12 @@ def _read(appliance: Appliance, words: str) -> Fault:
         if numbered:
             return Fault(numbered[1], kind, int(numbered[2]))
         return Fault(name, kind)
-    some = ", ".join(f'"{fault}"' for fault in single_faults(appliance)[:4])
     raise FaultError(
-        f"cannot read the fault {shown(words)}. Accepted: a part's name and one of "
-        f"{', '.join(KINDS)}, such as {some}."
+        f"cannot read the fault {shown(words)}. Accepted: {_accepted(appliance)}. "
+        "Write it that way."
     )
+
+
+def _accepted(appliance: Appliance) -> str:
+    some = ", ".join(f'"{fault}"' for fault in single_faults(appliance)[:4])
+    return f"a part's name and one of {', '.join(KINDS)}, such as {some}"

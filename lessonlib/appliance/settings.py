@@ -21,10 +21,20 @@ Setting = Mapping[str, str]
 def complete(appliance: Appliance, setting: Setting | None = None) -> dict[str, str]:
     """`setting` with every movable part named, in file order.
 
-    Raises `SettingError` for an unknown part, a part without positions, or an unknown position.
+    Raises `SettingError` for an unknown part, a part without positions, an unknown position, and
+    for what is no setting at all.
     """
     positions = {part.name: part.start for part in appliance.movable}
-    for name, position in (setting or {}).items():
+    if setting is None:
+        return positions
+    if not isinstance(setting, Mapping):
+        example = ", ".join(f'"{part.name}": "{part.start}"' for part in appliance.movable[:1])
+        raise SettingError(
+            f"found the setting {shown(setting)}; accepted: part names with their positions in "
+            f"braces, such as {{{example}}}, or nothing for every part at its start. "
+            "Write it that way."
+        )
+    for name, position in setting.items():
         if name not in positions:
             appliance.part(name)  # an unknown name has its own message
             can_move = ", ".join(positions) or "none"

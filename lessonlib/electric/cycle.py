@@ -15,6 +15,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import product
+from math import factorial
 
 import numpy as np
 
@@ -23,12 +24,12 @@ from lessonlib.electric.network import Cases, Flags, Floats, Indexes, Network
 from lessonlib.errors import SolverError
 
 # Rounding of double precision, with room: a diode current or voltage this far on the wrong side,
-# relative to the largest of its case, is zero.
+# relative to the terms it is added up from, is zero.
 _ROUNDING = 1e-12
 # The next piece is entered this far (relative to the peak) beyond the end of the last one. A piece
 # narrower than this is passed over; as voltages and currents do not jump where a diode turns, what
 # its neighbours put in its place is off by no more than this share of the peak.
-_STEP = 1e-7
+_STEP = 1e-9
 # Trying every set doubles its time with each diode; appliance files have no more than 12.
 _MOST_DIODES_TRIED = 16
 
@@ -73,27 +74,28 @@ def pieces(network: Network, cases: Cases, hot: int, peak_V: float) -> Iterator[
     )
 
 
-def _diode_lines(network: Network, cases: Cases, found: Lines) -> tuple[Floats, Floats]:
-    """What must not fall below zero for each diode, as lines, and their rounding scale.
+def _diode_lines(network: Network, found: Lines) -> tuple[Floats, Floats]:
+    """What must not fall below zero for each diode (cases, diodes, 1 or 2), as lines, with the
+    sizes of the terms they are added up from.
 
     For a conducting diode this is its current, for a blocking one the drop it still lacks.
     """
     diodes = list(network.diodes)
-    on = found.conducting[:, diodes]
-    line = np.where(on[..., None], found.current[:, diodes], -found.voltage[:, diodes])
+    on = found.conducting[:, diodes, None]
+    line = np.where(on, found.current[:, diodes], -found.voltage[:, diodes])
+    size = np.where(on, found.current_size[:, diodes], found.voltage_size[:, diodes])
     if line.shape[-1] == 2:
-        line[..., 1] += np.where(on, 0.0, network.drop_V[diodes])
-    largest = np.abs(found.current[..., 0]).max(axis=1, keepdims=True)
-    # Where next to nothing flows, currents are the rounding of potentials times a conductance.
-    largest = np.maximum(largest, 1e-3 * cases.conductance_S.max(axis=1, keepdims=True))
-    return line, np.where(on, largest, 1.0)
+        lacking = np.where(on[..., 0], 0.0, network.drop_V[diodes])
+        line[..., 1] += lacking
+        size[..., 1] += lacking
+    return line, size
 
 
 def _wrong(network: Network, cases: Cases, found: Lines, v: Floats, peak_V: float) -> Flags:
     """Diodes (cases, diodes) whose state contradicts the solution at the supply voltages v."""
     diodes = list(network.diodes)
-    line, scale = _diode_lines(network, cases, found)
-    short_of = at(line, v[:, None]) < -_ROUNDING * peak_V * scale
+    line, size = _diode_lines(network, found)
+    short_of = at(line, v[:, None]) < -_ROUNDING * at(size, peak_V)
     return (short_of | found.contradicts[:, diodes]) & cases.diode[:, diodes]
 
 
@@ -102,9 +104,9 @@ def _lower_end(network: Network, cases: Cases, found: Lines, peak_V: float) -> t
 
     With it the diodes (cases, diodes) whose state ends there.
     """
-    line, scale = _diode_lines(network, cases, found)
+    line, size = _diode_lines(network, found)
     slope = line[..., 0]
-    falls = (slope > _ROUNDING * scale) & cases.diode[:, list(network.diodes)]
+    falls = (slope > _ROUNDING * size[..., 0]) & cases.diode[:, list(network.diodes)]
     if line.shape[-1] == 2:
         ends = np.where(falls, -line[..., 1] / np.where(falls, slope, 1.0), -np.inf)
     else:
@@ -162,49 +164,82 @@ def _first_consistent(network: Network, case: Cases, hot: int, v: Floats, peak_V
     )
 
 
+# Integrals over -h <= t <= h of cos t - cos h, of its square, and of sin^2 t, as power series in
+# h^2, over h: their closed forms are small differences of large terms where h is small.
+_K = np.arange(1, 17)
+_SERIES = (
+    (-1.0) ** _K
+    / [float(factorial(2 * k + 1)) for k in _K.tolist()]
+    * np.array([-4.0 * _K, (2.0 * _K - 2) * 4.0**_K, -(4.0**_K)])
+)
+
+
 @dataclass(frozen=True, eq=False)
 class Moments:
-    """For each case of a piece: its share of the cycle, and its share of the mean of v and v^2."""
+    """For each case of a piece its share of the cycle, and its share of the mean of v - about_V
+    and of (v - about_V)^2.
 
+    Lines with an offset are taken about the middle of the piece. About zero, a diode that conducts
+    for a moment only, near the peak, would leave a small difference of large terms.
+    """
+
+    about_V: Floats
     share: Floats
     v: Floats
     v2: Floats
 
     def mean(self, line: Floats) -> Floats:
         """Contribution of lines (cases, ..., 1 or 2) to their means over a cycle."""
-        return self._weighted(line[..., 0], self.v, *_offset(line, self.share))
+        if line.shape[-1] == 1:
+            return _weighted(line[..., 0], self.v)
+        return _weighted(line[..., 0], self.v, self._level(line), self.share)
 
     def mean_product(self, one: Floats, other: Floats) -> Floats:
         """Contribution of the product of two sets of lines to its mean over a cycle."""
         slopes = one[..., 0] * other[..., 0]
         if one.shape[-1] == 1:
-            return self._weighted(slopes, self.v2)
-        cross = one[..., 0] * other[..., 1] + one[..., 1] * other[..., 0]
-        offsets = one[..., 1] * other[..., 1]
-        return self._weighted(slopes, self.v2, cross, self.v, offsets, self.share)
+            return _weighted(slopes, self.v2)
+        here, there = self._level(one), self._level(other)
+        cross = one[..., 0] * there + here * other[..., 0]
+        return _weighted(slopes, self.v2, cross, self.v, here * there, self.share)
 
-    @staticmethod
-    def _weighted(*pairs: Floats) -> Floats:
-        """Sum of values (cases, ...) times weights (cases), given in turn."""
-        values, weights = pairs[::2], pairs[1::2]
-        across = (slice(None), *(None,) * (values[0].ndim - 1))
-        total = values[0] * weights[0][across]
-        for value, weight in zip(values[1:], weights[1:], strict=True):
-            total += value * weight[across]
-        return total
+    def _level(self, line: Floats) -> Floats:
+        return at(line, self.about_V[(..., *(None,) * (line.ndim - 2))])
 
 
-def _offset(line: Floats, weight: Floats) -> tuple[Floats, ...]:
-    return (line[..., 1], weight) if line.shape[-1] == 2 else ()
+def _weighted(*pairs: Floats) -> Floats:
+    """Sum of values (cases, ...) times weights (cases), given in turn."""
+    values, weights = pairs[::2], pairs[1::2]
+    across = (slice(None), *(None,) * (values[0].ndim - 1))
+    total = values[0] * weights[0][across]
+    for value, weight in zip(values[1:], weights[1:], strict=True):
+        total += value * weight[across]
+    return total
 
 
 def moments(piece: Piece, peak_V: float) -> Moments:
     """Closed-form integrals of v = peak sin(angle) over the angles at which low <= v <= high."""
-    first = np.arcsin(np.clip(piece.low_V / peak_V, -1, 1))
-    last = np.arcsin(np.clip(piece.high_V / peak_V, -1, 1))
-    width = last - first
+    first, last = _angle(piece.low_V, peak_V), _angle(piece.high_V, peak_V)
+    half = (last - first) / 2
+    if piece.lines.voltage.shape[-1] == 1:
+        return Moments(
+            about_V=np.zeros_like(half),
+            share=2 * half / np.pi,
+            v=peak_V / np.pi * (np.cos(first) - np.cos(last)),
+            v2=peak_V**2 / np.pi * (half - (np.sin(2 * last) - np.sin(2 * first)) / 4),
+        )
+    # With t counted from the middle angle m and h = half, the piece is -h <= t <= h and
+    # v - about_V = peak (sin m (cos t - cos h) + cos m sin t).
+    middle = (first + last) / 2
+    arch, arch2, sine2 = (_SERIES @ half ** (2 * _K[:, None])) * half
     return Moments(
-        share=width / np.pi,
-        v=peak_V / np.pi * (np.cos(first) - np.cos(last)),
-        v2=peak_V**2 / np.pi * (width / 2 - (np.sin(2 * last) - np.sin(2 * first)) / 4),
+        about_V=(piece.low_V + piece.high_V) / 2,
+        share=2 * half / np.pi,
+        v=peak_V / np.pi * np.sin(middle) * arch,
+        v2=peak_V**2 / np.pi * (np.sin(middle) ** 2 * arch2 + np.cos(middle) ** 2 * sine2),
     )
+
+
+def _angle(v: Floats, peak_V: float) -> Floats:
+    """arcsin(v / peak), with all its digits next to the peaks too."""
+    return np.asarray(np.arctan2(v, np.sqrt(np.maximum((peak_V - v) * (peak_V + v), 0.0))))

@@ -15,6 +15,7 @@ import numpy as np
 from lessonlib.electric.network import Cases, Flags, Floats, Labels, Network
 
 _NONE = np.int16(-1)
+_Step = tuple[int, int, int, float]  # from node, to node, branch, its drop
 
 
 def joined(network: Network, links: Flags, labels: Labels | None = None) -> Labels:
@@ -142,15 +143,16 @@ class Short:
 
 def short_path(network: Network, cases: Cases, case: int, peak_V: float, hot: int) -> Short:
     """The shorting path with the fewest parts in one case that `shorts` has flagged."""
-    ways: list[list[tuple[int, int, int]]] = [[], []]
+    ways: list[list[_Step]] = [[], []]
     for index in range(len(network.branches)):
         a, b = int(network.first[index]), int(network.second[index])
-        if cases.join[case, index]:
+        if cases.join[case, index]:  # a shorted diode too: it has no drop
             for way in ways:
-                way += [(a, b, index), (b, a, index)]
+                way += [(a, b, index, 0.0), (b, a, index, 0.0)]
         elif cases.diode[case, index]:
-            ways[0].append((a, b, index))
-            ways[1].append((b, a, index))
+            drop_V = float(network.drop_V[index])
+            ways[0].append((a, b, index, drop_V))
+            ways[1].append((b, a, index, drop_V))
     found = [
         path
         for way in ways
@@ -166,7 +168,7 @@ def short_path(network: Network, cases: Cases, case: int, peak_V: float, hot: in
 
 
 def _fewest_steps(
-    network: Network, way: list[tuple[int, int, int]], start: int, peak_V: float
+    network: Network, way: list[_Step], start: int, peak_V: float
 ) -> tuple[list[int], list[int]] | None:
     queue: deque[tuple[list[int], list[int], float]] = deque([([start], [], 0.0)])
     least = {start: 0.0}
@@ -174,8 +176,8 @@ def _fewest_steps(
         nodes, branches, drop = queue.popleft()
         if len(nodes) > 1 and nodes[-1] < network.terminals:
             return nodes, branches
-        for a, b, branch in way:
-            total = drop + network.drop_V[branch]
+        for a, b, branch, step_V in way:
+            total = drop + step_V
             if a == nodes[-1] and total < peak_V and total < least.get(b, np.inf):
                 least[b] = total
                 queue.append(([*nodes, b], [*branches, branch], total))

@@ -188,7 +188,6 @@ def _metered(network: Network, red: str, black: str, wire_C: float) -> Network:
         conductance_S=network.conductance_S * _cold_factors(network, wire_C),
         drop_V=np.append(network.drop_V, 0.0),
         incidence=incidence,
-        stamps=(incidence[:, :, None] * incidence[:, None, :]).reshape(len(rows), -1),
     )
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,6 +21,11 @@ Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 Indexes = NDArray[np.intp]
 Labels = NDArray[np.int16]
+
+# Conductance of an ideal join where it has to be a number: so large that it changes no digit of a
+# resistor's current (resistors have 1e-9 to 6e7 S, that is a millimetre of 1000 mm2), and a power
+# of two, so that it multiplies without rounding.
+JOIN_S = 2.0**300
 
 
 @dataclass(frozen=True)
@@ -48,8 +53,12 @@ class Network:
     is_diode: Flags
     diodes: tuple[int, ...]
     incidence: Floats  # (branches, nodes): +1 where a branch leaves, -1 where it enters
-    stamps: Floats  # (branches, nodes * nodes): Laplacian of each branch at unit conductance
     closed: tuple[tuple[int, int, Flags], ...]  # branch, movable part, closed in each position
+
+    @cached_property
+    def touches(self) -> Floats:
+        """(branches, nodes): 1 where a branch ends."""
+        return np.abs(self.incidence)
 
 
 @dataclass(frozen=True, eq=False)
@@ -84,7 +93,6 @@ def network_of(appliance: Appliance) -> Network:
     incidence = np.zeros((len(branches), len(nodes)))
     incidence[rows, first] = 1.0
     incidence[rows, second] = -1.0
-    stamps = (incidence[:, :, None] * incidence[:, None, :]).reshape(len(branches), -1)
     is_diode = np.array([isinstance(part, Diode) for part in parts])
     conductance = [1 / part.resistance_ohm if isinstance(part, Resistive) else 0 for part in parts]
     movable = {part.name: index for index, part in enumerate(appliance.movable)}
@@ -109,7 +117,6 @@ def network_of(appliance: Appliance) -> Network:
         is_diode=is_diode,
         diodes=tuple(np.flatnonzero(is_diode).tolist()),
         incidence=incidence,
-        stamps=stamps,
         closed=closed,
     )
 

@@ -8,9 +8,11 @@ the name says otherwise. The supply's neutral is taken to be at earth potential.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import cached_property
+from numbers import Real
 from typing import overload
 
 import numpy as np
@@ -24,7 +26,7 @@ from lessonlib.electric.islands import Short, short_path, shorts
 from lessonlib.electric.live import LiveTerminal, live_terminals
 from lessonlib.electric.network import Cases, Flags, Floats, Indexes, Network, cases_of, network_of
 from lessonlib.electric.totals import Totals, totals_of
-from lessonlib.errors import SupplyError, shown
+from lessonlib.errors import FaultError, SettingError, SupplyError, shown
 
 
 @dataclass(frozen=True)
@@ -287,7 +289,9 @@ def solve_all(
     if settings is None:
         chosen = every_setting(appliance)
     else:
+        _check_list(settings, "settings", SettingError)
         chosen = [complete(appliance, setting) for setting in settings]
+    _check_list(faults, "faults", FaultError)
     found = tuple(find_fault(appliance, fault) for fault in faults)
     return _solve(appliance, chosen, found, reversed_plug, supply_voltage_V)
 
@@ -300,6 +304,11 @@ def _solve(
     supply_voltage_V: float | None,
 ) -> Solutions:
     supply_V = _checked_supply(appliance, supply_voltage_V)
+    if not isinstance(reversed_plug, bool | np.bool_):
+        raise SupplyError(
+            f"found reversed_plug = {shown(reversed_plug)}; accepted: True or False, without "
+            "quotation marks. Use True for the plug the other way round."
+        )
     peak_V = math.sqrt(2) * supply_V
     hot = int(reversed_plug)
     network = network_of(appliance)
@@ -317,7 +326,7 @@ def _solve(
         cases=cases,
         settings=tuple(chosen),
         faults=faults,
-        reversed_plug=reversed_plug,
+        reversed_plug=bool(reversed_plug),
         supply_voltage_V=supply_V,
         short=short,
         power_W=np.where(short, np.nan, totals.power.sum(axis=1)),
@@ -326,13 +335,21 @@ def _solve(
     )
 
 
+def _check_list(value: object, name: str, error: type[SettingError] | type[FaultError]) -> None:
+    if isinstance(value, str | bytes | Mapping) or not isinstance(value, Iterable):
+        raise error(
+            f"found {name} = {shown(value)}; accepted: a list of {name}. "
+            "Put square brackets around a single one, or leave it out."
+        )
+
+
 def _checked_supply(appliance: Appliance, voltage_V: float | None) -> float:
     if voltage_V is None:
         return appliance.supply.voltage_V
-    try:
-        volts = float(voltage_V)
-    except (TypeError, ValueError, OverflowError):
-        volts = math.nan
+    volts = math.nan
+    if isinstance(voltage_V, Real) and not isinstance(voltage_V, bool):
+        with suppress(OverflowError):
+            volts = float(voltage_V)
     if not 0.001 <= volts <= 1000:
         raise SupplyError(
             f"found supply_voltage_V = {shown(voltage_V)}; accepted: a number from 0.001 to 1000 V "

@@ -11,9 +11,13 @@ from lessonlib.electric.linear import at, leaving
 from lessonlib.electric.network import Cases, Flags, Floats, Indexes, Network
 from lessonlib.errors import SolverError
 
-# A solution must balance to this part of what flows: far above the rounding of double precision,
-# far below anything a meter could show.
-_BALANCE = 1e-9
+# A solution must balance to this part of what flows at a node: far above the rounding of double
+# precision, far below anything a meter could show.
+_BALANCE = 1e-11
+_ROUNDING = 1e-14
+# Currents left out because the joins' own resistance may have made them, against 1 V at the line.
+_LEFT_OUT = 1e-50
+_NEXT = "simplify the appliance, and do not believe a result that differs from what you expect."
 # Cases are worked through in blocks that stay in the processor's cache.
 _BLOCK = 512
 
@@ -24,7 +28,8 @@ class Totals:
 
     `..2` are means of squares. `fixed` tells nodes whose potential the supply fixes all the time,
     `always_live` and `always_zero` those at the line's potential or at earth's all the time, and
-    `voltage_known` branches whose voltage is fixed all the time. `drawn` is the line's current.
+    `voltage_known` branches whose voltage is fixed all the time. `drawn` is the line's current, and
+    `terms` the mean power of its slope and of its offset by themselves, without a sign.
     """
 
     voltage2: Floats
@@ -42,6 +47,7 @@ class Totals:
     voltage_known: Flags
     drawn2: Floats
     supplied: Floats
+    terms: Floats
 
 
 def totals_of(network: Network, cases: Cases, rows: Indexes, hot: int, peak_V: float) -> Totals:
@@ -68,15 +74,16 @@ def totals_of(network: Network, cases: Cases, rows: Indexes, hot: int, peak_V: f
         voltage_known=ones(of_branches, dtype=bool),
         drawn2=zeros(count),
         supplied=zeros(count),
+        terms=zeros(count),
     )
     for start in range(0, len(rows), _BLOCK):
         block = rows[start : start + _BLOCK]
         some = cases.take(block)
         for piece in pieces(network, some, hot, peak_V):
             net = leaving(network, piece.lines.current)
-            _check_currents(network, some.take(piece.rows), piece, net)
+            _check(network, piece, net)
             _add(network, totals, piece, net[:, hot], block[piece.rows], peak_V)
-        _check_powers(network, some, totals, block, peak_V)
+        _check_powers(network, totals, block)
     return totals
 
 
@@ -91,6 +98,7 @@ def _add(
     voltage, current, potential = found.voltage, found.current, found.potential
     supply = np.zeros_like(drawn)
     supply[:, 0] = 1.0
+    totals.terms[here] += share.share * at(np.abs(drawn), peak_V) * peak_V
     totals.voltage2[here] += share.mean_product(voltage, voltage)
     totals.voltage_mean[here] += share.mean(voltage)
     totals.current2[here] += share.mean_product(current, current)
@@ -116,30 +124,34 @@ def _add(
         all_the_time[here] &= is_there
 
 
-def _check_currents(network: Network, cases: Cases, piece: Piece, net: Floats) -> None:
-    """At every node but the supply's terminals the currents must add up to nothing."""
-    largest = np.abs(piece.lines.current).max(axis=1)
+def _check(network: Network, piece: Piece, net: Floats) -> None:
+    """At every node but the supply's terminals the currents must add up to nothing, on the scale
+    of what flows there, and every branch's voltage must be that between its nodes."""
+    found = piece.lines
+    sums = [found.current_size[..., part] @ network.touches for part in range(net.shape[-1])]
+    allowed = _BALANCE * np.stack(sums, axis=-1)[:, network.terminals :] + _LEFT_OUT
     left_over = np.abs(net[:, network.terminals :])
-    # Where next to nothing flows, what is left is the rounding of potentials.
-    rounding = 1e-14 * cases.conductance_S.max(axis=1) * max(1.0, float(network.drop_V.max()))
-    allowed = _BALANCE * largest + rounding[:, None]
-    if not (left_over <= allowed[:, None, :]).all():
+    if not (left_over <= allowed).all():
         raise SolverError(
             f"the currents at a node of {network.appliance.title} do not balance: off by "
-            f"{left_over.max():.3g} A. Next: look for resistances of very different size."
+            f"{left_over.max():.3g} A. Next: {_NEXT}"
+        )
+    between = found.potential[:, network.first] - found.potential[:, network.second]
+    apart = np.abs(between - found.voltage)
+    if not (apart <= _BALANCE * (1 + network.drop_V.sum())).all():
+        raise SolverError(
+            f"the voltages of {network.appliance.title} do not fit its potentials: off by "
+            f"{apart.max():.3g}. Next: {_NEXT}"
         )
 
 
-def _check_powers(
-    network: Network, cases: Cases, totals: Totals, rows: Indexes, peak_V: float
-) -> None:
+def _check_powers(network: Network, totals: Totals, rows: Indexes) -> None:
     """The supply must give exactly the power that the parts turn into heat."""
     supplied = totals.supplied[rows]
     off = np.abs(supplied - totals.power[rows].sum(axis=1))
-    # Where next to nothing flows, what is left is the rounding of potentials near the peak.
-    rounding = 1e-14 * peak_V**2 * cases.conductance_S.sum(axis=1)
-    if not (off <= _BALANCE * np.abs(supplied) + rounding).all():
+    # Where a diode conducts for a moment near the peak, next to nothing is left of these terms.
+    if not (off <= _BALANCE * np.abs(supplied) + _ROUNDING * totals.terms[rows]).all():
         raise SolverError(
             f"the powers of {network.appliance.title} do not balance: off by {off.max():.3g} W. "
-            "Next: look for resistances of very different size."
+            f"Next: {_NEXT}"
         )

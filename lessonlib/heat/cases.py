@@ -47,7 +47,7 @@ def read_case(appliance: Appliance, words: Fault | str | None) -> Case:
     Raises `FaultError` for words that say none of these, `HeatError` for two faults of parts or a
     missing valve where there is none (both `ValueError`).
     """
-    if words is None or isinstance(words, Fault):
+    if not isinstance(words, str):
         return Case(find_fault(appliance, words))
     pieces = words.split(", ")
     faults = [find_fault(appliance, p) for p in pieces if p not in (NO_WATER, NO_VALVE)]

@@ -1,0 +1,290 @@
+"""Any case of a small appliance in exact fractions, as a reference for the solver's digits.
+
+Only the inputs of a solution are used, none of its results. Every set of diode states is tried:
+with the states given, ideal branches tie their nodes together, the rest is one system of node
+equations solved by elimination in `fractions`, and the range of supply voltages over which the
+states hold follows from the signs of the diodes' currents and voltages. Only the integrals over
+the cycle leave the fractions, in 60 digits.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import product
+
+import mpmath
+
+from lessonlib.appliance.parts import Diode, Resistive
+from lessonlib.electric.solution import Solution
+
+Line = tuple[Fraction, Fraction]  # slope against the supply voltage, and offset
+ZERO = (Fraction(0), Fraction(0))
+
+
+def _less(one: Line, other: Line) -> Line:
+    return one[0] - other[0], one[1] - other[1]
+
+
+def _times(line: Line, factor: Fraction) -> Line:
+    return line[0] * factor, line[1] * factor
+
+
+@dataclass(frozen=True)
+class Branch:
+    name: tuple[str, int]
+    first: str
+    second: str
+    conductance_S: Fraction | None = None  # a resistor
+    drop_V: Fraction | None = None  # a diode; a join where it is neither
+
+
+@dataclass(frozen=True)
+class Exact:
+    """Mean power, r.m.s. current and voltage of each resistor, and r.m.s. potential of each node
+    that resistors and joins connect to the supply; r.m.s. current of each join where there are no
+    diodes (beside a diode, more than one set of states may hold, each with other shares)."""
+
+    power_W: dict[tuple[str, int], float]
+    current_A: dict[tuple[str, int], float]
+    voltage_V: dict[tuple[str, int], float]
+    potential_V: dict[str, float]
+
+
+def exact(solution: Solution) -> Exact:
+    branches = list(_branches(solution))
+    hot, cold = ("N", "L") if solution.reversed_plug else ("L", "N")
+    fixed = {hot: (Fraction(1), Fraction(0)), cold: ZERO, "PE": ZERO}
+    nodes = list(solution.appliance.nodes)
+    peak_V = Fraction(math.sqrt(2) * solution.supply_voltage_V)
+    diodes = [branch for branch in branches if branch.drop_V is not None]
+    found = []
+    for states in product((False, True), repeat=len(diodes)):
+        on = {branch.name for branch, state in zip(diodes, states, strict=True) if state}
+        solved = _solved(nodes, fixed, branches, on)
+        if solved is not None:
+            low, high = _holds(branches, on, *solved, peak_V)
+            if low < high:
+                found.append((low, high, *solved))
+    found.sort(key=lambda each: each[:2])
+    pieces, end = [], -peak_V
+    for low, high, potential, current in found:
+        if high > end:
+            assert low <= end, "a gap between the ranges of the diode states"
+            pieces.append((end, high, potential, current))
+            end = high
+    assert end == peak_V, "the diode states do not reach the peak"
+
+    def mean(one: list[Line], other: list[Line]) -> mpmath.mpf:
+        return sum(
+            _mean(low, high, peak_V, a, b)
+            for (low, high, _, _), a, b in zip(pieces, one, other, strict=True)
+        )
+
+    def rms(lines: list[Line]) -> float:
+        return float(mpmath.sqrt(mean(lines, lines)))
+
+    power, amps, volts = {}, {}, {}
+    for branch in branches:
+        if branch.drop_V is not None or (diodes and branch.conductance_S is None):
+            continue
+        flow = [current[branch.name] for *_, current in pieces]
+        amps[branch.name] = rms(flow)
+        if branch.conductance_S is not None:
+            across = [_times(line, 1 / branch.conductance_S) for line in flow]
+            power[branch.name] = float(mean(flow, across))
+            volts[branch.name] = rms(across)
+    reached = _reached([hot, cold, "PE"], [b for b in branches if b.drop_V is None])
+    levels = {
+        node: rms([potential[node] for _, _, potential, _ in pieces])
+        for node in nodes
+        if node in reached
+    }
+    return Exact(power, amps, volts, levels)
+
+
+def _branches(solution: Solution) -> Iterable[Branch]:
+    for part in solution.appliance.parts:
+        for number, (first, second) in enumerate(part.rungs, 1):
+            name, fault = (part.name, number), solution.fault
+            if fault is not None and (fault.part, fault.contact) == name:
+                if fault.kind in ("shorted", "welded"):
+                    yield Branch(name, first, second)
+            elif part.contacts:
+                if solution.setting[part.name] in part.contacts[number - 1].closed_in:
+                    yield Branch(name, first, second)
+            elif isinstance(part, Resistive):
+                yield Branch(name, first, second, conductance_S=1 / Fraction(part.resistance_ohm))
+            elif isinstance(part, Diode):
+                yield Branch(name, first, second, drop_V=Fraction(part.forward_drop_V))
+
+
+def _reached(start: list[str], branches: list[Branch]) -> set[str]:
+    reached, grew = set(start), True
+    while grew:
+        grew = False
+        for branch in branches:
+            if (branch.first in reached) != (branch.second in reached):
+                reached |= {branch.first, branch.second}
+                grew = True
+    return reached
+
+
+def _solved(
+    nodes: list[str], fixed: dict[str, Line], branches: list[Branch], on: set[tuple[str, int]]
+) -> tuple[dict[str, Line], dict[tuple[str, int], Line]] | None:
+    """Potentials of the nodes and currents of the branches, or None if the states cannot be."""
+    resistors = [b for b in branches if b.conductance_S is not None]
+    ideal = [b for b in branches if b.conductance_S is None and (b.drop_V is None or b.name in on)]
+    # Every node as (its group, how far it is above the group's level).
+    group = {node: (node, Fraction(0)) for node in nodes}
+    for branch in ideal:
+        drop = branch.drop_V or Fraction(0)
+        (one, above_one), (other, above_other) = group[branch.first], group[branch.second]
+        if one == other:
+            if above_one - above_other != drop:
+                return None
+            continue
+        if one in fixed:
+            if other in fixed:
+                return None
+            keep, gone, shift = one, other, above_one - drop - above_other
+        else:
+            keep, gone, shift = other, one, above_other + drop - above_one
+        for node, (label, above) in group.items():
+            if label == gone:
+                group[node] = (keep, above + shift)
+    # What nothing fixes is put at 0 V.
+    level, free = dict(fixed), dict.fromkeys(label for label, _ in group.values())
+    while True:
+        reached = _reached(
+            list(level),
+            [Branch(b.name, group[b.first][0], group[b.second][0]) for b in resistors],
+        )
+        lost = next((label for label in free if label not in reached), None)
+        if lost is None:
+            break
+        level[lost] = ZERO
+    unknown = [label for label in free if label not in level]
+    row = {label: number for number, label in enumerate(unknown)}
+    matrix = [[Fraction(0)] * len(unknown) for _ in unknown]
+    right = [ZERO for _ in unknown]
+    for branch in resistors:
+        ends = (group[branch.first], group[branch.second])
+        for (here, above_here), (there, above_there) in (ends, ends[::-1]):
+            if here in row and here != there:
+                conductance = branch.conductance_S
+                matrix[row[here]][row[here]] += conductance
+                source = (Fraction(0), (above_there - above_here) * conductance)
+                if there in row:
+                    matrix[row[here]][row[there]] -= conductance
+                else:
+                    source = _less(source, _times(level[there], -conductance))
+                right[row[here]] = _less(right[row[here]], _times(source, Fraction(-1)))
+    level |= dict(zip(unknown, _eliminated(matrix, right), strict=True))
+    potential = {
+        node: (level[label][0], level[label][1] + above) for node, (label, above) in group.items()
+    }
+    current = {
+        b.name: _times(_less(potential[b.first], potential[b.second]), b.conductance_S)
+        for b in resistors
+    }
+    current |= _shares(nodes, ideal, resistors, current, fixed)
+    return potential, current
+
+
+def _shares(
+    nodes: list[str],
+    ideal: list[Branch],
+    resistors: list[Branch],
+    current: dict[tuple[str, int], Line],
+    fixed: dict[str, Line],
+) -> dict[tuple[str, int], Line]:
+    """Currents of ideal branches, as if each had the same resistance: they balance the rest."""
+    level = {node: ZERO for node in fixed}
+    for node in nodes:
+        if node not in _reached(list(level), ideal):
+            level[node] = ZERO
+    unknown = [node for node in nodes if node not in level]
+    row = {node: number for number, node in enumerate(unknown)}
+    matrix = [[Fraction(0)] * len(unknown) for _ in unknown]
+    right = [ZERO for _ in unknown]
+    for branch in ideal:
+        for here, there in ((branch.first, branch.second), (branch.second, branch.first)):
+            if here in row:
+                matrix[row[here]][row[here]] += 1
+                if there in row:
+                    matrix[row[here]][row[there]] -= 1
+    for branch in resistors:
+        if branch.first in row:
+            right[row[branch.first]] = _less(right[row[branch.first]], current[branch.name])
+        if branch.second in row:
+            back = _times(current[branch.name], Fraction(-1))
+            right[row[branch.second]] = _less(right[row[branch.second]], back)
+    level |= dict(zip(unknown, _eliminated(matrix, right), strict=True))
+    return {b.name: _less(level[b.first], level[b.second]) for b in ideal}
+
+
+def _eliminated(matrix: list[list[Fraction]], right: list[Line]) -> list[Line]:
+    size = len(matrix)
+    rows = [[*row, *line] for row, line in zip(matrix, right, strict=True)]
+    for k in range(size):
+        pivot = next(r for r in range(k, size) if rows[r][k])
+        rows[k], rows[pivot] = rows[pivot], rows[k]
+        rows[k] = [value / rows[k][k] for value in rows[k]]
+        for r in range(size):
+            if r != k and rows[r][k]:
+                factor = rows[r][k]
+                rows[r] = [a - factor * b for a, b in zip(rows[r], rows[k], strict=True)]
+    return [(row[-2], row[-1]) for row in rows]
+
+
+def _holds(
+    branches: list[Branch],
+    on: set[tuple[str, int]],
+    potential: dict[str, Line],
+    current: dict[tuple[str, int], Line],
+    peak_V: Fraction,
+) -> tuple[Fraction, Fraction]:
+    """The range of supply voltages over which no diode carries current backwards and none that
+    blocks has more than its drop; empty (high below low) if there is none."""
+    low, high = -peak_V, peak_V
+    for branch in branches:
+        if branch.drop_V is None:
+            continue
+        if branch.name in on:
+            slope, offset = current[branch.name]
+        else:
+            slope, offset = _less(
+                (Fraction(0), branch.drop_V),
+                _less(potential[branch.first], potential[branch.second]),
+            )
+        if slope > 0:
+            low = max(low, -offset / slope)
+        elif slope < 0:
+            high = min(high, -offset / slope)
+        elif offset < 0:
+            return Fraction(1), Fraction(0)
+    return low, high
+
+
+def _mean(low: Fraction, high: Fraction, peak_V: Fraction, one: Line, other: Line) -> mpmath.mpf:
+    """Mean over a cycle of the product of two lines while the supply is between low and high."""
+    with mpmath.workdps(60):
+        peak = _mpf(peak_V)
+        a, b = mpmath.asin(_mpf(low / peak_V)), mpmath.asin(_mpf(high / peak_V))
+        of_one = b - a
+        of_v = peak * (mpmath.cos(a) - mpmath.cos(b))
+        of_v2 = peak**2 * ((b - a) / 2 - (mpmath.sin(2 * b) - mpmath.sin(2 * a)) / 4)
+        terms = (
+            _mpf(one[0] * other[0]) * of_v2,
+            _mpf(one[0] * other[1] + one[1] * other[0]) * of_v,
+            _mpf(one[1] * other[1]) * of_one,
+        )
+        return +mpmath.fsum(terms) / mpmath.pi
+
+
+def _mpf(value: Fraction) -> mpmath.mpf:
+    return mpmath.mpf(value.numerator) / value.denominator

@@ -1,0 +1,135 @@
+"""Settings, faults, plugs and voltages of the wrong kind are refused in words, wherever given."""
+
+import re
+
+import numpy as np
+import pytest
+
+from lessonlib import (
+    Fault,
+    heat_up,
+    load_appliance,
+    meter_table,
+    panel,
+    protections,
+    resistance,
+    schematic,
+    solve,
+    solve_all,
+    state_table,
+)
+from lessonlib.errors import FaultError, SettingError, SupplyError
+
+STEAMER = load_appliance("garment-steamer")
+
+# One sentence each says what was found, what is accepted, and what to do.
+SETTINGS = [
+    ("on", 'found the setting .on.; accepted: .*{"S1": "off"}.* Write it that way'),
+    (5, "found the setting 5; accepted: "),
+    (["S1"], "found the setting .*; accepted: "),
+    ([("S1", "on")], "found the setting .*; accepted: "),
+    (True, "found the setting True; accepted: "),
+    ([], "found the setting .*; accepted: "),
+    ({"S1": 5}, "no position 5. Its positions are: off, on. Use one of these"),
+    ({"S1": None}, "no position None. Its positions are"),
+    ({5: "on"}, "no part 5. Its parts are: .* Use one of these"),
+]
+FAULTS = [
+    (5, 'found the fault 5; accepted: .*"S1 welded".* Write one fault that way'),
+    (True, "found the fault True; accepted: "),
+    (["E1 open"], "found the fault .*; accepted: "),
+    ({"part": "E1"}, "found the fault .*; accepted: "),
+    (b"E1 open", "found the fault .*; accepted: "),
+    ("", "cannot read the fault ''. Accepted: .* Write it that way"),
+    (Fault(5, "open"), "no part 5"),
+    (Fault("E1", ["open"]), "E1 cannot be"),
+    (Fault("E1", "open", "1"), "no contact '1'"),
+    (Fault("E1", "open", None), "no contact None"),
+    (Fault("E1", "open", True), "no contact True"),
+]
+PLUGS = [
+    (plug, f"found reversed_plug = {re.escape(repr(plug))}; accepted: True or False.* Use True")
+    for plug in ("no", None, 0, 5, [], "")
+]
+VOLTAGES = [
+    (volts, r"accepted: a number from 0\.001 to 1000 V r\.m\.s\. Leave it out")
+    for volts in (0, -230, float("inf"), float("nan"), 1e9, 10**400, "230 V", "230", b"230")
+] + [(volts, "found supply_voltage_V = ") for volts in (True, [230], 230j, object())]
+
+SETTING_TAKERS = {
+    "solve": lambda value: solve(STEAMER, value),
+    "solve_all": lambda value: solve_all(STEAMER, [value]),
+    "panel": lambda value: panel(STEAMER, value),
+    "heat_up": lambda value: heat_up(STEAMER, value, minutes=1),
+    "schematic": lambda value: schematic(STEAMER, value),
+    "resistance": lambda value: resistance(STEAMER, value, red="L", black="N"),
+}
+FAULT_TAKERS = {
+    "solve": lambda value: solve(STEAMER, fault=value),
+    "solve_all": lambda value: solve_all(STEAMER, faults=[value]),
+    "state_table": lambda value: state_table(STEAMER, fault=value),
+    "panel": lambda value: panel(STEAMER, faults=[value]),
+    "heat_up": lambda value: heat_up(STEAMER, minutes=1, fault=value),
+    "schematic": lambda value: schematic(STEAMER, fault=value),
+    "meter_table": lambda value: meter_table(STEAMER, fault=value),
+    "protections": lambda value: protections(STEAMER, minutes=1, faults=[value]),
+}
+SUPPLY_TAKERS = {
+    "solve": lambda **supply: solve(STEAMER, **supply),
+    "solve_all": lambda **supply: solve_all(STEAMER, **supply),
+    "state_table": lambda **supply: state_table(STEAMER, **supply),
+    "heat_up": lambda **supply: heat_up(STEAMER, minutes=1, **supply),
+    "schematic": lambda **supply: schematic(STEAMER, **supply),
+}
+
+
+@pytest.mark.parametrize("taker", SETTING_TAKERS)
+@pytest.mark.parametrize(("value", "words"), SETTINGS, ids=repr)
+def test_what_is_no_setting_is_refused(taker, value, words):
+    with pytest.raises(SettingError, match=words):
+        SETTING_TAKERS[taker](value)
+
+
+@pytest.mark.parametrize("taker", FAULT_TAKERS)
+@pytest.mark.parametrize(("value", "words"), FAULTS, ids=repr)
+def test_what_is_no_fault_is_refused(taker, value, words):
+    with pytest.raises(FaultError, match=words):
+        FAULT_TAKERS[taker](value)
+
+
+@pytest.mark.parametrize("taker", SUPPLY_TAKERS)
+@pytest.mark.parametrize(("value", "words"), PLUGS, ids=repr)
+def test_what_does_not_say_which_way_round_the_plug_is_is_refused(taker, value, words):
+    with pytest.raises(SupplyError, match=words):
+        SUPPLY_TAKERS[taker](reversed_plug=value)
+
+
+@pytest.mark.parametrize("taker", SUPPLY_TAKERS)
+@pytest.mark.parametrize(("value", "words"), VOLTAGES, ids=lambda each: repr(each)[:12])
+def test_an_impossible_supply_voltage_is_refused(taker, value, words):
+    with pytest.raises(SupplyError, match=words):
+        SUPPLY_TAKERS[taker](supply_voltage_V=value)
+
+
+@pytest.mark.parametrize("volts", [[230, "x"], ["230"], [True]])
+def test_an_impossible_voltage_to_choose_in_a_panel_is_refused(volts):
+    with pytest.raises(SupplyError, match="found supply_voltage_V = "):
+        panel(STEAMER, voltages=volts)
+
+
+@pytest.mark.parametrize("value", [{"S1": "on"}, "on", 5])
+def test_settings_that_are_no_list_are_refused(value):
+    with pytest.raises(SettingError, match=r"found settings = .*; accepted: a list .*brackets"):
+        solve_all(STEAMER, value)
+
+
+@pytest.mark.parametrize("value", ["E1 open", Fault("E1", "open"), None, 5])
+def test_faults_that_are_no_list_are_refused(value):
+    with pytest.raises(FaultError, match=r"found faults = .*; accepted: a list .*brackets"):
+        solve_all(STEAMER, faults=value)
+
+
+def test_numbers_and_truth_values_of_numpy_are_taken_as_they_are():
+    now = solve(STEAMER, reversed_plug=np.True_, supply_voltage_V=np.float32(115))
+    assert (now.reversed_plug, now.supply_voltage_V) == (True, 115.0)
+    assert solve(STEAMER, supply_voltage_V=np.int64(230)).supply_voltage_V == 230.0
