@@ -110,7 +110,13 @@ def test_a_fault_applied_and_removed_gives_the_original(appliance):
         assert (solution.short is None) == (alone.short is None)
         if alone.short is None:
             assert solution.power_W == pytest.approx(alone.power_W, rel=1e-12, abs=FLOOR_A)
-            assert solution.node == alone.node
+            for name, point in alone.node.items():
+                found = solution.node[name]
+                assert (found.condition, found.can_shock) == (point.condition, point.can_shock)
+                assert (found.potential_V is None) == (point.potential_V is None)
+                # a case of a batch may have gone in another order: rounding
+                ours, theirs = found.potential_V or 0.0, point.potential_V or 0.0
+                assert ours == pytest.approx(theirs, rel=1e-12, abs=1e-9)
 
 
 @given(appliances(diodes=4))
