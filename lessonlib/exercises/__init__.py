@@ -14,7 +14,7 @@ In the lessons:
 - `question`   `predict`, `recall`, `check`, shown by `view` and `question.js`
 - `exercise`   what an exercise, a slip and a template are; `draw`, what a template draws from
 - `answers`    the kinds of answer: how each is read, compared and told
-- `judge`      what an answer to an exercise deserves to hear
+- `marking`    what an answer to an exercise deserves to hear
 - `bank`       the exercises, one module a lesson
 - `task`       `exercise`: one of them with its tries, shown by `form` and `form.js`
 - `overview`   `exercise_list`, `my_progress`

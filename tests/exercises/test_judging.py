@@ -8,7 +8,6 @@ import pytest
 from lessonlib.errors import AnswerError
 from lessonlib.exercises.answers import Choice, Number
 from lessonlib.exercises.exercise import Exercise
-from lessonlib.exercises.judge import judge as judge_exercise
 from lessonlib.exercises.judging import (
     WRONG,
     Judgement,
@@ -17,6 +16,7 @@ from lessonlib.exercises.judging import (
     judge_number,
     number_question,
 )
+from lessonlib.exercises.marking import mark as judge_exercise
 from tests.exercises.test_reading import any_text
 
 

@@ -27,7 +27,7 @@ from lessonlib.exercises.bank import BANK, templates
 from lessonlib.exercises.draw import Draw
 from lessonlib.exercises.exercise import Exercise, Slip, Template
 from lessonlib.exercises.form import FormView
-from lessonlib.exercises.judge import judge
+from lessonlib.exercises.marking import mark
 from lessonlib.exercises.progress import Progress
 from lessonlib.exercises.task import Task, exercise
 
@@ -96,11 +96,11 @@ def test_once_solved_it_stays_solved_and_shows_its_worked_answer() -> None:
     assert task.worked_answer().splitlines()[-1] == f"Answer: {right(task)}"
 
 
-def test_a_reply_is_what_the_judge_says() -> None:
+def test_a_reply_is_what_marking_says() -> None:
     task = Task(TEMPLATE, 1)
     once = task.exercise.answer.written(task.exercise.slips[0].value)
     for given in ("much", once, "1 W"):
-        assert task.try_answer(given) == judge(task.exercise, given).reply
+        assert task.try_answer(given) == mark(task.exercise, given).reply
     assert "This is what you get when power follows voltage." in Task(TEMPLATE, 1).try_answer(once)
 
 
