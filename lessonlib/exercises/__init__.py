@@ -5,8 +5,7 @@ Reading what was typed:
 - `units`, `spoken`, `numerals`, `reading`   typed text to a number and a unit; nothing is ever
   evaluated
 - `words`      typed words to one of the names offered
-- `reply`      feedback as text, with a plain form and a notebook form
-- `judging`    what a typed number or a chosen option deserves to hear, as pure functions
+- `reply`      a verdict and feedback as text, with a plain form and a notebook form
 
 In the lessons:
 

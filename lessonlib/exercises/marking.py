@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from lessonlib.exercises.exercise import Exercise, Slip
-from lessonlib.exercises.judging import WRONG, Verdict
 from lessonlib.exercises.reading import Unread
+from lessonlib.exercises.reply import WRONG, Verdict
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""`exercise`: an exercise in front of a learner, with its tries and its hints.
+"""`exercise`: an exercise, or a check, in front of a learner, with its tries and its hints.
 
 It shows as a form in a notebook and as plain text elsewhere, and works in plain code as well:
 `.try_answer(...)`, `.hint()`, `.worked_answer()`, `.new_numbers()`.
@@ -14,15 +14,16 @@ from lessonlib.exercises.bank import find
 from lessonlib.exercises.draw import as_seed
 from lessonlib.exercises.exercise import Exercise, Template
 from lessonlib.exercises.marking import mark
-from lessonlib.exercises.progress import progress_here
+from lessonlib.exercises.progress import lesson_here, progress_here
 from lessonlib.exercises.progress_records import WHOLE_NUMBERS
-from lessonlib.exercises.question import MAY_LOOK, TRIES_BEFORE_WORKED_ANSWER
 from lessonlib.exercises.reply import Reply
 
 if TYPE_CHECKING:
     from lessonlib.drawing.schematic import Schematic
     from lessonlib.exercises.form import FormView
 
+TRIES_BEFORE_WORKED_ANSWER = 3
+MAY_LOOK = "You have given it a fair try. You may look at the worked answer now."
 SEEDS_TRIED = 30  # for another question: of two that come equally often, one in 10⁹ fails
 HOW = {
     "number": "a number with its unit, as in .try_answer({example})",
@@ -75,7 +76,7 @@ class Task:
             self.seed,
             verdict=marked.verdict,
             answer=_recorded(given),
-            lesson=self.template.lesson,
+            lesson=self.template.lesson or lesson_here(),
             slip=marked.slip,
             objective=self.template.objective,
             worked_shown=self.worked_seen,
