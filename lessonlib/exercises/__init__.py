@@ -10,11 +10,13 @@ Reading what was typed:
 In the lessons:
 
 - `progress`   what was tried, kept in the trainee's folder (`progress_store` and its neighbours)
-- `question`   `predict`, `recall`, `check`, shown by `view` and `question.js`
+- `question`   `predict`, `recall`, `check`; a prediction is shown by `view` and `question.js`
 - `exercise`   what an exercise, a slip and a template are; `draw`, what a template draws from
 - `answers`    the kinds of answer: how each is read, compared and told
-- `marking`    what an answer to an exercise deserves to hear
-- `bank`       the exercises, one module a lesson
-- `task`       `exercise`: one of them with its tries, shown by `form` and `form.js`
+- `marking`    what an answer to an exercise or a check deserves to hear
+- `content`    a question file, read; `content_template`, what its data make; `numbers`, functions
+  of ours for what data cannot say
+- `bank`       the questions by name, and the exercises by lesson
+- `task`       an exercise or a check with its tries, shown by `form` and `form.js`
 - `overview`   `exercise_list`, `my_progress`
 """

@@ -1,4 +1,4 @@
-"""What a reply to an exercise deserves to hear: a pure function, the same for every kind."""
+"""What an answer deserves to hear: a pure function, the same for every kind of answer."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""`predict`, `recall` and `check`: a question before the try, and short checks after it.
+"""`predict`, `recall` and `check`, each by name: a question before the try, checks after it.
 
 A prediction is recorded, never marked. It shows as a widget in a notebook, as plain text elsewhere,
 and can be answered in plain code: `.choose(...)`. What was chosen goes into the trainee's progress
@@ -11,13 +11,14 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from lessonlib.errors import AnswerError, shown
+from lessonlib.exercises.bank import find_check, find_prediction
 from lessonlib.exercises.progress import progress_here
 from lessonlib.exercises.reading import Unread
 from lessonlib.exercises.reply import Reply
+from lessonlib.exercises.task import Task
 from lessonlib.exercises.words import find_option
 
 if TYPE_CHECKING:
-    from lessonlib.exercises.task import Task
     from lessonlib.exercises.view import QuestionView
 
 FROM_BEFORE = "You said this earlier; you may change it."
@@ -120,8 +121,6 @@ class Prediction:
 
 def predict(name: str) -> Prediction:
     """The question before the try of that name. Raises `AnswerError` when there is none."""
-    from lessonlib.exercises.content_bank import find_prediction
-
     found = find_prediction(name)
     return Prediction(name, found.question, found.options, found.truth)
 
@@ -141,7 +140,4 @@ def recall(prediction: Prediction | str) -> Reply:
 
 def check(name: str) -> Task:
     """The check of that name. Raises `AnswerError` when there is none."""
-    from lessonlib.exercises.content_bank import find_check
-    from lessonlib.exercises.task import Task
-
     return Task(find_check(name), 0)

@@ -12,8 +12,7 @@ from lessonlib.appliance.bundled import appliance_files, load_appliance
 from lessonlib.appliance.parts import PressureSwitch, ThermalFuse
 from lessonlib.electric.solution import solve
 from lessonlib.exercises.answers import Choice, Number, Order, Points
-from lessonlib.exercises.bank import BANK, find
-from lessonlib.exercises.content_bank import find_check
+from lessonlib.exercises.bank import BANK, find, find_check
 from lessonlib.exercises.exercise import Exercise
 from lessonlib.exercises.marking import mark
 from lessonlib.heat.protection import TOLERANCE_K
