@@ -5,17 +5,18 @@ Reading what was typed:
 - `units`, `spoken`, `numerals`, `reading`   typed text to a number and a unit; nothing is ever
   evaluated
 - `words`      typed words to one of the names offered
-- `reply`      feedback as text, with a plain form and a notebook form
-- `judging`    what a typed number or a chosen option deserves to hear, as pure functions
+- `reply`      a verdict and feedback as text, with a plain form and a notebook form
 
 In the lessons:
 
 - `progress`   what was tried, kept in the trainee's folder (`progress_store` and its neighbours)
-- `question`   `predict`, `recall`, `check`, shown by `view` and `question.js`
+- `question`   `predict`, `recall`, `check`; a prediction is shown by `view` and `question.js`
 - `exercise`   what an exercise, a slip and a template are; `draw`, what a template draws from
 - `answers`    the kinds of answer: how each is read, compared and told
-- `judge`      what an answer to an exercise deserves to hear
-- `bank`       the exercises, one module a lesson
-- `task`       `exercise`: one of them with its tries, shown by `form` and `form.js`
+- `marking`    what an answer to an exercise or a check deserves to hear
+- `content`    a question file, read; `content_template`, what its data make; `numbers`, functions
+  of ours for what data cannot say
+- `bank`       the questions by name, and the exercises by lesson
+- `task`       an exercise or a check with its tries, shown by `form` and `form.js`
 - `overview`   `exercise_list`, `my_progress`
 """

@@ -21,7 +21,6 @@ from functools import cache
 from pathlib import Path, PurePath
 
 from lessonlib.errors import ProgressError, shown
-from lessonlib.exercises.judging import Verdict
 from lessonlib.exercises.progress_file import FILE_NAME, KeepingTrouble, no_file, opened
 from lessonlib.exercises.progress_records import Kept, Predicted, Record, Try
 from lessonlib.exercises.progress_store import Store
@@ -32,6 +31,7 @@ from lessonlib.exercises.progress_summary import (
     suggested,
     summarised,
 )
+from lessonlib.exercises.reply import Verdict
 from lessonlib.files import put
 
 PLACE = "HEATER_PROGRESS"  # environment variable: the path of a database file

@@ -1,10 +1,8 @@
-"""`predict`, `recall` and `check`: a question before the try, and short checks after it.
+"""`predict`, `recall` and `check`, each by name: a question before the try, checks after it.
 
-A prediction is recorded, never marked. A check answers in words, keeps the right answer back on the
-first tries, and offers a worked answer after the third. Both show as a widget in a notebook, as
-plain text elsewhere, and both can be answered in plain code: `.choose(...)`, `.try_answer(...)`.
-What was chosen and what was tried goes into the trainee's progress; a prediction comes back from it
-when its cell is run again.
+A prediction is recorded, never marked. It shows as a widget in a notebook, as plain text elsewhere,
+and can be answered in plain code: `.choose(...)`. What was chosen goes into the trainee's progress
+and comes back when its cell is run again. A check is a `Task`, as an exercise is.
 """
 
 from __future__ import annotations
@@ -13,32 +11,24 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from lessonlib.errors import AnswerError, shown
-from lessonlib.exercises.judging import (
-    ChoiceQuestion,
-    Judgement,
-    NumberQuestion,
-    choice_question,
-    judge_choice,
-    judge_number,
-    number_question,
-)
-from lessonlib.exercises.progress import lesson_here, progress_here
-from lessonlib.exercises.reading import Unread, written
+from lessonlib.exercises.bank import find_check, find_prediction
+from lessonlib.exercises.progress import progress_here
+from lessonlib.exercises.reading import Unread
 from lessonlib.exercises.reply import Reply
-from lessonlib.exercises.words import find_option, typed
+from lessonlib.exercises.task import Task
+from lessonlib.exercises.words import find_option
 
 if TYPE_CHECKING:
-    from lessonlib.exercises.task import Task
     from lessonlib.exercises.view import QuestionView
 
-TRIES_BEFORE_WORKED_ANSWER = 3
-MAY_LOOK = "You have given it a fair try. You may look at the worked answer now."
 FROM_BEFORE = "You said this earlier; you may change it."
 
 
 class Prediction:
     """A question before the try. `choice` is the option chosen, or None so far; `note` says when it
-    was chosen earlier, before this cell was run, and is empty otherwise."""
+    was chosen earlier, before this cell was run, and is empty otherwise. `truth` is the option that
+    turns out true, None where that is open. Raises `AnswerError` for fewer than two options, or a
+    truth that is none of them."""
 
     def __init__(
         self, name: str, question: str, options: Mapping[str, str], truth: str | None = None
@@ -47,6 +37,11 @@ class Prediction:
             raise AnswerError(
                 f"{name}: found {len(options)} option. Accepted: two or more, each with the "
                 "thought behind it. Add what a learner may well think."
+            )
+        if truth is not None and truth not in options:
+            raise AnswerError(
+                f"{name}: found {shown(truth)}. Accepted: one of "
+                f"{', '.join(map(shown, options))}. Spell it the same."
             )
         self.name = name
         self.question = question
@@ -82,16 +77,10 @@ class Prediction:
             self._view.feedback, self._view.answered = str(said), found
         return said
 
-    def recall(self, truth: str | None = None) -> Reply:
-        """What was chosen and the thought behind it, and the thoughts behind the other options.
-
-        `truth` is the option that turned out true. Raises `AnswerError` if it is none of them.
-        """
-        if truth is not None and truth not in self.thoughts:
-            raise AnswerError(
-                f"found {shown(truth)}. Accepted: one of "
-                f"{', '.join(map(shown, self.options))}. Spell it the same."
-            )
+    def recall(self) -> Reply:
+        """What was chosen and the thought behind it, how it turned out where that is known, and the
+        thoughts behind the other options."""
+        truth = self.truth
         lines = []
         if self.choice is None:
             lines.append(
@@ -117,10 +106,10 @@ class Prediction:
         return self.thoughts[self.choice] if self.choice is not None else ""
 
     def __repr__(self) -> str:
+        listed = [f"  {number}. {option}" for number, option in enumerate(self.options, start=1)]
+        note = [f"{self.choice}: {self.note}"] if self.choice is not None and self.note else []
         how = "Your choice: .choose(1), .choose(2), ..."
-        if self.choice is not None and self.note:
-            how = f"{self.choice}: {self.note}\n{how}"
-        return _as_text(self.question, self.options, how)
+        return "\n".join([self.question, *listed, *note, how])
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
         if self._view is None:
@@ -130,159 +119,25 @@ class Prediction:
         return self._view.bundle(repr(self))
 
 
-class Check:
-    """A question after the try. `tries` counts the answers that could be read; `solved` is True
-    from the first right one on."""
-
-    def __init__(
-        self, name: str, question: str, judged: NumberQuestion | ChoiceQuestion, worked: str
-    ) -> None:
-        self.name = name
-        self.question = question
-        self.tries = 0
-        self.solved = False
-        self._judged = judged
-        self._worked = worked
-        self._worked_shown = False
-        self._view: QuestionView | None = None
-
-    @property
-    def options(self) -> tuple[str, ...]:
-        """The options of a choice, in order; empty where a number is asked for."""
-        return tuple(self._judged.options) if isinstance(self._judged, ChoiceQuestion) else ()
-
-    @property
-    def unit(self) -> str:
-        """Symbol of the unit asked for; empty for a choice or a bare number."""
-        if isinstance(self._judged, NumberQuestion) and self._judged.unit is not None:
-            return self._judged.unit.symbol
-        return ""
-
-    @property
-    def may_see_worked_answer(self) -> bool:
-        """Whether it was solved, or tried often enough."""
-        return self.solved or self.tries >= TRIES_BEFORE_WORKED_ANSWER
-
-    def try_answer(self, answer: object) -> Reply:
-        """The reply to `answer`: a text such as "1.2 kW", or an option. It is only read."""
-        judgement = self._judge(answer)
-        progress_here().record_try(
-            self.name,
-            0,
-            verdict=judgement.verdict,
-            answer=typed(answer) or shown(answer),
-            lesson=lesson_here(),
-            worked_shown=self._worked_shown,
-        )
-        if judgement.verdict == "unread":
-            return Reply(judgement.reply, "unread")
-        if judgement.verdict == "right":
-            self.solved = True
-            self._worked_shown = bool(self._worked)
-            return Reply("\n".join(filter(None, (judgement.reply, self._worked))), "right")
-        self.tries += 1
-        said = judgement.reply
-        if self.may_see_worked_answer and not (self.solved or self._worked_shown):
-            said += f"\n{MAY_LOOK}"
-        return Reply(said, "wrong")
-
-    def worked_answer(self) -> Reply:
-        """The worked answer, once it was solved or tried three times; before that, what to do."""
-        if self.may_see_worked_answer:
-            self._worked_shown = True
-            answer = self._judged.answer
-            shown_answer = answer if isinstance(answer, str) else written(answer, self.unit)
-            return Reply("\n".join(filter(None, (f"Answer: {shown_answer}.", self._worked))))
-        left = TRIES_BEFORE_WORKED_ANSWER - self.tries
-        return Reply(
-            f"Try it first: the worked answer comes after {left} more "
-            f"{'try' if left == 1 else 'tries'}."
-        )
-
-    def _judge(self, answer: object) -> Judgement:
-        if isinstance(self._judged, ChoiceQuestion):
-            return judge_choice(self._judged, answer)
-        return judge_number(self._judged, answer)
-
-    def __repr__(self) -> str:
-        example = 1 if self.options else f'"... {self.unit}"'.replace(' "', '"')
-        return _as_text(self.question, self.options, f"Your answer: .try_answer({example})")
-
-    def _repr_mimebundle_(self, **kwargs: Any) -> Any:
-        if self._view is None:
-            from lessonlib.exercises.view import check_view
-
-            self._view = check_view(self)
-        return self._view.bundle(repr(self))
+def predict(name: str) -> Prediction:
+    """The question before the try of that name. Raises `AnswerError` when there is none."""
+    found = find_prediction(name)
+    return Prediction(name, found.question, found.options, found.truth)
 
 
-def predict(
-    name: str, question: str | None = None, options: Mapping[str, str] | None = None
-) -> Prediction:
-    """A question before the try: the one of that name in the question files.
-
-    Or `question` and `options`: the text of each, and the thought behind it. Raises `AnswerError`
-    when there is none of that name, or fewer than two options.
-    """
-    if question is None:
-        from lessonlib.exercises.content_bank import find_prediction
-
-        found = find_prediction(name)
-        return Prediction(name, found.question, found.options, found.truth)
-    return Prediction(name, question, options or {})
-
-
-def recall(prediction: Prediction | str, truth: str | None = None) -> Reply:
+def recall(prediction: Prediction | str) -> Reply:
     """Go back to a prediction, or to the one of that name: what was chosen, how it turned out, and
-    each option's thought.
-
-    Raises `AnswerError` when `truth` is none of the options.
-    """
+    each option's thought. Raises `AnswerError` when there is none."""
     if isinstance(prediction, str):
         prediction = predict(prediction)
     if not isinstance(prediction, Prediction):
         raise AnswerError(
-            f"found {shown(prediction)}. Accepted: what predict(...) returned, as in "
-            "first = predict(...), then recall(first). Use that name."
+            f"found {shown(prediction)}. Accepted: the name of a prediction, as in "
+            'recall("half-voltage"), or what predict(...) returned. Use one of these.'
         )
-    return prediction.recall(prediction.truth if truth is None else truth)
+    return prediction.recall()
 
 
-def check(
-    name: str,
-    question: str | None = None,
-    answer: float | str = "",
-    unit: str = "",
-    *,
-    options: Mapping[str, str] | None = None,
-    tolerance: float = 0.02,
-    slips: Mapping[float | str, str] | None = None,
-    hint: str = "",
-    worked: str = "",
-) -> Check | Task:
-    """A question with a reply to every answer: the one of that name in the question files.
-
-    Or `question` with `answer`, a number with a unit, or one of `options`:
-    `answer` is in `unit`. `tolerance` is a share of the value. `slips`: each wrong value that a
-    known thought gives (a number in `unit`, or a text such as "1.2 kW"), and the reply to it:
-    the thought, and a thing to try. `hint` follows a wrong answer that no slip explains, `worked`
-    a right answer, or the third wrong one if asked for. `options`: the text of each option, and the
-    reply to it; `answer` is then one of them. Raises `AnswerError` when the question is built
-    wrongly.
-    """
-    if question is None:
-        from lessonlib.exercises.content_bank import find_check
-        from lessonlib.exercises.task import Task
-
-        return Task(find_check(name), 0)
-    judged: NumberQuestion | ChoiceQuestion
-    if options is not None:
-        judged = choice_question(answer, options)
-    else:
-        judged = number_question(answer, unit, tolerance, slips or {}, hint)
-    return Check(name, question, judged, worked)
-
-
-def _as_text(question: str, options: tuple[str, ...], how: str) -> str:
-    listed = [f"  {number}. {option}" for number, option in enumerate(options, start=1)]
-    return "\n".join([question, *listed, how])
+def check(name: str) -> Task:
+    """The check of that name. Raises `AnswerError` when there is none."""
+    return Task(find_check(name), 0)

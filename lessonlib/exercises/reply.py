@@ -3,6 +3,12 @@
 from __future__ import annotations
 
 from html import escape
+from typing import Literal
+
+Verdict = Literal["right", "wrong", "unread"]
+
+WRONG = "Not right yet."
+"""How the reply to a wrong answer begins; that to a right one begins with "Right: "."""
 
 # a sign and a shape for each verdict, as in common.js and question.css; the words are in the text
 _SIGNS = {"right": "✓ ", "wrong": "✗ ", "unread": "? "}

@@ -1,4 +1,4 @@
-"""`exercise`: an exercise in front of a learner, with its tries and its hints.
+"""`exercise`: an exercise, or a check, in front of a learner, with its tries and its hints.
 
 It shows as a form in a notebook and as plain text elsewhere, and works in plain code as well:
 `.try_answer(...)`, `.hint()`, `.worked_answer()`, `.new_numbers()`.
@@ -13,16 +13,17 @@ from lessonlib.errors import shown
 from lessonlib.exercises.bank import find
 from lessonlib.exercises.draw import as_seed
 from lessonlib.exercises.exercise import Exercise, Template
-from lessonlib.exercises.judge import judge
-from lessonlib.exercises.progress import progress_here
+from lessonlib.exercises.marking import mark
+from lessonlib.exercises.progress import lesson_here, progress_here
 from lessonlib.exercises.progress_records import WHOLE_NUMBERS
-from lessonlib.exercises.question import MAY_LOOK, TRIES_BEFORE_WORKED_ANSWER
 from lessonlib.exercises.reply import Reply
 
 if TYPE_CHECKING:
     from lessonlib.drawing.schematic import Schematic
     from lessonlib.exercises.form import FormView
 
+TRIES_BEFORE_WORKED_ANSWER = 3
+MAY_LOOK = "You have given it a fair try. You may look at the worked answer now."
 SEEDS_TRIED = 30  # for another question: of two that come equally often, one in 10⁹ fails
 HOW = {
     "number": "a number with its unit, as in .try_answer({example})",
@@ -69,24 +70,24 @@ class Task:
     def try_answer(self, given: object) -> Reply:
         """The reply to `given`, a text, or a list or mapping where more than one thing is asked
         for. It is only read, never evaluated."""
-        judged = judge(self.exercise, given)
+        marked = mark(self.exercise, given)
         progress_here().record_try(
             self.template.name,
             self.seed,
-            verdict=judged.verdict,
+            verdict=marked.verdict,
             answer=_recorded(given),
-            lesson=self.template.lesson,
-            slip=judged.slip,
+            lesson=self.template.lesson or lesson_here(),
+            slip=marked.slip,
             objective=self.template.objective,
             worked_shown=self.worked_seen,
         )
-        if judged.verdict == "unread":
-            return self._said(judged.reply, "unread")
+        if marked.verdict == "unread":
+            return self._said(marked.reply, "unread")
         self.tries += 1
-        if judged.verdict == "right":
+        if marked.verdict == "right":
             self.solved = self.worked_seen = True  # the reply brings the worked answer along
-            return self._said("\n".join((judged.reply, *self.exercise.worked)), "right")
-        said = judged.reply
+            return self._said("\n".join((marked.reply, *self.exercise.worked)), "right")
+        said = marked.reply
         if self.may_see_worked_answer and not self.worked_seen:
             said += f"\n{MAY_LOOK}"
         return self._said(said, "wrong")
@@ -163,8 +164,8 @@ class Task:
         form = self.exercise.answer.form()
         lines = [self.exercise.text]
         listed = form.get("options", form.get("items", []))
-        for mark, item in zip(form.get("letters", range(1, len(listed) + 1)), listed, strict=True):
-            lines.append(f"  {mark}. {item}")
+        for label, item in zip(form.get("letters", range(1, len(listed) + 1)), listed, strict=True):
+            lines.append(f"  {label}. {item}")
         if form["kind"] == "table":
             lines.append(f"  Rows: {'; '.join(form['rows'])}")
             lines.append(f"  Columns: {'; '.join(column['heading'] for column in form['columns'])}")

@@ -1,17 +1,18 @@
-"""The widget that shows a question. It holds no rules: it passes what was chosen or typed to the
-question, and shows the reply. `question.js` draws it with `common.js`, `question.css` gives it its
-look."""
+"""The widget that shows a prediction. It holds no rules: it passes what was chosen on, and
+shows the reply. `question.js` draws it with `common.js`, `question.css` gives it its look."""
 
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any
 
 import anywidget
 import traitlets
 
 from lessonlib.exercises.progress import progress_here
-from lessonlib.exercises.reply import Reply
+
+if TYPE_CHECKING:
+    from lessonlib.exercises.question import Prediction
 
 _HERE = Path(__file__).parent
 
@@ -42,39 +43,8 @@ class Displayed(anywidget.AnyWidget):
         }
 
 
-class Asked(Protocol):
-    """What every question has to show."""
-
-    question: str
-
-    @property
-    def options(self) -> tuple[str, ...]: ...
-
-
-class Recorded(Asked, Protocol):
-    """A question whose answer is recorded: a prediction."""
-
-    choice: str | None
-    note: str
-
-    def choose(self, option: str) -> object: ...
-
-
-class Judged(Asked, Protocol):
-    """A question whose answer gets a reply: a check."""
-
-    solved: bool
-
-    @property
-    def unit(self) -> str: ...
-    @property
-    def may_see_worked_answer(self) -> bool: ...
-    def try_answer(self, answer: str) -> Reply: ...
-    def worked_answer(self) -> object: ...
-
-
 class QuestionView(Displayed):
-    """Synced state of one question. The browser counts `asked` up with every answer it sends;
+    """Synced state of a prediction. The browser counts `asked` up with every choice it sends;
     Python sets `heard` to it once `feedback` is the reply, so the browser can tell a stopped
     kernel from a slow one."""
 
@@ -83,34 +53,20 @@ class QuestionView(Displayed):
 
     question = traitlets.Unicode().tag(sync=True)
     options = traitlets.List(traitlets.Unicode()).tag(sync=True)
-    label = traitlets.Unicode().tag(sync=True)
-    marks = traitlets.Bool().tag(sync=True)
     chosen = traitlets.Int(-1).tag(sync=True)
-    typed = traitlets.Unicode().tag(sync=True)
     asked = traitlets.Int(0).tag(sync=True)
     heard = traitlets.Int(0).tag(sync=True)
     feedback = traitlets.Unicode().tag(sync=True)
-    verdict = traitlets.Unicode(help="Of the feedback; empty for none.").tag(sync=True)
     answered = traitlets.Unicode(help="What the feedback is about.").tag(sync=True)
-    offered = traitlets.Bool().tag(sync=True)
-    wanted = traitlets.Int(0).tag(sync=True)
-
-    @property
-    def answer(self) -> str:
-        """What was chosen or typed last."""
-        if not self.options:
-            return str(self.typed)
-        return self.options[self.chosen] if 0 <= self.chosen < len(self.options) else ""
 
 
-def prediction_view(prediction: Recorded) -> QuestionView:
+def prediction_view(prediction: Prediction) -> QuestionView:
     """The view of a prediction: choosing an option records it."""
     options = list(prediction.options)
     chosen = options.index(prediction.choice) if prediction.choice is not None else -1
     view = QuestionView(
         question=prediction.question,
         options=options,
-        label="Choose one",
         chosen=chosen,
         feedback=prediction.note,
         answered=prediction.choice or "",
@@ -118,48 +74,9 @@ def prediction_view(prediction: Recorded) -> QuestionView:
 
     def record(change: Any) -> None:
         with view.hold_sync():
-            if view.answer:
-                view.feedback = with_note(prediction.choose(view.answer))
+            if 0 <= view.chosen < len(options):
+                view.feedback = with_note(prediction.choose(options[view.chosen]))
             view.heard = view.asked
 
     view.observe(record, names="asked")
     return view
-
-
-def check_view(check: Judged) -> QuestionView:
-    """The view of a check: its button asks for a reply."""
-    if check.options:
-        label = "Choose one"
-    else:
-        label = f"Your answer, with its unit ({check.unit})" if check.unit else "Your answer"
-    view = QuestionView(
-        question=check.question,
-        options=list(check.options),
-        label=label,
-        marks=True,
-        offered=_offered(check, ""),
-    )
-
-    def reply(change: Any) -> None:
-        reply = Reply("Choose one of the options first.", "unread")
-        if view.answer or not view.options:
-            reply = check.try_answer(view.answer)
-        with view.hold_sync():
-            view.feedback, view.verdict = with_note(reply), reply.verdict
-            view.answered = view.answer
-            view.offered = _offered(check, reply.verdict)
-            view.heard = view.asked
-
-    def show_worked_answer(change: Any) -> None:
-        with view.hold_sync():
-            view.feedback, view.verdict = str(check.worked_answer()), ""
-
-    view.observe(reply, names="asked")
-    view.observe(show_worked_answer, names="wanted")
-    return view
-
-
-def _offered(check: Judged, verdict: str) -> bool:
-    """Whether to offer the worked answer; a right answer has brought it along, until the next
-    reply takes its place."""
-    return check.may_see_worked_answer and (not check.solved or verdict == "wrong")

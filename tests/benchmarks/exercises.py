@@ -15,7 +15,7 @@ from collections.abc import Callable
 from lessonlib.exercises.answers.behaviour import behaviour
 from lessonlib.exercises.bank import BANK
 from lessonlib.exercises.exercise import Template
-from lessonlib.exercises.judge import judge
+from lessonlib.exercises.marking import mark
 from lessonlib.exercises.task import Task
 from tests.benchmarks.electric import report
 
@@ -42,7 +42,7 @@ def replies(template: Template) -> list[float]:
         for text in (*given, "<b>no such thing</b>"):
             behaviour.cache_clear()
             task = Task(template, seed)
-            found.append(seconds(judge, task.exercise, text))
+            found.append(seconds(mark, task.exercise, text))
     return found
 
 

@@ -13,29 +13,33 @@ import sys
 import time
 from collections.abc import Sequence
 
-from lessonlib.exercises.judging import judge_number, number_question
-from lessonlib.exercises.reading import MAX_CHARACTERS, read_quantity
+from lessonlib.exercises.answers import Number
+from lessonlib.exercises.exercise import Exercise, Slip
+from lessonlib.exercises.marking import mark
+from lessonlib.exercises.reading import MAX_CHARACTERS, find_unit, read_quantity
 from tests.exercises.test_reading import FORMS, PIECES, any_text
 
 WANTED_MS = 1.0
 REPEATS = 5
-QUESTION = number_question(1200, "W", 0.02, {600: "half", 2400: "double"}, "Look again.")
+WATT = find_unit("W")
+SLIPS = tuple(Slip(name, value, "", name, "") for name, value in (("half", 600), ("double", 2400)))
+QUESTION = Exercise("", Number(1200, "W"), SLIPS, (), ())
 
 
-def shortest_ms(text: str, judged: bool) -> float:
+def shortest_ms(text: str, marked: bool) -> float:
     found = []
     for _ in range(REPEATS):
         start = time.perf_counter()
-        if judged:
-            judge_number(QUESTION, text)
+        if marked:
+            mark(QUESTION, text)
         else:
-            read_quantity(text, QUESTION.unit)
+            read_quantity(text, WATT)
         found.append((time.perf_counter() - start) * 1e3)
     return min(found)
 
 
-def report(name: str, texts: Sequence[str], judged: bool = False) -> None:
-    timed = sorted((shortest_ms(text, judged), text) for text in texts)
+def report(name: str, texts: Sequence[str], marked: bool = False) -> None:
+    timed = sorted((shortest_ms(text, marked), text) for text in texts)
     times = [each for each, _ in timed]
     p99 = times[int(0.99 * (len(times) - 1))]
     worst, text = timed[-1]
@@ -52,7 +56,7 @@ if __name__ == "__main__":
     mixed = [any_text(draw) for _ in range(20_000)]
     report("forms that are read", FORMS)
     report("any text", mixed)
-    report("any text, judged", mixed, judged=True)
+    report("any text, marked", mixed, marked=True)
     report(
         "the longest looked at, one piece",
         [(piece * MAX_CHARACTERS)[:MAX_CHARACTERS] for piece in PIECES if piece],

@@ -18,9 +18,9 @@ pytestmark = pytest.mark.browser
 SETUP = "import sys; sys.path.insert(0, {!r})\nfrom tests.exercises.every_kind import CASES"
 SHOW = "CASES[{!r}].task()"
 PREDICT = (
-    "from lessonlib import predict, recall\n"
-    'half = predict("half", "What is left?", {"a half": "It is cut.", "a quarter": "Twice."})\n'
-    "half"
+    "from lessonlib import recall\nfrom lessonlib.exercises.question import Prediction\n"
+    'options = {"a half": "It is cut.", "a quarter": "Twice."}\n'
+    'half = Prediction("half", "What is left?", options, "a quarter")\nhalf'
 )
 KEY_NAMES = ("Tab", "Enter", "Space", "ArrowUp", "ArrowDown", "Control+a")
 REPLY_MS = 10_000
@@ -141,7 +141,7 @@ def test_what_is_typed_is_still_there_after_a_reload_and_after_the_kernel_died(
 def test_a_prediction_comes_back_when_the_kernel_was_restarted(
     lesson: Lesson, lab: tuple[str, Path], checkout: Path
 ) -> None:
-    open_and_run(lesson, lab[1], checkout, "predicted.ipynb", PREDICT, 'recall(half, "a quarter")')
+    open_and_run(lesson, lab[1], checkout, "predicted.ipynb", PREDICT, "recall(half)")
     page = lesson.page
     form = page.locator("form.hcq").first
     form.wait_for(timeout=RUN_MS)

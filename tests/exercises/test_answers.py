@@ -141,16 +141,20 @@ def test_ol_is_wrong_where_there_is_a_way_through() -> None:
     assert isinstance(POWER.read("OL"), Unread)
 
 
-def test_a_number_needs_a_known_unit_a_tolerance_and_a_reason() -> None:
-    for bad in (
-        {"unit": "furlong"},
-        {"unit": "W", "tolerance": 0.0},
-        {"unit": "W", "because": " "},
-    ):
-        with pytest.raises(AnswerError):
-            Number(1.0, **bad)  # type: ignore[arg-type]
-    with pytest.raises(AnswerError):
-        Number(math.nan, "W")
+@pytest.mark.parametrize("value", ["5 A", "x", math.nan, True, None])
+def test_a_value_that_is_no_number_is_refused(value: Any) -> None:
+    with pytest.raises(AnswerError, match="Accepted: a number"):
+        Number(value, "W")
+
+
+@pytest.mark.parametrize("tolerance", [0, -1, 1, math.nan])
+def test_a_number_needs_a_known_unit_a_tolerance_and_a_reason(tolerance: float) -> None:
+    with pytest.raises(AnswerError, match="found the tolerance"):
+        Number(1.0, "W", tolerance)
+    with pytest.raises(AnswerError, match="found the unit 'furlong'"):
+        Number(1.0, "furlong")
+    with pytest.raises(AnswerError, match="a reason for its tolerance"):
+        Number(1.0, "W", because=" ")
 
 
 @pytest.mark.parametrize("typed", ["140 °C", "140.4 °C", "141.3 °C"])

@@ -32,7 +32,7 @@ from lessonlib.exercises.answers import (
 )
 from lessonlib.exercises.bank import BANK, find, templates
 from lessonlib.exercises.exercise import GRADES, Exercise, Template
-from lessonlib.exercises.judge import judge
+from lessonlib.exercises.marking import mark
 from lessonlib.exercises.reading import find_unit, written
 
 SEEDS, WIDE_SEEDS = range(120), range(1000)
@@ -177,8 +177,8 @@ def texts(exercise: Exercise) -> Iterator[tuple[str, str]]:
 def test_the_right_answer_is_accepted_however_it_is_given(drawn: Drawn) -> None:
     for where, exercise in drawn:
         for given in as_typed(exercise.answer, exercise.answer.value):
-            judged = judge(exercise, given)
-            assert judged.verdict == "right", f"{where}: {given!r}: {judged.reply}"
+            marked = mark(exercise, given)
+            assert marked.verdict == "right", f"{where}: {given!r}: {marked.reply}"
 
 
 def test_each_slip_gets_its_own_reply_and_no_reply_gives_the_answer_away(drawn: Drawn) -> None:
@@ -189,13 +189,13 @@ def test_each_slip_gets_its_own_reply_and_no_reply_gives_the_answer_away(drawn: 
             assert {slip.value for slip in exercise.slips} == {*answer.options} - {answer.value}
             assert not any(option.endswith((".", "?")) for option in answer.options), where
         for slip in exercise.slips:
-            judged = judge(exercise, answer.written(slip.value))
-            told = f"{where}: {slip.name}: {judged}"
-            assert (judged.verdict, judged.slip) == ("wrong", slip.name), told
+            marked = mark(exercise, answer.written(slip.value))
+            told = f"{where}: {slip.name}: {marked}"
+            assert (marked.verdict, marked.slip) == ("wrong", slip.name), told
             for said in (slip.thought, slip.why, slip.attempt):
-                assert said in judged.reply, told
+                assert said in marked.reply, told
             known = f"{exercise.text} {answer.seen(answer.written(slip.value), slip.value)}"
-            assert gives_away(answer, judged.reply, known) is None, told
+            assert gives_away(answer, marked.reply, known) is None, told
 
 
 def test_a_wrong_number_that_no_slip_explains_is_not_told_the_right_one(drawn: Drawn) -> None:
@@ -203,9 +203,9 @@ def test_a_wrong_number_that_no_slip_explains_is_not_told_the_right_one(drawn: D
         answer = exercise.answer
         if isinstance(answer, Number) and math.isfinite(answer.value):
             for factor in (-1, 0.001, 0.61, 1.7, 1000):
-                judged = judge(exercise, answer.written(answer.value * factor + 0.003))
-                if judged.slip is None and judged.verdict == "wrong":
-                    assert gives_away(answer, judged.reply, exercise.text) is None, (where, judged)
+                marked = mark(exercise, answer.written(answer.value * factor + 0.003))
+                if marked.slip is None and marked.verdict == "wrong":
+                    assert gives_away(answer, marked.reply, exercise.text) is None, (where, marked)
 
 
 def test_no_hint_gives_the_answer_away(drawn: Drawn) -> None:
@@ -215,10 +215,10 @@ def test_no_hint_gives_the_answer_away(drawn: Drawn) -> None:
 
 
 def test_a_safe_side_lets_a_slip_be_closer_on_the_other_side_alone() -> None:
-    mark = Number(140.0, "°C", tolerance=0.01, safe_side="above")
-    assert far_apart(mark, 140.0, 138.0)
-    assert not far_apart(mark, 140.0, 142.0)
-    assert not far_apart(mark, 138.0, 136.0)
+    lowest = Number(140.0, "°C", tolerance=0.01, safe_side="above")
+    assert far_apart(lowest, 140.0, 138.0)
+    assert not far_apart(lowest, 140.0, 142.0)
+    assert not far_apart(lowest, 138.0, 136.0)
 
 
 def test_answer_and_slips_are_farther_apart_than_the_tolerance_reaches(drawn: Drawn) -> None:

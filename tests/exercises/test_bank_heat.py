@@ -12,10 +12,9 @@ from lessonlib.appliance.bundled import appliance_files, load_appliance
 from lessonlib.appliance.parts import PressureSwitch, ThermalFuse
 from lessonlib.electric.solution import solve
 from lessonlib.exercises.answers import Choice, Number, Order, Points
-from lessonlib.exercises.bank import BANK, find
-from lessonlib.exercises.content_bank import find_check
+from lessonlib.exercises.bank import BANK, find, find_check
 from lessonlib.exercises.exercise import Exercise
-from lessonlib.exercises.judge import judge
+from lessonlib.exercises.marking import mark
 from lessonlib.heat.protection import TOLERANCE_K
 from lessonlib.heat.run import heat_up
 from tests.exercises.test_bank import texts
@@ -83,8 +82,8 @@ def test_a_mark_below_the_lowest_is_wrong_however_close_and_a_little_above_is_ri
         place_C = 100 + float(rise[0]) * float(watts[1])
         lowest, highest = answer.accepted
         assert place_C + TOLERANCE_K == pytest.approx(lowest, abs=1e-9)
-        assert judge(exercise, f"{highest - 0.1:.1f} °C").verdict == "right"
-        assert "unsafe side" in judge(exercise, f"{lowest - 0.5:.1f} °C").reply
+        assert mark(exercise, f"{highest - 0.1:.1f} °C").verdict == "right"
+        assert "unsafe side" in mark(exercise, f"{lowest - 0.5:.1f} °C").reply
 
 
 def test_the_fuse_that_fits_keeps_out_of_normal_use_and_acts_in_time() -> None:

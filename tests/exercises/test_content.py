@@ -14,7 +14,7 @@ from lessonlib.exercises.arithmetic import work_out
 from lessonlib.exercises.content import read_entries
 from lessonlib.exercises.content_template import prediction_of, template_of
 from lessonlib.exercises.exercise import Exercise
-from lessonlib.exercises.judge import judge
+from lessonlib.exercises.marking import mark
 from lessonlib.exercises.written_words import filled
 
 HEAD = "# Lesson 2\n\n## some-name\n"
@@ -146,17 +146,17 @@ def test_every_kind_of_answer_can_be_written() -> None:
     assert isinstance(option.answer, Choice)
     assert option.answer.value == "1600 W"
     assert set(option.answer.options) == {"1600 W", "800 W"}
-    assert judge(option, "800 W").reply.endswith("No.")
+    assert mark(option, "800 W").reply.endswith("No.")
     setting = made(f"{urn}answer = setting S1 on", "Q?\n- off = S1 off\n  Say: No.")
     assert isinstance(setting.answer, OneSetting)
-    assert judge(setting, "S1 off").slip == "off"
+    assert mark(setting, "S1 off").slip == "off"
     points = made(f"{urn}answer = live points of boost, N", "Q?\n- dead = none\n  Say: No.")
     assert isinstance(points.answer, Points)
     assert points.answer.value == {"boost"}
-    assert judge(points, "none").slip == "dead"
+    assert mark(points, "none").slip == "dead"
     order = made('answer = order "a"; "b"; "c"', 'Q?\n- late = "b"; "a"; "c"\n  Say: No.')
     assert isinstance(order.answer, Order)
-    assert judge(order, ["b", "a", "c"]).slip == "late"
+    assert mark(order, ["b", "a", "c"]).slip == "late"
 
 
 def test_a_prediction_has_options_and_one_that_is_true() -> None:

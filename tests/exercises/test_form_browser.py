@@ -344,6 +344,30 @@ def test_a_reply_is_marked_as_old_once_the_answer_is_another(page: Any, case: Ca
     assert said(page).inner_text().startswith("✗Not right yet.")
 
 
+SHAPE = """region => {
+    const { borderLeftStyle, borderLeftWidth, borderRightWidth } = getComputedStyle(region);
+    return [borderLeftStyle, borderLeftWidth, borderRightWidth];
+}"""
+
+
+def test_each_verdict_has_a_sign_and_a_shape_of_its_own_and_none_once_it_is_old(page: Any) -> None:
+    without_python(page, CASES["number"])
+    box, region = page.get_by_role("textbox"), said(page)
+    box.fill("100 W")
+    seen = []
+    for verdict in ("right", "wrong", "unread", ""):
+        reply = {"feedback": "The words.", "verdict": verdict, "answered": "100 W"}
+        page.evaluate("reply => model.take(reply)", reply)
+        seen.append((region.inner_text(), *region.evaluate(SHAPE)))
+    assert [text.replace("The words.", "") for text, *_ in seen] == ["✓", "✗", "?", ""]
+    assert len({tuple(shape) for _, *shape in seen}) == 4
+    page.evaluate("model.take({ verdict: 'right' })")
+    box.fill("90 W")
+    assert region.evaluate(SHAPE) == ["dotted", "4px", "0px"]
+    box.fill("100 W")
+    assert region.inner_text() == "✓The words."
+
+
 def test_letters_stay_with_the_things_that_are_put_in_order(page: Any) -> None:
     live(page, CASES["order"])
     rows = page.locator(".hcx-row")
@@ -354,18 +378,15 @@ def test_letters_stay_with_the_things_that_are_put_in_order(page: Any) -> None:
     wait_for(page, "the order B, A, C")
 
 
-def test_the_button_is_there_from_the_third_try_on_but_not_beside_the_worked_answer(
-    page: Any,
-) -> None:
+def test_the_worked_answer_is_offered_in_words_only_before_it_was_shown(page: Any) -> None:
     live(page, CASES["number"])
     offer = page.get_by_role("button", name="Show the worked answer")
     for turn, typed in enumerate(("1 W", "2 W", "3 W", "100 W", "4 W"), start=1):
         page.get_by_role("textbox").fill(typed)
         press(page, "Check")
         wait_for(page, "Right: " if typed == "100 W" else f"I read {typed}")
+        assert ("You may look at the worked answer" in said(page).inner_text()) == (turn == 3)
         assert offer.is_visible() == (turn in (3, 5))
-        in_words = "You may look at the worked answer" in said(page).inner_text()
-        assert in_words == (turn == 3)  # once solved, the button alone
 
 
 def test_each_move_is_announced_and_keeps_the_focus(page: Any) -> None:

@@ -5,16 +5,17 @@ import os
 import re
 import subprocess
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import SimpleNamespace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lessonlib import check
 from lessonlib.errors import ProgressError
 from lessonlib.exercises.progress import NOTEBOOK, Progress, lesson_here, progress_here
+from lessonlib.exercises.task import Task
+from tests.exercises.every_kind import CASES
 
 
 @dataclass(frozen=True)
@@ -162,11 +163,14 @@ def test_the_lesson_is_known_by_the_name_of_its_notebook(notebook, lesson, monke
     assert lesson_here() == lesson
 
 
-def test_a_check_counts_for_the_lesson_that_asks_it(monkeypatch):
-    monkeypatch.setenv(NOTEBOOK, "/home/anna/02_what_does_half_the_voltage_do.ipynb")
-    check("half", "What is left?", 300, "W").try_answer("300 W")
-    (lesson,) = progress_here().summary().lessons
-    assert (lesson.title, lesson.right) == ("Lesson 2", ("half",))
+def test_a_question_of_no_lesson_counts_for_the_lesson_that_asks_it(monkeypatch):
+    monkeypatch.setenv(NOTEBOOK, "/home/anna/03_what_does_half_the_voltage_do.ipynb")
+    template = CASES["number"].template
+    Task(template, 1).try_answer("100 W")
+    Task(replace(template, name="half", lesson=0), 1).try_answer("100 W")
+    second, third = progress_here().summary().lessons
+    assert (second.title, second.right) == ("Lesson 2", ("test-number",))
+    assert (third.title, third.right) == ("Lesson 3", ("half",))
 
 
 def test_jupyters_server_names_the_notebook_in_the_environment_of_its_kernel():

@@ -15,13 +15,13 @@ from pathlib import Path
 
 import pytest
 
-from lessonlib import check
 from lessonlib.errors import ProgressError
 from lessonlib.exercises.progress import PLACE, Progress, progress_here
 from lessonlib.exercises.progress_records import Predicted, Try
 from lessonlib.exercises.progress_salvage import PAGE_BYTES
 from lessonlib.exercises.progress_store import Store
 from lessonlib.exercises.view import with_note
+from tests.exercises.every_kind import CASES
 
 SEED = 123_456
 TEXT_FILE = "shopping list: six-litre tea urn, descaler\n"
@@ -128,11 +128,11 @@ def test_what_was_put_aside_is_said_beside_one_reply_and_stays_in_the_note(
     path.write_bytes(sound[:-29])
     monkeypatch.setenv(PLACE, str(path))
     progress_here.cache_clear()
-    first, second = (check("half", "What is left?", 300, "W") for _ in range(2))
-    first.try_answer("300 W")
+    first, second = (CASES["number"].task() for _ in range(2))
+    first.try_answer("100 W")
     told = with_note("Right.")
     assert told.startswith("Right.\nprogress.sqlite was damaged. It is kept as")
-    second.try_answer("300 W")
+    second.try_answer("100 W")
     assert with_note("Right.") == "Right."
     assert f"Right.\n{progress_here().note}" == told
 
@@ -301,7 +301,7 @@ from lessonlib import exercise, my_progress, predict
 from lessonlib.exercises.progress import progress_here
 task = exercise("urn-on-low-mains")
 task.try_answer("5 A")
-predict("first", "What?", {"a": "one", "b": "two"}).choose(1)
+predict("half-voltage").choose(1)
 repr(my_progress())
 print(json.dumps([len(progress_here().tries()), progress_here().note]))
 """

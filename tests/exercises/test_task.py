@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from lessonlib.errors import AnswerError
+from lessonlib.errors import AnswerError, shown
 from lessonlib.exercises import task as task_module
 from lessonlib.exercises.answers import (
     Answer,
@@ -27,7 +27,7 @@ from lessonlib.exercises.bank import BANK, templates
 from lessonlib.exercises.draw import Draw
 from lessonlib.exercises.exercise import Exercise, Slip, Template
 from lessonlib.exercises.form import FormView
-from lessonlib.exercises.judge import judge
+from lessonlib.exercises.marking import mark
 from lessonlib.exercises.progress import Progress
 from lessonlib.exercises.task import Task, exercise
 
@@ -96,11 +96,11 @@ def test_once_solved_it_stays_solved_and_shows_its_worked_answer() -> None:
     assert task.worked_answer().splitlines()[-1] == f"Answer: {right(task)}"
 
 
-def test_a_reply_is_what_the_judge_says() -> None:
+def test_a_reply_is_what_marking_says() -> None:
     task = Task(TEMPLATE, 1)
     once = task.exercise.answer.written(task.exercise.slips[0].value)
     for given in ("much", once, "1 W"):
-        assert task.try_answer(given) == judge(task.exercise, given).reply
+        assert task.try_answer(given) == mark(task.exercise, given).reply
     assert "This is what you get when power follows voltage." in Task(TEMPLATE, 1).try_answer(once)
 
 
@@ -109,6 +109,7 @@ def test_all_that_it_says_shows_as_paragraphs() -> None:
     said = [task.hint(), task.worked_answer(), task.try_answer("much"), task.try_answer("1 W")]
     said.append(task.try_answer(right(task)))
     assert [reply._repr_html_().count("<p>") for reply in said] == [1, 1, 1, 1, 2]
+    assert [reply.verdict for reply in said] == ["", "", "unread", "wrong", "right"]
 
 
 def test_the_worked_answer_comes_after_the_third_try() -> None:
@@ -154,6 +155,25 @@ def test_what_cannot_be_read_is_no_try() -> None:
     for given in ("", "much", None, "x" * 1_000_000, "🔥", "<b>1</b>"):
         task.try_answer(given)
     assert task.tries == 0
+
+
+@pytest.mark.parametrize(
+    "given",
+    [None, True, [], {"a": 1}, object(), b"100 W", 10**5000, float("nan"), "\ud800", "x" * 10**6],
+    ids=lambda given: shown(given, 20),
+)
+def test_whatever_is_given_is_no_try_and_is_told_in_few_words(given: object) -> None:
+    for answer in (Number(100, "W"), Choice("a", ("a", "b"))):
+        task = Task(answered_by(answer), 1)
+        said = task.try_answer(given)
+        assert (said.verdict, task.tries) == ("unread", 0)
+        assert 10 < len(said) < 200
+
+
+def test_a_megabyte_as_an_answer_is_kept_short_and_answered_in_words(progress: Progress) -> None:
+    said = Task(TEMPLATE, 1).try_answer("9" * 1_000_000)
+    assert "1000000 characters" in said.replace(",", "")
+    assert len(progress.tries()[-1].answer) <= 200
 
 
 def test_there_are_two_hints_one_after_the_other() -> None:

@@ -20,7 +20,7 @@ from lessonlib.electric.solution import Solution
 from lessonlib.exercises.answers import CellTable, Number
 from lessonlib.exercises.answers.answer import Answer
 from lessonlib.exercises.exercise import Exercise, Slip
-from lessonlib.exercises.judge import judge
+from lessonlib.exercises.marking import mark
 from lessonlib.heat.result import HeatRun
 from lessonlib.heat.water import HEAT_OF_WATER_J_PER_KGK, boiling_point_C
 from tests.heat.kettles import kettle, thermostat
@@ -51,10 +51,10 @@ def exercise_of(found: float, printed: str, other_constant: float = 0.0) -> Exer
 
 
 def assert_takes_the_printed_answer_only(exercise: Exercise, printed: str) -> None:
-    assert judge(exercise, printed).verdict == "right"
+    assert mark(exercise, printed).verdict == "right"
     for digits in (3, -3):
         moved = Printed(printed).moved(digits)
-        assert judge(exercise, moved).verdict == "wrong", moved
+        assert mark(exercise, moved).verdict == "wrong", moved
 
 
 # --- circuits
@@ -131,9 +131,9 @@ def test_a_books_whole_solution_is_a_table_in_which_one_wrong_cell_shows(source:
     coarsest = max(Printed(text).half_last_digit / Printed(text).value for text in printed.values())
     exercise = asking(CellTable(rows, columns, found, coarsest * HALF_WAY, because=PRINTED))
     typed = [[printed[name] for name in row] for row in names]
-    assert judge(exercise, typed).verdict == "right"
+    assert mark(exercise, typed).verdict == "right"
     typed[1][1] = Printed(typed[1][1]).moved(9)
-    said = judge(exercise, typed)
+    said = mark(exercise, typed)
     assert said.verdict == "wrong"
     assert "5 of 6 cells are right. Not these: R2, power" in said.reply
 
@@ -151,8 +151,8 @@ def test_twice_the_voltage_gives_the_printed_power_and_twice_the_power_is_a_slip
         attempt="turn the supply up.",
     )
     exercise = asking(Number(found, "W", 0.5 * HALF_WAY / 432, because=PRINTED), once)
-    assert judge(exercise, "432 W").verdict == "right"
-    said = judge(exercise, "216 W")
+    assert mark(exercise, "432 W").verdict == "right"
+    said = mark(exercise, "216 W")
     assert (said.verdict, said.slip) == ("wrong", "power-follows-voltage")
 
 
@@ -206,8 +206,8 @@ def test_a_diode_leaves_the_printed_half_of_the_power(typed: str) -> None:
     half, full = (solve(melter, {"S1": "on", "S2": position}) for position in ("half", "full"))
     # "about": a tenth either way
     share = Number(100 * half.power_W / full.power_W, "%", 0.1, because="printed as about half")
-    assert judge(asking(share), typed).verdict == "right"
-    assert judge(asking(share), "1/4").verdict == "wrong"
+    assert mark(asking(share), typed).verdict == "right"
+    assert mark(asking(share), "1/4").verdict == "wrong"
 
 
 # --- heat
@@ -420,8 +420,8 @@ def test_20_metres_of_copper_have_the_printed_resistance() -> None:
 def test_5_metres_differ_from_the_printed_resistance_by_the_books_better_copper_only() -> None:
     # UP Ex. 9.5 (m58731): 5 m of 2.053 mm are 0.025 ohm with its 1.68e-8 ohm m; ours are 0.026.
     found = metered(copper(5, 2.053))
-    assert judge(exercise_of(found, "0.025 ohm"), "0.025 ohm").verdict == "wrong"
-    assert judge(exercise_of(found, "0.025 ohm", UP_COPPER), "0.025 ohm").verdict == "right"
+    assert mark(exercise_of(found, "0.025 ohm"), "0.025 ohm").verdict == "wrong"
+    assert mark(exercise_of(found, "0.025 ohm", UP_COPPER), "0.025 ohm").verdict == "right"
 
 
 # --- answers that are printed wrong: refused as they stand, and taken as corrected
@@ -431,7 +431,7 @@ def test_a_resistance_that_is_printed_wrong_is_refused_and_the_corrected_one_tak
     # UP Chall. 9.93 prints 12.27 ohm for its 1045 W (which is right) at 115 V; 115 V squared over
     # 1045 W is 12.66 ohm.
     exercise = exercise_of(metered(element(1045, 115)), "12.66 ohm")
-    assert judge(exercise, "12.27 ohm").verdict == "wrong"
+    assert mark(exercise, "12.27 ohm").verdict == "wrong"
     assert_takes_the_printed_answer_only(exercise, "12.66 ohm")
 
 
@@ -441,5 +441,5 @@ def test_a_loss_that_is_printed_wrong_is_refused_and_the_corrected_one_taken() -
     wire = copper(1000, 9.266)
     found = solve(wire, supply_voltage_V=100 * metered(wire)).power_W
     exercise = exercise_of(found, "2.55 kW", CP_COPPER)
-    assert judge(exercise, "25.5 W").verdict == "wrong"
+    assert mark(exercise, "25.5 W").verdict == "wrong"
     assert_takes_the_printed_answer_only(exercise, "2.55 kW")

@@ -9,7 +9,7 @@ from typing import Any, ClassVar, Literal, get_args
 
 from lessonlib.errors import AnswerError, shown
 from lessonlib.exercises.answers.answer import Answer
-from lessonlib.exercises.judging import (
+from lessonlib.exercises.answers.number_words import (
     NumberQuestion,
     comma_words,
     general_words,
@@ -55,7 +55,8 @@ class Number(Answer):
     unsafe_because: str = ""
 
     def __post_init__(self) -> None:
-        if math.isnan(self.value) or not self.because.strip():
+        is_number = isinstance(self.value, int | float) and not isinstance(self.value, bool)
+        if not is_number or math.isnan(self.value) or not self.because.strip():
             raise AnswerError(
                 f"found {shown(self.value)} because {shown(self.because)}. Accepted: a number, and "
                 "a reason for its tolerance. Give both."
@@ -78,7 +79,7 @@ class Number(Answer):
     @property
     def _question(self) -> NumberQuestion:
         value = self.value if math.isfinite(self.value) else 0.0
-        return number_question(value, self.unit, self.tolerance, {}, "")
+        return number_question(value, self.unit, self.tolerance)
 
     def read(self, given: object) -> tuple[Any, ...] | Unread:
         """Values in `unit`; or the `Reading` itself, where it is another kind of quantity."""
@@ -128,18 +129,18 @@ class Number(Answer):
         return bool(abs(value - slip_value) <= self.tolerance * (abs(slip_value) or 1.0))
 
     def seen(self, given: object, value: Any) -> str:
+        if isinstance(value, Reading):
+            symbol = value.unit.symbol if value.unit else self.unit
+            return " or ".join(written(each, symbol) for each in value.values)
         reading = self._reading(given)
-        if isinstance(value, Reading) or isinstance(reading, Unread):
-            symbol = value.unit.symbol if isinstance(value, Reading) and value.unit else self.unit
-            return written(value.values[0] if isinstance(value, Reading) else value, symbol)
-        if math.isinf(value):
+        if isinstance(reading, Unread) or math.isinf(value):
             return self.written(value)
         left_out = "" if self.right(value) else unit_left_out(self._question, reading)
         return seen_words(self._question, reading, value) + left_out
 
     def general(self, given: object, value: Any) -> str:
         if isinstance(value, Reading):
-            return wrong_kind_words(self._question.unit, value).partition(". ")[2]
+            return wrong_kind_words(self._question.unit, value)
         if math.isinf(value):
             return "OL means that there is no way through. Follow the wires: is there one?"
         if math.isinf(self.value):

@@ -1,72 +1,39 @@
-"""What an answer deserves to hear: pure functions from a question and an answer to a judgement.
+"""What there is to say about a typed number: what was read, and the most useful general check.
 
-The reply to a number says whether it is right and what was read. Where it is wrong, there follows
-the thought that gives that number (a slip the question lists), or else the most useful general
-check: kind of quantity, unit, sign, power of ten, size. It never holds the right answer.
+The check looks at the kind of quantity, the unit, the sign, the power of ten and the size. No words
+hold the right answer.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal
 
 from lessonlib.errors import AnswerError, shown
 from lessonlib.exercises.reading import Reading, Unit, Unread, find_unit, read_quantity, written
 from lessonlib.exercises.units import units_of, with_prefix
-from lessonlib.exercises.words import find_option, typed
+from lessonlib.exercises.words import typed
 
 _MOST_TIMES = 10
 """Above it, a bare number that answers for per cent is no share as it stands."""
 
-Verdict = Literal["right", "wrong", "unread"]
-
-WRONG = "Not right yet."
-"""How the reply to a wrong answer begins; that to a right one begins with "Right: "."""
-
-
-@dataclass(frozen=True)
-class Judgement:
-    """`unread` answers do not count as tries: nothing was understood, so nothing was wrong."""
-
-    verdict: Verdict
-    reply: str
-
 
 @dataclass(frozen=True)
 class NumberQuestion:
-    """Asks for one quantity. `answer` and the slips' values are in `unit`; `tolerance` is a share
-    of the value (of 1 `unit` where the value is zero)."""
+    """Asks for one quantity: `answer` in `unit`. `tolerance` is a share of the value (of 1 `unit`
+    where the value is zero)."""
 
     answer: float
     unit: Unit | None
     tolerance: float
-    slips: tuple[tuple[float, str], ...]
-    hint: str
 
     def fits(self, value: float, target: float) -> bool:
         """Whether `value` is `target` within the tolerance."""
         return abs(value - target) <= self.tolerance * (abs(target) or 1.0)
 
 
-@dataclass(frozen=True)
-class ChoiceQuestion:
-    """Asks for one of `options`, each with what choosing it deserves to hear."""
-
-    answer: str
-    options: Mapping[str, str]
-
-
-def number_question(
-    answer: float | str,
-    unit: str,
-    tolerance: float,
-    slips: Mapping[float | str, str],
-    hint: str,
-) -> NumberQuestion:
-    """The question, checked. Raises `AnswerError` for an unknown unit, an answer that is no number,
-    or a slip that the tolerance cannot tell from the answer or from another slip."""
+def number_question(answer: float, unit: str, tolerance: float) -> NumberQuestion:
+    """The question, checked. Raises `AnswerError` for an unknown unit or tolerance."""
     asked = find_unit(unit) if unit else None
     if unit and asked is None:
         raise AnswerError(
@@ -78,69 +45,7 @@ def number_question(
             f"found the tolerance {shown(tolerance)}. Accepted: a share above 0 and below 1. "
             "Use 0.02 for two per cent."
         )
-    values = {key: _value(key, asked) for key in slips}
-    question = NumberQuestion(
-        answer=_value(answer, asked),
-        unit=asked,
-        tolerance=tolerance,
-        slips=tuple((values[key], reply) for key, reply in slips.items()),
-        hint=hint,
-    )
-    known = [(shown(answer), question.answer), *((shown(key), values[key]) for key in slips)]
-    for place, (name, value) in enumerate(known):
-        for other_name, other in known[place + 1 :]:
-            reach = tolerance * ((abs(value) or 1.0) + (abs(other) or 1.0))
-            if abs(value - other) <= reach:
-                raise AnswerError(
-                    f"found {name} and {other_name}, which a tolerance of {tolerance:g} cannot "
-                    "tell apart. Accepted: values farther apart than both tolerances together. "
-                    "Leave one out, or change the numbers of the question."
-                )
-    return question
-
-
-def choice_question(answer: object, options: Mapping[str, str]) -> ChoiceQuestion:
-    """The question, checked. Raises `AnswerError` when `answer` is none of at least two options."""
-    if len(options) < 2 or answer not in options:
-        raise AnswerError(
-            f"found the answer {shown(answer)}. Accepted: one of at least two options, here "
-            f"{', '.join(shown(option) for option in options) or 'none'}. Spell it the same."
-        )
-    return ChoiceQuestion(str(answer), dict(options))
-
-
-def judge_choice(question: ChoiceQuestion, chosen: object) -> Judgement:
-    """The judgement of `chosen`: an option, a part that no other option has, or its number counted
-    from 1."""
-    option = find_option(chosen, tuple(question.options))
-    if isinstance(option, Unread):
-        return Judgement("unread", option.reason)
-    if option == question.answer:
-        return Judgement("right", f"Right: {option}. {question.options[option]}".rstrip())
-    return Judgement("wrong", f"{WRONG} You chose: {option}. {question.options[option]}".rstrip())
-
-
-def judge_number(question: NumberQuestion, given: object) -> Judgement:
-    """The judgement of a typed answer."""
-    reading = read_answer(question, given)
-    if isinstance(reading, Unread):
-        return Judgement("unread", reading.reason)
-    wrong_kind = wrong_kind_words(question.unit, reading)
-    if wrong_kind:
-        return Judgement("wrong", f"{WRONG} {wrong_kind}")
-    values = meanings(question, reading)
-    for value in values:
-        if question.fits(value, question.answer):
-            return Judgement("right", f"Right: {seen_words(question, reading, value)}.")
-    left_out = unit_left_out(question, reading)
-    for value in values:
-        for slip, reply in question.slips:
-            if question.fits(value, slip):
-                seen = seen_words(question, reading, value)
-                return Judgement("wrong", f"{WRONG} I read {seen}{left_out}. {reply}")
-    said = f"{WRONG} I read {seen_words(question, reading, values[0])}{left_out}."
-    check = wrong_unit_words(question, reading) or general_words(question, values[0])
-    return Judgement("wrong", " ".join(filter(None, (said, comma_words(reading), check))))
+    return NumberQuestion(answer, asked, tolerance)
 
 
 def read_answer(question: NumberQuestion, given: object) -> Reading | Unread:
@@ -166,23 +71,6 @@ def meanings(question: NumberQuestion, reading: Reading) -> tuple[float, ...]:
     return tuple(values if abs(reading.values[0]) <= 1 else reversed(values))
 
 
-def _value(value: float | str, unit: Unit | None) -> float:
-    """A value of the question's own, in its unit."""
-    if isinstance(value, str):
-        reading = read_quantity(value, unit)
-        if isinstance(reading, Reading) and len(reading.values) == 1:
-            if reading.unit is None:
-                return reading.values[0]
-            if _is_kind(reading.unit, unit):
-                return reading.values[0] * reading.unit.size / (unit.size if unit else 1.0)
-    elif isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value):
-        return float(value)
-    example = f"1.2 {unit.symbol}" if unit else "1.2"
-    raise AnswerError(
-        f'found {shown(value)}. Accepted: a number, or a text such as "{example}". Write it so.'
-    )
-
-
 def _is_kind(given: Unit, asked: Unit | None) -> bool:
     """Whether a quantity in `given` can answer a question that asks for `asked`. A pressure in
     plain bar is a gauge pressure unless an absolute one was asked for, as everywhere here."""
@@ -199,14 +87,13 @@ def wrong_kind_words(asked: Unit | None, reading: Reading) -> str:
     given = reading.unit
     if given is None or _is_kind(given, asked):
         return ""
-    seen = " or ".join(written(value, given.symbol) for value in reading.values)
     wanted = (
         f"{_article(asked.kind)}, in {asked.symbol}" if asked else "a bare number, without a unit"
     )
     if given.symbol == "K" and asked is not None and asked.kind == "temperature":
         # 593 K is a temperature too, but nobody says so on the bench
-        return f"I read {seen}. Here K counts differences; the question asks for {wanted}."
-    said = f"I read {seen}. That is {_article(given.kind)}; the question asks for {wanted}."
+        return f"Here K counts differences; the question asks for {wanted}."
+    said = f"That is {_article(given.kind)}; the question asks for {wanted}."
     if given.symbol == "K" and asked is not None and with_prefix("k", asked):
         said += " K alone is the kelvin; kilo is a small k, written before the unit."
     return said
@@ -278,4 +165,4 @@ def general_words(question: NumberQuestion, value: float) -> str:
     if answer and math.isclose(value, float(f"{answer:.1e}")):
         return "That is close, but rounded too far. Keep three figures."
     way = "large" if value > answer else "small"
-    return " ".join(filter(None, (f"That is too {way}.", question.hint)))
+    return f"That is too {way}."

@@ -13,10 +13,9 @@ from lessonlib.appliance.problems import near
 from lessonlib.errors import AnswerError, shown
 from lessonlib.exercises.content import Entry, read_entries
 from lessonlib.exercises.content_template import PredictionText, prediction_of, template_of
-from lessonlib.exercises.exercise import Template
+from lessonlib.exercises.exercise import GRADES, Template
 
 OWN_FOLDER = Path("questions")
-_EXERCISES = ("same circuit", "new circuit", "find or design")
 
 
 @dataclass(frozen=True)
@@ -51,31 +50,67 @@ def _known() -> dict[str, Found]:
     return {**_read(OWN_FOLDER, ours=False), **_ours()} if OWN_FOLDER.is_dir() else dict(_ours())
 
 
-def exercises() -> Iterator[Template]:
-    """Every exercise in the files, in their order."""
-    for found in _known().values():
-        if found.entry.kind in _EXERCISES:
-            yield template_of(found.entry, found.ours)
+class _Bank(Mapping[int, tuple[Template, ...]]):
+    """The exercises by lesson number, in the order of their files."""
+
+    def _lessons(self) -> dict[int, list[Template]]:
+        lessons: dict[int, list[Template]] = {}
+        for found in _known().values():
+            if found.entry.kind in GRADES:
+                template = template_of(found.entry, found.ours)
+                lessons.setdefault(template.lesson, []).append(template)
+        return lessons
+
+    def __getitem__(self, lesson: int) -> tuple[Template, ...]:
+        lessons = self._lessons()
+        if lesson not in lessons:
+            raise AnswerError(
+                f"found no exercises of lesson {shown(lesson)}. Accepted: a lesson that has some, "
+                f"which are {', '.join(map(str, sorted(lessons)))}. Choose one of these."
+            )
+        return tuple(lessons[lesson])
+
+    def __contains__(self, lesson: object) -> bool:
+        return lesson in self._lessons()
+
+    def __iter__(self) -> Iterator[int]:
+        return iter(sorted(self._lessons()))
+
+    def __len__(self) -> int:
+        return len(self._lessons())
+
+
+BANK: Mapping[int, tuple[Template, ...]] = _Bank()
+
+
+def templates() -> tuple[Template, ...]:
+    """Every exercise of the bank, in the order of the lessons."""
+    return tuple(template for lesson in BANK.values() for template in lesson)
+
+
+def find(name: str) -> Template:
+    """The exercise of that name. Raises `AnswerError` for a name that none has."""
+    found = _find(name, "exercise", GRADES, "exercise_list(2) shows those of lesson 2.")
+    return template_of(found.entry, found.ours)
 
 
 def find_check(name: str) -> Template:
-    """The check of that name. Raises `AnswerError` for a name that no check has."""
-    found = _find(name, ("check",))
+    """The check of that name. Raises `AnswerError` for a name that none has."""
+    found = _find(name, "check", ("check",))
     return template_of(found.entry, found.ours)
 
 
 def find_prediction(name: str) -> PredictionText:
     """The prediction of that name. Raises `AnswerError` for a name that none has."""
-    return prediction_of(_find(name, ("prediction",)).entry)
+    return prediction_of(_find(name, "prediction", ("prediction",)).entry)
 
 
-def _find(name: str, kinds: tuple[str, ...]) -> Found:
+def _find(name: str, what: str, kinds: tuple[str, ...], then: str = "Spell it the same.") -> Found:
     known = {key: found for key, found in _known().items() if found.entry.kind in kinds}
     if name in known:
         return known[name]
     meant = near(str(name), known)
     hint = f' Did you mean "{meant}"?' if meant else ""
     raise AnswerError(
-        f"found no {kinds[0]} {shown(name)}.{hint} Accepted: one of {', '.join(known)}. "
-        "Spell it the same."
+        f"found no {what} {shown(name)}.{hint} Accepted: one of {', '.join(known)}. {then}"
     )

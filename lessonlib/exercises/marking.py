@@ -1,16 +1,16 @@
-"""What a reply to an exercise deserves to hear: a pure function, the same for every kind."""
+"""What an answer deserves to hear: a pure function, the same for every kind of answer."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from lessonlib.exercises.exercise import Exercise, Slip
-from lessonlib.exercises.judging import WRONG, Verdict
 from lessonlib.exercises.reading import Unread
+from lessonlib.exercises.reply import WRONG, Verdict
 
 
 @dataclass(frozen=True)
-class Judged:
+class Marked:
     """`unread` is no try: nothing was understood, so nothing was wrong. `slip` is the name of the
     slip that explains a wrong value, None where there is none."""
 
@@ -19,22 +19,22 @@ class Judged:
     slip: str | None = None
 
 
-def judge(exercise: Exercise, given: object) -> Judged:
-    """The judgement of `given`; its reply never holds the right answer."""
+def mark(exercise: Exercise, given: object) -> Marked:
+    """The marking of `given`; its reply never holds the right answer."""
     answer = exercise.answer
     values = answer.read(given)
     if isinstance(values, Unread):
-        return Judged("unread", values.reason)
+        return Marked("unread", values.reason)
     for value in values:
         if answer.right(value):
-            return Judged("right", f"Right: {answer.seen(given, value)}.")
+            return Marked("right", f"Right: {answer.seen(given, value)}.")
     for value in values:
         for slip in exercise.slips:
             if answer.same(value, slip.value):
                 said = f"{WRONG} {answer.heard(given, value)} {_explained(slip)}"
-                return Judged("wrong", said, slip.name)
+                return Marked("wrong", said, slip.name)
     heard, general = answer.heard(given, values[0]), answer.general(given, values[0])
-    return Judged("wrong", f"{WRONG} {heard} {general}")
+    return Marked("wrong", f"{WRONG} {heard} {general}")
 
 
 def _explained(slip: Slip) -> str:
