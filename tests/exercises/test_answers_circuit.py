@@ -441,7 +441,7 @@ def test_a_file_with_mistakes_gets_the_readers_own_words() -> None:
         ("   \n", "Nothing is written yet"),
         ("<script>alert(1)</script>", "not valid TOML"),
         ("🔥" * 100, "not valid TOML"),
-        ("x" * 1_000_000, "1,000,000 bytes"),
+        ("x" * 1_000_000, "1,000,000 characters"),
         ("a = " + "[" * 5000, "nested too deeply"),
         (None, "Write the text of an appliance file"),
         (42, "Write the text of an appliance file"),
