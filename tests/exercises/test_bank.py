@@ -17,6 +17,7 @@ from typing import Any
 
 import pytest
 
+from lessonlib.appliance.bundled import workbook_folder
 from lessonlib.appliance.settings import complete
 from lessonlib.drawing.schematic import schematic
 from lessonlib.errors import AnswerError
@@ -30,7 +31,8 @@ from lessonlib.exercises.answers import (
     Order,
     Points,
 )
-from lessonlib.exercises.bank import BANK, find, templates
+from lessonlib.exercises.bank import BANK, find, find_check, templates
+from lessonlib.exercises.content import read_entries
 from lessonlib.exercises.exercise import GRADES, Exercise, Template
 from lessonlib.exercises.marking import mark
 from lessonlib.exercises.reading import find_unit, written
@@ -230,6 +232,26 @@ def test_answer_and_slips_are_farther_apart_than_the_tolerance_reaches(drawn: Dr
                 f"{where}: {name} {answer.written(one)} and {other_name} {answer.written(other)} "
                 "cannot be told apart"
             )
+
+
+CHECKS = [
+    entry.name
+    for path in sorted((workbook_folder() / "questions").glob("*.md"))
+    for entry in read_entries(path.read_text("utf-8"), path.name)
+    if entry.kind == "check"
+]
+
+
+@pytest.mark.parametrize("name", CHECKS)
+def test_a_check_tells_its_answer_and_its_slips_apart(name: str) -> None:
+    exercise = find_check(name).draw(0)
+    answer = exercise.answer
+    assert mark(exercise, answer.written(answer.value)).verdict == "right"
+    for slip in exercise.slips:
+        marked = mark(exercise, answer.written(slip.value))
+        assert (marked.verdict, marked.slip) == ("wrong", slip.name)
+    values = [answer.value, *(slip.value for slip in exercise.slips)]
+    assert all(far_apart(answer, one, other) for one, other in combinations(values, 2))
 
 
 def test_it_has_five_variants_or_more_and_a_choice_has_no_fixed_place_for_the_right_one(

@@ -368,6 +368,16 @@ def test_each_verdict_has_a_sign_and_a_shape_of_its_own_and_none_once_it_is_old(
     assert region.inner_text() == "✓The words."
 
 
+def test_the_same_reply_again_is_announced_again(page: Any) -> None:
+    live(page, CASES["number"])
+    press(page, "Check")
+    wait_for(page, "Nothing is filled in yet.")
+    first = said(page).locator("p").element_handle()
+    press(page, "Check")
+    page.wait_for_function("node => !node.isConnected", arg=first)  # written anew
+    assert said(page).inner_text().startswith("?Nothing is filled in yet.")
+
+
 def test_letters_stay_with_the_things_that_are_put_in_order(page: Any) -> None:
     live(page, CASES["order"])
     rows = page.locator(".hcx-row")
