@@ -1,4 +1,5 @@
-"""What all tests share: Chromium and ngspice where they are there, and no silent skips in CI."""
+"""What all tests share: Chromium and ngspice where they are there, no silent skips in CI, and the
+same random examples in each run unless `--hypothesis-profile=wide` asks for others."""
 
 from __future__ import annotations
 
@@ -9,6 +10,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import settings
+
+# A test that is green today must be green tomorrow: the default run draws the same examples each
+# time. The wide search draws others, and more of them wherever a test counts in the profile's own
+# number. No deadline: a shared machine is slow at any moment.
+settings.register_profile("same", derandomize=True, max_examples=100, deadline=None)
+settings.register_profile("wide", derandomize=False, max_examples=2000, deadline=None)
+settings.load_profile("same")
 
 CHECKOUT = Path(__file__).resolve().parent.parent
 CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
