@@ -32,8 +32,8 @@ class Sources:
 
 
 def from_the_firmest(labels: Labels, offset: Floats, order: tuple[int, ...]) -> Floats:
-    """Offsets counted from that node of each group which comes last in `order`, so that no source
-    stands beside a small resistance."""
+    """Offsets, V, counted from that node of each group which comes last in `order`, so that no
+    source stands beside a small resistance."""
     base, cases = np.full(offset.shape, np.nan), np.arange(offset.shape[1])
     for node in reversed(order):
         here = base[labels[node], cases]
@@ -42,6 +42,7 @@ def from_the_firmest(labels: Labels, offset: Floats, order: tuple[int, ...]) -> 
 
 
 def sources(plan: Plan, merges: list[Merge], conductance_S: Floats, offset_V: Floats) -> Sources:
+    """The drops as each step of the elimination meets them; `offset_V` as in `spread`."""
     first, second = offset_V[plan.ends[0]], offset_V[plan.ends[1]]
     whole = np.stack((second - first, np.abs(first) + np.abs(second)), axis=1)
 

@@ -47,9 +47,9 @@ def spread(
 ) -> Spread:
     """Every case of `conductance_S` (branches, cases).
 
-    `ties`, where there are drops, are labels of groups of tied nodes, and how far the drops of
-    conducting diodes put each node above the others of its group, V (both nodes, cases). Of nodes
-    that nothing joins to a terminal, the one that goes last is put at 0 V.
+    `ties`, where there are drops, are labels of groups of tied nodes, and the offsets: how far the
+    drops of conducting diodes put each node above the others of its group, V (both nodes, cases).
+    Of nodes that nothing joins to a terminal, the one that goes last is put at 0 V.
     """
     offset_V = None if ties is None else ties[1]
     found = _spread(plan_of(network), network, conductance_S, hot, offset_V)

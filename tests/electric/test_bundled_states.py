@@ -7,8 +7,16 @@ diode halves.
 
 import pytest
 
-from lessonlib import appliance_names, load_appliance, solve, solve_all, state_table, variant
+from lessonlib import (
+    appliance_names,
+    load_appliance,
+    single_faults,
+    solve,
+    solve_all,
+    state_table,
+)
 from lessonlib.appliance.parts import Resistive
+from tests.trade import EITHER_OR, HALF_WAVE
 
 # Lamps: 0.5 W or 0.6 W or 0.4 W as marked. Rows are (positions, watts, live nodes, between nodes).
 EXPECTED = {
@@ -46,7 +54,7 @@ EXPECTED = {
     "wax-melter": [
         ({"S1": "off", "S2": "half"}, 0, "", ""),
         ({"S1": "off", "S2": "full"}, 0, "", ""),
-        ({"S1": "on", "S2": "half"}, 400, "switched fed", "heat"),
+        ({"S1": "on", "S2": "half"}, 800 / 2, "switched fed", "heat"),
         ({"S1": "on", "S2": "full"}, 800, "switched fed heat", ""),
     ],
     "garment-steamer": [
@@ -140,13 +148,21 @@ def test_all_settings_reversed_swap_what_is_live_but_not_the_power(name):
             assert other.node[node].condition == expected
 
 
-def test_the_either_or_selector_never_gives_the_sum():
-    # 300 W and 700 W behind a centre-off selector: common practice, no source
-    marked = {"E1": {"power_W": 300}, "E2": {"power_W": 700}}
-    warmer = variant(load_appliance("plate-warmer"), marked)
-    powers = [solution.power_W for solution in solve_all(warmer)]
-    assert powers == pytest.approx([300, 0, 700])
-    assert not any(power == pytest.approx(1000, rel=0.1) for power in powers)
+def test_an_either_or_selector_with_300_and_700_W_gives_300_or_700_never_1000():
+    # common practice, no source; with every single fault too, welded contacts apart
+    powers = [solution.power_W for solution in solve_all(EITHER_OR)]
+    assert powers == pytest.approx([300, 0, 700], rel=1e-12)
+    for solution in solve_all(EITHER_OR, faults=single_faults(EITHER_OR)):
+        if solution.short is None and solution.fault.kind != "welded":
+            assert solution.power_W < 701
+    both = solve(EITHER_OR, {"S1": "high"}, fault="S1 welded")
+    assert both.power_W == pytest.approx(1000, rel=1e-12)
+
+
+def test_1000_W_behind_a_diode_gives_500_W():
+    # common practice, no source; LEC Vol. III, Rectifier circuits: a series diode gives about half
+    off, _, half, full = (solution.power_W for solution in solve_all(HALF_WAVE))
+    assert (off, half, full) == pytest.approx((0, 500, 1000), rel=1e-12)
 
 
 def test_off_is_not_dead_with_the_switch_in_the_wrong_conductor():

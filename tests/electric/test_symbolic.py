@@ -5,6 +5,7 @@ import sympy
 
 from lessonlib import load_appliance, solve
 from lessonlib.appliance.parts import Appliance, Resistive
+from tests.trade import HALF_WAVE
 
 
 def node_equations(appliance: Appliance, setting: dict[str, str], line):
@@ -74,9 +75,8 @@ def test_half_wave_power_voltage_and_mean_follow_from_their_definitions():
     mean = sympy.integrate(wave, (angle, 0, sympy.pi)) / cycle
     rms = sympy.sqrt(sympy.integrate(wave**2, (angle, 0, sympy.pi)) / cycle)
 
-    melter = load_appliance("wax-melter")
-    reading = solve(melter, {"S1": "on", "S2": "half"}).part["E1"]
-    values = {peak: 230 * sympy.sqrt(2), ohms: sympy.Rational(529, 8)}  # 230² / 800
+    reading = solve(HALF_WAVE, {"S1": "on", "S2": "half"}).part["E1"]
+    values = {peak: 230 * sympy.sqrt(2), ohms: sympy.Rational(529, 10)}
     assert reading.power_W == pytest.approx(float(power.subs(values)), rel=1e-12)
     assert reading.voltage_V == pytest.approx(float(rms.subs(values)), rel=1e-12)
     assert reading.voltage_mean_V == pytest.approx(float(mean.subs(values)), rel=1e-12)

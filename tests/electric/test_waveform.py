@@ -8,14 +8,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from lessonlib import load_appliance, read_appliance, solve, solve_all, variant, waveform
+from lessonlib import read_appliance, solve, solve_all, waveform
 from lessonlib.electric.diode import against_resistor, diode_duty
 from lessonlib.errors import WaveformError
 from tests.electric import spice
 from tests.networks import random_appliance
+from tests.trade import HALF_WAVE
 
-# 1000 W at 230 V behind a diode, the design check of the trade (common practice, no source)
-MELTER = variant(load_appliance("wax-melter"), {"E1": {"power_W": 1000}})
 HALF, FULL = {"S1": "on", "S2": "half"}, {"S1": "on", "S2": "full"}
 PEAK_V = 230 * math.sqrt(2)
 # Closed forms in double precision, some tens of roundings each: 1e-12 leaves room for them all.
@@ -23,16 +22,17 @@ EXACT = 1e-12
 
 
 def with_drop(drop_V: float):
-    """The wax melter with a forward drop of its diode."""
+    """1000 W behind a diode with a forward drop."""
     parts = tuple(
-        replace(part, forward_drop_V=drop_V) if part.name == "D1" else part for part in MELTER.parts
+        replace(part, forward_drop_V=drop_V) if part.name == "D1" else part
+        for part in HALF_WAVE.parts
     )
-    return replace(MELTER, parts=parts)
+    return replace(HALF_WAVE, parts=parts)
 
 
 @pytest.fixture(scope="module")
 def half():
-    return waveform(solve(MELTER, HALF), "E1")
+    return waveform(solve(HALF_WAVE, HALF), "E1")
 
 
 # Half-wave rectified sine, standard results; coefficients against the peak as in the general term
@@ -62,8 +62,8 @@ def test_mean_and_rms_of_a_half_wave_on_230_V_are_the_standard_ones(half):
 
 
 def test_form_and_crest_factor_of_a_half_wave_and_of_a_sine():
-    half = waveform(solve(MELTER, HALF), "E1").voltage
-    full = waveform(solve(MELTER, FULL), "E1").voltage
+    half = waveform(solve(HALF_WAVE, HALF), "E1").voltage
+    full = waveform(solve(HALF_WAVE, FULL), "E1").voltage
     assert (half.form_factor, half.crest_factor) == pytest.approx((1.570796, 2.0), abs=5e-7)
     # LEC Vol. II, "Measurements of AC magnitude": 1.11 for a sine.
     assert full.form_factor == pytest.approx(1.1107, abs=5e-5)
@@ -79,8 +79,8 @@ def test_power_of_a_half_wave_splits_into_dc_fundamental_and_harmonics(half):
 
 
 def test_an_averaging_meter_reads_a_half_wave_29_per_cent_low_and_a_sine_right():
-    half = waveform(solve(MELTER, HALF), "E1").voltage
-    full = waveform(solve(MELTER, FULL), "E1").voltage
+    half = waveform(solve(HALF_WAVE, HALF), "E1").voltage
+    full = waveform(solve(HALF_WAVE, FULL), "E1").voltage
     assert half.averaging_meter == pytest.approx(115, rel=EXACT)  # 0.3536 of the peak
     assert 1 - half.averaging_meter / half.true_rms_meter == pytest.approx(0.293, abs=5e-4)
     assert full.averaging_meter == pytest.approx(230, rel=EXACT)
@@ -88,7 +88,7 @@ def test_an_averaging_meter_reads_a_half_wave_29_per_cent_low_and_a_sine_right()
 
 
 def test_an_averaging_meter_takes_a_negative_half_wave_like_a_positive_one():
-    wave = waveform(solve(MELTER, HALF), "D1").voltage  # what the diode blocks
+    wave = waveform(solve(HALF_WAVE, HALF), "D1").voltage  # what the diode blocks
     assert wave.mean == pytest.approx(-PEAK_V / math.pi, rel=EXACT)
     assert wave.averaging_meter == pytest.approx(115, rel=EXACT)
 
@@ -126,7 +126,7 @@ def test_the_highest_power_is_the_one_at_the_crest(half):
 
 
 def test_without_a_diode_in_the_path_there_are_no_breakpoints():
-    wave = waveform(solve(MELTER, FULL), "E1")
+    wave = waveform(solve(HALF_WAVE, FULL), "E1")
     assert wave.breakpoints_s == ()
     assert wave.voltage_V([0, 0.005, 0.015, 0.025]) == pytest.approx([0, PEAK_V, -PEAK_V, PEAK_V])
 
@@ -139,7 +139,7 @@ def test_a_cycle_later_and_before_it_is_the_same(half):
 
 
 def test_reversed_plug_and_supply_voltage_are_followed():
-    now = solve(MELTER, HALF, reversed_plug=True, supply_voltage_V=253)
+    now = solve(HALF_WAVE, HALF, reversed_plug=True, supply_voltage_V=253)
     wave = waveform(now, "E1")
     # N is the hot terminal; while it is positive the diode blocks, so the current comes later
     assert wave.current_A(0.005) == 0
@@ -151,7 +151,7 @@ def test_reversed_plug_and_supply_voltage_are_followed():
     ("fault", "watts", "breaks"), [("D1 open", 0, 0), ("D1 shorted", 1000, 0), (None, 500, 2)]
 )
 def test_faults_of_the_diode_show_in_the_wave(fault, watts, breaks):
-    wave = waveform(solve(MELTER, HALF, fault=fault), "E1")
+    wave = waveform(solve(HALF_WAVE, HALF, fault=fault), "E1")
     assert wave.power_mean_W == pytest.approx(watts, rel=EXACT, abs=1e-12)
     assert len(wave.breakpoints_s) == breaks
 
@@ -227,7 +227,7 @@ def test_the_remainder_of_the_split_goes_to_nothing_as_orders_are_added(half):
 
 
 def test_the_whole_appliance_and_a_node_have_waves():
-    now = solve(MELTER, HALF)
+    now = solve(HALF_WAVE, HALF)
     whole, heat = waveform(now), waveform(now, node="heat")
     assert whole.power_mean_W == pytest.approx(now.power_W, rel=EXACT)
     assert whole.current.rms == pytest.approx(now.current_A, rel=EXACT)
@@ -237,7 +237,7 @@ def test_the_whole_appliance_and_a_node_have_waves():
 
 
 def test_what_has_no_waveform_is_refused_with_the_next_step():
-    now = solve(MELTER, HALF)
+    now = solve(HALF_WAVE, HALF)
     short = solve(
         read_appliance(
             'title = "Short"\nsupply.voltage_V = 230\n[[element]]\nname = "E1"\n'
@@ -246,16 +246,16 @@ def test_what_has_no_waveform_is_refused_with_the_next_step():
         )
     )
     for call, words in [
-        (lambda: waveform(now, "E9"), "accepted: S1, S2, F1, D1, E1"),
-        (lambda: waveform(now, node="E1"), "accepted: L, N, switched, fed, heat"),
+        (lambda: waveform(now, "E9"), "accepted: S1, S2, D1, E1"),
+        (lambda: waveform(now, node="E1"), "accepted: L, N, fed, heat"),
         (lambda: waveform(now, "E1", node="heat"), "one of them"),
         (lambda: waveform(now, "S1", contact=2), "1 to 1"),
         (lambda: waveform(short, "E1"), "L – S1 – N"),
-        (lambda: waveform(solve(MELTER, HALF, fault="E1 open"), "D1").voltage_V(0), "fixes it"),
+        (lambda: waveform(solve(HALF_WAVE, HALF, fault="E1 open"), "D1").voltage_V(0), "fixes it"),
         (lambda: waveform(now, "E1").voltage.fourier([-1]), "found order -1"),
         (lambda: waveform(now, "E1").voltage.fourier([1.5]), "whole number"),
         (lambda: diode_duty(now, "E1"), "D1"),
-        (lambda: against_resistor(solve(MELTER, FULL), "D1", "E1"), "lowers the power"),
+        (lambda: against_resistor(solve(HALF_WAVE, FULL), "D1", "E1"), "lowers the power"),
     ]:
         with pytest.raises(WaveformError, match=words):
             call()
@@ -263,14 +263,14 @@ def test_what_has_no_waveform_is_refused_with_the_next_step():
 
 # Computed from the marking: 1000 W at 230 V is 52.9 ohm; compare a generic 1 A axial rectifier
 # (data sheets of types with JEDEC numbers: mean 1.0 A half-wave resistive, up to 1000 V).
-def test_the_melters_diode_is_too_much_for_1_A_and_fits_3_A_1000_V():
-    duty = diode_duty(solve(MELTER, HALF), "D1")
+def test_the_diode_before_1000_W_is_too_much_for_1_A_and_fits_3_A_1000_V():
+    duty = diode_duty(solve(HALF_WAVE, HALF), "D1")
     found = (duty.current_mean_A, duty.current_A, duty.current_peak_A, duty.reverse_peak_V)
     assert found == pytest.approx((1.957, 3.074, 6.149, 325.27), abs=5e-3)
     assert not duty.within(1, 1000)
     assert not duty.within(3, 300)
     assert duty.within(3, 1000)
-    assert diode_duty(solve(MELTER, HALF, supply_voltage_V=253), "D1").reverse_peak_V == (
+    assert diode_duty(solve(HALF_WAVE, HALF, supply_voltage_V=253), "D1").reverse_peak_V == (
         pytest.approx(357.8, abs=0.05)
     )
 
@@ -281,7 +281,7 @@ def test_a_diode_turns_its_drop_times_its_mean_current_into_heat():
 
 
 def test_a_resistor_for_the_same_half_power_is_root_2_less_1_of_the_element_and_wastes_207_W():
-    found = against_resistor(solve(MELTER, HALF), "D1", "E1")
+    found = against_resistor(solve(HALF_WAVE, HALF), "D1", "E1")
     # The current must fall to 1 / sqrt 2, so r + R = sqrt 2 R. The bridge is 1 nano-ohm: 1e-9.
     assert found.resistance_ohm == pytest.approx(52.9 * (math.sqrt(2) - 1), rel=1e-8)
     assert found.wasted_W == pytest.approx(500 * (math.sqrt(2) - 1), rel=1e-8)

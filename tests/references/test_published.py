@@ -4,8 +4,9 @@ import math
 
 import pytest
 
-from lessonlib import load_appliance, read_appliance, solve, variant
+from lessonlib import load_appliance, read_appliance, solve
 from tests.references.worked_examples import EXAMPLES, Example
+from tests.trade import HALF_WAVE
 
 
 def appliance_of(example: Example):
@@ -69,11 +70,10 @@ def test_power_at_the_supplys_published_limits():
 
 
 class TestHalfWave:
-    """Standard results for a half-wave rectified sine of peak 325.27 V on 52.9 ohm (1000 W)."""
+    """Standard results for a half-wave rectified sine of peak 325.27 V on 52.9 ohm (1000 W at 230 V
+    behind a diode: common practice, no source)."""
 
-    # 1000 W behind a diode: common practice, no source
-    melter = variant(load_appliance("wax-melter"), {"E1": {"power_W": 1000}})
-    half = solve(melter, {"S1": "on", "S2": "half"})
+    half = solve(HALF_WAVE, {"S1": "on", "S2": "half"})
     peak_V = 230 * math.sqrt(2)
 
     def test_mean_is_peak_over_pi(self):
@@ -88,7 +88,7 @@ class TestHalfWave:
 
     def test_power_is_half_of_a_direct_connection(self):
         # LEC Vol. III, Rectifier circuits: a series diode gives a lamp about half its power.
-        full = solve(self.melter, {"S1": "on", "S2": "full"})
+        full = solve(HALF_WAVE, {"S1": "on", "S2": "full"})
         assert self.half.power_W == pytest.approx(full.power_W / 2, rel=1e-15)
 
     def test_form_factor_is_half_pi(self):
