@@ -404,8 +404,9 @@ def test_it_plays_in_a_notebook_tells_python_and_lives_on_without_a_kernel(
     assert run.events[-1][1] == "S1 turned to off"
     run.flip("S1")
     run.press("Go on")
-    heating = run.within.locator(".hcp-numbers strong", has_text=re.compile("^1501 W$"))
-    heating.wait_for(timeout=SOON_MS)  # the pressure switch has closed again
+    run.wait_for(
+        "P1 closes"
+    )  # it stays in the list; its seconds of heat may pass between two looks
     context.close()
     assert lesson.foreign == []
     assert lesson.errors == []
