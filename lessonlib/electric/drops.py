@@ -32,8 +32,8 @@ class Sources:
 
 
 def from_the_firmest(labels: Labels, offset: Floats, order: tuple[int, ...]) -> Floats:
-    """Offsets, V, counted from that node of each group which comes last in `order`, so that no source
-    stands beside a small resistance."""
+    """Offsets, V, counted from that node of each group which comes last in `order`, so that no
+    source stands beside a small resistance."""
     base, cases = np.full(offset.shape, np.nan), np.arange(offset.shape[1])
     for node in reversed(order):
         here = base[labels[node], cases]
