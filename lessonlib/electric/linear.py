@@ -50,8 +50,16 @@ def at(line: Floats, v: Floats | float) -> Floats:
 
 def leaving(network: Network, current: Floats) -> Floats:
     """Net current (cases, nodes, 1 or 2) leaving each node through branches with these currents."""
-    sums = [current[..., part] @ network.incidence for part in range(current.shape[-1])]
-    return np.stack(sums, axis=-1)
+    return _summed(current, network.incidence)
+
+
+def touching(network: Network, size: Floats) -> Floats:
+    """Sum of these sizes of branches (cases, nodes, 1 or 2) at each node."""
+    return _summed(size, network.touches)
+
+
+def _summed(values: Floats, weights: Floats) -> Floats:
+    return np.stack([values[..., part] @ weights for part in range(values.shape[-1])], axis=-1)
 
 
 def lines(network: Network, cases: Cases, conducting: Flags, hot: int) -> Lines:

@@ -7,13 +7,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from lessonlib.electric.cycle import Piece, moments, pieces
-from lessonlib.electric.linear import at, leaving
+from lessonlib.electric.linear import at, leaving, touching
 from lessonlib.electric.network import Cases, Flags, Floats, Indexes, Network
 from lessonlib.errors import SolverError
 
 # A solution must balance to this part of what flows at a node: far above the rounding of double
 # precision, far below anything a meter could show.
 _BALANCE = 1e-11
+# Rounding of terms that leave next to nothing, with room for some tens of them.
 _ROUNDING = 1e-14
 # Currents left out because the joins' own resistance may have made them, against 1 V at the line.
 _LEFT_OUT = 1e-50
@@ -29,7 +30,7 @@ class Totals:
     `..2` are means of squares. `fixed` tells nodes whose potential the supply fixes all the time,
     `always_live` and `always_zero` those at the line's potential or at earth's all the time, and
     `voltage_known` branches whose voltage is fixed all the time. `drawn` is the line's current, and
-    `terms` the mean power of its slope and of its offset by themselves, without a sign.
+    `terms` what power it would be if none of the terms of its currents opposed another.
     """
 
     voltage2: Floats
@@ -81,8 +82,10 @@ def totals_of(network: Network, cases: Cases, rows: Indexes, hot: int, peak_V: f
         some = cases.take(block)
         for piece in pieces(network, some, hot, peak_V):
             net = leaving(network, piece.lines.current)
-            _check(network, piece, net)
+            sizes = touching(network, piece.lines.current_size)
+            _check(network, piece, net, sizes)
             _add(network, totals, piece, net[:, hot], block[piece.rows], peak_V)
+            totals.terms[block[piece.rows]] += at(sizes[:, hot], peak_V) * peak_V
         _check_powers(network, totals, block)
     return totals
 
@@ -98,7 +101,6 @@ def _add(
     voltage, current, potential = found.voltage, found.current, found.potential
     supply = np.zeros_like(drawn)
     supply[:, 0] = 1.0
-    totals.terms[here] += share.share * at(np.abs(drawn), peak_V) * peak_V
     totals.voltage2[here] += share.mean_product(voltage, voltage)
     totals.voltage_mean[here] += share.mean(voltage)
     totals.current2[here] += share.mean_product(current, current)
@@ -124,12 +126,11 @@ def _add(
         all_the_time[here] &= is_there
 
 
-def _check(network: Network, piece: Piece, net: Floats) -> None:
+def _check(network: Network, piece: Piece, net: Floats, sizes: Floats) -> None:
     """At every node but the supply's terminals the currents must add up to nothing, on the scale
     of what flows there, and every branch's voltage must be that between its nodes."""
     found = piece.lines
-    sums = [found.current_size[..., part] @ network.touches for part in range(net.shape[-1])]
-    allowed = _BALANCE * np.stack(sums, axis=-1)[:, network.terminals :] + _LEFT_OUT
+    allowed = _BALANCE * sizes[:, network.terminals :] + _LEFT_OUT
     left_over = np.abs(net[:, network.terminals :])
     if not (left_over <= allowed).all():
         raise SolverError(
@@ -149,7 +150,7 @@ def _check_powers(network: Network, totals: Totals, rows: Indexes) -> None:
     """The supply must give exactly the power that the parts turn into heat."""
     supplied = totals.supplied[rows]
     off = np.abs(supplied - totals.power[rows].sum(axis=1))
-    # Where a diode conducts for a moment near the peak, next to nothing is left of these terms.
+    # Of these terms next to nothing may be left, where drops oppose each other or the peak.
     if not (off <= _BALANCE * np.abs(supplied) + _ROUNDING * totals.terms[rows]).all():
         raise SolverError(
             f"the powers of {network.appliance.title} do not balance: off by {off.max():.3g} W. "
