@@ -65,6 +65,11 @@ def volts_along_the_chain(draw: Draw) -> Numbers:
     slips = {
         "no-current-no-voltage": table(),
         "shared-by-count": table(**dict.fromkeys(chain, supply_V / len(chain))),
+        # what stands behind each part, from there to the neutral
+        "read-to-neutral": tuple(
+            (round(now.node[steamer.part(name).rungs[0][1]].potential_V or 0.0, 9),)
+            for name in chain
+        ),
     }
     if gap == "E1":
         slips["held-back-at-the-switch"] = table(S1=supply_V)
