@@ -93,7 +93,7 @@ def elements_by_resistance(draw: Draw) -> Numbers:
 def club_heater_file(draw: Draw) -> Numbers:
     """A heater with one element and one switch, on a mains that is not what the element is
     marked for."""
-    power_W, supply_V = draw.number(400, 1200, 100), draw.one_of([198, 207, 216, 240])
+    power_W, supply_V = draw.number(400, 1200, 100), draw.one_of([207, 212, 219, 244])
 
     def heater(marked_V: float, volts: float, element: str, contact: str) -> Appliance:
         return read_appliance(
