@@ -30,7 +30,7 @@ class Totals:
     `..2` are means of squares. `fixed` tells nodes whose potential the supply fixes all the time,
     `always_live` and `always_zero` those at the line's potential or at earth's all the time, and
     `voltage_known` branches whose voltage is fixed all the time. `drawn` is the line's current, and
-    `terms` what power it would be if none of the terms of its currents opposed another.
+    `terms` the sum of the sizes of all that currents are added up from, times the peak, W.
     """
 
     voltage2: Floats
@@ -85,7 +85,7 @@ def totals_of(network: Network, cases: Cases, rows: Indexes, hot: int, peak_V: f
             sizes = touching(network, piece.lines.current_size)
             _check(network, piece, net, sizes)
             _add(network, totals, piece, net[:, hot], block[piece.rows], peak_V)
-            totals.terms[block[piece.rows]] += at(sizes[:, hot], peak_V) * peak_V
+            totals.terms[block[piece.rows]] += at(sizes, peak_V).sum(axis=1) * peak_V
         _check_powers(network, totals, block)
     return totals
 
