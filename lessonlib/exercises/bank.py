@@ -106,6 +106,9 @@ def find_prediction(name: str) -> PredictionText:
 
 
 def _find(name: str, what: str, kinds: tuple[str, ...], then: str = "Spell it the same.") -> Found:
+    ours = _ours().get(name)  # first: a file of one's own that is broken must not stop a lesson
+    if ours is not None and ours.entry.kind in kinds:
+        return ours
     known = {key: found for key, found in _known().items() if found.entry.kind in kinds}
     if name in known:
         return known[name]

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from lessonlib import predict
 from lessonlib.appliance.bundled import load_appliance
 from lessonlib.electric.solution import solve
 from lessonlib.errors import AnswerError
@@ -215,3 +216,12 @@ def test_data_that_cannot_be_used_says_where_and_why(data: str, rest: str, says:
     with pytest.raises(AnswerError, match=says) as caught:
         made(data, rest)
     assert "own.md, line" in str(caught.value)
+
+
+def test_a_broken_file_of_ones_own_stops_no_question_of_ours(tmp_path, monkeypatch) -> None:
+    (tmp_path / "questions").mkdir()
+    (tmp_path / "questions" / "mine.md").write_text("no heading", "utf-8")
+    monkeypatch.chdir(tmp_path)
+    assert predict("half-voltage").question
+    with pytest.raises(AnswerError, match="mine.md, line 1"):
+        predict("a-question-of-mine")
