@@ -223,5 +223,5 @@ def test_a_broken_file_of_ones_own_stops_no_question_of_ours(tmp_path, monkeypat
     (tmp_path / "questions" / "mine.md").write_text("no heading", "utf-8")
     monkeypatch.chdir(tmp_path)
     assert predict("half-voltage").question
-    with pytest.raises(AnswerError, match="mine.md, line 1"):
+    with pytest.raises(AnswerError, match=r"mine\.md, line 1"):
         predict("a-question-of-mine")
