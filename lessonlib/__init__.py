@@ -5,11 +5,13 @@ Reading order, one line a folder. Imports point upward in this list only:
 - `errors`      how things go wrong, and what to do next
 - `files`       how files are read and written: never waiting, and never half of one
 - `quantities`  how numbers with units are written
+- `tables`      one table for terminal, notebook and screen reader
 - `safety`      the one text of cautions that everything shows
 - `appliance`   what an appliance is made of, read from TOML and checked once
 - `electric`    what happens in one setting: potentials, currents, powers, live points
+- `limits`      published limits with their sources
+- `meter`       what a meter shows, and what a reading says about the appliance
 - `heat`        what happens over minutes: warming, steam, cycling, boiling dry
-- `ratings`     published limits with their sources, and the checks against them
 - `drawing`     appliance to schematic, with automatic layout
 - `panel`       the live picture: flip the switches, and watch it heat
 - `sheets`      an appliance on one page, for the bench or the wall
@@ -35,9 +37,6 @@ if TYPE_CHECKING:
     from lessonlib.appliance.variant import variant as variant
     from lessonlib.drawing.curves import heating_curve as heating_curve
     from lessonlib.drawing.schematic import schematic as schematic
-    from lessonlib.electric.meter import resistance as resistance
-    from lessonlib.electric.meter_kinds import meter_kinds as meter_kinds
-    from lessonlib.electric.meter_table import meter_table as meter_table
     from lessonlib.electric.solution import solve as solve
     from lessonlib.electric.solution import solve_all as solve_all
     from lessonlib.electric.table import compare as compare
@@ -52,13 +51,16 @@ if TYPE_CHECKING:
     from lessonlib.heat.protection import protections as protections
     from lessonlib.heat.run import heat_up as heat_up
     from lessonlib.heat.story import protection_story as protection_story
+    from lessonlib.limits.half_wave import half_wave_allowed as half_wave_allowed
+    from lessonlib.meter.agreement import compare_readings as compare_readings
+    from lessonlib.meter.kinds import meter_kinds as meter_kinds
+    from lessonlib.meter.ohm_table import meter_table as meter_table
+    from lessonlib.meter.ohmmeter import resistance as resistance
+    from lessonlib.meter.readings import CurrentReading as CurrentReading
+    from lessonlib.meter.readings import PowerReading as PowerReading
+    from lessonlib.meter.readings import ResistanceReading as ResistanceReading
     from lessonlib.panel.heating import heating_panel as heating_panel
     from lessonlib.panel.widget import panel as panel
-    from lessonlib.ratings.agreement import compare_readings as compare_readings
-    from lessonlib.ratings.half_wave import half_wave_allowed as half_wave_allowed
-    from lessonlib.ratings.readings import CurrentReading as CurrentReading
-    from lessonlib.ratings.readings import PowerReading as PowerReading
-    from lessonlib.ratings.readings import ResistanceReading as ResistanceReading
     from lessonlib.safety import cautions as cautions
     from lessonlib.sheets.sheet import bench_sheet as bench_sheet
     from lessonlib.workbench.description import describe as describe
@@ -76,17 +78,17 @@ _FRONT_DOOR = {
     "state_table": "electric.table",
     "compare": "electric.table",
     "waveform": "electric.waveform",
-    "resistance": "electric.meter",
-    "meter_kinds": "electric.meter_kinds",
-    "meter_table": "electric.meter_table",
+    "resistance": "meter.ohmmeter",
+    "meter_kinds": "meter.kinds",
+    "meter_table": "meter.ohm_table",
     "heat_up": "heat.run",
     "protections": "heat.protection",
     "protection_story": "heat.story",
-    "half_wave_allowed": "ratings.half_wave",
-    "ResistanceReading": "ratings.readings",
-    "PowerReading": "ratings.readings",
-    "CurrentReading": "ratings.readings",
-    "compare_readings": "ratings.agreement",
+    "half_wave_allowed": "limits.half_wave",
+    "ResistanceReading": "meter.readings",
+    "PowerReading": "meter.readings",
+    "CurrentReading": "meter.readings",
+    "compare_readings": "meter.agreement",
     "heating_curve": "drawing.curves",
     "schematic": "drawing.schematic",
     "panel": "panel.widget",

@@ -12,8 +12,4 @@
 - `waveform`   `waveform`: a part's voltage, current and power at every instant of a cycle
 - `diode`      what a diode has to stand, and what a resistor in its place would waste
 - `table`      every setting in one table, and two wirings side by side
-- `alloys`     how much more a heating wire resists hot than cold
-- `meter`      what an ohmmeter shows between two points of the unplugged appliance
-- `meter_kinds`  what each kind of meter shows of a voltage that is no sine
-- `meter_table`  every ohmmeter reading between the plug's pins in one table
 """

@@ -6,7 +6,6 @@ import csv
 import io
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass
-from html import escape
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import TERMINALS, Appliance
@@ -14,59 +13,9 @@ from lessonlib.electric.live import live_words
 from lessonlib.electric.solution import Solution, solve_all
 from lessonlib.errors import SettingError
 from lessonlib.quantities import format_quantity
+from lessonlib.tables import Table
 
 _SHORT = "short circuit"
-
-
-class Table:
-    """A table that shows in a notebook, as plain text, and as CSV."""
-
-    @property
-    def caption(self) -> str:
-        raise NotImplementedError
-
-    @property
-    def header(self) -> tuple[str, ...]:
-        raise NotImplementedError
-
-    @property
-    def shown_rows(self) -> list[tuple[str, ...]]:
-        """Rows as text, with friendly units; as many columns as `header`."""
-        raise NotImplementedError
-
-    @property
-    def _row_headers(self) -> int:
-        """How many leading columns name the row, for a screen reader."""
-        return 1
-
-    def __str__(self) -> str:
-        rows = [self.header, *self.shown_rows]
-        widths = [max(len(row[column]) for row in rows) for column in range(len(self.header))]
-        lines = [
-            "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
-            for row in rows
-        ]
-        return "\n".join([self.caption, lines[0], "-" * len(lines[0]), *lines[1:]])
-
-    __repr__ = __str__
-
-    def _repr_html_(self) -> str:
-        left = 'style="text-align:left;white-space:nowrap"'
-        wraps = 'style="text-align:left;min-width:10em"'
-        head = "".join(f'<th scope="col" {left}>{escape(cell)}</th>' for cell in self.header)
-        body = []
-        for row in self.shown_rows:
-            names = "".join(
-                f'<th scope="row" {left}>{escape(cell)}</th>' for cell in row[: self._row_headers]
-            )
-            *values, last = row[self._row_headers :]
-            cells = "".join(f"<td {left}>{escape(cell)}</td>" for cell in values)
-            body.append(f"<tr>{names}{cells}<td {wraps}>{escape(last)}</td></tr>")
-        return (
-            '<div style="overflow-x:auto"><table>'
-            f'<caption style="text-align:left">{escape(self.caption)}</caption>'
-            f"<thead><tr>{head}</tr></thead><tbody>{''.join(body)}</tbody></table></div>"
-        )
 
 
 @dataclass(frozen=True, repr=False)

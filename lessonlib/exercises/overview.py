@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from html import escape
 
-from lessonlib.electric.table import Table
 from lessonlib.exercises.bank import BANK, templates
 from lessonlib.exercises.exercise import Template
 from lessonlib.exercises.progress import Progress, progress_here
+from lessonlib.tables import Table
 
 
 @dataclass(frozen=True, repr=False)

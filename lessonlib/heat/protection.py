@@ -12,11 +12,11 @@ from dataclasses import dataclass, replace
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance, ThermalFuse
 from lessonlib.appliance.settings import Setting, complete
-from lessonlib.electric.table import Table
 from lessonlib.errors import HeatError
 from lessonlib.heat.cases import Case, read_case, usual_cases
 from lessonlib.heat.result import Event, HeatRun, clock
 from lessonlib.heat.run import heat_up
+from lessonlib.tables import Table
 
 TOLERANCE_K = 10.0
 """A thermal link, which is one-shot, opens within +0/-10 K of its marked temperature: IEC 60691, as

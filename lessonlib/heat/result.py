@@ -10,11 +10,11 @@ from typing import Literal, NamedTuple
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance, ThermalFuse
-from lessonlib.electric.table import Table
 from lessonlib.errors import HeatError, shown
 from lessonlib.heat.segment import Segment
 from lessonlib.heat.vessel import Body
 from lessonlib.quantities import format_quantity
+from lessonlib.tables import Table
 
 EventKind = Literal[
     "turned",

@@ -11,10 +11,10 @@ from pathlib import Path
 from lessonlib.appliance.parts import Appliance
 from lessonlib.electric.condition import SHOCK_V
 from lessonlib.electric.live import live_words
-from lessonlib.electric.meter_table import MeterTable, meter_table
 from lessonlib.electric.solution import Solution, solve
 from lessonlib.electric.table import StateTable, state_table
 from lessonlib.errors import SheetError
+from lessonlib.meter.ohm_table import MeterTable, meter_table
 from lessonlib.quantities import format_quantity
 from lessonlib.sheets.limits import Sources, half_wave_notes, limit_rows
 

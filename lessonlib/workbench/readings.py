@@ -17,13 +17,13 @@ from lessonlib.appliance.parts import TERMINALS, Appliance
 from lessonlib.errors import LessonlibError, ReadingError, shown
 from lessonlib.exercises.answers import Number
 from lessonlib.exercises.reading import Unread
-from lessonlib.ratings.agreement import (
+from lessonlib.meter.agreement import (
     Agreement,
     AgreementTable,
     compare_reading,
     compare_readings,
 )
-from lessonlib.ratings.readings import (
+from lessonlib.meter.readings import (
     AnyReading,
     CurrentReading,
     PlugReading,

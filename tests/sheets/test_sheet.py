@@ -10,11 +10,11 @@ import pytest
 
 from lessonlib import load_appliance, read_appliance, state_table
 from lessonlib.appliance.bundled import appliance_names
-from lessonlib.electric.meter_table import meter_table
 from lessonlib.errors import SheetError
-from lessonlib.ratings.half_wave import CONDITIONS
-from lessonlib.ratings.half_wave import SOURCE as HALF_WAVE
-from lessonlib.ratings.mains import mains_range
+from lessonlib.limits.half_wave import CONDITIONS
+from lessonlib.limits.half_wave import SOURCE as HALF_WAVE
+from lessonlib.limits.mains import mains_range
+from lessonlib.meter.ohm_table import meter_table
 from lessonlib.safety import CAUTIONS, MODEL
 from lessonlib.sheets.files import write_files
 from lessonlib.sheets.sheet import BenchSheet, bench_sheet

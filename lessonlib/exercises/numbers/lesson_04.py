@@ -8,12 +8,12 @@ from functools import lru_cache
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.reader import read_appliance
-from lessonlib.electric.meter import resistance
 from lessonlib.electric.solution import Solution, solve, solve_all
 from lessonlib.exercises.answers import CellTable, Choice, CircuitFile, Number, OneSetting, Points
 from lessonlib.exercises.content_template import Numbers
 from lessonlib.exercises.draw import Draw
 from lessonlib.exercises.numbers.live import distinct
+from lessonlib.meter.ohmmeter import resistance
 
 
 def _two_elements(draw: Draw, name: str, first_W: float, second_W: float) -> Appliance:

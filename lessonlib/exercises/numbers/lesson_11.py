@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.reader import read_appliance
-from lessonlib.electric.alloys import WIRE_C, resistance_factor
-from lessonlib.electric.meter import OhmReading, resistance, resistances
 from lessonlib.electric.solution import solve
 from lessonlib.exercises.answers import CellTable, Choice, CircuitFile, Number, OneSetting, Order
 from lessonlib.exercises.content_template import Numbers
 from lessonlib.exercises.draw import Draw
-from lessonlib.ratings.agreement import Verdict, compare_reading
-from lessonlib.ratings.input_power import input_power_limits
-from lessonlib.ratings.readings import PowerReading
+from lessonlib.limits.input_power import input_power_limits
+from lessonlib.meter.agreement import Verdict, compare_reading
+from lessonlib.meter.alloys import WIRE_C, resistance_factor
+from lessonlib.meter.ohmmeter import OhmReading, resistance, resistances
+from lessonlib.meter.readings import PowerReading
 
 _RIGHT_TO_THREE_FIGURES = "three figures, and 2 % for rounding on the way"
 

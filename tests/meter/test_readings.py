@@ -8,11 +8,11 @@ from hypothesis import given, settings
 from lessonlib import appliance_names, load_appliance, single_faults, solve
 from lessonlib.appliance.parts import Appliance, Diode, Element, Link, Supply
 from lessonlib.appliance.settings import settings as every_setting
-from lessonlib.electric.meter import resistance
 from lessonlib.errors import ReadingError, SettingError
-from lessonlib.ratings.agreement import compare_reading, compare_readings
-from lessonlib.ratings.input_power import input_power_limits
-from lessonlib.ratings.readings import (
+from lessonlib.limits.input_power import input_power_limits
+from lessonlib.meter.agreement import compare_reading, compare_readings
+from lessonlib.meter.ohmmeter import resistance
+from lessonlib.meter.readings import (
     CurrentReading,
     MeterReading,
     PowerReading,

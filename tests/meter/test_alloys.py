@@ -3,8 +3,8 @@
 import pytest
 
 from lessonlib.appliance.schema import ALLOYS
-from lessonlib.electric.alloys import FACTORS, WIRE_C, makers_factor, resistance_factor
 from lessonlib.errors import ReadingError
+from lessonlib.meter.alloys import FACTORS, WIRE_C, makers_factor, resistance_factor
 
 
 def test_every_alloy_that_a_file_may_name_has_a_table_and_no_other_has():

@@ -19,14 +19,14 @@ from lessonlib.appliance.fault import single_faults
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import complete
 from lessonlib.appliance.settings import settings as every_setting
-from lessonlib.electric.alloys import WIRE_C
-from lessonlib.electric.table import Table
 from lessonlib.errors import ReadingError, shown
-from lessonlib.ratings.expected import Expected, expected_readings
-from lessonlib.ratings.hints import before_the_parts, hint, leads_or_contact
-from lessonlib.ratings.mains import UK, mains_range
-from lessonlib.ratings.readings import AnyReading, PlugReading, ResistanceReading
+from lessonlib.limits.mains import UK, mains_range
+from lessonlib.meter.alloys import WIRE_C
+from lessonlib.meter.expected import Expected, expected_readings
+from lessonlib.meter.hints import before_the_parts, hint, leads_or_contact
+from lessonlib.meter.readings import AnyReading, PlugReading, ResistanceReading
 from lessonlib.safety import CAUTIONS
+from lessonlib.tables import Table
 
 Verdict = Literal["agrees", "within the limits", "off"]
 

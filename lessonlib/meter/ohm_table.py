@@ -8,9 +8,9 @@ from math import isclose
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance
-from lessonlib.electric.alloys import WIRE_C
-from lessonlib.electric.meter import OhmReading, resistances
-from lessonlib.electric.table import Table
+from lessonlib.meter.alloys import WIRE_C
+from lessonlib.meter.ohmmeter import OhmReading, resistances
+from lessonlib.tables import Table
 
 
 @dataclass(frozen=True, repr=False)

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from lessonlib.electric.table import Table
 from lessonlib.errors import ReadingError, shown
 from lessonlib.quantities import format_quantity
+from lessonlib.tables import Table
 
 CLAUSE = "IEC 60335-1 clause 10.1 table 1"
 SOURCE = f"{CLAUSE}, as quoted by GOST R IEC 335-1-94; later editions alike: from memory"

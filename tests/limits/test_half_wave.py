@@ -8,8 +8,8 @@ from itertools import product
 import pytest
 
 from lessonlib.errors import RatingError
-from lessonlib.ratings import half_wave
-from lessonlib.ratings.half_wave import half_wave_allowed
+from lessonlib.limits import half_wave
+from lessonlib.limits.half_wave import half_wave_allowed
 
 LONG_EARTHED = {"cores": 3, "portable": True, "few_minutes": False}
 SHORT_PORTABLE = {"cores": 2, "portable": True, "few_minutes": True}

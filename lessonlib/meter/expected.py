@@ -8,18 +8,18 @@ from dataclasses import dataclass
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance, Element
-from lessonlib.electric.alloys import (
+from lessonlib.electric.solution import Solution, solve_all
+from lessonlib.limits.input_power import CLAUSE, MOST_W, input_power_limits
+from lessonlib.limits.mains import mains_range
+from lessonlib.meter.alloys import (
     MAKERS_DIFFER,
     largest_factor,
     makers_factor,
     resistance_factor,
 )
-from lessonlib.electric.meter import OhmReading, resistances
-from lessonlib.electric.solution import Solution, solve_all
+from lessonlib.meter.ohmmeter import OhmReading, resistances
+from lessonlib.meter.readings import AnyReading, PlugReading, PowerReading, ResistanceReading
 from lessonlib.quantities import format_quantity
-from lessonlib.ratings.input_power import CLAUSE, MOST_W, input_power_limits
-from lessonlib.ratings.mains import mains_range
-from lessonlib.ratings.readings import AnyReading, PlugReading, PowerReading, ResistanceReading
 
 LEADS_OHM = 1.0
 """What test leads and contacts may add to a reading, ohm: common practice, no source."""

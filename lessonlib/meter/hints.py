@@ -7,9 +7,9 @@ from collections.abc import Mapping
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.electric.solution import solve, solve_all
+from lessonlib.meter.expected import LEADS_OHM, Expected
+from lessonlib.meter.readings import AnyReading, PlugReading, ResistanceReading
 from lessonlib.quantities import format_quantity
-from lessonlib.ratings.expected import LEADS_OHM, Expected
-from lessonlib.ratings.readings import AnyReading, PlugReading, ResistanceReading
 
 # By unit: a share of the expected value, and what commonly gives it. All follow from Ohm's law.
 _SHARES: dict[str, tuple[tuple[float, str], ...]] = {

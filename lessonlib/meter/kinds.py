@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from lessonlib.electric.table import Table
 from lessonlib.electric.wave import Wave
 from lessonlib.electric.waveform import Waveform
 from lessonlib.quantities import format_quantity
+from lessonlib.tables import Table
 
 
 @dataclass(frozen=True, repr=False)

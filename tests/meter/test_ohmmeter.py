@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 
 from lessonlib import appliance_names, load_appliance, read_appliance, single_faults, variant
 from lessonlib.appliance.parts import Appliance, Diode, Element, Resistive, Supply
-from lessonlib.electric.meter import TEST_V, resistance, resistances
-from lessonlib.electric.meter_table import meter_table
 from lessonlib.errors import FaultError, ReadingError, SettingError
+from lessonlib.meter.ohm_table import meter_table
+from lessonlib.meter.ohmmeter import TEST_V, resistance, resistances
 from tests.electric import spice
 from tests.networks import appliances, random_appliance
 

@@ -5,8 +5,8 @@ import math
 import pytest
 
 from lessonlib.errors import ReadingError
-from lessonlib.ratings.input_power import ROWS, input_power_limits, input_power_table
-from lessonlib.ratings.mains import RANGES, UK, mains_range
+from lessonlib.limits.input_power import ROWS, input_power_limits, input_power_table
+from lessonlib.limits.mains import RANGES, UK, mains_range
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,6 @@
+"""Published limits, each with its source.
+
+- `half_wave`    when a half-wave load is allowed on the public mains
+- `input_power`  how far the measured power may be from the marked power
+- `mains`        how far the mains voltage may be from its nominal value
+"""
