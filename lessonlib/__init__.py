@@ -8,7 +8,7 @@ Reading order, one line a folder. Imports point upward in this list only:
 - `tables`      one table for terminal, notebook and screen reader
 - `safety`      the one text of cautions that everything shows
 - `appliance`   what an appliance is made of, read from TOML and checked once
-- `electric`    what happens in one setting: potentials, currents, powers, live points
+- `circuit`     what happens in one setting: potentials, currents, powers, live points
 - `limits`      published limits with their sources
 - `meter`       what a meter shows, and what a reading says about the appliance
 - `heat`        what happens over minutes: warming, steam, cycling, boiling dry
@@ -35,13 +35,13 @@ if TYPE_CHECKING:
     from lessonlib.appliance.fault import single_faults as single_faults
     from lessonlib.appliance.reader import read_appliance as read_appliance
     from lessonlib.appliance.variant import variant as variant
+    from lessonlib.circuit.solution import solve as solve
+    from lessonlib.circuit.solution import solve_all as solve_all
+    from lessonlib.circuit.table import compare as compare
+    from lessonlib.circuit.table import state_table as state_table
+    from lessonlib.circuit.waveform import waveform as waveform
     from lessonlib.drawing.curves import heating_curve as heating_curve
     from lessonlib.drawing.schematic import schematic as schematic
-    from lessonlib.electric.solution import solve as solve
-    from lessonlib.electric.solution import solve_all as solve_all
-    from lessonlib.electric.table import compare as compare
-    from lessonlib.electric.table import state_table as state_table
-    from lessonlib.electric.waveform import waveform as waveform
     from lessonlib.exercises.overview import exercise_list as exercise_list
     from lessonlib.exercises.overview import my_progress as my_progress
     from lessonlib.exercises.question import check as check
@@ -73,11 +73,11 @@ _FRONT_DOOR = {
     "load_appliance": "appliance.bundled",
     "read_appliance": "appliance.reader",
     "variant": "appliance.variant",
-    "solve": "electric.solution",
-    "solve_all": "electric.solution",
-    "state_table": "electric.table",
-    "compare": "electric.table",
-    "waveform": "electric.waveform",
+    "solve": "circuit.solution",
+    "solve_all": "circuit.solution",
+    "state_table": "circuit.table",
+    "compare": "circuit.table",
+    "waveform": "circuit.waveform",
     "resistance": "meter.ohmmeter",
     "meter_kinds": "meter.kinds",
     "meter_table": "meter.ohm_table",

@@ -100,7 +100,7 @@ def test_imports_point_upward(path: Path) -> None:
 def test_a_downward_import_is_seen_in_every_form(line: str, tmp_path: Path) -> None:
     file = tmp_path / "part.py"
     file.write_text(line)
-    assert downward("electric", imported(file, "lessonlib.electric"))
+    assert downward("circuit", imported(file, "lessonlib.circuit"))
 
 
 def test_start_imports_no_more_of_the_library_than_it_may() -> None:

@@ -13,9 +13,9 @@ from lessonlib.appliance.parts import (
     ThermalFuse,
     Thermostat,
 )
-from lessonlib.electric.condition import CONDITIONS
-from lessonlib.electric.live import live_words
-from lessonlib.electric.solution import Reading, Solution
+from lessonlib.circuit.condition import CONDITIONS
+from lessonlib.circuit.live import live_words
+from lessonlib.circuit.solution import Reading, Solution
 from lessonlib.quantities import format_quantity
 
 KIND_WORDS = {

@@ -11,12 +11,12 @@ from math import cos, pi, sin
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from lessonlib.circuit.solution import Solution
 from lessonlib.drawing.captions import is_closed, summary
 from lessonlib.drawing.layout import layout
 from lessonlib.drawing.places import HOP_PX, BarPlace, Layout, Lead, RungPlace, Spot
 from lessonlib.drawing.symbols import BLADE_PX, MARK, Style, draw
 from lessonlib.drawing.text import shortened
-from lessonlib.electric.solution import Solution
 from lessonlib.quantities import format_quantity
 
 if TYPE_CHECKING:

@@ -10,10 +10,10 @@ from pathlib import Path
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import Setting
+from lessonlib.circuit.solution import Solution, solve
 from lessonlib.drawing.captions import finding
 from lessonlib.drawing.svg import Skeleton, skeleton
 from lessonlib.drawing.symbols import STYLES, Style
-from lessonlib.electric.solution import Solution, solve
 from lessonlib.errors import DrawingError, shown
 
 SUFFIXES = (".svg", ".png", ".pdf")

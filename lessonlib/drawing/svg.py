@@ -14,6 +14,7 @@ from functools import cached_property, lru_cache
 from pathlib import Path
 
 from lessonlib.appliance.parts import Appliance, Part
+from lessonlib.circuit.solution import Solution
 from lessonlib.drawing.captions import (
     description,
     finding,
@@ -25,7 +26,6 @@ from lessonlib.drawing.layout import layout
 from lessonlib.drawing.places import HOP_PX, BarPlace, Box, Layout, Lead, RungPlace, Spot
 from lessonlib.drawing.symbols import BLADE_PX, MARK, Style, svg_symbol
 from lessonlib.drawing.text import shortened, xml
-from lessonlib.electric.solution import Solution
 from lessonlib.quantities import format_quantity
 
 

@@ -14,7 +14,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from lessonlib.electric.network import Floats
+from lessonlib.circuit.network import Floats
 from lessonlib.heat.result import Event, HeatRun
 
 _FEW = 8

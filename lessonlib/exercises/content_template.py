@@ -26,7 +26,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
-from lessonlib.electric.solution import Solution, solve
+from lessonlib.circuit.solution import Solution, solve
 from lessonlib.errors import AnswerError, LessonlibError, shown
 from lessonlib.exercises.answers import Answer, Choice, Number, OneSetting, Order, Points
 from lessonlib.exercises.arithmetic import work_out

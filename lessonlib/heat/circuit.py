@@ -8,8 +8,8 @@ from functools import cached_property
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance
-from lessonlib.electric.islands import Short
-from lessonlib.electric.solution import solve
+from lessonlib.circuit.islands import Short
+from lessonlib.circuit.solution import solve
 
 
 @dataclass(frozen=True)

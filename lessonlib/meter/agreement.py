@@ -3,7 +3,7 @@
 A reading *agrees* if it is what the file says, to the meter's tolerance. It is *within the limits*
 if marked powers may be that far off (`input_power`; the table is for whole appliances, and is used
 here for every setting and every path), or if what a meter makes of diodes, lamps and wire of an
-unnamed alloy takes it in (`electric.meter`). Otherwise it is *off*, and every other switch setting
+unnamed alloy takes it in (`ohmmeter`). Otherwise it is *off*, and every other switch setting
 and every single fault of the file is tried for one that would read so.
 """
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance, Element
-from lessonlib.electric.solution import Solution, solve_all
+from lessonlib.circuit.solution import Solution, solve_all
 from lessonlib.limits.input_power import CLAUSE, MOST_W, input_power_limits
 from lessonlib.limits.mains import mains_range
 from lessonlib.meter.alloys import (

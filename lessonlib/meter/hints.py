@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 
 from lessonlib.appliance.parts import Appliance
-from lessonlib.electric.solution import solve, solve_all
+from lessonlib.circuit.solution import solve, solve_all
 from lessonlib.meter.expected import LEADS_OHM, Expected
 from lessonlib.meter.readings import AnyReading, PlugReading, ResistanceReading
 from lessonlib.quantities import format_quantity

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from lessonlib.electric.wave import Wave
-from lessonlib.electric.waveform import Waveform
+from lessonlib.circuit.wave import Wave
+from lessonlib.circuit.waveform import Waveform
 from lessonlib.quantities import format_quantity
 from lessonlib.tables import Table
 

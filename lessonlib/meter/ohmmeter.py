@@ -27,10 +27,10 @@ from lessonlib.appliance.fault import Fault, find_fault
 from lessonlib.appliance.parts import TERMINALS, Appliance, Diode, Element, Lamp
 from lessonlib.appliance.settings import Setting, complete
 from lessonlib.appliance.settings import settings as every_setting
-from lessonlib.electric.cycle import pieces
-from lessonlib.electric.islands import joined
-from lessonlib.electric.linear import at
-from lessonlib.electric.network import Cases, Flags, Floats, Network, cases_of, network_of
+from lessonlib.circuit.cycle import pieces
+from lessonlib.circuit.islands import joined
+from lessonlib.circuit.linear import at
+from lessonlib.circuit.network import Cases, Flags, Floats, Network, cases_of, network_of
 from lessonlib.errors import ReadingError, shown
 from lessonlib.meter.alloys import WIRE_C, resistance_factor
 from lessonlib.quantities import format_quantity

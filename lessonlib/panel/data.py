@@ -23,12 +23,12 @@ from typing import Any
 from lessonlib.appliance.fault import Fault, find_fault, single_faults
 from lessonlib.appliance.parts import Appliance, Part
 from lessonlib.appliance.settings import Setting, complete
+from lessonlib.circuit.condition import CONDITIONS
+from lessonlib.circuit.live import live_words
+from lessonlib.circuit.solution import NodeReading, Reading, Solution, solve, solve_all
 from lessonlib.drawing.captions import KIND_WORDS
 from lessonlib.drawing.layout import NAME_MOST_PX
 from lessonlib.drawing.text import shortened
-from lessonlib.electric.condition import CONDITIONS
-from lessonlib.electric.live import live_words
-from lessonlib.electric.solution import NodeReading, Reading, Solution, solve, solve_all
 from lessonlib.errors import FaultError, SupplyError, shown
 from lessonlib.quantities import format_quantity
 

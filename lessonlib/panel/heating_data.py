@@ -13,7 +13,7 @@ from typing import Any
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance, ThermalFuse
-from lessonlib.electric.solution import Solution
+from lessonlib.circuit.solution import Solution
 from lessonlib.errors import HeatError
 from lessonlib.heat import vessel as limits
 from lessonlib.heat import water

@@ -20,8 +20,8 @@ import traitlets
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance, Part
 from lessonlib.appliance.settings import Setting, complete
+from lessonlib.circuit.solution import Solution
 from lessonlib.drawing.schematic import live_svg
-from lessonlib.electric.solution import Solution
 from lessonlib.errors import SupplyError, shown
 from lessonlib.panel.data import (
     Choices,

@@ -9,10 +9,10 @@ from math import prod
 from pathlib import Path
 
 from lessonlib.appliance.parts import Appliance
-from lessonlib.electric.condition import SHOCK_V
-from lessonlib.electric.live import live_words
-from lessonlib.electric.solution import Solution, solve
-from lessonlib.electric.table import StateTable, state_table
+from lessonlib.circuit.condition import SHOCK_V
+from lessonlib.circuit.live import live_words
+from lessonlib.circuit.solution import Solution, solve
+from lessonlib.circuit.table import StateTable, state_table
 from lessonlib.errors import SheetError
 from lessonlib.meter.ohm_table import MeterTable, meter_table
 from lessonlib.quantities import format_quantity

@@ -17,8 +17,8 @@ from lessonlib.appliance.parts import (
     ThermalFuse,
     Thermostat,
 )
+from lessonlib.circuit.solution import Solution, solve_all
 from lessonlib.drawing.captions import KIND_WORDS
-from lessonlib.electric.solution import Solution, solve_all
 from lessonlib.heat.protection import TOLERANCE_K
 from lessonlib.heat.water import steam_temperature_C
 from lessonlib.limits import half_wave, input_power

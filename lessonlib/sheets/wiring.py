@@ -6,11 +6,11 @@ from collections.abc import Callable
 from math import isnan
 from typing import Any
 
+from lessonlib.circuit.solution import Solution
 from lessonlib.drawing.captions import summary
 from lessonlib.drawing.layout import layout
 from lessonlib.drawing.places import Spot
 from lessonlib.drawing.raster import PIXELS_PER_INCH, Canvas, Painter, paint
-from lessonlib.electric.solution import Solution
 from lessonlib.sheets.ink import INK, Pen
 from lessonlib.sheets.measure import font_name
 

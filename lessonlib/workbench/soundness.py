@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from math import prod
 
 from lessonlib.appliance.parts import Appliance
-from lessonlib.electric.solution import Solution, solve_all
+from lessonlib.circuit.solution import Solution, solve_all
 from lessonlib.quantities import format_quantity
 
 MOST_CASES = 2000

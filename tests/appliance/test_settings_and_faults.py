@@ -17,7 +17,7 @@ from lessonlib import (
 from lessonlib.appliance.fault import find_fault
 from lessonlib.appliance.parts import Appliance, Contact, Diode, Element, Supply, Switch
 from lessonlib.appliance.settings import complete, settings
-from lessonlib.electric import meter, solution
+from lessonlib.circuit import meter, solution
 from lessonlib.errors import FaultError, SettingError
 
 STEAMER = load_appliance("garment-steamer")

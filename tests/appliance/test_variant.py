@@ -9,7 +9,7 @@ import pytest
 from lessonlib.appliance.bundled import load_appliance
 from lessonlib.appliance.reader import read_appliance
 from lessonlib.appliance.variant import variant
-from lessonlib.electric.solution import solve
+from lessonlib.circuit.solution import solve
 from lessonlib.errors import ApplianceError
 
 

@@ -26,10 +26,10 @@ from lessonlib.appliance.parts import (
     ThermalFuse,
     Thermostat,
 )
+from lessonlib.circuit.solution import solve
 from lessonlib.drawing.layout import _layout
 from lessonlib.drawing.schematic import Schematic, schematic
 from lessonlib.drawing.svg import skeleton
-from lessonlib.electric.solution import solve
 
 PARTS: tuple[Part, ...] = (
     Switch("S1", ("off", "on"), (Contact(("L", "fed"), ("on",)),), "on"),

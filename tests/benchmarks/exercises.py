@@ -12,12 +12,12 @@ import sys
 import time
 from collections.abc import Callable
 
-from lessonlib.exercises.answers.behaviour import behaviour
+from lessonlib.circuit.behaviour import behaviour
 from lessonlib.exercises.bank import BANK
 from lessonlib.exercises.exercise import Template
 from lessonlib.exercises.marking import mark
 from lessonlib.exercises.task import Task
-from tests.benchmarks.electric import report
+from tests.benchmarks.circuit import report
 
 SEEDS = range(60)
 REPLY_S, NEW_NUMBERS_S = 5e-3, 50e-3

@@ -13,7 +13,7 @@ import sys
 import scipy
 
 from lessonlib import heat_up, load_appliance
-from tests.benchmarks.electric import medians, report
+from tests.benchmarks.circuit import medians, report
 from tests.heat.ode import ode_run
 
 DAY = 24 * 60

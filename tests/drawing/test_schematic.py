@@ -12,8 +12,8 @@ import pytest
 from lessonlib.appliance.bundled import appliance_names, load_appliance
 from lessonlib.appliance.parts import Appliance, Contact, Element, Supply, Switch
 from lessonlib.appliance.settings import settings
+from lessonlib.circuit.solution import solve
 from lessonlib.drawing.schematic import Schematic, live_svg, schematic
-from lessonlib.electric.solution import solve
 from lessonlib.errors import DrawingError, SettingError
 
 SVG = "{http://www.w3.org/2000/svg}"

@@ -20,9 +20,9 @@ from lessonlib.appliance.parts import (
 )
 from lessonlib.appliance.reader import read_appliance
 from lessonlib.appliance.variant import variant
+from lessonlib.circuit.behaviour import ASPECTS
 from lessonlib.errors import AnswerError
 from lessonlib.exercises.answers import CircuitFile
-from lessonlib.exercises.answers.behaviour import ASPECTS
 from lessonlib.exercises.answers.file_text import file_text
 from lessonlib.exercises.reading import Unread
 

@@ -10,7 +10,7 @@ import pytest
 
 from lessonlib.appliance.bundled import appliance_files, load_appliance
 from lessonlib.appliance.parts import PressureSwitch, ThermalFuse
-from lessonlib.electric.solution import solve
+from lessonlib.circuit.solution import solve
 from lessonlib.exercises.answers import Choice, Number, Order, Points
 from lessonlib.exercises.bank import BANK, find, find_check
 from lessonlib.exercises.exercise import Exercise

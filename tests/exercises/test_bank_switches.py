@@ -9,8 +9,8 @@ import pytest
 
 from lessonlib.appliance.bundled import load_appliance
 from lessonlib.appliance.variant import variant
-from lessonlib.electric.diode import diode_duty
-from lessonlib.electric.solution import solve
+from lessonlib.circuit.diode import diode_duty
+from lessonlib.circuit.solution import solve
 from lessonlib.exercises.answers import Choice, Number, OneSetting, Points
 from lessonlib.exercises.bank import BANK
 from lessonlib.heat.run import heat_up

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from lessonlib import predict
 from lessonlib.appliance.bundled import load_appliance
-from lessonlib.electric.solution import solve
+from lessonlib.circuit.solution import solve
 from lessonlib.errors import AnswerError
 from lessonlib.exercises.answers import Choice, Number, OneSetting, Order, Points
 from lessonlib.exercises.arithmetic import work_out

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from lessonlib import load_appliance, meter_kinds, solve, waveform
-from lessonlib.electric.wave import SINE_FORM_FACTOR
+from lessonlib.circuit.wave import SINE_FORM_FACTOR
 from lessonlib.errors import WaveformError
 from lessonlib.meter.kinds import MeterKinds
 from tests.networks import random_appliance

@@ -13,7 +13,7 @@ from lessonlib.appliance.parts import Appliance, Diode, Element, Resistive, Supp
 from lessonlib.errors import FaultError, ReadingError, SettingError
 from lessonlib.meter.ohm_table import meter_table
 from lessonlib.meter.ohmmeter import TEST_V, resistance, resistances
-from tests.electric import spice
+from tests.circuit import spice
 from tests.networks import appliances, random_appliance
 
 many = settings(max_examples=150, deadline=None)

@@ -8,8 +8,8 @@ from itertools import product
 import pytest
 
 from lessonlib import load_appliance, solve
-from lessonlib.electric.live import live_words
-from lessonlib.electric.solution import CONDITIONS, solve_all
+from lessonlib.circuit.live import live_words
+from lessonlib.circuit.solution import CONDITIONS, solve_all
 from lessonlib.errors import FaultError, SettingError, SupplyError
 from lessonlib.panel.data import (
     MOST_ROWS,

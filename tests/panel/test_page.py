@@ -11,7 +11,7 @@ import pytest
 
 from lessonlib import load_appliance, panel, solve
 from lessonlib.appliance.settings import settings
-from lessonlib.electric.live import live_words
+from lessonlib.circuit.live import live_words
 from lessonlib.panel import data as panel_data_module
 from lessonlib.quantities import format_quantity
 from lessonlib.safety import ONE_LINE

@@ -16,7 +16,7 @@ import pytest
 
 from lessonlib import heat_up, load_appliance, read_appliance, resistance, solve, variant, waveform
 from lessonlib.appliance.parts import Appliance
-from lessonlib.electric.solution import Solution
+from lessonlib.circuit.solution import Solution
 from lessonlib.exercises.answers import CellTable, Number
 from lessonlib.exercises.answers.answer import Answer
 from lessonlib.exercises.exercise import Exercise, Slip

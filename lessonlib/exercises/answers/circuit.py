@@ -9,11 +9,11 @@ from typing import Any, ClassVar
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.reader import read_appliance
+from lessonlib.circuit.behaviour import ASPECTS, Aspect, behaviour, self_acting
+from lessonlib.circuit.behaviour import same as same_behaviour
+from lessonlib.circuit.differences import differences
 from lessonlib.errors import AnswerError, ApplianceError, LessonlibError, shown
 from lessonlib.exercises.answers.answer import Answer
-from lessonlib.exercises.answers.behaviour import ASPECTS, Aspect, behaviour, self_acting
-from lessonlib.exercises.answers.behaviour import same as same_behaviour
-from lessonlib.exercises.answers.differences import differences
 from lessonlib.exercises.answers.file_text import file_text
 from lessonlib.exercises.reading import Unread
 from lessonlib.exercises.words import listed

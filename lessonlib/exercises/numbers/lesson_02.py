@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.reader import read_appliance
-from lessonlib.electric.solution import solve
+from lessonlib.circuit.solution import solve
 from lessonlib.exercises.answers import CellTable, CircuitFile, Order
 from lessonlib.exercises.content_template import Numbers
 from lessonlib.exercises.draw import Draw

@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.reader import read_appliance
-from lessonlib.electric.solution import Solution, solve, solve_all
+from lessonlib.circuit.solution import Solution, solve, solve_all
 from lessonlib.exercises.answers import CellTable, Choice, CircuitFile, Number, OneSetting, Points
 from lessonlib.exercises.content_template import Numbers
 from lessonlib.exercises.draw import Draw

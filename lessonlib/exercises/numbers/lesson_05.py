@@ -9,9 +9,9 @@ from itertools import combinations, pairwise
 
 from lessonlib.appliance.parts import Appliance, Diode
 from lessonlib.appliance.reader import read_appliance
-from lessonlib.electric.solution import Solution, solve, solve_all
-from lessonlib.electric.wave import Wave
-from lessonlib.electric.waveform import waveform
+from lessonlib.circuit.solution import Solution, solve, solve_all
+from lessonlib.circuit.wave import Wave
+from lessonlib.circuit.waveform import waveform
 from lessonlib.exercises.answers import CellTable, Choice, CircuitFile, Number, Order
 from lessonlib.exercises.content_template import Numbers
 from lessonlib.exercises.draw import Draw

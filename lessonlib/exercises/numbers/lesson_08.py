@@ -9,7 +9,7 @@ from itertools import combinations, product
 
 from lessonlib.appliance.parts import Appliance, Lamp
 from lessonlib.appliance.reader import read_appliance
-from lessonlib.electric.solution import Solution, solve
+from lessonlib.circuit.solution import Solution, solve
 from lessonlib.exercises.answers import CellTable, Choice, CircuitFile, Order, Points
 from lessonlib.exercises.content_template import Numbers
 from lessonlib.exercises.draw import Draw

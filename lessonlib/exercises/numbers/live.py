@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from lessonlib.appliance.parts import Appliance
-from lessonlib.electric.solution import solve
+from lessonlib.circuit.solution import solve
 from lessonlib.exercises.draw import Draw, T
 
 

@@ -1,4 +1,4 @@
-"""How fast the solver is, as ratios from one run. Run by hand: python -m tests.benchmarks.electric
+"""How fast the solver is, as ratios from one run. Run by hand: python -m tests.benchmarks.circuit
 
 Each figure is the median of several repeats, and the two sides of a ratio take turns, so that a
 noisy machine spoils both alike.
@@ -19,9 +19,9 @@ import numpy as np
 
 from lessonlib import appliance_names, load_appliance, single_faults, solve, solve_all
 from lessonlib.appliance.settings import settings
-from lessonlib.electric.islands import joined
-from lessonlib.electric.solution import Solutions
-from tests.electric import spice
+from lessonlib.circuit.islands import joined
+from lessonlib.circuit.solution import Solutions
+from tests.circuit import spice
 
 
 def medians(one: Callable[[], object], other: Callable[[], object], repeats: int) -> list[float]:

@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 
 from lessonlib import read_appliance, solve, solve_all, waveform
-from lessonlib.electric.diode import against_resistor, diode_duty
+from lessonlib.circuit.diode import against_resistor, diode_duty
 from lessonlib.errors import WaveformError
-from tests.electric import spice
+from tests.circuit import spice
 from tests.networks import random_appliance
 from tests.trade import HALF_WAVE
 

@@ -13,7 +13,7 @@ from itertools import combinations
 
 import numpy as np
 
-from lessonlib.electric.network import Flags, Floats, Indexes, Network
+from lessonlib.circuit.network import Flags, Floats, Indexes, Network
 
 # An order is good for a case in which no node goes this much too late.
 _MUCH = 100.0

@@ -18,7 +18,7 @@ from pathlib import Path
 import numpy as np
 
 from lessonlib.appliance.parts import Appliance, Diode, Resistive
-from lessonlib.electric.solution import Solution
+from lessonlib.circuit.solution import Solution
 
 CONTACT_OHM = 1e-6
 SAMPLES = 4000  # from peak to peak; the trapezoid rule is then within 1e-6 of smooth means

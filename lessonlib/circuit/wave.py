@@ -16,7 +16,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lessonlib.electric.network import Floats
+from lessonlib.circuit.network import Floats
 from lessonlib.errors import WaveformError, shown
 
 # r.m.s. over mean of a rectified sine, pi / (2 sqrt 2): what an averaging meter's scale is

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from lessonlib.electric.cycle import Piece, moments, pieces
-from lessonlib.electric.linear import at, leaving, touching
-from lessonlib.electric.network import Cases, Flags, Floats, Indexes, Network
+from lessonlib.circuit.cycle import Piece, moments, pieces
+from lessonlib.circuit.linear import at, leaving, touching
+from lessonlib.circuit.network import Cases, Flags, Floats, Indexes, Network
 from lessonlib.errors import SolverError
 
 # A solution must balance to this part of what flows at a node: far above the rounding of double

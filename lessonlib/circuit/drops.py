@@ -12,9 +12,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from lessonlib.electric.network import JOIN_S, Flags, Floats, Indexes, Labels
-from lessonlib.electric.order import Plan
-from lessonlib.electric.star_mesh import LESS, Merge, Share
+from lessonlib.circuit.network import JOIN_S, Flags, Floats, Indexes, Labels
+from lessonlib.circuit.order import Plan
+from lessonlib.circuit.star_mesh import LESS, Merge, Share
 
 
 @dataclass(frozen=True, eq=False)

@@ -18,10 +18,10 @@ from lessonlib.appliance.parts import (
     Supply,
     Switch,
 )
-from lessonlib.electric import cycle
-from lessonlib.electric.solution import Solution
+from lessonlib.circuit import cycle
+from lessonlib.circuit.solution import Solution
 from lessonlib.errors import SolverError
-from tests.electric.exact import exact
+from tests.circuit.exact import exact
 
 # A result is some tens of roundings of 1e-16, none of which another may blow up.
 DIGITS = 1e-12

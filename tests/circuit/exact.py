@@ -18,7 +18,7 @@ from itertools import product
 import mpmath
 
 from lessonlib.appliance.parts import Diode, Resistive
-from lessonlib.electric.solution import Solution
+from lessonlib.circuit.solution import Solution
 
 Line = tuple[Fraction, Fraction]  # slope against the supply voltage, and offset
 ZERO = (Fraction(0), Fraction(0))

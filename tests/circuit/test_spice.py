@@ -7,7 +7,7 @@ import pytest
 from lessonlib import appliance_names, load_appliance, solve_all
 from lessonlib.appliance.parts import Resistive
 from lessonlib.appliance.settings import settings
-from tests.electric import spice
+from tests.circuit import spice
 from tests.networks import random_appliance
 
 pytestmark = [

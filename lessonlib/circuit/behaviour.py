@@ -17,7 +17,7 @@ from typing import Any, Literal, NamedTuple, get_args
 
 from lessonlib.appliance.parts import Appliance, Diode, Element, Lamp, Part, SelfActing
 from lessonlib.appliance.settings import settings
-from lessonlib.electric.solution import Solution, solve_all
+from lessonlib.circuit.solution import Solution, solve_all
 
 Aspect = Literal["live points", "off is dead", "lamps", "protection", "marks", "positions"]
 ASPECTS: tuple[Aspect, ...] = get_args(Aspect)

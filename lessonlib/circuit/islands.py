@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from lessonlib.electric.network import Cases, Flags, Floats, Labels, Network
+from lessonlib.circuit.network import Cases, Flags, Floats, Labels, Network
 
 _NONE = np.int16(-1)
 _Step = tuple[int, int, int, float]  # from node, to node, branch, its drop

@@ -15,8 +15,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from lessonlib.electric.network import Flags, Floats
-from lessonlib.electric.order import Plan
+from lessonlib.circuit.network import Flags, Floats
+from lessonlib.circuit.order import Plan
 
 # Of each neighbour of a star its share in the star's conductance; and the cases in which the star
 # has none at all, if there are any.

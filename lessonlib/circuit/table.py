@@ -9,8 +9,8 @@ from dataclasses import asdict, dataclass
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import TERMINALS, Appliance
-from lessonlib.electric.live import live_words
-from lessonlib.electric.solution import Solution, solve_all
+from lessonlib.circuit.live import live_words
+from lessonlib.circuit.solution import Solution, solve_all
 from lessonlib.errors import SettingError
 from lessonlib.quantities import format_quantity
 from lessonlib.tables import Table

@@ -8,9 +8,9 @@ from typing import Literal, cast
 import numpy as np
 
 from lessonlib.appliance.parts import Link
-from lessonlib.electric.islands import reach
-from lessonlib.electric.network import Cases, Flags, Indexes, Labels, Network
-from lessonlib.electric.totals import Totals
+from lessonlib.circuit.islands import reach
+from lessonlib.circuit.network import Cases, Flags, Indexes, Labels, Network
+from lessonlib.circuit.totals import Totals
 
 Condition = Literal["live", "neutral", "earthed", "between", "floating"]
 CONDITIONS: tuple[Condition, ...] = ("live", "neutral", "earthed", "between", "floating")

@@ -16,9 +16,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from lessonlib.electric.islands import joined, tied
-from lessonlib.electric.network import JOIN_S, Cases, Flags, Floats, Indexes, Labels, Network
-from lessonlib.electric.spread import spread
+from lessonlib.circuit.islands import joined, tied
+from lessonlib.circuit.network import JOIN_S, Cases, Flags, Floats, Indexes, Labels, Network
+from lessonlib.circuit.spread import spread
 
 # Currents this small, against the sizes of the terms they are added up from, are rounding.
 _NO_CURRENT = 1e-12

@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 
 from lessonlib.appliance.parts import Part
-from lessonlib.exercises.answers.behaviour import (
+from lessonlib.circuit.behaviour import (
     Aspect,
     Behaviour,
     Opened,

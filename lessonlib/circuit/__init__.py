@@ -12,4 +12,6 @@
 - `waveform`   `waveform`: a part's voltage, current and power at every instant of a cycle
 - `diode`      what a diode has to stand, and what a resistor in its place would waste
 - `table`      every setting in one table, and two wirings side by side
+- `behaviour`  what a circuit does, whatever its parts are called
+- `differences`  in what two circuits behave differently, in words
 """

@@ -21,11 +21,11 @@ from lessonlib.appliance.fault import Fault, find_fault
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import Setting, complete
 from lessonlib.appliance.settings import settings as every_setting
-from lessonlib.electric.condition import CONDITIONS, Condition, conditions
-from lessonlib.electric.islands import Short, short_path, shorts
-from lessonlib.electric.live import LiveTerminal, live_terminals
-from lessonlib.electric.network import Cases, Flags, Floats, Indexes, Network, cases_of, network_of
-from lessonlib.electric.totals import Totals, totals_of
+from lessonlib.circuit.condition import CONDITIONS, Condition, conditions
+from lessonlib.circuit.islands import Short, short_path, shorts
+from lessonlib.circuit.live import LiveTerminal, live_terminals
+from lessonlib.circuit.network import Cases, Flags, Floats, Indexes, Network, cases_of, network_of
+from lessonlib.circuit.totals import Totals, totals_of
 from lessonlib.errors import FaultError, SettingError, SupplyError, shown
 
 

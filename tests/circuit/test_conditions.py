@@ -6,8 +6,8 @@ from hypothesis import given, settings
 
 from lessonlib import load_appliance, read_appliance, solve, solve_all
 from lessonlib.appliance.parts import Link
-from lessonlib.electric.condition import MOST_BOND_OHM, SHOCK_V
-from lessonlib.electric.live import LiveTerminal, live_words
+from lessonlib.circuit.condition import MOST_BOND_OHM, SHOCK_V
+from lessonlib.circuit.live import LiveTerminal, live_words
 from tests.networks import appliances
 
 

@@ -13,11 +13,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lessonlib.electric.cycle import Piece, pieces
-from lessonlib.electric.linear import leaving
-from lessonlib.electric.network import Floats
-from lessonlib.electric.solution import Solution
-from lessonlib.electric.wave import Wave, mean_product
+from lessonlib.circuit.cycle import Piece, pieces
+from lessonlib.circuit.linear import leaving
+from lessonlib.circuit.network import Floats
+from lessonlib.circuit.solution import Solution
+from lessonlib.circuit.wave import Wave, mean_product
 from lessonlib.errors import WaveformError, shown
 
 Line = tuple[float, float]  # slope against the supply voltage, and offset

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from lessonlib.appliance.parts import Diode, Link
-from lessonlib.electric.solution import Solution, solve
-from lessonlib.electric.waveform import waveform
+from lessonlib.circuit.solution import Solution, solve
+from lessonlib.circuit.waveform import waveform
 from lessonlib.errors import SolverError, WaveformError, shown
 
 

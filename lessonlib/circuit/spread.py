@@ -14,10 +14,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from lessonlib.electric.drops import from_sources, from_the_firmest, sources
-from lessonlib.electric.network import JOIN_S, Flags, Floats, Indexes, Labels, Network
-from lessonlib.electric.order import Plan, firmness, plan_of, suits
-from lessonlib.electric.star_mesh import Merge, eliminated, from_line
+from lessonlib.circuit.drops import from_sources, from_the_firmest, sources
+from lessonlib.circuit.network import JOIN_S, Flags, Floats, Indexes, Labels, Network
+from lessonlib.circuit.order import Plan, firmness, plan_of, suits
+from lessonlib.circuit.star_mesh import Merge, eliminated, from_line
 
 # What a join's own resistance does is far below this, in V or A for 1 V at the line, and what any
 # resistor of an appliance file does is above it.

@@ -237,7 +237,7 @@ def test_a_pair_of_diodes_back_to_back_leaves_a_narrow_gap_in_the_middle():
 
 
 def test_the_solvers_own_check_refuses_a_solution_that_does_not_balance(monkeypatch):
-    from lessonlib.electric import cycle
+    from lessonlib.circuit import cycle
 
     honest = cycle.lines
 

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from lessonlib.appliance.parts import Appliance, Element, Supply
-from lessonlib.electric.islands import reach
-from lessonlib.electric.network import network_of
+from lessonlib.circuit.islands import reach
+from lessonlib.circuit.network import network_of
 
 
 def chain(order: list[int]) -> Appliance:
@@ -50,6 +50,6 @@ def test_a_long_chain_takes_few_rounds_from_either_end(
         rounds += 1
         return bool((one == other).all())
 
-    monkeypatch.setattr("lessonlib.electric.islands.np.array_equal", counted)
+    monkeypatch.setattr("lessonlib.circuit.islands.np.array_equal", counted)
     reach(network, np.ones((1, 200), dtype=bool))
     assert rounds <= 4  # there, back, and once more to see that nothing changes

@@ -19,8 +19,8 @@ from math import factorial
 
 import numpy as np
 
-from lessonlib.electric.linear import Lines, at, lines
-from lessonlib.electric.network import Cases, Flags, Floats, Indexes, Network
+from lessonlib.circuit.linear import Lines, at, lines
+from lessonlib.circuit.network import Cases, Flags, Floats, Indexes, Network
 from lessonlib.errors import SolverError
 
 # Rounding of double precision, with room: a diode current or voltage this far on the wrong side,
