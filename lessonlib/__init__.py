@@ -40,8 +40,7 @@ if TYPE_CHECKING:
     from lessonlib.circuit.table import compare as compare
     from lessonlib.circuit.table import state_table as state_table
     from lessonlib.circuit.waveform import waveform as waveform
-    from lessonlib.drawing.curves import heating_curve as heating_curve
-    from lessonlib.drawing.schematic import schematic as schematic
+    from lessonlib.curves.heating import heating_curve as heating_curve
     from lessonlib.exercises.overview import exercise_list as exercise_list
     from lessonlib.exercises.overview import my_progress as my_progress
     from lessonlib.exercises.question import check as check
@@ -62,6 +61,7 @@ if TYPE_CHECKING:
     from lessonlib.panel.heating import heating_panel as heating_panel
     from lessonlib.panel.widget import panel as panel
     from lessonlib.safety import cautions as cautions
+    from lessonlib.schematics.schematic import schematic as schematic
     from lessonlib.sheets.sheet import bench_sheet as bench_sheet
     from lessonlib.workbench.description import describe as describe
     from lessonlib.workbench.readings import own_readings as own_readings
@@ -89,8 +89,8 @@ _FRONT_DOOR = {
     "PowerReading": "meter.readings",
     "CurrentReading": "meter.readings",
     "compare_readings": "meter.agreement",
-    "heating_curve": "drawing.curves",
-    "schematic": "drawing.schematic",
+    "heating_curve": "curves.heating",
+    "schematic": "schematics.schematic",
     "panel": "panel.widget",
     "heating_panel": "panel.heating",
     "bench_sheet": "sheets.sheet",

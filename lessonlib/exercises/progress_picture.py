@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from lessonlib.drawing.picture import GREY, INK, PAPER, Picture
-from lessonlib.drawing.text import width_px, wrapped, xml
+from lessonlib.curves.picture import GREY, INK, PAPER, Picture
 from lessonlib.exercises.progress import Progress, progress_here
 from lessonlib.exercises.progress_summary import LessonSummary, Summary, counted, slip_words
+from lessonlib.schematics.text import width_px, wrapped, xml
 
 SLIPS_SHOWN = 5
 _WIDTH, _LEFT, _RIGHT = 412.0, 12.0, 400.0

@@ -19,8 +19,8 @@ from lessonlib.exercises.progress_records import WHOLE_NUMBERS
 from lessonlib.exercises.reply import Reply
 
 if TYPE_CHECKING:
-    from lessonlib.drawing.schematic import Schematic
     from lessonlib.exercises.form import FormView
+    from lessonlib.schematics.schematic import Schematic
 
 TRIES_BEFORE_WORKED_ANSWER = 3
 MAY_LOOK = "You have given it a fair try. You may look at the worked answer now."
@@ -151,7 +151,7 @@ class Task:
         """The drawing that goes with it; None where there is none."""
         if self.exercise.appliance is None:
             return None
-        from lessonlib.drawing.schematic import schematic
+        from lessonlib.schematics.schematic import schematic
 
         return schematic(
             self.exercise.appliance,

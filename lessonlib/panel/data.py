@@ -26,11 +26,11 @@ from lessonlib.appliance.settings import Setting, complete
 from lessonlib.circuit.condition import CONDITIONS
 from lessonlib.circuit.live import live_words
 from lessonlib.circuit.solution import NodeReading, Reading, Solution, solve, solve_all
-from lessonlib.drawing.captions import KIND_WORDS
-from lessonlib.drawing.layout import NAME_MOST_PX
-from lessonlib.drawing.text import shortened
 from lessonlib.errors import FaultError, SupplyError, shown
 from lessonlib.quantities import format_quantity
+from lessonlib.schematics.captions import KIND_WORDS
+from lessonlib.schematics.layout import NAME_MOST_PX
+from lessonlib.schematics.text import shortened
 
 Row = list[Any]
 Indexes = tuple[int, ...]

@@ -20,7 +20,6 @@ import traitlets
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import Setting, complete
-from lessonlib.drawing.schematic import live_svg
 from lessonlib.errors import HeatError, shown
 from lessonlib.heat.result import ENDS, Event, HeatRun, clock
 from lessonlib.heat.run import MOST_MINUTES, heat_up
@@ -30,6 +29,7 @@ from lessonlib.panel.export import save_page
 from lessonlib.panel.heating_data import SPEEDS, heating_data
 from lessonlib.panel.sources import joined
 from lessonlib.safety import ONE_LINE
+from lessonlib.schematics.schematic import live_svg
 
 MODULE = (
     "drawing.js",

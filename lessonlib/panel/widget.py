@@ -21,7 +21,6 @@ from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance, Part
 from lessonlib.appliance.settings import Setting, complete
 from lessonlib.circuit.solution import Solution
-from lessonlib.drawing.schematic import live_svg
 from lessonlib.errors import SupplyError, shown
 from lessonlib.panel.data import (
     Choices,
@@ -36,6 +35,7 @@ from lessonlib.panel.export import save_page
 from lessonlib.panel.sources import joined
 from lessonlib.quantities import format_quantity
 from lessonlib.safety import ONE_LINE
+from lessonlib.schematics.schematic import live_svg
 
 _CIRCUMSTANCES = ("voltage", "plug", "fault")
 _MOST_BUTTONS = 4

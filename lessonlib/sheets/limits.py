@@ -18,12 +18,12 @@ from lessonlib.appliance.parts import (
     Thermostat,
 )
 from lessonlib.circuit.solution import Solution, solve_all
-from lessonlib.drawing.captions import KIND_WORDS
 from lessonlib.heat.protection import TOLERANCE_K
 from lessonlib.heat.water import steam_temperature_C
 from lessonlib.limits import half_wave, input_power
 from lessonlib.limits.mains import mains_range
 from lessonlib.quantities import format_quantity
+from lessonlib.schematics.captions import KIND_WORDS
 
 _FUSE_SOURCE = "IEC 60691, as quoted by two makers' glossaries"
 _STEAM_SOURCE = "Temperature of saturated steam: IAPWS R7-97(2012), at gauge pressure"

@@ -7,10 +7,10 @@ from html import escape
 from pathlib import Path
 from string import Template
 
-from lessonlib.drawing.layout import layout
-from lessonlib.drawing.schematic import Schematic
-from lessonlib.drawing.text import xml
 from lessonlib.safety import CAUTIONS, MODEL
+from lessonlib.schematics.layout import layout
+from lessonlib.schematics.schematic import Schematic
+from lessonlib.schematics.text import xml
 from lessonlib.sheets.content import Grid
 from lessonlib.sheets.pages import (
     Cautions,

@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from lessonlib.drawing.captions import summary
-from lessonlib.drawing.layout import layout
 from lessonlib.safety import CAUTIONS, MODEL
+from lessonlib.schematics.captions import summary
+from lessonlib.schematics.layout import layout
 from lessonlib.sheets.content import Content, Grid
 from lessonlib.sheets.measure import Face, column_widths, lines_of
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from lessonlib.drawing.captions import finding
-from lessonlib.drawing.layout import layout
 from lessonlib.safety import CAUTIONS, MODEL
+from lessonlib.schematics.captions import finding
+from lessonlib.schematics.layout import layout
 from lessonlib.sheets import pages as size
 from lessonlib.sheets.content import Grid
 from lessonlib.sheets.ink import Pen
@@ -24,7 +24,7 @@ from lessonlib.sheets.wiring import draw_wiring
 from lessonlib.sheets.words import ENTRIES, NOTES, WIRING, footer, heading, subject
 
 _SHADE, _RULE, _CAUTION, _ALARM = "#eceef0", "#8c9299", "#fff6ea", "#b35900"
-_ASCENT = 0.93  # of the font, in sizes above the baseline: as lessonlib/drawing/text.py
+_ASCENT = 0.93  # of the font, in sizes above the baseline: as lessonlib/schematics/text.py
 
 
 def pdf_bytes(sheet: Pages) -> bytes:

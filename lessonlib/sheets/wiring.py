@@ -7,10 +7,10 @@ from math import isnan
 from typing import Any
 
 from lessonlib.circuit.solution import Solution
-from lessonlib.drawing.captions import summary
-from lessonlib.drawing.layout import layout
-from lessonlib.drawing.places import Spot
-from lessonlib.drawing.raster import PIXELS_PER_INCH, Canvas, Painter, paint
+from lessonlib.schematics.captions import summary
+from lessonlib.schematics.layout import layout
+from lessonlib.schematics.places import Spot
+from lessonlib.schematics.raster import PIXELS_PER_INCH, Canvas, Painter, paint
 from lessonlib.sheets.ink import INK, Pen
 from lessonlib.sheets.measure import font_name
 

@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from lessonlib.appliance.schema import PART_KEYS, SUPPLY_KEYS, TEXT_KEYS, VESSEL_KEYS, Key
-from lessonlib.drawing.captions import KIND_WORDS
 from lessonlib.exercises.reading import Unread, find_unit, read_quantity
+from lessonlib.schematics.captions import KIND_WORDS
 from lessonlib.workbench.blocks import WHOLE
 
 # title and supply stand on one page of the form

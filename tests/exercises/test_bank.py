@@ -19,7 +19,6 @@ import pytest
 
 from lessonlib.appliance.bundled import workbook_folder
 from lessonlib.appliance.settings import complete
-from lessonlib.drawing.schematic import schematic
 from lessonlib.errors import AnswerError
 from lessonlib.exercises.answers import (
     Answer,
@@ -36,6 +35,7 @@ from lessonlib.exercises.content import read_entries
 from lessonlib.exercises.exercise import GRADES, Exercise, Template
 from lessonlib.exercises.marking import mark
 from lessonlib.exercises.reading import find_unit, written
+from lessonlib.schematics.schematic import schematic
 
 SEEDS, WIDE_SEEDS = range(120), range(1000)
 

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from lessonlib import load_appliance
-from lessonlib.drawing.layout import layout
+from lessonlib.schematics.layout import layout
 from lessonlib.sheets.pages import Picture
 from lessonlib.sheets.sheet import bench_sheet
 from tests.sheets import odd

@@ -13,7 +13,7 @@ import numpy as np
 from lessonlib.circuit.network import Floats
 from lessonlib.circuit.wave import Wave
 from lessonlib.circuit.waveform import Waveform
-from lessonlib.drawing.picture import GREY, Mark, Picture, mark, panels, style, svg_text
+from lessonlib.curves.picture import GREY, Mark, Picture, mark, panels, style, svg_text
 from lessonlib.errors import DrawingError, shown
 from lessonlib.quantities import format_quantity
 

@@ -1,6 +1,6 @@
 """How long a schematic takes, against schemdraw drawing the same ten parts by hand.
 
-Run by hand from the project's folder: python tests/benchmarks/drawing.py
+Run by hand from the project's folder: python tests/benchmarks/schematics.py
 """
 
 from __future__ import annotations
@@ -27,9 +27,9 @@ from lessonlib.appliance.parts import (
     Thermostat,
 )
 from lessonlib.circuit.solution import solve
-from lessonlib.drawing.layout import _layout
-from lessonlib.drawing.schematic import Schematic, schematic
-from lessonlib.drawing.svg import skeleton
+from lessonlib.schematics.layout import _layout
+from lessonlib.schematics.schematic import Schematic, schematic
+from lessonlib.schematics.svg import skeleton
 
 PARTS: tuple[Part, ...] = (
     Switch("S1", ("off", "on"), (Contact(("L", "fed"), ("on",)),), "on"),

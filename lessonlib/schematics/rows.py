@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby, pairwise
 
-from lessonlib.drawing.order import Order
-from lessonlib.drawing.rungs import Rung
-from lessonlib.drawing.sweep import Sweep
+from lessonlib.schematics.order import Order
+from lessonlib.schematics.rungs import Rung
+from lessonlib.schematics.sweep import Sweep
 
 
 @dataclass(frozen=True)

@@ -13,11 +13,11 @@ from hypothesis import event, given, settings
 
 from lessonlib.appliance.bundled import appliance_names, load_appliance
 from lessonlib.appliance.parts import Appliance, Contact, Element, Lamp, Link, Supply, Switch
-from lessonlib.drawing.layout import layout
-from lessonlib.drawing.places import Layout
 from lessonlib.errors import DrawingError
-from tests.drawing.geometry import problems
-from tests.drawing.graphs import appliances, is_planar, random_appliance
+from lessonlib.schematics.layout import layout
+from lessonlib.schematics.places import Layout
+from tests.schematics.geometry import problems
+from tests.schematics.graphs import appliances, is_planar, random_appliance
 
 SEEDS = range(240)
 
@@ -242,8 +242,8 @@ def test_layouts_are_the_same_in_every_run(checkout: Path) -> None:
     """Python's hash seed changes the order of sets of names, and must not change a drawing."""
     code = (
         "import hashlib\n"
-        "from tests.drawing.graphs import random_appliance\n"
-        "from lessonlib.drawing.schematic import live_svg\n"
+        "from tests.schematics.graphs import random_appliance\n"
+        "from lessonlib.schematics.schematic import live_svg\n"
         "from lessonlib import appliance_names, load_appliance\n"
         "all = [load_appliance(name) for name in appliance_names()]\n"
         "all += [random_appliance(seed) for seed in range(60)]\n"

@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from lessonlib.drawing.picture import (
+from lessonlib.curves.picture import (
     GREY,
     INK,
     LEFT,
@@ -23,8 +23,8 @@ from lessonlib.drawing.picture import (
     mark,
     spread,
 )
-from lessonlib.drawing.run_words import cycle_within
-from lessonlib.drawing.traces import (
+from lessonlib.curves.run_words import cycle_within
+from lessonlib.curves.traces import (
     Reading,
     Stretch,
     bands,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from lessonlib.drawing.traces import happenings
+from lessonlib.curves.traces import happenings
 from lessonlib.heat.result import Cycle, HeatRun, clock
 from lessonlib.quantities import format_quantity
 

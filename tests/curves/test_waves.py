@@ -9,7 +9,7 @@ from itertools import pairwise
 import pytest
 
 from lessonlib import load_appliance, solve, waveform
-from lessonlib.drawing.waves import spectrum, waves
+from lessonlib.curves.waves import spectrum, waves
 from lessonlib.errors import DrawingError
 
 MELTER = load_appliance("wax-melter")
@@ -84,7 +84,7 @@ def test_a_notebook_gets_a_named_picture_on_paper_of_its_own():
 def test_the_bytes_are_the_same_in_another_process():
     code = (
         "from lessonlib import load_appliance, solve, waveform\n"
-        "from lessonlib.drawing.waves import waves\n"
+        "from lessonlib.curves.waves import waves\n"
         "now = solve(load_appliance('wax-melter'), {'S1': 'on', 'S2': 'half'})\n"
         "print(waves(waveform(now, 'E1')).svg, end='')"
     )

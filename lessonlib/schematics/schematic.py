@@ -11,10 +11,10 @@ from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import Setting
 from lessonlib.circuit.solution import Solution, solve
-from lessonlib.drawing.captions import finding
-from lessonlib.drawing.svg import Skeleton, skeleton
-from lessonlib.drawing.symbols import STYLES, Style
 from lessonlib.errors import DrawingError, shown
+from lessonlib.schematics.captions import finding
+from lessonlib.schematics.svg import Skeleton, skeleton
+from lessonlib.schematics.symbols import STYLES, Style
 
 SUFFIXES = (".svg", ".png", ".pdf")
 
@@ -72,7 +72,7 @@ class Schematic:
         if suffix == ".svg":
             target.write_text(self._plain_svg, "utf-8")
             return
-        from lessonlib.drawing.raster import save_raster  # loads matplotlib
+        from lessonlib.schematics.raster import save_raster  # loads matplotlib
 
         save_raster(self.solution, self.readings, self.symbols, target, self.conditions)
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from lessonlib.drawing.symbols import ROOM
-from lessonlib.drawing.text import ASCENT, DESCENT, SMALL_PX, wrapped
+from lessonlib.schematics.symbols import ROOM
+from lessonlib.schematics.text import ASCENT, DESCENT, SMALL_PX, wrapped
 
 HOP_PX = 6.0
 """Radius of the arc in which a rung passes over a foreign bar."""

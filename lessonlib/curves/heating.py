@@ -12,7 +12,7 @@ from dataclasses import replace
 from typing import Any
 
 from lessonlib.appliance.parts import PressureSwitch, ThermalFuse
-from lessonlib.drawing.picture import (
+from lessonlib.curves.picture import (
     GREY,
     INK,
     WIDTH_IN,
@@ -22,7 +22,7 @@ from lessonlib.drawing.picture import (
     style,
     svg_text,
 )
-from lessonlib.drawing.run_panels import (
+from lessonlib.curves.run_panels import (
     BESIDE_PT,
     RIGHT,
     SMALL_PT,
@@ -35,16 +35,16 @@ from lessonlib.drawing.run_panels import (
     power,
     time_axis,
 )
-from lessonlib.drawing.run_rows import contact_rows
-from lessonlib.drawing.run_words import cycle_within, finding, predicted_finding
-from lessonlib.drawing.text import shortened, width_px, wrapped
-from lessonlib.drawing.traces import Piece, Reading, happenings
+from lessonlib.curves.run_rows import contact_rows
+from lessonlib.curves.run_words import cycle_within, finding, predicted_finding
+from lessonlib.curves.traces import Piece, Reading, happenings
 from lessonlib.errors import DrawingError, shown
 from lessonlib.heat.contacts import contacts_of
 from lessonlib.heat.result import HeatRun, clock
 from lessonlib.heat.schedule import number
 from lessonlib.heat.vessel import Body, body_of
 from lessonlib.heat.water import boiling_point_C
+from lessonlib.schematics.text import shortened, width_px, wrapped
 
 # Colours that keep 4.5 to 1 against the paper.
 _TEMPERATURE, _PRESSURE = "#a11d33", "#1f4e9c"

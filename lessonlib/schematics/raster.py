@@ -12,12 +12,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from lessonlib.circuit.solution import Solution
-from lessonlib.drawing.captions import is_closed, summary
-from lessonlib.drawing.layout import layout
-from lessonlib.drawing.places import HOP_PX, BarPlace, Layout, Lead, RungPlace, Spot
-from lessonlib.drawing.symbols import BLADE_PX, MARK, Style, draw
-from lessonlib.drawing.text import shortened
 from lessonlib.quantities import format_quantity
+from lessonlib.schematics.captions import is_closed, summary
+from lessonlib.schematics.layout import layout
+from lessonlib.schematics.places import HOP_PX, BarPlace, Layout, Lead, RungPlace, Spot
+from lessonlib.schematics.symbols import BLADE_PX, MARK, Style, draw
+from lessonlib.schematics.text import shortened
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from lessonlib.drawing.grid import Grid
-from lessonlib.drawing.links import Corner
-from lessonlib.drawing.places import Box, RungPlace
+from lessonlib.schematics.grid import Grid
+from lessonlib.schematics.links import Corner
+from lessonlib.schematics.places import Box, RungPlace
 
 _LEAD_PX = 12.0
 _CLEAR_PX = 7.0

@@ -9,7 +9,7 @@ import pytest
 
 from lessonlib.appliance.bundled import appliance_names, load_appliance
 from lessonlib.appliance.settings import settings
-from lessonlib.drawing.schematic import schematic
+from lessonlib.schematics.schematic import schematic
 
 pytestmark = pytest.mark.browser
 

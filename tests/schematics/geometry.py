@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import combinations, pairwise
 
-from lessonlib.drawing.places import Box, Layout
+from lessonlib.schematics.places import Box, Layout
 
 HALF_WIRE = 1.0
 """Half the width that a wire is given here, pixels: it must at least not touch what it passes."""

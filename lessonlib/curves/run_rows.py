@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from lessonlib.appliance.parts import Part, Switch
-from lessonlib.drawing.picture import FONT_PT, INK, LEFT, PAPER, WIDTH_IN
-from lessonlib.drawing.run_panels import BESIDE_PT, DENSE_HATCH, SMALL_PT, WORDS_PT, View
-from lessonlib.drawing.run_words import cycle_within
-from lessonlib.drawing.text import shortened, width_px
-from lessonlib.drawing.traces import Span, spans
+from lessonlib.curves.picture import FONT_PT, INK, LEFT, PAPER, WIDTH_IN
+from lessonlib.curves.run_panels import BESIDE_PT, DENSE_HATCH, SMALL_PT, WORDS_PT, View
+from lessonlib.curves.run_words import cycle_within
+from lessonlib.curves.traces import Span, spans
 from lessonlib.heat.result import HeatRun
+from lessonlib.schematics.text import shortened, width_px
 
 _CLOSED = "#c9d8ef"
 _NAME_PT = 72 * WIDTH_IN * LEFT - 10

@@ -10,9 +10,9 @@ from itertools import combinations
 import pytest
 
 from lessonlib import appliance_names, heat_up, load_appliance, read_appliance, single_faults
-from lessonlib.drawing.curves import heating_curve
-from lessonlib.drawing.picture import spread
-from lessonlib.drawing.run_rows import is_closed
+from lessonlib.curves.heating import heating_curve
+from lessonlib.curves.picture import spread
+from lessonlib.curves.run_rows import is_closed
 from lessonlib.errors import DrawingError
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -317,7 +317,7 @@ def test_a_time_outside_the_run_is_refused_with_what_is_accepted(window):
 def test_the_bytes_are_the_same_in_another_process():
     code = (
         "from lessonlib import load_appliance, heat_up\n"
-        "from lessonlib.drawing.curves import heating_curve\n"
+        "from lessonlib.curves.heating import heating_curve\n"
         "run = heat_up(load_appliance('garment-steamer'), {'S1': 'on'}, minutes=60)\n"
         "print(heating_curve(run).svg, end='')"
     )

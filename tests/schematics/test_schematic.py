@@ -13,8 +13,8 @@ from lessonlib.appliance.bundled import appliance_names, load_appliance
 from lessonlib.appliance.parts import Appliance, Contact, Element, Supply, Switch
 from lessonlib.appliance.settings import settings
 from lessonlib.circuit.solution import solve
-from lessonlib.drawing.schematic import Schematic, live_svg, schematic
 from lessonlib.errors import DrawingError, SettingError
+from lessonlib.schematics.schematic import Schematic, live_svg, schematic
 
 SVG = "{http://www.w3.org/2000/svg}"
 URN = load_appliance("tea-urn")
@@ -252,7 +252,7 @@ def test_north_american_symbols_change_the_elements_and_nothing_else() -> None:
 
 
 def test_a_diode_points_from_anode_to_cathode_either_way_round() -> None:
-    from lessonlib.drawing.layout import layout
+    from lessonlib.schematics.layout import layout
 
     melter = load_appliance("wax-melter")
     turned = Appliance(

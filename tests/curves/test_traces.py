@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from lessonlib import heat_up, load_appliance
-from lessonlib.drawing.traces import bands, happenings, line, spans, steps, stretches
+from lessonlib.curves.traces import bands, happenings, line, spans, steps, stretches
 
 STEAMER = load_appliance("garment-steamer")
 HOUR = heat_up(STEAMER, {"S1": "on"}, minutes=60)

@@ -13,8 +13,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from lessonlib.drawing.rungs import Rung, potentials
 from lessonlib.errors import DrawingError, shown
+from lessonlib.schematics.rungs import Rung, potentials
 
 # Potentials closer to each other than this, of one from L to N, may be rounding.
 _APART = 1e-12

@@ -14,8 +14,8 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import islice, permutations
 
-from lessonlib.drawing.order import Block, Order
-from lessonlib.drawing.rungs import Rung
+from lessonlib.schematics.order import Block, Order
+from lessonlib.schematics.rungs import Rung
 
 _SEARCH_STEPS = 3000
 """Bars placed by the search before the embedding is asked: some ten milliseconds."""

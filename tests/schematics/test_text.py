@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lessonlib.drawing.text import shortened, width_px, wrapped, xml
+from lessonlib.schematics.text import shortened, width_px, wrapped, xml
 
 CHARACTERS = string.printable[:95] + "".join(map(chr, range(0xA1, 0x180))) + "θΩ–…·"
 

@@ -15,18 +15,18 @@ from pathlib import Path
 
 from lessonlib.appliance.parts import Appliance, Part
 from lessonlib.circuit.solution import Solution
-from lessonlib.drawing.captions import (
+from lessonlib.quantities import format_quantity
+from lessonlib.schematics.captions import (
     description,
     finding,
     is_closed,
     reading_words,
     summary,
 )
-from lessonlib.drawing.layout import layout
-from lessonlib.drawing.places import HOP_PX, BarPlace, Box, Layout, Lead, RungPlace, Spot
-from lessonlib.drawing.symbols import BLADE_PX, MARK, Style, svg_symbol
-from lessonlib.drawing.text import shortened, xml
-from lessonlib.quantities import format_quantity
+from lessonlib.schematics.layout import layout
+from lessonlib.schematics.places import HOP_PX, BarPlace, Box, Layout, Lead, RungPlace, Spot
+from lessonlib.schematics.symbols import BLADE_PX, MARK, Style, svg_symbol
+from lessonlib.schematics.text import shortened, xml
 
 
 @lru_cache(maxsize=1)

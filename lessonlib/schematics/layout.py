@@ -8,14 +8,14 @@ from functools import lru_cache
 from typing import Literal
 
 from lessonlib.appliance.parts import Appliance, Part
-from lessonlib.drawing.captions import rating
-from lessonlib.drawing.grid import Grid, grid_of
-from lessonlib.drawing.links import Corner
-from lessonlib.drawing.places import BarPlace, Layout, Lead, LinkPlace, RungPlace, Spot
-from lessonlib.drawing.rungs import Rung
-from lessonlib.drawing.spacing import MARGIN_PX, Spacing, spacing_of
-from lessonlib.drawing.symbols import BLADE_PX, ROOM
-from lessonlib.drawing.text import NAME_PX, SMALL_PX, shortened, width_px
+from lessonlib.schematics.captions import rating
+from lessonlib.schematics.grid import Grid, grid_of
+from lessonlib.schematics.links import Corner
+from lessonlib.schematics.places import BarPlace, Layout, Lead, LinkPlace, RungPlace, Spot
+from lessonlib.schematics.rungs import Rung
+from lessonlib.schematics.spacing import MARGIN_PX, Spacing, spacing_of
+from lessonlib.schematics.symbols import BLADE_PX, ROOM
+from lessonlib.schematics.text import NAME_PX, SMALL_PX, shortened, width_px
 
 NAME_MOST_PX = 108.0
 NODE_MOST_PX = 92.0

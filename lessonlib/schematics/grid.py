@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from lessonlib.appliance.parts import Appliance
-from lessonlib.drawing.links import Cell, Links, links_of
-from lessonlib.drawing.order import Order, order
-from lessonlib.drawing.rows import Rows, rows_of
-from lessonlib.drawing.rungs import Rung, rungs_of
-from lessonlib.drawing.sweep import Sweep, sweep
+from lessonlib.schematics.links import Cell, Links, links_of
+from lessonlib.schematics.order import Order, order
+from lessonlib.schematics.rows import Rows, rows_of
+from lessonlib.schematics.rungs import Rung, rungs_of
+from lessonlib.schematics.sweep import Sweep, sweep
 
 
 @dataclass(frozen=True)
