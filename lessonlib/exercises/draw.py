@@ -13,7 +13,7 @@ from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.reader import read_appliance_file
 from lessonlib.appliance.variant import variant
 from lessonlib.errors import AnswerError, shown
-from lessonlib.exercises.progress_records import WHOLE_NUMBERS
+from lessonlib.progress.records import WHOLE_NUMBERS
 
 T = TypeVar("T")
 

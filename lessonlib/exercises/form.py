@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Any
 
 import traitlets
 
-from lessonlib.exercises.progress import progress_here
 from lessonlib.exercises.reply import Reply
 from lessonlib.exercises.view import Displayed, source, with_note
+from lessonlib.progress.progress import progress_here
 
 if TYPE_CHECKING:
     from lessonlib.exercises.task import Task

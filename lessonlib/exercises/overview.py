@@ -8,7 +8,7 @@ from html import escape
 
 from lessonlib.exercises.bank import BANK, templates
 from lessonlib.exercises.exercise import Template
-from lessonlib.exercises.progress import Progress, progress_here
+from lessonlib.progress.progress import Progress, progress_here
 from lessonlib.tables import Table
 
 
@@ -70,7 +70,7 @@ class Overview:
         return "\n".join((str(self.progress.summary()), *self.lines))
 
     def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
-        from lessonlib.exercises.progress_picture import progress_picture  # loads matplotlib
+        from lessonlib.progress.picture import progress_picture  # loads matplotlib
 
         picture = progress_picture(self.progress)._repr_mimebundle_()["text/html"]
         said = "".join(f"<p>{escape(line)}</p>" for line in self.lines)

@@ -12,11 +12,11 @@ from typing import TYPE_CHECKING, Any
 
 from lessonlib.errors import AnswerError, shown
 from lessonlib.exercises.bank import find_check, find_prediction
-from lessonlib.exercises.progress import progress_here
 from lessonlib.exercises.reading import Unread
 from lessonlib.exercises.reply import Reply
 from lessonlib.exercises.task import Task
 from lessonlib.exercises.words import find_option
+from lessonlib.progress.progress import progress_here
 
 if TYPE_CHECKING:
     from lessonlib.exercises.view import QuestionView

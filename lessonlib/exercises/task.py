@@ -14,9 +14,9 @@ from lessonlib.exercises.bank import find
 from lessonlib.exercises.draw import as_seed
 from lessonlib.exercises.exercise import Exercise, Template
 from lessonlib.exercises.marking import mark
-from lessonlib.exercises.progress import lesson_here, progress_here
-from lessonlib.exercises.progress_records import WHOLE_NUMBERS
 from lessonlib.exercises.reply import Reply
+from lessonlib.progress.progress import lesson_here, progress_here
+from lessonlib.progress.records import WHOLE_NUMBERS
 
 if TYPE_CHECKING:
     from lessonlib.exercises.form import FormView

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import anywidget
 import traitlets
 
-from lessonlib.exercises.progress import progress_here
+from lessonlib.progress.progress import progress_here
 
 if TYPE_CHECKING:
     from lessonlib.exercises.question import Prediction

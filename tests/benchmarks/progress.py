@@ -15,9 +15,9 @@ from collections.abc import Callable
 from pathlib import Path
 from statistics import median
 
-from lessonlib.exercises.progress import Progress
-from lessonlib.exercises.progress_records import Try
-from lessonlib.exercises.progress_store import Store
+from lessonlib.progress.progress import Progress
+from lessonlib.progress.records import Try
+from lessonlib.progress.store import Store
 
 
 def milliseconds(run: Callable[[], object], times: int = 100) -> tuple[float, float]:

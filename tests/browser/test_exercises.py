@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from lessonlib.exercises.progress import FILE_NAME, Progress
 from lessonlib.exercises.question import FROM_BEFORE
+from lessonlib.progress.progress import FILE_NAME, Progress
 from tests.browser.lab import RUN_MS, Lesson, running_lab, write_notebook
 from tests.exercises.every_kind import CASES, Case
 

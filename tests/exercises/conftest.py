@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from lessonlib.exercises.progress import PLACE, progress_here
+from lessonlib.progress.progress import PLACE, progress_here
 
 
 @pytest.fixture(autouse=True)

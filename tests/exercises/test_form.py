@@ -10,8 +10,8 @@ from typing import Any
 import pytest
 
 from lessonlib.exercises.form import CHANGED_MEANWHILE, NOTHING_YET, FormView
-from lessonlib.exercises.progress import PLACE, progress_here
 from lessonlib.exercises.task import Task
+from lessonlib.progress.progress import PLACE, progress_here
 from tests.exercises.every_kind import CASES, Case
 
 every_kind = pytest.mark.parametrize("case", CASES.values(), ids=CASES.keys())

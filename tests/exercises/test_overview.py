@@ -9,7 +9,7 @@ import pytest
 from lessonlib import exercise, exercise_list, my_progress
 from lessonlib.errors import AnswerError
 from lessonlib.exercises.bank import BANK, templates
-from lessonlib.exercises.progress import PLACE, progress_here
+from lessonlib.progress.progress import PLACE, progress_here
 
 
 def test_every_exercise_of_a_lesson_is_listed_and_what_was_answered_rightly_is_marked() -> None:

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from lessonlib import recall
-from lessonlib.exercises.progress import PLACE, progress_here
 from lessonlib.exercises.question import FROM_BEFORE, Prediction
+from lessonlib.progress.progress import PLACE, progress_here
 
 OPTIONS = {
     "a half": "Power follows the voltage.",

@@ -28,8 +28,8 @@ from lessonlib.exercises.draw import Draw
 from lessonlib.exercises.exercise import Exercise, Slip, Template
 from lessonlib.exercises.form import FormView
 from lessonlib.exercises.marking import mark
-from lessonlib.exercises.progress import Progress
 from lessonlib.exercises.task import Task, exercise
+from lessonlib.progress.progress import Progress
 
 
 @pytest.fixture(autouse=True)

@@ -32,7 +32,7 @@ from dataclasses import fields
 from datetime import UTC, datetime
 from pathlib import Path
 
-from lessonlib.exercises.progress_file import (
+from lessonlib.progress.place import (
     APPLICATION_ID,
     SCHEMA,
     SCHEMA_VERSION,
@@ -43,9 +43,9 @@ from lessonlib.exercises.progress_file import (
     printable,
     said,
 )
-from lessonlib.exercises.progress_records import Kept, Record, Try
-from lessonlib.exercises.progress_salvage import PAGE_BYTES, TABLES, record_of, salvaged, seed_of
-from lessonlib.exercises.progress_summary import counted
+from lessonlib.progress.records import Kept, Record, Try
+from lessonlib.progress.salvage import PAGE_BYTES, TABLES, record_of, salvaged, seed_of
+from lessonlib.progress.summary import counted
 
 
 class _Damaged(sqlite3.DatabaseError):

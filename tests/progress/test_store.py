@@ -13,13 +13,12 @@ from pathlib import Path
 
 import pytest
 
-from lessonlib.exercises import progress as progress_module
-from lessonlib.exercises import progress_store
-from lessonlib.exercises.progress import Progress
-from lessonlib.exercises.progress_file import APPLICATION_ID, SCHEMA_VERSION
-from lessonlib.exercises.progress_records import Kept, Predicted, Try
-from lessonlib.exercises.progress_salvage import PAGE_BYTES, rows, salvaged
-from lessonlib.exercises.progress_store import Store
+from lessonlib.progress import progress as progress_module
+from lessonlib.progress.place import APPLICATION_ID, SCHEMA_VERSION
+from lessonlib.progress.progress import Progress
+from lessonlib.progress.records import Kept, Predicted, Try
+from lessonlib.progress.salvage import PAGE_BYTES, rows, salvaged
+from lessonlib.progress.store import Store
 
 CHILDREN = Path(__file__).with_name("progress_children.py")
 TRIES = 300

@@ -16,11 +16,11 @@ from pathlib import Path
 import pytest
 
 from lessonlib.errors import ProgressError
-from lessonlib.exercises.progress import PLACE, Progress, progress_here
-from lessonlib.exercises.progress_records import Predicted, Try
-from lessonlib.exercises.progress_salvage import PAGE_BYTES
-from lessonlib.exercises.progress_store import Store
 from lessonlib.exercises.view import with_note
+from lessonlib.progress.progress import PLACE, Progress, progress_here
+from lessonlib.progress.records import Predicted, Try
+from lessonlib.progress.salvage import PAGE_BYTES
+from lessonlib.progress.store import Store
 from tests.exercises.every_kind import CASES
 
 SEED = 123_456
@@ -298,7 +298,7 @@ def test_a_file_of_ours_without_any_record_is_known_too(path):
 USE = """
 import json, sys
 from lessonlib import exercise, my_progress, predict
-from lessonlib.exercises.progress import progress_here
+from lessonlib.progress.progress import progress_here
 task = exercise("urn-on-low-mains")
 task.try_answer("5 A")
 predict("half-voltage").choose(1)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from lessonlib.curves.picture import GREY, INK, PAPER, Picture
-from lessonlib.exercises.progress import Progress, progress_here
-from lessonlib.exercises.progress_summary import LessonSummary, Summary, counted, slip_words
+from lessonlib.progress.progress import Progress, progress_here
+from lessonlib.progress.summary import LessonSummary, Summary, counted, slip_words
 from lessonlib.schematics.text import width_px, wrapped, xml
 
 SLIPS_SHOWN = 5

@@ -5,8 +5,8 @@ from xml.etree import ElementTree
 
 import pytest
 
-from lessonlib.exercises.progress import Progress, progress_here
-from lessonlib.exercises.progress_picture import progress_picture
+from lessonlib.progress.picture import progress_picture
+from lessonlib.progress.progress import Progress, progress_here
 
 SLIPS = (
     "halved-the-voltage",

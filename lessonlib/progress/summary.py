@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
-from lessonlib.exercises.progress_records import Try
+from lessonlib.progress.records import Try
 
 
 class KnownExercise(Protocol):

@@ -13,8 +13,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lessonlib.errors import ProgressError
-from lessonlib.exercises.progress import NOTEBOOK, Progress, lesson_here, progress_here
 from lessonlib.exercises.task import Task
+from lessonlib.progress.progress import NOTEBOOK, Progress, lesson_here, progress_here
 from tests.exercises.every_kind import CASES
 
 
@@ -108,7 +108,7 @@ def test_another_process_reads_what_this_one_recorded(tmp_path):
     path = tmp_path / "progress.sqlite"
     right(Progress(path), "ohm", 2)
     code = (
-        "import sys; from pathlib import Path; from lessonlib.exercises.progress import Progress;"
+        "import sys; from pathlib import Path; from lessonlib.progress.progress import Progress;"
         "print(Progress(Path(sys.argv[1])).tries()[0].exercise)"
     )
     done = subprocess.run([sys.executable, "-c", code, path], capture_output=True, text=True)
@@ -346,7 +346,7 @@ def test_it_is_kept_in_the_folder_that_the_start_command_has_marked(tmp_path, mo
 
 
 def test_the_marking_file_is_the_one_that_the_start_command_writes():
-    from lessonlib.exercises.progress import _FOLDER_MARK
+    from lessonlib.progress.progress import _FOLDER_MARK
     from lessonlib.start.record import NAME
 
     assert _FOLDER_MARK == NAME

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO
 
-from lessonlib.exercises.progress_records import Kept
+from lessonlib.progress.records import Kept
 
 FILE_NAME = "progress.sqlite"
 APPLICATION_ID = 0x48_57_42_50  # "HWBP"

@@ -21,18 +21,18 @@ from functools import cache
 from pathlib import Path, PurePath
 
 from lessonlib.errors import ProgressError, shown
-from lessonlib.exercises.progress_file import FILE_NAME, KeepingTrouble, no_file, opened
-from lessonlib.exercises.progress_records import Kept, Predicted, Record, Try
-from lessonlib.exercises.progress_store import Store
-from lessonlib.exercises.progress_summary import (
+from lessonlib.exercises.reply import Verdict
+from lessonlib.files import put
+from lessonlib.progress.place import FILE_NAME, KeepingTrouble, no_file, opened
+from lessonlib.progress.records import Kept, Predicted, Record, Try
+from lessonlib.progress.store import Store
+from lessonlib.progress.summary import (
     KnownExercise,
     Summary,
     counted,
     suggested,
     summarised,
 )
-from lessonlib.exercises.reply import Verdict
-from lessonlib.files import put
 
 PLACE = "HEATER_PROGRESS"  # environment variable: the path of a database file
 NOTEBOOK = "JPY_SESSION_NAME"  # environment variable: Jupyter's server names the notebook there

@@ -14,8 +14,8 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from lessonlib.exercises.progress import Progress
-from lessonlib.exercises.progress_salvage import salvaged
+from lessonlib.progress.progress import Progress
+from lessonlib.progress.salvage import salvaged
 
 KILLS = 200
 KILLS_WHILE_MENDING = 60
