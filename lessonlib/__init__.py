@@ -41,12 +41,6 @@ if TYPE_CHECKING:
     from lessonlib.circuit.table import state_table as state_table
     from lessonlib.circuit.waveform import waveform as waveform
     from lessonlib.curves.heating import heating_curve as heating_curve
-    from lessonlib.exercises.overview import exercise_list as exercise_list
-    from lessonlib.exercises.overview import my_progress as my_progress
-    from lessonlib.exercises.question import check as check
-    from lessonlib.exercises.question import predict as predict
-    from lessonlib.exercises.question import recall as recall
-    from lessonlib.exercises.task import exercise as exercise
     from lessonlib.heat.protection import protections as protections
     from lessonlib.heat.run import heat_up as heat_up
     from lessonlib.heat.story import protection_story as protection_story
@@ -60,6 +54,12 @@ if TYPE_CHECKING:
     from lessonlib.meter.readings import ResistanceReading as ResistanceReading
     from lessonlib.panel.heating import heating_panel as heating_panel
     from lessonlib.panel.widget import panel as panel
+    from lessonlib.questions.overview import exercise_list as exercise_list
+    from lessonlib.questions.overview import my_progress as my_progress
+    from lessonlib.questions.question import check as check
+    from lessonlib.questions.question import predict as predict
+    from lessonlib.questions.question import recall as recall
+    from lessonlib.questions.task import exercise as exercise
     from lessonlib.safety import cautions as cautions
     from lessonlib.schematics.schematic import schematic as schematic
     from lessonlib.sheets.sheet import bench_sheet as bench_sheet
@@ -94,12 +94,12 @@ _FRONT_DOOR = {
     "panel": "panel.widget",
     "heating_panel": "panel.heating",
     "bench_sheet": "sheets.sheet",
-    "predict": "exercises.question",
-    "recall": "exercises.question",
-    "check": "exercises.question",
-    "exercise": "exercises.task",
-    "exercise_list": "exercises.overview",
-    "my_progress": "exercises.overview",
+    "predict": "questions.question",
+    "recall": "questions.question",
+    "check": "questions.question",
+    "exercise": "questions.task",
+    "exercise_list": "questions.overview",
+    "my_progress": "questions.overview",
     "describe": "workbench.description",
     "own_readings": "workbench.readings",
     "cautions": "safety",

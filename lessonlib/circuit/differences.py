@@ -16,8 +16,8 @@ from lessonlib.circuit.behaviour import (
     positions,
     resistance,
 )
-from lessonlib.exercises.words import listed
 from lessonlib.quantities import format_quantity
+from lessonlib.questions.words import listed
 
 _SELF_ACTING = {
     "thermal_fuse": ("thermal fuse", "thermal fuses"),

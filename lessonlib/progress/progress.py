@@ -21,7 +21,6 @@ from functools import cache
 from pathlib import Path, PurePath
 
 from lessonlib.errors import ProgressError, shown
-from lessonlib.exercises.reply import Verdict
 from lessonlib.files import put
 from lessonlib.progress.place import FILE_NAME, KeepingTrouble, no_file, opened
 from lessonlib.progress.records import Kept, Predicted, Record, Try
@@ -33,6 +32,7 @@ from lessonlib.progress.summary import (
     suggested,
     summarised,
 )
+from lessonlib.questions.reply import Verdict
 
 PLACE = "HEATER_PROGRESS"  # environment variable: the path of a database file
 NOTEBOOK = "JPY_SESSION_NAME"  # environment variable: Jupyter's server names the notebook there

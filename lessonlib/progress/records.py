@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, fields
 from datetime import UTC, datetime
 
 from lessonlib.errors import shown
-from lessonlib.exercises.reply import Verdict
+from lessonlib.questions.reply import Verdict
 
 WHOLE_NUMBERS = range(2**63)  # that the file can hold, and that are seeds
 TEXT_LIMIT = 200  # characters; what a trainee types is kept no longer than this

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from lessonlib.appliance.schema import PART_KEYS, SUPPLY_KEYS, TEXT_KEYS, VESSEL_KEYS, Key
-from lessonlib.exercises.reading import Unread, find_unit, read_quantity
+from lessonlib.questions.reading import Unread, find_unit, read_quantity
 from lessonlib.schematics.captions import KIND_WORDS
 from lessonlib.workbench.blocks import WHOLE
 

@@ -15,8 +15,6 @@ from typing import TYPE_CHECKING, Any
 
 from lessonlib.appliance.parts import TERMINALS, Appliance
 from lessonlib.errors import LessonlibError, ReadingError, shown
-from lessonlib.exercises.answers import Number
-from lessonlib.exercises.reading import Unread
 from lessonlib.meter.agreement import (
     Agreement,
     AgreementTable,
@@ -30,6 +28,8 @@ from lessonlib.meter.readings import (
     PowerReading,
     ResistanceReading,
 )
+from lessonlib.questions.answers import Number
+from lessonlib.questions.reading import Unread
 from lessonlib.workbench.fields import read_number
 
 if TYPE_CHECKING:

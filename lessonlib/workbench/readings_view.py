@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import traitlets
 
-from lessonlib.exercises.view import Displayed, source
+from lessonlib.questions.view import Displayed, source
 from lessonlib.safety import ONE_LINE
 from lessonlib.workbench.readings import KINDS, METERS, JudgedRow
 from lessonlib.workbench.view import draft_name, own_source

@@ -13,11 +13,11 @@ import sys
 import time
 from collections.abc import Sequence
 
-from lessonlib.exercises.answers import Number
-from lessonlib.exercises.exercise import Exercise, Slip
-from lessonlib.exercises.marking import mark
-from lessonlib.exercises.reading import MAX_CHARACTERS, find_unit, read_quantity
-from tests.exercises.test_reading import FORMS, PIECES, any_text
+from lessonlib.questions.answers import Number
+from lessonlib.questions.exercise import Exercise, Slip
+from lessonlib.questions.marking import mark
+from lessonlib.questions.reading import MAX_CHARACTERS, find_unit, read_quantity
+from tests.questions.test_reading import FORMS, PIECES, any_text
 
 WANTED_MS = 1.0
 REPEATS = 5

@@ -16,12 +16,12 @@ from pathlib import Path
 import pytest
 
 from lessonlib.errors import ProgressError
-from lessonlib.exercises.view import with_note
 from lessonlib.progress.progress import PLACE, Progress, progress_here
 from lessonlib.progress.records import Predicted, Try
 from lessonlib.progress.salvage import PAGE_BYTES
 from lessonlib.progress.store import Store
-from tests.exercises.every_kind import CASES
+from lessonlib.questions.view import with_note
+from tests.questions.every_kind import CASES
 
 SEED = 123_456
 TEXT_FILE = "shopping list: six-litre tea urn, descaler\n"

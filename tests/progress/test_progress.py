@@ -13,9 +13,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lessonlib.errors import ProgressError
-from lessonlib.exercises.task import Task
 from lessonlib.progress.progress import NOTEBOOK, Progress, lesson_here, progress_here
-from tests.exercises.every_kind import CASES
+from lessonlib.questions.task import Task
+from tests.questions.every_kind import CASES
 
 
 @dataclass(frozen=True)

@@ -17,12 +17,12 @@ import pytest
 from lessonlib import heat_up, load_appliance, read_appliance, resistance, solve, variant, waveform
 from lessonlib.appliance.parts import Appliance
 from lessonlib.circuit.solution import Solution
-from lessonlib.exercises.answers import CellTable, Number
-from lessonlib.exercises.answers.answer import Answer
-from lessonlib.exercises.exercise import Exercise, Slip
-from lessonlib.exercises.marking import mark
 from lessonlib.heat.result import HeatRun
 from lessonlib.heat.water import HEAT_OF_WATER_J_PER_KGK, boiling_point_C
+from lessonlib.questions.answers import CellTable, Number
+from lessonlib.questions.answers.answer import Answer
+from lessonlib.questions.exercise import Exercise, Slip
+from lessonlib.questions.marking import mark
 from tests.heat.kettles import kettle, thermostat
 from tests.references.test_published import appliance_of
 from tests.references.worked_examples import EXAMPLES, OHMS, Example, Ohms, Printed

@@ -8,7 +8,7 @@ import pytest
 
 from lessonlib.appliance.bundled import appliance_files
 from lessonlib.appliance.schema import PART_KEYS, SUPPLY_KEYS, TEXT_KEYS, VESSEL_KEYS
-from lessonlib.exercises.reading import Unread
+from lessonlib.questions.reading import Unread
 from lessonlib.schematics.captions import KIND_WORDS
 from lessonlib.workbench.fields import (
     NAME_LETTERS,

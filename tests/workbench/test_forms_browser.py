@@ -12,7 +12,7 @@ from lessonlib import load_appliance
 from lessonlib.workbench.description import Description, describe
 from lessonlib.workbench.readings import own_readings
 from lessonlib.workbench.readings_view import ReadingsView
-from tests.exercises.page_model import draw, draw_live, own_state
+from tests.questions.page_model import draw, draw_live, own_state
 
 pytestmark = pytest.mark.browser
 

@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 
 from lessonlib import load_appliance
 from lessonlib.errors import ReadingError
-from lessonlib.exercises.reading import Unread
 from lessonlib.meter.agreement import compare_readings
 from lessonlib.meter.readings import CurrentReading, PowerReading, ResistanceReading
+from lessonlib.questions.reading import Unread
 from lessonlib.workbench.readings import judged_row, last_step, own_readings, read_row
 from lessonlib.workbench.readings_view import ReadingsView
 

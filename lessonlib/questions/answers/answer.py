@@ -1,0 +1,52 @@
+"""What every kind of answer has. Nothing given is ever evaluated."""
+
+from __future__ import annotations
+
+from typing import Any, ClassVar
+
+from lessonlib.questions.reading import Unread
+
+
+class Answer:
+    """The right answer of an exercise, as `value`, and how a reply is held against it.
+
+    A reply is anything that a browser or a cell can send: a text, a number, a list, a mapping. It
+    is read to values of this kind, which are what slips have as their `value` too.
+    """
+
+    kind: ClassVar[str]
+    value: Any
+
+    def read(self, given: object) -> tuple[Any, ...] | Unread:
+        """The values that `given` can mean, several only where it can be read in more than one
+        way; or why it cannot be read. Never raises."""
+        raise NotImplementedError
+
+    def right(self, value: Any) -> bool:
+        """Whether `value` is the right answer, within the tolerance."""
+        return self.same(value, self.value)
+
+    def same(self, value: Any, slip_value: Any) -> bool:
+        """Whether `value` is `slip_value`, within the tolerance."""
+        return bool(value == slip_value)
+
+    def seen(self, given: object, value: Any) -> str:
+        """How `given` was read, to complete "Right: ..."."""
+        return self.written(value)
+
+    def heard(self, given: object, value: Any) -> str:
+        """How `given` was read, as a sentence in front of what is said about a wrong answer."""
+        return f"I read {self.seen(given, value)}."
+
+    def general(self, given: object, value: Any) -> str:
+        """The most useful check of a wrong `value`, read from `given`, that no slip explains, in
+        sentences."""
+        raise NotImplementedError
+
+    def written(self, value: Any) -> str:
+        """`value` in words and figures, as a learner could have typed it."""
+        raise NotImplementedError
+
+    def form(self) -> dict[str, Any]:
+        """What the browser needs to ask for it, as JSON; the right answer is not in it."""
+        raise NotImplementedError

@@ -1,0 +1,128 @@
+"""Things to put in order."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from string import ascii_uppercase
+from typing import Any, ClassVar
+
+from lessonlib.errors import AnswerError, shown
+from lessonlib.questions.answers.answer import Answer
+from lessonlib.questions.reading import Unread
+from lessonlib.questions.words import as_text, find_name, typed
+
+
+@dataclass(frozen=True)
+class Order(Answer):
+    """`value`: the things in their right order. A reply is a list of them, or of their letters in
+    the order `offered`; or a text with one a line, or such as "C, A, B". Numbers, counted from 1,
+    do as well as letters.
+
+    `reasons` maps pairs of them, the earlier one first, to a sentence on why it comes first:
+    {("prove dead", "measure"): "Until it is proved dead, it may be live."}. A reply that has such a
+    pair the other way round, and that no slip explains, hears it.
+    """
+
+    kind: ClassVar[str] = "order"
+    value: tuple[str, ...]
+    reasons: Mapping[tuple[str, str], str] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        if not 2 <= len(set(self.value)) == len(self.value) <= len(ascii_uppercase):
+            raise AnswerError(
+                f"found {shown(self.value)} to put in order. Accepted: at least two different "
+                "things, and at most 26. Give each of them once."
+            )
+        for pair, why in self.reasons.items():
+            in_order = tuple(item for item in self.value if item in pair)
+            if len(pair) != 2 or in_order != pair or not why.strip():
+                raise AnswerError(
+                    f"found the reason {shown(why)} for {shown(pair)}. Accepted: two of the "
+                    "things, the earlier one first, and why it comes first. Give both."
+                )
+
+    @cached_property
+    def offered(self) -> tuple[str, ...]:
+        """The things in an order that tells nothing, and is never the right one."""
+        mixed = tuple(sorted(self.value, key=lambda item: hashlib.sha256(item.encode()).digest()))
+        return mixed if mixed != self.value else (*mixed[1:], mixed[0])
+
+    def read(self, given: object) -> tuple[tuple[str, ...], ...] | Unread:
+        count = len(self.value)
+        example = ", ".join(self.letters)
+        if isinstance(given, list | tuple):
+            pieces = [typed(piece) or "?" for piece in given[: count + 1]]
+        else:
+            text = as_text(given, f"their letters, {example}")
+            if isinstance(text, Unread):
+                return text
+            pieces = _pieces(text, count)[: count + 1]
+            names = text.split(",")
+            if len(names) == count and all(find_name(name, self.offered) for name in names):
+                pieces = names
+        found = [self._item(piece) for piece in pieces]
+        for piece, item in zip(pieces, found, strict=True):
+            if item is None:
+                return Unread(
+                    f"{shown(piece.strip(), 40)} is none of the {count} to put in order. "
+                    f"Give their letters, in your order: {example}."
+                )
+        items = tuple(item for item in found if item is not None)
+        if len(items) != count or len(set(items)) != count:
+            return Unread(f"You gave {len(set(items))} of the {count}. Give each of them once.")
+        return (items,)
+
+    @property
+    def letters(self) -> str:
+        """One letter for each of those `offered`: where they stay when the things are moved."""
+        return ascii_uppercase[: len(self.value)]
+
+    def _item(self, piece: str) -> str | None:
+        name = find_name(piece, self.offered)
+        letter = piece.strip().rstrip(".)").upper()
+        if name is None and len(letter) == 1 and letter in self.letters:
+            return self.offered[self.letters.index(letter)]
+        return name
+
+    def same(self, value: tuple[str, ...], slip_value: tuple[str, ...]) -> bool:
+        return tuple(value) == tuple(slip_value)
+
+    def general(self, given: object, value: tuple[str, ...]) -> str:
+        fits = 0
+        while value[fits] == self.value[fits]:
+            fits += 1
+        start = f"The first {'one is' if fits == 1 else f'{fits} are'} in place. " if fits else ""
+        for place, later in enumerate(value):
+            for earlier in value[place + 1 :]:
+                if (earlier, later) in self.reasons:
+                    why = self.reasons[earlier, later]
+                    return f'{start}You put "{later}" before "{earlier}". {why}'
+        if not fits:
+            return "What you put first does not come first. Compare it with each of the others."
+        return f"{start}After that the order differs: compare the next two."
+
+    def written(self, value: tuple[str, ...]) -> str:
+        return "\n".join(value)
+
+    def seen(self, given: object, value: tuple[str, ...]) -> str:
+        return "the order " + ", ".join(self.letters[self.offered.index(item)] for item in value)
+
+    def heard(self, given: object, value: tuple[str, ...]) -> str:
+        return f"You gave {self.seen(given, value)}."
+
+    def form(self) -> dict[str, Any]:
+        return {"kind": self.kind, "items": list(self.offered), "letters": self.letters}
+
+
+def _pieces(text: str, count: int) -> list[str]:
+    """The things named in a text: one a line, or between semicolons, or letters in a row."""
+    if len(text) == count and re.fullmatch("[1-9]+|[A-Za-z]+", text):
+        return list(text)
+    if re.fullmatch(r"[0-9\s,;.>→-]+|[A-Za-z](?:[\s,;.)>→-]+[A-Za-z])*[.)]?", text):
+        return re.findall("[0-9]+|[A-Za-z]", text)
+    lines = re.split(r"\n|;|→|->", text)
+    return [line for line in lines if line.strip()]

@@ -1,0 +1,126 @@
+"""Which setting of the hand-operated switches does what is asked."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from lessonlib.appliance.parts import Appliance
+from lessonlib.errors import AnswerError, shown
+from lessonlib.questions.answers.answer import Answer
+from lessonlib.questions.reading import Unread
+from lessonlib.questions.words import as_text, find_name, listed, typed
+
+Positions = Mapping[str, str]
+
+# what may stand before a position: "S1 is at low"
+_LEADING = re.compile("(?:is )?(?:[=:→-] ?|(?:at|to|in) )?", re.IGNORECASE)
+_BETWEEN = " ,;."
+
+
+@dataclass(frozen=True)
+class OneSetting(Answer):
+    """Any of the settings `accepted` is right. `parts` are the switches asked for, by name; every
+    setting, and a slip's value too, gives the position of each of them."""
+
+    kind: ClassVar[str] = "setting"
+    appliance: Appliance
+    accepted: tuple[Positions, ...]
+    parts: tuple[str, ...]
+
+    def __post_init__(self) -> None:
+        if not self.accepted or not self.parts:
+            raise AnswerError(
+                "found no setting, or no switch to set. Accepted: at least one of each. "
+                "Name the switches in parts and the right settings in accepted."
+            )
+        for setting in self.accepted:
+            for name in self.parts:
+                if setting.get(name) not in self.appliance.part(name).positions:
+                    raise AnswerError(
+                        f"found {shown(dict(setting))}. Accepted: a position for each of "
+                        f"{', '.join(self.parts)}. Use the switch's own positions."
+                    )
+
+    @property
+    def value(self) -> Positions:
+        """The first of the settings accepted."""
+        return self.accepted[0]
+
+    def read(self, given: object) -> tuple[Positions, ...] | Unread:
+        if isinstance(given, Mapping):
+            return self._read_mapping(given)
+        text = as_text(given, self._example)
+        if isinstance(text, Unread):
+            return text
+        names = "|".join(map(re.escape, sorted(self.parts, key=len, reverse=True)))
+        pieces = re.split(rf"(?<!\w)({names})(?!\w)", text, flags=re.IGNORECASE)
+        if len(pieces) == 1:  # positions alone, in the order of the switches
+            positions = [text] if len(self.parts) == 1 else re.split(r"[,;\n]", text)
+            if len(positions) != len(self.parts):
+                return Unread(f"Name each switch, as in: {self._example}.")
+            return self._read_mapping(dict(zip(self.parts, positions, strict=True)))
+        named = [name.upper() for name in pieces[1::2]]
+        if len(set(named)) < len(named):
+            return Unread("One switch is named twice. Give each switch one position.")
+        return self._read_mapping(dict(zip(pieces[1::2], map(_bare, pieces[2::2]), strict=True)))
+
+    def _read_mapping(self, given: Mapping[Any, Any]) -> tuple[Positions, ...] | Unread:
+        found: dict[str, str] = {}
+        for key, said in given.items():
+            name = find_name((typed(key) or "?")[:80], self.parts, numbered=False)
+            if name is None:
+                switches = listed(self.parts)
+                return Unread(f"{shown(key)} is not asked for. Give the position of {switches}.")
+            text = typed(said)
+            if text is not None and not text.strip():
+                continue
+            positions = self.appliance.part(name).positions
+            position = find_name((text or "?")[:80], positions, numbered=False)
+            if position is None:
+                return Unread(
+                    f"{name} has no position {shown(said)}. "
+                    f"Its positions are: {', '.join(positions)}."
+                )
+            found[name] = position
+        missing = [name for name in self.parts if name not in found]
+        if missing:
+            return Unread(f"Give the position of {listed(missing)}{' as well' if found else ''}.")
+        return ({name: found[name] for name in self.parts},)
+
+    @property
+    def _example(self) -> str:
+        return ", ".join(f"{name} {self.appliance.part(name).positions[0]}" for name in self.parts)
+
+    def right(self, value: Positions) -> bool:
+        return any(self.same(value, setting) for setting in self.accepted)
+
+    def same(self, value: Positions, slip_value: Positions) -> bool:
+        return all(value.get(name) == slip_value.get(name) for name in self.parts)
+
+    def heard(self, given: object, value: Positions) -> str:
+        return f"You chose {self.written(value)}."
+
+    def general(self, given: object, value: Positions) -> str:
+        return "Follow the closed contacts in the drawing. Does each part do what is asked?"
+
+    def written(self, value: Positions) -> str:
+        return ", ".join(f"{name} {value[name]}" for name in self.parts)
+
+    def form(self) -> dict[str, Any]:
+        switches = [
+            {"name": name, "positions": list(self.appliance.part(name).positions)}
+            for name in self.parts
+        ]
+        return {"kind": self.kind, "switches": switches}
+
+
+def _bare(piece: str) -> str:
+    """A position without what stands around it: " is at low, and "."""
+    said = " ".join(piece.split()).strip(_BETWEEN)
+    said = _LEADING.sub("", said, count=1)
+    if said.lower().endswith((" and", ",and", ";and")):
+        said = said[: -len("and")].rstrip(_BETWEEN)
+    return said

@@ -1,0 +1,134 @@
+"""A table of numbers to fill in, such as a state table."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from lessonlib.errors import AnswerError, shown
+from lessonlib.questions.answers.answer import Answer
+from lessonlib.questions.answers.number import Number
+from lessonlib.questions.reading import Unread
+from lessonlib.questions.words import as_text, typed
+
+Cells = tuple[tuple[Any, ...], ...]
+
+_DASHES = {"-", "–", "—"}
+
+
+@dataclass(frozen=True)
+class CellTable(Answer):
+    """`rows`: what each row is for. `columns`: heading and unit of each. `value`: the numbers, row
+    by row, and so a slip's value. A reply is a list of rows of texts, or a text with a row on each
+    line and its cells between tabs, semicolons or bars."""
+
+    kind: ClassVar[str] = "table"
+    rows: tuple[str, ...]
+    columns: tuple[tuple[str, str], ...]
+    value: Cells
+    tolerance: float = 0.02
+    because: str = "2 % is more than rounding to three figures on the way takes away"
+
+    def __post_init__(self) -> None:
+        if not _has_shape(self.value, len(self.rows), len(self.columns)) or not self.rows:
+            raise AnswerError(
+                f"found {shown(self.value)}. Accepted: {len(self.rows)} rows of "
+                f"{len(self.columns)} numbers. Give one for each row and column."
+            )
+        for row in range(len(self.rows)):
+            for column in range(len(self.columns)):
+                self._cell(row, column)
+
+    def _cell(self, row: int, column: int) -> Number:
+        value, (_, unit) = self.value[row][column], self.columns[column]
+        return Number(value, unit, self.tolerance, self.because)
+
+    def read(self, given: object) -> tuple[Cells, ...] | Unread:
+        lines: Any = given
+        if not isinstance(given, list | tuple):
+            text = as_text(given, "0 W; 1.2 kW, one row a line")
+            if isinstance(text, Unread):
+                return text
+            lines = [re.split(r"[\t;|]", line) for line in text.splitlines() if line.strip()]
+        if not _has_shape(lines, len(self.rows), len(self.columns)):
+            how = " Put a semicolon between two cells." if lines is not given else ""
+            return Unread(
+                f"I need {len(self.rows)} rows of {len(self.columns)} cells: "
+                f"{', '.join(self.rows)}.{how}"
+            )
+        # a comma that can be read in two ways is meant in the same way all over the table
+        first: list[tuple[Any, ...]] = []
+        last: list[tuple[Any, ...]] = []
+        for row, line in enumerate(lines):
+            read = []
+            for column, cell in enumerate(line):
+                values = self._cell(row, column).read(cell)
+                if isinstance(values, Unread):
+                    dash = (typed(cell) or "").strip() in _DASHES
+                    reason = "Write 0 if you mean nothing." if dash else values.reason
+                    return Unread(f"{self._place(row, column)}: {reason}")
+                read.append(values)
+            first.append(tuple(values[0] for values in read))
+            last.append(tuple(values[-1] for values in read))
+        tables = (tuple(first), tuple(last))
+        return tables if first != last else tables[:1]
+
+    def same(self, value: Cells, slip_value: Cells) -> bool:
+        return all(
+            self._cell(row, column).same(cell, slip_value[row][column])
+            for row, line in enumerate(value)
+            for column, cell in enumerate(line)
+        )
+
+    def _misfits(self, value: Cells) -> list[tuple[int, int]]:
+        return [
+            (row, column)
+            for row, line in enumerate(value)
+            for column, cell in enumerate(line)
+            if not self._cell(row, column).right(cell)
+        ]
+
+    def seen(self, given: object, value: Cells) -> str:
+        wrong = self._misfits(value)
+        count = len(self.rows) * len(self.columns)
+        if not wrong:
+            return f"all {count} cells"
+        places = "; ".join(
+            f"{self._place(row, column)}: {self._said(row, column, value)}" for row, column in wrong
+        )
+        return f"{count - len(wrong)} of {count} cells are right. Not these: {places}"
+
+    def heard(self, given: object, value: Cells) -> str:
+        return f"{self.seen(given, value)}."
+
+    def _said(self, row: int, column: int, value: Cells) -> str:
+        return self._cell(row, column).seen(None, value[row][column])
+
+    def _place(self, row: int, column: int) -> str:
+        return f"{self.rows[row]}, {self.columns[column][0]}"
+
+    def general(self, given: object, value: Cells) -> str:
+        row, column = self._misfits(value)[0]
+        typed_cell = given[row][column] if isinstance(given, list | tuple) else None
+        said = self._cell(row, column).general(typed_cell, value[row][column])
+        return f"Start with {self._place(row, column)}. {said}"
+
+    def written(self, value: Cells) -> str:
+        return "\n".join(
+            "; ".join(self._cell(row, column).written(cell) for column, cell in enumerate(line))
+            for row, line in enumerate(value)
+        )
+
+    def form(self) -> dict[str, Any]:
+        columns = [{"heading": heading, "unit": unit} for heading, unit in self.columns]
+        return {"kind": self.kind, "rows": list(self.rows), "columns": columns}
+
+
+def _has_shape(lines: Any, rows: int, columns: int) -> bool:
+    return (
+        isinstance(lines, Sequence)
+        and len(lines) == rows
+        and all(isinstance(line, list | tuple) and len(line) == columns for line in lines)
+    )

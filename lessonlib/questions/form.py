@@ -1,0 +1,140 @@
+"""The widget that shows an exercise. It holds no rules: it passes what was filled in to the task,
+and shows what the task says. `form.js` draws it, with `fields.js` for the kinds of answer and
+`common.js`; `form.css` adds to the look of `question.css`."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import traitlets
+
+from lessonlib.progress.progress import progress_here
+from lessonlib.questions.reply import Reply
+from lessonlib.questions.view import Displayed, source, with_note
+
+if TYPE_CHECKING:
+    from lessonlib.questions.task import Task
+
+NOTHING_YET = "Nothing is filled in yet. Answer first, then press Check."
+CHANGED_MEANWHILE = (
+    "The numbers were changed in another cell. Here are the new ones; nothing was counted."
+)
+_PRESSED = ["asked", "hint_wanted", "wanted", "new_wanted"]
+_COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+
+
+class FormView(Displayed):
+    """Synced state of one exercise. The browser keeps `given` up to date with what is filled in,
+    and counts up `asked` (for a reply), `hint_wanted`, `wanted` (the worked answer) or `new_wanted`
+    (new numbers). Python sets `heard` to their sum once it has answered, so the browser can tell a
+    stopped kernel from a slow one. `draft` names the exercise and its numbers: under that name the
+    browser keeps what is filled in, so that it outlives the cell and the kernel."""
+
+    _esm = source("common.js", "fields.js", "form.js")
+    _css = source("question.css", "form.css")
+
+    text = traitlets.Unicode().tag(sync=True)
+    picture = traitlets.Unicode(help="Our own schematic as HTML; empty for none.").tag(sync=True)
+    form = traitlets.Dict(help="What the kind of answer asks for.").tag(sync=True)
+    draft = traitlets.Unicode().tag(sync=True)
+    given = traitlets.Any(None, help="What is filled in; None for nothing.").tag(sync=True)
+    feedback = traitlets.Unicode().tag(sync=True)
+    verdict = traitlets.Unicode(help="Of the feedback; empty for none.").tag(sync=True)
+    answered = traitlets.Any(None, help="What the verdict is about.").tag(sync=True)
+    hints = traitlets.List(traitlets.Unicode()).tag(sync=True)
+    hints_left = traitlets.Int().tag(sync=True)
+    draws = traitlets.Bool(help="Whether there are other numbers to be had.").tag(sync=True)
+    worked = traitlets.Unicode().tag(sync=True)
+    offered = traitlets.Bool().tag(sync=True)
+    solved = traitlets.Bool().tag(sync=True)
+    standing = traitlets.Unicode(help="Solved or not, and the tries, in words.").tag(sync=True)
+    seed_words = traitlets.Unicode().tag(sync=True)
+    asked = traitlets.Int(0).tag(sync=True)
+    hint_wanted = traitlets.Int(0).tag(sync=True)
+    wanted = traitlets.Int(0).tag(sync=True)
+    new_wanted = traitlets.Int(0).tag(sync=True)
+    heard = traitlets.Int(0).tag(sync=True)
+
+    def __init__(self, task: Task) -> None:
+        super().__init__()
+        self._task = task
+        self.refresh()
+        self.observe(self._answer, _PRESSED)
+
+    def bundle(self, text: str) -> dict[str, Any]:
+        """What a notebook displays: the widget as the task now stands, or `text`."""
+        self.refresh()
+        return super().bundle(text)
+
+    def refresh(self) -> None:
+        """Show the task as it now stands, as after a try in plain code."""
+        task = self._task
+        with self.hold_sync():
+            if self.draft != self._draft:
+                self._draw()
+            self.hints = list(task.exercise.hints[: task.hints_seen])
+            self.hints_left = task.hints_left
+            self.solved = task.solved
+            # a right answer has brought the worked one along, unless it came from somewhere else
+            brought = "\n".join(task.exercise.worked) in self.feedback
+            self.offered = task.may_see_worked_answer and not brought
+            self.standing = _standing(task.tries, task.solved) or _earlier(task)
+
+    @property
+    def _draft(self) -> str:
+        return f"heater exercise {self._task.template.name}/{self._task.seed}"
+
+    def _draw(self) -> None:
+        """Take over the exercise, as it is at the start."""
+        exercise, picture = self._task.exercise, self._task.picture()
+        self.text = exercise.text
+        self.picture = picture._repr_mimebundle_()["text/html"] if picture else ""
+        self.form = exercise.answer.form()
+        self.draft = self._draft
+        self.draws = self._task.template.grade != "check"
+        self.seed_words = f"numbers of set {self._task.seed}" if self.draws else ""
+        self.given = None
+        self.feedback = self.verdict = self.worked = ""
+
+    def _answer(self, change: Any) -> None:
+        """Do what was pressed."""
+        with self.hold_sync():
+            if self.draft != self._draft:
+                self._draw()
+                self.feedback = CHANGED_MEANWHILE
+            elif change["name"] == "asked":
+                self._reply()
+            elif change["name"] == "hint_wanted":
+                self._task.hint()
+            elif change["name"] == "wanted":
+                self.worked = str(self._task.worked_answer())
+            else:
+                self._task.new_numbers()
+                self._draw()
+                self.feedback = f"New numbers: set {self._task.seed}. Your tries start again."
+            self.refresh()
+            self.heard = sum(getattr(self, name) for name in _PRESSED)
+
+    def _reply(self) -> None:
+        reply = Reply(NOTHING_YET, "unread")
+        if self.given is not None:
+            reply = self._task.try_answer(self.given)
+        self.feedback, self.verdict, self.answered = with_note(reply), reply.verdict, self.given
+
+
+def _standing(tries: int, solved: bool) -> str:
+    """How far it has come, in words: "Two tries", "Solved, three tries"; empty for no try."""
+    if not tries:
+        return ""
+    count = _COUNTS[tries] if tries < len(_COUNTS) else str(tries)
+    words = f"{count} {'try' if tries == 1 else 'tries'}"
+    return f"Solved, {words}" if solved else words.capitalize()
+
+
+def _earlier(task: Task) -> str:
+    """What was done about it on another day, or in another cell, with the same numbers."""
+    tries = progress_here().tries(task.template.name)
+    verdicts = {one.verdict for one in tries if one.seed == task.seed} - {"unread"}
+    if not verdicts:
+        return "Not tried yet"
+    return "Solved before" if "right" in verdicts else "Tried before"

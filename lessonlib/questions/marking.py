@@ -1,0 +1,43 @@
+"""What an answer deserves to hear: a pure function, the same for every kind of answer."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from lessonlib.questions.exercise import Exercise, Slip
+from lessonlib.questions.reading import Unread
+from lessonlib.questions.reply import WRONG, Verdict
+
+
+@dataclass(frozen=True)
+class Marked:
+    """`unread` is no try: nothing was understood, so nothing was wrong. `slip` is the name of the
+    slip that explains a wrong value, None where there is none."""
+
+    verdict: Verdict
+    reply: str
+    slip: str | None = None
+
+
+def mark(exercise: Exercise, given: object) -> Marked:
+    """The marking of `given`; its reply never holds the right answer."""
+    answer = exercise.answer
+    values = answer.read(given)
+    if isinstance(values, Unread):
+        return Marked("unread", values.reason)
+    for value in values:
+        if answer.right(value):
+            return Marked("right", f"Right: {answer.seen(given, value)}.")
+    for value in values:
+        for slip in exercise.slips:
+            if answer.same(value, slip.value):
+                said = f"{WRONG} {answer.heard(given, value)} {_explained(slip)}"
+                return Marked("wrong", said, slip.name)
+    heard, general = answer.heard(given, values[0]), answer.general(given, values[0])
+    return Marked("wrong", f"{WRONG} {heard} {general}")
+
+
+def _explained(slip: Slip) -> str:
+    if not slip.thought:
+        return slip.why
+    return f"This is what you get when {slip.thought}. {slip.why} Try: {slip.attempt}"

@@ -1,0 +1,94 @@
+"""`exercise_list`, the exercises that there are, and `my_progress`, what the trainee has done."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from html import escape
+
+from lessonlib.progress.progress import Progress, progress_here
+from lessonlib.questions.bank import BANK, templates
+from lessonlib.questions.exercise import Template
+from lessonlib.tables import Table
+
+
+@dataclass(frozen=True, repr=False)
+class ExerciseList(Table):
+    """Exercises, a row each; `so_far` has those that were tried, as "tried" or "right"."""
+
+    templates: tuple[Template, ...]
+    so_far: Mapping[str, str]
+
+    @property
+    def caption(self) -> str:
+        lessons = sorted({template.lesson for template in self.templates})
+        which = f"lesson {lessons[0]}" if len(lessons) == 1 else "all lessons"
+        return (
+            f'Exercises of {which}. Put a name into exercise("...") in a cell of your own; '
+            "my_progress() shows how far you are and what to do next"
+        )
+
+    @property
+    def header(self) -> tuple[str, ...]:
+        return ("name", "so far", "grade", "what it is about")
+
+    @property
+    def shown_rows(self) -> list[tuple[str, ...]]:
+        return [
+            (
+                template.name,
+                self.so_far.get(template.name, "–"),
+                template.grade,
+                template.objective,
+            )
+            for template in self.templates
+        ]
+
+    def _repr_html_(self) -> str:
+        """A list, whose lines wrap where the page is narrow."""
+        items = "".join(
+            f"<li><strong>{escape(name)}</strong> ({escape(grade)}"
+            f"{'' if so_far == '–' else f', {so_far}'}): {escape(about)}</li>"
+            for name, so_far, grade, about in self.shown_rows
+        )
+        return f"<p>{escape(self.caption)}:</p><ul>{items}</ul>"
+
+
+@dataclass(frozen=True, repr=False)
+class Overview:
+    """What a trainee has done, as a picture, with what to do next."""
+
+    progress: Progress
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """What to do next, and what is wrong with keeping the progress, if anything is."""
+        said = (self.progress.suggestion(templates()), self.progress.note)
+        return tuple(line for line in said if line)
+
+    def __repr__(self) -> str:
+        return "\n".join((str(self.progress.summary()), *self.lines))
+
+    def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
+        from lessonlib.progress.picture import progress_picture  # loads matplotlib
+
+        picture = progress_picture(self.progress)._repr_mimebundle_()["text/html"]
+        said = "".join(f"<p>{escape(line)}</p>" for line in self.lines)
+        return {"text/html": picture + said, "text/plain": repr(self)}
+
+
+def exercise_list(lesson: int | None = None) -> ExerciseList:
+    """The exercises of one lesson, or of all. Raises `AnswerError` for a lesson that has none."""
+    chosen = templates() if lesson is None else BANK[lesson]
+    lessons = progress_here().summary().lessons
+    tried = dict.fromkeys((name for each in lessons for name in each.tried), "tried")
+    right = dict.fromkeys((name for each in lessons for name in each.right), "right")
+    return ExerciseList(chosen, tried | right)
+
+
+def my_progress() -> Overview:
+    """What has been tried and met in this folder, the slips met, and what to do next.
+
+    `my_progress().progress.export_json("progress.json")` writes everything down as plain JSON.
+    """
+    return Overview(progress_here())

@@ -1,0 +1,233 @@
+"""`exercise`: an exercise, or a check, in front of a learner, with its tries and its hints.
+
+It shows as a form in a notebook and as plain text elsewhere, and works in plain code as well:
+`.try_answer(...)`, `.hint()`, `.worked_answer()`, `.new_numbers()`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Set
+from typing import TYPE_CHECKING, Any
+
+from lessonlib.errors import shown
+from lessonlib.progress.progress import lesson_here, progress_here
+from lessonlib.progress.records import WHOLE_NUMBERS
+from lessonlib.questions.bank import find
+from lessonlib.questions.draw import as_seed
+from lessonlib.questions.exercise import Exercise, Template
+from lessonlib.questions.marking import mark
+from lessonlib.questions.reply import Reply
+
+if TYPE_CHECKING:
+    from lessonlib.questions.form import FormView
+    from lessonlib.schematics.schematic import Schematic
+
+TRIES_BEFORE_WORKED_ANSWER = 3
+MAY_LOOK = "You have given it a fair try. You may look at the worked answer now."
+SEEDS_TRIED = 30  # for another question: of two that come equally often, one in 10⁹ fails
+HOW = {
+    "number": "a number with its unit, as in .try_answer({example})",
+    "choice": "an option, or its number, such as .try_answer(1)",
+    "setting": "the position of each switch, such as .try_answer({example})",
+    "points": "the names of the points, such as .try_answer({example})",
+    "table": "a list of rows, such as .try_answer({example})",
+    "order": "the letters in your order, such as .try_answer({example})",
+    "file": 'the text of the file, as in .try_answer("""...""")',
+}
+
+
+class Task:
+    """An exercise with the numbers of one seed. `tries` counts the answers that could be read;
+    `solved` is True from the first right one on. Every try is recorded in the progress."""
+
+    def __init__(self, template: Template, seed: int | None = None) -> None:
+        self.template = template
+        self._view: FormView | None = None
+        self._begin(progress_here().trainee_seed if seed is None else seed)
+
+    def _begin(self, seed: int) -> None:
+        seed = as_seed(seed)
+        self.exercise: Exercise = self.template.draw(seed)
+        self.seed = seed
+        answer = self.exercise.answer
+        for slip in self.exercise.slips:  # so that the first reply does not wait for what all need
+            answer.same(answer.value, slip.value)
+        self.tries = 0
+        self.solved = False
+        self.hints_seen = 0
+        self.worked_seen = False
+
+    @property
+    def hints_left(self) -> int:
+        """How many of the hints have not been given yet."""
+        return len(self.exercise.hints) - self.hints_seen
+
+    @property
+    def may_see_worked_answer(self) -> bool:
+        """Whether it was solved, or tried often enough."""
+        return self.solved or self.tries >= TRIES_BEFORE_WORKED_ANSWER
+
+    def try_answer(self, given: object) -> Reply:
+        """The reply to `given`, a text, or a list or mapping where more than one thing is asked
+        for. It is only read, never evaluated."""
+        marked = mark(self.exercise, given)
+        progress_here().record_try(
+            self.template.name,
+            self.seed,
+            verdict=marked.verdict,
+            answer=_recorded(given),
+            lesson=self.template.lesson or lesson_here(),
+            slip=marked.slip,
+            objective=self.template.objective,
+            worked_shown=self.worked_seen,
+        )
+        if marked.verdict == "unread":
+            return self._said(marked.reply, "unread")
+        self.tries += 1
+        if marked.verdict == "right":
+            self.solved = self.worked_seen = True  # the reply brings the worked answer along
+            return self._said("\n".join((marked.reply, *self.exercise.worked)), "right")
+        said = marked.reply
+        if self.may_see_worked_answer and not self.worked_seen:
+            said += f"\n{MAY_LOOK}"
+        return self._said(said, "wrong")
+
+    def hint(self) -> Reply:
+        """The first hint, then the second."""
+        if not self.hints_left:
+            return self._said("You have seen every hint. Try with what you have.")
+        self.hints_seen += 1
+        return self._said(self.exercise.hints[self.hints_seen - 1])
+
+    def worked_answer(self) -> Reply:
+        """The worked answer, once it was solved or tried three times; before that, what to do."""
+        if self.may_see_worked_answer:
+            self.worked_seen = True
+            answer = self.exercise.answer
+            written = answer.written(answer.value)
+            gap = "\n" if "\n" in written else " "
+            return self._said("\n".join((*self.exercise.worked, f"Answer:{gap}{written}")))
+        left = TRIES_BEFORE_WORKED_ANSWER - self.tries
+        return self._said(
+            f"Try it first: the worked answer comes after {left} more "
+            f"{'try' if left == 1 else 'tries'}."
+        )
+
+    def new_numbers(self, seed: int | None = None) -> Task:
+        """The same exercise with the numbers of `seed`, or of the next one that gives another
+        question; tries start anew."""
+        self._begin(self._next_seed() if seed is None else seed)
+        progress_here().take_up(self.template.name, self.seed)
+        self._refresh()
+        return self
+
+    def _next_seed(self) -> int:
+        """The next seed whose question looks different. Where none of many does, there is only one
+        question, and it comes again."""
+        now = _seen(self.exercise)
+        steps = range(1, SEEDS_TRIED + 1)
+        following = [(self.seed + step) % WHOLE_NUMBERS.stop for step in steps]
+        others = (seed for seed in following if _seen(self.template.draw(seed)) != now)
+        return next(others, following[0])
+
+    def resume(self) -> Task:
+        """Go on where the tries that are recorded for these numbers have come to."""
+        recorded = progress_here().tries(self.template.name)
+        verdicts = [one.verdict for one in recorded if one.seed == self.seed]
+        self.tries = len(verdicts) - verdicts.count("unread")
+        self.solved = self.worked_seen = "right" in verdicts
+        return self
+
+    def _said(self, words: str, verdict: str = "") -> Reply:
+        self._refresh()
+        return Reply(words, verdict)
+
+    def _refresh(self) -> None:
+        """A form that is on the page already shows what plain code did."""
+        if self._view is not None:
+            self._view.refresh()
+
+    def picture(self) -> Schematic | None:
+        """The drawing that goes with it; None where there is none."""
+        if self.exercise.appliance is None:
+            return None
+        from lessonlib.schematics.schematic import schematic
+
+        return schematic(
+            self.exercise.appliance,
+            self.exercise.setting,
+            readings=self.exercise.readings_shown,
+            conditions=self.exercise.readings_shown,
+        )
+
+    def __repr__(self) -> str:
+        form = self.exercise.answer.form()
+        lines = [self.exercise.text]
+        listed = form.get("options", form.get("items", []))
+        for label, item in zip(form.get("letters", range(1, len(listed) + 1)), listed, strict=True):
+            lines.append(f"  {label}. {item}")
+        if form["kind"] == "table":
+            lines.append(f"  Rows: {'; '.join(form['rows'])}")
+            lines.append(f"  Columns: {'; '.join(column['heading'] for column in form['columns'])}")
+        lines.append(f"Your answer: {_how(form)}")
+        return "\n".join(lines)
+
+    def _repr_mimebundle_(self, **kwargs: Any) -> Any:
+        if self._view is None:
+            from lessonlib.questions.form import FormView
+
+            self._view = FormView(self)
+        return self._view.bundle(repr(self))
+
+
+def exercise(name: str, seed: int | None = None) -> Task:
+    """The exercise of that name, as it was left. The same `seed` gives the same numbers; left out,
+    they are those worked on last, or at first those of a number of the trainee's own. Raises
+    `AnswerError` for a name that the bank does not have, and for a seed that is none."""
+    template = find(name)
+    at_hand = progress_here().seed_at_hand(template.name) if seed is None else seed
+    return Task(template, at_hand).resume()
+
+
+def _seen(exercise: Exercise) -> tuple[object, ...]:
+    """What a learner sees of it: words, drawing, and what is to be filled in. Options in another
+    order are the same question."""
+    form = {
+        key: sorted(map(repr, value)) if isinstance(value, list) else value
+        for key, value in exercise.answer.form().items()
+    }
+    return exercise.text, form, exercise.appliance, exercise.setting, exercise.readings_shown
+
+
+def _recorded(given: object) -> str:
+    """What was given, as short text for the record."""
+    if isinstance(given, str):
+        return given[:200]
+    if isinstance(given, Mapping):
+        return ", ".join(f"{shown(key)} {shown(value)}" for key, value in list(given.items())[:20])
+    if isinstance(given, Set):
+        given = sorted(map(str, given))
+    return shown(given, 200)
+
+
+def _how(form: dict[str, Any]) -> str:
+    """How to answer that kind of question in plain code."""
+    match form["kind"]:
+        case "setting":
+            example: object = {
+                switch["name"]: switch["positions"][0] for switch in form["switches"]
+            }
+        case "number" if not form["unit"]:
+            return 'a number, as in .try_answer("...")'
+        case "number":
+            example = f"... {form['unit']}"
+        case "points":
+            example = ", ".join(form["points"][:2])
+        case "table":
+            cell = [f"... {column['unit']}".rstrip() for column in form["columns"]]
+            example = [cell] * len(form["rows"])
+        case "order":
+            example = ", ".join(form["letters"])
+        case _:
+            return HOW[form["kind"]]
+    return HOW[form["kind"]].replace("{example}", repr(example).replace("'", '"'))

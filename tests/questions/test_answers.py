@@ -1,0 +1,693 @@
+"""The kinds of answer, a file apart: what is read, what is right, what is said."""
+
+from __future__ import annotations
+
+import json
+import math
+from typing import Any, Literal
+
+import pytest
+from hypothesis import given as over
+from hypothesis import strategies as st
+
+from lessonlib.appliance.bundled import load_appliance
+from lessonlib.errors import AnswerError, shown
+from lessonlib.questions.answers import (
+    Answer,
+    CellTable,
+    Choice,
+    CircuitFile,
+    Number,
+    OneSetting,
+    Order,
+    Points,
+)
+from lessonlib.questions.reading import Unread
+
+POWER = Number(1200.0, "W")
+CHOICE = Choice("a quarter", ("a half", "a quarter", "the same"))
+SETTING = OneSetting(
+    load_appliance("soup-kettle"), ({"S1": "on", "S2": "simmer"},), parts=("S1", "S2")
+)
+ROTARY = OneSetting(load_appliance("towel-rail"), ({"S1": "low"}, {"S1": "high"}), parts=("S1",))
+POINTS = Points(frozenset({"L", "boost"}), ("L", "N", "boost", "heater end"))
+TABLE = CellTable(
+    rows=("S1 off", "S1 on"),
+    columns=(("power", "W"), ("current", "A")),
+    value=((400.0, 1.739), (1600.0, 6.957)),
+)
+ORDER = Order(("unplug it", "wait until it is cold", "open it", "measure"))
+FILE = CircuitFile(load_appliance("tea-urn"))
+
+EVERY: list[Answer] = [POWER, CHOICE, SETTING, ROTARY, POINTS, TABLE, ORDER, FILE]
+
+
+def read(answer: Answer, given: object) -> Any:
+    """The one value that `given` is read as."""
+    values = answer.read(given)
+    assert not isinstance(values, Unread), values
+    assert len(values) == 1
+    return values[0]
+
+
+def refused(answer: Answer, given: object) -> str:
+    values = answer.read(given)
+    assert isinstance(values, Unread), values
+    return values.reason
+
+
+# A number
+
+
+@pytest.mark.parametrize("typed", ["1200 W", "1.2kW", "1,2 kW", "1200", "1.21 kW", 1200, 1190.0])
+def test_a_number_within_the_tolerance_is_right_in_any_unit_of_its_kind(typed: object) -> None:
+    assert POWER.right(read(POWER, typed))
+
+
+@pytest.mark.parametrize("typed", ["1230 W", "1200 kW", "120 W", "-1200 W"])
+def test_a_number_beyond_the_tolerance_is_not(typed: str) -> None:
+    assert not POWER.right(read(POWER, typed))
+
+
+def test_a_comma_that_can_be_read_in_two_ways_gives_both_numbers() -> None:
+    assert POWER.read("1,200 W") == (1.2, 1200.0)
+    assert POWER.seen("1,200 W", 1200.0) == "1200 W"
+
+
+def test_what_was_read_is_said_with_the_unit_typed_and_the_one_asked_for() -> None:
+    assert POWER.seen("1.2 kW", 1200.0) == "1.2 kW, that is 1200 W"
+    assert POWER.seen("1300", 1300.0) == "1300 W, taking W for the unit that you left out"
+    assert POWER.seen("1200", 1200.0) == "1200 W"  # right, and no need to nag
+    boiling = Number(100.0, "°C")
+    assert boiling.seen("212 °F", 100.0) == "212 °F, that is 100 °C"
+
+
+def test_another_kind_of_quantity_is_wrong_and_said_so() -> None:
+    value = read(POWER, "230 V")
+    assert not POWER.right(value)
+    assert not POWER.same(value, 230.0)
+    assert POWER.seen("230 V", value) == "230 V"
+    assert POWER.general("230 V", value) == (
+        "That is a voltage; the question asks for a power, in W."
+    )
+
+
+def test_a_wrong_number_gets_the_most_useful_general_check() -> None:
+    assert "sign" in POWER.general("-1200 W", -1200.0)
+    assert "1000 times too small" in POWER.general("1.2", 1.2)
+    assert POWER.general("900 W", 900.0) == "That is too small."
+
+
+def test_a_bare_number_far_above_one_can_only_be_meant_in_per_cent() -> None:
+    share = Number(25.0, "%")
+    assert share.read("50") == (50.0,)
+    assert share.read("1.21") == (1.21, 121.0)
+    assert share.read("0.25") == (25.0, 0.25)
+
+
+def test_a_share_may_be_given_in_per_cent_or_as_a_fraction() -> None:
+    share = Number(25.0, "%")
+    for typed in ("25 %", "25", "0.25", "1/4"):
+        values = share.read(typed)
+        assert not isinstance(values, Unread)
+        assert any(map(share.right, values)), typed
+    ratio = Number(0.25, "")
+    values = ratio.read("25 %")
+    assert not isinstance(values, Unread)
+    assert any(map(ratio.right, values))
+
+
+def test_a_zero_has_a_tolerance_of_its_own_unit() -> None:
+    dead = Number(0.0, "V")
+    assert dead.right(read(dead, "0.01 V"))
+    assert not dead.right(read(dead, "0.1 V"))
+
+
+@pytest.mark.parametrize("typed", ["OL", "o.l", "open", "infinite", "∞", "Open circuit."])
+def test_a_meter_that_finds_no_way_through_shows_ol(typed: str) -> None:
+    reading = Number(math.inf, "Ω")
+    assert reading.right(read(reading, typed))
+    assert reading.written(math.inf) == "OL"
+    assert not reading.right(read(reading, "52.9 Ω"))
+    assert "does anything join them?" in reading.general("52.9 Ω", 52.9)
+
+
+def test_ol_is_wrong_where_there_is_a_way_through() -> None:
+    reading = Number(52.9, "Ω")
+    value = read(reading, "OL")
+    assert not reading.right(value)
+    assert reading.seen("OL", value) == "OL"
+    assert "no way through" in reading.general("OL", value)
+    assert isinstance(POWER.read("OL"), Unread)
+
+
+@pytest.mark.parametrize("value", ["5 A", "x", math.nan, True, None])
+def test_a_value_that_is_no_number_is_refused(value: Any) -> None:
+    with pytest.raises(AnswerError, match="Accepted: a number"):
+        Number(value, "W")
+
+
+@pytest.mark.parametrize("tolerance", [0, -1, 1, math.nan])
+def test_a_number_needs_a_known_unit_a_tolerance_and_a_reason(tolerance: float) -> None:
+    with pytest.raises(AnswerError, match="found the tolerance"):
+        Number(1.0, "W", tolerance)
+    with pytest.raises(AnswerError, match="found the unit 'furlong'"):
+        Number(1.0, "furlong")
+    with pytest.raises(AnswerError, match="a reason for its tolerance"):
+        Number(1.0, "W", because=" ")
+
+
+@pytest.mark.parametrize("typed", ["140 °C", "140.4 °C", "141.3 °C"])
+def test_a_safe_side_keeps_the_tolerance(typed: str) -> None:
+    lowest_mark = Number(140.0, "°C", tolerance=0.01, safe_side="above")
+    assert lowest_mark.right(read(lowest_mark, typed))
+
+
+@pytest.mark.parametrize("typed", ["139 °C", "139.6 °C", "139.99 °C", "138.6 °C", "142 °C"])
+def test_the_other_side_has_no_tolerance(typed: str) -> None:
+    lowest_mark = Number(140.0, "°C", tolerance=0.01, safe_side="above")
+    assert not lowest_mark.right(read(lowest_mark, typed))
+    mirrored = Number(-140.0, "°C", tolerance=0.01, safe_side="below")
+    assert not mirrored.right(read(mirrored, f"-{typed}"))
+
+
+@pytest.mark.parametrize(
+    ("value", "side", "rounded", "cut"),
+    [
+        (1.7391, "below", ("1.74 A", "1.7391 A", "1740 mA"), ("1.75 A", "1.7392 A")),
+        (1.7434, "above", ("1.74 A", "1.743 A", "1.7434 A"), ("1.7 A", "1.73 A", "1.742 A")),
+        (0.01004, "above", ("10.0 mA", "0.01 A"), ("9.99 mA",)),
+    ],
+)
+def test_on_the_other_side_rounding_to_three_figures_or_more_is_right_and_cutting_off_is_not(
+    value: float, side: Literal["above", "below"], rounded: tuple[str, ...], cut: tuple[str, ...]
+) -> None:
+    current = Number(value, "A", safe_side=side)
+    for typed in rounded:
+        assert current.right(read(current, typed)), typed
+    for typed in cut:
+        assert not current.right(read(current, typed)), typed
+
+
+def test_a_value_on_the_unsafe_side_hears_that_it_is_close_and_why_it_does_not_count() -> None:
+    mark = Number(140.0, "°C", tolerance=0.01, safe_side="above")
+    assert mark.general("139 °C", 139.0) == (
+        "That is close, but on the unsafe side: a little above would do, a little below does not."
+    )
+    rating = Number(
+        16.0, "A", safe_side="below", unsafe_because="A cord for 16 A does not carry 16.2 A."
+    )
+    assert rating.general("16.2 A", 16.2) == (
+        "That is close, but on the unsafe side: a little below would do, a little above does not. "
+        "A cord for 16 A does not carry 16.2 A."
+    )
+    assert mark.general("120 °C", 120.0) == "That is too small."
+    assert rating.general("20 A", 20.0) == "That is too large."
+
+
+def test_a_slip_is_met_on_either_side_of_its_own_value() -> None:
+    mark = Number(140.0, "°C", tolerance=0.01, safe_side="above")
+    assert mark.same(129.0, 130.0)
+    assert mark.same(131.0, 130.0)
+
+
+def test_the_numbers_that_are_right_reach_from_one_value_to_another() -> None:
+    assert Number(140.0, "°C", tolerance=0.01).accepted == (138.6, 141.4)
+    assert Number(140.0, "°C", tolerance=0.01, safe_side="above").accepted == (140.0, 141.4)
+    assert Number(1.7434, "A", tolerance=0.01, safe_side="above").accepted[0] == 1.74
+    assert Number(1.7391, "A", tolerance=0.01, safe_side="below").accepted[1] == 1.74
+    assert Number(0.0, "V", tolerance=0.01, safe_side="above").accepted == (0.0, 0.01)
+
+
+def test_a_safe_side_is_above_or_below_and_a_reason_comes_with_one() -> None:
+    for bad in ({"safe_side": "up"}, {"unsafe_because": "It opens."}):
+        with pytest.raises(AnswerError, match="Accepted:"):
+            Number(140.0, "°C", **bad)  # type: ignore[arg-type]
+    with pytest.raises(AnswerError, match="no safe side"):
+        Number(math.inf, "Ω", safe_side="above")
+
+
+# A choice
+
+
+@pytest.mark.parametrize(
+    "typed", ["a quarter", "A QUARTER.", " a  quarter ", "2", "2.", 2, '"a quarter"']
+)
+def test_an_option_is_read_whatever_its_case_or_by_its_number(typed: object) -> None:
+    assert CHOICE.right(read(CHOICE, typed))
+
+
+def test_what_is_no_option_lists_them() -> None:
+    assert refused(CHOICE, "an eighth") == (
+        "That is none of the options. They are: a half; a quarter; the same."
+    )
+    assert refused(CHOICE, "4").startswith("That is none")
+    assert refused(CHOICE, "").startswith("Nothing is given yet")
+
+
+FINDINGS = Choice("E1 is open", ("E1 is open", "E2 is open", "E2 is shorted", "mark 163 °C"))
+
+
+@pytest.mark.parametrize(
+    ("typed", "option"),
+    [
+        ("E1 open", "E1 is open"),
+        ("e1", "E1 is open"),
+        ("open: E2", "E2 is open"),
+        ("shorted", "E2 is shorted"),
+        ("163", "mark 163 °C"),
+        ("163 °C.", "mark 163 °C"),
+    ],
+)
+def test_a_part_that_only_one_option_has_is_enough(typed: str, option: str) -> None:
+    assert read(FINDINGS, typed) == option
+
+
+def test_a_part_that_several_options_have_is_told_which() -> None:
+    assert refused(FINDINGS, "open") == (
+        '"open" fits more than one option: E1 is open; E2 is open. Write more.'
+    )
+    assert refused(FINDINGS, "E1 shorted").startswith("That is none of the options.")
+    assert refused(FINDINGS, "16").startswith("That is none of the options.")
+
+
+def test_a_figure_that_counts_one_option_and_stands_in_another_is_asked_about() -> None:
+    amperes = Choice("10 A", ("5 A", "10 A", "2 A"))
+    assert refused(amperes, "2") == '"2" fits more than one option: 10 A; 2 A. Write more.'
+    assert read(amperes, 2) == "10 A"
+    assert read(amperes, "3") == "2 A"
+
+
+def test_options_that_are_figures_are_read_as_figures_before_their_number() -> None:
+    amperes = Choice("1", ("2", "1", "3"))
+    assert amperes.right(read(amperes, "1"))
+
+
+@pytest.mark.parametrize("options", [("a",), ("b", "c"), ("a", "a")])
+def test_a_choice_that_cannot_be_made_is_refused(options: tuple[str, ...]) -> None:
+    with pytest.raises(AnswerError, match="one of at least two different options"):
+        Choice("a", options)
+
+
+# A setting
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "S1 on, S2 simmer",
+        "s2 = Simmer; s1 = ON",
+        "S1: on\nS2: simmer",
+        "S1 on S2 simmer",
+        "S1 is on and S2 at simmer.",
+        "Turn S1 to on; S2 is at simmer",
+        "S1 to on, S2 to simmer",
+        "S1=on,S2=simmer",
+        "on, simmer",
+        {"S1": "on", "S2": "simmer"},
+        {"s1": " On", "S2": "SIMMER"},
+    ],
+)
+def test_a_setting_is_read_as_people_write_it(typed: object) -> None:
+    assert SETTING.right(read(SETTING, typed))
+
+
+def test_one_switch_needs_no_name_and_any_accepted_setting_is_right() -> None:
+    assert ROTARY.right(read(ROTARY, "high"))
+    assert ROTARY.right(read(ROTARY, "S1 low"))
+    assert not ROTARY.right(read(ROTARY, "medium"))
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("S1 on", "Give the position of S2 as well."),
+        ("S1 on, S2", "Give the position of S2 as well."),
+        ({"S1": "on", "S2": ""}, "Give the position of S2 as well."),
+        ({}, "Give the position of S1 and S2."),
+        ("S1 on, S2 stew", "S2 has no position 'stew'. Its positions are: simmer, boil."),
+        ({"S1": "on", "S9": "on"}, "'S9' is not asked for. Give the position of S1 and S2."),
+        ("S1 on, S2 boil, s1 off", "One switch is named twice."),
+        ("on", "Name each switch, as in: S1 off"),
+        (["S1", "on"], "I cannot read ['S1', 'on']."),
+        ({"S1": "1", "S2": "simmer"}, "S1 has no position '1'."),
+    ],
+)
+def test_a_setting_that_is_not_whole_says_what_is_missing(typed: object, said: str) -> None:
+    assert said in refused(SETTING, typed)
+
+
+def test_a_setting_that_the_appliance_does_not_have_is_refused() -> None:
+    with pytest.raises(AnswerError, match="a position for each of S1, S2"):
+        OneSetting(SETTING.appliance, ({"S1": "on"},), parts=("S1", "S2"))
+    with pytest.raises(AnswerError, match="found no setting"):
+        OneSetting(SETTING.appliance, (), parts=("S1",))
+
+
+# Points
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "L, boost",
+        "boost and l",
+        "BOOST L.",
+        "L\nboost",
+        "1, 3",
+        ["boost", "L"],
+        {"L", "boost"},
+        ("L", "boost", "L"),
+    ],
+)
+def test_points_are_read_from_a_text_or_a_list(typed: object) -> None:
+    assert POINTS.right(read(POINTS, typed))
+
+
+def test_none_and_all_are_answers() -> None:
+    for typed in ("none", "None.", ["none"], "nothing", "no point", "none of them", "-", "–"):
+        assert read(POINTS, typed) == frozenset()
+    for typed in ("all", "All of them.", "every point", "everything"):
+        assert read(POINTS, typed) == frozenset(POINTS.points)
+    assert POINTS.written(frozenset()) == "none"
+
+
+def test_the_points_read_are_said_in_the_order_of_the_question() -> None:
+    assert POINTS.seen("", frozenset({"boost", "L", "N"})) == "L, N and boost"
+    assert POINTS.seen("", frozenset()) == '"none"'
+
+
+def test_points_that_are_not_on_the_list_cannot_be_right() -> None:
+    with pytest.raises(AnswerError, match="names out of the list, in which none is called"):
+        Points(frozenset({"fed"}), ("L", "N"))
+    with pytest.raises(AnswerError, match=r"found .*'none'"):
+        Points(frozenset(), ("L", "none"))
+
+
+def test_a_point_may_have_a_space_in_its_name() -> None:
+    assert read(POINTS, "heater end and L") == {"heater end", "L"}
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("L, boots", "I know no point 'boots'. The points are: L, N, boost, heater end."),
+        ("none, L", "which do you mean?"),
+        ([], "Nothing is chosen yet"),
+        ("", "Nothing is given yet"),
+        (" , ;", "Nothing is chosen yet"),
+        ("L, " * 13, "Those are too many names."),
+        ("L " * 150, "Those are too many names."),
+        (["L"] * 5000, "Those are too many names."),
+        (3.5, "I know no point '3.5'"),
+    ],
+)
+def test_points_that_are_not_there_are_named(typed: object, said: str) -> None:
+    assert said in refused(POINTS, typed)
+
+
+def test_a_wrong_set_of_points_is_told_whether_too_few_or_too_many() -> None:
+    assert POINTS.general("", frozenset({"L"})).endswith("there, but there is more.")
+    assert "None is missing, but" in POINTS.general("", frozenset({"L", "boost", "N"}))
+    assert "some are missing. Take" in POINTS.general("", frozenset({"N"}))
+
+
+# A table
+
+
+def test_a_table_is_read_cell_by_cell() -> None:
+    for typed in (
+        [["400 W", "1.74 A"], ["1.6 kW", "6.96 A"]],
+        "400 W; 1.74 A\n1.6 kW; 6.96 A",
+        "400\t1.74\n1600\t6.96",
+        [[400, 1.739], [1600, 6.957]],
+        TABLE.written(TABLE.value),
+    ):
+        assert TABLE.right(read(TABLE, typed)), typed
+
+
+def test_a_cell_may_say_nothing_in_words() -> None:
+    typed = [["None", "off"], ["1600 W each", "seven amps"]]
+    assert read(TABLE, typed) == ((0.0, 0.0), (1600.0, 7.0))
+
+
+def test_a_wrong_table_says_which_cells_do_not_fit_and_not_what_they_should_be() -> None:
+    typed = [["400 W", "1.74 A"], ["1600 W", "5.2 A"]]
+    value = read(TABLE, typed)
+    assert not TABLE.right(value)
+    assert TABLE.seen(typed, value) == ("3 of 4 cells are right. Not these: S1 on, current: 5.2 A")
+    assert TABLE.general(typed, value) == "Start with S1 on, current. That is too small."
+
+
+def test_commas_are_meant_in_the_same_way_all_over_a_table() -> None:
+    values = TABLE.read([["400", "1,739"], ["1,600", "6,957"]])
+    assert not isinstance(values, Unread)
+    assert [value[1] for value in values] == [(1.6, 6.957), (1600.0, 6957.0)]
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ([["400 W", ""], ["1600 W", "7 A"]], "S1 off, current: Nothing is typed"),
+        ([["400 W", None], ["1600 W", "7 A"]], "S1 off, current: Nothing is typed"),
+        ([["400 W"], ["1600 W"]], "I need 2 rows of 2 cells: S1 off, S1 on."),
+        ("400 W", "I need 2 rows"),
+        ("400 W 1.74 A\n1600 W 7 A", "S1 off, S1 on. Put a semicolon between two cells."),
+        ([["-", "0 A"], ["1600 W", "7 A"]], "S1 off, power: Write 0 if you mean nothing."),
+        ([["0 W", " – "], ["1600 W", "7 A"]], "S1 off, current: Write 0 if you mean nothing."),
+        ("", "Nothing is given yet"),
+        ([["400 W", {}], ["1600 W", "7 A"]], "S1 off, current: I cannot read {}"),
+    ],
+)
+def test_a_table_that_is_not_whole_says_where(typed: object, said: str) -> None:
+    assert said in refused(TABLE, typed)
+
+
+def test_another_kind_of_quantity_in_a_cell_is_wrong() -> None:
+    typed = [["400 W", "230 V"], ["1600 W", "7 A"]]
+    value = read(TABLE, typed)
+    assert "S1 off, current: 230 V" in TABLE.seen(typed, value)
+    assert TABLE.general(typed, value).startswith("Start with S1 off, current. That is a voltage")
+    assert not TABLE.same(value, TABLE.value)
+
+
+def test_a_table_of_another_shape_than_its_rows_and_columns_is_refused() -> None:
+    with pytest.raises(AnswerError, match="2 rows of 1 numbers"):
+        CellTable(rows=("a", "b"), columns=(("power", "W"),), value=((1.0,), (1.0, 2.0)))
+
+
+# An order
+
+
+def test_an_order_may_be_typed_as_names_between_commas() -> None:
+    parts = Order(("P1", "H2", "S1"))
+    assert read(parts, "P1, H2, S1") == parts.value
+    assert "'P1, H9, S1' is none of the 3" in refused(parts, "P1, H9, S1")
+
+
+def test_things_are_offered_in_an_order_that_is_never_the_right_one() -> None:
+    assert sorted(ORDER.offered) == sorted(ORDER.value)
+    for right in (ORDER.offered, tuple(reversed(ORDER.offered)), ORDER.value):
+        assert Order(right).offered != right
+        assert sorted(Order(right).offered) == sorted(right)
+    for other in (tuple(reversed(ORDER.value)), ORDER.value[1:] + ORDER.value[:1]):
+        assert other == ORDER.offered or Order(other).offered == ORDER.offered
+
+
+def test_an_order_is_read_by_letters_numbers_or_names() -> None:
+    letters = ["ABCD"[ORDER.offered.index(item)] for item in ORDER.value]
+    numbers = [ORDER.offered.index(item) + 1 for item in ORDER.value]
+    for typed in (
+        list(ORDER.value),
+        numbers,
+        ", ".join(map(str, numbers)),
+        " ".join(map(str, numbers)),
+        "".join(map(str, numbers)),
+        letters,
+        ", ".join(letters),
+        ". ".join(letters).lower() + ".",
+        "".join(letters),
+        " → ".join(letters),
+        "\n".join(f"{letter})" for letter in letters),
+        "\n".join(ORDER.value).upper(),
+        "; ".join(ORDER.value),
+        " -> ".join(ORDER.value),
+    ):
+        assert ORDER.right(read(ORDER, typed)), typed
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("1, 2, 3", "You gave 3 of the 4."),
+        ("1, 2, 3, 3", "You gave 3 of the 4."),
+        ("A, B, C, Z", "'Z' is none of the 4 to put in order. Give their letters, in your order"),
+        ("1, 2, 3, 7", "'7' is none of the 4 to put in order"),
+        ([], "You gave 0 of the 4."),
+        ("", "Nothing is given yet"),
+        ({"a": 1}, "I cannot read"),
+    ],
+)
+def test_an_order_that_is_not_whole_says_so(typed: object, said: str) -> None:
+    assert said in refused(ORDER, typed)
+
+
+def test_a_wrong_order_is_told_how_far_it_is_right() -> None:
+    a, b, c, d = ORDER.value
+    assert ORDER.general("", (b, a, c, d)).startswith("What you put first does not come first.")
+    assert ORDER.general("", (a, c, b, d)).startswith("The first one is in place.")
+    assert ORDER.general("", (a, b, d, c)).startswith("The first 2 are in place.")
+    assert ORDER.seen("", ORDER.offered) == "the order A, B, C, D"
+
+
+def test_a_wrong_order_hears_the_reason_for_the_first_pair_that_is_the_wrong_way_round() -> None:
+    a, b, c, d = ORDER.value
+    order = Order(
+        ORDER.value,
+        reasons={
+            (c, d): "The terminals are inside.",
+            (a, c): "Opened on the plug, it is live inside.",
+            (b, c): "Hot parts burn.",
+        },
+    )
+    assert order.general("", (c, a, b, d)) == (
+        f'You put "{c}" before "{a}". Opened on the plug, it is live inside.'
+    )
+    assert order.general("", (a, c, b, d)) == (
+        f'The first one is in place. You put "{c}" before "{b}". Hot parts burn.'
+    )
+    assert order.general("", (a, b, d, c)) == (
+        f'The first 2 are in place. You put "{d}" before "{c}". The terminals are inside.'
+    )
+    assert order.general("", (b, a, c, d)) == ORDER.general("", (b, a, c, d))
+
+
+@pytest.mark.parametrize(
+    "reasons",
+    [
+        {("open it", "unplug it"): "The wrong way round."},
+        {("unplug it", "have tea"): "Not one of them."},
+        {("unplug it", "unplug it"): "The same."},
+        {("unplug it", "open it"): " "},
+        {("unplug it", "open it", "measure"): "Three."},
+    ],
+)
+def test_a_reason_is_for_two_of_the_things_in_their_right_order(
+    reasons: Any,
+) -> None:
+    with pytest.raises(AnswerError, match="Accepted: two of the things, the earlier one first"):
+        Order(ORDER.value, reasons=reasons)
+
+
+def test_things_to_put_in_order_must_differ() -> None:
+    with pytest.raises(AnswerError, match="at least two different things"):
+        Order(("a", "a"))
+
+
+# All kinds
+
+
+@pytest.mark.parametrize("answer", EVERY, ids=lambda answer: answer.kind)
+def test_the_right_answer_is_right_as_it_is_written(answer: Answer) -> None:
+    assert answer.right(read(answer, answer.written(answer.value)))
+
+
+@pytest.mark.parametrize(
+    ("answer", "form"),
+    [
+        (POWER, {"kind": "number", "unit": "W"}),
+        (CHOICE, {"kind": "choice", "options": ["a half", "a quarter", "the same"]}),
+        (
+            SETTING,
+            {
+                "kind": "setting",
+                "switches": [
+                    {"name": "S1", "positions": ["off", "on"]},
+                    {"name": "S2", "positions": ["simmer", "boil"]},
+                ],
+            },
+        ),
+        (
+            POINTS,
+            {"kind": "points", "points": ["L", "N", "boost", "heater end"], "none": "none"},
+        ),
+        (
+            TABLE,
+            {
+                "kind": "table",
+                "rows": ["S1 off", "S1 on"],
+                "columns": [
+                    {"heading": "power", "unit": "W"},
+                    {"heading": "current", "unit": "A"},
+                ],
+            },
+        ),
+        (ORDER, {"kind": "order", "items": list(ORDER.offered), "letters": "ABCD"}),
+        (FILE, {"kind": "file", "start_text": ""}),
+    ],
+    ids=lambda value: getattr(value, "kind", ""),
+)
+def test_the_form_says_what_to_ask_for_and_not_the_answer(
+    answer: Answer, form: dict[str, Any]
+) -> None:
+    assert answer.form() == form
+    assert json.loads(json.dumps(form)) == form
+
+
+HOSTILE = [
+    "<script>alert(1)</script>",
+    "<img src=x onerror=alert(1)>",
+    "__import__('os').system('true')",
+    "🔥🫖",
+    "x" * 1_000_000,
+    "1" * 1_000_000,
+    "\0",
+    "\ud800",
+    "S1 " * 600,
+    "S1 on" + " " * 1950 + "x",  # what once took a pattern seconds
+    "9" * 2000,
+    ", " * 1000,
+    "; " * 1000,
+    "1 " * 975 + "x",
+    "(" * 2000,
+    "[" * 2000,
+    "\ufdfa" * 1900,  # eighteen times as long when normalised
+    float("nan"),
+    float("inf"),
+    10**400,
+    10**5000,
+    True,
+    b"1200 W",
+    object(),
+    [["1"] * 1000] * 1000,
+    {"S1": {"S1": "on"}},
+    [None],
+    ["none", None],
+]
+
+
+@pytest.mark.parametrize("answer", EVERY, ids=lambda answer: answer.kind)
+@pytest.mark.parametrize("given", HOSTILE, ids=lambda given: shown(given, 20))
+def test_bad_input_is_no_try_and_is_told_in_few_words(answer: Answer, given: object) -> None:
+    reason = refused(answer, given)
+    assert reason.strip()
+    assert len(reason) < 700
+
+
+JSON = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(),
+    lambda inner: st.lists(inner, max_size=5) | st.dictionaries(st.text(max_size=5), inner),
+    max_leaves=8,
+)
+
+
+@over(JSON)
+def test_nothing_that_a_browser_can_send_raises(given: object) -> None:
+    for answer in EVERY:
+        values = answer.read(given)
+        if isinstance(values, Unread):
+            assert values.reason
+        else:
+            for value in values:
+                answer.right(value)
+                assert answer.seen(given, value)

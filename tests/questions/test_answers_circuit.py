@@ -1,0 +1,524 @@
+"""An appliance file as an answer: judged by what its circuit does, not by its spelling."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from lessonlib.appliance.bundled import appliance_names, load_appliance
+from lessonlib.appliance.parts import (
+    TERMINALS,
+    Appliance,
+    Contact,
+    Lamp,
+    Switch,
+    ThermalFuse,
+    TwoTerminal,
+)
+from lessonlib.appliance.reader import read_appliance
+from lessonlib.appliance.variant import variant
+from lessonlib.circuit.behaviour import ASPECTS
+from lessonlib.errors import AnswerError
+from lessonlib.questions.answers import CircuitFile
+from lessonlib.questions.answers.file_text import file_text
+from lessonlib.questions.reading import Unread
+
+EVERYTHING = ("live points", "lamps", "protection", "positions")
+
+
+def disguised(appliance: Appliance, seed: int) -> Appliance:
+    """The same circuit with other names of nodes and parts, in another order, ends exchanged."""
+    chance = random.Random(seed)
+    inside = [node for node in appliance.nodes if node not in TERMINALS]
+    chance.shuffle(inside)
+    called = {node: f"point {number}" for number, node in enumerate(inside)}
+
+    def ends(between: tuple[str, str], turn: bool) -> tuple[str, str]:
+        first, second = (called.get(node, node) for node in between)
+        return (second, first) if turn else (first, second)
+
+    names = {part.name: f"part {number}" for number, part in enumerate(appliance.parts)}
+    parts: list[Any] = []
+    for part in appliance.parts:
+        name = names[part.name]
+        if isinstance(part, Switch):
+            contacts = [
+                Contact(ends(contact.between, chance.random() < 0.5), contact.closed_in)
+                for contact in part.contacts
+            ]
+            chance.shuffle(contacts)
+            parts.append(replace(part, name=name, contacts=tuple(contacts)))
+        else:
+            assert isinstance(part, TwoTerminal)
+            parts.append(
+                replace(part, name=name, between=ends(part.between, chance.random() < 0.5))
+            )
+    parts = [
+        replace(part, placed_on=names[part.placed_on])
+        if isinstance(part, ThermalFuse) and part.placed_on
+        else part
+        for part in parts
+    ]
+    chance.shuffle(parts)
+    return replace(appliance, title="Something else", parts=tuple(parts))
+
+
+def changed(name: str, old: str, new: str) -> Appliance:
+    """A bundled appliance with its text changed in every place."""
+    text = file_text(load_appliance(name))
+    assert old in text
+    return read_appliance(text.replace(old, new))
+
+
+def told(answer: CircuitFile, theirs: Appliance) -> str:
+    """What is said about a circuit that is not the one asked for."""
+    assert not answer.right(theirs)
+    return answer.general("", theirs)
+
+
+@pytest.mark.parametrize("name", appliance_names())
+def test_the_text_of_a_file_is_read_as_the_same_appliance(name: str) -> None:
+    appliance = load_appliance(name)
+    assert read_appliance(file_text(appliance)) == appliance
+
+
+def test_the_text_of_a_file_keeps_links_quotes_and_whole_numbers() -> None:
+    text = """\
+title = "A \\"quoted\\" Ω"
+supply.voltage_V = 230
+element = [{ name = "E1", between = ["a", "N"], resistance_ohm = 52.9, alloy = "NiCr 80/20" }]
+link = [{ name = "X1", between = ["L", "a"], length_m = 1.5, area_mm2 = 0.75 }]
+"""
+    appliance = read_appliance(text)
+    assert read_appliance(file_text(appliance)) == appliance
+
+
+@pytest.mark.parametrize("name", appliance_names())
+@pytest.mark.parametrize("seed", range(3))
+def test_names_order_and_ends_are_free(name: str, seed: int) -> None:
+    appliance = load_appliance(name)
+    answer = CircuitFile(appliance, must=EVERYTHING)
+    assert answer.right(disguised(appliance, seed))
+
+
+@pytest.mark.parametrize("name", appliance_names())
+def test_no_other_bundled_appliance_is_taken_for_it(name: str) -> None:
+    answer = CircuitFile(load_appliance(name))
+    for other in appliance_names():
+        assert answer.right(load_appliance(other)) == (other == name), other
+
+
+def test_the_diode_may_face_either_way() -> None:
+    answer = CircuitFile(load_appliance("wax-melter"))
+    turned = changed("wax-melter", '[[diode]]\nname = "D1"\nbetween = ["fed", "heat"]',
+                     '[[diode]]\nname = "D1"\nbetween = ["heat", "fed"]')  # fmt: skip
+    assert turned != answer.reference
+    assert answer.right(turned)
+
+
+def test_the_diode_may_have_a_forward_drop_and_ratings_or_none() -> None:
+    answer = CircuitFile(load_appliance("wax-melter"))
+    assert answer.right(changed("wax-melter", "rated_A = 3", "forward_drop_V = 0.9"))
+
+
+def test_equal_elements_may_change_places() -> None:
+    answer = CircuitFile(load_appliance("towel-rail"), must=EVERYTHING)
+    text = file_text(answer.reference)
+    swapped = text.replace('["a", "middle"]', "@").replace('["middle", "b"]', '["a", "middle"]')
+    assert answer.right(read_appliance(swapped.replace("@", '["middle", "b"]')))
+
+
+def test_resistance_may_be_written_instead_of_the_marking_and_rounded() -> None:
+    answer = CircuitFile(load_appliance("plate-warmer"))
+    rounded = changed("plate-warmer", "power_W = 250\nvoltage_V = 230", "resistance_ohm = 212")
+    assert answer.right(rounded)
+    off = changed("plate-warmer", "power_W = 250\nvoltage_V = 230", "resistance_ohm = 205")
+    assert not answer.right(off)
+
+
+def test_lamps_count_by_when_they_glow_and_not_by_their_wattage() -> None:
+    answer = CircuitFile(load_appliance("garment-steamer"))
+    assert answer.right(changed("garment-steamer", "power_W = 0.5", "power_W = 0.7"))
+
+
+def test_temperatures_pressures_and_ratings_do_not_count() -> None:
+    answer = CircuitFile(load_appliance("garment-steamer"))
+    other = changed("garment-steamer", "opens_at_C = 192\nrated_A = 10", "opens_at_C = 150")
+    assert answer.right(other)
+
+
+def test_positions_count_by_name_only_where_asked_for() -> None:
+    reference = load_appliance("plate-warmer")
+    crossed = read_appliance(
+        file_text(reference)
+        .replace('closed_in = ["low"]', "@")
+        .replace('closed_in = ["high"]', 'closed_in = ["low"]')
+        .replace("@", 'closed_in = ["high"]')
+    )
+    assert CircuitFile(reference).right(crossed)
+    strict = CircuitFile(reference, must=("positions",))
+    assert told(strict, crossed) == (
+        "With S1 at low, yours gives 650 W. That belongs to another position."
+    )
+    upper = read_appliance(file_text(reference).replace('"low"', '"LOW"'))
+    assert strict.right(upper)
+    called = read_appliance(file_text(reference).replace('"off"', '"rest"'))
+    assert CircuitFile(reference).right(called)
+    assert told(strict, called).startswith("Your S1 has the positions low, rest and high.")
+
+
+def test_two_switches_with_the_same_positions_may_change_names_but_not_what_they_do() -> None:
+    def melter(diode_switch: str, line_switch: str, closed_in: str) -> Appliance:
+        return read_appliance(
+            f"""
+            title = "Two switches"
+            supply.voltage_V = 230
+            element = [{{ name = "E1", between = ["heat", "N"], power_W = 500, voltage_V = 230 }}]
+            diode = [{{ name = "D1", between = ["fed", "heat"] }}]
+            [[switch]]
+            name = "{line_switch}"
+            positions = ["0", "1"]
+            contacts = [{{ between = ["L", "fed"], closed_in = ["1"] }}]
+            [[switch]]
+            name = "{diode_switch}"
+            positions = ["0", "1"]
+            contacts = [{{ between = ["fed", "heat"], closed_in = ["{closed_in}"] }}]
+            """
+        )
+
+    answer = CircuitFile(melter("S2", "S1", "1"), must=("positions",))
+    assert answer.right(melter("S1", "S2", "1"))
+    assert not answer.right(melter("S2", "S1", "0"))
+
+
+def test_other_powers_are_told_in_watts() -> None:
+    answer = CircuitFile(load_appliance("plate-warmer"))
+    both = changed("plate-warmer", 'closed_in = ["low"]', 'closed_in = ["low", "high"]')
+    assert told(answer, both) == (
+        "Your circuit never gives 650 W. With S1 at high, it gives 900 W, which is not asked for."
+    )
+
+
+def test_a_missing_setting_is_told_in_watts() -> None:
+    answer = CircuitFile(load_appliance("towel-rail"))
+    lost = changed("towel-rail", '  { between = ["b", "N"], closed_in = ["low"] },\n', "")
+    assert told(answer, lost) == "Your circuit never gives 250 W."
+
+
+def test_a_switch_in_the_neutral_is_told_by_what_is_live() -> None:
+    answer = CircuitFile(load_appliance("tea-urn"))
+    text = file_text(answer.reference)
+    text = text.replace('between = ["boost", "N"]', 'between = ["L", "boost"]')
+    text = text.replace('{ between = ["L", "boost"]', '{ between = ["boost", "N"]')
+    theirs = read_appliance(text)
+    assert told(answer, theirs) == (
+        "With S1 at off, both ends of E2 are live in yours. "
+        "In the circuit asked for it is not like that."
+    )
+
+
+def test_both_ways_of_a_plug_that_goes_in_either_way_count() -> None:
+    single, double = load_appliance("garment-steamer"), load_appliance("wallpaper-steamer")
+    powers = {"E1": {"power_W": 1500}}
+    answer = CircuitFile(variant(double, powers))
+    said = told(answer, single)
+    assert said.startswith("With S1 at off, both ends of E1 are neutral in yours.")
+    fixed = replace(double, supply=replace(double.supply, reversible_plug=False))
+    assert CircuitFile(variant(double, powers), must=("off is dead",)).right(variant(fixed, powers))
+
+
+def test_a_neon_across_the_open_switch_makes_nothing_live() -> None:
+    kettle = load_appliance("soup-kettle")
+    kettle = replace(kettle, supply=replace(kettle.supply, reversible_plug=False))
+    neon = Lamp("H2", ("L", "fed"), power_W=0.5, voltage_V=230, resistance_ohm=105_800)
+    glowing = replace(kettle, parts=(*kettle.parts, neon))
+    assert CircuitFile(kettle, must=("off is dead",)).right(glowing)
+
+
+def test_a_design_can_be_judged_by_whether_off_is_dead() -> None:
+    double, single, neutral = (
+        variant(load_appliance(name), {"E1": {"power_W": 1500}})
+        for name in ("wallpaper-steamer", "garment-steamer", "curtain-steamer")
+    )
+    answer = CircuitFile(double, must=("off is dead",))
+    assert told(answer, single) == (
+        "With S1 at off and the plug reversed, nothing heats, but points inside are live in yours."
+    )
+    assert told(answer, neutral) == (
+        "With S1 at off, nothing heats, but points inside are live in yours."
+    )
+    fuse = (
+        '[[thermal_fuse]]\nname = "F1"\nbetween = ["fed", "top"]\nopens_at_C = 184\nrated_A = 16\n'
+    )
+    without = file_text(double).replace(fuse, "").replace('["top", "bottom"]', '["fed", "bottom"]')
+    assert answer.right(read_appliance(without))
+
+
+def test_a_contact_with_another_mark_is_another_circuit_only_where_marks_count() -> None:
+    reference = load_appliance("garment-steamer")
+    answer = CircuitFile(reference, must=("marks",))
+    higher = variant(reference, {"P1": {"opens_at_bar": 2.5}})
+    assert told(answer, higher) == (
+        "Your P1 opens at 2.5 bar and closes at 0.45 bar. Compare that with what is asked for."
+    )
+    hotter = variant(reference, {"F1": {"opens_at_C": 216}})
+    assert told(answer, hotter) == "Your F1 opens at 216 °C. Compare that with what is asked for."
+    assert answer.right(disguised(reference, 1))
+    assert CircuitFile(reference, must=("protection",)).right(hotter)
+
+
+def test_a_lamp_across_a_switch_is_told_by_the_ends_and_not_by_a_trace_of_heat() -> None:
+    reference = load_appliance("pie-cabinet")
+    across = '[[lamp]]\nname = "H2"\nbetween = ["L", "fed"]\npower_W = 0.6\nvoltage_V = 230\n'
+    theirs = read_appliance(file_text(reference) + across)
+    assert told(CircuitFile(reference, must=("live points",)), theirs) == (
+        "With S1 at off and S2 at low, one end of E1 is between line and neutral, the other "
+        "neutral in yours. In the circuit asked for it is not like that."
+    )
+
+
+@pytest.mark.parametrize(("name", "across"), [("F1", '["fed", "top"]'), ("P1", '["bottom", "N"]')])
+def test_a_lamp_across_an_open_contact_is_told_even_where_lamps_do_not_count(
+    name: str, across: str
+) -> None:
+    # without the steamer's own lamps, which join its points as well
+    text = file_text(load_appliance("garment-steamer")).split("[[lamp]]")[0]
+    lamp = f'[[lamp]]\nname = "H9"\nbetween = {across}\npower_W = 0.5\nvoltage_V = 230\n'
+    theirs = read_appliance(text + lamp)
+    answer = CircuitFile(read_appliance(text), must=("live points", "protection"))
+    assert f"{name} open, " in told(answer, theirs)
+    assert "of E1 " in told(answer, theirs)
+    assert not answer.right(theirs)
+    assert CircuitFile(read_appliance(text), must=("live points",)).right(theirs)
+
+
+def test_lamps_are_told_by_when_they_glow() -> None:
+    answer = CircuitFile(load_appliance("soup-kettle"))
+    always = changed("soup-kettle", '[[lamp]]\nname = "H1"\nbetween = ["fed", "N"]',
+                     '[[lamp]]\nname = "H1"\nbetween = ["L", "N"]')  # fmt: skip
+    assert told(answer, always) == (
+        "With S1 at off and S2 at simmer, H1 glows in yours. "
+        "In the circuit asked for it is not like that."
+    )
+    assert CircuitFile(answer.reference, must=("live points",)).right(always)
+
+
+def test_a_fuse_that_guards_one_branch_only_is_told_by_what_still_heats() -> None:
+    answer = CircuitFile(load_appliance("pie-cabinet"))
+    beside = changed("pie-cabinet", '[[element]]\nname = "E2"\nbetween = ["high", "return"]',
+                     '[[element]]\nname = "E2"\nbetween = ["high", "N"]')  # fmt: skip
+    assert told(answer, beside) == (
+        "With S1 at on, S2 at high and F1 open, E2 still heats in yours. "
+        "In the circuit asked for it is not like that."
+    )
+
+
+def test_a_fuse_on_the_other_side_of_the_element_is_told_by_its_ends() -> None:
+    answer = CircuitFile(load_appliance("pie-cabinet"), must=("protection", "live points"))
+    text = file_text(answer.reference)
+    text = text.replace('between = ["L", "fed"]', 'between = ["guarded", "fed"]')
+    text = text.replace(
+        'name = "F1"\nbetween = ["return", "N"]', 'name = "F1"\nbetween = ["L", "guarded"]'
+    )
+    theirs = read_appliance(text.replace('"return"', '"N"'))
+    assert told(answer, theirs).startswith(
+        "With S1 at off and S2 at low, both ends of F1 are live in yours."
+    )
+    assert CircuitFile(answer.reference, must=()).right(theirs)
+
+
+def test_a_lamp_that_a_fuse_switches_off_is_told_by_that() -> None:
+    answer = CircuitFile(load_appliance("garment-steamer"), must=("lamps", "protection"))
+    after = changed("garment-steamer", 'name = "H2"\nbetween = ["fed", "bottom"]',
+                    'name = "H2"\nbetween = ["top", "bottom"]')  # fmt: skip
+    assert told(answer, after) == (
+        "With S1 at on and F1 open, H1 glows in yours. In the circuit asked for it is not like "
+        "that."
+    )
+    assert CircuitFile(answer.reference, must=("lamps",)).right(after)
+
+
+def test_two_elements_that_still_heat_are_told_in_the_plural() -> None:
+    text = """
+    title = "Two"
+    supply.voltage_V = 230
+    thermal_fuse = [{{ name = "F1", between = ["L", "a"], opens_at_C = 150 }}]
+    element = [{{ name = "E1", between = ["{0}", "N"], power_W = 500, voltage_V = 230 }},
+               {{ name = "E2", between = ["{0}", "N"], power_W = 700, voltage_V = 230 }},
+               {{ name = "E3", between = ["a", "N"], power_W = 900, voltage_V = 230 }}]
+    """
+    answer = CircuitFile(read_appliance(text.format("a")))
+    assert told(answer, read_appliance(text.format("L"))).startswith(
+        "With F1 open, E1 and E2 still heat in yours."
+    )
+
+
+def test_self_acting_contacts_in_a_row_may_change_places() -> None:
+    text = """
+    title = "Two guards"
+    supply.voltage_V = 230
+    thermal_fuse = [{{ name = "F1", between = ["L", "{0}"], opens_at_C = 150 }},
+                    {{ name = "F2", between = ["{0}", "top"], opens_at_C = 190 }}]
+    element = [{{ name = "E1", between = ["top", "N"], power_W = 500, voltage_V = 230 }}]
+    """
+    answer = CircuitFile(read_appliance(text.format("a")))
+    turned = text.format("a").replace('["L", "a"]', "@").replace('["a", "top"]', '["L", "a"]')
+    assert answer.right(read_appliance(turned.replace("@", '["a", "top"]')))
+
+
+@pytest.mark.parametrize(
+    ("name", "old", "new", "said"),
+    [
+        ("tea-urn", "V = 230\n\n[[", "V = 120\n\n[[", "Your supply has 120 V."),
+        ("tea-urn", "power_W = 400", "power_W = 500", "E1 has 105.8 Ω, which gives 500 W on 230 V"),
+        ("bottle-warmer", "[[lamp]]", "[[element]]", "Yours has 3 elements. Count the elements"),
+        ("pie-cabinet", "[[thermal_fuse]]", "[[thermostat]]\ncloses_at_C = 9", "no thermal fuse"),
+        ("tea-urn", '["L", "boost"]', '["L", "N"]', "short-circuits the supply"),
+    ],
+)  # fmt: skip
+def test_other_parts_are_told_before_what_comes_of_them(
+    name: str, old: str, new: str, said: str
+) -> None:
+    text = file_text(load_appliance(name))
+    assert old in text
+    text = text.replace(old, new)
+    theirs = read_appliance(text.replace('"boost"', '"L"') if "short" in said else text)
+    answer = CircuitFile(load_appliance(name))
+    assert said in told(answer, theirs)
+
+
+def test_the_same_powers_shared_out_otherwise_are_not_the_same() -> None:
+    text = """
+    title = "Two equal ones"
+    supply.voltage_V = 230
+    switch = [{{ name = "S1", positions = ["a", "b"], contacts = [
+      {{ between = ["L", "x"], closed_in = ["a"] }},
+      {{ between = ["L", "y"], closed_in = ["b"] }} ] }}]
+    element = [{{ name = "E1", between = ["x", "N"], power_W = 500, voltage_V = 230 }},
+               {{ name = "E2", between = ["{0}", "N"], power_W = 500, voltage_V = 230 }},
+               {{ name = "E3", between = ["y", "N"], power_W = 1000, voltage_V = 230 }}]
+    """
+    answer = CircuitFile(read_appliance(text.format("x")))
+    both = text.format("x").replace('["x", "N"]', '["y", "N"]').replace(
+        '{ name = "E3", between = ["y", "N"]', '{ name = "E3", between = ["x", "N"]'
+    )  # fmt: skip
+    assert answer.right(read_appliance(both))
+
+
+def test_the_same_powers_from_other_elements_are_told_so() -> None:
+    text = """
+    title = "Three"
+    supply.voltage_V = 230
+    switch = [{{ name = "S1", positions = ["low", "high"], contacts = [
+      {{ between = ["L", "x"], closed_in = {0} }}, {{ between = ["L", "y"], closed_in = {1} }} ] }}]
+    element = [{{ name = "E1", between = ["x", "N"], power_W = 500, voltage_V = 230 }},
+               {{ name = "E2", between = ["x", "N"], power_W = 500, voltage_V = 230 }},
+               {{ name = "E3", between = ["y", "N"], power_W = 1000, voltage_V = 230 }}]
+    """
+    answer = CircuitFile(read_appliance(text.format('["low", "high"]', '["high"]')))
+    theirs = read_appliance(text.format('["high"]', '["low", "high"]'))
+    assert told(answer, theirs) == (
+        "With S1 at low, the total is right, but the elements share it in another way than asked "
+        "for."
+    )
+
+
+def test_a_file_with_mistakes_gets_the_readers_own_words() -> None:
+    answer = CircuitFile(load_appliance("tea-urn"))
+    read = answer.read(file_text(answer.reference).replace("power_W", "powr_W"))
+    assert isinstance(read, Unread)
+    assert 'did you mean "power_W"?' in read.reason
+    assert "your file: [[element]] E1" in read.reason
+
+
+@pytest.mark.parametrize(
+    ("given", "said"),
+    [
+        ("", "Nothing is written yet"),
+        ("   \n", "Nothing is written yet"),
+        ("<script>alert(1)</script>", "not valid TOML"),
+        ("🔥" * 100, "not valid TOML"),
+        ("x" * 1_000_000, "1,000,000 characters"),
+        ("a = " + "[" * 5000, "nested too deeply"),
+        (None, "Write the text of an appliance file"),
+        (42, "Write the text of an appliance file"),
+        (["a"], "Write the text of an appliance file"),
+        ("title = 1979-05-27", "no such table"),
+    ],
+)
+def test_what_is_no_file_is_no_try(given: object, said: str) -> None:
+    read = CircuitFile(load_appliance("tea-urn")).read(given)
+    assert isinstance(read, Unread)
+    assert said in read.reason
+    assert len(read.reason) < 2000
+
+
+def test_more_settings_or_parts_than_can_be_compared_are_refused_in_words() -> None:
+    switches = "".join(
+        f"""
+        [[switch]]
+        name = "T{number}"
+        positions = ["off", "on"]
+        contacts = [{{ between = ["L", "a"], closed_in = ["on"] }}]
+        """
+        for number in range(7)
+    )
+    text = file_text(load_appliance("tea-urn")).replace('["L", "N"]', '["a", "N"]') + switches
+    read = CircuitFile(load_appliance("tea-urn")).read(text)
+    assert isinstance(read, Unread)
+    assert "256 settings" in read.reason
+    many = "".join(
+        f'\n[[element]]\nname = "X{n}"\nbetween = ["L", "N"]\nresistance_ohm = 500\n'
+        for n in range(60)
+    )
+    read = CircuitFile(load_appliance("tea-urn")).read(file_text(load_appliance("tea-urn")) + many)
+    assert isinstance(read, Unread)
+    assert "63 parts" in read.reason
+
+
+def test_many_equal_elements_are_compared_without_trying_every_order() -> None:
+    def rack(count: int) -> Appliance:
+        elements = "".join(
+            f'[[element]]\nname = "E{n}"\nbetween = ["L", "N"]\npower_W = 50\nvoltage_V = 230\n'
+            for n in range(count)
+        )
+        return read_appliance(f'title = "Rack"\nsupply.voltage_V = 230\n{elements}')
+
+    answer = CircuitFile(rack(12))
+    assert answer.right(rack(12))
+    assert told(answer, rack(11)) == "Yours has 11 elements. Count the elements asked for."
+
+
+def test_what_was_read_is_said_in_parts_and_powers() -> None:
+    answer = CircuitFile(load_appliance("garment-steamer"))
+    assert answer.seen("", answer.reference) == (
+        "a circuit with 1 element, 2 self-acting contacts, 2 lamps and 1 switch, which gives 0 W "
+        "and 1500 W"
+    )
+    parts = "".join(
+        f"""
+        [[element]]
+        name = "E{watts}"
+        between = ["n{watts}", "N"]
+        power_W = {watts}
+        voltage_V = 230
+        [[switch]]
+        name = "S{watts}"
+        positions = ["off", "on"]
+        contacts = [{{ between = ["L", "n{watts}"], closed_in = ["on"] }}]
+        """
+        for watts in (100, 200, 400)
+    )
+    eight = read_appliance(f'title = "Eight powers"\nsupply.voltage_V = 230\n{parts}')
+    assert CircuitFile(eight).seen("", eight) == (
+        "a circuit with 3 elements and 3 switches, which gives 0 W to 700 W"
+    )
+
+
+def test_an_unknown_aspect_is_refused() -> None:
+    with pytest.raises(AnswerError, match="any of live points, off is dead"):
+        CircuitFile(load_appliance("tea-urn"), must=("colour",))  # type: ignore[arg-type]
+    assert set(EVERYTHING) <= set(ASPECTS)

@@ -1,0 +1,333 @@
+"""Every exercise of the bank: what holds for all that its seeds draw.
+
+The questions that 120 seeds draw, each of them once; with `--wide`, of a thousand seeds.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+import re
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import combinations
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from lessonlib.appliance.bundled import workbook_folder
+from lessonlib.appliance.settings import complete
+from lessonlib.errors import AnswerError
+from lessonlib.questions.answers import (
+    Answer,
+    CellTable,
+    Choice,
+    CircuitFile,
+    Number,
+    OneSetting,
+    Order,
+    Points,
+)
+from lessonlib.questions.bank import BANK, find, find_check, templates
+from lessonlib.questions.content import read_entries
+from lessonlib.questions.exercise import GRADES, Exercise, Template
+from lessonlib.questions.marking import mark
+from lessonlib.questions.reading import find_unit, written
+from lessonlib.schematics.schematic import schematic
+
+SEEDS, WIDE_SEEDS = range(120), range(1000)
+
+EVERY = [
+    pytest.param(template, id=f"lesson_{lesson:02}-{template.name}")
+    for lesson in BANK
+    for template in BANK[lesson]
+]
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """A template, and the different questions that it draws, by the first seed of each."""
+
+    template: Template
+    by_seed: dict[int, Exercise]
+
+    @property
+    def exercises(self) -> list[Exercise]:
+        return list(self.by_seed.values())
+
+    def __iter__(self) -> Iterator[tuple[str, Exercise]]:
+        """Each exercise, with its name and seed for messages."""
+        for seed, exercise in self.by_seed.items():
+            yield f"{self.template.name}, seed {seed}", exercise
+
+
+@pytest.fixture(scope="module", params=EVERY)
+def drawn(request: pytest.FixtureRequest) -> Drawn:
+    """One template after the other: all tests see it before the next one is drawn."""
+    seeds = WIDE_SEEDS if request.config.getoption("--wide") else SEEDS
+    by_question: dict[tuple[str, ...], tuple[int, Exercise]] = {}
+    for seed in seeds:
+        exercise = request.param.draw(seed)
+        answer = exercise.answer
+        shown = (exercise.text, json.dumps(answer.form()), answer.written(answer.value))
+        by_question.setdefault(shown, (seed, exercise))
+    return Drawn(request.param, dict(by_question.values()))
+
+
+def as_typed(answer: Answer, value: Any) -> Iterator[object]:
+    """What a learner could give for `value`, by keyboard and by form."""
+    yield answer.written(value)
+    match answer:
+        case Number() if math.isfinite(value):
+            yield answer.written(value).replace(" ", "")
+            yield f"= {value:.6f} {answer.unit}"
+        case Number():
+            yield "open"
+        case Choice():
+            yield f" {answer.options.index(value) + 1} "
+            yield value.upper()
+        case OneSetting():
+            yield dict(value)
+            yield "; ".join(f"{name.lower()} = {value[name]}" for name in answer.parts)
+        case Points():
+            yield sorted(value) or ["none"]
+            yield " and ".join(sorted(value)) or "None."
+        case CellTable():
+            yield [
+                [written(cell, unit) for cell, (_, unit) in zip(row, answer.columns, strict=True)]
+                for row in value
+            ]
+        case Order():
+            numbers = [answer.offered.index(item) + 1 for item in value]
+            yield numbers
+            yield ", ".join(map(str, numbers))
+        case CircuitFile():
+            yield value
+
+
+def far_apart(answer: Answer, one: Any, other: Any) -> bool:
+    """Whether nothing can be taken for both. What has a safe side reaches less far on the other,
+    but the value of a slip reaches as far on both."""
+    if isinstance(answer, Number):
+        if not (math.isfinite(one) and math.isfinite(other)):
+            return bool(one != other)
+        (_, highest), (lowest, _) = sorted(
+            answer.accepted
+            if value == answer.value
+            else Number(value, answer.unit, answer.tolerance, answer.because).accepted
+            for value in (one, other)
+        )
+        return highest < lowest
+    if isinstance(answer, CellTable):
+        return any(
+            far_apart(Number(a, unit, answer.tolerance, answer.because), a, b)
+            for row, other_row in zip(one, other, strict=True)
+            for a, b, (_, unit) in zip(row, other_row, answer.columns, strict=True)
+        )
+    return not answer.same(one, other)
+
+
+FIGURE = re.compile(r"(?<![\w.,])(-?[0-9]+(?:[.,][0-9]+)?)(?:\s?([^\W\d_]+|%|°C))?")
+
+
+def gives_away(answer: Answer, text: str, known: str) -> str | None:
+    """The figure (or words) of the right answer in `text`, unless `known` has it anyway."""
+    if not isinstance(answer, Number):
+        said = answer.written(answer.value)
+        return said if len(said) >= 8 and said in text and said not in known else None
+    asked = find_unit(answer.unit) if answer.unit else None
+    figures_known = {figure[1] for figure in FIGURE.finditer(known)}
+    for figure in FIGURE.finditer(text):
+        if figure[1] in figures_known:
+            continue
+        value = float(figure[1].replace(",", "."))
+        unit = find_unit(figure[2]) if figure[2] else None
+        if unit is not None and asked is not None and unit.kind == asked.kind:
+            value *= unit.size / asked.size
+        elif unit is not None or len(figure[1].replace(".", "").strip("0")) < 3:
+            continue
+        if answer.right(value):
+            return figure[0]
+    return None
+
+
+ENDS = (".", "?", "!", ":", '."', ".)")
+SPOILT = re.compile(r"\bNone\b|\bnan\b|\binf\b|[{}]|\d\.\d{6}|\d[eE][-+]\d|  |-0 |\( | \.|\.\.")
+
+
+def texts(exercise: Exercise) -> Iterator[tuple[str, str]]:
+    """Every text of an exercise, with what it is."""
+    yield "text", exercise.text
+    for number, hint in enumerate(exercise.hints, start=1):
+        yield f"hint {number}", hint
+    for slip in exercise.slips:
+        yield f"{slip.name}: thought", slip.thought
+        yield f"{slip.name}: why", slip.why
+        yield f"{slip.name}: attempt", slip.attempt
+        yield f"{slip.name}: source", slip.source
+    if isinstance(exercise.answer, Order):
+        for pair, why in exercise.answer.reasons.items():
+            yield f"reason for {pair}", why
+    if isinstance(exercise.answer, Number) and exercise.answer.unsafe_because:
+        yield "why not on the unsafe side", exercise.answer.unsafe_because
+    for line in exercise.worked:
+        yield "worked", line
+
+
+def test_the_right_answer_is_accepted_however_it_is_given(drawn: Drawn) -> None:
+    for where, exercise in drawn:
+        for given in as_typed(exercise.answer, exercise.answer.value):
+            marked = mark(exercise, given)
+            assert marked.verdict == "right", f"{where}: {given!r}: {marked.reply}"
+
+
+def test_each_slip_gets_its_own_reply_and_no_reply_gives_the_answer_away(drawn: Drawn) -> None:
+    for where, exercise in drawn:
+        answer = exercise.answer
+        assert len({slip.name for slip in exercise.slips}) == len(exercise.slips) >= 2, where
+        if isinstance(answer, Choice):
+            assert {slip.value for slip in exercise.slips} == {*answer.options} - {answer.value}
+            assert not any(option.endswith((".", "?")) for option in answer.options), where
+        for slip in exercise.slips:
+            marked = mark(exercise, answer.written(slip.value))
+            told = f"{where}: {slip.name}: {marked}"
+            assert (marked.verdict, marked.slip) == ("wrong", slip.name), told
+            for said in (slip.thought, slip.why, slip.attempt):
+                assert said in marked.reply, told
+            known = f"{exercise.text} {answer.seen(answer.written(slip.value), slip.value)}"
+            assert gives_away(answer, marked.reply, known) is None, told
+
+
+def test_a_wrong_number_that_no_slip_explains_is_not_told_the_right_one(drawn: Drawn) -> None:
+    for where, exercise in drawn:
+        answer = exercise.answer
+        if isinstance(answer, Number) and math.isfinite(answer.value):
+            for factor in (-1, 0.001, 0.61, 1.7, 1000):
+                marked = mark(exercise, answer.written(answer.value * factor + 0.003))
+                if marked.slip is None and marked.verdict == "wrong":
+                    assert gives_away(answer, marked.reply, exercise.text) is None, (where, marked)
+
+
+def test_no_hint_gives_the_answer_away(drawn: Drawn) -> None:
+    for where, exercise in drawn:
+        for hint in exercise.hints:
+            assert gives_away(exercise.answer, hint, exercise.text) is None, f"{where}: {hint}"
+
+
+def test_a_safe_side_lets_a_slip_be_closer_on_the_other_side_alone() -> None:
+    lowest = Number(140.0, "°C", tolerance=0.01, safe_side="above")
+    assert far_apart(lowest, 140.0, 138.0)
+    assert not far_apart(lowest, 140.0, 142.0)
+    assert not far_apart(lowest, 138.0, 136.0)
+
+
+def test_answer_and_slips_are_farther_apart_than_the_tolerance_reaches(drawn: Drawn) -> None:
+    for where, exercise in drawn:
+        answer = exercise.answer
+        values = [("the answer", answer.value), *((s.name, s.value) for s in exercise.slips)]
+        for (name, one), (other_name, other) in combinations(values, 2):
+            assert far_apart(answer, one, other), (
+                f"{where}: {name} {answer.written(one)} and {other_name} {answer.written(other)} "
+                "cannot be told apart"
+            )
+
+
+CHECKS = [
+    entry.name
+    for path in sorted((workbook_folder() / "questions").glob("*.md"))
+    for entry in read_entries(path.read_text("utf-8"), path.name)
+    if entry.kind == "check"
+]
+
+
+@pytest.mark.parametrize("name", CHECKS)
+def test_a_check_tells_its_answer_and_its_slips_apart(name: str) -> None:
+    exercise = find_check(name).draw(0)
+    answer = exercise.answer
+    assert mark(exercise, answer.written(answer.value)).verdict == "right"
+    for slip in exercise.slips:
+        marked = mark(exercise, answer.written(slip.value))
+        assert (marked.verdict, marked.slip) == ("wrong", slip.name)
+    values = [answer.value, *(slip.value for slip in exercise.slips)]
+    assert all(far_apart(answer, one, other) for one, other in combinations(values, 2))
+
+
+def test_it_has_five_variants_or_more_and_a_choice_has_no_fixed_place_for_the_right_one(
+    drawn: Drawn,
+) -> None:
+    variants = {(one.text, one.answer.written(one.answer.value)) for one in drawn.exercises}
+    assert len(variants) >= 5
+    choices = [one.answer for one in drawn.exercises if isinstance(one.answer, Choice)]
+    places = {answer.options.index(answer.value) for answer in choices}
+    assert not choices or len(places) > 1
+
+
+def test_every_text_reads_well(drawn: Drawn) -> None:
+    for where, exercise in drawn:
+        assert exercise.worked
+        for what, text in texts(exercise):
+            told = f"{where}, {what}: {text!r}"
+            assert text.strip() == text != "", told
+            assert not SPOILT.search(text), told
+            if what.endswith(("source", "worked")):
+                continue
+            if what.endswith("thought"):
+                assert not text.endswith(ENDS), told
+            else:
+                assert text.endswith(ENDS), told
+                assert not text[0].islower(), told
+
+
+def test_the_same_seed_gives_the_same_exercise(drawn: Drawn) -> None:
+    for seed, one in list(drawn.by_seed.items())[:3]:
+        other = drawn.template.draw(seed)
+        assert list(texts(one)) == list(texts(other))
+        assert one.answer.form() == other.answer.form()
+        assert one.answer.written(one.answer.value) == other.answer.written(other.answer.value)
+
+
+def test_its_drawing_can_be_drawn_in_its_setting(drawn: Drawn) -> None:
+    for exercise in drawn.exercises[:5]:
+        if exercise.appliance is None:
+            assert not exercise.setting
+        else:
+            complete(exercise.appliance, exercise.setting)
+            drawing = schematic(exercise.appliance, exercise.setting)
+            assert drawing.svg.startswith("<svg")
+
+
+@pytest.mark.parametrize("template", EVERY)
+def test_its_objective_is_one_that_the_lesson_states(template: Template, checkout: Path) -> None:
+    (lesson,) = (checkout / "workbook").glob(f"{template.lesson:02}_*.ipynb")
+    cells = json.loads(lesson.read_text("utf-8"))["cells"]
+    stated = [line[2:] for line in "".join(cells[0]["source"]).splitlines() if line[:2] == "- "]
+    assert template.objective in stated
+
+
+@pytest.mark.parametrize("lesson", BANK)
+def test_a_lesson_has_six_exercises_or_more_and_two_of_each_grade(lesson: int) -> None:
+    grades = Counter(template.grade for template in BANK[lesson])
+    assert grades.total() >= 6
+    assert all(grades[grade] >= 2 for grade in GRADES)
+    assert all(template.lesson == lesson for template in BANK[lesson])
+
+
+def test_names_are_unique_and_written_in_one_way() -> None:
+    names = [template.name for template in templates()]
+    assert len(set(names)) == len(names)
+    assert all(re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", name) for name in names)
+
+
+def test_an_unknown_name_or_lesson_says_what_there_is() -> None:
+    name = templates()[0].name
+    with pytest.raises(AnswerError, match=f'Did you mean "{name}"'):
+        find(name + "s")
+    with pytest.raises(AnswerError, match="Accepted: a lesson that has some"):
+        BANK[77]
+
+
+def test_kinds_of_answer_are_all_in_use() -> None:
+    used = {type(template.draw(0).answer) for template in templates()}
+    assert used == set(Answer.__subclasses__())

@@ -1,0 +1,277 @@
+"""The form of an exercise from Python's side: what the browser gets, and what its presses do."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from lessonlib.progress.progress import PLACE, progress_here
+from lessonlib.questions.form import CHANGED_MEANWHILE, NOTHING_YET, FormView
+from lessonlib.questions.task import Task
+from tests.questions.every_kind import CASES, Case
+
+every_kind = pytest.mark.parametrize("case", CASES.values(), ids=CASES.keys())
+
+ODD = {
+    "markup": "<img src=x onerror=alert(1)>",
+    "emoji": "🔥🔌",
+    "megabyte": "9" * 1_000_000,
+    "list": [],
+    "mapping": {},
+    "nested": [[["x"]]],
+    "odd mapping": {"S1": None},
+    "bool": True,
+}
+
+
+def shown(case: Case) -> tuple[Task, FormView]:
+    task = case.task()
+    return task, FormView(task)
+
+
+def press(view: FormView, name: str, **filled_in: Any) -> None:
+    """What the browser sends when a button is pressed."""
+    view.set_state({**filled_in, name: getattr(view, name) + 1})
+
+
+@every_kind
+def test_the_browser_gets_the_question_and_not_its_answer(case: Case) -> None:
+    task, view = shown(case)
+    state = view.get_state(["text", "form", "seed_words", "standing"])
+    assert state["text"] == task.exercise.text
+    assert state["form"]["kind"] == task.exercise.answer.kind
+    assert (state["seed_words"], state["standing"]) == ("numbers of set 1", "Not tried yet")
+    hidden = {**view.get_state(), "_esm": "", "_css": ""}
+    for secret in (*task.exercise.hints, *task.exercise.worked):
+        assert secret not in json.dumps(hidden, default=str)
+
+
+@every_kind
+def test_a_filled_in_answer_gets_the_reply_of_plain_code(case: Case) -> None:
+    _, view = shown(case)
+    press(view, "asked", given=case.wrong)
+    assert view.feedback == str(case.task().try_answer(case.wrong))
+    assert "This is what you get when this is thought." in view.feedback
+    assert (view.standing, view.solved, view.heard) == ("One try", False, 1)
+
+
+def test_the_reply_comes_with_its_verdict_and_the_answer_that_it_is_about() -> None:
+    _, view = shown(CASES["number"])
+    for given, verdict in (("much", "unread"), ("200 W", "wrong"), ("100 W", "right")):
+        press(view, "asked", given=given)
+        assert (view.verdict, view.answered) == (verdict, given)
+    press(view, "hint_wanted")
+    assert view.verdict == "right"
+    press(view, "new_wanted")
+    assert view.verdict == ""
+
+
+def test_the_worked_answer_is_offered_from_the_third_try_on_but_not_beside_itself() -> None:
+    task, view = shown(CASES["number"])
+    for given in ("1 W", "2 W", "3 W", "100 W", "4 W"):
+        press(view, "asked", given=given)
+        assert view.offered == (task.tries >= 3 and given != "100 W")
+        said = "You may look at the worked answer now." in view.feedback
+        assert said == (task.tries >= 3 and not task.solved)
+
+
+@every_kind
+def test_a_right_answer_solves_it_and_brings_the_worked_one_along(case: Case) -> None:
+    task, view = shown(case)
+    press(view, "asked", given=case.right(task.exercise))
+    assert view.feedback.startswith("Right: ")
+    assert "Another line." in view.feedback
+    assert (view.standing, view.solved, view.offered) == ("Solved, one try", True, False)
+
+
+@every_kind
+def test_every_try_is_recorded(case: Case) -> None:
+    task, view = shown(case)
+    press(view, "asked", given=case.wrong)
+    press(view, "asked", given=case.right(task.exercise))
+    assert [(one.verdict, one.slip) for one in progress_here().tries()] == [
+        ("wrong", "known"),
+        ("right", None),
+    ]
+
+
+@every_kind
+def test_nothing_filled_in_is_no_try(case: Case) -> None:
+    task, view = shown(case)
+    press(view, "asked")
+    assert (view.feedback, task.tries) == (NOTHING_YET, 0)
+    assert progress_here().tries() == ()
+
+
+@every_kind
+@pytest.mark.parametrize(
+    "given",
+    [
+        "<img src=x onerror=alert(1)>",
+        "🔥🔌",
+        "9" * 1_000_000,
+        [],
+        {},
+        [[["x"]]],
+        {"S1": None},
+        True,
+    ],
+    ids=["markup", "emoji", "megabyte", "list", "mapping", "nested", "odd mapping", "bool"],
+)
+def test_whatever_is_sent_gets_words_that_say_what_to_do(case: Case, given: object) -> None:
+    task, view = shown(case)
+    press(view, "asked", given=given)
+    assert not view.solved
+    assert task.tries == 0
+    assert 10 < len(view.feedback) < 1000
+    assert view.heard == 1
+
+
+def test_the_worked_answer_is_offered_after_the_third_try_and_not_before() -> None:
+    _, view = shown(CASES["number"])
+    for wrong in ("1 W", "2 W", "3 W"):
+        assert not view.offered
+        press(view, "asked", given=wrong)
+    assert view.offered
+    assert view.standing == "Three tries"
+    press(view, "wanted")
+    assert view.worked.splitlines() == ["One line.", "Another line.", "Answer: 100 W"]
+
+
+def test_the_worked_answer_is_refused_before_it_is_offered() -> None:
+    _, view = shown(CASES["number"])
+    press(view, "wanted")
+    assert "after 3 more tries" in view.worked
+    assert "100 W" not in view.worked
+
+
+def test_the_two_hints_come_one_after_the_other() -> None:
+    _, view = shown(CASES["number"])
+    assert (view.hints, view.hints_left) == ([], 2)
+    press(view, "hint_wanted")
+    assert (view.hints, view.hints_left) == (["Look at the supply."], 1)
+    press(view, "hint_wanted")
+    assert (view.hints, view.hints_left) == (["Look at the supply.", "Look at the elements."], 0)
+
+
+def test_new_numbers_begin_anew() -> None:
+    task, view = shown(CASES["number"])
+    first = view.text
+    for wrong in ("1 W", "2 W", "3 W"):
+        press(view, "asked", given=wrong)
+    press(view, "hint_wanted")
+    press(view, "wanted")
+    press(view, "new_wanted")
+    assert task.seed == 2
+    assert view.text == task.exercise.text != first
+    assert view.feedback == "New numbers: set 2. Your tries start again."
+    assert (view.standing, view.seed_words) == ("Not tried yet", "numbers of set 2")
+    assert (view.given, view.hints, view.worked, view.offered) == (None, [], "", False)
+
+
+@pytest.mark.parametrize(
+    ("given", "standing"),
+    [("much", "Not tried yet"), ("1 W", "Tried before"), ("100 W", "Solved before")],
+)
+def test_what_was_done_on_another_day_with_the_same_numbers_is_said(
+    given: str, standing: str
+) -> None:
+    case = CASES["number"]
+    case.task(1).try_answer(given)
+    assert FormView(case.task(1)).standing == standing
+    assert FormView(case.task(2)).standing == "Not tried yet"
+
+
+def test_the_drawing_is_the_schematic_as_a_notebook_shows_it() -> None:
+    task, view = shown(CASES["number"])
+    picture = task.picture()
+    assert picture is not None
+    assert picture.svg in view.picture
+    assert view.picture.startswith('<div class="hc-figure">')
+
+
+def test_an_exercise_without_a_drawing_has_no_picture() -> None:
+    assert shown(CASES["choice"])[1].picture == ""
+
+
+def test_what_is_filled_in_is_kept_under_the_name_of_the_exercise_and_its_numbers() -> None:
+    _, view = shown(CASES["number"])
+    first = view.draft
+    assert first == "heater exercise test-number/1"
+    press(view, "new_wanted")
+    assert view.draft == "heater exercise test-number/2"
+
+
+def test_what_is_filled_in_stays_while_the_same_cell_is_shown_again() -> None:
+    task = CASES["number"].task()
+    model = task._repr_mimebundle_()["application/vnd.jupyter.widget-view+json"]["model_id"]
+    assert task._view is not None
+    task._view.set_state({"given": "0.1 k"})
+    again = task._repr_mimebundle_()["application/vnd.jupyter.widget-view+json"]["model_id"]
+    assert (again, task._view.given) == (model, "0.1 k")
+
+
+def test_the_form_shows_the_numbers_that_were_chosen_in_plain_code() -> None:
+    task, view = shown(CASES["number"])
+    task.new_numbers(7)
+    view.refresh()
+    assert (view.text, view.seed_words) == (task.exercise.text, "numbers of set 7")
+
+
+def test_a_cell_that_shows_the_task_again_shows_it_as_it_now_stands() -> None:
+    task = CASES["number"].task()
+    task._repr_mimebundle_()
+    view = task._view
+    assert view is not None
+    task.exercise = task.template.draw(7)
+    task.seed = 7
+    task._repr_mimebundle_()
+    assert (view.text, view.seed_words) == (task.exercise.text, "numbers of set 7")
+
+
+def test_an_answer_to_numbers_that_are_gone_is_not_held_against_the_new_ones() -> None:
+    task, view = shown(CASES["number"])
+    # changed behind the form's back, as when two pages show the same task
+    task._view = None
+    task.new_numbers(7)
+    press(view, "asked", given="100 W")
+    assert (task.tries, view.feedback, view.given) == (0, CHANGED_MEANWHILE, None)
+    assert view.text == task.exercise.text
+
+
+def test_progress_that_cannot_be_kept_is_said_beside_the_reply(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv(PLACE, str(tmp_path))  # a folder, where a file should be
+    progress_here.cache_clear()
+    _, view = shown(CASES["number"])
+    press(view, "asked", given="200 W")
+    first, *_, last = view.feedback.splitlines()
+    assert first.startswith("Not right yet. I read 200 W.")
+    assert last.startswith("Your progress is not being kept.")
+
+
+def test_tries_are_counted_in_words_and_beyond_ten_in_figures() -> None:
+    task, view = shown(CASES["number"])
+    seen = []
+    for turn in range(1, 13):
+        press(view, "asked", given=f"{turn} W")
+        seen.append(view.standing)
+    assert (seen[0], seen[1], seen[9], seen[11]) == (
+        "One try",
+        "Two tries",
+        "Ten tries",
+        "12 tries",
+    )
+    assert task.tries == 12
+
+
+def test_a_check_offers_no_other_numbers_and_names_no_set() -> None:
+    task = Task(replace(CASES["number"].template, grade="check"), 0)
+    view = FormView(task)
+    assert (view.draws, view.seed_words) == (False, "")
+    assert shown(CASES["number"])[1].draws

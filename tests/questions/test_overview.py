@@ -1,0 +1,99 @@
+"""What there is, and what has been done."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from lessonlib import exercise, exercise_list, my_progress
+from lessonlib.errors import AnswerError
+from lessonlib.progress.progress import PLACE, progress_here
+from lessonlib.questions.bank import BANK, templates
+
+
+def test_every_exercise_of_a_lesson_is_listed_and_what_was_answered_rightly_is_marked() -> None:
+    first = BANK[6][0]
+    task = exercise(first.name)
+    task.try_answer(task.exercise.answer.written(task.exercise.answer.value))
+    rows = exercise_list(6).shown_rows
+    assert [row[0] for row in rows] == [template.name for template in BANK[6]]
+    assert [row[0] for row in rows if row[1] == "right"] == [first.name]
+
+
+def test_what_was_answered_rightly_is_marked_in_whichever_lesson() -> None:
+    early, late = BANK[2][0], BANK[6][0]
+    for template in (early, late):
+        task = exercise(template.name)
+        task.try_answer(task.exercise.answer.written(task.exercise.answer.value))
+    marked = [row[0] for row in exercise_list().shown_rows if row[1] == "right"]
+    assert marked == [early.name, late.name]
+
+
+def test_what_was_only_tried_is_marked_as_tried() -> None:
+    first = BANK[6][0]
+    task = exercise(first.name)
+    task.try_answer(task.exercise.answer.written(task.exercise.slips[0].value))
+    marked = {row[0]: row[1] for row in exercise_list(6).shown_rows if row[1] != "–"}
+    assert marked == {first.name: "tried"}
+
+
+def test_each_exercise_has_its_grade_and_what_it_is_about_under_their_headings() -> None:
+    listed = exercise_list(6)
+    rows = [dict(zip(listed.header, row, strict=True)) for row in listed.shown_rows]
+    assert [(row["grade"], row["what it is about"], row["so far"]) for row in rows] == [
+        (template.grade, template.objective, "–") for template in BANK[6]
+    ]
+
+
+def test_without_a_lesson_all_are_listed() -> None:
+    assert len(exercise_list().shown_rows) == len(templates())
+    assert exercise_list().caption.startswith("Exercises of all lessons. ")
+    assert exercise_list(6).caption.startswith("Exercises of lesson 6. ")
+
+
+def test_a_lesson_without_exercises_gets_the_list_of_those_that_have_some() -> None:
+    with pytest.raises(AnswerError, match="found no exercises of lesson 99"):
+        exercise_list(99)
+    with pytest.raises(AnswerError, match="found no exercises of lesson 0"):
+        exercise_list(0)
+
+
+def test_progress_says_what_to_do_next_beside_its_picture() -> None:
+    nothing_yet = my_progress()
+    first = templates()[0]
+    assert nothing_yet.lines == (f"Begin with exercise {first.name} of lesson {first.lesson}.",)
+    assert repr(nothing_yet).splitlines() == ["Nothing tried yet.", *nothing_yet.lines]
+    shown = nothing_yet._repr_mimebundle_()
+    assert shown["text/plain"] == repr(nothing_yet)
+    assert "<svg" in shown["text/html"]
+    assert first.name in shown["text/html"]
+    assert "not being kept" not in shown["text/html"]
+    task = exercise(first.name)
+    slip = task.exercise.slips[0]
+    task.try_answer(task.exercise.answer.written(slip.value))
+    assert slip.name.replace("-", " ") in repr(my_progress())
+
+
+def test_what_keeps_progress_from_being_kept_is_said_with_its_name_as_text(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    place = tmp_path / "<b>"
+    place.mkdir()  # a folder, where a file should be
+    monkeypatch.setenv(PLACE, str(place))
+    progress_here.cache_clear()
+    task = exercise(templates()[0].name)
+    task.try_answer(task.exercise.answer.written(task.exercise.answer.value))
+    assert str(place) in my_progress().lines[-1]
+    html = my_progress()._repr_mimebundle_()["text/html"]
+    assert "&lt;b&gt;" in html
+    assert "<b>" not in html
+
+
+def test_in_a_notebook_the_list_says_the_same_in_lines_that_wrap() -> None:
+    first = BANK[6][0]
+    exercise(first.name).try_answer("no such thing")
+    exercise(first.name).try_answer("1 °C")
+    html = exercise_list(6)._repr_html_()
+    assert f"<strong>{first.name}</strong> ({first.grade}, tried): {first.objective}</li>" in html
+    assert html.count("<li>") == len(BANK[6])

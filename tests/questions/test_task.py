@@ -1,0 +1,484 @@
+"""An exercise in front of a learner: tries, hints, the worked answer, new numbers, the record."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import combinations
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+from lessonlib.errors import AnswerError, shown
+from lessonlib.progress.progress import Progress
+from lessonlib.questions import task as task_module
+from lessonlib.questions.answers import (
+    Answer,
+    CellTable,
+    Choice,
+    CircuitFile,
+    Number,
+    OneSetting,
+    Order,
+    Points,
+)
+from lessonlib.questions.bank import BANK, templates
+from lessonlib.questions.draw import Draw
+from lessonlib.questions.exercise import Exercise, Slip, Template
+from lessonlib.questions.form import FormView
+from lessonlib.questions.marking import mark
+from lessonlib.questions.task import Task, exercise
+
+
+@pytest.fixture(autouse=True)
+def progress(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Progress]:
+    """A trainee's progress of the test's own."""
+    kept = Progress(tmp_path / "progress.sqlite")
+    monkeypatch.setattr(task_module, "progress_here", lambda: kept)
+    return kept
+
+
+def make(draw: Draw) -> Exercise:
+    power_W = draw.number(100, 900, 100)
+    return Exercise(
+        text=f"An element of {power_W:g} W, 230 V on 115 V: which power?",
+        answer=Number(power_W / 4, "W"),
+        slips=(
+            Slip("once", power_W / 2, "power follows voltage", "It falls twice.", "Look again."),
+            Slip("kept", power_W, "the marking is kept", "It is for 230 V.", "Look there."),
+        ),
+        hints=("What does the current do?", "Half of a half."),
+        worked=(f"0.5² × {power_W:g} W = {power_W / 4:g} W",),
+        appliance=draw.appliance("tea-urn", {"E1": {"power_W": power_W}}),
+        setting={"S1": "on"},
+    )
+
+
+TEMPLATE = Template("half-voltage", 2, "same circuit", "say what it gives", make)
+
+
+def right(task: Task) -> str:
+    return task.exercise.answer.written(task.exercise.answer.value)
+
+
+def test_the_same_seed_gives_the_same_numbers_and_the_next_one_others() -> None:
+    assert Task(TEMPLATE, 3).exercise == Task(TEMPLATE, 3).exercise
+    texts = {Task(TEMPLATE, seed).exercise.text for seed in range(40)}
+    assert len(texts) == 9
+
+
+def test_without_a_seed_it_is_the_trainees_own(progress: Progress) -> None:
+    assert Task(TEMPLATE).seed == progress.trainee_seed
+
+
+def test_a_seed_of_zero_is_a_seed() -> None:
+    assert Task(TEMPLATE, 0).seed == 0
+    assert Task(TEMPLATE, 7).new_numbers(0).seed == 0
+
+
+def test_a_right_answer_solves_it_and_brings_the_worked_answer() -> None:
+    task = Task(TEMPLATE, 1)
+    reply = task.try_answer(right(task))
+    assert task.solved
+    assert task.tries == 1
+    assert reply.startswith("Right: ")
+    assert task.exercise.worked[0] in reply
+
+
+def test_once_solved_it_stays_solved_and_shows_its_worked_answer() -> None:
+    task = Task(TEMPLATE, 1)
+    task.try_answer(right(task))
+    task.try_answer("1 W")
+    assert task.solved
+    assert task.tries == 2
+    assert task.worked_answer().splitlines()[-1] == f"Answer: {right(task)}"
+
+
+def test_a_reply_is_what_marking_says() -> None:
+    task = Task(TEMPLATE, 1)
+    once = task.exercise.answer.written(task.exercise.slips[0].value)
+    for given in ("much", once, "1 W"):
+        assert task.try_answer(given) == mark(task.exercise, given).reply
+    assert "This is what you get when power follows voltage." in Task(TEMPLATE, 1).try_answer(once)
+
+
+def test_all_that_it_says_shows_as_paragraphs() -> None:
+    task = Task(TEMPLATE, 1)
+    said = [task.hint(), task.worked_answer(), task.try_answer("much"), task.try_answer("1 W")]
+    said.append(task.try_answer(right(task)))
+    assert [reply._repr_html_().count("<p>") for reply in said] == [1, 1, 1, 1, 2]
+    assert [reply.verdict for reply in said] == ["", "", "unread", "wrong", "right"]
+
+
+def test_the_worked_answer_comes_after_the_third_try() -> None:
+    task = Task(TEMPLATE, 1)
+    assert task.worked_answer() == "Try it first: the worked answer comes after 3 more tries."
+    task.try_answer("1 W")
+    task.try_answer("2 W")
+    assert task.worked_answer() == "Try it first: the worked answer comes after 1 more try."
+    assert "You may look at the worked answer now." in task.try_answer("3 W")
+    assert task.worked_answer().splitlines() == [
+        *task.exercise.worked,
+        f"Answer: {right(task)}",
+    ]
+    assert not task.solved
+
+
+OFFER = "You may look at the worked answer now."
+
+
+def test_the_worked_answer_is_offered_in_words_only_while_it_has_not_been_shown() -> None:
+    task = Task(TEMPLATE, 1)
+    said = [OFFER in task.try_answer(f"{number} W") for number in (1, 2, 3, 4)]
+    assert said == [False, False, True, True]
+    task.worked_answer()
+    assert OFFER not in task.try_answer("5 W")
+
+
+def test_once_solved_the_worked_answer_is_not_offered_in_words() -> None:
+    task = Task(TEMPLATE, 1)
+    task.try_answer(right(task))
+    assert not any(OFFER in task.try_answer(f"{number} W") for number in (1, 2, 3, 4))
+
+
+def test_an_answer_of_several_lines_begins_on_a_line_of_its_own() -> None:
+    table = CellTable(("a", "b"), (("power", "W"),), ((1.0,), (2.0,)))
+    task = Task(answered_by(table), 1)
+    task.try_answer([["1 W"], ["2 W"]])
+    assert task.worked_answer() == "Answer:\n1 W\n2 W"
+
+
+def test_what_cannot_be_read_is_no_try() -> None:
+    task = Task(TEMPLATE, 1)
+    for given in ("", "much", None, "x" * 1_000_000, "🔥", "<b>1</b>"):
+        task.try_answer(given)
+    assert task.tries == 0
+
+
+@pytest.mark.parametrize(
+    "given",
+    [None, True, [], {"a": 1}, object(), b"100 W", 10**5000, float("nan"), "\ud800", "x" * 10**6],
+    ids=lambda given: shown(given, 20),
+)
+def test_whatever_is_given_is_no_try_and_is_told_in_few_words(given: object) -> None:
+    for answer in (Number(100, "W"), Choice("a", ("a", "b"))):
+        task = Task(answered_by(answer), 1)
+        said = task.try_answer(given)
+        assert (said.verdict, task.tries) == ("unread", 0)
+        assert 10 < len(said) < 200
+
+
+def test_a_megabyte_as_an_answer_is_kept_short_and_answered_in_words(progress: Progress) -> None:
+    said = Task(TEMPLATE, 1).try_answer("9" * 1_000_000)
+    assert "1000000 characters" in said.replace(",", "")
+    assert len(progress.tries()[-1].answer) <= 200
+
+
+def test_there_are_two_hints_one_after_the_other() -> None:
+    task = Task(TEMPLATE, 1)
+    assert task.hints_left == 2
+    assert task.hint() == task.exercise.hints[0]
+    assert task.hint() == task.exercise.hints[1]
+    assert task.hints_left == 0
+    assert task.hint() == "You have seen every hint. Try with what you have."
+    assert task.hints_seen == 2
+
+
+def test_new_numbers_begin_anew_with_the_next_seed() -> None:
+    task = Task(TEMPLATE, 1)
+    task.try_answer(right(task))
+    task.hint()
+    before = task.exercise
+    assert task.new_numbers() is task
+    assert (task.seed, task.tries, task.solved, task.hints_left) == (2, 0, False, 2)
+    assert task.exercise == Task(TEMPLATE, 2).exercise
+    assert task.new_numbers(1).exercise == before
+
+
+@pytest.mark.parametrize(
+    "seed",
+    [2**63, -1, 1.5, 2.0, float("nan"), float("inf"), True, "Anna", "1", [1], {}, b"1", 10**5000],
+    ids=lambda seed: repr(seed)[:9] if seed != 10**5000 else "huge",
+)
+def test_a_seed_that_is_none_is_refused_before_anything_is_recorded(
+    progress: Progress, seed: Any
+) -> None:
+    accepted = "found .* Accepted: a whole number from 0 to 9223372036854775807. Take such a"
+    with pytest.raises(AnswerError, match=accepted):
+        exercise(templates()[0].name, seed=seed)
+    task = Task(TEMPLATE, 3)
+    before = task.exercise
+    with pytest.raises(AnswerError, match=accepted):
+        task.new_numbers(seed)
+    assert (task.seed, task.exercise) == (3, before)
+    assert progress.tries() == ()
+    task.try_answer(right(task))
+    assert [one.seed for one in progress.tries()] == [3]
+
+
+@pytest.mark.parametrize("seed", [0, 2**63 - 1, np.int64(7)])
+def test_any_whole_number_that_fits_is_a_seed_and_is_recorded_as_it_is(
+    progress: Progress, seed: int
+) -> None:
+    task = Task(TEMPLATE, seed)
+    task.try_answer(right(task))
+    task.new_numbers().try_answer("1 W")
+    first, second = (one.seed for one in progress.tries())
+    assert first == seed
+    assert second in range(2**63)
+    assert progress.note == ""
+
+
+def shuffled(draw: Draw) -> Exercise:
+    """Two questions in all, whose options come in any order."""
+    options = tuple(draw.shuffled(["a", "b", "c", "d", "e"]))
+    return Exercise(draw.one_of(["One?", "Two?"]), Choice("a", options), (), ("", ""), ())
+
+
+def drawn(draw: Draw) -> Exercise:
+    """A question that is in the drawing alone."""
+    return replace(make(draw), text="Which power?")
+
+
+@pytest.mark.parametrize("what", [shuffled, drawn, make])
+def test_new_numbers_never_give_the_same_question_twice_in_a_row(what: Any) -> None:
+    task = Task(replace(TEMPLATE, make=what), 1)
+    steps = []
+    for _ in range(60):
+        before, seed = task.exercise, task.seed
+        task.new_numbers()
+        assert (task.exercise.text, task.exercise.appliance) != (before.text, before.appliance)
+        assert task.exercise == task.template.draw(task.seed)
+        steps.append(task.seed - seed)
+    assert min(steps) == 1
+    assert max(steps) > 1  # seeds that give the same question again were passed over
+
+
+@pytest.mark.parametrize("template", [*BANK[1], *BANK[6]], ids=lambda template: template.name)
+def test_new_numbers_of_the_bank_never_repeat_the_question(template: Template) -> None:
+    task = Task(template, 1)
+    for _ in range(15):
+        before = (task.exercise.text, sorted(map(str, task.exercise.answer.form().values())))
+        task.new_numbers()
+        form = sorted(map(str, task.exercise.answer.form().values()))
+        assert (task.exercise.text, form) != before
+
+
+def test_an_exercise_that_is_always_the_same_still_takes_the_next_seed() -> None:
+    task = Task(changed(text="What?", appliance=None), 1)
+    assert task.new_numbers().seed == 2
+
+
+def test_an_exercise_comes_back_as_it_was_left(progress: Progress) -> None:
+    name = BANK[1][0].name
+    first = exercise(name)
+    assert first.seed == progress.trainee_seed
+    first.try_answer(right(first))
+    second = exercise(name).new_numbers()
+    assert (exercise(name).seed, exercise(name).tries) == (second.seed, 0)
+    second.try_answer("no such point")
+    for number in range(3):
+        second.try_answer(wrong_points(second)[number])
+    again = exercise(name)
+    assert (again.seed, again.tries, again.solved) == (second.seed, 3, False)
+    assert again.may_see_worked_answer
+    solved = exercise(name, first.seed)
+    assert (solved.tries, solved.solved, solved.may_see_worked_answer) == (1, True, True)
+    assert displayed(solved).offered
+
+
+def test_after_a_restart_an_exercise_comes_back_with_the_numbers_tried_last(
+    progress: Progress, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    name = BANK[1][0].name
+    first = exercise(name, 5)
+    first.try_answer(wrong_points(first)[0])
+    exercise(BANK[1][1].name, 7).try_answer("1")
+    monkeypatch.setattr(task_module, "progress_here", lambda: Progress(progress.path))
+    assert (exercise(name).seed, exercise(name).tries) == (5, 1)
+    assert exercise(BANK[6][0].name).seed == progress.trainee_seed
+
+
+def wrong_points(task: Task) -> list[str]:
+    """Answers to a question for points that are wrong and can be read."""
+    answer = task.exercise.answer
+    assert isinstance(answer, Points)
+    every = [", ".join(some) for some in combinations(answer.points, 2)] + list(answer.points)
+    return [each for each in every if set(each.split(", ")) != answer.value]
+
+
+def test_with_new_numbers_the_worked_answer_counts_as_unseen(progress: Progress) -> None:
+    task = Task(TEMPLATE, 1)
+    task.try_answer(right(task))
+    task.worked_answer()
+    task.new_numbers()
+    task.try_answer(right(task))
+    assert [one.worked_shown for one in progress.tries()] == [False, False]
+
+
+def test_a_worked_answer_that_was_refused_counts_as_unseen(progress: Progress) -> None:
+    task = Task(TEMPLATE, 1)
+    task.worked_answer()
+    task.try_answer(right(task))
+    assert [one.worked_shown for one in progress.tries()] == [False]
+
+
+def test_every_try_is_recorded_with_its_slip(progress: Progress) -> None:
+    task = Task(TEMPLATE, 5)
+    once = task.exercise.answer.written(task.exercise.slips[0].value)
+    for given in ("much", once, "7 W", right(task)):
+        task.try_answer(given)
+    recorded = progress.tries("half-voltage")
+    assert [one.verdict for one in recorded] == ["unread", "wrong", "wrong", "right"]
+    assert [one.slip for one in recorded] == [None, "once", None, None]
+    assert [one.answer for one in recorded] == ["much", once, "7 W", right(task)]
+    assert {(one.seed, one.lesson, one.objective) for one in recorded} == {
+        (5, 2, "say what it gives")
+    }
+
+
+def test_the_record_says_when_the_worked_answer_had_been_seen(progress: Progress) -> None:
+    task = Task(TEMPLATE, 5)
+    for given in ("1 W", "2 W", "3 W"):
+        task.try_answer(given)
+    task.worked_answer()
+    task.try_answer(right(task))
+    assert [one.worked_shown for one in progress.tries()] == [False, False, False, True]
+
+
+@pytest.mark.parametrize(
+    ("given", "recorded"),
+    [
+        ({"S1": "on", "S2": "low", "S3": "off"}, "'S1' 'on', 'S2' 'low', 'S3' 'off'"),
+        ({"b", "a"}, "['a', 'b']"),
+        (["1", "2"], "['1', '2']"),
+        (7, "7"),
+        ("x" * 5000, "x" * 200),
+        (["x" * 80], f"['{'x' * 80}']"),
+        (["x" * 5000], f"['{'x' * 197}…"),
+    ],
+)
+def test_whatever_is_given_is_recorded_as_short_text(
+    progress: Progress, given: object, recorded: str
+) -> None:
+    Task(TEMPLATE, 5).try_answer(given)
+    assert progress.tries()[0].answer == recorded
+
+
+@pytest.mark.parametrize("readings_shown", [False, True])
+def test_the_picture_is_the_appliance_in_its_setting_with_readings_only_where_asked_for(
+    readings_shown: bool,
+) -> None:
+    picture = Task(changed(readings_shown=readings_shown), 1).picture()
+    assert picture is not None
+    assert picture.solution.setting == {"S1": "on"}
+    assert (picture.readings, picture.conditions) == (readings_shown, readings_shown)
+
+
+def test_an_appliance_without_a_setting_is_drawn_as_it_starts() -> None:
+    picture = Task(changed(setting={}), 1).picture()
+    assert picture is not None
+    assert picture.solution.setting == {"S1": "off"}
+
+
+def test_an_exercise_without_an_appliance_has_no_picture() -> None:
+    assert Task(changed(appliance=None), 1).picture() is None
+
+
+def changed(**fields: Any) -> Template:
+    return replace(TEMPLATE, make=lambda draw: replace(make(draw), **fields))
+
+
+def answered_by(answer: Answer) -> Template:
+    return replace(TEMPLATE, make=lambda draw: Exercise("What?", answer, (), ("", ""), ()))
+
+
+KETTLE = Draw("any", 1).appliance("soup-kettle")
+
+
+@pytest.mark.parametrize(
+    ("answer", "said"),
+    [
+        (Number(1.0, "W"), 'Your answer: a number with its unit, as in .try_answer("... W")'),
+        (Number(1.0, ""), 'Your answer: a number, as in .try_answer("...")'),
+        (Choice("a", ("a", "b")), "  1. a\n  2. b\nYour answer: an option, or its number"),
+        (
+            OneSetting(KETTLE, ({"S1": "on", "S2": "boil"},), ("S1", "S2")),
+            '.try_answer({"S1": "off", "S2": "simmer"})',
+        ),
+        (Points(frozenset(), ("L", "N", "fed")), '.try_answer("L, N")'),
+        (
+            CellTable(("a", "b"), (("power", "W"), ("share", "")), ((1.0, 2.0), (3.0, 4.0))),
+            '.try_answer([["... W", "..."], ["... W", "..."]])',
+        ),
+        (Order(("a", "b")), "  A. b\n  B. a\nYour answer: the letters in your order"),
+        (Order(("a", "b")), '.try_answer("A, B")'),
+        (CircuitFile(KETTLE), '.try_answer("""...""")'),
+    ],
+)
+def test_as_text_it_says_how_to_answer(answer: Answer, said: str) -> None:
+    shown = repr(Task(answered_by(answer), 1))
+    assert shown.startswith("What?\n")
+    assert said in shown
+
+
+def test_as_text_it_has_all_lines_of_its_question() -> None:
+    shown = repr(Task(changed(text="One line.\nAnother line."), 1))
+    assert shown.startswith("One line.\nAnother line.\nYour answer: ")
+
+
+def displayed(task: Task) -> FormView:
+    """The form of a task that has been shown in a notebook."""
+    task._repr_mimebundle_()
+    assert task._view is not None
+    return task._view
+
+
+def test_where_forms_do_not_show_its_text_is_shown() -> None:
+    task = Task(TEMPLATE, 1)
+    assert task._repr_mimebundle_()["text/plain"] == repr(task)
+
+
+def test_a_task_that_is_shown_twice_has_one_form() -> None:
+    task = Task(TEMPLATE, 1)
+    assert displayed(task) is displayed(task)
+
+
+def test_the_form_on_the_page_follows_tries_in_plain_code() -> None:
+    task = Task(TEMPLATE, 1)
+    view = displayed(task)
+    task.try_answer("much")
+    assert view.standing == "Not tried yet"
+    for given, standing in (("1 W", "One try"), ("2 W", "Two tries"), ("3 W", "Three tries")):
+        assert not view.offered
+        task.try_answer(given)
+        assert view.standing == standing
+    assert view.offered
+    task.try_answer(right(task))
+    assert (view.standing, view.solved) == ("Solved, four tries", True)
+    assert view.offered  # the worked answer is in the other cell's reply, not on the form
+
+
+def test_the_form_on_the_page_shows_hints_that_plain_code_asked_for() -> None:
+    task = Task(TEMPLATE, 1)
+    view = displayed(task)
+    task.hint()
+    assert (view.hints, view.hints_left) == ([task.exercise.hints[0]], 1)
+
+
+def test_the_form_on_the_page_takes_new_numbers_from_plain_code() -> None:
+    task = Task(TEMPLATE, 1)
+    view = displayed(task)
+    task.try_answer("1 W")
+    task.new_numbers(2)
+    assert (view.text, view.seed_words) == (task.exercise.text, "numbers of set 2")
+    assert view.standing == "Not tried yet"
+
+
+def test_an_exercise_is_found_by_its_name() -> None:
+    first = templates()[0]
+    assert exercise(first.name, seed=3).exercise == first.draw(3)
+    with pytest.raises(AnswerError, match="found no exercise 'nothing of the kind'"):
+        exercise("nothing of the kind")
