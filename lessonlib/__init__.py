@@ -52,8 +52,8 @@ if TYPE_CHECKING:
     from lessonlib.meter.readings import CurrentReading as CurrentReading
     from lessonlib.meter.readings import PowerReading as PowerReading
     from lessonlib.meter.readings import ResistanceReading as ResistanceReading
-    from lessonlib.panel.heating import heating_panel as heating_panel
-    from lessonlib.panel.widget import panel as panel
+    from lessonlib.panels.heating import heating_panel as heating_panel
+    from lessonlib.panels.widget import panel as panel
     from lessonlib.questions.overview import exercise_list as exercise_list
     from lessonlib.questions.overview import my_progress as my_progress
     from lessonlib.questions.question import check as check
@@ -62,7 +62,7 @@ if TYPE_CHECKING:
     from lessonlib.questions.task import exercise as exercise
     from lessonlib.safety import cautions as cautions
     from lessonlib.schematics.schematic import schematic as schematic
-    from lessonlib.sheets.sheet import bench_sheet as bench_sheet
+    from lessonlib.sheet.sheet import bench_sheet as bench_sheet
     from lessonlib.workbench.description import describe as describe
     from lessonlib.workbench.readings import own_readings as own_readings
 
@@ -91,9 +91,9 @@ _FRONT_DOOR = {
     "compare_readings": "meter.agreement",
     "heating_curve": "curves.heating",
     "schematic": "schematics.schematic",
-    "panel": "panel.widget",
-    "heating_panel": "panel.heating",
-    "bench_sheet": "sheets.sheet",
+    "panels": "panels.widget",
+    "heating_panel": "panels.heating",
+    "bench_sheet": "sheet.sheet",
     "predict": "questions.question",
     "recall": "questions.question",
     "check": "questions.question",

@@ -33,7 +33,7 @@ START_MAY_IMPORT = (
     "lessonlib.appliance.bundled",
     "lessonlib.errors",
     "lessonlib.files",
-    "lessonlib.sheets",  # within a function, once set-up is done
+    "lessonlib.sheet",  # within a function, once set-up is done
     "lessonlib.start",
 )
 
@@ -89,12 +89,12 @@ def test_imports_point_upward(path: Path) -> None:
 @pytest.mark.parametrize(
     "line",
     [
-        "import lessonlib.panel.widget",
+        "import lessonlib.panels.widget",
         "from lessonlib import panel",
-        "from lessonlib.panel import widget",
+        "from lessonlib.panels import widget",
         "from ..panel import widget",
-        "def late():\n    from lessonlib.panel.widget import panel",
-        "if TYPE_CHECKING:\n    import lessonlib.panel",
+        "def late():\n    from lessonlib.panels.widget import panel",
+        "if TYPE_CHECKING:\n    import lessonlib.panels",
     ],
 )
 def test_a_downward_import_is_seen_in_every_form(line: str, tmp_path: Path) -> None:

@@ -18,7 +18,7 @@ COMMAND = "python3 -m lessonlib"
 FOLDER = Path("~/heater-workbook")
 SHEET_SUFFIXES = (".html", ".pdf")
 SHEET_PAPERS = ("A4", "letter")
-"""As in `lessonlib/sheets`, which cannot be loaded before set-up; a test compares them."""
+"""As in `lessonlib/sheet`, which cannot be loaded before set-up; a test compares them."""
 
 _TEXT = """\
 Sets up what is missing, makes or updates your own copy of the lessons, and opens it in the browser.

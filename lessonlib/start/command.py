@@ -62,8 +62,8 @@ def _sheet(options: SheetOptions, arguments: Sequence[str]) -> int:
             python = suitable_python(project, say=_say)
             if python != Path(sys.executable):
                 return go_on_with(python, arguments)
-        from lessonlib.sheets.files import write_files
-        from lessonlib.sheets.sheet import bench_sheet
+        from lessonlib.sheet.files import write_files
+        from lessonlib.sheet.sheet import bench_sheet
 
         sheet = bench_sheet(appliance, paper=options.paper)
         written = write_files(sheet, options.targets)

@@ -13,7 +13,7 @@ import traitlets
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.schema import PART_KEYS
 from lessonlib.errors import DescriptionError, FileKept, LessonlibError, Problem, shown
-from lessonlib.panel.widget import Panel, panel
+from lessonlib.panels.widget import Panel, panel
 from lessonlib.questions.view import Displayed, source
 from lessonlib.schematics.schematic import schematic
 from lessonlib.workbench import edit, fields

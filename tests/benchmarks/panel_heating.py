@@ -18,8 +18,8 @@ from pathlib import Path
 from playwright.sync_api import sync_playwright
 
 from lessonlib import load_appliance
-from lessonlib.panel.heating import heating_panel
-from lessonlib.panel.heating_data import SPEEDS
+from lessonlib.panels.heating import heating_panel
+from lessonlib.panels.heating_data import SPEEDS
 from tests.conftest import CHROMIUM_FLAGS, find_chromium
 
 SECONDS = 10

@@ -16,12 +16,12 @@ import pytest
 
 from lessonlib import heat_up, load_appliance
 from lessonlib.heat.result import clock
-from lessonlib.panel.heating import HeatingPanel, heating_panel
+from lessonlib.panels.heating import HeatingPanel, heating_panel
 from lessonlib.safety import ONE_LINE
 from tests.browser.lab import Lesson, running_lab
 from tests.heat.kettles import bare_and_guarded, fuse, kettle
-from tests.panel.conftest import PHONE, Open, Opened
-from tests.panel.conftest import open_page as open_page
+from tests.panels.conftest import PHONE, Open, Opened
+from tests.panels.conftest import open_page as open_page
 
 pytestmark = pytest.mark.browser
 
@@ -339,7 +339,7 @@ def test_the_page_goes_on_from_where_the_panel_stood(open_page: Open) -> None:
 
 # --- in a notebook -------------------------------------------------------------------------------
 SOURCE = """from lessonlib import load_appliance
-from lessonlib.panel.heating import heating_panel
+from lessonlib.panels.heating import heating_panel
 steamer = heating_panel(load_appliance("garment-steamer"), {"S1": "on"}, speed=300)
 steamer"""
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from lessonlib.sheets import pages, sheet
+from lessonlib.sheet import pages, sheet
 from lessonlib.start.arguments import (
     FOLDER,
     SHEET_PAPERS,

@@ -24,10 +24,10 @@ from lessonlib.errors import HeatError, shown
 from lessonlib.heat.result import ENDS, Event, HeatRun, clock
 from lessonlib.heat.run import MOST_MINUTES, heat_up
 from lessonlib.heat.schedule import number
-from lessonlib.panel.data import Choices, choices, offered_fault
-from lessonlib.panel.export import save_page
-from lessonlib.panel.heating_data import SPEEDS, heating_data
-from lessonlib.panel.sources import joined
+from lessonlib.panels.data import Choices, choices, offered_fault
+from lessonlib.panels.export import save_page
+from lessonlib.panels.heating_data import SPEEDS, heating_data
+from lessonlib.panels.sources import joined
 from lessonlib.safety import ONE_LINE
 from lessonlib.schematics.schematic import live_svg
 

@@ -16,7 +16,7 @@ from lessonlib.circuit.table import StateTable, state_table
 from lessonlib.errors import SheetError
 from lessonlib.meter.ohm_table import MeterTable, meter_table
 from lessonlib.quantities import format_quantity
-from lessonlib.sheets.limits import Sources, half_wave_notes, limit_rows
+from lessonlib.sheet.limits import Sources, half_wave_notes, limit_rows
 
 MOST_SETTINGS = 200
 """More rows than this are no sheet but a book."""

@@ -27,10 +27,10 @@ from typing import Any
 
 class _Package(ModuleType):
     """This package and the front door's `panel` share a name: once the package is imported,
-    `lessonlib.panel` is the package, so the package can be called as well."""
+    `lessonlib.panels` is the package, so the package can be called as well."""
 
     def __call__(self, *arguments: Any, **options: Any) -> Any:
-        from lessonlib.panel.widget import panel
+        from lessonlib.panels.widget import panel
 
         return panel(*arguments, **options)
 

@@ -16,10 +16,10 @@ from lessonlib.limits.half_wave import SOURCE as HALF_WAVE
 from lessonlib.limits.mains import mains_range
 from lessonlib.meter.ohm_table import meter_table
 from lessonlib.safety import CAUTIONS, MODEL
-from lessonlib.sheets.files import write_files
-from lessonlib.sheets.sheet import BenchSheet, bench_sheet
-from tests.sheets import odd
-from tests.sheets.reading import html_rows, html_tags, html_words, pdf, pdf_words, plain
+from lessonlib.sheet.files import write_files
+from lessonlib.sheet.sheet import BenchSheet, bench_sheet
+from tests.sheet import odd
+from tests.sheet.reading import html_rows, html_tags, html_words, pdf, pdf_words, plain
 
 EVERY = [*appliance_names(), *odd.ODD]
 JOINED = ("twelve positions", "many settings")

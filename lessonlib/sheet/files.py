@@ -7,7 +7,7 @@ from pathlib import Path
 
 from lessonlib.errors import FileKept
 from lessonlib.files import holds
-from lessonlib.sheets.sheet import BenchSheet, suffix_of
+from lessonlib.sheet.sheet import BenchSheet, suffix_of
 
 
 def write_files(sheet: BenchSheet, targets: Sequence[Path]) -> list[Path]:

@@ -13,9 +13,9 @@ from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import Setting
 from lessonlib.heat.result import ENDS, EventKind
 from lessonlib.heat.run import MOST_EVENTS
-from lessonlib.panel.data import choices
-from lessonlib.panel.heating_data import heating_data
-from lessonlib.panel.sources import joined
+from lessonlib.panels.data import choices
+from lessonlib.panels.heating_data import heating_data
+from lessonlib.panels.sources import joined
 from tests.heat.kettles import (
     WIRE,
     behind_thermostat,

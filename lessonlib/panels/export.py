@@ -11,7 +11,7 @@ from string import Template
 from typing import Any
 
 from lessonlib.errors import DrawingError, shown
-from lessonlib.panel.sources import joined
+from lessonlib.panels.sources import joined
 
 
 def json_in_html(value: object) -> str:

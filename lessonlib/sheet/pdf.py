@@ -5,11 +5,11 @@ from __future__ import annotations
 from lessonlib.safety import CAUTIONS, MODEL
 from lessonlib.schematics.captions import finding
 from lessonlib.schematics.layout import layout
-from lessonlib.sheets import pages as size
-from lessonlib.sheets.content import Grid
-from lessonlib.sheets.ink import Pen
-from lessonlib.sheets.measure import Face, lines_of
-from lessonlib.sheets.pages import (
+from lessonlib.sheet import pages as size
+from lessonlib.sheet.content import Grid
+from lessonlib.sheet.ink import Pen
+from lessonlib.sheet.measure import Face, lines_of
+from lessonlib.sheet.pages import (
     MARGIN_PT,
     Cautions,
     Head,
@@ -20,8 +20,8 @@ from lessonlib.sheets.pages import (
     Small,
     Table,
 )
-from lessonlib.sheets.wiring import draw_wiring
-from lessonlib.sheets.words import ENTRIES, NOTES, WIRING, footer, heading, subject
+from lessonlib.sheet.wiring import draw_wiring
+from lessonlib.sheet.words import ENTRIES, NOTES, WIRING, footer, heading, subject
 
 _SHADE, _RULE, _CAUTION, _ALARM = "#eceef0", "#8c9299", "#fff6ea", "#b35900"
 _ASCENT = 0.93  # of the font, in sizes above the baseline: as lessonlib/schematics/text.py

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from lessonlib.sheets.content import Grid
-from lessonlib.sheets.measure import cut_to, width_em
-from lessonlib.sheets.pages import SMALL, Pages
+from lessonlib.sheet.content import Grid
+from lessonlib.sheet.measure import cut_to, width_em
+from lessonlib.sheet.pages import SMALL, Pages
 
 ENTRIES = ("Date", "Name", "Meter")
 WIRING = "Wiring, every switch at its start"

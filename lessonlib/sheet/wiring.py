@@ -11,8 +11,8 @@ from lessonlib.schematics.captions import summary
 from lessonlib.schematics.layout import layout
 from lessonlib.schematics.places import Spot
 from lessonlib.schematics.raster import PIXELS_PER_INCH, Canvas, Painter, paint
-from lessonlib.sheets.ink import INK, Pen
-from lessonlib.sheets.measure import font_name
+from lessonlib.sheet.ink import INK, Pen
+from lessonlib.sheet.measure import font_name
 
 _POINTS = 72 / PIXELS_PER_INCH
 _DASHED = 1.3  # width of a dashed line, pixels: as in the drawing's style sheet

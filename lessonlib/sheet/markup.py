@@ -11,8 +11,8 @@ from lessonlib.safety import CAUTIONS, MODEL
 from lessonlib.schematics.layout import layout
 from lessonlib.schematics.schematic import Schematic
 from lessonlib.schematics.text import xml
-from lessonlib.sheets.content import Grid
-from lessonlib.sheets.pages import (
+from lessonlib.sheet.content import Grid
+from lessonlib.sheet.pages import (
     Cautions,
     Head,
     Pages,
@@ -22,7 +22,7 @@ from lessonlib.sheets.pages import (
     Small,
     Table,
 )
-from lessonlib.sheets.words import ENTRIES, NOTES, WIRING, footer, heading
+from lessonlib.sheet.words import ENTRIES, NOTES, WIRING, footer, heading
 
 # the hues of the panels on a dark page
 _DARK = (

@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 
 from lessonlib import heat_up, load_appliance
-from lessonlib.panel.heating import HeatingPanel, heating_panel
-from tests.panel.test_heating_engine import STATE
-from tests.panel.test_module import SHOW
+from lessonlib.panels.heating import HeatingPanel, heating_panel
+from tests.panels.test_heating_engine import STATE
+from tests.panels.test_module import SHOW
 
 pytestmark = pytest.mark.browser
 

@@ -9,10 +9,10 @@ import pytest
 
 from lessonlib import load_appliance
 from lessonlib.errors import DrawingError
-from lessonlib.panel.export import json_in_html
-from lessonlib.panel.widget import panel
+from lessonlib.panels.export import json_in_html
+from lessonlib.panels.widget import panel
 from lessonlib.safety import ONE_LINE
-from tests.panel.appliances import MARKUP, markup_everywhere
+from tests.panels.appliances import MARKUP, markup_everywhere
 
 
 @pytest.fixture

@@ -11,7 +11,7 @@ from lessonlib import load_appliance, solve
 from lessonlib.circuit.live import live_words
 from lessonlib.circuit.solution import CONDITIONS, solve_all
 from lessonlib.errors import FaultError, SettingError, SupplyError
-from lessonlib.panel.data import (
+from lessonlib.panels.data import (
     MOST_ROWS,
     choices,
     key_of,
@@ -20,7 +20,7 @@ from lessonlib.panel.data import (
     rows,
 )
 from lessonlib.quantities import format_quantity
-from tests.panel.appliances import many_switches
+from tests.panels.appliances import many_switches
 
 # tea-urn: shorts under fault; wax-melter: a diode; towel-rail: four positions, several contacts;
 # curtain-steamer: reversible plug, self-acting contacts, floating nodes
@@ -148,7 +148,7 @@ def test_all_faults_of_a_supply_are_solved_in_one_batch(monkeypatch):
         calls.append(more["faults"])
         return solve_all(*args, **more)
 
-    monkeypatch.setattr("lessonlib.panel.data.solve_all", counted)
+    monkeypatch.setattr("lessonlib.panels.data.solve_all", counted)
     offer = choices(load_appliance("curtain-steamer"))  # of 4 ways, as its plug is reversible
     _, index, complete = rows(offer, offer.positions(None), MOST_ROWS)
     assert complete

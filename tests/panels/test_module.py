@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from lessonlib.panel import data as panel_data_module
-from lessonlib.panel.data import read_key, row_of
-from lessonlib.panel.widget import LivePicture, panel
-from tests.panel.appliances import many_switches
+from lessonlib.panels import data as panel_data_module
+from lessonlib.panels.data import read_key, row_of
+from lessonlib.panels.widget import LivePicture, panel
+from tests.panels.appliances import many_switches
 
 pytestmark = pytest.mark.browser
 

@@ -13,7 +13,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import Any
 
-from lessonlib.sheets.measure import Face, font_name
+from lessonlib.sheet.measure import Face, font_name
 
 INK = "#1d1d1f"
 

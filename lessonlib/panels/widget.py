@@ -22,7 +22,7 @@ from lessonlib.appliance.parts import Appliance, Part
 from lessonlib.appliance.settings import Setting, complete
 from lessonlib.circuit.solution import Solution
 from lessonlib.errors import SupplyError, shown
-from lessonlib.panel.data import (
+from lessonlib.panels.data import (
     Choices,
     Indexes,
     choices,
@@ -31,8 +31,8 @@ from lessonlib.panel.data import (
     read_key,
     row_of,
 )
-from lessonlib.panel.export import save_page
-from lessonlib.panel.sources import joined
+from lessonlib.panels.export import save_page
+from lessonlib.panels.sources import joined
 from lessonlib.quantities import format_quantity
 from lessonlib.safety import ONE_LINE
 from lessonlib.schematics.schematic import live_svg

@@ -11,13 +11,13 @@ from lessonlib import heat_up, load_appliance, single_faults, solve, variant
 from lessonlib.errors import FaultError, HeatError, SettingError
 from lessonlib.heat.vessel import body_of
 from lessonlib.heat.water import absolute_Pa
-from lessonlib.panel import heating_data as heating_data_module
-from lessonlib.panel.data import choices
-from lessonlib.panel.heating import HeatingPanel, heating_panel
-from lessonlib.panel.heating_data import FROM_C, heating_row
+from lessonlib.panels import heating_data as heating_data_module
+from lessonlib.panels.data import choices
+from lessonlib.panels.heating import HeatingPanel, heating_panel
+from lessonlib.panels.heating_data import FROM_C, heating_row
 from tests.heat.kettles import fuse, kettle
-from tests.panel.test_export import state_of
-from tests.panel.test_widget import record_sent
+from tests.panels.test_export import state_of
+from tests.panels.test_widget import record_sent
 
 
 @pytest.fixture

@@ -9,10 +9,10 @@ import pytest
 
 from lessonlib import load_appliance
 from lessonlib.schematics.layout import layout
-from lessonlib.sheets.pages import Picture
-from lessonlib.sheets.sheet import bench_sheet
-from tests.sheets import odd
-from tests.sheets.reading import pdf
+from lessonlib.sheet.pages import Picture
+from lessonlib.sheet.sheet import bench_sheet
+from tests.sheet import odd
+from tests.sheet.reading import pdf
 
 pytestmark = pytest.mark.browser
 

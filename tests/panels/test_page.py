@@ -12,11 +12,11 @@ import pytest
 from lessonlib import load_appliance, panel, solve
 from lessonlib.appliance.settings import settings
 from lessonlib.circuit.live import live_words
-from lessonlib.panel import data as panel_data_module
+from lessonlib.panels import data as panel_data_module
 from lessonlib.quantities import format_quantity
 from lessonlib.safety import ONE_LINE
-from tests.panel.appliances import MARKUP, many_switches, markup_everywhere
-from tests.panel.conftest import PHONE
+from tests.panels.appliances import MARKUP, many_switches, markup_everywhere
+from tests.panels.conftest import PHONE
 
 pytestmark = pytest.mark.browser
 

@@ -11,9 +11,9 @@ from ipywidgets import Dropdown, ToggleButtons
 
 from lessonlib import load_appliance, solve
 from lessonlib.errors import FaultError, SettingError, SupplyError
-from lessonlib.panel.data import choices, key_of, row_of
-from lessonlib.panel.widget import panel
-from tests.panel.appliances import many_switches
+from lessonlib.panels.data import choices, key_of, row_of
+from lessonlib.panels.widget import panel
+from tests.panels.appliances import many_switches
 
 
 @pytest.fixture
@@ -178,7 +178,7 @@ def test_a_message_that_makes_no_sense_is_not_answered(urn, content):
 
 
 @pytest.mark.parametrize(
-    "before", ["", "import lessonlib.panel.data", "from lessonlib.panel import widget"]
+    "before", ["", "import lessonlib.panels.data", "from lessonlib.panels import widget"]
 )
 def test_the_front_door_is_open_whatever_was_imported_before(before):
     code = "from lessonlib import load_appliance, panel; print(panel(load_appliance('tea-urn')))"

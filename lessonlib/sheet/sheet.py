@@ -9,9 +9,9 @@ from pathlib import Path
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.errors import SheetError, shown
-from lessonlib.sheets.content import content_of
-from lessonlib.sheets.markup import page_html, pages_words, view_html
-from lessonlib.sheets.pages import PAPERS, Pages, lay_out
+from lessonlib.sheet.content import content_of
+from lessonlib.sheet.markup import page_html, pages_words, view_html
+from lessonlib.sheet.pages import PAPERS, Pages, lay_out
 
 SUFFIXES = (".html", ".pdf")
 
@@ -35,7 +35,7 @@ class BenchSheet:
     @cached_property
     def pdf(self) -> bytes:
         """The whole PDF file; the same bytes every time."""
-        from lessonlib.sheets.pdf import pdf_bytes
+        from lessonlib.sheet.pdf import pdf_bytes
 
         return pdf_bytes(self.layout)
 

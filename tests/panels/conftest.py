@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 
 from lessonlib.appliance.parts import Appliance
-from lessonlib.panel.heating import HeatingPanel
-from lessonlib.panel.widget import Panel, panel
+from lessonlib.panels.heating import HeatingPanel
+from lessonlib.panels.widget import Panel, panel
 
 WIDE = {"width": 1100, "height": 900}
 PHONE = {"width": 360, "height": 740}

@@ -12,8 +12,8 @@ from dataclasses import dataclass, replace
 from lessonlib.safety import CAUTIONS, MODEL
 from lessonlib.schematics.captions import summary
 from lessonlib.schematics.layout import layout
-from lessonlib.sheets.content import Content, Grid
-from lessonlib.sheets.measure import Face, column_widths, lines_of
+from lessonlib.sheet.content import Content, Grid
+from lessonlib.sheet.measure import Face, column_widths, lines_of
 
 # Every length in font sizes of the body text ("em") unless its name says otherwise. The style
 # sheet has the same numbers.

@@ -20,7 +20,7 @@ from lessonlib.heat import water
 from lessonlib.heat.contacts import ActingContact, contacts_of
 from lessonlib.heat.run import MOST_EVENTS
 from lessonlib.heat.vessel import Body, body_of
-from lessonlib.panel.data import Choices, Indexes, Row, most_rows, picture_data, row_of, rows
+from lessonlib.panels.data import Choices, Indexes, Row, most_rows, picture_data, row_of, rows
 
 SPEEDS = (1, 10, 60, 300)
 """How many times as fast as in life a run can be played."""
