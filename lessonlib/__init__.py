@@ -4,6 +4,7 @@ Reading order, one line a folder. Imports point upward in this list only:
 
 - `errors`      how things go wrong, and what to do next
 - `files`       how files are read and written: never waiting, and never half of one
+- `words`       lists and counts in a sentence
 - `quantities`  how numbers with units are written
 - `tables`      one table for terminal, notebook and screen reader
 - `safety`      the one text of cautions that everything shows
@@ -12,10 +13,12 @@ Reading order, one line a folder. Imports point upward in this list only:
 - `limits`      published limits with their sources
 - `meter`       what a meter shows, and what a reading says about the appliance
 - `heat`        what happens over minutes: warming, steam, cycling, boiling dry
-- `drawing`     appliance to schematic, with automatic layout
-- `panel`       the live picture: flip the switches, and watch it heat
-- `sheets`      an appliance on one page, for the bench or the wall
-- `exercises`   predictions, checks, exercises with their slips, and progress
+- `schematics`  appliance to schematic, laid out by itself
+- `curves`      pictures of waves and of heating runs
+- `panels`      the live picture: flip the switches, and watch it heat
+- `sheet`       an appliance on one page, for the bench or the wall
+- `progress`    what a trainee has done, kept in their folder
+- `questions`   predictions, checks and exercises: asked, read, marked and answered
 - `workbench`   describe an appliance of your own, and enter its readings
 - `start`       the command that sets up, copies the lessons and opens the workbook
 
@@ -114,8 +117,8 @@ def __getattr__(name: str) -> Any:
     if name not in _FRONT_DOOR:
         raise AttributeError(f"module 'lessonlib' has no attribute {name!r}")
     value = getattr(importlib.import_module(f"lessonlib.{_FRONT_DOOR[name]}"), name)
-    # `panel` is a package too, one that can be called: the name stays the package's
-    return globals().setdefault(name, value)
+    globals()[name] = value
+    return value
 
 
 def __dir__() -> list[str]:

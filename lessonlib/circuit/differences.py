@@ -17,7 +17,7 @@ from lessonlib.circuit.behaviour import (
     resistance,
 )
 from lessonlib.quantities import format_quantity
-from lessonlib.questions.words import listed
+from lessonlib.words import listed
 
 _SELF_ACTING = {
     "thermal_fuse": ("thermal fuse", "thermal fuses"),

@@ -6,6 +6,7 @@ from collections.abc import Container, Sequence
 from dataclasses import dataclass
 
 from lessonlib.appliance.parts import Appliance
+from lessonlib.words import listed
 
 
 @dataclass(frozen=True)
@@ -46,15 +47,10 @@ def live_words(appliance: Appliance, live: Sequence[LiveTerminal]) -> str:
     for part in appliance.parts:
         found, ends = nodes.get(part.name, {}), {node for rung in part.rungs for node in rung}
         if found:
-            place = _listed(list(found)) if len(found) < len(ends) else ""
+            place = listed(list(found)) if len(found) < len(ends) else ""
             places.setdefault(place, []).append(part.name)
             whole = whole if place or len(ends) == 2 else "all ends"
-    words = "; ".join(f"{_listed(names)} at {place or whole}" for place, names in places.items())
+    words = "; ".join(f"{listed(names)} at {place or whole}" for place, names in places.items())
     if not nodes.keys() <= {part.name for part in appliance.of_kind("switch")}:
         return words
     return f"only the {'switch' if len(nodes) == 1 else 'switches'}, {words}"
-
-
-def _listed(names: Sequence[str]) -> str:
-    *most, last = names
-    return f"{', '.join(most)} and {last}" if most else last

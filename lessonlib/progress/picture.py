@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from lessonlib.curves.picture import GREY, INK, PAPER, Picture
 from lessonlib.progress.progress import Progress, progress_here
-from lessonlib.progress.summary import LessonSummary, Summary, counted, slip_words
+from lessonlib.progress.summary import LessonSummary, Summary, slip_words
 from lessonlib.schematics.text import width_px, wrapped, xml
+from lessonlib.words import counted
 
 SLIPS_SHOWN = 5
 _WIDTH, _LEFT, _RIGHT = 412.0, 12.0, 400.0

@@ -23,16 +23,15 @@ from pathlib import Path, PurePath
 from lessonlib.errors import ProgressError, shown
 from lessonlib.files import put
 from lessonlib.progress.place import FILE_NAME, KeepingTrouble, no_file, opened
-from lessonlib.progress.records import Kept, Predicted, Record, Try
+from lessonlib.progress.records import Kept, Predicted, Record, Try, Verdict
 from lessonlib.progress.store import Store
 from lessonlib.progress.summary import (
     KnownExercise,
     Summary,
-    counted,
     suggested,
     summarised,
 )
-from lessonlib.questions.reply import Verdict
+from lessonlib.words import counted
 
 PLACE = "HEATER_PROGRESS"  # environment variable: the path of a database file
 NOTEBOOK = "JPY_SESSION_NAME"  # environment variable: Jupyter's server names the notebook there

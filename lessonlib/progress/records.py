@@ -5,9 +5,11 @@ from __future__ import annotations
 import secrets
 from dataclasses import dataclass, field, fields
 from datetime import UTC, datetime
+from typing import Literal
 
 from lessonlib.errors import shown
-from lessonlib.questions.reply import Verdict
+
+Verdict = Literal["right", "wrong", "unread"]
 
 WHOLE_NUMBERS = range(2**63)  # that the file can hold, and that are seeds
 TEXT_LIMIT = 200  # characters; what a trainee types is kept no longer than this

@@ -13,8 +13,7 @@ from contextlib import suppress
 from dataclasses import fields
 from typing import Any, get_args
 
-from lessonlib.progress.records import WHOLE_NUMBERS, Kept, Predicted, Record, Try
-from lessonlib.questions.reply import Verdict
+from lessonlib.progress.records import WHOLE_NUMBERS, Kept, Predicted, Record, Try, Verdict
 
 PAGE_BYTES = 4096
 Value = int | float | str | bytes | None

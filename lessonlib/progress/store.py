@@ -45,7 +45,7 @@ from lessonlib.progress.place import (
 )
 from lessonlib.progress.records import Kept, Record, Try
 from lessonlib.progress.salvage import PAGE_BYTES, TABLES, record_of, salvaged, seed_of
-from lessonlib.progress.summary import counted
+from lessonlib.words import counted
 
 
 class _Damaged(sqlite3.DatabaseError):

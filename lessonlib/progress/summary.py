@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from lessonlib.progress.records import Try
+from lessonlib.words import counted
 
 
 class KnownExercise(Protocol):
@@ -77,11 +78,6 @@ class Summary:
         return "\n".join(lines)
 
     __repr__ = __str__
-
-
-def counted(count: int, one: str, many: str = "") -> str:
-    """A count with its noun."""
-    return f"{count} {one if count == 1 else many or one + 's'}"
 
 
 def slip_words(name: str) -> str:

@@ -1,4 +1,4 @@
-"""Predictions, short checks and exercises; what a trainee has done.
+"""Predictions, checks and exercises: asked, read, marked and answered.
 
 Reading what was typed:
 
@@ -9,11 +9,10 @@ Reading what was typed:
 
 In the lessons:
 
-- `progress`   what was tried, kept in the trainee's folder (`progress_store` and its neighbours)
 - `question`   `predict`, `recall`, `check`; a prediction is shown by `view` and `question.js`
 - `exercise`   what an exercise, a slip and a template are; `draw`, what a template draws from
 - `answers`    the kinds of answer: how each is read, compared and told
-- `marking`    what an answer to an exercise or a check deserves to hear
+- `marking`    an answer is right, a slip, or something else, and the reply to it
 - `content`    a question file, read; `content_template`, what its data make; `numbers`, functions
   of ours for what data cannot say
 - `bank`       the questions by name, and the exercises by lesson

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from lessonlib.progress.records import Verdict
 from lessonlib.questions.exercise import Exercise, Slip
 from lessonlib.questions.reading import Unread
-from lessonlib.questions.reply import WRONG, Verdict
+from lessonlib.questions.reply import WRONG
 
 
 @dataclass(frozen=True)

@@ -3,9 +3,6 @@
 from __future__ import annotations
 
 from html import escape
-from typing import Literal
-
-Verdict = Literal["right", "wrong", "unread"]
 
 WRONG = "Not right yet."
 """How the reply to a wrong answer begins; that to a right one begins with "Right: "."""

@@ -75,12 +75,6 @@ def find_option(given: object, options: Sequence[str]) -> str | Unread:
     return Unread(f"That is none of the options. They are: {'; '.join(options)}.")
 
 
-def listed(names: Sequence[str], joint: str = "and") -> str:
-    """`names` as an enumeration: "a, b and c"."""
-    *first, last = names
-    return f"{', '.join(first)} {joint} {last}" if first else last
-
-
 def _spaced(text: str) -> str:
     return " ".join(unicodedata.normalize("NFKC", text).split())
 

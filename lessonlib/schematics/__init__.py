@@ -17,14 +17,4 @@ First the circuit on a grid, then in pixels, then as a picture:
 - `svg`        places and a solution as SVG, every part and node a named group
 - `raster`     the same drawing by matplotlib, for PNG and PDF
 - `schematic`  the front door: `schematic(appliance, setting)` and `live_svg(appliance)`
-
-And pictures of curves, by matplotlib:
-
-- `picture`    what they share: paper, style, words beside marks
-- `waves`      voltage, current and power over a cycle, and the bars of their harmonics
-- `traces`     a heating run as points, bands and spans
-- `run_words`  its finding in words
-- `run_panels` its panels of temperature, pressure and power, and the numbered events
-- `run_rows`   its rows of contacts
-- `curves`     all of this together: `heating_curve(run)`
 """

@@ -13,6 +13,7 @@ from math import prod
 from lessonlib.appliance.parts import Appliance
 from lessonlib.circuit.solution import Solution, solve_all
 from lessonlib.quantities import format_quantity
+from lessonlib.words import listed
 
 MOST_CASES = 2000
 """Most parts times settings looked through, so that typing does not wait for it."""
@@ -128,8 +129,7 @@ def _listed(names: Sequence[str]) -> str:
     """The first few names: "E1, E2 and 3 more"."""
     if len(names) > _MOST_NAMED:
         return f"{', '.join(names[:_MOST_NAMED])} and {len(names) - _MOST_NAMED} more"
-    *others, last = names
-    return f"{', '.join(others)} and {last}" if others else last
+    return listed(names)
 
 
 def _live_when_off(appliance: Appliance, sound: Sequence[Solution]) -> list[Finding]:

@@ -1,6 +1,6 @@
 """What the tests of progress run in processes of their own, since they are killed or restricted.
 
-python progress_children.py WHAT FOLDER
+python children.py WHAT FOLDER
 """
 
 from __future__ import annotations

@@ -14,13 +14,14 @@ from pathlib import Path
 import pytest
 
 from lessonlib.progress import progress as progress_module
+from lessonlib.progress import store as store_module
 from lessonlib.progress.place import APPLICATION_ID, SCHEMA_VERSION
 from lessonlib.progress.progress import Progress
 from lessonlib.progress.records import Kept, Predicted, Try
 from lessonlib.progress.salvage import PAGE_BYTES, rows, salvaged
 from lessonlib.progress.store import Store
 
-CHILDREN = Path(__file__).with_name("progress_children.py")
+CHILDREN = Path(__file__).with_name("children.py")
 TRIES = 300
 ROWS_A_PAGE = 40  # no page holds more of these rows: each has over 100 bytes
 
@@ -258,7 +259,7 @@ def test_what_could_not_even_be_begun_is_no_empty_file_later(path, monkeypatch):
 
     progress = Progress(path)
     with monkeypatch.context() as full:
-        full.setattr(progress_store, "_is_begun", no_room)
+        full.setattr(store_module, "_is_begun", no_room)
         record(progress, 0)
     assert "is full" in progress.note
     assert not path.exists()

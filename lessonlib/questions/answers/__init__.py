@@ -7,7 +7,6 @@
 - `points`     which points are live
 - `table`      a table of numbers to fill in
 - `order`      things to put in order
-- `behaviour`  what a circuit does, whatever its names and spelling
 - `circuit`    an appliance file, judged by what its circuit does
 - `file_text`  an appliance as the text of its file
 """

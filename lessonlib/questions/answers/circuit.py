@@ -17,7 +17,7 @@ from lessonlib.quantities import format_quantity
 from lessonlib.questions.answers.answer import Answer
 from lessonlib.questions.answers.file_text import file_text
 from lessonlib.questions.reading import Unread
-from lessonlib.questions.words import listed
+from lessonlib.words import listed
 
 MOST_SETTINGS = 64
 MOST_PARTS = 40

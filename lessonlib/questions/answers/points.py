@@ -10,7 +10,8 @@ from typing import Any, ClassVar
 from lessonlib.errors import AnswerError, shown
 from lessonlib.questions.answers.answer import Answer
 from lessonlib.questions.reading import Unread
-from lessonlib.questions.words import MAX_CHARACTERS, as_text, find_name, listed, typed
+from lessonlib.questions.words import MAX_CHARACTERS, as_text, find_name, typed
+from lessonlib.words import listed
 
 NONE = "none"
 _NONE_WORDS = (NONE, "nothing", "no point", "none of them", "-", "–")

@@ -11,7 +11,8 @@ from lessonlib.appliance.parts import Appliance
 from lessonlib.errors import AnswerError, shown
 from lessonlib.questions.answers.answer import Answer
 from lessonlib.questions.reading import Unread
-from lessonlib.questions.words import as_text, find_name, listed, typed
+from lessonlib.questions.words import as_text, find_name, typed
+from lessonlib.words import listed
 
 Positions = Mapping[str, str]
 

@@ -1,0 +1,10 @@
+"""Pictures of waves and of heating runs, by matplotlib.
+
+- `picture`    what they share: paper, style, words beside marks
+- `waves`      voltage, current and power over a cycle, and the bars of their harmonics
+- `traces`     a heating run as points, bands and spans
+- `run_words`  its finding in words
+- `run_panels` its panels of temperature, pressure and power, and the numbered events
+- `run_rows`   its rows of contacts
+- `heating`    all of this together: the front door `heating_curve`
+"""

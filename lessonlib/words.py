@@ -1,0 +1,16 @@
+"""Lists and counts as an English sentence has them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+
+def listed(names: Sequence[str], joint: str = "and") -> str:
+    """`names`, at least one, as a sentence lists them: "a, b and c"."""
+    *first, last = names
+    return f"{', '.join(first)} {joint} {last}" if first else last
+
+
+def counted(count: int, one: str, many: str = "") -> str:
+    """A count with its noun: "1 try", "3 tries"; `many` is `one` with an s unless given."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
