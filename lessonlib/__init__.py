@@ -94,7 +94,7 @@ _FRONT_DOOR = {
     "compare_readings": "meter.agreement",
     "heating_curve": "curves.heating",
     "schematic": "schematics.schematic",
-    "panels": "panels.widget",
+    "panel": "panels.widget",
     "heating_panel": "panels.heating",
     "bench_sheet": "sheet.sheet",
     "predict": "questions.question",

@@ -90,9 +90,9 @@ def test_imports_point_upward(path: Path) -> None:
     "line",
     [
         "import lessonlib.panels.widget",
-        "from lessonlib import panel",
+        "from lessonlib import panels",
         "from lessonlib.panels import widget",
-        "from ..panel import widget",
+        "from ..panels import widget",
         "def late():\n    from lessonlib.panels.widget import panel",
         "if TYPE_CHECKING:\n    import lessonlib.panels",
     ],

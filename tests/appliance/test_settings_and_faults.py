@@ -17,8 +17,9 @@ from lessonlib import (
 from lessonlib.appliance.fault import find_fault
 from lessonlib.appliance.parts import Appliance, Contact, Diode, Element, Supply, Switch
 from lessonlib.appliance.settings import complete, settings
-from lessonlib.circuit import meter, solution
+from lessonlib.circuit import solution
 from lessonlib.errors import FaultError, SettingError
+from lessonlib.meter import ohmmeter
 
 STEAMER = load_appliance("garment-steamer")
 RAIL = load_appliance("towel-rail")
@@ -66,7 +67,7 @@ def chain(elements: int, switches: int, diodes: int = 0) -> Appliance:
 def test_a_table_is_bounded_by_its_cells_before_anything_is_solved(monkeypatch, made):
     refused = "8,192 settings of 13 parts; accepted for its 193 parts and contacts: at most 518 "
     monkeypatch.setattr(solution, "_solve", lambda *_: pytest.fail("it was solved"))
-    monkeypatch.setattr(meter, "network_of", lambda *_: pytest.fail("it was solved"))
+    monkeypatch.setattr(ohmmeter, "network_of", lambda *_: pytest.fail("it was solved"))
     with pytest.raises(SettingError, match=refused):
         made(chain(180, 13))
 
