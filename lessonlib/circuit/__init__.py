@@ -1,5 +1,6 @@
 """What happens in one setting: potentials, currents, powers, and what is live.
 
+- `situation`  what is asked: setting, fault, plug and supply voltage as one value
 - `network`    an appliance as nodes and branches; settings and faults as arrays
 - `islands`    which nodes are joined, which are only reached, what shorts the supply
 - `linear`     node potentials and branch currents as straight lines in the supply voltage

@@ -9,8 +9,10 @@ from dataclasses import asdict, dataclass
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import TERMINALS, Appliance
+from lessonlib.appliance.settings import settings
 from lessonlib.circuit.live import live_words
-from lessonlib.circuit.solution import Solution, solve_all
+from lessonlib.circuit.situation import situation
+from lessonlib.circuit.solution import Solution, solutions_of, solve_all
 from lessonlib.errors import SettingError
 from lessonlib.quantities import format_quantity
 from lessonlib.tables import Table
@@ -27,13 +29,8 @@ class StateTable(Table):
 
     @property
     def caption(self) -> str:
-        first = self.solutions[0]
-        notes = [f"at {first.supply_voltage_V:g} V"]
-        if first.reversed_plug:
-            notes.append("plug reversed")
-        if first.fault is not None:
-            notes.append(f"fault: {first.fault}")
-        return f"{self.appliance.title}: every switch setting, {', '.join(notes)}"
+        notes = ", ".join(self.solutions[0].situation.notes)
+        return f"{self.appliance.title}: every switch setting, at {notes}"
 
     @property
     def _switches(self) -> list[str]:
@@ -147,13 +144,8 @@ def state_table(
 
     The options are those of `solve`. Parts that act by themselves are at their start.
     """
-    solutions = solve_all(
-        appliance,
-        faults=(fault,),
-        reversed_plug=reversed_plug,
-        supply_voltage_V=supply_voltage_V,
-    )
-    return StateTable(appliance, tuple(solutions))
+    base = situation(appliance, None, fault, reversed_plug, supply_voltage_V)
+    return StateTable(appliance, tuple(solutions_of(base, settings(appliance), [base.fault])))
 
 
 Outcome = tuple[tuple[str, float], ...]

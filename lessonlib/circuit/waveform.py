@@ -130,7 +130,7 @@ def waveform(
         )
     found = _pieces(solution)
     network = solution.batch.network
-    hot = int(solution.reversed_plug)
+    hot = solution.situation.hot
     if node is not None:
         index = _index(node, network.nodes, "node")
         potential = [_pair(piece.lines.potential[0, index]) for piece in found]
@@ -153,10 +153,9 @@ def waveform(
 
 def _pieces(solution: Solution) -> list[Piece]:
     """The solver's pieces of this case, from the negative peak of the supply to the positive."""
-    batch = solution.batch
+    batch, at = solution.batch, solution.situation
     one = batch.cases.take(np.array([solution.case]))
-    peak_V = math.sqrt(2) * solution.supply_voltage_V
-    return list(pieces(batch.network, one, int(solution.reversed_plug), peak_V))[::-1]
+    return list(pieces(batch.network, one, at.hot, at.peak_V))[::-1]
 
 
 def _pair(line: Floats) -> Line:
@@ -197,7 +196,7 @@ def _waveform(
     current: list[Line] | None,
 ) -> Waveform:
     """Put the pieces together, leaving out changes that do not show here."""
-    peak_V = math.sqrt(2) * solution.supply_voltage_V
+    peak_V = solution.situation.peak_V
     flows = current if current is not None else [(0.0, 0.0)] * len(found)
     kept = [0]
     for k in range(1, len(found)):

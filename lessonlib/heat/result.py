@@ -10,6 +10,7 @@ from typing import Literal, NamedTuple
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance, ThermalFuse
+from lessonlib.circuit.situation import Situation
 from lessonlib.errors import HeatError, shown
 from lessonlib.heat.segment import Segment
 from lessonlib.heat.vessel import Body
@@ -103,15 +104,22 @@ class HeatRun(Table):
     where the model ends, and the last event then says why.
     """
 
-    appliance: Appliance
-    fault: Fault | None
-    reversed_plug: bool
-    supply_voltage_V: float
+    situation: Situation  # its setting is where the run starts
     end_s: float
     events: tuple[Event, ...]
     segments: tuple[Segment, ...]
     energy: Energy
     _body: Body
+
+    @property
+    def appliance(self) -> Appliance:
+        """The appliance that was run."""
+        return self.situation.appliance
+
+    @property
+    def fault(self) -> Fault | None:
+        """What had gone wrong, or None."""
+        return self.situation.fault
 
     @cached_property
     def _starts(self) -> list[float]:
@@ -236,11 +244,7 @@ class HeatRun(Table):
     def caption(self) -> str:
         first = self.segments[0].course.setting
         notes = [f"{part.name} {first[part.name]}" for part in self.appliance.of_kind("switch")]
-        notes.append(f"{self.supply_voltage_V:g} V")
-        if self.reversed_plug:
-            notes.append("plug reversed")
-        if self.fault is not None:
-            notes.append(f"fault: {self.fault}")
+        notes += self.situation.notes
         return f"{self.appliance.title} over {clock(self.end_s)}: {', '.join(notes)}"
 
     @property
