@@ -64,7 +64,7 @@ def find_fault(appliance: Appliance, fault: Fault | str | None) -> Fault | None:
     if fault.kind not in kinds_for(part):
         raise FaultError(
             f"{part.name} cannot be {shown(fault.kind)}. "
-            f"This {part.kind.replace('_', ' ')} can be: {', '.join(kinds_for(part))}."
+            f"This {part.words} can be: {', '.join(kinds_for(part))}."
         )
     if type(fault.contact) is not int or not 1 <= fault.contact <= len(part.rungs):
         raise FaultError(

@@ -57,10 +57,10 @@ def settings(appliance: Appliance, parts: tuple[Part, ...] | None = None) -> lis
 
     Raises `SettingError` where there are more of them than anybody reads, before any is listed.
     """
-    moved = appliance.of_kind("switch") if parts is None else parts
+    moved = appliance.switches if parts is None else parts
     count = prod(len(part.positions) for part in moved)
     paths = sum(len(part.rungs) for part in appliance.parts)
-    doubled = max(0, len(appliance.of_kind("diode")) - _FEW_DIODES)
+    doubled = max(0, len(appliance.diodes) - _FEW_DIODES)
     most = _MOST_AT_ONCE // (max(1, paths) << doubled)
     if count > most:
         raise SettingError(

@@ -78,13 +78,13 @@ def _above(totals: Totals, limit_V: float) -> Flags:
 def _bonded(network: Network, cases: Cases) -> Labels:
     """The supply terminals (bit mask as in `reach`) that each node and case is bonded to."""
     parts = [network.appliance.parts[branch.part] for branch in network.branches]
-    links = [index for index, part in enumerate(parts) if isinstance(part, Link)]
+    links = {i: part.resistance_ohm for i, part in enumerate(parts) if isinstance(part, Link)}
     if not links:
         return reach(network, cases.join)
     step_ohm = np.where(cases.join, 0.0, np.inf)
-    for index in links:
+    for index, link_ohm in links.items():
         linked = cases.conductance_S[:, index] > 0
-        step_ohm[linked, index] = getattr(parts[index], "resistance_ohm")  # noqa: B009
+        step_ohm[linked, index] = link_ohm
     branches = [
         (network.first[index], network.second[index], step_ohm[:, index])
         for index in np.flatnonzero(np.isfinite(step_ohm).any(axis=0))

@@ -35,7 +35,7 @@ _MOST_DIODES_TRIED = 16
 
 
 @dataclass(frozen=True, eq=False)
-class Piece:
+class CyclePiece:
     """Cases `rows` while v is between low_V and high_V (both arrays over `rows`)."""
 
     rows: Indexes
@@ -44,13 +44,13 @@ class Piece:
     lines: Lines
 
 
-def pieces(network: Network, cases: Cases, hot: int, peak_V: float) -> Iterator[Piece]:
+def pieces(network: Network, cases: Cases, hot: int, peak_V: float) -> Iterator[CyclePiece]:
     """Every piece of every case, from the positive peak down to the negative one."""
     rows = np.arange(len(cases))
     conducting = np.zeros(cases.join.shape, dtype=bool)
     high = np.full(len(rows), peak_V)
     if not (network.diodes and cases.diode.any()):
-        yield Piece(rows, -high, high, lines(network, cases, conducting, hot))
+        yield CyclePiece(rows, -high, high, lines(network, cases, conducting, hot))
         return
     v = high
     most = 4 * len(network.diodes) ** 2 + 16
@@ -59,7 +59,7 @@ def pieces(network: Network, cases: Cases, hot: int, peak_V: float) -> Iterator[
         end, ending = _lower_end(network, cases, found, peak_V)
         low = np.minimum(end, v)
         low = np.where(low <= -peak_V * (1 - _ROUNDING), -peak_V, low)
-        yield Piece(rows, low, high, found)
+        yield CyclePiece(rows, low, high, found)
         going_on = low > -peak_V
         if not going_on.any():
             return
@@ -217,7 +217,7 @@ def _weighted(*pairs: Floats) -> Floats:
     return total
 
 
-def moments(piece: Piece, peak_V: float) -> Moments:
+def moments(piece: CyclePiece, peak_V: float) -> Moments:
     """Closed-form integrals of v = peak sin(angle) over the angles at which low <= v <= high."""
     first, last = _angle(piece.low_V, peak_V), _angle(piece.high_V, peak_V)
     half = (last - first) / 2

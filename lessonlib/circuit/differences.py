@@ -5,25 +5,20 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from lessonlib.appliance.parts import Part
+from lessonlib.appliance.parts import SELF_ACTING, Element, Lamp, Part, SelfActing, Switch
 from lessonlib.circuit.behaviour import (
     Aspect,
     Behaviour,
+    BehaviourRow,
     Opened,
-    Row,
     marks,
     named,
     positions,
     resistance,
 )
 from lessonlib.quantities import format_quantity
-from lessonlib.words import listed
+from lessonlib.words import listed, plural
 
-_SELF_ACTING = {
-    "thermal_fuse": ("thermal fuse", "thermal fuses"),
-    "pressure_switch": ("pressure switch", "pressure switches"),
-    "thermostat": ("thermostat", "thermostats"),
-}
 _NOT_SO = "In the circuit asked for it is not like that."
 
 
@@ -57,20 +52,19 @@ def _of_parts(theirs: Behaviour, ours: Behaviour, must: tuple[Aspect, ...]) -> I
     volts, wanted = theirs.appliance.supply.voltage_V, ours.appliance.supply.voltage_V
     if f"{volts:.4g}" != f"{wanted:.4g}":
         yield f"Your supply has {volts:g} V. Is that the voltage given?"
-    counted = [("element", "elements", theirs.elements, ours.elements)]
+    counted: list[type[Part]] = [Element]
     if "lamps" in must:
-        counted.append(("lamp", "lamps", theirs.lamps, ours.lamps))
+        counted.append(Lamp)
     if "protection" in must or "marks" in must:
-        for kind, (one, many) in _SELF_ACTING.items():
-            counted.append(
-                (one, many, theirs.appliance.of_kind(kind), ours.appliance.of_kind(kind))
-            )
+        counted += SELF_ACTING
     if "positions" in must:
-        counted.append(("switch", "switches", theirs.switches, ours.switches))
-    for one, many, given, asked in counted:
-        if len(given) != len(asked):
-            count = f"{len(given) or 'no'} {one if len(given) < 2 else many}"
-            yield f"Yours has {count}. Count the {many} asked for."
+        counted.append(Switch)
+    for kind in counted:
+        given, asked = (len(each.appliance.of_type(kind)) for each in (theirs, ours))
+        if given != asked:
+            one = "element" if kind is Element else kind.words
+            count = f"{given or 'no'} {plural(one) if given > 1 else one}"
+            yield f"Yours has {count}. Count the {plural(one)} asked for."
     if len(theirs.elements) == len(ours.elements):
         left = Counter(map(resistance, ours.elements))
         left.subtract(map(resistance, theirs.elements))
@@ -83,10 +77,10 @@ def _of_parts(theirs: Behaviour, ours: Behaviour, must: tuple[Aspect, ...]) -> I
                 )
                 break
     if "marks" in must and len(theirs.contacts) == len(ours.contacts):
-        wanted_marks = [(part.kind, marks(part)) for part in ours.contacts]
-        for part in theirs.contacts:
-            if (part.kind, marks(part)) not in wanted_marks:
-                yield f"Your {part.name} {marks(part)}. Compare that with what is asked for."
+        wanted_marks = [(type(contact), marks(contact)) for contact in ours.contacts]
+        for contact in theirs.contacts:
+            if (type(contact), marks(contact)) not in wanted_marks:
+                yield f"Your {contact.name} {marks(contact)}. Compare that with what is asked for."
     if "positions" in must:
         known = [positions(switch) for switch in ours.switches]
         for switch in theirs.switches:
@@ -141,7 +135,9 @@ def _of_ends(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
         return
 
 
-def _with_ends(row: Row, known: Behaviour) -> list[tuple[str, int, tuple[tuple[str, str], ...]]]:
+def _with_ends(
+    row: BehaviourRow, known: Behaviour
+) -> list[tuple[str, int, tuple[tuple[str, str], ...]]]:
     return list(zip(map(resistance, known.elements), row.shares, row.ends, strict=True))
 
 
@@ -176,7 +172,7 @@ def _of_lamps(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
 def _of_protection(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
     """On what still works with one contact open, and on where that contact sits."""
     for number, part in enumerate(theirs.contacts):
-        mates = [n for n, other in enumerate(ours.contacts) if other.kind == part.kind]
+        mates = [n for n, other in enumerate(ours.contacts) if type(other) is type(part)]
         for row in theirs.rows:
             alike = [(other, mate) for other in _alike(row, theirs, ours) for mate in mates]
             left = row.opened[number]
@@ -230,9 +226,11 @@ def _of_guarded_ends(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
                     return
 
 
-def _left_by(part: Part, row: Row, theirs: Behaviour, ours: Behaviour) -> list[Opened]:
+def _left_by(
+    part: SelfActing, row: BehaviourRow, theirs: Behaviour, ours: Behaviour
+) -> list[Opened]:
     """What contacts of that kind leave in the circuit asked for, where it heats as in `row`."""
-    mates = [n for n, other in enumerate(ours.contacts) if other.kind == part.kind]
+    mates = [n for n, other in enumerate(ours.contacts) if type(other) is type(part)]
     return [other.opened[mate] for other in _alike(row, theirs, ours) for mate in mates]
 
 
@@ -244,7 +242,7 @@ def _of_positions(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
             return
 
 
-def _alike(row: Row, theirs: Behaviour, ours: Behaviour) -> list[Row]:
+def _alike(row: BehaviourRow, theirs: Behaviour, ours: Behaviour) -> list[BehaviourRow]:
     """The rows of `ours` in which the elements give what they give in this row of `theirs`."""
     heat = _heat(row.shares, theirs)
     return [other for other in ours.rows if _heat(other.shares, ours) == heat]
@@ -255,21 +253,21 @@ def _heat(shares: tuple[int, ...], known: Behaviour) -> tuple[tuple[str, int], .
     return tuple(sorted(zip(map(resistance, known.elements), shares, strict=True)))
 
 
-def _full_power(element: Part, volts: float) -> str:
+def _full_power(element: Element, volts: float) -> str:
     return format_quantity(volts**2 / float(resistance(element)), "W")
 
 
-def _watts(row: Row) -> str:
+def _watts(row: BehaviourRow) -> str:
     return format_quantity(row.heat_W, "W")
 
 
-def _with(row: Row, opened: str = "") -> str:
+def _with(row: BehaviourRow, opened: str = "") -> str:
     where = [f"{name} at {position}" for name, position in row.setting.items()]
     where += [f"{opened} open"] if opened else []
     return f"With {listed(where)}" if where else "As it is"
 
 
-def _glow(lamps: tuple[Part, ...], lit: tuple[bool, ...]) -> str:
+def _glow(lamps: tuple[Lamp, ...], lit: tuple[bool, ...]) -> str:
     names = [lamp.name for lamp, on in zip(lamps, lit, strict=True) if on]
     if not names:
         return "no lamp glows"

@@ -29,7 +29,7 @@ from lessonlib.errors import FaultError, SettingError, shown
 
 
 @dataclass(frozen=True)
-class Reading:
+class PathReading:
     """One path through a part. None where a value is not defined: beside a floating node, or in a
     short circuit. `mean` and the sign of it count from the first node to the second."""
 
@@ -50,10 +50,10 @@ class PartReading:
 
     name: str
     kind: str
-    contacts: tuple[Reading, ...]
+    contacts: tuple[PathReading, ...]
 
     @property
-    def _main(self) -> Reading:
+    def _main(self) -> PathReading:
         return max(self.contacts, key=lambda reading: reading.current_A or 0.0)
 
     @property
@@ -214,7 +214,7 @@ class Solutions(Sequence[Solution]):
 
     def part_readings(self, case: int) -> dict[str, PartReading]:
         """Readings of one case by part name."""
-        contacts: dict[int, list[Reading]] = {}
+        contacts: dict[int, list[PathReading]] = {}
         for index, branch in enumerate(self.network.branches):
             contacts.setdefault(branch.part, []).append(self._reading(case, index))
         parts = self.network.appliance.parts
@@ -223,14 +223,14 @@ class Solutions(Sequence[Solution]):
             for number, found in contacts.items()
         }
 
-    def _reading(self, case: int, index: int) -> Reading:
+    def _reading(self, case: int, index: int) -> PathReading:
         branch, nodes, totals = self.network.branches[index], self.network.nodes, self._totals
         between = (nodes[branch.first], nodes[branch.second])
         if self.short[case]:
-            return Reading(between, *[None] * 7)
+            return PathReading(between, *[None] * 7)
         at = (case, index)
         known = bool(totals.voltage_known[at])
-        return Reading(
+        return PathReading(
             between=between,
             power_W=float(totals.power[at]),
             voltage_V=_root(totals.voltage2[at]) if known else None,

@@ -34,7 +34,7 @@ class StateTable(Table):
 
     @property
     def _switches(self) -> list[str]:
-        return [part.name for part in self.appliance.of_kind("switch")]
+        return [part.name for part in self.appliance.switches]
 
     @property
     def _row_headers(self) -> int:
@@ -42,7 +42,7 @@ class StateTable(Table):
 
     @property
     def header(self) -> tuple[str, ...]:
-        elements = tuple(part.name for part in self.appliance.of_kind("element"))
+        elements = tuple(part.name for part in self.appliance.elements)
         switches = tuple(self._switches) or ("setting",)
         return (*switches, "power", "current", *elements, "live")
 
@@ -60,7 +60,7 @@ class StateTable(Table):
         else:
             yield format_quantity(solution.power_W, "W")
         yield format_quantity(solution.current_A, "A")
-        for part in self.appliance.of_kind("element"):
+        for part in self.appliance.elements:
             yield format_quantity(solution.part[part.name].power_W, "W")
         yield live_words(self.appliance, solution.live)
 
@@ -76,7 +76,7 @@ class StateTable(Table):
                 "current_A": solution.current_A,
                 "part_W": {
                     part.name: solution.part[part.name].power_W
-                    for part in self.appliance.of_kind("element", "lamp")
+                    for part in (*self.appliance.elements, *self.appliance.lamps)
                 },
                 "condition": {name: node.condition for name, node in solution.node.items()},
                 "live": [asdict(end) for end in solution.live],
@@ -90,7 +90,7 @@ class StateTable(Table):
 
         The column "live" lists the ends of parts that can give a shock: "E1 at L; S1 at L".
         """
-        elements = [part.name for part in self.appliance.of_kind("element")]
+        elements = [part.name for part in self.appliance.elements]
         nodes = [node for node in self.appliance.nodes if node not in TERMINALS]
         out = io.StringIO()
         writer = csv.writer(out, lineterminator="\n")
@@ -224,7 +224,7 @@ def compare(appliances: Sequence[Appliance]) -> Comparison:
     for index, appliance in enumerate(found):
         for solution in solve_all(appliance):
             row = outcomes.setdefault(_outcome(solution), tuple([] for _ in found))
-            switches = (part.name for part in appliance.of_kind("switch"))
+            switches = (part.name for part in appliance.switches)
             words = ", ".join(f"{name} {solution.setting[name]}" for name in switches)
             row[index].append(words or "as it is")
     ordered = sorted(outcomes.items(), key=lambda item: sum(power for _, power in item[0]))
@@ -234,8 +234,8 @@ def compare(appliances: Sequence[Appliance]) -> Comparison:
 def _elements(appliance: Appliance) -> dict[str, str]:
     """Resistance by element name, to six figures: enough to tell marked powers apart."""
     return {
-        part.name: f"{getattr(part, 'resistance_ohm'):.6g}"  # noqa: B009
-        for part in sorted(appliance.of_kind("element"), key=lambda part: part.name)
+        part.name: f"{part.resistance_ohm:.6g}"
+        for part in sorted(appliance.elements, key=lambda part: part.name)
     }
 
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lessonlib.circuit.cycle import Piece, pieces
+from lessonlib.circuit.cycle import CyclePiece, pieces
 from lessonlib.circuit.linear import leaving
 from lessonlib.circuit.network import Floats
 from lessonlib.circuit.solution import Solution
@@ -151,7 +151,7 @@ def waveform(
     return _waveform(solution, part, ends, found, voltage, known, current)
 
 
-def _pieces(solution: Solution) -> list[Piece]:
+def _pieces(solution: Solution) -> list[CyclePiece]:
     """The solver's pieces of this case, from the negative peak of the supply to the positive."""
     batch, at = solution.batch, solution.situation
     one = batch.cases.take(np.array([solution.case]))
@@ -190,7 +190,7 @@ def _waveform(
     solution: Solution,
     name: str,
     between: tuple[str, str],
-    found: list[Piece],
+    found: list[CyclePiece],
     voltage: list[Line],
     known: bool,
     current: list[Line] | None,

@@ -49,7 +49,7 @@ class Circuits:
         now = solution_of(replace(self.situation, setting=dict(positions)))
         element_W = {
             element.name: now.part[element.name].power_W or 0.0
-            for element in self.situation.appliance.of_kind("element")
+            for element in self.situation.appliance.elements
         }
         return Circuit(
             heat_W=sum(element_W.values()),

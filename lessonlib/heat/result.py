@@ -166,9 +166,9 @@ class HeatRun(Table):
     def _fuse(self, name: str) -> ThermalFuse:
         part = self.appliance.part(name)
         if not isinstance(part, ThermalFuse):
-            fuses = ", ".join(part.name for part in self.appliance.of_kind("thermal_fuse"))
+            fuses = ", ".join(part.name for part in self.appliance.of_type(ThermalFuse))
             raise HeatError(
-                f"found {name} ({part.kind.replace('_', ' ')}); accepted: a thermal fuse of "
+                f"found {name} ({part.words}); accepted: a thermal fuse of "
                 f"{self.appliance.title} ({fuses or 'there are none'}). Name one of these."
             )
         return part
@@ -200,7 +200,7 @@ class HeatRun(Table):
     @property
     def time_to_ready_s(self) -> float | None:
         """Until a thermostat or pressure switch first opens, or the open vessel boils; or None."""
-        fuses = {part.name for part in self.appliance.of_kind("thermal_fuse")}
+        fuses = {part.name for part in self.appliance.of_type(ThermalFuse)}
         for event in self.events:
             if event.kind == "boils" or (event.kind == "opens" and event.part not in fuses):
                 return event.time_s
@@ -243,7 +243,7 @@ class HeatRun(Table):
     @property
     def caption(self) -> str:
         first = self.segments[0].course.setting
-        notes = [f"{part.name} {first[part.name]}" for part in self.appliance.of_kind("switch")]
+        notes = [f"{part.name} {first[part.name]}" for part in self.appliance.switches]
         notes += self.situation.notes
         return f"{self.appliance.title} over {clock(self.end_s)}: {', '.join(notes)}"
 

@@ -31,7 +31,7 @@ def in_seconds(
     Raises `HeatError` for what is no schedule, a time outside the run, or something that no hand
     does; `SettingError` for unknown parts and positions.
     """
-    switches = [part.name for part in appliance.of_kind("switch")]
+    switches = [part.name for part in appliance.switches]
     example = f'[({minutes / 2:g}, {{"{switches[0]}": ...}})]' if switches else "()"
     found = []
     try:

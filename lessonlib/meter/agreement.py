@@ -16,7 +16,7 @@ from html import escape
 from typing import Literal
 
 from lessonlib.appliance.fault import single_faults
-from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.parts import Appliance, Switch
 from lessonlib.appliance.settings import complete
 from lessonlib.appliance.settings import settings as every_setting
 from lessonlib.errors import ReadingError, shown
@@ -150,7 +150,7 @@ def _causes(
         swapped = replace(reading, red=reading.black, black=reading.red)
         [expected] = expected_readings(appliance, swapped, [setting], (None,), wire_C)
         causes += fits("the leads swapped", expected)
-    hand = [part.name for part in appliance.of_kind("switch")]
+    hand = [part.name for part in appliance.switches]
     others = [{**setting, **{name: row[name] for name in hand}} for row in every_setting(appliance)]
     fitting: dict[int, list[str]] = {}
     found = expected_readings(appliance, reading, others, (None,), wire_C)
@@ -176,7 +176,7 @@ def _named(appliance: Appliance, setting: Mapping[str, str]) -> str:
     told = [
         f"{part.name} {setting[part.name]}"
         for part in appliance.movable
-        if part.kind == "switch" or setting[part.name] != part.start
+        if isinstance(part, Switch) or setting[part.name] != part.start
     ]
     return ", ".join(told) or "as it is"
 

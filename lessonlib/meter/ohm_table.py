@@ -34,7 +34,7 @@ class MeterTable(Table):
 
     @property
     def _switches(self) -> list[str]:
-        return [part.name for part in self.appliance.of_kind("switch")]
+        return [part.name for part in self.appliance.switches]
 
     @property
     def _row_headers(self) -> int:

@@ -26,10 +26,9 @@ from lessonlib.appliance.settings import Setting, complete
 from lessonlib.circuit.condition import CONDITIONS
 from lessonlib.circuit.live import live_words
 from lessonlib.circuit.situation import Situation, situation
-from lessonlib.circuit.solution import NodeReading, Reading, Solution, solution_of, solutions_of
+from lessonlib.circuit.solution import NodeReading, PathReading, Solution, solution_of, solutions_of
 from lessonlib.errors import FaultError, SupplyError, shown
 from lessonlib.quantities import format_quantity
-from lessonlib.schematics.captions import KIND_WORDS
 from lessonlib.schematics.layout import NAME_MOST_PX
 from lessonlib.schematics.text import shortened
 
@@ -171,7 +170,7 @@ def row_of(solution: Solution) -> Row:
     ]
 
 
-def _texts(reading: Reading) -> tuple[str, str, str]:
+def _texts(reading: PathReading) -> tuple[str, str, str]:
     return (
         format_quantity(reading.voltage_V, "V"),
         format_quantity(reading.current_A, "A"),
@@ -286,7 +285,7 @@ _PLUG_WORDS = {False: "as marked: L is live", True: "reversed: N is live"}
 def _part(part: Part) -> dict[str, Any]:
     return {
         "name": part.name,
-        "kind": KIND_WORDS.get(part.kind, part.kind),
+        "kind": part.words,
         "rungs": [list(rung) for rung in part.rungs],
         "positions": list(part.positions),
         # as they fit in the drawing

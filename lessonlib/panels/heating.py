@@ -125,7 +125,7 @@ class HeatingPanel(anywidget.AnyWidget):
 
     def start_over(self) -> None:
         """Everything cold again; the switches stay as they stand."""
-        switches = [part.name for part in self.appliance.of_kind("switch")]
+        switches = [part.name for part in self.appliance.switches]
         stand = {name: self.positions[name] for name in switches}
         moved = [[0.0, name, at] for name, at in stand.items() if at != self._start[name]]
         self._show(0.0, moved)

@@ -10,25 +10,14 @@ from lessonlib.appliance.parts import (
     Part,
     PressureSwitch,
     Resistive,
+    Switch,
     ThermalFuse,
     Thermostat,
 )
 from lessonlib.circuit.condition import CONDITIONS
 from lessonlib.circuit.live import live_words
-from lessonlib.circuit.solution import Reading, Solution
+from lessonlib.circuit.solution import PathReading, Solution
 from lessonlib.quantities import format_quantity
-
-KIND_WORDS = {
-    "element": "heating element",
-    "lamp": "lamp",
-    "link": "conductor",
-    "diode": "diode",
-    "switch": "switch",
-    "thermal_fuse": "thermal fuse",
-    "pressure_switch": "pressure switch",
-    "thermostat": "thermostat",
-}
-"""What a kind of part is called in running text."""
 
 
 def rating(part: Part) -> str:
@@ -52,7 +41,7 @@ def rating(part: Part) -> str:
 
 def description(part: Part) -> str:
     """The part in words, without its state: "E1, heating element, 400 W at 230 V"."""
-    words = [part.name, KIND_WORDS.get(part.kind, part.kind)]
+    words = [part.name, part.words]
     match part:
         case Resistive() if part.power_W is not None:
             volts = f" at {format_quantity(part.voltage_V, 'V')}" if part.voltage_V else ""
@@ -73,7 +62,7 @@ def description(part: Part) -> str:
     return ", ".join(words)
 
 
-def reading_words(reading: Reading) -> str:
+def reading_words(reading: PathReading) -> str:
     """Voltage, current and power of one path; what is not defined is left out."""
     values = [
         format_quantity(value, unit)
@@ -103,7 +92,7 @@ def setting_words(setting: Mapping[str, str], appliance: Appliance) -> str:
     shown = [
         f"{part.name} {setting[part.name]}"
         for part in appliance.movable
-        if part.kind == "switch" or setting[part.name] != part.start
+        if isinstance(part, Switch) or setting[part.name] != part.start
     ]
     return ", ".join(shown)
 

@@ -117,7 +117,7 @@ def test_faults_are_read_back_from_their_own_words():
     [
         ("E9 open", "no part 'E9'"),
         ("E1", "cannot read the fault 'E1'"),
-        ("E1 welded", "E1 cannot be 'welded'. This element can be: open, shorted"),
+        ("E1 welded", "E1 cannot be 'welded'. This heating element can be: open, shorted"),
         ("S1 open", "S1 cannot be 'open'.*welded, not making"),
         ("S1 contact 9 welded", "no contact 9.*1 to 4"),
         (Fault("E1", "bent"), "cannot be 'bent'"),

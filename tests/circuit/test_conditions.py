@@ -213,9 +213,7 @@ def test_word_potential_bond_and_place_agree_in_any_network(appliance):
             bonded, reached = connections(now, (line, neutral, "PE"))
             for name, reading in now.node.items():
                 to = bonded[name], reached[name]
-                agrees(
-                    reading, line, neutral, *to, now.short is not None, appliance.of_kind("diode")
-                )
+                agrees(reading, line, neutral, *to, now.short is not None, appliance.diodes)
             assert now.live == tuple(
                 LiveTerminal(part.name, number if len(part.rungs) > 1 else 0, node)
                 for part in appliance.parts

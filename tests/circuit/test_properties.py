@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lessonlib import load_appliance, single_faults, solve, solve_all
-from lessonlib.appliance.parts import Resistive
+from lessonlib.appliance.parts import Link, Resistive
 from tests.networks import appliances
 
 many = settings(max_examples=2 * settings().max_examples)
@@ -50,7 +50,7 @@ def test_supply_power_equals_mean_of_volts_times_amps(appliance):
         if solution.short is None:
             apparent_VA = solution.supply_voltage_V * solution.current_A
             assert solution.power_W <= apparent_VA * (1 + BALANCE) + FLOOR_A * 230
-            if not appliance.of_kind("diode"):
+            if not appliance.diodes:
                 assert solution.power_W == pytest.approx(apparent_VA, rel=DIGITS)
 
 
@@ -155,7 +155,7 @@ def test_a_node_with_no_way_to_the_supply_is_floating_and_no_other_is(appliance)
                 assert reading.potential_V is None
             elif reading.condition == "live" and reading.potential_V is not None:
                 # A link between may take a little; everything else is exactly at the line.
-                assert reading.potential_V > 200 or appliance.of_kind("link")
+                assert reading.potential_V > 200 or appliance.of_type(Link)
 
 
 def test_the_wax_melters_half_is_exactly_half():

@@ -112,7 +112,7 @@ def agree(reading, ohm):
 
 @pytest.mark.parametrize(
     "name",
-    [name for name in appliance_names() if not load_appliance(name).of_kind("diode")],
+    [name for name in appliance_names() if not load_appliance(name).diodes],
 )
 def test_every_pair_of_points_of_a_bundled_appliance_reads_as_kirchhoffs_matrix_says(name):
     appliance = load_appliance(name)
@@ -152,7 +152,7 @@ def by_spice(appliance, reading, folder):
     lines += [f"rl{n} {n} 0 1e12" for n in number.values()]
     lines += [f"rj{n} {number[a]} {number[b]} 1e-5" for n, (a, b) in enumerate(joins)]
     lines += [f"re{n} {number[a]} {number[b]} {r!r}" for n, (a, b, r) in enumerate(resistors)]
-    for n, diode in enumerate(appliance.of_kind("diode")):
+    for n, diode in enumerate(appliance.diodes):
         if diode.name != faulty and diode.forward_drop_V < TEST_V:
             a, b = (number[node] for node in diode.between)
             lines.append(f"dd{n} {a} {b} near")
