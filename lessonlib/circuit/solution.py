@@ -30,8 +30,12 @@ from lessonlib.errors import FaultError, SettingError, shown
 
 @dataclass(frozen=True)
 class PathReading:
-    """One path through a part. None where a value is not defined: beside a floating node, or in a
-    short circuit. `mean` and the sign of it count from the first node to the second."""
+    """One path through a part: mean power turned into heat, W; voltage across it and current
+    through it as r.m.s., mean (the d.c. part), and largest instantaneous value either way.
+
+    None where a value is not defined: beside a floating node, or in a short circuit. Means count
+    from the first node of `between` to the second.
+    """
 
     between: tuple[str, str]
     power_W: float | None
@@ -44,52 +48,12 @@ class PathReading:
 
 
 @dataclass(frozen=True)
-class PartReading:
+class PartReading(PathReading):
     """A part's values. Of a switch, `contacts` has one reading a contact, and the part's own
     values are those of the contact that carries the most current."""
 
     name: str
-    kind: str
     contacts: tuple[PathReading, ...]
-
-    @property
-    def _main(self) -> PathReading:
-        return max(self.contacts, key=lambda reading: reading.current_A or 0.0)
-
-    @property
-    def power_W(self) -> float | None:
-        """Mean power turned into heat, W."""
-        return self._main.power_W
-
-    @property
-    def voltage_V(self) -> float | None:
-        """r.m.s. voltage across it, V."""
-        return self._main.voltage_V
-
-    @property
-    def voltage_mean_V(self) -> float | None:
-        """Mean voltage over a cycle (its d.c. part), V."""
-        return self._main.voltage_mean_V
-
-    @property
-    def voltage_peak_V(self) -> float | None:
-        """Largest instantaneous voltage either way, V."""
-        return self._main.voltage_peak_V
-
-    @property
-    def current_A(self) -> float | None:
-        """r.m.s. current through it, A."""
-        return self._main.current_A
-
-    @property
-    def current_mean_A(self) -> float | None:
-        """Mean current over a cycle (its d.c. part), A."""
-        return self._main.current_mean_A
-
-    @property
-    def current_peak_A(self) -> float | None:
-        """Largest instantaneous current either way, A."""
-        return self._main.current_peak_A
 
 
 @dataclass(frozen=True)
@@ -217,10 +181,9 @@ class Solutions(Sequence[Solution]):
         contacts: dict[int, list[PathReading]] = {}
         for index, branch in enumerate(self.network.branches):
             contacts.setdefault(branch.part, []).append(self._reading(case, index))
-        parts = self.network.appliance.parts
         return {
-            parts[number].name: PartReading(parts[number].name, parts[number].kind, tuple(found))
-            for number, found in contacts.items()
+            part.name: PartReading(**vars(_main(found)), name=part.name, contacts=tuple(found))
+            for part, found in zip(self.network.appliance.parts, contacts.values(), strict=True)
         }
 
     def _reading(self, case: int, index: int) -> PathReading:
@@ -252,6 +215,10 @@ class Solutions(Sequence[Solution]):
             potential = _root(self._totals.potential2[case, index]) if known else None
             found[name] = NodeReading(name, potential, condition, bool(shocks[case, index]))
         return found
+
+
+def _main(paths: Sequence[PathReading]) -> PathReading:
+    return max(paths, key=lambda path: path.current_A or 0.0)
 
 
 def _root(mean_square: float) -> float:

@@ -90,47 +90,34 @@ class StateTable(Table):
 
         The column "live" lists the ends of parts that can give a shock: "E1 at L; S1 at L".
         """
-        elements = [part.name for part in self.appliance.elements]
-        nodes = [node for node in self.appliance.nodes if node not in TERMINALS]
+        rows = [list(self._csv_cells(solution)) for solution in self.solutions]
         out = io.StringIO()
         writer = csv.writer(out, lineterminator="\n")
-        writer.writerow(
-            _plain(
-                [
-                    *self._switches,
-                    "power_W",
-                    "current_A",
-                    *(f"{name} power_W" for name in elements),
-                    *(f"{name} condition" for name in nodes),
-                    "live",
-                    "short",
-                ]
-            )
-        )
-        for solution in self.solutions:
-            writer.writerow(
-                _plain(
-                    [
-                        *(solution.setting[name] for name in self._switches),
-                        _number(solution.power_W),
-                        _number(solution.current_A),
-                        *(_number(solution.part[name].power_W) for name in elements),
-                        *(solution.node[name].condition for name in nodes),
-                        "; ".join(map(str, solution.live)),
-                        "" if solution.short is None else str(solution.short),
-                    ]
-                )
-            )
+        writer.writerow(_plain(name) for name, _ in rows[0])
+        writer.writerows([_plain(value) for _, value in row] for row in rows)
         return out.getvalue()
+
+    def _csv_cells(self, solution: Solution) -> Iterator[tuple[str, str]]:
+        for name in self._switches:
+            yield name, solution.setting[name]
+        yield "power_W", _number(solution.power_W)
+        yield "current_A", _number(solution.current_A)
+        for part in self.appliance.elements:
+            yield f"{part.name} power_W", _number(solution.part[part.name].power_W)
+        for name, node in solution.node.items():
+            if name not in TERMINALS:
+                yield f"{name} condition", node.condition
+        yield "live", "; ".join(map(str, solution.live))
+        yield "short", "" if solution.short is None else str(solution.short)
 
 
 def _number(value: float | None) -> str:
     return "" if value is None else f"{value:.10g}"
 
 
-def _plain(cells: Sequence[str]) -> list[str]:
-    """Cells that a spreadsheet will not take for a formula: names come from files."""
-    return [f"'{cell}" if cell[:1] in "=+-@\t\r" and cell else cell for cell in cells]
+def _plain(cell: str) -> str:
+    """A cell that a spreadsheet will not take for a formula: names come from files."""
+    return f"'{cell}" if cell.startswith(tuple("=+-@\t\r")) else cell
 
 
 def state_table(

@@ -96,8 +96,8 @@ def _add(
     """Add one piece to the totals of the cases `rows`, which are in rising order."""
     whole = len(rows) == rows[-1] - rows[0] + 1
     here = slice(rows[0], rows[-1] + 1) if whole else rows
-    share = moments(piece, peak_V)
     found = piece.lines
+    share = moments(piece.low_V, piece.high_V, peak_V, found.voltage.shape[-1] == 2)
     voltage, current, potential = found.voltage, found.current, found.potential
     supply = np.zeros_like(drawn)
     supply[:, 0] = 1.0
