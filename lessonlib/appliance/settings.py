@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from itertools import product
 from math import prod
 
-from lessonlib.appliance.parts import Appliance, Part
+from lessonlib.appliance.parts import Appliance, Part, Switch
 from lessonlib.errors import SettingError, shown
 
 # Most settings listed at once, times parts and contacts: some seconds of work, some megabytes of a
@@ -73,3 +73,18 @@ def settings(appliance: Appliance, parts: tuple[Part, ...] | None = None) -> lis
         {**base, **{part.name: position for part, position in zip(moved, row, strict=True)}}
         for row in product(*(part.positions for part in moved))
     ]
+
+
+def switch_words(appliance: Appliance, setting: Setting) -> str:
+    """The switches' positions: "S1 on, S2 full"; nothing where there are none."""
+    return ", ".join(f"{part.name} {setting[part.name]}" for part in appliance.switches)
+
+
+def setting_words(appliance: Appliance, setting: Setting) -> str:
+    """The switches' positions, and those of other parts that are not at their start."""
+    told = [
+        f"{part.name} {setting[part.name]}"
+        for part in appliance.movable
+        if isinstance(part, Switch) or setting[part.name] != part.start
+    ]
+    return ", ".join(told)

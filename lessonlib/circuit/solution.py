@@ -281,12 +281,7 @@ def solutions_of(
     """
     appliance, hot, peak_V = base.appliance, base.hot, base.peak_V
     network = network_of(appliance)
-    tables = [{p: i for i, p in enumerate(part.positions)} for part in appliance.movable]
-    positions = np.array(
-        [[t[p] for t, p in zip(tables, row.values(), strict=True)] for row in settings],
-        dtype=np.intp,
-    ).reshape(len(settings), len(tables))
-    cases = cases_of(network, positions, faults)
+    cases = cases_of(network, settings, faults)
     short = shorts(network, cases, peak_V, hot)
     rows = np.flatnonzero(~short)
     totals = totals_of(network, cases, rows, hot, peak_V)

@@ -9,7 +9,7 @@ from dataclasses import asdict, dataclass
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import TERMINALS, Appliance
-from lessonlib.appliance.settings import settings
+from lessonlib.appliance.settings import Setting, settings, switch_words
 from lessonlib.circuit.live import live_words
 from lessonlib.circuit.situation import situation
 from lessonlib.circuit.solution import Solution, solutions_of, solve_all
@@ -21,10 +21,29 @@ _SHORT = "short circuit"
 
 
 @dataclass(frozen=True, repr=False)
-class StateTable(Table):
-    """One row for each setting of the hand-operated switches."""
+class SettingTable(Table):
+    """A row for each setting of the hand-operated switches, whose positions lead it."""
 
     appliance: Appliance
+
+    @property
+    def _row_headers(self) -> int:
+        return max(1, len(self.appliance.switches))
+
+    @property
+    def switch_header(self) -> tuple[str, ...]:
+        """The switches' names, over their positions."""
+        return tuple(part.name for part in self.appliance.switches) or ("setting",)
+
+    def switch_cells(self, setting: Setting) -> tuple[str, ...]:
+        """The switches' positions, one a cell."""
+        return tuple(setting[part.name] for part in self.appliance.switches) or ("as it is",)
+
+
+@dataclass(frozen=True, repr=False)
+class StateTable(SettingTable):
+    """Every setting: power and current, each element's power, and what can give a shock."""
+
     solutions: tuple[Solution, ...]
 
     @property
@@ -33,32 +52,17 @@ class StateTable(Table):
         return f"{self.appliance.title}: every switch setting, at {notes}"
 
     @property
-    def _switches(self) -> list[str]:
-        return [part.name for part in self.appliance.switches]
-
-    @property
-    def _row_headers(self) -> int:
-        return max(1, len(self._switches))
-
-    @property
     def header(self) -> tuple[str, ...]:
-        elements = tuple(part.name for part in self.appliance.elements)
-        switches = tuple(self._switches) or ("setting",)
-        return (*switches, "power", "current", *elements, "live")
+        elements = (part.name for part in self.appliance.elements)
+        return (*self.switch_header, "power", "current", *elements, "live")
 
     @property
     def shown_rows(self) -> list[tuple[str, ...]]:
         return [tuple(self._shown(solution)) for solution in self.solutions]
 
     def _shown(self, solution: Solution) -> Iterator[str]:
-        if self._switches:
-            yield from (solution.setting[name] for name in self._switches)
-        else:
-            yield "as it is"
-        if solution.short is not None:
-            yield _SHORT
-        else:
-            yield format_quantity(solution.power_W, "W")
+        yield from self.switch_cells(solution.setting)
+        yield _SHORT if solution.short is not None else format_quantity(solution.power_W, "W")
         yield format_quantity(solution.current_A, "A")
         for part in self.appliance.elements:
             yield format_quantity(solution.part[part.name].power_W, "W")
@@ -71,7 +75,9 @@ class StateTable(Table):
         give a shock under "live" (part, contact and node), and "short" as text."""
         return [
             {
-                "setting": {name: solution.setting[name] for name in self._switches},
+                "setting": {
+                    part.name: solution.setting[part.name] for part in self.appliance.switches
+                },
                 "power_W": solution.power_W,
                 "current_A": solution.current_A,
                 "part_W": {
@@ -98,12 +104,12 @@ class StateTable(Table):
         return out.getvalue()
 
     def _csv_cells(self, solution: Solution) -> Iterator[tuple[str, str]]:
-        for name in self._switches:
-            yield name, solution.setting[name]
+        for part in self.appliance.switches:
+            yield part.name, solution.setting[part.name]
         yield "power_W", _number(solution.power_W)
         yield "current_A", _number(solution.current_A)
-        for part in self.appliance.elements:
-            yield f"{part.name} power_W", _number(solution.part[part.name].power_W)
+        for element in self.appliance.elements:
+            yield f"{element.name} power_W", _number(solution.part[element.name].power_W)
         for name, node in solution.node.items():
             if name not in TERMINALS:
                 yield f"{name} condition", node.condition
@@ -211,9 +217,7 @@ def compare(appliances: Sequence[Appliance]) -> Comparison:
     for index, appliance in enumerate(found):
         for solution in solve_all(appliance):
             row = outcomes.setdefault(_outcome(solution), tuple([] for _ in found))
-            switches = (part.name for part in appliance.switches)
-            words = ", ".join(f"{name} {solution.setting[name]}" for name in switches)
-            row[index].append(words or "as it is")
+            row[index].append(switch_words(appliance, solution.setting) or "as it is")
     ordered = sorted(outcomes.items(), key=lambda item: sum(power for _, power in item[0]))
     return Comparison(found, {key: tuple(map(tuple, value)) for key, value in ordered})
 

@@ -16,8 +16,8 @@ from html import escape
 from typing import Literal
 
 from lessonlib.appliance.fault import single_faults
-from lessonlib.appliance.parts import Appliance, Switch
-from lessonlib.appliance.settings import complete
+from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.settings import complete, setting_words
 from lessonlib.appliance.settings import settings as every_setting
 from lessonlib.errors import ReadingError, shown
 from lessonlib.limits.mains import UK, mains_range
@@ -94,7 +94,7 @@ def compare_reading(
         lines += [expected.slack, *leads_or_contact(appliance, reading, setting, expected)]
     return Agreement(
         reading=reading,
-        setting=_named(appliance, setting),
+        setting=setting_words(appliance, setting) or "as it is",
         expected=expected,
         verdict=verdict,
         causes=tuple(causes),
@@ -169,16 +169,6 @@ def _listed(causes: Sequence[str]) -> str:
     more = len(causes) - _MOST_NAMED
     rest = f", and {more} more" if more > 0 else ""
     return f"would fit: {', '.join(causes[:_MOST_NAMED])}{rest}"
-
-
-def _named(appliance: Appliance, setting: Mapping[str, str]) -> str:
-    """The switches' positions, and those of other parts that are not at their start."""
-    told = [
-        f"{part.name} {setting[part.name]}"
-        for part in appliance.movable
-        if isinstance(part, Switch) or setting[part.name] != part.start
-    ]
-    return ", ".join(told) or "as it is"
 
 
 @dataclass(frozen=True, repr=False)

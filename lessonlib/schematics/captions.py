@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from lessonlib.appliance.parts import (
-    Appliance,
     Diode,
     Part,
     PressureSwitch,
     Resistive,
-    Switch,
     ThermalFuse,
     Thermostat,
 )
+from lessonlib.appliance.settings import setting_words
 from lessonlib.circuit.condition import CONDITIONS
 from lessonlib.circuit.live import live_words
 from lessonlib.circuit.solution import PathReading, Solution
@@ -87,16 +84,6 @@ def is_closed(now: Solution, part: Part, contact: int) -> bool:
     return now.setting[part.name] in part.contacts[contact - 1].closed_in
 
 
-def setting_words(setting: Mapping[str, str], appliance: Appliance) -> str:
-    """The switches' positions, and those of other parts where they are not at their start."""
-    shown = [
-        f"{part.name} {setting[part.name]}"
-        for part in appliance.movable
-        if isinstance(part, Switch) or setting[part.name] != part.start
-    ]
-    return ", ".join(shown)
-
-
 def short_words(now: Solution) -> str:
     """What stands in the drawing of a short circuit; empty where there is none."""
     return f"short circuit: {now.short}" if now.short is not None else ""
@@ -105,7 +92,7 @@ def short_words(now: Solution) -> str:
 def summary(now: Solution, readings: bool = True) -> str:
     """One line under the drawing: setting, fault, and what is drawn from the supply (left out
     without `readings`), or that it is shorted."""
-    state = [setting_words(now.setting, now.appliance)]
+    state = [setting_words(now.appliance, now.setting)]
     if now.fault is not None:
         state.append(f"fault: {now.fault}")
     if now.reversed_plug:

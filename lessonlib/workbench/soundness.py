@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from math import prod
 
 from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.settings import switch_words
 from lessonlib.circuit.solution import Solution, solve_all
 from lessonlib.quantities import format_quantity
 from lessonlib.words import listed
@@ -55,8 +56,7 @@ def findings(appliance: Appliance) -> tuple[Finding, ...]:
 
 def _where(solution: Solution) -> str:
     """The setting in words, to stand behind what happens: " at S1 on"."""
-    switches = (part.name for part in solution.appliance.switches)
-    words = ", ".join(f"{name} {solution.setting[name]}" for name in switches)
+    words = switch_words(solution.appliance, solution.setting)
     return f" at {words}" if words else ""
 
 
