@@ -134,8 +134,7 @@ def _check_place(
 
 
 def check_size(problems: Problems, tables: Mapping[str, Sequence[Mapping[str, Any]]]) -> bool:
-    """Whether there are not more parts, contacts and diodes than one appliance has, so that it is
-    worth looking at each of them."""
+    """Whether there are few enough parts, contacts and diodes to look at each of them."""
     contacts = [item.get("contacts") for item in tables.get("switch", ())]
     paths = sum(len(items) for kind, items in tables.items() if kind != "switch")
     paths += sum(len(each) if isinstance(each, list) else 1 for each in contacts)
@@ -168,7 +167,7 @@ def check_names(problems: Problems, parts: tuple[Part, ...]) -> None:
 
 
 def _report_alike(problems: Problems, table: str, key: str, names: Iterable[str]) -> None:
-    """Note each of `names` that looks like an earlier one of them."""
+    """Report each of `names` that looks like an earlier one."""
     for name, other in alike(names).items():
         problems.add(
             table,

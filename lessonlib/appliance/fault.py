@@ -46,7 +46,7 @@ def single_faults(appliance: Appliance) -> tuple[Fault, ...]:
 def find_fault(appliance: Appliance, fault: Fault | str | None) -> Fault | None:
     """`fault` checked against the appliance; words such as "E1 open" are read.
 
-    Raises `FaultError` for an unknown part, kind or contact, and for what is no fault at all.
+    Raises `FaultError` for an unknown part, kind or contact, and anything that is not a fault.
     """
     if fault is None:
         return None

@@ -22,7 +22,7 @@ def complete(appliance: Appliance, setting: Setting | None = None) -> dict[str, 
     """`setting` with every movable part named, in file order.
 
     Raises `SettingError` for an unknown part, a part without positions, an unknown position, and
-    for what is no setting at all.
+    anything that is not a setting.
     """
     positions = {part.name: part.start for part in appliance.movable}
     if setting is None:
@@ -55,7 +55,7 @@ def complete(appliance: Appliance, setting: Setting | None = None) -> dict[str, 
 def settings(appliance: Appliance, parts: tuple[Part, ...] | None = None) -> list[dict[str, str]]:
     """Every setting of `parts` (the hand-operated switches when left out), others at start.
 
-    Raises `SettingError` where there are more of them than anybody reads, before any is listed.
+    Raises `SettingError`, before listing any, where there are too many to read.
     """
     moved = appliance.switches if parts is None else parts
     count = prod(len(part.positions) for part in moved)

@@ -99,7 +99,7 @@ def _odd(name: Any) -> str:
 
 
 def _misleading(problems: Problems, table: str, name: str, nodes: Any) -> bool:
-    """Reports ends that nobody can mean; says whether there are any."""
+    """Whether the ends are impossible or misleading; reports them if so."""
     ends = [node for node in nodes if isinstance(node, str)] if isinstance(nodes, list) else []
     for node in ends:
         terminal = supply_look(node)

@@ -7,7 +7,7 @@
 - `cycle`      diode states over a mains cycle, and the moments of its pieces
 - `totals`     means, squares and peaks over a cycle, checked for balance
 - `condition`  live, neutral, earthed, between, or floating; and what can give a shock
-- `live`       what can give a shock, told by place: which ends of which parts
+- `live`       where a shock is possible: which ends of which parts
 - `solution`   `solve` and `solve_all`: the results by part and node
 - `wave`       one voltage or current over a cycle: its means, meters and harmonics, exactly
 - `waveform`   `waveform`: a part's voltage, current and power at every instant of a cycle

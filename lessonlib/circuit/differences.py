@@ -1,4 +1,4 @@
-"""What sets a circuit apart from the one asked for, in words, the plainest difference first."""
+"""How a circuit differs from the one asked for, in words, the plainest difference first."""
 
 from __future__ import annotations
 
@@ -23,9 +23,9 @@ _NOT_SO = "In the circuit asked for it is not like that."
 
 
 def differences(theirs: Behaviour, ours: Behaviour, must: tuple[Aspect, ...]) -> list[str]:
-    """Sentences on what `theirs` does and `ours` does not, or the other way round; at least one.
+    """Sentences on what only one of the two does; at least one.
 
-    What comes of a difference in parts or powers is not told as well.
+    Where parts or powers differ, the differences that follow from them are left out.
     """
     found = list(_of_parts(theirs, ours, must)) or list(_of_powers(theirs, ours))
     if not found:

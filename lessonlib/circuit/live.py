@@ -1,4 +1,4 @@
-"""What can give a shock, told by place: which ends of which parts."""
+"""Where a shock is possible: which ends of which parts."""
 
 from __future__ import annotations
 

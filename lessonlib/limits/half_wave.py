@@ -58,7 +58,7 @@ def half_wave_allowed(
     whether it is run for a few minutes at a time only: the clause gives no number.
 
     Raises `RatingError` (a `ValueError`) for a supply or current that the standard does not cover,
-    and for values that are none.
+    and for impossible values.
 
     >>> half_wave_allowed(60, cores=3, portable=False, few_minutes=False).allowed
     True

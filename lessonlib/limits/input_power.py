@@ -71,7 +71,7 @@ class InputPowerLimits:
 def input_power_limits(marked_W: float) -> InputPowerLimits:
     """What a heating appliance marked `marked_W` may draw at its rated voltage, hot.
 
-    Raises `ReadingError` (a `ValueError`) for a power that is no number above 0 and up to 100 kW.
+    Raises `ReadingError` (a `ValueError`) for anything but a number above 0, up to 100 kW.
     """
     number = isinstance(marked_W, int | float) and not isinstance(marked_W, bool)
     if not number or not 0 < marked_W <= MOST_W:

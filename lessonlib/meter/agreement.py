@@ -76,7 +76,7 @@ def compare_reading(
     """Judge one reading against the file. `wire_C` is how hot the wire is at work, degrees Celsius.
 
     Raises `ReadingError` or `SettingError` (both `ValueError`) for points, a setting or a supply
-    voltage that do not fit the appliance, and for what is no reading.
+    voltage that do not fit the appliance, and for anything that is not a reading.
     """
     if not isinstance(reading, AnyReading):
         raise ReadingError(

@@ -1,4 +1,4 @@
-"""Readings somebody took: what was measured, where, in which setting, and how good the meter is.
+"""Readings that were taken: what, where, in which setting, and how good the meter is.
 
 There are three kinds, and no others on purpose: resistance on the unplugged appliance, and power or
 current of the whole appliance on an energy meter at the plug. Nothing is ever measured inside an
@@ -15,7 +15,7 @@ from typing import ClassVar
 from lessonlib.errors import ReadingError, shown
 from lessonlib.quantities import format_quantity
 
-# A tolerance of more than this share of the reading is told as the range that it leaves.
+# A tolerance of more than this share of the reading is written as a range.
 _MUCH = 0.1
 
 

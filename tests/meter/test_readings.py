@@ -113,7 +113,7 @@ def test_a_number_that_no_meter_shows_is_refused(bad):
         ("supply_voltage_V", -230),
     ],
 )
-def test_a_meter_that_there_is_none_of_is_refused(name, bad):
+def test_an_impossible_meter_is_refused(name, bad):
     with pytest.raises(ReadingError, match=f"found {name} = .*accepted: a number from"):
         PowerReading(power_W=100, **{name: bad})
 
