@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from contextlib import suppress
 from dataclasses import dataclass
-from numbers import Real
 
 import numpy as np
 
@@ -14,6 +12,7 @@ from lessonlib.appliance.fault import Fault, find_fault
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import Setting, complete
 from lessonlib.errors import SupplyError, shown
+from lessonlib.quantities import number
 
 
 @dataclass(frozen=True)
@@ -70,10 +69,7 @@ def situation(
 def _checked_supply(appliance: Appliance, voltage_V: float | None) -> float:
     if voltage_V is None:
         return appliance.supply.voltage_V
-    volts = math.nan
-    if isinstance(voltage_V, Real) and not isinstance(voltage_V, bool):
-        with suppress(OverflowError):
-            volts = float(voltage_V)
+    volts = number(voltage_V)
     if not 0.001 <= volts <= 1000:
         raise SupplyError(
             f"found supply_voltage_V = {shown(voltage_V)}; accepted: a number from 0.001 to 1000 V "

@@ -37,7 +37,7 @@ from lessonlib.heat.balance import energy_of
 from lessonlib.heat.circuit import Circuit, Circuits
 from lessonlib.heat.contacts import contacts_of
 from lessonlib.heat.result import Event, EventKind, HeatRun
-from lessonlib.heat.schedule import Schedule, in_seconds, number
+from lessonlib.heat.schedule import Schedule, in_seconds
 from lessonlib.heat.segment import HELD, VALVE_OPEN, Course, Mode, Segment, seconds_to
 from lessonlib.heat.vessel import (
     BURSTS,
@@ -49,6 +49,7 @@ from lessonlib.heat.vessel import (
     WEIGHTLESS,
     body_of,
 )
+from lessonlib.quantities import number
 
 MOST_MINUTES = 527_040
 """A leap year."""

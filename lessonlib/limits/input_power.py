@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from lessonlib.errors import ReadingError, shown
-from lessonlib.quantities import format_quantity
+from lessonlib.quantities import format_quantity, number
 
 CLAUSE = "IEC 60335-1 clause 10.1 table 1"
 SOURCE = f"{CLAUSE}, as quoted by GOST R IEC 335-1-94; later editions alike: from memory"
@@ -73,8 +73,7 @@ def input_power_limits(marked_W: float) -> InputPowerLimits:
 
     Raises `ReadingError` (a `ValueError`) for anything but a number above 0, up to 100 kW.
     """
-    number = isinstance(marked_W, int | float) and not isinstance(marked_W, bool)
-    if not number or not 0 < marked_W <= MOST_W:
+    if not 0 < number(marked_W) <= MOST_W:
         raise ReadingError(
             f"found a marked power of {shown(marked_W)}; accepted: a number of watts above 0 and "
             f"up to {MOST_W:,}. Give the power on the rating plate in W."

@@ -23,11 +23,11 @@ from lessonlib.appliance.settings import Setting, complete
 from lessonlib.errors import HeatError, shown
 from lessonlib.heat.result import ENDS, Event, HeatRun, clock
 from lessonlib.heat.run import MOST_MINUTES, heat_up
-from lessonlib.heat.schedule import number
 from lessonlib.panels.data import Choices, choices, offered_fault
 from lessonlib.panels.export import save_page
 from lessonlib.panels.heating_data import SPEEDS, heating_data
 from lessonlib.panels.sources import joined
+from lessonlib.quantities import number
 from lessonlib.safety import ONE_LINE
 from lessonlib.schematics.schematic import live_svg
 
