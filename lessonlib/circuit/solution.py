@@ -151,8 +151,7 @@ class Solutions(Sequence[Solution]):
     def _conditions(self) -> tuple[Indexes, Flags]:
         """Index into CONDITIONS for every case and node, and whether it can give a shock; found
         when first asked for."""
-        hot, supply_V = self.base.hot, self.base.supply_voltage_V
-        return conditions(self.network, self.cases, self._totals, self.short, hot, supply_V)
+        return conditions(self.network, self.cases, self._totals, self.short, self.base)
 
     def __len__(self) -> int:
         return len(self.short)
@@ -168,7 +167,7 @@ class Solutions(Sequence[Solution]):
         setting, fault = divmod(case, len(self.faults))
         at = replace(self.base, setting=self.settings[setting], fault=self.faults[fault])
         if self.short[case]:
-            path = short_path(self.network, self.cases, case, at.peak_V, at.hot)
+            path = short_path(self.network, self.cases, case, at.hot, at.peak_V)
             return Solution(at, None, None, path, self, case)
         power_W, current_A = float(self.power_W[case]), float(self.current_A[case])
         return Solution(at, power_W, current_A, None, self, case)
@@ -282,7 +281,7 @@ def solutions_of(
     appliance, hot, peak_V = base.appliance, base.hot, base.peak_V
     network = network_of(appliance)
     cases = cases_of(network, settings, faults)
-    short = shorts(network, cases, peak_V, hot)
+    short = shorts(network, cases, hot, peak_V)
     rows = np.flatnonzero(~short)
     totals = totals_of(network, cases, rows, hot, peak_V)
     return Solutions(
