@@ -10,7 +10,6 @@ from lessonlib.circuit.behaviour import (
     Aspect,
     Behaviour,
     BehaviourRow,
-    Opened,
     marks,
     named,
     positions,
@@ -171,67 +170,59 @@ def _of_lamps(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
 
 def _of_protection(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
     """On what still works with one contact open, and on where that contact sits."""
-    for number, part in enumerate(theirs.contacts):
-        mates = [n for n, other in enumerate(ours.contacts) if type(other) is type(part)]
-        for row in theirs.rows:
-            alike = [(other, mate) for other in _alike(row, theirs, ours) for mate in mates]
-            left = row.opened[number]
-            heat = _heat(left.shares, theirs)
-            same_heat = [
-                other.opened[mate]
-                for other, mate in alike
-                if _heat(other.opened[mate].shares, ours) == heat
-            ]
-            opened = _with(row, part.name)
-            if alike and not same_heat:
-                heating = [
-                    e.name for e, share in zip(theirs.elements, left.shares, strict=True) if share
-                ]
-                verb = "heat" if len(heating) > 1 else "heats"
-                what = f"{listed(heating)} still {verb}" if heating else "nothing heats any more"
-                yield f"{opened}, {what} in yours. {_NOT_SO}"
-                return
-            ends = row.contact_ends[number]
-            asked = [other.contact_ends[mate] for other, mate in alike]
-            if asked and ends not in asked:
-                way = 0 if ends[0] not in [other[0] for other in asked] else 1
-                plug = " and the plug reversed" if way else ""
-                yield (
-                    f"{_with(row)}{plug}, {_ends(part.name, ends[way])} in yours. Between which "
-                    "parts does it sit in the circuit asked for?"
-                )
-                return
+    for part, number, row, asked in _openings(theirs, ours):
+        shares = row.opened[number].shares
+        left = [_heat(other.opened[mate].shares, ours) for other, mate in asked]
+        if asked and _heat(shares, theirs) not in left:
+            pairs = zip(theirs.elements, shares, strict=True)
+            heating = [element.name for element, share in pairs if share]
+            verb = "heat" if len(heating) > 1 else "heats"
+            what = f"{listed(heating)} still {verb}" if heating else "nothing heats any more"
+            yield f"{_with(row, part.name)}, {what} in yours. {_NOT_SO}"
+            return
+        ends = row.contact_ends[number]
+        places = [other.contact_ends[mate] for other, mate in asked]
+        if asked and ends not in places:
+            way = 0 if ends[0] not in [place[0] for place in places] else 1
+            plug = " and the plug reversed" if way else ""
+            yield (
+                f"{_with(row)}{plug}, {_ends(part.name, ends[way])} in yours. Between which "
+                "parts does it sit in the circuit asked for?"
+            )
+            return
 
 
 def _of_guarded_lamps(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
     """On the lamps that glow with one contact open."""
-    for number, part in enumerate(theirs.contacts):
-        for row in theirs.rows:
-            lit = row.opened[number].lit
-            asked = [sum(left.lit) for left in _left_by(part, row, theirs, ours)]
-            if asked and sum(lit) not in asked:
-                yield f"{_with(row, part.name)}, {_glow(theirs.lamps, lit)} in yours. {_NOT_SO}"
-                return
+    for part, number, row, asked in _openings(theirs, ours):
+        lit = row.opened[number].lit
+        if asked and sum(lit) not in [sum(other.opened[mate].lit) for other, mate in asked]:
+            yield f"{_with(row, part.name)}, {_glow(theirs.lamps, lit)} in yours. {_NOT_SO}"
+            return
 
 
 def _of_guarded_ends(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
     """On the ends of elements with one contact open: a lamp across it keeps them joined."""
+    for part, number, row, asked in _openings(theirs, ours):
+        wanted = {end for other, mate in asked for end in other.opened[mate].ends}
+        for element, end in zip(theirs.elements, row.opened[number].ends, strict=True):
+            if asked and end not in wanted:
+                where = _with(row, part.name)
+                yield f"{where}, {_ends(element.name, end)} in yours. {_NOT_SO}"
+                return
+
+
+Opening = tuple[SelfActing, int, BehaviourRow, list[tuple[BehaviourRow, int]]]
+
+
+def _openings(theirs: Behaviour, ours: Behaviour) -> Iterator[Opening]:
+    """Every self-acting contact of `theirs`, by number, in every row; and the rows of `ours` that
+    heat the same, with the numbers of the contacts of that kind there."""
     for number, part in enumerate(theirs.contacts):
+        mates = [n for n, other in enumerate(ours.contacts) if type(other) is type(part)]
         for row in theirs.rows:
-            asked = {end for left in _left_by(part, row, theirs, ours) for end in left.ends}
-            for element, end in zip(theirs.elements, row.opened[number].ends, strict=True):
-                if asked and end not in asked:
-                    where = _with(row, part.name)
-                    yield f"{where}, {_ends(element.name, end)} in yours. {_NOT_SO}"
-                    return
-
-
-def _left_by(
-    part: SelfActing, row: BehaviourRow, theirs: Behaviour, ours: Behaviour
-) -> list[Opened]:
-    """What contacts of that kind leave in the circuit asked for, where it heats as in `row`."""
-    mates = [n for n, other in enumerate(ours.contacts) if type(other) is type(part)]
-    return [other.opened[mate] for other in _alike(row, theirs, ours) for mate in mates]
+            alike = _alike(row, theirs, ours)
+            yield part, number, row, [(other, mate) for other in alike for mate in mates]
 
 
 def _of_positions(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
