@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
-from typing import overload
+from typing import Any, overload
 
 import numpy as np
 
@@ -47,13 +47,21 @@ class PathReading:
     current_peak_A: float | None
 
 
+_VALUES = [name for name in PathReading.__dataclass_fields__ if name != "between"]
+
+
 @dataclass(frozen=True)
 class PartReading(PathReading):
-    """A part's values. Of a switch, `contacts` has one reading a contact, and the part's own
-    values are those of the contact that carries the most current."""
+    """A part's values: of a switch with several contacts those of the one that carries the most
+    current."""
 
     name: str
-    contacts: tuple[PathReading, ...]
+    paths: tuple[PathReading, ...] = ()
+
+    @property
+    def contacts(self) -> tuple[PathReading, ...]:
+        """One reading a contact; of a part with one path its own."""
+        return self.paths or (self,)
 
 
 @dataclass(frozen=True)
@@ -165,7 +173,9 @@ class Solutions(Sequence[Solution]):
             return [self[case] for case in range(*index.indices(len(self)))]
         case = range(len(self))[index]
         setting, fault = divmod(case, len(self.faults))
-        at = replace(self.base, setting=self.settings[setting], fault=self.faults[fault])
+        plug, volts = self.base.reversed_plug, self.base.supply_voltage_V
+        chosen = (self.settings[setting], self.faults[fault])
+        at = Situation(self.base.appliance, *chosen, plug, volts)
         if self.short[case]:
             path = short_path(self.network, self.cases, case, at.hot, at.peak_V)
             return Solution(at, None, None, path, self, case)
@@ -177,31 +187,33 @@ class Solutions(Sequence[Solution]):
 
     def part_readings(self, case: int) -> dict[str, PartReading]:
         """Readings of one case by part name."""
-        contacts: dict[int, list[PathReading]] = {}
+        paths: dict[int, list[dict[str, Any]]] = {}
         for index, branch in enumerate(self.network.branches):
-            contacts.setdefault(branch.part, []).append(self._reading(case, index))
-        return {
-            part.name: PartReading(**vars(_main(found)), name=part.name, contacts=tuple(found))
-            for part, found in zip(self.network.appliance.parts, contacts.values(), strict=True)
-        }
+            paths.setdefault(branch.part, []).append(self._values(case, index))
+        found = {}
+        for part, values in zip(self.network.appliance.parts, paths.values(), strict=True):
+            each = tuple(PathReading(**path) for path in values) if len(values) > 1 else ()
+            main = max(values, key=lambda path: path["current_A"] or 0.0)
+            found[part.name] = PartReading(**main, name=part.name, paths=each)
+        return found
 
-    def _reading(self, case: int, index: int) -> PathReading:
+    def _values(self, case: int, index: int) -> dict[str, Any]:
+        """The fields of one `PathReading`."""
         branch, nodes, totals = self.network.branches[index], self.network.nodes, self._totals
-        between = (nodes[branch.first], nodes[branch.second])
+        between, at = (nodes[branch.first], nodes[branch.second]), (case, index)
         if self.short[case]:
-            return PathReading(between, *[None] * 7)
-        at = (case, index)
+            return {"between": between} | dict.fromkeys(_VALUES)
         known = bool(totals.voltage_known[at])
-        return PathReading(
-            between=between,
-            power_W=float(totals.power[at]),
-            voltage_V=_root(totals.voltage2[at]) if known else None,
-            voltage_mean_V=float(totals.voltage_mean[at]) if known else None,
-            voltage_peak_V=float(totals.voltage_peak[at]) if known else None,
-            current_A=_root(totals.current2[at]),
-            current_mean_A=float(totals.current_mean[at]),
-            current_peak_A=float(totals.current_peak[at]),
-        )
+        return {
+            "between": between,
+            "power_W": float(totals.power[at]),
+            "voltage_V": _root(totals.voltage2[at]) if known else None,
+            "voltage_mean_V": float(totals.voltage_mean[at]) if known else None,
+            "voltage_peak_V": float(totals.voltage_peak[at]) if known else None,
+            "current_A": _root(totals.current2[at]),
+            "current_mean_A": float(totals.current_mean[at]),
+            "current_peak_A": float(totals.current_peak[at]),
+        }
 
     def node_readings(self, case: int) -> dict[str, NodeReading]:
         """Readings of one case by node name."""
@@ -214,10 +226,6 @@ class Solutions(Sequence[Solution]):
             potential = _root(self._totals.potential2[case, index]) if known else None
             found[name] = NodeReading(name, potential, condition, bool(shocks[case, index]))
         return found
-
-
-def _main(paths: Sequence[PathReading]) -> PathReading:
-    return max(paths, key=lambda path: path.current_A or 0.0)
 
 
 def _root(mean_square: float) -> float:
