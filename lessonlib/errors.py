@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 
 def shown(value: object, limit: int = 60) -> str:
-    """`value` as it may stand in a message: one line, never longer than `limit` characters."""
+    """`value` as it may stand in a message: one line of at most `limit` characters."""
     try:
         text = repr(value)
     except Exception:  # a hostile or broken __repr__ must not replace the real error
@@ -23,8 +23,7 @@ class LessonlibError(Exception):
     """Anything this library refuses to do."""
 
     def _render_traceback_(self) -> list[str]:
-        """What a notebook shows: the message alone, which says what to do next, and where the
-        library was at the time does not."""
+        """What a notebook shows: the message alone, which says what to do next."""
         return [f"{type(self).__name__}: {self}"]
 
 
@@ -50,8 +49,8 @@ class Problem:
 
 
 class ApplianceError(LessonlibError, ValueError):
-    """An appliance description that cannot be used. `problems` lists everything wrong with it, up
-    to where the reader gave up: there is `more` then."""
+    """An appliance description that cannot be used. `problems` lists what is wrong with it; with
+    `more`, the reader gave up before the end."""
 
     def __init__(self, problems: Sequence[Problem], more: bool = False) -> None:
         self.problems = tuple(problems)
@@ -65,7 +64,7 @@ class ApplianceError(LessonlibError, ValueError):
 
 
 class MisreadError(LessonlibError, ValueError):
-    """A text that is no TOML, or none that an appliance can be made of."""
+    """A text that is not TOML, or not an appliance."""
 
     def __init__(self, found: str, accepted: str, next_step: str) -> None:
         self.found = found
@@ -95,15 +94,15 @@ class SolverError(LessonlibError, ArithmeticError):
 
 
 class WaveformError(LessonlibError, ValueError):
-    """A waveform, or a harmonic, that there is none of."""
+    """A waveform or harmonic that does not exist."""
 
 
 class DrawingError(LessonlibError, ValueError):
-    """A picture asked for in a way that there is none of: its symbols, or its file's name."""
+    """A drawing with unknown symbols, or a file name it cannot be saved under."""
 
 
 class AnswerError(LessonlibError, ValueError):
-    """A question that is built wrongly, or an answer that is none of those offered."""
+    """A question that is built wrongly, or an answer that is not on offer."""
 
 
 class HeatError(LessonlibError, ValueError):
@@ -111,7 +110,7 @@ class HeatError(LessonlibError, ValueError):
 
 
 class ReadingError(LessonlibError, ValueError):
-    """A meter reading, or a point to measure at, that there is none of."""
+    """A meter reading that no meter shows, or a point that does not exist."""
 
 
 class ProgressError(LessonlibError, OSError):
@@ -119,7 +118,7 @@ class ProgressError(LessonlibError, OSError):
 
 
 class RatingError(LessonlibError, ValueError):
-    """A published limit asked for where it does not apply, or with values that are none."""
+    """A published limit asked for where it does not apply, or with impossible values."""
 
 
 class DescriptionError(LessonlibError, ValueError):
@@ -131,4 +130,4 @@ class FileKept(LessonlibError, FileExistsError):
 
 
 class SheetError(LessonlibError, ValueError):
-    """A sheet that there is none of: its paper, its file's name, or an appliance too large."""
+    """A sheet that cannot be made: its paper, its file name, or an appliance that is too large."""

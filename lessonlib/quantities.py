@@ -1,8 +1,10 @@
-"""How numbers with units are written: three figures, a prefix where it helps, a dash for none."""
+"""Numbers with units: three figures, a prefix where it helps, a dash for none; and what counts as
+a number."""
 
 from __future__ import annotations
 
 import math
+from numbers import Real
 
 _LARGE = ((1e9, "G"), (1e6, "M"), (1e3, "k"))
 
@@ -30,3 +32,14 @@ def format_quantity(value: float | None, unit: str) -> str:
     if "." in text:
         text = text.rstrip("0").rstrip(".")
     return f"{text} {prefix}{unit}"
+
+
+def number(value: object) -> float:
+    """`value` as a float; NaN for anything that is not a number, True and False included, and
+    infinite for one that is too large."""
+    if isinstance(value, bool) or not isinstance(value, Real):
+        return math.nan
+    try:
+        return float(value)
+    except OverflowError:
+        return math.inf

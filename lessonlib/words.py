@@ -11,6 +11,11 @@ def listed(names: Sequence[str], joint: str = "and") -> str:
     return f"{', '.join(first)} {joint} {last}" if first else last
 
 
+def plural(noun: str) -> str:
+    """The plural of a regular noun: "lamps", "switches"."""
+    return f"{noun}es" if noun.endswith("ch") else f"{noun}s"
+
+
 def counted(count: int, one: str, many: str = "") -> str:
-    """A count with its noun: "1 try", "3 tries"; `many` is `one` with an s unless given."""
-    return f"{count} {one if count == 1 else many or one + 's'}"
+    """A count with its noun: "1 try", "3 tries"; `many` is for a noun that is not regular."""
+    return f"{count} {one if count == 1 else many or plural(one)}"

@@ -1,9 +1,10 @@
-"""Random valid appliances: any graph of elements, lamps, links, diodes and contacts."""
+"""Small appliances for tests: built part by part, and drawn at random."""
 
 import random
 
 from hypothesis import strategies as st
 
+from lessonlib import read_appliance
 from lessonlib.appliance.parts import (
     Appliance,
     Contact,
@@ -16,6 +17,34 @@ from lessonlib.appliance.parts import (
     Switch,
     ThermalFuse,
 )
+
+
+def rig(parts: str, volts: float = 230, reversible: bool = False) -> Appliance:
+    """An appliance of these parts, each the text that one of the next functions gives."""
+    plug = "reversible_plug = true\n" if reversible else ""
+    return read_appliance(f'title = "Rig"\n[supply]\nvoltage_V = {volts}\n{plug}{parts}')
+
+
+def element(name: str, first: str, second: str, ohms: float = 100) -> str:
+    return _part("element", name, first, second, f"resistance_ohm = {ohms}")
+
+
+def link(name: str, first: str, second: str, ohms: float) -> str:
+    return _part("link", name, first, second, f"resistance_ohm = {ohms}")
+
+
+def diode(name: str, first: str, second: str, drop: float = 0) -> str:
+    return _part("diode", name, first, second, f"forward_drop_V = {drop}")
+
+
+def _part(kind: str, name: str, first: str, second: str, line: str) -> str:
+    return f'[[{kind}]]\nname = "{name}"\nbetween = ["{first}", "{second}"]\n{line}\n'
+
+
+def contact(name: str, *pairs: tuple[str, str]) -> str:
+    """A switch with positions off and on, and a contact for each pair that is closed at on."""
+    listed = ", ".join(f'{{ between = ["{a}", "{b}"], closed_in = ["on"] }}' for a, b in pairs)
+    return f'[[switch]]\nname = "{name}"\npositions = ["off", "on"]\ncontacts = [{listed}]\n'
 
 
 def random_appliance(

@@ -1,8 +1,11 @@
 """Numbers with units, as people at a bench write them."""
 
+import math
+
+import numpy as np
 import pytest
 
-from lessonlib.quantities import format_quantity
+from lessonlib.quantities import format_quantity, number
 
 
 @pytest.mark.parametrize(
@@ -39,3 +42,16 @@ from lessonlib.quantities import format_quantity
 )
 def test_a_value_is_written_as_on_the_bench(value, unit, text):
     assert format_quantity(value, unit) == text
+
+
+@pytest.mark.parametrize(
+    ("value", "found"),
+    [(5, 5.0), (np.float32(0.5), 0.5), (np.int64(7), 7.0), (10**400, math.inf), (-math.inf,) * 2],
+)
+def test_numbers_of_any_kind_are_numbers(value, found):
+    assert number(value) == found
+
+
+@pytest.mark.parametrize("value", [True, np.True_, None, "5", [5], 5j, math.nan])
+def test_nothing_else_is_a_number(value):
+    assert math.isnan(number(value))

@@ -2,11 +2,11 @@
 
 - `parts`     the part kinds and the appliance itself
 - `schema`    which tables and keys a file may have, with their limits
-- `names`     names that nobody can tell apart, or see in full
+- `names`     names that look alike, or hold characters that cannot be seen
 - `problems`  collects everything wrong with a file
 - `values`    the values of one table, checked against the schema
 - `check`     what must hold between values, and between parts
-- `misread`   what to say of a text that is no valid TOML
+- `misread`   what to say about invalid TOML
 - `document`  a text as TOML, bounded before it is parsed
 - `reader`    TOML to appliance, with every problem of the file reported together
 - `bundled`   the bundled appliances by name

@@ -7,19 +7,47 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from lessonlib.appliance.names import alike, letters
-from lessonlib.appliance.parts import COPPER_OHM_MM2_PER_M, TERMINALS, Part
+from lessonlib.appliance.parts import (
+    PART_TYPES,
+    TERMINALS,
+    Element,
+    Part,
+    Resistive,
+    SelfActing,
+    Switch,
+    ThermalFuse,
+)
 from lessonlib.appliance.problems import Problems, near
 from lessonlib.appliance.schema import MAX_DIODES, MAX_PATHS
 from lessonlib.errors import shown
 
 
-def check_resistance(problems: Problems, table: str, kind: str, fields: dict[str, Any]) -> None:
+def check_part(
+    problems: Problems,
+    table: str,
+    kind: type[Part],
+    fields: dict[str, Any],
+    kinds: Mapping[str, str],
+) -> None:
+    """What must hold between the values of one part. `kinds` is the part kind of every name."""
+    if issubclass(kind, Resistive):
+        _check_resistance(problems, table, kind, fields)
+    elif issubclass(kind, Switch):
+        _check_positions(problems, table, fields)
+    elif issubclass(kind, ThermalFuse):
+        _check_place(problems, table, fields, kinds)
+    elif issubclass(kind, SelfActing):
+        _check_hysteresis(problems, table, fields)
+
+
+def _check_resistance(
+    problems: Problems, table: str, kind: type[Resistive], fields: dict[str, Any]
+) -> None:
     """Marked values or the resistance alone; adds `resistance_ohm` to `fields`."""
-    first, second = ("length_m", "area_mm2") if kind == "link" else ("power_W", "voltage_V")
+    first, second = kind.marking
     given = [key for key in (first, second, "resistance_ohm") if key in fields]
     if given == [first, second]:
-        a, b = fields[first], fields[second]
-        fields["resistance_ohm"] = COPPER_OHM_MM2_PER_M * a / b if kind == "link" else b * b / a
+        fields["resistance_ohm"] = kind.marked_ohm(fields[first], fields[second])
     elif given != ["resistance_ohm"]:
         *some, last = given or [first]
         named = f"{', '.join(some)} and {last}" if some else last
@@ -33,11 +61,11 @@ def check_resistance(problems: Problems, table: str, kind: str, fields: dict[str
         )
 
 
-def check_positions(problems: Problems, table: str, fields: dict[str, Any]) -> None:
+def _check_positions(problems: Problems, table: str, fields: dict[str, Any]) -> None:
     """A switch's start and contacts name its own positions; adds `start` to `fields`."""
     positions = fields["positions"]
     fields.setdefault("start", positions[0])
-    report_alike(problems, table, "positions", positions)
+    _report_alike(problems, table, "positions", positions)
     named = ", ".join(f'"{position}"' for position in positions)
     if fields["start"] not in positions:
         step = "use one of the switch's positions"
@@ -50,7 +78,7 @@ def check_positions(problems: Problems, table: str, fields: dict[str, Any]) -> N
                 problems.add(place, "closed_in", shown(position), f"one of {named}", step)
 
 
-def check_hysteresis(problems: Problems, table: str, fields: dict[str, Any]) -> None:
+def _check_hysteresis(problems: Problems, table: str, fields: dict[str, Any]) -> None:
     """A self-acting contact opens above where it closes."""
     unit = "bar" if "opens_at_bar" in fields else "C"
     opens, closes = fields[f"opens_at_{unit}"], fields[f"closes_at_{unit}"]
@@ -65,11 +93,11 @@ def check_hysteresis(problems: Problems, table: str, fields: dict[str, Any]) -> 
         )
 
 
-def check_place(
+def _check_place(
     problems: Problems, table: str, fields: dict[str, Any], kinds: Mapping[str, str]
 ) -> None:
-    """A thermal fuse sits on an element of the file (`kinds`: part kind by name), and is warmer
-    there than the vessel by a stated rise; it holds below where it opens."""
+    """A thermal fuse sits on an element of the file, and is warmer there than the vessel by a
+    stated rise; it holds below where it opens."""
     opens, holds = fields["opens_at_C"], fields.get("holds_C")
     if holds is not None and holds >= opens:
         problems.add(
@@ -80,14 +108,14 @@ def check_place(
             "it must bear for long less than it opens at: swap the two, or correct one",
         )
     on, rise = fields.get("placed_on"), fields.get("rise_K_per_W")
-    elements = [name for name, kind in kinds.items() if kind == "element"]
+    elements = [name for name, kind in kinds.items() if kind == Element.kind]
     # elements that could not be read have problems of their own
     if on is not None and on not in elements and (elements or not problems):
         meant = near(on, elements)
         problems.add(
             table,
             "placed_on",
-            f"{shown(on)}, a {kinds[on].replace('_', ' ')}" if on in kinds else shown(on),
+            f"{shown(on)}, a {PART_TYPES[kinds[on]].words}" if on in kinds else shown(on),
             f"an element's name ({', '.join(elements) or 'there are none'})",
             f'did you mean "{meant}"?'
             if meant
@@ -106,8 +134,7 @@ def check_place(
 
 
 def check_size(problems: Problems, tables: Mapping[str, Sequence[Mapping[str, Any]]]) -> bool:
-    """Whether there are not more parts, contacts and diodes than one appliance has, so that it is
-    worth looking at each of them."""
+    """Whether there are few enough parts, contacts and diodes to look at each of them."""
     contacts = [item.get("contacts") for item in tables.get("switch", ())]
     paths = sum(len(items) for kind, items in tables.items() if kind != "switch")
     paths += sum(len(each) if isinstance(each, list) else 1 for each in contacts)
@@ -134,13 +161,13 @@ def check_names(problems: Problems, parts: tuple[Part, ...]) -> None:
                 "a different name for each part",
                 "rename all but one of them",
             )
-    report_alike(problems, "all parts:", "name", [part.name for part in parts])
+    _report_alike(problems, "all parts:", "name", [part.name for part in parts])
     nodes = [node for part in parts for rung in part.rungs for node in rung]
-    report_alike(problems, "all parts:", "between", nodes)
+    _report_alike(problems, "all parts:", "between", nodes)
 
 
-def report_alike(problems: Problems, table: str, key: str, names: Iterable[str]) -> None:
-    """Note each of `names` that looks like an earlier one of them."""
+def _report_alike(problems: Problems, table: str, key: str, names: Iterable[str]) -> None:
+    """Report each of `names` that looks like an earlier one."""
     for name, other in alike(names).items():
         problems.add(
             table,

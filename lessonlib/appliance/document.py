@@ -1,7 +1,7 @@
-"""A text as TOML, in the parser's hands only where that costs little.
+"""Reads a text as TOML, and refuses beforehand what would cost the parser too much.
 
-What a key of many parts costs grows with the square of their number: a hundred thousand of them
-fill the memory.
+The cost of a key grows with the square of the number of its parts: a hundred thousand of them fill
+the memory.
 """
 
 from __future__ import annotations
@@ -31,8 +31,8 @@ _TOKEN = re.compile(
 
 
 def parsed(text: str) -> dict[str, Any]:
-    """What `text` says. Raises `MisreadError` where it is no TOML, or has a key of more
-    than `DEEPEST` parts."""
+    """What `text` says. Raises `MisreadError` for invalid TOML, and for a key of more than
+    `DEEPEST` parts."""
     # a key is on one line; most files have no line with as many dots, and none is searched
     if max(line.count(".") for line in text.split("\n")) >= DEEPEST:
         deep = _first(text, "deep")

@@ -46,7 +46,7 @@ def single_faults(appliance: Appliance) -> tuple[Fault, ...]:
 def find_fault(appliance: Appliance, fault: Fault | str | None) -> Fault | None:
     """`fault` checked against the appliance; words such as "E1 open" are read.
 
-    Raises `FaultError` for an unknown part, kind or contact, and for what is no fault at all.
+    Raises `FaultError` for an unknown part, kind or contact, and anything that is not a fault.
     """
     if fault is None:
         return None
@@ -64,7 +64,7 @@ def find_fault(appliance: Appliance, fault: Fault | str | None) -> Fault | None:
     if fault.kind not in kinds_for(part):
         raise FaultError(
             f"{part.name} cannot be {shown(fault.kind)}. "
-            f"This {part.kind.replace('_', ' ')} can be: {', '.join(kinds_for(part))}."
+            f"This {part.words} can be: {', '.join(kinds_for(part))}."
         )
     if type(fault.contact) is not int or not 1 <= fault.contact <= len(part.rungs):
         raise FaultError(

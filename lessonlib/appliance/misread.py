@@ -1,4 +1,4 @@
-"""What to say of a text that is no valid TOML, to somebody who has never heard of TOML."""
+"""What to say about invalid TOML to a person who has never heard of TOML."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ _STEPS = (
 
 
 def misread(text: str, error: ValueError) -> tuple[str, str]:
-    """What was found, with the line that it is about, and the next step."""
+    """What was found and in which line, and the next step."""
     lines = text.splitlines() or [""]
     place = _LINE.search(str(error))
     if place is not None:

@@ -1,7 +1,6 @@
-"""Names of points, parts and positions: what nobody can tell apart by looking is refused.
+"""Names of points, parts and positions: those that look alike are refused.
 
-A point named "N " or, in Greek, "Ν" would be another point than the neutral, and be told of as if
-it were that one.
+A point named "N " or, in Greek, "Ν" would be a point of its own, and read like the neutral.
 """
 
 from __future__ import annotations
@@ -38,8 +37,7 @@ _UNSEEN = {
 
 
 def oddity(name: object) -> str:
-    """What is wrong with `name` as it is written, to follow it in a sentence; nothing where it is
-    sound."""
+    """What is wrong with the spelling of `name`, to follow it in a sentence; or nothing."""
     if not isinstance(name, str):
         return ", not a text in quotes"
     if not name.strip():
@@ -57,7 +55,7 @@ def oddity(name: object) -> str:
 
 
 def letters(name: str) -> str:
-    """In brackets, what the first letter from another alphabet is called; nothing without one."""
+    """The Unicode name of the first letter that is not ASCII, in brackets; empty without one."""
     for character in name:
         if not character.isascii():
             return f" ({unicodedata.name(character, f'U+{ord(character):04X}').capitalize()})"
@@ -78,13 +76,13 @@ _SUPPLY = {_looks(terminal)[1]: terminal for terminal in TERMINALS}
 
 
 def supply_look(node: str) -> str:
-    """The terminal of the supply that `node` looks like without being it, or nothing."""
+    """The supply terminal that `node` looks like but is not; empty if none."""
     terminal = "" if len(node) > MAX_NAME else _SUPPLY.get(_looks(node)[1], "")
     return "" if node == terminal else terminal
 
 
 def alike(names: Iterable[str]) -> dict[str, str]:
-    """Names that look like an earlier one without being it, with that one."""
+    """Names that look like an earlier, different one: each with that one."""
     seen: dict[str, str] = {}
     found: dict[str, str] = {}
     for name in dict.fromkeys(names):

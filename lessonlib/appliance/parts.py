@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import ClassVar
+from typing import ClassVar, TypeVar
 
 from lessonlib.errors import SettingError, shown
 
@@ -25,10 +25,11 @@ class Contact:
 
 @dataclass(frozen=True)
 class Part:
-    """What every part has. `kind` is its table name in the file."""
+    """What every part has. `kind` is its table name in the file, `words` what people call it."""
 
     name: str
     kind: ClassVar[str] = ""
+    words: ClassVar[str] = ""
 
     @property
     def rungs(self) -> tuple[tuple[str, str], ...]:
@@ -64,9 +65,15 @@ class TwoTerminal(Part):
 class Resistive(TwoTerminal):
     """A part that obeys Ohm's law. Marked power and voltage, or the resistance alone."""
 
+    marking: ClassVar[tuple[str, str]] = ("power_W", "voltage_V")
     power_W: float | None = None
     voltage_V: float | None = None
     resistance_ohm: float = 0.0
+
+    @staticmethod
+    def marked_ohm(power_W: float, voltage_V: float, /) -> float:
+        """The resistance, ohm, that follows from the two values of `marking`."""
+        return voltage_V * voltage_V / power_W
 
 
 @dataclass(frozen=True)
@@ -74,6 +81,7 @@ class Element(Resistive):
     """Heating element. `resistance_ohm` is the hot one; `alloy` names the wire, where known."""
 
     kind: ClassVar[str] = "element"
+    words: ClassVar[str] = "heating element"
     alloy: str | None = None
 
 
@@ -82,6 +90,7 @@ class Lamp(Resistive):
     """Indicator lamp, taken as a resistor of its marked power at its marked voltage."""
 
     kind: ClassVar[str] = "lamp"
+    words: ClassVar[str] = "lamp"
 
 
 @dataclass(frozen=True)
@@ -89,8 +98,15 @@ class Link(Resistive):
     """A conductor whose resistance matters: a cord core, a joint."""
 
     kind: ClassVar[str] = "link"
+    words: ClassVar[str] = "conductor"
+    marking: ClassVar[tuple[str, str]] = ("length_m", "area_mm2")
     length_m: float | None = None
     area_mm2: float | None = None
+
+    @staticmethod
+    def marked_ohm(length_m: float, area_mm2: float, /) -> float:
+        """The resistance of that much copper, ohm."""
+        return COPPER_OHM_MM2_PER_M * length_m / area_mm2
 
 
 @dataclass(frozen=True)
@@ -98,6 +114,7 @@ class Diode(TwoTerminal):
     """Diode from anode to cathode: no current backwards, `forward_drop_V` when it conducts."""
 
     kind: ClassVar[str] = "diode"
+    words: ClassVar[str] = "diode"
     forward_drop_V: float = 0.0
     rated_A: float | None = None
     rated_V: float | None = None
@@ -108,6 +125,7 @@ class Switch(Part):
     """Hand-operated switch with any number of positions and contacts."""
 
     kind: ClassVar[str] = "switch"
+    words: ClassVar[str] = "switch"
     positions: tuple[str, ...] = ()
     contacts: tuple[Contact, ...] = ()
     start: str = ""
@@ -144,6 +162,7 @@ class ThermalFuse(SelfActing):
     """
 
     kind: ClassVar[str] = "thermal_fuse"
+    words: ClassVar[str] = "thermal fuse"
     opens_at_C: float = 0.0
     resettable: bool = False
     placed_on: str | None = None
@@ -157,6 +176,7 @@ class PressureSwitch(SelfActing):
     """Opens on rising pressure at `opens_at_bar`, closes on falling at `closes_at_bar` (gauge)."""
 
     kind: ClassVar[str] = "pressure_switch"
+    words: ClassVar[str] = "pressure switch"
     opens_at_bar: float = 0.0
     closes_at_bar: float = 0.0
     rated_A: float | None = None
@@ -167,9 +187,22 @@ class Thermostat(SelfActing):
     """Opens on rising temperature at `opens_at_C`, closes on falling at `closes_at_C`."""
 
     kind: ClassVar[str] = "thermostat"
+    words: ClassVar[str] = "thermostat"
     opens_at_C: float = 0.0
     closes_at_C: float = 0.0
     rated_A: float | None = None
+
+
+PART_TYPES: dict[str, type[Part]] = {
+    each.kind: each
+    for each in (Element, Lamp, Switch, Diode, ThermalFuse, PressureSwitch, Thermostat, Link)
+}
+"""Every kind of part, by its table name in the file."""
+
+SELF_ACTING = tuple(each for each in PART_TYPES.values() if issubclass(each, SelfActing))
+"""The kinds whose contacts heat or pressure opens."""
+
+_P = TypeVar("_P", bound=Part)
 
 
 @dataclass(frozen=True)
@@ -227,9 +260,34 @@ class Appliance:
             "Use one of these names, spelled the same."
         )
 
-    def of_kind(self, *kinds: str) -> tuple[Part, ...]:
-        """All parts of the given kinds (table names of the file), in file order."""
-        return tuple(part for part in self.parts if part.kind in kinds)
+    def of_type(self, kind: type[_P]) -> tuple[_P, ...]:
+        """All parts of that type, in file order."""
+        return tuple(part for part in self.parts if isinstance(part, kind))
+
+    @cached_property
+    def elements(self) -> tuple[Element, ...]:
+        """The heating elements, in file order."""
+        return self.of_type(Element)
+
+    @cached_property
+    def lamps(self) -> tuple[Lamp, ...]:
+        """The indicator lamps, in file order."""
+        return self.of_type(Lamp)
+
+    @cached_property
+    def diodes(self) -> tuple[Diode, ...]:
+        """The diodes, in file order."""
+        return self.of_type(Diode)
+
+    @cached_property
+    def switches(self) -> tuple[Switch, ...]:
+        """The hand-operated switches, in file order."""
+        return self.of_type(Switch)
+
+    @cached_property
+    def self_acting(self) -> tuple[SelfActing, ...]:
+        """The parts whose contacts heat or pressure opens, in file order."""
+        return self.of_type(SelfActing)
 
     @cached_property
     def movable(self) -> tuple[Part, ...]:

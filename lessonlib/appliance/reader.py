@@ -6,30 +6,9 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any, TypeVar
 
-from lessonlib.appliance.check import (
-    check_hysteresis,
-    check_names,
-    check_nodes,
-    check_place,
-    check_positions,
-    check_resistance,
-    check_size,
-)
+from lessonlib.appliance.check import check_names, check_nodes, check_part, check_size
 from lessonlib.appliance.document import parsed
-from lessonlib.appliance.parts import (
-    Appliance,
-    Diode,
-    Element,
-    Lamp,
-    Link,
-    Part,
-    PressureSwitch,
-    Supply,
-    Switch,
-    ThermalFuse,
-    Thermostat,
-    Vessel,
-)
+from lessonlib.appliance.parts import PART_TYPES, Appliance, Part, Supply, Vessel
 from lessonlib.appliance.problems import Problems
 from lessonlib.appliance.schema import PART_KEYS, SUPPLY_KEYS, TEXT_KEYS, VESSEL_KEYS, Key
 from lessonlib.appliance.values import read_fields, unknown_keys
@@ -38,20 +17,6 @@ from lessonlib.files import read_regular
 
 MAX_BYTES = 262_144
 """Largest file read. The bundled ones are near 2 kB; a file this large is not an appliance."""
-
-_PART_TYPES: dict[str, type[Part]] = {
-    cls.kind: cls
-    for cls in (
-        Element,
-        Lamp,
-        Link,
-        Diode,
-        Switch,
-        ThermalFuse,
-        PressureSwitch,
-        Thermostat,
-    )
-}
 
 _Block = TypeVar("_Block", Supply, Vessel)
 
@@ -216,15 +181,8 @@ class _Reader:
         unknown_keys(self.problems, table, found, keys)
         fields = read_fields(self.problems, table, found, keys)
         if len(self.problems) == before:
-            if "resistance_ohm" in keys:
-                check_resistance(self.problems, table, kind, fields)
-            if kind == "switch":
-                check_positions(self.problems, table, fields)
-            if kind in ("pressure_switch", "thermostat"):
-                check_hysteresis(self.problems, table, fields)
-            if kind == "thermal_fuse":
-                check_place(self.problems, table, fields, kinds)
-        return _PART_TYPES[kind](**fields) if len(self.problems) == before else None
+            check_part(self.problems, table, PART_TYPES[kind], fields, kinds)
+        return PART_TYPES[kind](**fields) if len(self.problems) == before else None
 
 
 def _tables(found: Any) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from itertools import product
 from math import prod
 
-from lessonlib.appliance.parts import Appliance, Part
+from lessonlib.appliance.parts import Appliance, Part, Switch
 from lessonlib.errors import SettingError, shown
 
 # Most settings listed at once, times parts and contacts: some seconds of work, some megabytes of a
@@ -22,7 +22,7 @@ def complete(appliance: Appliance, setting: Setting | None = None) -> dict[str, 
     """`setting` with every movable part named, in file order.
 
     Raises `SettingError` for an unknown part, a part without positions, an unknown position, and
-    for what is no setting at all.
+    anything that is not a setting.
     """
     positions = {part.name: part.start for part in appliance.movable}
     if setting is None:
@@ -55,12 +55,12 @@ def complete(appliance: Appliance, setting: Setting | None = None) -> dict[str, 
 def settings(appliance: Appliance, parts: tuple[Part, ...] | None = None) -> list[dict[str, str]]:
     """Every setting of `parts` (the hand-operated switches when left out), others at start.
 
-    Raises `SettingError` where there are more of them than anybody reads, before any is listed.
+    Raises `SettingError`, before listing any, where there are too many to read.
     """
-    moved = appliance.of_kind("switch") if parts is None else parts
+    moved = appliance.switches if parts is None else parts
     count = prod(len(part.positions) for part in moved)
     paths = sum(len(part.rungs) for part in appliance.parts)
-    doubled = max(0, len(appliance.of_kind("diode")) - _FEW_DIODES)
+    doubled = max(0, len(appliance.diodes) - _FEW_DIODES)
     most = _MOST_AT_ONCE // (max(1, paths) << doubled)
     if count > most:
         raise SettingError(
@@ -73,3 +73,18 @@ def settings(appliance: Appliance, parts: tuple[Part, ...] | None = None) -> lis
         {**base, **{part.name: position for part, position in zip(moved, row, strict=True)}}
         for row in product(*(part.positions for part in moved))
     ]
+
+
+def switch_words(appliance: Appliance, setting: Setting) -> str:
+    """The switches' positions: "S1 on, S2 full"; nothing where there are none."""
+    return ", ".join(f"{part.name} {setting[part.name]}" for part in appliance.switches)
+
+
+def setting_words(appliance: Appliance, setting: Setting) -> str:
+    """The switches' positions, and those of other parts that are not at their start."""
+    told = [
+        f"{part.name} {setting[part.name]}"
+        for part in appliance.movable
+        if isinstance(part, Switch) or setting[part.name] != part.start
+    ]
+    return ", ".join(told)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Mapping
 from typing import Any
 
@@ -11,6 +10,7 @@ from lessonlib.appliance.parts import Contact
 from lessonlib.appliance.problems import Problems, near
 from lessonlib.appliance.schema import CONTACT_KEYS, Key
 from lessonlib.errors import shown
+from lessonlib.quantities import number
 
 MAX_TEXT = 400
 
@@ -99,7 +99,7 @@ def _odd(name: Any) -> str:
 
 
 def _misleading(problems: Problems, table: str, name: str, nodes: Any) -> bool:
-    """Reports ends that nobody can mean; says whether there are any."""
+    """Whether the ends are impossible or misleading; reports them if so."""
     ends = [node for node in nodes if isinstance(node, str)] if isinstance(nodes, list) else []
     for node in ends:
         terminal = supply_look(node)
@@ -132,8 +132,8 @@ def _contacts(problems: Problems, table: str, value: Any, key: Key) -> tuple[Con
         )
         return None
     contacts = []
-    for number, found in enumerate(value, 1):
-        place = f"{table} contact {number}"
+    for count, found in enumerate(value, 1):
+        place = f"{table} contact {count}"
         unknown_keys(problems, place, found, CONTACT_KEYS)
         fields = read_fields(problems, place, found, CONTACT_KEYS)
         if len(fields) == len(CONTACT_KEYS):
@@ -142,13 +142,8 @@ def _contacts(problems: Problems, table: str, value: Any, key: Key) -> tuple[Con
 
 
 def _as_number(value: Any, key: Key) -> float | None:
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        return None
-    try:
-        number = float(value)
-    except OverflowError:
-        return None
-    return number if math.isfinite(number) and key.low <= number <= key.high else None
+    found = number(value)
+    return found if key.low <= found <= key.high else None
 
 
 def _is_text(value: Any) -> bool:

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from lessonlib.appliance.check import check_hysteresis, check_place, check_resistance
-from lessonlib.appliance.parts import Appliance, Part, Resistive, SelfActing, ThermalFuse
+from lessonlib.appliance.check import check_part
+from lessonlib.appliance.parts import Appliance, Part, Resistive, ThermalFuse
 from lessonlib.appliance.problems import Problems, near
 from lessonlib.appliance.schema import PART_KEYS, SUPPLY_KEYS, VESSEL_KEYS, Key
 from lessonlib.appliance.values import read_fields, unknown_keys
@@ -71,23 +71,18 @@ def _changed(
     own = {name: getattr(part, name) for name in PART_KEYS[part.kind]}
     known = {name: value for name, value in own.items() if value is not None}
     if isinstance(part, Resistive):
-        first, second = ("length_m", "area_mm2") if part.kind == "link" else _MARKING
+        first, second = part.marking
         marking = {first, second}
         if marking & fields.keys():
             fields = {**{name: known[name] for name in marking & known.keys()}, **fields}
         if (marking | {"resistance_ohm"}) & fields.keys():
-            check_resistance(problems, table, part.kind, fields)
+            check_part(problems, table, type(part), fields, kinds)
             fields = {first: None, second: None, **fields}
-    elif isinstance(part, ThermalFuse):
-        if part.placed_on is None:
+    else:
+        if isinstance(part, ThermalFuse) and part.placed_on is None:
             del known["rise_K_per_W"]
-        check_place(problems, table, {**known, **fields}, kinds)
-    elif isinstance(part, SelfActing):
-        check_hysteresis(problems, table, {**known, **fields})
+        check_part(problems, table, type(part), {**known, **fields}, kinds)
     return replace(part, **fields)
-
-
-_MARKING = ("power_W", "voltage_V")
 
 
 def _new(

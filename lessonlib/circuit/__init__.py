@@ -1,12 +1,13 @@
 """What happens in one setting: potentials, currents, powers, and what is live.
 
+- `situation`  what is asked: setting, fault, plug and supply voltage as one value
 - `network`    an appliance as nodes and branches; settings and faults as arrays
 - `islands`    which nodes are joined, which are only reached, what shorts the supply
 - `linear`     node potentials and branch currents as straight lines in the supply voltage
 - `cycle`      diode states over a mains cycle, and the moments of its pieces
 - `totals`     means, squares and peaks over a cycle, checked for balance
 - `condition`  live, neutral, earthed, between, or floating; and what can give a shock
-- `live`       what can give a shock, told by place: which ends of which parts
+- `live`       where a shock is possible: which ends of which parts
 - `solution`   `solve` and `solve_all`: the results by part and node
 - `wave`       one voltage or current over a cycle: its means, meters and harmonics, exactly
 - `waveform`   `waveform`: a part's voltage, current and power at every instant of a cycle

@@ -15,7 +15,16 @@ from functools import cached_property, lru_cache
 from itertools import permutations, product
 from typing import Any, Literal, NamedTuple, get_args
 
-from lessonlib.appliance.parts import Appliance, Diode, Element, Lamp, Part, SelfActing
+from lessonlib.appliance.parts import (
+    Appliance,
+    Diode,
+    Element,
+    Lamp,
+    Part,
+    Resistive,
+    SelfActing,
+    Switch,
+)
 from lessonlib.appliance.settings import settings
 from lessonlib.circuit.solution import Solution, solve_all
 
@@ -45,7 +54,7 @@ class Opened(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Row:
+class BehaviourRow:
     """One setting of the hand-operated switches. Tuples are by element, lamp or self-acting
     contact, in file order; `ends` has the conditions of both ends for each way of the plug."""
 
@@ -73,43 +82,38 @@ class Behaviour:
     both_ways: bool
 
     @cached_property
-    def rows(self) -> tuple[Row, ...]:
+    def rows(self) -> tuple[BehaviourRow, ...]:
         """One row a setting of the hand-operated switches."""
         return _rows(self.appliance, self.both_ways)
 
     @property
-    def elements(self) -> tuple[Part, ...]:
-        return self.appliance.of_kind("element")
+    def elements(self) -> tuple[Element, ...]:
+        return self.appliance.elements
 
     @property
-    def lamps(self) -> tuple[Part, ...]:
-        return self.appliance.of_kind("lamp")
+    def lamps(self) -> tuple[Lamp, ...]:
+        return self.appliance.lamps
 
     @property
-    def switches(self) -> tuple[Part, ...]:
-        return self.appliance.of_kind("switch")
+    def switches(self) -> tuple[Switch, ...]:
+        return self.appliance.switches
 
     @property
-    def contacts(self) -> tuple[Part, ...]:
-        return self_acting(self.appliance)
+    def contacts(self) -> tuple[SelfActing, ...]:
+        return self.appliance.self_acting
 
 
-def self_acting(appliance: Appliance) -> tuple[Part, ...]:
-    """The parts whose contacts heat or pressure opens."""
-    return tuple(part for part in appliance.parts if isinstance(part, SelfActing))
-
-
-def resistance(element: Part) -> str:
+def resistance(element: Element) -> str:
     """What tells elements apart: the resistance in ohm, to five figures."""
-    return f"{getattr(element, 'resistance_ohm'):.5g}"  # noqa: B009
+    return f"{element.resistance_ohm:.5g}"
 
 
-def positions(switch: Part) -> str:
+def positions(switch: Switch) -> str:
     """What tells switches apart: their positions, whatever the order and case."""
     return "|".join(sorted(position.casefold() for position in switch.positions))
 
 
-def marks(contact: Part) -> str:
+def marks(contact: SelfActing) -> str:
     """At what a self-acting contact opens, and closes again by itself: "opens at 0.75 bar and
     closes at 0.55 bar"."""
     said = []
@@ -121,7 +125,7 @@ def marks(contact: Part) -> str:
     return " and ".join(said)
 
 
-def named(row: Row) -> list[str]:
+def named(row: BehaviourRow) -> list[str]:
     """The positions of a row, whatever the switches are called."""
     return sorted(position.casefold() for position in row.setting.values())
 
@@ -133,8 +137,8 @@ def behaviour(appliance: Appliance, like: Appliance) -> Behaviour:
     return Behaviour(_like(appliance, like), like.supply.reversible_plug)
 
 
-def _rows(appliance: Appliance, both_ways: bool) -> tuple[Row, ...]:
-    contacts = self_acting(appliance)
+def _rows(appliance: Appliance, both_ways: bool) -> tuple[BehaviourRow, ...]:
+    contacts = appliance.self_acting
     base = settings(appliance)
     opened = [{**setting, part.name: "open"} for setting in base for part in contacts]
     solved = [solve_all(appliance, [*base, *opened])]
@@ -158,7 +162,7 @@ def _like(appliance: Appliance, like: Appliance) -> Appliance:
             known = [
                 model.resistance_ohm
                 for model in like.parts
-                if isinstance(model, Element | Lamp) and model.kind == part.kind
+                if isinstance(model, Element | Lamp) and type(model) is type(part)
             ]
             near = [other for other in known if max(own / other, other / own) <= reach]
             ohms = min(near, key=lambda other: abs(other - own), default=own)
@@ -174,12 +178,12 @@ def _row(
     setting: Mapping[str, str],
     ways: Sequence[Solution],
     opened: Sequence[Solution],
-) -> Row:
+) -> BehaviourRow:
     first = ways[0]
-    elements, lamps = appliance.of_kind("element"), appliance.of_kind("lamp")
-    switches = [part.name for part in appliance.of_kind("switch")]
+    elements, lamps = appliance.elements, appliance.lamps
+    switches = [part.name for part in appliance.switches]
     inside = [node for node in appliance.nodes if node not in ("L", "N", "PE")]
-    return Row(
+    return BehaviourRow(
         setting={name: setting[name] for name in switches},
         short="" if first.short is None else str(first.short),
         heat_W=sum(
@@ -190,7 +194,7 @@ def _row(
         live=tuple(any(way.node[node].can_shock for node in inside) for way in ways),
         lit=tuple(_of_full_power(first, part) > GLOWS for part in lamps),
         contact_ends=tuple(
-            tuple(_ends(way, part) for way in ways) for part in self_acting(appliance)
+            tuple(_ends(way, part) for way in ways) for part in appliance.self_acting
         ),
         opened=tuple(
             Opened(
@@ -203,16 +207,16 @@ def _row(
     )
 
 
-def _share(solution: Solution, part: Part) -> int:
+def _share(solution: Solution, part: Resistive) -> int:
     """Thousandths of the power that the part has on the full supply, as a whole number."""
     share = _of_full_power(solution, part)
     # the small shift keeps halves of a thousandth, such as 0.0625, away from the edge
     return 0 if share < NO_HEAT else round(share * 1000 + 0.013)
 
 
-def _of_full_power(solution: Solution, part: Part) -> float:
+def _of_full_power(solution: Solution, part: Resistive) -> float:
     power_W = solution.part[part.name].power_W or 0.0
-    return power_W * float(getattr(part, "resistance_ohm")) / solution.supply_voltage_V**2  # noqa: B009
+    return power_W * part.resistance_ohm / solution.supply_voltage_V**2
 
 
 def _ends(solution: Solution, part: Part) -> Ends:
@@ -257,7 +261,7 @@ def _classes(known: Behaviour, must: tuple[Aspect, ...]) -> Classes:
 
 
 def _arrangements(
-    classes: Classes, switches: Sequence[Part]
+    classes: Classes, switches: Sequence[Switch]
 ) -> Iterator[tuple[dict[str, tuple[int, ...]], tuple[str, ...]]]:
     """Every order of the columns, by kind, and of the switches, in which like stays with like."""
     groups: dict[tuple[str, str], list[Any]] = {}
@@ -284,7 +288,10 @@ def _arrangements(
 
 
 def _arranged(
-    row: Row, order: Mapping[str, tuple[int, ...]], must: tuple[Aspect, ...], names: Sequence[str]
+    row: BehaviourRow,
+    order: Mapping[str, tuple[int, ...]],
+    must: tuple[Aspect, ...],
+    names: Sequence[str],
 ) -> tuple[Any, ...]:
     """The row with its columns in that order, as far as `must` goes: something to compare."""
     said: list[Any] = [tuple(row.setting[name].casefold() for name in names), bool(row.short)]

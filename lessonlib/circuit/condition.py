@@ -10,6 +10,7 @@ import numpy as np
 from lessonlib.appliance.parts import Link
 from lessonlib.circuit.islands import reach
 from lessonlib.circuit.network import Cases, Flags, Indexes, Labels, Network
+from lessonlib.circuit.situation import Situation
 from lessonlib.circuit.totals import Totals
 
 Condition = Literal["live", "neutral", "earthed", "between", "floating"]
@@ -25,9 +26,10 @@ protective conductor in VDE 0701-0702:2008 cl. 5.3, as quoted in a tester's manu
 
 
 def conditions(
-    network: Network, cases: Cases, totals: Totals, short: Flags, hot: int, supply_V: float
+    network: Network, cases: Cases, totals: Totals, short: Flags, at: Situation
 ) -> tuple[Indexes, Flags]:
-    """Index into CONDITIONS for every case and node, and whether the node can give a shock.
+    """Index into CONDITIONS for every case and node, and whether the node can give a shock; plug
+    and supply are those of `at`.
 
     - live      bonded to the line; or connected to it alone, so that no current flows; or at the
                 line's potential all the time
@@ -47,10 +49,10 @@ def conditions(
     connects = cases.join | cases.diode | (cases.conductance_S > 0)
     reached = reach(network, connects).T
     bonded = _bonded(network, cases).T
-    line, neutral_bit, earth_bit = 1 << hot, 1 << (1 - hot), 1 << 2
+    line, neutral_bit, earth_bit = 1 << at.hot, 1 << (1 - at.hot), 1 << 2
     from_line = reached & line > 0
     from_neutral = reached & neutral_bit > 0
-    near = ~_above(totals, min(SHOCK_V, supply_V / 2))
+    near = ~_above(totals, min(SHOCK_V, at.supply_voltage_V / 2))
 
     live, neutral, earthed, between, floating = range(len(CONDITIONS))
     shorted = short[:, None]
@@ -78,13 +80,13 @@ def _above(totals: Totals, limit_V: float) -> Flags:
 def _bonded(network: Network, cases: Cases) -> Labels:
     """The supply terminals (bit mask as in `reach`) that each node and case is bonded to."""
     parts = [network.appliance.parts[branch.part] for branch in network.branches]
-    links = [index for index, part in enumerate(parts) if isinstance(part, Link)]
+    links = {i: part.resistance_ohm for i, part in enumerate(parts) if isinstance(part, Link)}
     if not links:
         return reach(network, cases.join)
     step_ohm = np.where(cases.join, 0.0, np.inf)
-    for index in links:
+    for index, link_ohm in links.items():
         linked = cases.conductance_S[:, index] > 0
-        step_ohm[linked, index] = getattr(parts[index], "resistance_ohm")  # noqa: B009
+        step_ohm[linked, index] = link_ohm
     branches = [
         (network.first[index], network.second[index], step_ohm[:, index])
         for index in np.flatnonzero(np.isfinite(step_ohm).any(axis=0))

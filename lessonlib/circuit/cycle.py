@@ -35,7 +35,7 @@ _MOST_DIODES_TRIED = 16
 
 
 @dataclass(frozen=True, eq=False)
-class Piece:
+class CyclePiece:
     """Cases `rows` while v is between low_V and high_V (both arrays over `rows`)."""
 
     rows: Indexes
@@ -44,13 +44,13 @@ class Piece:
     lines: Lines
 
 
-def pieces(network: Network, cases: Cases, hot: int, peak_V: float) -> Iterator[Piece]:
+def pieces(network: Network, cases: Cases, hot: int, peak_V: float) -> Iterator[CyclePiece]:
     """Every piece of every case, from the positive peak down to the negative one."""
     rows = np.arange(len(cases))
     conducting = np.zeros(cases.join.shape, dtype=bool)
     high = np.full(len(rows), peak_V)
     if not (network.diodes and cases.diode.any()):
-        yield Piece(rows, -high, high, lines(network, cases, conducting, hot))
+        yield CyclePiece(rows, -high, high, lines(network, cases, conducting, hot))
         return
     v = high
     most = 4 * len(network.diodes) ** 2 + 16
@@ -59,7 +59,7 @@ def pieces(network: Network, cases: Cases, hot: int, peak_V: float) -> Iterator[
         end, ending = _lower_end(network, cases, found, peak_V)
         low = np.minimum(end, v)
         low = np.where(low <= -peak_V * (1 - _ROUNDING), -peak_V, low)
-        yield Piece(rows, low, high, found)
+        yield CyclePiece(rows, low, high, found)
         going_on = low > -peak_V
         if not going_on.any():
             return
@@ -176,8 +176,8 @@ _SERIES = (
 
 @dataclass(frozen=True, eq=False)
 class Moments:
-    """For each case of a piece its share of the cycle, and its share of the mean of v - about_V
-    and of (v - about_V)^2.
+    """For each piece its share of the cycle, and its share of the mean of v - about_V and of
+    (v - about_V)^2.
 
     Lines with an offset are taken about the middle of the piece. About zero, a diode that conducts
     for a moment only, near the peak, would leave a small difference of large terms.
@@ -189,7 +189,7 @@ class Moments:
     v2: Floats
 
     def mean(self, line: Floats) -> Floats:
-        """Contribution of lines (cases, ..., 1 or 2) to their means over a cycle."""
+        """Contribution of lines (pieces, ..., 1 or 2) to their means over a cycle."""
         if line.shape[-1] == 1:
             return _weighted(line[..., 0], self.v)
         return _weighted(line[..., 0], self.v, self._level(line), self.share)
@@ -217,11 +217,12 @@ def _weighted(*pairs: Floats) -> Floats:
     return total
 
 
-def moments(piece: Piece, peak_V: float) -> Moments:
-    """Closed-form integrals of v = peak sin(angle) over the angles at which low <= v <= high."""
-    first, last = _angle(piece.low_V, peak_V), _angle(piece.high_V, peak_V)
+def moments(low_V: Floats, high_V: Floats, peak_V: float, offsets: bool) -> Moments:
+    """Closed-form integrals of v = peak sin(angle) over the angles at which low <= v <= high, for
+    lines with or without `offsets`."""
+    first, last = angle(low_V, peak_V), angle(high_V, peak_V)
     half = (last - first) / 2
-    if piece.lines.voltage.shape[-1] == 1:
+    if not offsets:
         return Moments(
             about_V=np.zeros_like(half),
             share=2 * half / np.pi,
@@ -233,13 +234,13 @@ def moments(piece: Piece, peak_V: float) -> Moments:
     middle = (first + last) / 2
     arch, arch2, sine2 = (_SERIES @ half ** (2 * _K[:, None])) * half
     return Moments(
-        about_V=(piece.low_V + piece.high_V) / 2,
+        about_V=(low_V + high_V) / 2,
         share=2 * half / np.pi,
         v=peak_V / np.pi * np.sin(middle) * arch,
         v2=peak_V**2 / np.pi * (np.sin(middle) ** 2 * arch2 + np.cos(middle) ** 2 * sine2),
     )
 
 
-def _angle(v: Floats, peak_V: float) -> Floats:
+def angle(v: Floats, peak_V: float) -> Floats:
     """arcsin(v / peak), with all its digits next to the peaks too."""
     return np.asarray(np.arctan2(v, np.sqrt(np.maximum((peak_V - v) * (peak_V + v), 0.0))))

@@ -1,36 +1,30 @@
-"""What sets a circuit apart from the one asked for, in words, the plainest difference first."""
+"""How a circuit differs from the one asked for, in words, the plainest difference first."""
 
 from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
 
-from lessonlib.appliance.parts import Part
+from lessonlib.appliance.parts import SELF_ACTING, Element, Lamp, Part, SelfActing, Switch
 from lessonlib.circuit.behaviour import (
     Aspect,
     Behaviour,
-    Opened,
-    Row,
+    BehaviourRow,
     marks,
     named,
     positions,
     resistance,
 )
 from lessonlib.quantities import format_quantity
-from lessonlib.words import listed
+from lessonlib.words import listed, plural
 
-_SELF_ACTING = {
-    "thermal_fuse": ("thermal fuse", "thermal fuses"),
-    "pressure_switch": ("pressure switch", "pressure switches"),
-    "thermostat": ("thermostat", "thermostats"),
-}
 _NOT_SO = "In the circuit asked for it is not like that."
 
 
 def differences(theirs: Behaviour, ours: Behaviour, must: tuple[Aspect, ...]) -> list[str]:
-    """Sentences on what `theirs` does and `ours` does not, or the other way round; at least one.
+    """Sentences on what only one of the two does; at least one.
 
-    What comes of a difference in parts or powers is not told as well.
+    Where parts or powers differ, the differences that follow from them are left out.
     """
     found = list(_of_parts(theirs, ours, must)) or list(_of_powers(theirs, ours))
     if not found:
@@ -57,20 +51,19 @@ def _of_parts(theirs: Behaviour, ours: Behaviour, must: tuple[Aspect, ...]) -> I
     volts, wanted = theirs.appliance.supply.voltage_V, ours.appliance.supply.voltage_V
     if f"{volts:.4g}" != f"{wanted:.4g}":
         yield f"Your supply has {volts:g} V. Is that the voltage given?"
-    counted = [("element", "elements", theirs.elements, ours.elements)]
+    counted: list[type[Part]] = [Element]
     if "lamps" in must:
-        counted.append(("lamp", "lamps", theirs.lamps, ours.lamps))
+        counted.append(Lamp)
     if "protection" in must or "marks" in must:
-        for kind, (one, many) in _SELF_ACTING.items():
-            counted.append(
-                (one, many, theirs.appliance.of_kind(kind), ours.appliance.of_kind(kind))
-            )
+        counted += SELF_ACTING
     if "positions" in must:
-        counted.append(("switch", "switches", theirs.switches, ours.switches))
-    for one, many, given, asked in counted:
-        if len(given) != len(asked):
-            count = f"{len(given) or 'no'} {one if len(given) < 2 else many}"
-            yield f"Yours has {count}. Count the {many} asked for."
+        counted.append(Switch)
+    for kind in counted:
+        given, asked = (len(each.appliance.of_type(kind)) for each in (theirs, ours))
+        if given != asked:
+            one = "element" if kind is Element else kind.words
+            count = f"{given or 'no'} {plural(one) if given > 1 else one}"
+            yield f"Yours has {count}. Count the {plural(one)} asked for."
     if len(theirs.elements) == len(ours.elements):
         left = Counter(map(resistance, ours.elements))
         left.subtract(map(resistance, theirs.elements))
@@ -83,10 +76,10 @@ def _of_parts(theirs: Behaviour, ours: Behaviour, must: tuple[Aspect, ...]) -> I
                 )
                 break
     if "marks" in must and len(theirs.contacts) == len(ours.contacts):
-        wanted_marks = [(part.kind, marks(part)) for part in ours.contacts]
-        for part in theirs.contacts:
-            if (part.kind, marks(part)) not in wanted_marks:
-                yield f"Your {part.name} {marks(part)}. Compare that with what is asked for."
+        wanted_marks = [(type(contact), marks(contact)) for contact in ours.contacts]
+        for contact in theirs.contacts:
+            if (type(contact), marks(contact)) not in wanted_marks:
+                yield f"Your {contact.name} {marks(contact)}. Compare that with what is asked for."
     if "positions" in must:
         known = [positions(switch) for switch in ours.switches]
         for switch in theirs.switches:
@@ -141,7 +134,9 @@ def _of_ends(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
         return
 
 
-def _with_ends(row: Row, known: Behaviour) -> list[tuple[str, int, tuple[tuple[str, str], ...]]]:
+def _with_ends(
+    row: BehaviourRow, known: Behaviour
+) -> list[tuple[str, int, tuple[tuple[str, str], ...]]]:
     return list(zip(map(resistance, known.elements), row.shares, row.ends, strict=True))
 
 
@@ -175,65 +170,59 @@ def _of_lamps(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
 
 def _of_protection(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
     """On what still works with one contact open, and on where that contact sits."""
-    for number, part in enumerate(theirs.contacts):
-        mates = [n for n, other in enumerate(ours.contacts) if other.kind == part.kind]
-        for row in theirs.rows:
-            alike = [(other, mate) for other in _alike(row, theirs, ours) for mate in mates]
-            left = row.opened[number]
-            heat = _heat(left.shares, theirs)
-            same_heat = [
-                other.opened[mate]
-                for other, mate in alike
-                if _heat(other.opened[mate].shares, ours) == heat
-            ]
-            opened = _with(row, part.name)
-            if alike and not same_heat:
-                heating = [
-                    e.name for e, share in zip(theirs.elements, left.shares, strict=True) if share
-                ]
-                verb = "heat" if len(heating) > 1 else "heats"
-                what = f"{listed(heating)} still {verb}" if heating else "nothing heats any more"
-                yield f"{opened}, {what} in yours. {_NOT_SO}"
-                return
-            ends = row.contact_ends[number]
-            asked = [other.contact_ends[mate] for other, mate in alike]
-            if asked and ends not in asked:
-                way = 0 if ends[0] not in [other[0] for other in asked] else 1
-                plug = " and the plug reversed" if way else ""
-                yield (
-                    f"{_with(row)}{plug}, {_ends(part.name, ends[way])} in yours. Between which "
-                    "parts does it sit in the circuit asked for?"
-                )
-                return
+    for part, number, row, asked in _openings(theirs, ours):
+        shares = row.opened[number].shares
+        left = [_heat(other.opened[mate].shares, ours) for other, mate in asked]
+        if asked and _heat(shares, theirs) not in left:
+            pairs = zip(theirs.elements, shares, strict=True)
+            heating = [element.name for element, share in pairs if share]
+            verb = "heat" if len(heating) > 1 else "heats"
+            what = f"{listed(heating)} still {verb}" if heating else "nothing heats any more"
+            yield f"{_with(row, part.name)}, {what} in yours. {_NOT_SO}"
+            return
+        ends = row.contact_ends[number]
+        places = [other.contact_ends[mate] for other, mate in asked]
+        if asked and ends not in places:
+            way = 0 if ends[0] not in [place[0] for place in places] else 1
+            plug = " and the plug reversed" if way else ""
+            yield (
+                f"{_with(row)}{plug}, {_ends(part.name, ends[way])} in yours. Between which "
+                "parts does it sit in the circuit asked for?"
+            )
+            return
 
 
 def _of_guarded_lamps(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
     """On the lamps that glow with one contact open."""
-    for number, part in enumerate(theirs.contacts):
-        for row in theirs.rows:
-            lit = row.opened[number].lit
-            asked = [sum(left.lit) for left in _left_by(part, row, theirs, ours)]
-            if asked and sum(lit) not in asked:
-                yield f"{_with(row, part.name)}, {_glow(theirs.lamps, lit)} in yours. {_NOT_SO}"
-                return
+    for part, number, row, asked in _openings(theirs, ours):
+        lit = row.opened[number].lit
+        if asked and sum(lit) not in [sum(other.opened[mate].lit) for other, mate in asked]:
+            yield f"{_with(row, part.name)}, {_glow(theirs.lamps, lit)} in yours. {_NOT_SO}"
+            return
 
 
 def _of_guarded_ends(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
     """On the ends of elements with one contact open: a lamp across it keeps them joined."""
+    for part, number, row, asked in _openings(theirs, ours):
+        wanted = {end for other, mate in asked for end in other.opened[mate].ends}
+        for element, end in zip(theirs.elements, row.opened[number].ends, strict=True):
+            if asked and end not in wanted:
+                where = _with(row, part.name)
+                yield f"{where}, {_ends(element.name, end)} in yours. {_NOT_SO}"
+                return
+
+
+Opening = tuple[SelfActing, int, BehaviourRow, list[tuple[BehaviourRow, int]]]
+
+
+def _openings(theirs: Behaviour, ours: Behaviour) -> Iterator[Opening]:
+    """Every self-acting contact of `theirs`, by number, in every row; and the rows of `ours` that
+    heat the same, with the numbers of the contacts of that kind there."""
     for number, part in enumerate(theirs.contacts):
+        mates = [n for n, other in enumerate(ours.contacts) if type(other) is type(part)]
         for row in theirs.rows:
-            asked = {end for left in _left_by(part, row, theirs, ours) for end in left.ends}
-            for element, end in zip(theirs.elements, row.opened[number].ends, strict=True):
-                if asked and end not in asked:
-                    where = _with(row, part.name)
-                    yield f"{where}, {_ends(element.name, end)} in yours. {_NOT_SO}"
-                    return
-
-
-def _left_by(part: Part, row: Row, theirs: Behaviour, ours: Behaviour) -> list[Opened]:
-    """What contacts of that kind leave in the circuit asked for, where it heats as in `row`."""
-    mates = [n for n, other in enumerate(ours.contacts) if other.kind == part.kind]
-    return [other.opened[mate] for other in _alike(row, theirs, ours) for mate in mates]
+            alike = _alike(row, theirs, ours)
+            yield part, number, row, [(other, mate) for other in alike for mate in mates]
 
 
 def _of_positions(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
@@ -244,7 +233,7 @@ def _of_positions(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
             return
 
 
-def _alike(row: Row, theirs: Behaviour, ours: Behaviour) -> list[Row]:
+def _alike(row: BehaviourRow, theirs: Behaviour, ours: Behaviour) -> list[BehaviourRow]:
     """The rows of `ours` in which the elements give what they give in this row of `theirs`."""
     heat = _heat(row.shares, theirs)
     return [other for other in ours.rows if _heat(other.shares, ours) == heat]
@@ -255,21 +244,21 @@ def _heat(shares: tuple[int, ...], known: Behaviour) -> tuple[tuple[str, int], .
     return tuple(sorted(zip(map(resistance, known.elements), shares, strict=True)))
 
 
-def _full_power(element: Part, volts: float) -> str:
+def _full_power(element: Element, volts: float) -> str:
     return format_quantity(volts**2 / float(resistance(element)), "W")
 
 
-def _watts(row: Row) -> str:
+def _watts(row: BehaviourRow) -> str:
     return format_quantity(row.heat_W, "W")
 
 
-def _with(row: Row, opened: str = "") -> str:
+def _with(row: BehaviourRow, opened: str = "") -> str:
     where = [f"{name} at {position}" for name, position in row.setting.items()]
     where += [f"{opened} open"] if opened else []
     return f"With {listed(where)}" if where else "As it is"
 
 
-def _glow(lamps: tuple[Part, ...], lit: tuple[bool, ...]) -> str:
+def _glow(lamps: tuple[Lamp, ...], lit: tuple[bool, ...]) -> str:
     names = [lamp.name for lamp, on in zip(lamps, lit, strict=True) if on]
     if not names:
         return "no lamp glows"

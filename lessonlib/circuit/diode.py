@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from lessonlib.appliance.parts import Diode, Link
-from lessonlib.circuit.solution import Solution, solve
+from lessonlib.circuit.solution import Solution, solution_of
 from lessonlib.circuit.waveform import waveform
 from lessonlib.errors import SolverError, WaveformError, shown
 
@@ -112,13 +112,8 @@ def _with_resistor(solution: Solution, diode: str, ohm: float) -> Solution:
         Link(part.name, part.rungs[0], resistance_ohm=ohm) if part.name == diode else part
         for part in solution.appliance.parts
     )
-    return solve(
-        replace(solution.appliance, parts=parts),
-        solution.setting,
-        reversed_plug=solution.reversed_plug,
-        supply_voltage_V=solution.supply_voltage_V,
-        fault=solution.fault,
-    )
+    other = replace(solution.appliance, parts=parts)
+    return solution_of(replace(solution.situation, appliance=other))
 
 
 def _check_diode(solution: Solution, name: str) -> None:

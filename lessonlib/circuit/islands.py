@@ -95,7 +95,7 @@ def reach(network: Network, links: Flags) -> Labels:
     return masks
 
 
-def shorts(network: Network, cases: Cases, peak_V: float, hot: int) -> Flags:
+def shorts(network: Network, cases: Cases, hot: int, peak_V: float) -> Flags:
     """Cases in which joins, or joins and diodes, connect the supply's line to another terminal."""
     labels = joined(network, cases.join)
     terminals = network.terminals
@@ -141,7 +141,7 @@ class Short:
         return " – ".join(steps)
 
 
-def short_path(network: Network, cases: Cases, case: int, peak_V: float, hot: int) -> Short:
+def short_path(network: Network, cases: Cases, case: int, hot: int, peak_V: float) -> Short:
     """The shorting path with the fewest parts in one case that `shorts` has flagged."""
     ways: list[list[_Step]] = [[], []]
     for index in range(len(network.branches)):

@@ -1,4 +1,4 @@
-"""What can give a shock, told by place: which ends of which parts."""
+"""Where a shock is possible: which ends of which parts."""
 
 from __future__ import annotations
 
@@ -51,6 +51,6 @@ def live_words(appliance: Appliance, live: Sequence[LiveTerminal]) -> str:
             places.setdefault(place, []).append(part.name)
             whole = whole if place or len(ends) == 2 else "all ends"
     words = "; ".join(f"{listed(names)} at {place or whole}" for place, names in places.items())
-    if not nodes.keys() <= {part.name for part in appliance.of_kind("switch")}:
+    if not nodes.keys() <= {part.name for part in appliance.switches}:
         return words
     return f"only the {'switch' if len(nodes) == 1 else 'switches'}, {words}"

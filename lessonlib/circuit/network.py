@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import TERMINALS, Appliance, Diode, Resistive
+from lessonlib.appliance.settings import Setting
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -122,9 +123,16 @@ def network_of(appliance: Appliance) -> Network:
 
 
 def cases_of(
-    network: Network, positions: Indexes, faults: Sequence[Fault | None] = (None,)
+    network: Network, settings: Sequence[Setting], faults: Sequence[Fault | None] = (None,)
 ) -> Cases:
-    """Every row of `positions` (settings, movable parts) with every fault, settings outermost."""
+    """Every setting (all movable parts named, in file order) with every fault, settings
+    outermost."""
+    tables = [{p: i for i, p in enumerate(part.positions)} for part in network.appliance.movable]
+    numbers = [
+        [table[position] for table, position in zip(tables, row.values(), strict=True)]
+        for row in settings
+    ]
+    positions = np.array(numbers, dtype=np.intp).reshape(len(settings), len(tables))
     count = len(network.branches)
     contact_closed = np.zeros((len(positions), count), dtype=bool)
     for branch, movable, table in network.closed:

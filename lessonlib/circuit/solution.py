@@ -9,11 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import suppress
 from dataclasses import dataclass
 from functools import cached_property
-from numbers import Real
-from typing import overload
+from typing import Any, overload
 
 import numpy as np
 
@@ -25,14 +23,19 @@ from lessonlib.circuit.condition import CONDITIONS, Condition, conditions
 from lessonlib.circuit.islands import Short, short_path, shorts
 from lessonlib.circuit.live import LiveTerminal, live_terminals
 from lessonlib.circuit.network import Cases, Flags, Floats, Indexes, Network, cases_of, network_of
+from lessonlib.circuit.situation import Situation, situation
 from lessonlib.circuit.totals import Totals, totals_of
-from lessonlib.errors import FaultError, SettingError, SupplyError, shown
+from lessonlib.errors import FaultError, SettingError, shown
 
 
 @dataclass(frozen=True)
-class Reading:
-    """One path through a part. None where a value is not defined: beside a floating node, or in a
-    short circuit. `mean` and the sign of it count from the first node to the second."""
+class PathReading:
+    """One path through a part: mean power turned into heat, W; voltage across it and current
+    through it as r.m.s., mean (the d.c. part), and largest instantaneous value either way.
+
+    None where a value is not defined: beside a floating node, or in a short circuit. Means count
+    from the first node of `between` to the second.
+    """
 
     between: tuple[str, str]
     power_W: float | None
@@ -44,53 +47,21 @@ class Reading:
     current_peak_A: float | None
 
 
+_VALUES = [name for name in PathReading.__dataclass_fields__ if name != "between"]
+
+
 @dataclass(frozen=True)
-class PartReading:
-    """A part's values. Of a switch, `contacts` has one reading a contact, and the part's own
-    values are those of the contact that carries the most current."""
+class PartReading(PathReading):
+    """A part's values: of a switch with several contacts those of the one that carries the most
+    current."""
 
     name: str
-    kind: str
-    contacts: tuple[Reading, ...]
+    paths: tuple[PathReading, ...] = ()
 
     @property
-    def _main(self) -> Reading:
-        return max(self.contacts, key=lambda reading: reading.current_A or 0.0)
-
-    @property
-    def power_W(self) -> float | None:
-        """Mean power turned into heat, W."""
-        return self._main.power_W
-
-    @property
-    def voltage_V(self) -> float | None:
-        """r.m.s. voltage across it, V."""
-        return self._main.voltage_V
-
-    @property
-    def voltage_mean_V(self) -> float | None:
-        """Mean voltage over a cycle (its d.c. part), V."""
-        return self._main.voltage_mean_V
-
-    @property
-    def voltage_peak_V(self) -> float | None:
-        """Largest instantaneous voltage either way, V."""
-        return self._main.voltage_peak_V
-
-    @property
-    def current_A(self) -> float | None:
-        """r.m.s. current through it, A."""
-        return self._main.current_A
-
-    @property
-    def current_mean_A(self) -> float | None:
-        """Mean current over a cycle (its d.c. part), A."""
-        return self._main.current_mean_A
-
-    @property
-    def current_peak_A(self) -> float | None:
-        """Largest instantaneous current either way, A."""
-        return self._main.current_peak_A
+    def contacts(self) -> tuple[PathReading, ...]:
+        """One reading a contact; of a part with one path its own."""
+        return self.paths or (self,)
 
 
 @dataclass(frozen=True)
@@ -107,21 +78,43 @@ class NodeReading:
 
 @dataclass(frozen=True)
 class Solution:
-    """One case. `power_W` and `current_A` (from the supply's line) are None in a short circuit.
+    """What happens in one situation. `power_W` and `current_A` (from the supply's line) are None in
+    a short circuit.
 
     `batch` is what it was solved in, as case number `case`.
     """
 
-    appliance: Appliance
-    setting: Mapping[str, str]
-    fault: Fault | None
-    reversed_plug: bool
-    supply_voltage_V: float
+    situation: Situation
     power_W: float | None
     current_A: float | None
     short: Short | None
     batch: Solutions
     case: int
+
+    @property
+    def appliance(self) -> Appliance:
+        """The appliance that was solved."""
+        return self.situation.appliance
+
+    @property
+    def setting(self) -> Mapping[str, str]:
+        """Position of every movable part."""
+        return self.situation.setting
+
+    @property
+    def fault(self) -> Fault | None:
+        """What has gone wrong, or None."""
+        return self.situation.fault
+
+    @property
+    def reversed_plug(self) -> bool:
+        """Whether N carries the line."""
+        return self.situation.reversed_plug
+
+    @property
+    def supply_voltage_V(self) -> float:
+        """r.m.s. voltage of the supply, V."""
+        return self.situation.supply_voltage_V
 
     @cached_property
     def part(self) -> dict[str, PartReading]:
@@ -152,12 +145,11 @@ class Solution:
 class Solutions(Sequence[Solution]):
     """Every case of one `solve_all` call; index = setting number * len(faults) + fault number."""
 
+    base: Situation  # plug and supply of every case
     network: Network
     cases: Cases
     settings: tuple[Mapping[str, str], ...]
     faults: tuple[Fault | None, ...]
-    reversed_plug: bool
-    supply_voltage_V: float
     short: Flags
     power_W: Floats
     current_A: Floats
@@ -167,8 +159,7 @@ class Solutions(Sequence[Solution]):
     def _conditions(self) -> tuple[Indexes, Flags]:
         """Index into CONDITIONS for every case and node, and whether it can give a shock; found
         when first asked for."""
-        hot, supply_V = int(self.reversed_plug), self.supply_voltage_V
-        return conditions(self.network, self.cases, self._totals, self.short, hot, supply_V)
+        return conditions(self.network, self.cases, self._totals, self.short, self.base)
 
     def __len__(self) -> int:
         return len(self.short)
@@ -182,59 +173,47 @@ class Solutions(Sequence[Solution]):
             return [self[case] for case in range(*index.indices(len(self)))]
         case = range(len(self))[index]
         setting, fault = divmod(case, len(self.faults))
-        short = bool(self.short[case])
-        return Solution(
-            appliance=self.network.appliance,
-            setting=self.settings[setting],
-            fault=self.faults[fault],
-            reversed_plug=self.reversed_plug,
-            supply_voltage_V=self.supply_voltage_V,
-            power_W=None if short else float(self.power_W[case]),
-            current_A=None if short else float(self.current_A[case]),
-            short=short_path(
-                self.network,
-                self.cases,
-                case,
-                math.sqrt(2) * self.supply_voltage_V,
-                int(self.reversed_plug),
-            )
-            if short
-            else None,
-            batch=self,
-            case=case,
-        )
+        plug, volts = self.base.reversed_plug, self.base.supply_voltage_V
+        chosen = (self.settings[setting], self.faults[fault])
+        at = Situation(self.base.appliance, *chosen, plug, volts)
+        if self.short[case]:
+            path = short_path(self.network, self.cases, case, at.hot, at.peak_V)
+            return Solution(at, None, None, path, self, case)
+        power_W, current_A = float(self.power_W[case]), float(self.current_A[case])
+        return Solution(at, power_W, current_A, None, self, case)
 
     def __iter__(self) -> Iterator[Solution]:
         return (self[case] for case in range(len(self)))
 
     def part_readings(self, case: int) -> dict[str, PartReading]:
         """Readings of one case by part name."""
-        contacts: dict[int, list[Reading]] = {}
+        paths: dict[int, list[dict[str, Any]]] = {}
         for index, branch in enumerate(self.network.branches):
-            contacts.setdefault(branch.part, []).append(self._reading(case, index))
-        parts = self.network.appliance.parts
-        return {
-            parts[number].name: PartReading(parts[number].name, parts[number].kind, tuple(found))
-            for number, found in contacts.items()
-        }
+            paths.setdefault(branch.part, []).append(self._values(case, index))
+        found = {}
+        for part, values in zip(self.network.appliance.parts, paths.values(), strict=True):
+            each = tuple(PathReading(**path) for path in values) if len(values) > 1 else ()
+            main = max(values, key=lambda path: path["current_A"] or 0.0)
+            found[part.name] = PartReading(**main, name=part.name, paths=each)
+        return found
 
-    def _reading(self, case: int, index: int) -> Reading:
+    def _values(self, case: int, index: int) -> dict[str, Any]:
+        """The fields of one `PathReading`."""
         branch, nodes, totals = self.network.branches[index], self.network.nodes, self._totals
-        between = (nodes[branch.first], nodes[branch.second])
+        between, at = (nodes[branch.first], nodes[branch.second]), (case, index)
         if self.short[case]:
-            return Reading(between, *[None] * 7)
-        at = (case, index)
+            return {"between": between} | dict.fromkeys(_VALUES)
         known = bool(totals.voltage_known[at])
-        return Reading(
-            between=between,
-            power_W=float(totals.power[at]),
-            voltage_V=_root(totals.voltage2[at]) if known else None,
-            voltage_mean_V=float(totals.voltage_mean[at]) if known else None,
-            voltage_peak_V=float(totals.voltage_peak[at]) if known else None,
-            current_A=_root(totals.current2[at]),
-            current_mean_A=float(totals.current_mean[at]),
-            current_peak_A=float(totals.current_peak[at]),
-        )
+        return {
+            "between": between,
+            "power_W": float(totals.power[at]),
+            "voltage_V": _root(totals.voltage2[at]) if known else None,
+            "voltage_mean_V": float(totals.voltage_mean[at]) if known else None,
+            "voltage_peak_V": float(totals.voltage_peak[at]) if known else None,
+            "current_A": _root(totals.current2[at]),
+            "current_mean_A": float(totals.current_mean[at]),
+            "current_peak_A": float(totals.current_peak[at]),
+        }
 
     def node_readings(self, case: int) -> dict[str, NodeReading]:
         """Readings of one case by node name."""
@@ -269,9 +248,7 @@ def solve(
     Raises `SettingError`, `FaultError`, `SupplyError` (all `ValueError`) for input that does not
     fit, and `SolverError` if the solution does not pass its own check.
     """
-    faults = (find_fault(appliance, fault),)
-    chosen = [complete(appliance, setting)]
-    return _solve(appliance, chosen, faults, reversed_plug, supply_voltage_V)[0]
+    return solution_of(situation(appliance, setting, fault, reversed_plug, supply_voltage_V))
 
 
 def solve_all(
@@ -292,42 +269,35 @@ def solve_all(
         _check_list(settings, "settings", SettingError)
         chosen = [complete(appliance, setting) for setting in settings]
     _check_list(faults, "faults", FaultError)
-    found = tuple(find_fault(appliance, fault) for fault in faults)
-    return _solve(appliance, chosen, found, reversed_plug, supply_voltage_V)
+    found = [find_fault(appliance, fault) for fault in faults]
+    base = situation(appliance, None, None, reversed_plug, supply_voltage_V)
+    return solutions_of(base, chosen, found)
 
 
-def _solve(
-    appliance: Appliance,
-    chosen: Sequence[Mapping[str, str]],
-    faults: tuple[Fault | None, ...],
-    reversed_plug: bool,
-    supply_voltage_V: float | None,
+def solution_of(at: Situation) -> Solution:
+    """What happens in that situation. Raises `SolverError` as `solve` does."""
+    return solutions_of(at, [at.setting], [at.fault])[0]
+
+
+def solutions_of(
+    base: Situation, settings: Sequence[Mapping[str, str]], faults: Sequence[Fault | None]
 ) -> Solutions:
-    supply_V = _checked_supply(appliance, supply_voltage_V)
-    if not isinstance(reversed_plug, bool | np.bool_):
-        raise SupplyError(
-            f"found reversed_plug = {shown(reversed_plug)}; accepted: True or False, without "
-            "quotation marks. Use True for the plug the other way round."
-        )
-    peak_V = math.sqrt(2) * supply_V
-    hot = int(reversed_plug)
+    """Every given setting with every given fault, at the plug and supply of `base`, in one batch.
+
+    Settings name every movable part, in file order; they and the faults are checked ones.
+    """
+    appliance, hot, peak_V = base.appliance, base.hot, base.peak_V
     network = network_of(appliance)
-    tables = [{p: i for i, p in enumerate(part.positions)} for part in appliance.movable]
-    positions = np.array(
-        [[t[p] for t, p in zip(tables, row.values(), strict=True)] for row in chosen],
-        dtype=np.intp,
-    ).reshape(len(chosen), len(tables))
-    cases = cases_of(network, positions, faults)
-    short = shorts(network, cases, peak_V, hot)
+    cases = cases_of(network, settings, faults)
+    short = shorts(network, cases, hot, peak_V)
     rows = np.flatnonzero(~short)
     totals = totals_of(network, cases, rows, hot, peak_V)
     return Solutions(
+        base=base,
         network=network,
         cases=cases,
-        settings=tuple(chosen),
-        faults=faults,
-        reversed_plug=bool(reversed_plug),
-        supply_voltage_V=supply_V,
+        settings=tuple(settings),
+        faults=tuple(faults),
         short=short,
         power_W=np.where(short, np.nan, totals.power.sum(axis=1)),
         current_A=np.where(short, np.nan, np.sqrt(np.maximum(totals.drawn2, 0))),
@@ -341,18 +311,3 @@ def _check_list(value: object, name: str, error: type[SettingError] | type[Fault
             f"found {name} = {shown(value)}; accepted: a list of {name}. "
             "Put square brackets around a single one, or leave it out."
         )
-
-
-def _checked_supply(appliance: Appliance, voltage_V: float | None) -> float:
-    if voltage_V is None:
-        return appliance.supply.voltage_V
-    volts = math.nan
-    if isinstance(voltage_V, Real) and not isinstance(voltage_V, bool):
-        with suppress(OverflowError):
-            volts = float(voltage_V)
-    if not 0.001 <= volts <= 1000:
-        raise SupplyError(
-            f"found supply_voltage_V = {shown(voltage_V)}; accepted: a number from 0.001 to 1000 V "
-            f"r.m.s. Leave it out to use the appliance's own {appliance.supply.voltage_V:g} V."
-        )
-    return volts

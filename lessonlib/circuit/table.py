@@ -9,8 +9,10 @@ from dataclasses import asdict, dataclass
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import TERMINALS, Appliance
+from lessonlib.appliance.settings import Setting, settings, switch_words
 from lessonlib.circuit.live import live_words
-from lessonlib.circuit.solution import Solution, solve_all
+from lessonlib.circuit.situation import situation
+from lessonlib.circuit.solution import Solution, solutions_of, solve_all
 from lessonlib.errors import SettingError
 from lessonlib.quantities import format_quantity
 from lessonlib.tables import Table
@@ -19,51 +21,50 @@ _SHORT = "short circuit"
 
 
 @dataclass(frozen=True, repr=False)
-class StateTable(Table):
-    """One row for each setting of the hand-operated switches."""
+class SettingTable(Table):
+    """A row for each setting of the hand-operated switches, whose positions lead it."""
 
     appliance: Appliance
+
+    @property
+    def _row_headers(self) -> int:
+        return max(1, len(self.appliance.switches))
+
+    @property
+    def switch_header(self) -> tuple[str, ...]:
+        """The switches' names, over their positions."""
+        return tuple(part.name for part in self.appliance.switches) or ("setting",)
+
+    def switch_cells(self, setting: Setting) -> tuple[str, ...]:
+        """The switches' positions, one a cell."""
+        return tuple(setting[part.name] for part in self.appliance.switches) or ("as it is",)
+
+
+@dataclass(frozen=True, repr=False)
+class StateTable(SettingTable):
+    """Every setting: power and current, each element's power, and what can give a shock."""
+
     solutions: tuple[Solution, ...]
 
     @property
     def caption(self) -> str:
-        first = self.solutions[0]
-        notes = [f"at {first.supply_voltage_V:g} V"]
-        if first.reversed_plug:
-            notes.append("plug reversed")
-        if first.fault is not None:
-            notes.append(f"fault: {first.fault}")
-        return f"{self.appliance.title}: every switch setting, {', '.join(notes)}"
-
-    @property
-    def _switches(self) -> list[str]:
-        return [part.name for part in self.appliance.of_kind("switch")]
-
-    @property
-    def _row_headers(self) -> int:
-        return max(1, len(self._switches))
+        notes = ", ".join(self.solutions[0].situation.notes)
+        return f"{self.appliance.title}: every switch setting, at {notes}"
 
     @property
     def header(self) -> tuple[str, ...]:
-        elements = tuple(part.name for part in self.appliance.of_kind("element"))
-        switches = tuple(self._switches) or ("setting",)
-        return (*switches, "power", "current", *elements, "live")
+        elements = (part.name for part in self.appliance.elements)
+        return (*self.switch_header, "power", "current", *elements, "live")
 
     @property
     def shown_rows(self) -> list[tuple[str, ...]]:
         return [tuple(self._shown(solution)) for solution in self.solutions]
 
     def _shown(self, solution: Solution) -> Iterator[str]:
-        if self._switches:
-            yield from (solution.setting[name] for name in self._switches)
-        else:
-            yield "as it is"
-        if solution.short is not None:
-            yield _SHORT
-        else:
-            yield format_quantity(solution.power_W, "W")
+        yield from self.switch_cells(solution.setting)
+        yield _SHORT if solution.short is not None else format_quantity(solution.power_W, "W")
         yield format_quantity(solution.current_A, "A")
-        for part in self.appliance.of_kind("element"):
+        for part in self.appliance.elements:
             yield format_quantity(solution.part[part.name].power_W, "W")
         yield live_words(self.appliance, solution.live)
 
@@ -74,12 +75,14 @@ class StateTable(Table):
         give a shock under "live" (part, contact and node), and "short" as text."""
         return [
             {
-                "setting": {name: solution.setting[name] for name in self._switches},
+                "setting": {
+                    part.name: solution.setting[part.name] for part in self.appliance.switches
+                },
                 "power_W": solution.power_W,
                 "current_A": solution.current_A,
                 "part_W": {
                     part.name: solution.part[part.name].power_W
-                    for part in self.appliance.of_kind("element", "lamp")
+                    for part in (*self.appliance.elements, *self.appliance.lamps)
                 },
                 "condition": {name: node.condition for name, node in solution.node.items()},
                 "live": [asdict(end) for end in solution.live],
@@ -93,47 +96,34 @@ class StateTable(Table):
 
         The column "live" lists the ends of parts that can give a shock: "E1 at L; S1 at L".
         """
-        elements = [part.name for part in self.appliance.of_kind("element")]
-        nodes = [node for node in self.appliance.nodes if node not in TERMINALS]
+        rows = [list(self._csv_cells(solution)) for solution in self.solutions]
         out = io.StringIO()
         writer = csv.writer(out, lineterminator="\n")
-        writer.writerow(
-            _plain(
-                [
-                    *self._switches,
-                    "power_W",
-                    "current_A",
-                    *(f"{name} power_W" for name in elements),
-                    *(f"{name} condition" for name in nodes),
-                    "live",
-                    "short",
-                ]
-            )
-        )
-        for solution in self.solutions:
-            writer.writerow(
-                _plain(
-                    [
-                        *(solution.setting[name] for name in self._switches),
-                        _number(solution.power_W),
-                        _number(solution.current_A),
-                        *(_number(solution.part[name].power_W) for name in elements),
-                        *(solution.node[name].condition for name in nodes),
-                        "; ".join(map(str, solution.live)),
-                        "" if solution.short is None else str(solution.short),
-                    ]
-                )
-            )
+        writer.writerow(_plain(name) for name, _ in rows[0])
+        writer.writerows([_plain(value) for _, value in row] for row in rows)
         return out.getvalue()
+
+    def _csv_cells(self, solution: Solution) -> Iterator[tuple[str, str]]:
+        for part in self.appliance.switches:
+            yield part.name, solution.setting[part.name]
+        yield "power_W", _number(solution.power_W)
+        yield "current_A", _number(solution.current_A)
+        for element in self.appliance.elements:
+            yield f"{element.name} power_W", _number(solution.part[element.name].power_W)
+        for name, node in solution.node.items():
+            if name not in TERMINALS:
+                yield f"{name} condition", node.condition
+        yield "live", "; ".join(map(str, solution.live))
+        yield "short", "" if solution.short is None else str(solution.short)
 
 
 def _number(value: float | None) -> str:
     return "" if value is None else f"{value:.10g}"
 
 
-def _plain(cells: Sequence[str]) -> list[str]:
-    """Cells that a spreadsheet will not take for a formula: names come from files."""
-    return [f"'{cell}" if cell[:1] in "=+-@\t\r" and cell else cell for cell in cells]
+def _plain(cell: str) -> str:
+    """A cell that a spreadsheet will not take for a formula: names come from files."""
+    return f"'{cell}" if cell.startswith(tuple("=+-@\t\r")) else cell
 
 
 def state_table(
@@ -147,13 +137,8 @@ def state_table(
 
     The options are those of `solve`. Parts that act by themselves are at their start.
     """
-    solutions = solve_all(
-        appliance,
-        faults=(fault,),
-        reversed_plug=reversed_plug,
-        supply_voltage_V=supply_voltage_V,
-    )
-    return StateTable(appliance, tuple(solutions))
+    base = situation(appliance, None, fault, reversed_plug, supply_voltage_V)
+    return StateTable(appliance, tuple(solutions_of(base, settings(appliance), [base.fault])))
 
 
 Outcome = tuple[tuple[str, float], ...]
@@ -232,9 +217,7 @@ def compare(appliances: Sequence[Appliance]) -> Comparison:
     for index, appliance in enumerate(found):
         for solution in solve_all(appliance):
             row = outcomes.setdefault(_outcome(solution), tuple([] for _ in found))
-            switches = (part.name for part in appliance.of_kind("switch"))
-            words = ", ".join(f"{name} {solution.setting[name]}" for name in switches)
-            row[index].append(words or "as it is")
+            row[index].append(switch_words(appliance, solution.setting) or "as it is")
     ordered = sorted(outcomes.items(), key=lambda item: sum(power for _, power in item[0]))
     return Comparison(found, {key: tuple(map(tuple, value)) for key, value in ordered})
 
@@ -242,8 +225,8 @@ def compare(appliances: Sequence[Appliance]) -> Comparison:
 def _elements(appliance: Appliance) -> dict[str, str]:
     """Resistance by element name, to six figures: enough to tell marked powers apart."""
     return {
-        part.name: f"{getattr(part, 'resistance_ohm'):.6g}"  # noqa: B009
-        for part in sorted(appliance.of_kind("element"), key=lambda part: part.name)
+        part.name: f"{part.resistance_ohm:.6g}"
+        for part in sorted(appliance.elements, key=lambda part: part.name)
     }
 
 

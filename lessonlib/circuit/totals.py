@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from lessonlib.circuit.cycle import Piece, moments, pieces
+from lessonlib.circuit.cycle import CyclePiece, moments, pieces
 from lessonlib.circuit.linear import at, leaving, touching
 from lessonlib.circuit.network import Cases, Flags, Floats, Indexes, Network
 from lessonlib.errors import SolverError
@@ -91,13 +91,13 @@ def totals_of(network: Network, cases: Cases, rows: Indexes, hot: int, peak_V: f
 
 
 def _add(
-    network: Network, totals: Totals, piece: Piece, drawn: Floats, rows: Indexes, peak_V: float
+    network: Network, totals: Totals, piece: CyclePiece, drawn: Floats, rows: Indexes, peak_V: float
 ) -> None:
     """Add one piece to the totals of the cases `rows`, which are in rising order."""
     whole = len(rows) == rows[-1] - rows[0] + 1
     here = slice(rows[0], rows[-1] + 1) if whole else rows
-    share = moments(piece, peak_V)
     found = piece.lines
+    share = moments(piece.low_V, piece.high_V, peak_V, found.voltage.shape[-1] == 2)
     voltage, current, potential = found.voltage, found.current, found.potential
     supply = np.zeros_like(drawn)
     supply[:, 0] = 1.0
@@ -126,7 +126,7 @@ def _add(
         all_the_time[here] &= is_there
 
 
-def _check(network: Network, piece: Piece, net: Floats, sizes: Floats) -> None:
+def _check(network: Network, piece: CyclePiece, net: Floats, sizes: Floats) -> None:
     """At every node but the supply's terminals the currents must add up to nothing, on the scale
     of what flows there, and every branch's voltage must be that between its nodes."""
     found = piece.lines

@@ -1,9 +1,9 @@
 """One voltage or current over a mains cycle, exactly: between two changes of diode state it is
 slope * v + offset, where v = peak * sin(angle) is the supply.
 
-Everything here is a sum of closed-form integrals over the angles of the pieces. As the supply
-passes each voltage once rising and once falling, only the rising half, from -90 to 90 degrees, has
-to be worked through; the other half is its mirror image, so even sines and odd cosines vanish.
+Means are the closed-form integrals of `cycle`, and harmonics have their own. As the supply passes
+each voltage once rising and once falling, only the rising half, from -90 to 90 degrees, has to be
+worked through; the other half is its mirror image, so even sines and odd cosines vanish.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike
 
+from lessonlib.circuit.cycle import Moments, angle, moments
 from lessonlib.circuit.network import Floats
 from lessonlib.errors import WaveformError, shown
 
@@ -78,19 +79,19 @@ class Wave:
         return np.asarray(np.take(self.slopes, piece) * supply_V + np.take(self.offsets, piece))
 
     @cached_property
-    def _angles(self) -> Floats:
-        """Angles of the edges on the rising half, from -pi/2 to pi/2."""
-        return np.asarray(np.arcsin(np.clip(np.array(self.edges_V) / self.supply_peak_V, -1, 1)))
+    def _moments(self) -> Moments:
+        edges = np.array(self.edges_V)
+        return moments(edges[:-1], edges[1:], self.supply_peak_V, offsets=True)
 
-    @property
-    def _lines(self) -> tuple[Floats, Floats]:
-        """For each piece the offset, and the slope against sin(angle), in the wave's unit."""
-        return np.array(self.offsets), np.array(self.slopes) * self.supply_peak_V
+    @cached_property
+    def _lines(self) -> Floats:
+        """Slope and offset of each piece (pieces, 2)."""
+        return np.column_stack((self.slopes, self.offsets))
 
     @property
     def mean(self) -> float:
         """Mean over a cycle: the d.c. part."""
-        return float(_mean(self._angles, *self._lines))
+        return float(self._moments.mean(self._lines).sum())
 
     @property
     def mean_square(self) -> float:
@@ -194,8 +195,8 @@ class Wave:
                 f"found order {shown(order)}; accepted: 0 for the d.c. part, or 1, 2, 3, ... "
                 "times the mains frequency. Use a whole number."
             )
-        offset, slope = self._lines
-        a, n = self._angles, order
+        offset, slope = np.array(self.offsets), np.array(self.slopes) * self.supply_peak_V
+        a, n = angle(np.array(self.edges_V), self.supply_peak_V), order
         # Both halves of the cycle give the same, hence 2 / pi; and the mirror image of the rest.
         if n % 2:
             of_one = -np.cos(n * a) / n
@@ -214,13 +215,6 @@ def supply_at(wave: Wave, t_s: ArrayLike) -> Floats:
     return np.asarray(wave.supply_peak_V * np.sin(2 * np.pi * (cycles - np.floor(cycles))))
 
 
-def _mean(angles: Floats, offset: Floats, slope: Floats) -> float:
-    return float((offset @ np.diff(angles) - slope @ np.diff(np.cos(angles))) / np.pi)
-
-
 def mean_product(one: Wave, other: Wave) -> float:
     """Mean over a cycle of the product of two waves with the same pieces."""
-    a = one._angles
-    (p, q), (r, s) = one._lines, other._lines
-    of_square = np.diff(a / 2 - np.sin(2 * a) / 4)
-    return float(_mean(a, p * r, p * s + q * r) + (q * s) @ of_square / np.pi)
+    return float(one._moments.mean_product(one._lines, other._lines).sum())

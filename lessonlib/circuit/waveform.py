@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lessonlib.circuit.cycle import Piece, pieces
+from lessonlib.circuit.cycle import CyclePiece, pieces
 from lessonlib.circuit.linear import leaving
 from lessonlib.circuit.network import Floats
 from lessonlib.circuit.solution import Solution
@@ -130,7 +130,7 @@ def waveform(
         )
     found = _pieces(solution)
     network = solution.batch.network
-    hot = int(solution.reversed_plug)
+    hot = solution.situation.hot
     if node is not None:
         index = _index(node, network.nodes, "node")
         potential = [_pair(piece.lines.potential[0, index]) for piece in found]
@@ -151,12 +151,11 @@ def waveform(
     return _waveform(solution, part, ends, found, voltage, known, current)
 
 
-def _pieces(solution: Solution) -> list[Piece]:
+def _pieces(solution: Solution) -> list[CyclePiece]:
     """The solver's pieces of this case, from the negative peak of the supply to the positive."""
-    batch = solution.batch
+    batch, at = solution.batch, solution.situation
     one = batch.cases.take(np.array([solution.case]))
-    peak_V = math.sqrt(2) * solution.supply_voltage_V
-    return list(pieces(batch.network, one, int(solution.reversed_plug), peak_V))[::-1]
+    return list(pieces(batch.network, one, at.hot, at.peak_V))[::-1]
 
 
 def _pair(line: Floats) -> Line:
@@ -191,13 +190,13 @@ def _waveform(
     solution: Solution,
     name: str,
     between: tuple[str, str],
-    found: list[Piece],
+    found: list[CyclePiece],
     voltage: list[Line],
     known: bool,
     current: list[Line] | None,
 ) -> Waveform:
     """Put the pieces together, leaving out changes that do not show here."""
-    peak_V = math.sqrt(2) * solution.supply_voltage_V
+    peak_V = solution.situation.peak_V
     flows = current if current is not None else [(0.0, 0.0)] * len(found)
     kept = [0]
     for k in range(1, len(found)):

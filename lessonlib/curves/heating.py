@@ -41,9 +41,9 @@ from lessonlib.curves.traces import Piece, Reading, happenings
 from lessonlib.errors import DrawingError, shown
 from lessonlib.heat.contacts import contacts_of
 from lessonlib.heat.result import HeatRun, clock
-from lessonlib.heat.schedule import number
 from lessonlib.heat.vessel import Body, body_of
 from lessonlib.heat.water import boiling_point_C
+from lessonlib.quantities import number
 from lessonlib.schematics.text import shortened, width_px, wrapped
 
 # Colours that keep 4.5 to 1 against the paper.

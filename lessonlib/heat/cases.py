@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from lessonlib.appliance.fault import Fault, find_fault
-from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.parts import Appliance, ThermalFuse
 from lessonlib.errors import HeatError, shown
 
 NO_WATER, NO_VALVE = "no water", "no relief valve"
@@ -67,7 +67,11 @@ def read_case(appliance: Appliance, words: Fault | str | None) -> Case:
 def usual_cases(appliance: Appliance) -> list[Case]:
     """Nothing wrong; each thermostat and pressure switch welded; no relief valve, alone and with
     each of these; no water."""
-    welded = [Fault(p.name, "welded") for p in appliance.of_kind("pressure_switch", "thermostat")]
+    welded = [
+        Fault(part.name, "welded")
+        for part in appliance.self_acting
+        if not isinstance(part, ThermalFuse)
+    ]
     cases = [Case(), *(Case(fault) for fault in welded)]
     if _has_valve(appliance):
         cases += [Case(no_valve=True), *(Case(fault, no_valve=True) for fault in welded)]

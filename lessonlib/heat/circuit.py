@@ -6,10 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
-from lessonlib.appliance.fault import Fault
-from lessonlib.appliance.parts import Appliance
 from lessonlib.circuit.islands import Short
-from lessonlib.circuit.solution import solve
+from lessonlib.circuit.situation import Situation
+from lessonlib.circuit.solution import solution_of
 
 
 @dataclass(frozen=True)
@@ -22,7 +21,6 @@ class Circuit:
     element_W: Mapping[str, float]
     drawn_W: float
     short: Short | None
-    supply_voltage_V: float
     setting: Mapping[str, str]
 
     @cached_property
@@ -35,11 +33,8 @@ class Circuit:
 class Circuits:
     """Every circuit of a run; each is solved once. `held` is where faults hold contacts."""
 
-    appliance: Appliance
+    situation: Situation
     held: Mapping[str, str]
-    fault: Fault | None
-    reversed_plug: bool
-    supply_voltage_V: float | None
     _solved: dict[tuple[str, ...], Circuit] = field(default_factory=dict)
 
     def at(self, positions: Mapping[str, str]) -> Circuit:
@@ -51,22 +46,15 @@ class Circuits:
         return known
 
     def _solve(self, positions: Mapping[str, str]) -> Circuit:
-        now = solve(
-            self.appliance,
-            positions,
-            fault=self.fault,
-            reversed_plug=self.reversed_plug,
-            supply_voltage_V=self.supply_voltage_V,
-        )
+        now = solution_of(replace(self.situation, setting=dict(positions)))
         element_W = {
             element.name: now.part[element.name].power_W or 0.0
-            for element in self.appliance.of_kind("element")
+            for element in self.situation.appliance.elements
         }
         return Circuit(
             heat_W=sum(element_W.values()),
             element_W=element_W,
             drawn_W=now.power_W or 0.0,
             short=now.short,
-            supply_voltage_V=now.supply_voltage_V,
             setting={**positions, **self.held},
         )

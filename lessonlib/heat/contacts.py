@@ -120,7 +120,7 @@ def contacts_of(appliance: Appliance, body: Body, fault: Fault | None) -> list[A
         if not isinstance(part, SelfActing):
             continue
         if isinstance(part, ThermalFuse):
-            _check_place(part, [element.name for element in appliance.of_kind("element")])
+            _check_place(part, [element.name for element in appliance.elements])
         stuck = None
         if fault is not None and fault.part == part.name:
             stuck = {"welded": "closed", "not making": "open"}.get(fault.kind)

@@ -216,7 +216,7 @@ def brief(event: Event) -> str:
 
 def switch_words(appliance: Appliance, setting: Setting) -> str:
     """Where the hand-operated switches are, with a comma before each."""
-    return "".join(f", {part.name} {setting[part.name]}" for part in appliance.of_kind("switch"))
+    return "".join(f", {part.name} {setting[part.name]}" for part in appliance.switches)
 
 
 def tolerance_K(fuse: ThermalFuse) -> float:

@@ -10,6 +10,7 @@ from typing import Literal, NamedTuple
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance, ThermalFuse
+from lessonlib.circuit.situation import Situation
 from lessonlib.errors import HeatError, shown
 from lessonlib.heat.segment import Segment
 from lessonlib.heat.vessel import Body
@@ -103,15 +104,22 @@ class HeatRun(Table):
     where the model ends, and the last event then says why.
     """
 
-    appliance: Appliance
-    fault: Fault | None
-    reversed_plug: bool
-    supply_voltage_V: float
+    situation: Situation  # its setting is where the run starts
     end_s: float
     events: tuple[Event, ...]
     segments: tuple[Segment, ...]
     energy: Energy
     _body: Body
+
+    @property
+    def appliance(self) -> Appliance:
+        """The appliance that was run."""
+        return self.situation.appliance
+
+    @property
+    def fault(self) -> Fault | None:
+        """What had gone wrong, or None."""
+        return self.situation.fault
 
     @cached_property
     def _starts(self) -> list[float]:
@@ -158,9 +166,9 @@ class HeatRun(Table):
     def _fuse(self, name: str) -> ThermalFuse:
         part = self.appliance.part(name)
         if not isinstance(part, ThermalFuse):
-            fuses = ", ".join(part.name for part in self.appliance.of_kind("thermal_fuse"))
+            fuses = ", ".join(part.name for part in self.appliance.of_type(ThermalFuse))
             raise HeatError(
-                f"found {name} ({part.kind.replace('_', ' ')}); accepted: a thermal fuse of "
+                f"found {name} ({part.words}); accepted: a thermal fuse of "
                 f"{self.appliance.title} ({fuses or 'there are none'}). Name one of these."
             )
         return part
@@ -192,7 +200,7 @@ class HeatRun(Table):
     @property
     def time_to_ready_s(self) -> float | None:
         """Until a thermostat or pressure switch first opens, or the open vessel boils; or None."""
-        fuses = {part.name for part in self.appliance.of_kind("thermal_fuse")}
+        fuses = {part.name for part in self.appliance.of_type(ThermalFuse)}
         for event in self.events:
             if event.kind == "boils" or (event.kind == "opens" and event.part not in fuses):
                 return event.time_s
@@ -235,12 +243,8 @@ class HeatRun(Table):
     @property
     def caption(self) -> str:
         first = self.segments[0].course.setting
-        notes = [f"{part.name} {first[part.name]}" for part in self.appliance.of_kind("switch")]
-        notes.append(f"{self.supply_voltage_V:g} V")
-        if self.reversed_plug:
-            notes.append("plug reversed")
-        if self.fault is not None:
-            notes.append(f"fault: {self.fault}")
+        notes = [f"{part.name} {first[part.name]}" for part in self.appliance.switches]
+        notes += self.situation.notes
         return f"{self.appliance.title} over {clock(self.end_s)}: {', '.join(notes)}"
 
     @property

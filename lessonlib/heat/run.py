@@ -28,15 +28,16 @@ import math
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from lessonlib.appliance.fault import Fault, find_fault
+from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance
-from lessonlib.appliance.settings import Setting, complete
+from lessonlib.appliance.settings import Setting
+from lessonlib.circuit.situation import Situation, situation
 from lessonlib.errors import HeatError, shown
 from lessonlib.heat.balance import energy_of
 from lessonlib.heat.circuit import Circuit, Circuits
 from lessonlib.heat.contacts import contacts_of
 from lessonlib.heat.result import Event, EventKind, HeatRun
-from lessonlib.heat.schedule import Schedule, in_seconds, number
+from lessonlib.heat.schedule import Schedule, in_seconds
 from lessonlib.heat.segment import HELD, VALVE_OPEN, Course, Mode, Segment, seconds_to
 from lessonlib.heat.vessel import (
     BURSTS,
@@ -48,6 +49,7 @@ from lessonlib.heat.vessel import (
     WEIGHTLESS,
     body_of,
 )
+from lessonlib.quantities import number
 
 MOST_MINUTES = 527_040
 """A leap year."""
@@ -90,9 +92,8 @@ def heat_up(
             f"found minutes = {shown(minutes)}; accepted: a number above 0, up to "
             f"{MOST_MINUTES:,} (a year). Give the length of the run in minutes."
         )
-    known = find_fault(appliance, fault)
-    run = _Run(appliance, complete(appliance, setting), known, reversed_plug, supply_voltage_V)
-    return run.until(length * 60, in_seconds(appliance, schedule, length))
+    asked = situation(appliance, setting, fault, reversed_plug, supply_voltage_V)
+    return _Run(asked).until(length * 60, in_seconds(appliance, schedule, length))
 
 
 class State(NamedTuple):
@@ -122,24 +123,15 @@ class Step:
 class _Run:
     """The state of a run, moved on from event to event."""
 
-    def __init__(
-        self,
-        appliance: Appliance,
-        setting: dict[str, str],
-        fault: Fault | None,
-        reversed_plug: bool,
-        supply_voltage_V: float | None,
-    ) -> None:
-        self.appliance = appliance
-        self.fault = fault
-        self.reversed_plug = reversed_plug
-        self.supply_voltage_V = supply_voltage_V
-        self.body = body_of(appliance)
-        self.contacts = contacts_of(appliance, self.body, fault)
+    def __init__(self, asked: Situation) -> None:
+        self.situation = asked
+        self.appliance = asked.appliance
+        self.body = body_of(asked.appliance)
+        self.contacts = contacts_of(asked.appliance, self.body, asked.fault)
         held = {contact.name: contact.stuck for contact in self.contacts if contact.stuck}
-        self.circuits = Circuits(appliance, held, fault, reversed_plug, supply_voltage_V)
+        self.circuits = Circuits(asked, held)
         self.any_placed = any(contact.placed_on is not None for contact in self.contacts)
-        self.positions = setting
+        self.positions = dict(asked.setting)
         self.time_s = 0.0
         self.temperature_C = self.body.vessel.start_C
         self.kg = self.body.vessel.water_kg
@@ -419,10 +411,7 @@ class _Run:
                 "accepted: a start within the model. Correct start_C in the [vessel] table."
             )
         return HeatRun(
-            appliance=self.appliance,
-            fault=self.fault,
-            reversed_plug=self.reversed_plug,
-            supply_voltage_V=self.now.supply_voltage_V,
+            situation=self.situation,
             end_s=self.time_s,
             events=tuple(self.events),
             segments=tuple(self.segments),

@@ -2,25 +2,15 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 from lessonlib.appliance.parts import Appliance, ThermalFuse
 from lessonlib.appliance.settings import Setting, complete
 from lessonlib.errors import HeatError, shown
+from lessonlib.quantities import number
 
 Schedule = Sequence[tuple[float, Setting]]
 """Pairs of a minute and the new positions of what a hand moves."""
-
-
-def number(value: object) -> float:
-    """`value` as a float; NaN for what is no number."""
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        return math.nan
-    try:
-        return float(value)
-    except OverflowError:
-        return math.inf
 
 
 def in_seconds(
@@ -31,7 +21,7 @@ def in_seconds(
     Raises `HeatError` for what is no schedule, a time outside the run, or something that no hand
     does; `SettingError` for unknown parts and positions.
     """
-    switches = [part.name for part in appliance.of_kind("switch")]
+    switches = [part.name for part in appliance.switches]
     example = f'[({minutes / 2:g}, {{"{switches[0]}": ...}})]' if switches else "()"
     found = []
     try:

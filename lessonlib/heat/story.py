@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from html import escape
 
 from lessonlib.appliance.fault import Fault
-from lessonlib.appliance.parts import Appliance, ThermalFuse
+from lessonlib.appliance.parts import Appliance, PressureSwitch, ThermalFuse
 from lessonlib.appliance.settings import Setting, complete
 from lessonlib.heat.cases import Case, read_case
 from lessonlib.heat.protection import (
@@ -103,7 +103,7 @@ class _Teller:
         return told + self.without_valve(rows[0])
 
     def no_steam(self) -> list[str]:
-        switches = [part.name for part in self.appliance.of_kind("pressure_switch")]
+        switches = [part.name for part in self.appliance.of_type(PressureSwitch)]
         if not (self.case.no_water and switches):
             return []
         return [f"Without water there is no steam: {' and '.join(switches)} cannot open."]

@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass
 
 from lessonlib.errors import RatingError, shown
-from lessonlib.quantities import format_quantity
+from lessonlib.quantities import format_quantity, number
 
 SOURCE = "IEC 61000-3-2:2018+A1:2020 cl. 6.2"
 """Half-wave rectification directly on the mains, read in a published extract. It holds for
@@ -58,7 +58,7 @@ def half_wave_allowed(
     whether it is run for a few minutes at a time only: the clause gives no number.
 
     Raises `RatingError` (a `ValueError`) for a supply or current that the standard does not cover,
-    and for values that are none.
+    and for impossible values.
 
     >>> half_wave_allowed(60, cores=3, portable=False, few_minutes=False).allowed
     True
@@ -107,8 +107,8 @@ def _check_covered(power_W: float, supply_V: float) -> None:
 
 
 def _positive(name: str, value: object, unit: str) -> float:
-    if isinstance(value, int | float) and not isinstance(value, bool) and 0 < value < math.inf:
-        return value
+    if 0 < number(value) < math.inf:
+        return number(value)
     raise RatingError(
         f"found {name} = {shown(value)}; accepted: a number above 0. Give it in {unit}."
     )

@@ -6,8 +6,7 @@ import math
 from dataclasses import dataclass
 
 from lessonlib.errors import ReadingError, shown
-from lessonlib.quantities import format_quantity
-from lessonlib.tables import Table
+from lessonlib.quantities import format_quantity, number
 
 CLAUSE = "IEC 60335-1 clause 10.1 table 1"
 SOURCE = f"{CLAUSE}, as quoted by GOST R IEC 335-1-94; later editions alike: from memory"
@@ -29,15 +28,6 @@ class DeviationRow:
     above_percent: float
     above_W: float
     below_percent: float | None
-
-    @property
-    def marked(self) -> str:
-        """The range of marked powers in words."""
-        if self.up_to_W == math.inf:
-            return f"above {self.over_W:g} W"
-        if self.over_W == 0:
-            return f"up to {self.up_to_W:g} W"
-        return f"above {self.over_W:g} W, up to {self.up_to_W:g} W"
 
     @property
     def above(self) -> str:
@@ -81,10 +71,9 @@ class InputPowerLimits:
 def input_power_limits(marked_W: float) -> InputPowerLimits:
     """What a heating appliance marked `marked_W` may draw at its rated voltage, hot.
 
-    Raises `ReadingError` (a `ValueError`) for a power that is no number above 0 and up to 100 kW.
+    Raises `ReadingError` (a `ValueError`) for anything but a number above 0, up to 100 kW.
     """
-    number = isinstance(marked_W, int | float) and not isinstance(marked_W, bool)
-    if not number or not 0 < marked_W <= MOST_W:
+    if not 0 < number(marked_W) <= MOST_W:
         raise ReadingError(
             f"found a marked power of {shown(marked_W)}; accepted: a number of watts above 0 and "
             f"up to {MOST_W:,}. Give the power on the rating plate in W."
@@ -93,27 +82,3 @@ def input_power_limits(marked_W: float) -> InputPowerLimits:
     above_W = max(marked_W * row.above_percent / 100, row.above_W)
     below_W = marked_W if row.below_percent is None else marked_W * row.below_percent / 100
     return InputPowerLimits(float(marked_W), marked_W - below_W, marked_W + above_W, row)
-
-
-@dataclass(frozen=True, repr=False)
-class InputPowerTable(Table):
-    """The published table, one row for each range of marked power."""
-
-    rows: tuple[DeviationRow, ...] = ROWS
-
-    @property
-    def caption(self) -> str:
-        return f"Heating appliances, power drawn against marked power: {SOURCE}"
-
-    @property
-    def header(self) -> tuple[str, ...]:
-        return ("marked power", "below", "above")
-
-    @property
-    def shown_rows(self) -> list[tuple[str, ...]]:
-        return [(row.marked, row.below, row.above) for row in self.rows]
-
-
-def input_power_table() -> InputPowerTable:
-    """The published table, to end a notebook cell with."""
-    return InputPowerTable()

@@ -3,8 +3,8 @@
 - `alloys`     how much more a heating wire resists hot than cold
 - `ohmmeter`   what an ohmmeter shows between two points of the unplugged appliance
 - `ohm_table`  every ohmmeter reading between the plug's pins in one table
-- `kinds`      what each kind of meter shows of a voltage that is no sine
-- `readings`   what somebody measured, where, and how good the meter is
+- `kinds`      what each kind of meter shows when the voltage is not a sine
+- `readings`   what was measured, where, and how good the meter is
 - `expected`   what the file says a reading should be, and the room it leaves
 - `hints`      what a reading may mean that no single fault explains
 - `agreement`  `compare_reading`, `compare_readings`: readings against the file

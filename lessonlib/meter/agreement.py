@@ -17,7 +17,7 @@ from typing import Literal
 
 from lessonlib.appliance.fault import single_faults
 from lessonlib.appliance.parts import Appliance
-from lessonlib.appliance.settings import complete
+from lessonlib.appliance.settings import complete, setting_words
 from lessonlib.appliance.settings import settings as every_setting
 from lessonlib.errors import ReadingError, shown
 from lessonlib.limits.mains import UK, mains_range
@@ -76,7 +76,7 @@ def compare_reading(
     """Judge one reading against the file. `wire_C` is how hot the wire is at work, degrees Celsius.
 
     Raises `ReadingError` or `SettingError` (both `ValueError`) for points, a setting or a supply
-    voltage that do not fit the appliance, and for what is no reading.
+    voltage that do not fit the appliance, and for anything that is not a reading.
     """
     if not isinstance(reading, AnyReading):
         raise ReadingError(
@@ -94,7 +94,7 @@ def compare_reading(
         lines += [expected.slack, *leads_or_contact(appliance, reading, setting, expected)]
     return Agreement(
         reading=reading,
-        setting=_named(appliance, setting),
+        setting=setting_words(appliance, setting) or "as it is",
         expected=expected,
         verdict=verdict,
         causes=tuple(causes),
@@ -150,7 +150,7 @@ def _causes(
         swapped = replace(reading, red=reading.black, black=reading.red)
         [expected] = expected_readings(appliance, swapped, [setting], (None,), wire_C)
         causes += fits("the leads swapped", expected)
-    hand = [part.name for part in appliance.of_kind("switch")]
+    hand = [part.name for part in appliance.switches]
     others = [{**setting, **{name: row[name] for name in hand}} for row in every_setting(appliance)]
     fitting: dict[int, list[str]] = {}
     found = expected_readings(appliance, reading, others, (None,), wire_C)
@@ -169,16 +169,6 @@ def _listed(causes: Sequence[str]) -> str:
     more = len(causes) - _MOST_NAMED
     rest = f", and {more} more" if more > 0 else ""
     return f"would fit: {', '.join(causes[:_MOST_NAMED])}{rest}"
-
-
-def _named(appliance: Appliance, setting: Mapping[str, str]) -> str:
-    """The switches' positions, and those of other parts that are not at their start."""
-    told = [
-        f"{part.name} {setting[part.name]}"
-        for part in appliance.movable
-        if part.kind == "switch" or setting[part.name] != part.start
-    ]
-    return ", ".join(told) or "as it is"
 
 
 @dataclass(frozen=True, repr=False)

@@ -65,7 +65,7 @@ def before_the_parts(reading: AnyReading) -> list[str]:
 def hint(
     appliance: Appliance, reading: AnyReading, setting: Mapping[str, str], expected: Expected
 ) -> str:
-    """The one thing to think of next; what could burn is said to stay unplugged."""
+    """The likeliest thought; where something could burn, it says to leave it unplugged."""
     value, tolerance, is_ohms = reading.value, reading.tolerance, reading.unit == "Ω"
     if math.isnan(expected.value):
         return "by the file this setting shorts the supply: check the file"

@@ -8,19 +8,18 @@ from math import isclose
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance
+from lessonlib.circuit.table import SettingTable
 from lessonlib.meter.alloys import WIRE_C
 from lessonlib.meter.ohmmeter import OhmReading, resistances
-from lessonlib.tables import Table
 
 
 @dataclass(frozen=True, repr=False)
-class MeterTable(Table):
+class MeterTable(SettingTable):
     """One row for each setting of the hand-operated switches, one column for each pair of points.
 
     `readings[row][column]` has the reading as named, red first, and with the leads swapped.
     """
 
-    appliance: Appliance
     pairs: tuple[tuple[str, str], ...]
     readings: tuple[tuple[tuple[OhmReading, OhmReading], ...], ...]
 
@@ -33,25 +32,16 @@ class MeterTable(Table):
         )
 
     @property
-    def _switches(self) -> list[str]:
-        return [part.name for part in self.appliance.of_kind("switch")]
-
-    @property
-    def _row_headers(self) -> int:
-        return max(1, len(self._switches))
-
-    @property
     def header(self) -> tuple[str, ...]:
         pairs = (f"{red}–{black}" for red, black in self.pairs)
-        return (*(self._switches or ("setting",)), *pairs, f"{'–'.join(self.pairs[0])} sees")
+        return (*self.switch_header, *pairs, f"{'–'.join(self.pairs[0])} sees")
 
     @property
     def shown_rows(self) -> list[tuple[str, ...]]:
         return [tuple(self._shown(row)) for row in self.readings]
 
     def _shown(self, row: tuple[tuple[OhmReading, OhmReading], ...]) -> Iterator[str]:
-        setting = row[0][0].setting
-        yield from (setting[name] for name in self._switches) if self._switches else ("as it is",)
+        yield from self.switch_cells(row[0][0].setting)
         for reading, swapped in row:
             same = reading.text == swapped.text or _equal(reading, swapped)
             yield reading.text if same else f"{reading.text}; leads swapped {swapped.text}"

@@ -132,11 +132,7 @@ def resistances(
     if not {red, black} <= set(appliance.nodes):  # PE of an appliance that has none
         return open_readings
     network = _metered(network_of(appliance), red, black, wire_C)
-    tables = [{p: i for i, p in enumerate(part.positions)} for part in appliance.movable]
-    positions = np.array(
-        [[t[p] for t, p in zip(tables, row.values(), strict=True)] for row in chosen], dtype=np.intp
-    ).reshape(len(chosen), len(tables))
-    cases = cases_of(network, positions, found)
+    cases = cases_of(network, chosen, found)
     is_lamp = _of_kind(network, Lamp)
     as_filed, carrying = _driven(network, cases)
     without_lamps = cases.conductance_S * ~is_lamp

@@ -1,4 +1,4 @@
-"""Readings somebody took: what was measured, where, in which setting, and how good the meter is.
+"""Readings that were taken: what, where, in which setting, and how good the meter is.
 
 There are three kinds, and no others on purpose: resistance on the unplugged appliance, and power or
 current of the whole appliance on an energy meter at the plug. Nothing is ever measured inside an
@@ -13,9 +13,9 @@ from dataclasses import dataclass, field
 from typing import ClassVar
 
 from lessonlib.errors import ReadingError, shown
-from lessonlib.quantities import format_quantity
+from lessonlib.quantities import format_quantity, number
 
-# A tolerance of more than this share of the reading is told as the range that it leaves.
+# A tolerance of more than this share of the reading is written as a range.
 _MUCH = 0.1
 
 
@@ -172,8 +172,7 @@ AnyReading = ResistanceReading | PowerReading | CurrentReading
 
 
 def _check(name: str, value: object, low: float, high: float, unit: str, next_step: str) -> None:
-    number = isinstance(value, int | float) and not isinstance(value, bool)
-    if not number or not low <= value <= high:  # type: ignore[operator]
+    if not low <= number(value) <= high:
         raise ReadingError(
             f"found {name} = {shown(value)}; accepted: a number from {low:g} to {high:g} {unit}"
             f"{'' if unit else 'digits'}. {next_step}"

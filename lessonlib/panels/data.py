@@ -25,10 +25,10 @@ from lessonlib.appliance.parts import Appliance, Part
 from lessonlib.appliance.settings import Setting, complete
 from lessonlib.circuit.condition import CONDITIONS
 from lessonlib.circuit.live import live_words
-from lessonlib.circuit.solution import NodeReading, Reading, Solution, solve, solve_all
+from lessonlib.circuit.situation import Situation, situation
+from lessonlib.circuit.solution import NodeReading, PathReading, Solution, solution_of, solutions_of
 from lessonlib.errors import FaultError, SupplyError, shown
 from lessonlib.quantities import format_quantity
-from lessonlib.schematics.captions import KIND_WORDS
 from lessonlib.schematics.layout import NAME_MOST_PX
 from lessonlib.schematics.text import shortened
 
@@ -82,14 +82,14 @@ class Choices:
 
     def solve(self, chosen: Indexes) -> Solution:
         """The solution of one choice."""
+        return solution_of(self.situation(chosen))
+
+    def situation(self, chosen: Indexes) -> Situation:
+        """The situation that a choice stands for."""
         voltage, plug, fault, *positions = chosen
-        return solve(
-            self.appliance,
-            self.setting(positions),
-            fault=self.faults[fault],
-            reversed_plug=self.plugs[plug],
-            supply_voltage_V=self.voltages_V[voltage],
-        )
+        setting, offered = self.setting(positions), self.faults[fault]
+        volts = self.voltages_V[voltage]
+        return situation(self.appliance, setting, offered, self.plugs[plug], volts)
 
 
 def choices(
@@ -170,7 +170,7 @@ def row_of(solution: Solution) -> Row:
     ]
 
 
-def _texts(reading: Reading) -> tuple[str, str, str]:
+def _texts(reading: PathReading) -> tuple[str, str, str]:
     return (
         format_quantity(reading.voltage_V, "V"),
         format_quantity(reading.current_A, "A"),
@@ -222,12 +222,10 @@ def rows(
             break
         # all their faults in one batch: one at a time takes as long for each
         faults = [fault for _, _, fault in islice(alike, -((len(found) - limit) // len(batch)))]
-        solutions = solve_all(
-            offer.appliance,
+        solutions = solutions_of(
+            offer.situation((voltage, plug, 0, *start)),
             [offer.setting(chosen) for chosen in batch],
-            faults=[offer.faults[fault] for fault in faults],
-            reversed_plug=offer.plugs[plug],
-            supply_voltage_V=offer.voltages_V[voltage],
+            [offer.faults[fault] for fault in faults],
         )
         for place, fault in enumerate(faults):
             for chosen, solution in zip(batch, solutions[place :: len(faults)], strict=True):
@@ -287,7 +285,7 @@ _PLUG_WORDS = {False: "as marked: L is live", True: "reversed: N is live"}
 def _part(part: Part) -> dict[str, Any]:
     return {
         "name": part.name,
-        "kind": KIND_WORDS.get(part.kind, part.kind),
+        "kind": part.words,
         "rungs": [list(rung) for rung in part.rungs],
         "positions": list(part.positions),
         # as they fit in the drawing

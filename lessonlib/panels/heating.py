@@ -23,11 +23,11 @@ from lessonlib.appliance.settings import Setting, complete
 from lessonlib.errors import HeatError, shown
 from lessonlib.heat.result import ENDS, Event, HeatRun, clock
 from lessonlib.heat.run import MOST_MINUTES, heat_up
-from lessonlib.heat.schedule import number
 from lessonlib.panels.data import Choices, choices, offered_fault
 from lessonlib.panels.export import save_page
 from lessonlib.panels.heating_data import SPEEDS, heating_data
 from lessonlib.panels.sources import joined
+from lessonlib.quantities import number
 from lessonlib.safety import ONE_LINE
 from lessonlib.schematics.schematic import live_svg
 
@@ -125,7 +125,7 @@ class HeatingPanel(anywidget.AnyWidget):
 
     def start_over(self) -> None:
         """Everything cold again; the switches stay as they stand."""
-        switches = [part.name for part in self.appliance.of_kind("switch")]
+        switches = [part.name for part in self.appliance.switches]
         stand = {name: self.positions[name] for name in switches}
         moved = [[0.0, name, at] for name, at in stand.items() if at != self._start[name]]
         self._show(0.0, moved)

@@ -33,7 +33,7 @@ FROM_C = 50.0  # below it `Body.pressure_bar` is zero at every altitude
 
 def heating_row(solution: Solution) -> Row:
     """A row as in `data`, and the mean power of each element, W."""
-    elements = solution.appliance.of_kind("element")
+    elements = solution.appliance.elements
     powers = [solution.part[element.name].power_W or 0.0 for element in elements]
     return [*row_of(solution), powers]
 
@@ -108,7 +108,7 @@ def _saturation(body: Body) -> dict[str, Any] | None:
 
 
 def _contacts(appliance: Appliance, body: Body, fault: Fault | None) -> list[dict[str, Any]]:
-    elements = [element.name for element in appliance.of_kind("element")]
+    elements = [element.name for element in appliance.elements]
     movable = [part.name for part in appliance.movable]
     return [
         {

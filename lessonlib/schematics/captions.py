@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from lessonlib.appliance.parts import (
-    Appliance,
     Diode,
     Part,
     PressureSwitch,
@@ -13,22 +10,11 @@ from lessonlib.appliance.parts import (
     ThermalFuse,
     Thermostat,
 )
+from lessonlib.appliance.settings import setting_words
 from lessonlib.circuit.condition import CONDITIONS
 from lessonlib.circuit.live import live_words
-from lessonlib.circuit.solution import Reading, Solution
+from lessonlib.circuit.solution import PathReading, Solution
 from lessonlib.quantities import format_quantity
-
-KIND_WORDS = {
-    "element": "heating element",
-    "lamp": "lamp",
-    "link": "conductor",
-    "diode": "diode",
-    "switch": "switch",
-    "thermal_fuse": "thermal fuse",
-    "pressure_switch": "pressure switch",
-    "thermostat": "thermostat",
-}
-"""What a kind of part is called in running text."""
 
 
 def rating(part: Part) -> str:
@@ -52,7 +38,7 @@ def rating(part: Part) -> str:
 
 def description(part: Part) -> str:
     """The part in words, without its state: "E1, heating element, 400 W at 230 V"."""
-    words = [part.name, KIND_WORDS.get(part.kind, part.kind)]
+    words = [part.name, part.words]
     match part:
         case Resistive() if part.power_W is not None:
             volts = f" at {format_quantity(part.voltage_V, 'V')}" if part.voltage_V else ""
@@ -73,7 +59,7 @@ def description(part: Part) -> str:
     return ", ".join(words)
 
 
-def reading_words(reading: Reading) -> str:
+def reading_words(reading: PathReading) -> str:
     """Voltage, current and power of one path; what is not defined is left out."""
     values = [
         format_quantity(value, unit)
@@ -98,16 +84,6 @@ def is_closed(now: Solution, part: Part, contact: int) -> bool:
     return now.setting[part.name] in part.contacts[contact - 1].closed_in
 
 
-def setting_words(setting: Mapping[str, str], appliance: Appliance) -> str:
-    """The switches' positions, and those of other parts where they are not at their start."""
-    shown = [
-        f"{part.name} {setting[part.name]}"
-        for part in appliance.movable
-        if part.kind == "switch" or setting[part.name] != part.start
-    ]
-    return ", ".join(shown)
-
-
 def short_words(now: Solution) -> str:
     """What stands in the drawing of a short circuit; empty where there is none."""
     return f"short circuit: {now.short}" if now.short is not None else ""
@@ -116,7 +92,7 @@ def short_words(now: Solution) -> str:
 def summary(now: Solution, readings: bool = True) -> str:
     """One line under the drawing: setting, fault, and what is drawn from the supply (left out
     without `readings`), or that it is shorted."""
-    state = [setting_words(now.setting, now.appliance)]
+    state = [setting_words(now.appliance, now.setting)]
     if now.fault is not None:
         state.append(f"fault: {now.fault}")
     if now.reversed_plug:

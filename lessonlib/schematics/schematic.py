@@ -10,7 +10,8 @@ from pathlib import Path
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import Setting
-from lessonlib.circuit.solution import Solution, solve
+from lessonlib.circuit.situation import situation
+from lessonlib.circuit.solution import Solution, solution_of
 from lessonlib.errors import DrawingError, shown
 from lessonlib.schematics.captions import finding
 from lessonlib.schematics.svg import Skeleton, skeleton
@@ -110,14 +111,8 @@ def schematic(
             f"found symbols={shown(symbols)}; accepted: "
             f"{', '.join(shown(style) for style in STYLES)}. Use one of these, or leave it out."
         )
-    now = solve(
-        appliance,
-        setting,
-        fault=fault,
-        reversed_plug=reversed_plug,
-        supply_voltage_V=supply_voltage_V,
-    )
-    return Schematic(now, bool(readings), symbols, bool(conditions))
+    at = situation(appliance, setting, fault, reversed_plug, supply_voltage_V)
+    return Schematic(solution_of(at), bool(readings), symbols, bool(conditions))
 
 
 def live_svg(appliance: Appliance) -> str:

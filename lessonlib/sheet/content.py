@@ -61,7 +61,7 @@ class Content:
 
 def content_of(appliance: Appliance) -> Content:
     """Everything that stands on the sheet. Raises `SheetError` for more than 200 settings."""
-    count = prod(len(part.positions) for part in appliance.of_kind("switch"))
+    count = prod(len(part.positions) for part in appliance.switches)
     if count > MOST_SETTINGS:
         raise SheetError(
             f"{appliance.title} has {count:,} switch settings; accepted on a sheet: at most "
@@ -174,15 +174,15 @@ def _state_grids(
 def _state_grid(
     appliance: Appliance, title: str, header: tuple[str, ...], rows: Sequence[tuple[str, ...]]
 ) -> Grid:
-    names = max(1, len(appliance.of_kind("switch")))
-    elements = len(appliance.of_kind("element"))
+    names = max(1, len(appliance.switches))
+    elements = len(appliance.elements)
     if len(header) > _MOST_COLUMNS and elements > 1:
         first = names + 2
         rows = [_joined(row, header, first, elements, left_out=("0 W", "–")) for row in rows]
         header = (*header[:first], "elements", *header[first + elements :])
     header, rows, names = _switches_joined(header, rows, names)
     marks = [f"live: ends of parts that are joined to the line or above {SHOCK_V:g} V to earth"]
-    if appliance.of_kind("diode"):
+    if appliance.diodes:
         marks.append("currents are r.m.s.; a meter that averages reads half waves 29 % low")
     return Grid(title, header, tuple(rows), names, notes=("; ".join(marks) + ".",))
 
@@ -212,7 +212,7 @@ def _switches_joined(
 def _meter_grid(appliance: Appliance) -> Grid:
     """A row for each setting, and one for pins between which every setting reads the same."""
     table = meter_table(appliance)
-    names = max(1, len(appliance.of_kind("switch")))
+    names = max(1, len(appliance.switches))
     shown = table.shown_rows
     rows: list[tuple[str, ...]] = []
     for column, pair in enumerate(table.pairs):

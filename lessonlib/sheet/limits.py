@@ -14,6 +14,7 @@ from lessonlib.appliance.parts import (
     Part,
     PressureSwitch,
     Resistive,
+    Switch,
     ThermalFuse,
     Thermostat,
 )
@@ -23,7 +24,6 @@ from lessonlib.heat.water import steam_temperature_C
 from lessonlib.limits import half_wave, input_power
 from lessonlib.limits.mains import mains_range
 from lessonlib.quantities import format_quantity
-from lessonlib.schematics.captions import KIND_WORDS
 
 _FUSE_SOURCE = "IEC 60691, as quoted by two makers' glossaries"
 _STEAM_SOURCE = "Temperature of saturated steam: IAPWS R7-97(2012), at gauge pressure"
@@ -64,8 +64,8 @@ def limit_rows(
         marked = f"{format_quantity(highest_W, 'W')} in the highest setting"
         yield ("power at the plug", marked, allowed, "")
     for part in appliance.parts:
-        if part.kind != "switch":
-            where = f"{part.name}, {KIND_WORDS.get(part.kind, part.kind)}"
+        if not isinstance(part, Switch):
+            where = f"{part.name}, {part.words}"
             limit = "; ".join(_limits(appliance, part, sound, sources))
             yield (where, _marks(part), limit or "–", "")
     vessel = appliance.vessel
@@ -154,7 +154,7 @@ def _bar(appliance: Appliance, bar: float, sources: Sources) -> str:
 
 def half_wave_notes(appliance: Appliance, sources: Sources) -> Iterator[str]:
     """For each diode, the power behind it and when a new design may control it by half waves."""
-    diodes = appliance.of_kind("diode")
+    diodes = appliance.diodes
     if not diodes:
         return
     whole = solve_all(appliance, faults=[None, *(Fault(part.name, "shorted") for part in diodes)])
@@ -179,7 +179,7 @@ def half_wave_notes(appliance: Appliance, sources: Sources) -> Iterator[str]:
 def _behind(with_diode: Solution, bridged: Solution) -> float:
     """Power of the elements behind the diode, W: those that change when it is bridged."""
     total = 0.0
-    for part in with_diode.appliance.of_kind("element"):
+    for part in with_diode.appliance.elements:
         before, after = (one.part[part.name].power_W or 0.0 for one in (with_diode, bridged))
         if abs(after - before) > 1e-6 * max(after, before, 1.0):
             total += after

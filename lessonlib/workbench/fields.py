@@ -6,9 +6,9 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
+from lessonlib.appliance.parts import PART_TYPES
 from lessonlib.appliance.schema import PART_KEYS, SUPPLY_KEYS, TEXT_KEYS, VESSEL_KEYS, Key
 from lessonlib.questions.reading import Unread, find_unit, read_quantity
-from lessonlib.schematics.captions import KIND_WORDS
 from lessonlib.workbench.blocks import WHOLE
 
 # title and supply stand on one page of the form
@@ -71,7 +71,7 @@ def form_of(kind: str) -> dict[str, Any]:
 
 def word_of(kind: str) -> str:
     """The kind in words of the trade."""
-    return {WHOLE: "title and supply", "vessel": "vessel"}.get(kind) or KIND_WORDS[kind]
+    return {WHOLE: "title and supply", "vessel": "vessel"}.get(kind) or PART_TYPES[kind].words
 
 
 def _field(name: str, key: Key) -> dict[str, Any]:

@@ -44,7 +44,7 @@ class ReadingsView(Displayed):
             points=list(readings.points),
             switches=[
                 {"name": part.name, "positions": list(part.positions), "start": part.start}
-                for part in appliance.of_kind("switch")
+                for part in appliance.switches
             ],
             units={name: kind.unit for name, kind in KINDS.items()},
             given={

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from math import prod
 
 from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.settings import switch_words
 from lessonlib.circuit.solution import Solution, solve_all
 from lessonlib.quantities import format_quantity
 from lessonlib.words import listed
@@ -42,7 +43,7 @@ class Finding:
 def findings(appliance: Appliance) -> tuple[Finding, ...]:
     """What the appliance does at its worst, warnings first. Raises `SolverError` if the solution
     does not pass its own check."""
-    count = prod(len(part.positions) for part in appliance.of_kind("switch"))
+    count = prod(len(part.positions) for part in appliance.switches)
     if count * len(appliance.parts) > MOST_CASES:
         words = f"It has {count:,} settings: too many to look through them all while you type."
         return (Finding(False, words),)
@@ -55,8 +56,7 @@ def findings(appliance: Appliance) -> tuple[Finding, ...]:
 
 def _where(solution: Solution) -> str:
     """The setting in words, to stand behind what happens: " at S1 on"."""
-    switches = (part.name for part in solution.appliance.of_kind("switch"))
-    words = ", ".join(f"{name} {solution.setting[name]}" for name in switches)
+    words = switch_words(solution.appliance, solution.setting)
     return f" at {words}" if words else ""
 
 
@@ -105,7 +105,7 @@ def _over_the_plug(sound: Sequence[Solution]) -> list[str]:
 
 
 def _heat_W(solution: Solution) -> float:
-    elements = solution.appliance.of_kind("element")
+    elements = solution.appliance.elements
     return sum(solution.part[part.name].power_W or 0.0 for part in elements)
 
 
@@ -114,7 +114,7 @@ def _heating(sound: Sequence[Solution]) -> list[str]:
         return []
     most_W = {
         part.name: max(each.part[part.name].power_W or 0.0 for each in sound)
-        for part in sound[0].appliance.of_kind("element")
+        for part in sound[0].appliance.elements
     }
     highest_W = max(most_W.values(), default=0.0)
     if highest_W == 0:
@@ -159,7 +159,7 @@ def _live_when_off(appliance: Appliance, sound: Sequence[Solution]) -> list[Find
 def _live_heaters(solution: Solution) -> str:
     """The elements that have an end that is live, and "is" or "are"; empty where none has."""
     live = {terminal.part for terminal in solution.live}
-    names = [part.name for part in solution.appliance.of_kind("element") if part.name in live]
+    names = [part.name for part in solution.appliance.elements if part.name in live]
     return f"{_listed(names)} {'is' if len(names) == 1 else 'are'}" if names else ""
 
 

@@ -22,13 +22,12 @@ def test_every_bundled_appliance_reads_without_a_problem(name):
     appliance = load_appliance(name)
     assert appliance.title
     assert appliance.purpose
-    assert appliance.of_kind("element")
+    assert appliance.elements
 
 
 def test_every_bundled_appliance_has_ratings_of_its_own():
     ratings = {
-        tuple(sorted(part.power_W for part in load_appliance(name).of_kind("element")))
-        for name in NAMES
+        tuple(sorted(part.power_W for part in load_appliance(name).elements)) for name in NAMES
     }
     assert len(ratings) == len(NAMES)
 

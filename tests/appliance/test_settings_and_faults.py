@@ -66,8 +66,8 @@ def chain(elements: int, switches: int, diodes: int = 0) -> Appliance:
 @pytest.mark.parametrize("made", [state_table, meter_table, lambda chain: compare([chain, chain])])
 def test_a_table_is_bounded_by_its_cells_before_anything_is_solved(monkeypatch, made):
     refused = "8,192 settings of 13 parts; accepted for its 193 parts and contacts: at most 518 "
-    monkeypatch.setattr(solution, "_solve", lambda *_: pytest.fail("it was solved"))
-    monkeypatch.setattr(ohmmeter, "network_of", lambda *_: pytest.fail("it was solved"))
+    for module in (solution, ohmmeter):
+        monkeypatch.setattr(module, "network_of", lambda *_: pytest.fail("it was solved"))
     with pytest.raises(SettingError, match=refused):
         made(chain(180, 13))
 
@@ -117,7 +117,7 @@ def test_faults_are_read_back_from_their_own_words():
     [
         ("E9 open", "no part 'E9'"),
         ("E1", "cannot read the fault 'E1'"),
-        ("E1 welded", "E1 cannot be 'welded'. This element can be: open, shorted"),
+        ("E1 welded", "E1 cannot be 'welded'. This heating element can be: open, shorted"),
         ("S1 open", "S1 cannot be 'open'.*welded, not making"),
         ("S1 contact 9 welded", "no contact 9.*1 to 4"),
         (Fault("E1", "bent"), "cannot be 'bent'"),

@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from lessonlib.appliance.bundled import load_appliance
+from lessonlib.appliance.parts import ThermalFuse
 from lessonlib.appliance.reader import read_appliance
 from lessonlib.appliance.variant import variant
 from lessonlib.circuit.solution import solve
@@ -85,7 +86,7 @@ def test_supply_vessel_and_self_acting_parts_can_be_changed() -> None:
 @pytest.mark.parametrize(("key", "value"), [("resettable", True), ("rise_K_per_W", 0.01)])
 def test_a_thermal_fuse_on_an_element_is_changed_and_stays_there(key: str, value: object) -> None:
     warmer = load_appliance("punch-warmer")
-    (fuse,) = warmer.of_kind("thermal_fuse")
+    (fuse,) = warmer.of_type(ThermalFuse)
     assert getattr(fuse, key) != value
     assert variant(warmer, {fuse.name: {key: value}}).part(fuse.name) == replace(
         fuse, **{key: value}

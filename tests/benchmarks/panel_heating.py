@@ -57,7 +57,7 @@ def main(name: str) -> None:
     if chromium is None:
         sys.exit("no Chromium found: install chromium, or set HEATER_CHROMIUM to its path")
     appliance = load_appliance(name)
-    on = {part.name: part.positions[-1] for part in appliance.of_kind("switch")}
+    on = {part.name: part.positions[-1] for part in appliance.switches}
     live = heating_panel(appliance, on, minutes=SECONDS * SPEEDS[-1], speed=SPEEDS[-1])
     with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
         file = live.save(Path(folder) / "run.html")

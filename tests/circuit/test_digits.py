@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from lessonlib import read_appliance, solve, solve_all
+from lessonlib import solve, solve_all
 from lessonlib.appliance.parts import (
     Appliance,
     Contact,
@@ -70,29 +70,12 @@ def assert_exact(solution: Solution, digits: float = DIGITS, left_V: float = 0.0
 
 
 def test_a_microhm_between_two_gigohms_leaves_115_V_in_the_middle():
-    chain = read_appliance(
-        """
-title = "Chain"
-supply.voltage_V = 230
-[[element]]
-name = "E1"
-between = ["L", "m1"]
-resistance_ohm = 1e9
-[[link]]
-name = "W1"
-between = ["m1", "m2"]
-resistance_ohm = 1e-6
-[[element]]
-name = "E2"
-between = ["m2", "N"]
-resistance_ohm = 1e9
-"""
-    )
+    chain = elements(("L", "m1", 1e9), ("m1", "m2", 1e-6), ("m2", "N", 1e9))
     solution = solve(chain)
     assert solution.node["m1"].potential_V == pytest.approx(115, rel=DIGITS)
     assert solution.node["m2"].potential_V == pytest.approx(115, rel=DIGITS)
     assert solution.power_W == pytest.approx(230**2 / (2e9 + 1e-6), rel=DIGITS)
-    assert solution.part["W1"].voltage_V == pytest.approx(115e-15, rel=DIGITS)  # 1e-6 of 1e9 ohm
+    assert solution.part["R2"].voltage_V == pytest.approx(115e-15, rel=DIGITS)  # 1e-6 of 1e9 ohm
     assert_exact(solution)
 
 

@@ -4,55 +4,28 @@ import csv
 import io
 import re
 import xml.etree.ElementTree as ET
+from dataclasses import replace
 
 import pytest
 
-from lessonlib import appliance_names, compare, load_appliance, read_appliance, state_table
+from lessonlib import appliance_names, compare, load_appliance, state_table
+from lessonlib.appliance.parts import Appliance, Contact, Element, Supply, Switch
 from lessonlib.errors import SettingError
 
-SWITCHED = """
-title = "{title}"
-[supply]
-voltage_V = 230
-[[element]]
-name = "E1"
-between = ["{e1}"]
-power_W = 300
-voltage_V = 230
-[[element]]
-name = "E2"
-between = ["{e2}"]
-power_W = 700
-voltage_V = 230
-[[switch]]
-name = "S1"
-positions = ["off", "one", "two", "both"]
-contacts = [ {contacts} ]
-"""
+
+def switched(*contacts, title="Rig", positions=("off", "one", "two", "both")):
+    """300 W from a to N, 700 W from b to N, and contacts: their ends, and where they are closed."""
+    made = tuple(Contact(tuple(ends), tuple(closed.split())) for ends, closed in contacts)
+    elements = (
+        Element("E1", ("a", "N"), 300.0, 230.0, 230**2 / 300),
+        Element("E2", ("b", "N"), 700.0, 230.0, 230**2 / 700),
+    )
+    parts = (*elements, Switch("S1", positions, made, positions[0]))
+    return Appliance(title, "", Supply(230.0), parts)
 
 
 def three_heats(title="Three heats"):
-    return read_appliance(
-        SWITCHED.format(
-            title=title,
-            e1='a", "N',
-            e2='b", "N',
-            contacts='{ between = ["L", "a"], closed_in = ["one", "both"] }, '
-            '{ between = ["L", "b"], closed_in = ["two", "both"] }',
-        )
-    )
-
-
-def either_or():
-    return read_appliance(
-        SWITCHED.format(
-            title="Either or",
-            e1='a", "N',
-            e2='b", "N',
-            contacts='{ between = ["L", "a"], closed_in = ["one"] }, '
-            '{ between = ["L", "b"], closed_in = ["two", "both"] }',
-        )
-    )
+    return switched(("La", "one both"), ("Lb", "two both"), title=title)
 
 
 def test_elements_of_300_and_700_watts_switched_separately_give_three_heats():
@@ -62,7 +35,8 @@ def test_elements_of_300_and_700_watts_switched_separately_give_three_heats():
 
 
 def test_compare_names_the_setting_that_one_wiring_lacks():
-    found = compare([three_heats(), either_or()])
+    either_or = switched(("La", "one"), ("Lb", "two both"), title="Either or")
+    found = compare([three_heats(), either_or])
     assert not found.same
     assert "Either or lacks E1 300 W, E2 700 W" in found.caption
     assert "Three heats lacks" not in found.caption
@@ -78,18 +52,8 @@ def test_compare_says_so_when_two_wirings_give_the_same_settings():
 
 
 def test_compare_counts_a_short_as_a_setting_of_its_own():
-    shorting = read_appliance(
-        SWITCHED.format(
-            title="Shorting",
-            e1='a", "N',
-            e2='b", "N',
-            contacts='{ between = ["L", "a"], closed_in = ["one", "both"] }, '
-            '{ between = ["L", "b"], closed_in = ["two", "both"] }, '
-            '{ between = ["a", "N"], closed_in = ["two"] }, '
-            '{ between = ["a", "b"], closed_in = ["both"] }, '
-            '{ between = ["b", "N"], closed_in = ["both"] }',
-        )
-    )
+    bridged = (("aN", "two"), ("ab", "both"), ("bN", "both"))
+    shorting = switched(("La", "one both"), ("Lb", "two both"), *bridged)
     assert "Three heats lacks short circuit" in compare([three_heats(), shorting]).caption
 
 
@@ -112,14 +76,10 @@ def test_the_table_is_plain_html_that_a_screen_reader_can_follow():
 
 
 def test_markup_in_names_shows_as_text_in_html_and_as_is_in_text():
-    text = SWITCHED.format(
-        title="<b>Bold</b>",
-        e1='<i>", "N',
-        e2='b", "N',
-        contacts='{ between = ["L", "<i>"], closed_in = ["one"] }, '
-        '{ between = ["L", "b"], closed_in = ["two"] }',
-    ).replace('"E1"', '"<script>alert(1)</script>"')
-    table = state_table(read_appliance(text))
+    bold = switched(("La", "<i>"), ("Lb", "two"), title="<b>Bold</b>", positions=("<i>", "two"))
+    named = {part.name: part for part in bold.parts}
+    named["E1"] = replace(named["E1"], name="<script>alert(1)</script>")
+    table = state_table(replace(bold, parts=tuple(named.values())))
     html = table._repr_html_()
     assert "<script>" not in html
     assert "&lt;script&gt;" in html
@@ -164,14 +124,8 @@ def test_csv_has_a_column_for_every_value_and_reads_back():
 
 
 def test_csv_cells_cannot_start_a_formula():
-    text = SWITCHED.format(
-        title="Rig",
-        e1='a", "N',
-        e2='b", "N',
-        contacts='{ between = ["L", "a"], closed_in = ["one"] }, '
-        '{ between = ["L", "b"], closed_in = ["two"] }',
-    ).replace('"one"', '"=1+1"')
-    rows = list(csv.reader(io.StringIO(state_table(read_appliance(text)).to_csv())))
+    rig = switched(("La", "=1+1"), ("Lb", "two"), positions=("off", "=1+1", "two"))
+    rows = list(csv.reader(io.StringIO(state_table(rig).to_csv())))
     assert rows[2][0] == "'=1+1"
 
 
@@ -189,10 +143,7 @@ def test_the_options_show_in_the_caption():
 
 
 def test_an_appliance_without_a_switch_has_one_row():
-    rig = read_appliance(
-        'title = "Rig"\n[supply]\nvoltage_V = 230\n[[element]]\nname = "E1"\n'
-        'between = ["L", "N"]\npower_W = 100\nvoltage_V = 230\n'
-    )
+    rig = Appliance("Rig", "", Supply(230.0), (Element("E1", ("L", "N"), resistance_ohm=100.0),))
     table = state_table(rig)
     assert len(table.rows) == 1
     assert "as it is" in str(table)

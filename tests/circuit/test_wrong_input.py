@@ -18,6 +18,7 @@ from lessonlib import (
     solve_all,
     state_table,
 )
+from lessonlib.circuit.situation import situation
 from lessonlib.errors import FaultError, SettingError, SupplyError
 
 STEAMER = load_appliance("garment-steamer")
@@ -46,10 +47,6 @@ FAULTS = [
     (Fault("E1", "open", "1"), "no contact '1'"),
     (Fault("E1", "open", None), "no contact None"),
     (Fault("E1", "open", True), "no contact True"),
-]
-PLUGS = [
-    (plug, f"found reversed_plug = {re.escape(repr(plug))}; accepted: True or False.* Use True")
-    for plug in ("no", None, 0, 5, [], "")
 ]
 VOLTAGES = [
     (volts, r"accepted: a number from 0\.001 to 1000 V r\.m\.s\. Leave it out")
@@ -83,32 +80,50 @@ SUPPLY_TAKERS = {
 }
 
 
-@pytest.mark.parametrize("taker", SETTING_TAKERS)
 @pytest.mark.parametrize(("value", "words"), SETTINGS, ids=repr)
-def test_what_is_no_setting_is_refused(taker, value, words):
+def test_what_is_no_setting_is_refused(value, words):
     with pytest.raises(SettingError, match=words):
-        SETTING_TAKERS[taker](value)
+        solve(STEAMER, value)
+
+
+@pytest.mark.parametrize(("value", "words"), FAULTS, ids=repr)
+def test_what_is_no_fault_is_refused(value, words):
+    with pytest.raises(FaultError, match=words):
+        solve(STEAMER, fault=value)
+
+
+@pytest.mark.parametrize("value", ["no", None, 0, 5, [], ""])
+def test_what_does_not_say_which_way_round_the_plug_is_is_refused(value):
+    words = f"found reversed_plug = {re.escape(repr(value))}; accepted: True or False.* Use True"
+    with pytest.raises(SupplyError, match=words):
+        solve(STEAMER, reversed_plug=value)
+
+
+@pytest.mark.parametrize(("value", "words"), VOLTAGES, ids=lambda each: repr(each)[:12])
+def test_an_impossible_supply_voltage_is_refused(value, words):
+    with pytest.raises(SupplyError, match=words):
+        solve(STEAMER, supply_voltage_V=value)
+
+
+@pytest.mark.parametrize("taker", SETTING_TAKERS)
+def test_whatever_takes_a_setting_checks_it(taker):
+    for value in ("on", {"S1": 5}):
+        with pytest.raises(SettingError):
+            SETTING_TAKERS[taker](value)
 
 
 @pytest.mark.parametrize("taker", FAULT_TAKERS)
-@pytest.mark.parametrize(("value", "words"), FAULTS, ids=repr)
-def test_what_is_no_fault_is_refused(taker, value, words):
-    with pytest.raises(FaultError, match=words):
-        FAULT_TAKERS[taker](value)
+def test_whatever_takes_a_fault_checks_it(taker):
+    for value in (5, Fault("E1", "open", True)):
+        with pytest.raises(FaultError):
+            FAULT_TAKERS[taker](value)
 
 
 @pytest.mark.parametrize("taker", SUPPLY_TAKERS)
-@pytest.mark.parametrize(("value", "words"), PLUGS, ids=repr)
-def test_what_does_not_say_which_way_round_the_plug_is_is_refused(taker, value, words):
-    with pytest.raises(SupplyError, match=words):
-        SUPPLY_TAKERS[taker](reversed_plug=value)
-
-
-@pytest.mark.parametrize("taker", SUPPLY_TAKERS)
-@pytest.mark.parametrize(("value", "words"), VOLTAGES, ids=lambda each: repr(each)[:12])
-def test_an_impossible_supply_voltage_is_refused(taker, value, words):
-    with pytest.raises(SupplyError, match=words):
-        SUPPLY_TAKERS[taker](supply_voltage_V=value)
+def test_whatever_takes_plug_and_voltage_checks_them(taker):
+    for supply in ({"reversed_plug": "no"}, {"supply_voltage_V": "230"}):
+        with pytest.raises(SupplyError):
+            SUPPLY_TAKERS[taker](**supply)
 
 
 @pytest.mark.parametrize("volts", [[230, "x"], ["230"], [True]])
@@ -127,6 +142,24 @@ def test_settings_that_are_no_list_are_refused(value):
 def test_faults_that_are_no_list_are_refused(value):
     with pytest.raises(FaultError, match=r"found faults = .*; accepted: a list .*brackets"):
         solve_all(STEAMER, faults=value)
+
+
+def test_a_solution_a_run_and_a_drawing_carry_the_same_situation():
+    asked = {"reversed_plug": True, "supply_voltage_V": 207, "fault": "P1 welded"}
+    now = solve(STEAMER, {"S1": "on"}, **asked)
+    wanted = situation(STEAMER, {"S1": "on"}, Fault("P1", "welded"), True, 207.0)
+    assert now.situation == wanted
+    assert (
+        solve_all(STEAMER, faults=["P1 welded"], reversed_plug=True, supply_voltage_V=207)[
+            1
+        ].situation
+        == wanted
+    )
+    assert heat_up(STEAMER, {"S1": "on"}, minutes=1, **asked).situation == wanted
+    assert schematic(STEAMER, {"S1": "on"}, **asked).solution.situation == wanted
+    assert (now.appliance, now.setting, now.fault) == (STEAMER, wanted.setting, wanted.fault)
+    assert (now.reversed_plug, now.supply_voltage_V) == (True, 207)
+    assert wanted.notes == ("207 V", "plug reversed", "fault: P1 welded")
 
 
 def test_numbers_and_truth_values_of_numpy_are_taken_as_they_are():

@@ -70,7 +70,7 @@ def outside(picture, found) -> list[str]:
 
 
 def everything_on(appliance):
-    return {part.name: part.positions[-1] for part in appliance.of_kind("switch")}
+    return {part.name: part.positions[-1] for part in appliance.switches}
 
 
 def pictures():

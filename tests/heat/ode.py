@@ -59,7 +59,7 @@ def ode_run(
         held_C = water.saturation_temperature_C(air + vessel.relief_bar * 1e5)
     latent = water.latent_heat_J_per_kg(held_C) if held_C else 0.0
     positions = {part.name: part.start for part in appliance.movable} | setting
-    acting = appliance.of_kind("thermal_fuse", "pressure_switch", "thermostat")
+    acting = appliance.self_acting
     stuck = {fault.split()[0]} if fault and fault.split()[0] in {p.name for p in acting} else set()
     known: dict[tuple, dict[str, float]] = {}
 
@@ -67,7 +67,7 @@ def ode_run(
         key = tuple(positions.values())
         if key not in known:
             now = solve(appliance, positions, fault=fault)
-            elements = appliance.of_kind("element")
+            elements = appliance.elements
             known[key] = {element.name: now.part[element.name].power_W for element in elements}
         return known[key]
 

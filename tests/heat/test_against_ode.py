@@ -29,11 +29,7 @@ PRESSURE_BAR = 1e-6  # at 10 bar a kelvin more of steam over water is a quarter 
 WATER_KG = 1e-9  # its tolerance is 1e-13 a step; the curve itself moves 1 g/s at most
 
 VESSELS = [name for name in appliance_names() if load_appliance(name).vessel is not None]
-GUARDS = [
-    (name, part.name)
-    for name in VESSELS
-    for part in load_appliance(name).of_kind("thermal_fuse", "pressure_switch", "thermostat")
-]
+GUARDS = [(name, part.name) for name in VESSELS for part in load_appliance(name).self_acting]
 
 
 def agree(appliance, setting, minutes, schedule=(), fault=None) -> None:
@@ -53,7 +49,7 @@ def agree(appliance, setting, minutes, schedule=(), fault=None) -> None:
 
 
 def all_on(appliance):
-    return {part.name: part.positions[-1] for part in appliance.of_kind("switch")}
+    return {part.name: part.positions[-1] for part in appliance.switches}
 
 
 def test_there_are_vessels_to_compare() -> None:
@@ -64,7 +60,7 @@ def test_there_are_vessels_to_compare() -> None:
 @pytest.mark.parametrize("name", VESSELS)
 def test_a_bundled_vessel_does_the_same_at_the_same_times(name: str) -> None:
     appliance = load_appliance(name)
-    off = {part.name: part.start for part in appliance.of_kind("switch")}
+    off = {part.name: part.start for part in appliance.switches}
     # two hours on, off for twenty minutes, on again
     agree(appliance, all_on(appliance), 200, ((120, off), (140, all_on(appliance))))
 

@@ -239,7 +239,11 @@ def test_a_place_made_in_python_is_checked_too(changes) -> None:
 @pytest.mark.parametrize(
     ("name", "error", "says"),
     [
-        ("E1", HeatError, r"found E1 \(element\); accepted: a thermal fuse of Block \(F1\)"),
+        (
+            "E1",
+            HeatError,
+            r"found E1 \(heating element\); accepted: a thermal fuse of Block",
+        ),
         ("F9", SettingError, "no part 'F9'"),
     ],
 )

@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 
 from lessonlib import Fault, appliance_names, heat_up, load_appliance
+from lessonlib.appliance.parts import ThermalFuse
 from lessonlib.errors import FaultError, HeatError, SettingError
 from lessonlib.heat.cases import Case, read_case
 from lessonlib.heat.protection import protections, with_fuse
@@ -134,11 +135,11 @@ def test_a_faulty_fuse_is_not_said_to_open(fault: str, verdict: str) -> None:
 
 @pytest.mark.parametrize(
     "name",
-    [n for n in appliance_names() if (a := load_appliance(n)).vessel and a.of_kind("thermal_fuse")],
+    [n for n in appliance_names() if (a := load_appliance(n)).vessel and a.of_type(ThermalFuse)],
 )
 def test_no_bundled_fuse_opens_in_normal_use_and_each_opens_without_water(name: str) -> None:
     appliance = load_appliance(name)
-    setting = {part.name: part.positions[-1] for part in appliance.of_kind("switch")}
+    setting = {part.name: part.positions[-1] for part in appliance.switches}
     # three quarters of an hour unwatched: the wax melter's bath is dry after 57 minutes at full
     normal, *_, dry = protections(appliance, setting, minutes=45).rows
     assert normal.case == Case()

@@ -28,7 +28,7 @@ def kinds(run) -> list[str]:
 
 def on(name: str):
     appliance = load_appliance(name)
-    return appliance, {part.name: part.positions[-1] for part in appliance.of_kind("switch")}
+    return appliance, {part.name: part.positions[-1] for part in appliance.switches}
 
 
 # --- textbook examples

@@ -5,7 +5,7 @@ import math
 import pytest
 
 from lessonlib.errors import ReadingError
-from lessonlib.limits.input_power import ROWS, input_power_limits, input_power_table
+from lessonlib.limits.input_power import ROWS, input_power_limits
 from lessonlib.limits.mains import RANGES, UK, mains_range
 
 
@@ -48,16 +48,6 @@ def test_twenty_watts_and_five_percent_change_places_at_400_W():
 def test_what_is_no_marked_power_is_refused(marked_W):
     with pytest.raises(ReadingError, match=r"found a marked power of .*accepted: .*Give the power"):
         input_power_limits(marked_W)
-
-
-def test_the_table_shows_every_row_with_its_source():
-    table = input_power_table()
-    assert table.shown_rows == [
-        ("up to 25 W", "no limit", "+20 %"),
-        ("above 25 W, up to 200 W", "−10 %", "+10 %"),
-        ("above 200 W", "−10 %", "+5 % or 20 W, whichever is larger"),
-    ]
-    assert "GOST R IEC 335-1-94" in table.caption
 
 
 def test_limits_show_as_watts_with_the_rule_and_the_source():

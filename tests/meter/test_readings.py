@@ -1,6 +1,7 @@
 """Readings judged against the file."""
 
 import math
+from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
@@ -23,6 +24,7 @@ from tests.networks import appliances
 
 URN = load_appliance("tea-urn")  # 400 W always on, 1200 W by S1
 MELTER = load_appliance("wax-melter")  # 800 W by S1; a diode in series unless S2 is at full
+STEAMER, RAIL = load_appliance("garment-steamer"), load_appliance("towel-rail")
 ON, OFF = {"S1": "on"}, {"S1": "off"}
 HALF, FULL = {"S1": "on", "S2": "half"}, {"S1": "on", "S2": "full"}
 
@@ -33,6 +35,26 @@ def plug(watts, setting=ON, volts=230.0, **meter):
 
 def ohms(value, setting=OFF, red="L", black="N", **meter):
     return ResistanceReading(ohm=value, red=red, black=black, setting=setting, **meter)
+
+
+def only(*parts) -> Appliance:
+    return Appliance("bench", "", Supply(230.0), parts)
+
+
+def heats(watts, first="L", alloy=None) -> Element:
+    """An element of so many watts at 230 V, from there to N."""
+    return Element("E1", (first, "N"), watts, 230.0, 230**2 / watts, alloy)
+
+
+def joins(*points):
+    """Links of 10 milliohm from L on to each of the points in turn."""
+    return tuple(
+        Link(f"W{n}", ends, resistance_ohm=0.01)
+        for n, ends in enumerate(zip(("L", *points), points, strict=False), 1)
+    )
+
+
+SHORTED = only(Element("E1", ("L", "N"), resistance_ohm=52.9), Diode("D1", ("L", "N")))
 
 
 # --- the readings themselves -------------------------------------------------------------------
@@ -91,7 +113,7 @@ def test_a_number_that_no_meter_shows_is_refused(bad):
         ("supply_voltage_V", -230),
     ],
 )
-def test_a_meter_that_there_is_none_of_is_refused(name, bad):
+def test_an_impossible_meter_is_refused(name, bad):
     with pytest.raises(ReadingError, match=f"found {name} = .*accepted: a number from"):
         PowerReading(power_W=100, **{name: bad})
 
@@ -137,8 +159,7 @@ def test_resistance_is_judged_by_the_meter_then_by_marking_and_alloy(ohm, verdic
 
 
 def heater(alloy):
-    part = Element("E1", ("L", "N"), 280.0, 230.0, 230**2 / 280, alloy)
-    return Appliance("heater", "", Supply(230.0), (part,))
+    return only(heats(280, alloy=alloy))
 
 
 def test_an_alloy_that_is_named_leaves_no_room_for_others():
@@ -174,10 +195,7 @@ def test_power_goes_with_the_square_of_the_measured_voltage():
 
 def test_limits_go_by_the_marked_power_and_not_by_what_is_drawn():
     # 190 W draws 230 W at 253 V; its limit is still the 10 % of up to 200 W
-    small = Appliance(
-        "small", "", Supply(230.0), (Element("E1", ("L", "N"), 190.0, 230.0, 230**2 / 190),)
-    )
-    expected = compare_reading(small, plug(230, {}, volts=253)).expected
+    expected = compare_reading(only(heats(190)), plug(230, {}, volts=253)).expected
     assert expected.high == pytest.approx(190 * 1.21 * 1.1, rel=1e-12)
 
 
@@ -210,19 +228,16 @@ def test_an_appliance_on_a_supply_it_is_not_made_for_is_to_be_unplugged():
 
 
 def test_the_published_limits_of_a_small_appliance_do_not_take_in_a_dead_one():
-    tiny = Appliance(
-        "tiny", "", Supply(230.0), (Element("E1", ("L", "N"), 20.0, 230.0, 230**2 / 20),)
-    )
+    tiny = only(heats(20))
     assert input_power_limits(20).low_W == 0
     assert compare_reading(tiny, plug(0, {})).verdict == "off"
     assert compare_reading(tiny, ohms(9000, {})).verdict == "off"
 
 
 def test_a_direct_join_may_read_what_leads_and_contacts_add():
-    steamer = load_appliance("garment-steamer")
     fuse = {"red": "fed", "black": "top"}
-    assert compare_reading(steamer, ohms(0.2, **fuse)).verdict == "agrees"
-    doubtful = compare_reading(steamer, ohms(1.1, **fuse))
+    assert compare_reading(STEAMER, ohms(0.2, **fuse)).verdict == "agrees"
+    doubtful = compare_reading(STEAMER, ohms(1.1, **fuse))
     assert doubtful.verdict == "within the limits"
     # 1501 W are 35.24 ohm: 230 V over 36.34 ohm is 6.33 A, and 1.1 ohm make 44 W of it
     assert doubtful.meaning == (
@@ -230,7 +245,7 @@ def test_a_direct_join_may_read_what_leads_and_contacts_add():
         "touch the leads together: if that does not read the same, a contact makes about 44 W of "
         "heat at 6.33 A, enough to start a fire",
     )
-    bad = compare_reading(steamer, ohms(3, **fuse))
+    bad = compare_reading(STEAMER, ohms(3, **fuse))
     # 1501 W are 35.24 ohm: 230 V over 38.24 ohm is 6.01 A, and 3 ohm make 108.5 W of it
     assert bad.meaning == (
         "a joint or contact has resistance, and makes about 110 W of heat at 6.01 A, enough to "
@@ -244,21 +259,50 @@ def test_a_diode_may_read_either_way_forwards_and_only_open_backwards():
     between = compare_reading(MELTER, ohms(5000, HALF))
     assert between.verdict == "within the limits"
     assert between.meaning[-1] == "D1 may not conduct at the meter's low voltage"
-    backwards = compare_reading(MELTER, ohms(66.1, HALF, red="N", black="L"))
-    assert backwards.verdict == "off"
-    assert backwards.causes == ("the leads swapped", "S2 at full", "S2 welded", "D1 shorted")
 
 
 # --- what a reading that is off may mean -------------------------------------------------------
 
 
-def test_a_reading_that_fits_another_setting_or_a_fault_says_which():
-    agreement = compare_reading(URN, plug(1200))
-    assert agreement.words == "off, 25 % low"
-    assert agreement.causes == ("E1 open",)  # it draws something: the cord is whole
-    assert agreement.meaning == ("would fit: E1 open",)
-    off = compare_reading(URN, plug(400))
-    assert off.causes == ("S1 at off", "E2 open", "S1 not making")
+@pytest.mark.parametrize(
+    ("appliance", "reading", "causes"),
+    [
+        (URN, plug(1200), ["E1 open"]),  # it draws something: the cord is whole
+        (URN, plug(400), ["S1 at off", "E2 open", "S1 not making"]),
+        (MELTER, plug(400, FULL), ["S2 at half", "S2 not making"]),
+        (
+            MELTER,
+            ohms(66.1, HALF, red="N", black="L"),
+            ["the leads swapped", "S2 at full", "S2 welded", "D1 shorted"],
+        ),
+        # of other settings those with the fewest switches turned: S1 off reads open with S2 at
+        # half too
+        (MELTER, plug(800, {"S1": "off", "S2": "half"}), ["S1 at on with S2 at full"]),
+        (
+            MELTER,
+            ohms(None, FULL),
+            ["plug fuse blown", "cord broken", "S1 at off", "S2 at half", "S1 not making"],
+        ),
+        (RAIL, plug(250, {"S1": "high"}), ["S1 at low"]),  # series is a quarter of parallel
+        # self-acting contacts stay as they are
+        (STEAMER, plug(1501, OFF), ["S1 at on", "S1 welded"]),
+        (STEAMER, plug(1501, OFF | {"P1": "open"}), []),
+        (SHORTED, plug(1000, {}), ["D1 open"]),
+    ],
+)
+def test_a_reading_that_is_off_names_what_would_read_so(appliance, reading, causes):
+    found = compare_reading(appliance, reading)
+    assert found.verdict == "off"
+    assert list(found.causes)[: len(causes)] == causes
+    assert bool(found.causes) == bool(causes)
+    assert len(found.causes) == len(causes) or reading.value == math.inf
+    assert not causes or found.meaning[0].startswith(f"would fit: {', '.join(causes)}")
+
+
+def test_by_a_file_that_shorts_the_supply_no_reading_agrees():
+    found = compare_reading(SHORTED, plug(300, {}))
+    assert (found.expected.text, found.words) == ("a short circuit", "off")
+    assert found.meaning == ("by the file this setting shorts the supply: check the file",)
 
 
 def test_a_reading_a_thousand_times_off_asks_for_the_prefix():
@@ -274,23 +318,6 @@ def test_a_reading_a_thousand_times_off_asks_for_the_prefix():
 def test_almost_twice_as_much_is_high_not_low():
     almost = 2 * compare_reading(URN, plug(400)).expected.value - 1
     assert compare_reading(URN, plug(almost)).words == "off, 100 % high"
-
-
-def test_of_other_settings_only_those_with_the_fewest_switches_turned_are_named():
-    # S1 off reads open too with S2 at half, but one switch turned explains it as well
-    assert compare_reading(MELTER, ohms(None, FULL)).causes[:5] == (
-        "plug fuse blown",
-        "cord broken",
-        "S1 at off",
-        "S2 at half",
-        "S1 not making",
-    )
-    two = compare_reading(MELTER, plug(800, {"S1": "off", "S2": "half"}))
-    assert two.causes == ("S1 at on with S2 at full",)
-
-
-def test_half_the_power_fits_the_diode_path_of_the_file():
-    assert compare_reading(MELTER, plug(400, FULL)).causes == ("S2 at half", "S2 not making")
 
 
 @pytest.mark.parametrize(
@@ -344,9 +371,7 @@ def test_a_bad_joint_is_told_by_the_heat_it_would_make_and_comes_second():
 
 
 def test_a_joint_that_makes_little_heat_is_not_called_a_fire():
-    light = Element("E1", ("a", "N"), 50.0, 230.0, 1058.0)
-    lamp = Appliance("lamp", "", Supply(230.0), (*joins("a"), light))
-    found = compare_reading(lamp, ohms(30, {}, red="L", black="a"))
+    found = compare_reading(only(*joins("a"), heats(50, "a")), ohms(30, {}, red="L", black="a"))
     # 230 V over 1058 + 30 ohm: 0.211 A, of which 30 ohm make 1.34 W
     assert found.meaning == (
         "a joint or contact has resistance, and makes about 1.3 W of heat at 0.21 A: leave it "
@@ -364,55 +389,25 @@ def test_a_joint_that_makes_little_heat_is_not_called_a_fire():
     ],
 )
 def test_where_all_is_open_the_fuse_in_the_plug_and_the_cord_come_first(ends, first):
-    parts = (*joins("boost", "after"), Element("E1", ("after", "N"), 400.0, 230.0, 132.25))
-    urn = Appliance("urn", "", Supply(230.0), parts)
+    urn = only(*joins("boost", "after"), heats(400, "after"))
     causes = compare_reading(urn, ohms(None, {}, red=ends[0], black=ends[1])).causes
     assert causes[: len(first)] == first
     assert ("plug fuse blown" in causes) == (len(first) == 2)
 
 
-def joins(*points):
-    """Links of 10 milliohm from L on to each of the points in turn."""
-    return tuple(
-        Link(f"W{n}", ends, resistance_ohm=0.01)
-        for n, ends in enumerate(zip(("L", *points), points, strict=False), 1)
-    )
-
-
-def one_element() -> Appliance:
-    return Appliance("one", "", Supply(230.0), (Element("E1", ("L", "N"), 800.0, 230.0, 66.125),))
-
-
 def test_a_diode_that_the_file_does_not_have_shows_as_half_the_power_and_0_71_of_the_current():
     half_wave = solve(MELTER, HALF)
-    power = compare_reading(one_element(), plug(half_wave.power_W, {}))
-    current = CurrentReading(current_A=half_wave.current_A, supply_voltage_V=230)
-    assert power.meaning[0].endswith("or a diode passes half a cycle")
-    assert compare_reading(one_element(), current).meaning[0] == (
+    one, current = (
+        only(heats(800)),
+        CurrentReading(current_A=half_wave.current_A, supply_voltage_V=230),
+    )
+    power = compare_reading(one, plug(half_wave.power_W, {})).meaning[0]
+    assert power.endswith("or a diode passes half a cycle")
+    assert compare_reading(one, current).meaning[0] == (
         "about 0.71 of it: a diode passes one half cycle"
     )
-
-
-def test_series_instead_of_parallel_is_a_quarter():
-    rail = load_appliance("towel-rail")
-    quarter = compare_reading(rail, plug(250, {"S1": "high"}))
-    assert quarter.causes == ("S1 at low",)
-    assert (
-        compare_reading(one_element(), plug(200, {}))
-        .meaning[0]
-        .startswith("about a quarter: as with equal elements")
-    )
-
-
-def test_a_setting_that_is_a_short_by_the_file_agrees_with_no_reading():
-    wires = Element("E1", ("L", "N"), resistance_ohm=52.9)
-    shorted = Appliance("shorted", "", Supply(230.0), (wires, Diode("D1", ("L", "N"))), None)
-    agreement = compare_reading(shorted, plug(1000, {}))
-    assert (agreement.expected.text, agreement.words) == ("a short circuit", "off")
-    assert agreement.causes == ("D1 open",)
-    assert compare_reading(shorted, plug(300, {})).meaning == (
-        "by the file this setting shorts the supply: check the file",
-    )
+    quarter = compare_reading(one, plug(200, {})).meaning[0]
+    assert quarter.startswith("about a quarter: as with equal elements")
 
 
 def test_power_where_the_file_has_none_is_a_path_that_it_does_not_have():
@@ -424,24 +419,10 @@ def test_power_where_the_file_has_none_is_a_path_that_it_does_not_have():
     )
 
 
-def test_trying_other_switch_settings_leaves_self_acting_contacts_as_they_are():
-    steamer = load_appliance("garment-steamer")
-    closed = compare_reading(steamer, plug(1501, {"S1": "off"}))
-    assert closed.causes == ("S1 at on", "S1 welded")
-    assert compare_reading(steamer, plug(1501, {"S1": "off", "P1": "open"})).causes == ()
-
-
 def test_a_long_list_of_causes_is_cut_and_counted():
     ends = ["L", *"abcdefg", "N"]
-    chain = Appliance(
-        "chain",
-        "",
-        Supply(230.0),
-        tuple(
-            Element(f"E{n}", (ends[n - 1], ends[n]), resistance_ohm=10.0)
-            for n in range(1, len(ends))
-        ),
-    )
+    links = enumerate(pairwise(ends), 1)
+    chain = only(*(Element(f"E{n}", pair, resistance_ohm=10.0) for n, pair in links))
     agreement = compare_reading(chain, ohms(None, {}))
     faults = tuple(f"E{n} open" for n in range(1, 9))
     assert agreement.causes == ("plug fuse blown", "cord broken", *faults)

@@ -9,7 +9,7 @@ import pytest
 
 from lessonlib import load_appliance, solve
 from lessonlib.circuit.live import live_words
-from lessonlib.circuit.solution import CONDITIONS, solve_all
+from lessonlib.circuit.solution import CONDITIONS, solutions_of
 from lessonlib.errors import FaultError, SettingError, SupplyError
 from lessonlib.panels.data import (
     MOST_ROWS,
@@ -144,11 +144,11 @@ def test_an_appliance_with_too_many_settings_still_gets_a_table_of_bounded_size(
 def test_all_faults_of_a_supply_are_solved_in_one_batch(monkeypatch):
     calls = []
 
-    def counted(*args, **more):
-        calls.append(more["faults"])
-        return solve_all(*args, **more)
+    def counted(base, settings, faults):
+        calls.append(faults)
+        return solutions_of(base, settings, faults)
 
-    monkeypatch.setattr("lessonlib.panels.data.solve_all", counted)
+    monkeypatch.setattr("lessonlib.panels.data.solutions_of", counted)
     offer = choices(load_appliance("curtain-steamer"))  # of 4 ways, as its plug is reversible
     _, index, complete = rows(offer, offer.positions(None), MOST_ROWS)
     assert complete

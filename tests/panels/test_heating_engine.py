@@ -129,12 +129,12 @@ def agree(
 
 
 def all_on(appliance: Appliance) -> dict[str, str]:
-    return {part.name: part.positions[-1] for part in appliance.of_kind("switch")}
+    return {part.name: part.positions[-1] for part in appliance.switches}
 
 
 def hands(draw: random.Random, appliance: Appliance, minutes: float, most: int) -> Schedule:
     """Up to `most` moments at which a hand moves one or two switches."""
-    switches = appliance.of_kind("switch")
+    switches = appliance.switches
     found = []
     for _ in range(draw.randrange(most + 1)):
         parts = draw.sample(switches, draw.randint(1, min(2, len(switches))))
@@ -150,7 +150,7 @@ def test_there_are_vessels_to_compare() -> None:
 @pytest.mark.parametrize("name", VESSELS)
 def test_a_bundled_vessel_does_the_same_as_in_python(engine: Engine, name: str) -> None:
     appliance = load_appliance(name)
-    off = {part.name: part.start for part in appliance.of_kind("switch")}
+    off = {part.name: part.start for part in appliance.switches}
     agree(engine, appliance, all_on(appliance), 200, ((120, off), (140, all_on(appliance))))
 
 

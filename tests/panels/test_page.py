@@ -70,7 +70,7 @@ def test_every_setting_of_the_switches_is_reached_by_clicks_and_shown(open_page,
     appliance = load_appliance(name)
     opened = open_page(appliance)
     for setting in settings(appliance):
-        for part in appliance.of_kind("switch"):
+        for part in appliance.switches:
             for _ in part.positions:
                 if opened.text(f'.hc-position[data-part="{part.name}"]') == setting[part.name]:
                     break

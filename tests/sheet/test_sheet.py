@@ -64,7 +64,7 @@ def test_every_expected_reading_stands_beside_room_for_ones_own(name: str) -> No
     rows = [row for row in html_rows(sheet.html) if "L–N" in row]
     words = unspaced(pdf_words(sheet.pdf))
     table = meter_table(appliance)
-    switches = len(appliance.of_kind("switch")) or 1
+    switches = len(appliance.switches) or 1
     for found, shown in zip(rows, table.shown_rows, strict=True):
         expected, sees = plain(shown[switches]), plain(shown[-1])
         assert found[-3:] == [expected, "", sees]

@@ -7,9 +7,9 @@ import tomllib
 import pytest
 
 from lessonlib.appliance.bundled import appliance_files
+from lessonlib.appliance.parts import PART_TYPES
 from lessonlib.appliance.schema import PART_KEYS, SUPPLY_KEYS, TEXT_KEYS, VESSEL_KEYS
 from lessonlib.questions.reading import Unread
-from lessonlib.schematics.captions import KIND_WORDS
 from lessonlib.workbench.fields import (
     NAME_LETTERS,
     as_typed,
@@ -33,7 +33,7 @@ def test_every_key_of_the_format_is_a_field_of_the_form() -> None:
 
 
 def test_every_kind_of_part_has_words_and_a_letter_for_its_names() -> None:
-    assert PART_KEYS.keys() == NAME_LETTERS.keys() == KIND_WORDS.keys()
+    assert PART_KEYS.keys() == NAME_LETTERS.keys() == PART_TYPES.keys()
     assert len(set(NAME_LETTERS.values())) == len(PART_KEYS)
 
 

@@ -85,7 +85,7 @@ def test_a_part_is_added_seen_live_and_saved_as_a_file(
     page.keyboard.press("Enter")
     wait_for(form, "Saved as appliances/my-urn.toml.")
     saved = load_appliance(lab[1] / "appliances" / "my-urn.toml")
-    assert [part.name for part in saved.of_kind("element")] == ["E1", "E2", "E3"]
+    assert [part.name for part in saved.elements] == ["E1", "E2", "E3"]
 
 
 def test_an_unsaved_text_survives_a_reload_of_the_page_with_a_living_kernel(

@@ -9,7 +9,7 @@ from typing import Any, ClassVar
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.reader import read_appliance
-from lessonlib.circuit.behaviour import ASPECTS, Aspect, behaviour, self_acting
+from lessonlib.circuit.behaviour import ASPECTS, Aspect, behaviour
 from lessonlib.circuit.behaviour import same as same_behaviour
 from lessonlib.circuit.differences import differences
 from lessonlib.errors import AnswerError, ApplianceError, LessonlibError, shown
@@ -17,7 +17,7 @@ from lessonlib.quantities import format_quantity
 from lessonlib.questions.answers.answer import Answer
 from lessonlib.questions.answers.file_text import file_text
 from lessonlib.questions.reading import Unread
-from lessonlib.words import listed
+from lessonlib.words import counted, listed
 
 MOST_SETTINGS = 64
 MOST_PARTS = 40
@@ -68,7 +68,7 @@ class CircuitFile(Answer):
                 return Unread(str(error))
         if not isinstance(given, Appliance):
             return Unread(f"I cannot read {shown(given)}. Write the text of an appliance file.")
-        count = math.prod(len(part.positions) for part in given.of_kind("switch"))
+        count = math.prod(len(part.positions) for part in given.switches)
         if count > MOST_SETTINGS or len(given.parts) > MOST_PARTS:
             return Unread(
                 f"Your file has {len(given.parts)} parts and {count:,} settings of its switches, "
@@ -105,15 +105,14 @@ class CircuitFile(Answer):
 
 def _counted(appliance: Appliance) -> Iterator[str]:
     kinds = {
-        "element": appliance.of_kind("element"),
-        "diode": appliance.of_kind("diode"),
-        "self-acting contact": self_acting(appliance),
-        "lamp": appliance.of_kind("lamp"),
-        "switch": appliance.of_kind("switch"),
+        "element": appliance.elements,
+        "diode": appliance.diodes,
+        "self-acting contact": appliance.self_acting,
+        "lamp": appliance.lamps,
+        "switch": appliance.switches,
     }
     for word, parts in kinds.items():
         if parts:
-            plural = "" if len(parts) == 1 else "es" if word == "switch" else "s"
-            yield f"{len(parts)} {word}{plural}"
+            yield counted(len(parts), word)
     if not any(kinds.values()):
         yield "no part that heats"

@@ -90,7 +90,7 @@ def kettle_live_points(draw: Draw) -> Numbers:
     right = _live(now)
     carrying = {
         node
-        for part in (*kettle.of_kind("element"), *kettle.of_kind("lamp"))
+        for part in (*kettle.elements, *kettle.lamps)
         if now.part[part.name].current_A
         for node in part.rungs[0]
     }

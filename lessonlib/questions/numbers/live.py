@@ -27,7 +27,7 @@ def live_inside(
 def cold_ends(appliance: Appliance, setting: Mapping[str, str], *, swapped: bool) -> frozenset[str]:
     """The ends of the elements that carry no current."""
     part = solve(appliance, setting, reversed_plug=swapped).part
-    cold = [each for each in appliance.of_kind("element") if not part[each.name].current_A]
+    cold = [each for each in appliance.elements if not part[each.name].current_A]
     return frozenset(end for each in cold for end in each.rungs[0])
 
 
