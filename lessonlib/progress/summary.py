@@ -10,6 +10,8 @@ from typing import Protocol
 from lessonlib.progress.records import Try
 from lessonlib.words import counted
 
+SLIPS_SHOWN = 5
+
 
 class KnownExercise(Protocol):
     """What a suggestion needs of an exercise that there is."""
@@ -24,57 +26,63 @@ class KnownExercise(Protocol):
 class LessonSummary:
     """One lesson. `tried` and `right` are names of exercises, each in the order first met; an
     exercise is right once it was answered rightly before its worked answer was shown, and an
-    objective is met once an exercise of it is right. `tries` counts the answers that could be read.
-    `slips` are names with counts, most frequent first."""
+    objective is met once an exercise of it is right. `tries` counts the answers that could be
+    read."""
 
     lesson: int
     tried: tuple[str, ...]
     right: tuple[str, ...]
     tries: int
     objectives_met: tuple[str, ...]
-    slips: tuple[tuple[str, int], ...]
 
     @property
     def title(self) -> str:
         """Which lesson; number 0 has the short checks that were asked in no lesson."""
         return f"Lesson {self.lesson}" if self.lesson else "Short checks"
 
+    @property
+    def counts(self) -> str:
+        """How many questions are right, and in how many tries."""
+        tries = counted(self.tries, "try", "tries")
+        return f"{len(self.right)} of {len(self.tried)} right, {tries}"
+
+    @property
+    def objectives(self) -> str:
+        """How many objectives are met."""
+        met = len(self.objectives_met)
+        return f"{counted(met, 'objective')} met" if met else "no objective met yet"
+
 
 @dataclass(frozen=True)
 class Summary:
-    """Every lesson with a try, in order. `slips` are those of all lessons."""
+    """Every lesson with a try, in order. `slips` are names with counts, most frequent first."""
 
     lessons: tuple[LessonSummary, ...]
     slips: tuple[tuple[str, int], ...]
 
     @property
-    def tries(self) -> int:
-        """Answers that could be read."""
-        return sum(each.tries for each in self.lessons)
-
-    @property
-    def tried(self) -> int:
-        """Exercises tried."""
-        return sum(len(each.tried) for each in self.lessons)
-
-    @property
-    def right(self) -> int:
-        """Exercises answered rightly."""
-        return sum(len(each.right) for each in self.lessons)
+    def total(self) -> str:
+        """All lessons together, in words."""
+        if not self.lessons:
+            return "Nothing tried yet"
+        right = sum(len(each.right) for each in self.lessons)
+        tried = sum(len(each.tried) for each in self.lessons)
+        tries = counted(sum(each.tries for each in self.lessons), "try", "tries")
+        return f"{right} of {counted(tried, 'question')} right, {tries}"
 
     def __str__(self) -> str:
-        if not self.lessons:
-            return "Nothing tried yet."
-        lines = []
+        lines = [f"{self.total}."]
         for each in self.lessons:
-            lines.append(
-                f"{each.title}: {len(each.right)} of {counted(len(each.tried), 'question')} right, "
-                f"{counted(each.tries, 'try', 'tries')}"
-            )
-            lines += [f"- met: {objective}" for objective in each.objectives_met]
+            named = f": {'; '.join(each.objectives_met)}" if each.objectives_met else ""
+            lines.append(f"{each.title}: {each.counts}, {each.objectives}{named}.")
         if self.slips:
-            listed = ", ".join(f"{slip_words(name)} ({count} ×)" for name, count in self.slips)
-            lines.append(f"Slips met: {listed}")
+            most = self.slips[:SLIPS_SHOWN]
+            named = ", ".join(
+                f"{slip_words(name)} {counted(times, 'time')}" for name, times in most
+            )
+            lines.append(f"Slips met most: {named}.")
+        elif self.lessons:
+            lines.append("No known slip met so far.")
         return "\n".join(lines)
 
     __repr__ = __str__
@@ -99,10 +107,11 @@ def summarised(tries: Sequence[Try]) -> Summary:
                 right=_once(one.exercise for one in right),
                 tries=len(own),
                 objectives_met=_once(one.objective for one in right if one.objective),
-                slips=_slips(own),
             )
         )
-    return Summary(tuple(lessons), _slips(read))
+    counts = Counter(one.slip for one in read if one.slip)
+    slips = sorted(counts.items(), key=lambda item: (-item[1], item[0]))
+    return Summary(tuple(lessons), tuple(slips))
 
 
 def suggested(tries: Sequence[Try], known: Sequence[KnownExercise]) -> str:
@@ -149,11 +158,6 @@ def _is_right(one: Try) -> bool:
 
 def _once(names: Iterable[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(names))
-
-
-def _slips(tries: Iterable[Try]) -> tuple[tuple[str, int], ...]:
-    counts = Counter(one.slip for one in tries if one.slip)
-    return tuple(sorted(counts.items(), key=lambda item: (-item[1], item[0])))
 
 
 def _came_back(

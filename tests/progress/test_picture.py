@@ -6,7 +6,7 @@ from xml.etree import ElementTree
 import pytest
 
 from lessonlib.progress.picture import progress_picture
-from lessonlib.progress.progress import Progress, progress_here
+from lessonlib.progress.progress import Progress
 
 SLIPS = (
     "halved-the-voltage",
@@ -52,8 +52,8 @@ def test_its_words_say_what_is_met_by_lesson_and_which_slips():
     progress.record_try("ohm", 1, verdict="right", answer="", lesson=2, objective="use the law")
     assert progress_picture(progress).finding == (
         "Progress: 1 of 2 questions right, 4 tries. "
-        "Lesson 2: 1 of 1 right, 1 try, 1 objective met. "
-        "Lesson 3: 0 of 1 right, 3 tries, 0 objectives met. "
+        "Lesson 2: 1 of 1 right, 1 try, 1 objective met: use the law. "
+        "Lesson 3: 0 of 1 right, 3 tries, no objective met yet. "
         "Slips met most: used the peak 2 times, forgot the cord 1 time."
     )
 
@@ -98,20 +98,6 @@ def test_what_is_wrong_with_keeping_stands_in_the_picture(tmp_path):
     picture = progress_picture(progress)
     assert picture.finding.endswith(progress.note)
     assert "Your progress is not being kept." in " ".join(texts(picture))
-
-
-def test_without_an_argument_it_shows_the_progress_of_this_folder(tmp_path, monkeypatch):
-    monkeypatch.setenv("HEATER_PROGRESS", str(tmp_path / "progress.sqlite"))
-    progress_here.cache_clear()
-    try:
-        progress_here().record_try("ohm", 1, verdict="right", answer="", lesson=2)
-        assert "1 of 1 question right" in progress_picture().finding
-    finally:
-        progress_here.cache_clear()
-
-
-def test_the_same_progress_gives_the_same_picture():
-    assert progress_picture(course(60)).svg == progress_picture(course(60)).svg
 
 
 @pytest.mark.browser
