@@ -4,7 +4,7 @@ Reading what was typed:
 
 - `units`, `spoken`, `numerals`, `reading`   typed text to a number and a unit; nothing is ever
   evaluated
-- `words`      typed words to one of the names offered
+- `names`      typed words to one of the names offered
 - `reply`      a verdict and feedback as text, with a plain form and a notebook form
 
 In the lessons:

@@ -13,10 +13,10 @@ from typing import TYPE_CHECKING, Any
 from lessonlib.errors import AnswerError, shown
 from lessonlib.progress.progress import progress_here
 from lessonlib.questions.bank import find_check, find_prediction
+from lessonlib.questions.names import find_option
 from lessonlib.questions.reading import Unread
 from lessonlib.questions.reply import Reply
 from lessonlib.questions.task import Task
-from lessonlib.questions.words import find_option
 
 if TYPE_CHECKING:
     from lessonlib.questions.view import QuestionView

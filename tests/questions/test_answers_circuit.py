@@ -76,7 +76,7 @@ def changed(name: str, old: str, new: str) -> Appliance:
 def told(answer: CircuitFile, theirs: Appliance) -> str:
     """What is said about a circuit that is not the one asked for."""
     assert not answer.right(theirs)
-    return answer.general("", theirs)
+    return answer.general(theirs)
 
 
 @pytest.mark.parametrize("name", appliance_names())
@@ -494,7 +494,7 @@ def test_many_equal_elements_are_compared_without_trying_every_order() -> None:
 
 def test_what_was_read_is_said_in_parts_and_powers() -> None:
     answer = CircuitFile(load_appliance("garment-steamer"))
-    assert answer.seen("", answer.reference) == (
+    assert answer.seen(answer.reference) == (
         "a circuit with 1 element, 2 self-acting contacts, 2 lamps and 1 switch, which gives 0 W "
         "and 1500 W"
     )
@@ -513,7 +513,7 @@ def test_what_was_read_is_said_in_parts_and_powers() -> None:
         for watts in (100, 200, 400)
     )
     eight = read_appliance(f'title = "Eight powers"\nsupply.voltage_V = 230\n{parts}')
-    assert CircuitFile(eight).seen("", eight) == (
+    assert CircuitFile(eight).seen(eight) == (
         "a circuit with 3 elements and 3 switches, which gives 0 W to 700 W"
     )
 

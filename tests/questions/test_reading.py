@@ -7,7 +7,7 @@ import pytest
 
 from lessonlib.questions.reading import (
     MAX_CHARACTERS,
-    Reading,
+    TypedQuantity,
     Unread,
     find_unit,
     read_quantity,
@@ -23,7 +23,7 @@ SYMBOLS = (
 
 def read(text: str, asked: str | None = None) -> tuple[tuple[float, ...], str | None]:
     reading = read_quantity(text, find_unit(asked) if asked else None)
-    assert isinstance(reading, Reading), f"{text!r} was not read: {reading}"
+    assert isinstance(reading, TypedQuantity), f"{text!r} was not read: {reading}"
     return reading.values, reading.unit.symbol if reading.unit else None
 
 
@@ -410,12 +410,12 @@ def any_text(draw: random.Random) -> str:
 def test_a_hundred_thousand_texts_are_read_or_refused_without_an_exception():
     draw = random.Random(20)
     asked = [None, *map(find_unit, ("W", "kW", "Ω", "A", "%", "K", "min", "bar"))]
-    outcomes = {Reading: 0, Unread: 0}
+    outcomes = {TypedQuantity: 0, Unread: 0}
     for _ in range(100_000):
         text = any_text(draw)
         found = read_quantity(text, draw.choice(asked))
         outcomes[type(found)] += 1
-        if isinstance(found, Reading):
+        if isinstance(found, TypedQuantity):
             assert 1 <= len(found.values) <= 2, repr(text)
             assert all(abs(value) <= 1e15 for value in found.values), repr(text)
         else:

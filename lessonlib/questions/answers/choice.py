@@ -7,8 +7,8 @@ from typing import Any, ClassVar
 
 from lessonlib.errors import AnswerError, shown
 from lessonlib.questions.answers.answer import Answer
+from lessonlib.questions.names import find_option
 from lessonlib.questions.reading import Unread
-from lessonlib.questions.words import find_option
 
 
 @dataclass(frozen=True)
@@ -31,13 +31,13 @@ class Choice(Answer):
         option = find_option(given, self.options)
         return option if isinstance(option, Unread) else (option,)
 
-    def seen(self, given: object, value: str) -> str:
+    def seen(self, value: str) -> str:
         return f'"{value}"'
 
-    def heard(self, given: object, value: str) -> str:
+    def heard(self, value: str) -> str:
         return f'You chose "{value}".'
 
-    def general(self, given: object, value: str) -> str:
+    def general(self, value: str) -> str:
         return "Go through the options one by one: what rules each of them out?"
 
     def written(self, value: str) -> str:

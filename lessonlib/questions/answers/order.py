@@ -12,8 +12,8 @@ from typing import Any, ClassVar
 
 from lessonlib.errors import AnswerError, shown
 from lessonlib.questions.answers.answer import Answer
+from lessonlib.questions.names import as_text, find_name, typed
 from lessonlib.questions.reading import Unread
-from lessonlib.questions.words import as_text, find_name, typed
 
 
 @dataclass(frozen=True)
@@ -91,7 +91,7 @@ class Order(Answer):
     def same(self, value: tuple[str, ...], slip_value: tuple[str, ...]) -> bool:
         return tuple(value) == tuple(slip_value)
 
-    def general(self, given: object, value: tuple[str, ...]) -> str:
+    def general(self, value: tuple[str, ...]) -> str:
         fits = 0
         while value[fits] == self.value[fits]:
             fits += 1
@@ -108,11 +108,11 @@ class Order(Answer):
     def written(self, value: tuple[str, ...]) -> str:
         return "\n".join(value)
 
-    def seen(self, given: object, value: tuple[str, ...]) -> str:
+    def seen(self, value: tuple[str, ...]) -> str:
         return "the order " + ", ".join(self.letters[self.offered.index(item)] for item in value)
 
-    def heard(self, given: object, value: tuple[str, ...]) -> str:
-        return f"You gave {self.seen(given, value)}."
+    def heard(self, value: tuple[str, ...]) -> str:
+        return f"You gave {self.seen(value)}."
 
     def form(self) -> dict[str, Any]:
         return {"kind": self.kind, "items": list(self.offered), "letters": self.letters}
