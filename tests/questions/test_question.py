@@ -73,27 +73,6 @@ def test_recall_of_something_else_names_what_it_wants():
         recall(5)
 
 
-def test_a_truth_that_is_no_option_is_refused():
-    with pytest.raises(AnswerError, match="found 'a third'"):
-        Prediction("half voltage", "Well?", OPTIONS, "a third")
-
-
-def test_recall_where_nothing_has_turned_out_yet_says_no_more_than_the_thoughts():
-    asked = Prediction("half voltage", "Well?", OPTIONS)
-    asked.choose("nothing")
-    assert [line.partition(":")[0] for line in recall(asked).splitlines()] == [
-        "You said",
-        "The thoughts behind the other answers",
-        "- a half",
-        "- a quarter",
-    ]
-
-
-def test_a_prediction_needs_two_options():
-    with pytest.raises(AnswerError, match="found 1 option"):
-        Prediction("lone", "Well?", {"yes": "it is"})
-
-
 # asked by name
 
 

@@ -17,7 +17,7 @@ OPTIONS = {
 
 
 def half_voltage() -> Prediction:
-    return Prediction("half-voltage", "What is left at half the voltage?", OPTIONS)
+    return Prediction("half-voltage", "What is left at half the voltage?", OPTIONS, "a quarter")
 
 
 def restart() -> None:
@@ -84,7 +84,7 @@ def test_a_choice_in_the_widget_is_kept_as_well() -> None:
 def test_an_earlier_choice_that_is_no_longer_offered_is_forgotten() -> None:
     half_voltage().choose("a half")
     restart()
-    other = Prediction("half-voltage", "What is left?", {"a third": "x", "nothing": "y"})
+    other = Prediction("half-voltage", "What is left?", {"a third": "x", "nothing": "y"}, "nothing")
     assert other.choice is None
     assert other.note == ""
 
@@ -92,7 +92,7 @@ def test_an_earlier_choice_that_is_no_longer_offered_is_forgotten() -> None:
 @pytest.mark.usefixtures("kept")
 def test_another_prediction_is_not_touched() -> None:
     half_voltage().choose("a half")
-    assert Prediction("low-mains", "What is left?", OPTIONS).choice is None
+    assert Prediction("low-mains", "What is left?", OPTIONS, "a quarter").choice is None
 
 
 def test_in_a_checkout_nothing_is_kept_beyond_the_process() -> None:
