@@ -15,7 +15,7 @@ import os
 import re
 import secrets
 import threading
-from collections.abc import Sequence
+from collections.abc import Mapping
 from dataclasses import asdict
 from functools import cache
 from pathlib import Path, PurePath
@@ -25,7 +25,7 @@ from lessonlib.files import put, read_regular
 from lessonlib.progress.place import FILE_NAME, MOST_BYTES, KeepingTrouble
 from lessonlib.progress.records import Kept, Predicted, Record, Trainee, Try, Verdict
 from lessonlib.progress.store import Store
-from lessonlib.progress.summary import KnownExercise, Summary, suggested, summarised
+from lessonlib.progress.summary import Summary, suggested, summarised
 from lessonlib.words import counted
 
 PLACE = "HEATER_PROGRESS"  # environment variable: the path of a database file
@@ -105,9 +105,9 @@ class Progress:
         """What is met, by lesson, and the slips met."""
         return summarised(self.tries())
 
-    def suggestion(self, known: Sequence[KnownExercise]) -> str:
-        """What to do next, in words. `known` are the exercises there are, in lesson order."""
-        return suggested(self.tries(), known)
+    def suggestion(self, lessons: Mapping[str, int]) -> str:
+        """What to do next, in words. `lessons` are those of the exercises there are, by name."""
+        return suggested(self.tries(), lessons)
 
     @property
     def trainee_seed(self) -> int:

@@ -3,23 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Protocol
 
 from lessonlib.progress.records import Try
 from lessonlib.words import counted
 
 SLIPS_SHOWN = 5
-
-
-class KnownExercise(Protocol):
-    """What a suggestion needs of an exercise that there is."""
-
-    @property
-    def name(self) -> str: ...
-    @property
-    def lesson(self) -> int: ...
 
 
 @dataclass(frozen=True)
@@ -114,42 +104,36 @@ def summarised(tries: Sequence[Try]) -> Summary:
     return Summary(tuple(lessons), tuple(slips))
 
 
-def suggested(tries: Sequence[Try], known: Sequence[KnownExercise]) -> str:
+def suggested(tries: Sequence[Try], lessons: Mapping[str, int]) -> str:
     """What to do next: an exercise whose slip came back, else one tried and not right yet, else the
-    next of the lesson at hand, of those after it, of those before it."""
-    if not known:
+    next of the lesson at hand, of those after it, of those before it. `lessons` are those of the
+    exercises there are, by name and in order."""
+    if not lessons:
         return "There are no exercises to suggest."
-    again = _came_back(tries, known)
-    if again is not None:
-        exercise, slip = again
+    if again := _came_back(tries, lessons):
+        name, slip = again
         return (
-            f"Take exercise {exercise.name} of lesson {exercise.lesson} again, with new numbers: "
+            f"Take exercise {name} of lesson {lessons[name]} again, with new numbers: "
             f"the slip “{slip_words(slip)}” came back there."
         )
     right = {one.exercise for one in tries if _is_right(one)}
     tried = {one.exercise for one in tries}
-    lesson_of = {each.name: each.lesson for each in known}
-    here = next(
-        (lesson_of[one.exercise] for one in reversed(tries) if one.exercise in lesson_of), 0
-    )
-    # lessons that were passed over come last
-    in_order = sorted(
-        known, key=lambda each: (each.name not in tried, each.lesson < here, each.lesson)
-    )
-    left = [each for each in in_order if each.name not in right]
+    here = next((lessons[one.exercise] for one in reversed(tries) if one.exercise in lessons), 0)
+    left = [name for name in lessons if name not in right]
     if not left:
         return "Every exercise is right once. Take any of them again with new numbers."
-    following = left[0]
+    # lessons that were passed over come last
+    name = min(left, key=lambda each: (each not in tried, lessons[each] < here, lessons[each]))
+    lesson = lessons[name]
     if not tried:
-        return f"Begin with exercise {following.name} of lesson {following.lesson}."
-    if following.name in tried:
-        return f"Go on with exercise {following.name} of lesson {following.lesson}: not right yet."
-    begun = {each.lesson for each in known if each.name in tried}
-    if following.lesson in begun:
-        return f"Next is exercise {following.name} of lesson {following.lesson}."
-    if following.lesson < here:
-        return f"Lesson {following.lesson} is still to do. Begin with exercise {following.name}."
-    return f"Go on to lesson {following.lesson}, and there to exercise {following.name}."
+        return f"Begin with exercise {name} of lesson {lesson}."
+    if name in tried:
+        return f"Go on with exercise {name} of lesson {lesson}: not right yet."
+    if any(lessons[each] == lesson for each in tried & lessons.keys()):
+        return f"Next is exercise {name} of lesson {lesson}."
+    if lesson < here:
+        return f"Lesson {lesson} is still to do. Begin with exercise {name}."
+    return f"Go on to lesson {lesson}, and there to exercise {name}."
 
 
 def _is_right(one: Try) -> bool:
@@ -160,17 +144,14 @@ def _once(names: Iterable[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(names))
 
 
-def _came_back(
-    tries: Sequence[Try], known: Sequence[KnownExercise]
-) -> tuple[KnownExercise, str] | None:
-    """The slip met last of those met with other numbers too, and its exercise, unless that has been
-    answered rightly since."""
-    by_name = {each.name: each for each in known}
+def _came_back(tries: Sequence[Try], lessons: Mapping[str, int]) -> tuple[str, str] | None:
+    """The slip met last of those met with other numbers too, behind its exercise, unless that has
+    been answered rightly since."""
     counts = Counter(slip for _, _, slip in {(one.exercise, one.seed, one.slip) for one in tries})
     settled: set[str] = set()
     for one in reversed(tries):
         if _is_right(one):
             settled.add(one.exercise)
-        elif one.slip and counts[one.slip] > 1 and one.exercise in by_name.keys() - settled:
-            return by_name[one.exercise], one.slip
+        elif one.slip and counts[one.slip] > 1 and one.exercise in lessons.keys() - settled:
+            return one.exercise, one.slip
     return None

@@ -71,7 +71,8 @@ class Overview:
     @property
     def lines(self) -> tuple[str, ...]:
         """What to do next, and what is wrong with keeping the progress, if anything is."""
-        said = (self.progress.suggestion(templates()), self.progress.note)
+        lessons = {template.name: template.lesson for template in templates()}
+        said = (self.progress.suggestion(lessons), self.progress.note)
         return tuple(line for line in said if line)
 
     def __repr__(self) -> str:
