@@ -25,15 +25,6 @@ if TYPE_CHECKING:
 TRIES_BEFORE_WORKED_ANSWER = 3
 MAY_LOOK = "You have given it a fair try. You may look at the worked answer now."
 SEEDS_TRIED = 30  # for another question: of two that come equally often, one in 10⁹ fails
-HOW = {
-    "number": "a number with its unit, as in .try_answer({example})",
-    "choice": "an option, or its number, such as .try_answer(1)",
-    "setting": "the position of each switch, such as .try_answer({example})",
-    "points": "the names of the points, such as .try_answer({example})",
-    "table": "a list of rows, such as .try_answer({example})",
-    "order": "the letters in your order, such as .try_answer({example})",
-    "file": 'the text of the file, as in .try_answer("""...""")',
-}
 
 
 class Task:
@@ -169,7 +160,7 @@ class Task:
         if form["kind"] == "table":
             lines.append(f"  Rows: {'; '.join(form['rows'])}")
             lines.append(f"  Columns: {'; '.join(column['heading'] for column in form['columns'])}")
-        lines.append(f"Your answer: {_how(form)}")
+        lines.append(f"Your answer: {self.exercise.answer.how()}")
         return "\n".join(lines)
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
@@ -208,26 +199,3 @@ def _recorded(given: object) -> str:
     if isinstance(given, Set):
         given = sorted(map(str, given))
     return shown(given, 200)
-
-
-def _how(form: dict[str, Any]) -> str:
-    """How to answer that kind of question in plain code."""
-    match form["kind"]:
-        case "setting":
-            example: object = {
-                switch["name"]: switch["positions"][0] for switch in form["switches"]
-            }
-        case "number" if not form["unit"]:
-            return 'a number, as in .try_answer("...")'
-        case "number":
-            example = f"... {form['unit']}"
-        case "points":
-            example = ", ".join(form["points"][:2])
-        case "table":
-            cell = [f"... {column['unit']}".rstrip() for column in form["columns"]]
-            example = [cell] * len(form["rows"])
-        case "order":
-            example = ", ".join(form["letters"])
-        case _:
-            return HOW[form["kind"]]
-    return HOW[form["kind"]].replace("{example}", repr(example).replace("'", '"'))

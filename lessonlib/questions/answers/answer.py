@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from typing import Any, ClassVar
 
 from lessonlib.questions.reading import Unread
@@ -49,3 +50,12 @@ class Answer:
     def form(self) -> dict[str, Any]:
         """What the browser needs to ask for it, as JSON; the right answer is not in it."""
         raise NotImplementedError
+
+    def how(self) -> str:
+        """What to give to `.try_answer` in plain code, with an example."""
+        raise NotImplementedError
+
+
+def in_code(example: object) -> str:
+    """`example` as it is given in plain code."""
+    return f".try_answer({json.dumps(example, ensure_ascii=False)})"

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from lessonlib.errors import AnswerError, shown
-from lessonlib.questions.answers.answer import Answer
+from lessonlib.questions.answers.answer import Answer, in_code
 from lessonlib.questions.names import find_option
 from lessonlib.questions.reading import Unread
 
@@ -45,3 +45,6 @@ class Choice(Answer):
 
     def form(self) -> dict[str, Any]:
         return {"kind": self.kind, "options": list(self.options)}
+
+    def how(self) -> str:
+        return f"an option, or its number, such as {in_code(1)}"

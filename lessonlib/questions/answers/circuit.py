@@ -102,6 +102,9 @@ class CircuitFile(Answer):
     def form(self) -> dict[str, Any]:
         return {"kind": self.kind, "start_text": self.start_text}
 
+    def how(self) -> str:
+        return 'the text of the file, as in .try_answer("""...""")'
+
 
 def _counted(appliance: Appliance) -> Iterator[str]:
     kinds = {

@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import Any, ClassVar, Literal, get_args
 
 from lessonlib.errors import AnswerError, shown
-from lessonlib.questions.answers.answer import Answer
+from lessonlib.questions.answers.answer import Answer, in_code
 from lessonlib.questions.answers.number_words import (
     TypedNumber,
     comma_words,
@@ -166,3 +166,8 @@ class Number(Answer):
 
     def form(self) -> dict[str, Any]:
         return {"kind": self.kind, "unit": self.unit}
+
+    def how(self) -> str:
+        if not self.unit:
+            return f"a number, as in {in_code('...')}"
+        return f"a number with its unit, as in {in_code(f'... {self.unit}')}"

@@ -11,7 +11,7 @@ from string import ascii_uppercase
 from typing import Any, ClassVar
 
 from lessonlib.errors import AnswerError, shown
-from lessonlib.questions.answers.answer import Answer
+from lessonlib.questions.answers.answer import Answer, in_code
 from lessonlib.questions.names import as_text, find_name, typed
 from lessonlib.questions.reading import Unread
 
@@ -23,8 +23,8 @@ class Order(Answer):
     do as well as letters.
 
     `reasons` maps pairs of them, the earlier one first, to a sentence on why it comes first:
-    {("prove dead", "measure"): "Until it is proved dead, it may be live."}. A reply that has such a
-    pair the other way round, and that no slip explains, hears it.
+    {("prove dead", "measure"): "Until it is proved dead, it may be live."}. It is the
+    reply to an answer that has such a pair the other way round, where no slip explains it.
     """
 
     kind: ClassVar[str] = "order"
@@ -116,6 +116,9 @@ class Order(Answer):
 
     def form(self) -> dict[str, Any]:
         return {"kind": self.kind, "items": list(self.offered), "letters": self.letters}
+
+    def how(self) -> str:
+        return f"the letters in your order, such as {in_code(', '.join(self.letters))}"
 
 
 def _pieces(text: str, count: int) -> list[str]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from lessonlib.errors import AnswerError, shown
-from lessonlib.questions.answers.answer import Answer
+from lessonlib.questions.answers.answer import Answer, in_code
 from lessonlib.questions.names import MAX_CHARACTERS, as_text, find_name, typed
 from lessonlib.questions.reading import Unread
 from lessonlib.words import listed
@@ -120,3 +120,6 @@ class Points(Answer):
 
     def form(self) -> dict[str, Any]:
         return {"kind": self.kind, "points": list(self.points), "none": NONE}
+
+    def how(self) -> str:
+        return f"the names of the points, such as {in_code(', '.join(self.points[:2]))}"

@@ -9,7 +9,7 @@ from typing import Any, ClassVar
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.errors import AnswerError, shown
-from lessonlib.questions.answers.answer import Answer
+from lessonlib.questions.answers.answer import Answer, in_code
 from lessonlib.questions.names import as_text, find_name, typed
 from lessonlib.questions.reading import Unread
 from lessonlib.words import listed
@@ -116,6 +116,10 @@ class OneSetting(Answer):
             for name in self.parts
         ]
         return {"kind": self.kind, "switches": switches}
+
+    def how(self) -> str:
+        example = {name: self.appliance.part(name).positions[0] for name in self.parts}
+        return f"the position of each switch, such as {in_code(example)}"
 
 
 def _bare(piece: str) -> str:

@@ -10,7 +10,7 @@ from functools import cached_property
 from typing import Any, ClassVar
 
 from lessonlib.errors import AnswerError, shown
-from lessonlib.questions.answers.answer import Answer
+from lessonlib.questions.answers.answer import Answer, in_code
 from lessonlib.questions.answers.number import Number
 from lessonlib.questions.names import as_text, typed
 from lessonlib.questions.reading import Unread
@@ -132,6 +132,10 @@ class CellTable(Answer):
     def form(self) -> dict[str, Any]:
         columns = [{"heading": heading, "unit": unit} for heading, unit in self.columns]
         return {"kind": self.kind, "rows": list(self.rows), "columns": columns}
+
+    def how(self) -> str:
+        row = [f"... {unit}".rstrip() for _, unit in self.columns]
+        return f"a list of rows, such as {in_code([row] * len(self.rows))}"
 
 
 def _has_shape(lines: Any, rows: int, columns: int) -> bool:
