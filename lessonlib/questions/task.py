@@ -1,4 +1,4 @@
-"""`exercise`: an exercise, or a check, in front of a learner, with its tries and its hints.
+"""`exercise` and `check`: an exercise in front of a learner, with its tries and its hints.
 
 It shows as a form in a notebook and as plain text elsewhere, and works in plain code as well:
 `.try_answer(...)`, `.hint()`, `.worked_answer()`, `.new_numbers()`.
@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 from lessonlib.errors import shown
 from lessonlib.progress.progress import lesson_here, progress_here
 from lessonlib.progress.records import WHOLE_NUMBERS
-from lessonlib.questions.bank import find
+from lessonlib.questions.bank import find, find_check
 from lessonlib.questions.draw import as_seed
 from lessonlib.questions.exercise import Exercise, Template
 from lessonlib.questions.marking import mark
@@ -178,6 +178,11 @@ def exercise(name: str, seed: int | None = None) -> Task:
     template = find(name)
     at_hand = progress_here().seed_at_hand(template.name) if seed is None else seed
     return Task(template, at_hand).resume()
+
+
+def check(name: str) -> Task:
+    """The check of that name. Raises `AnswerError` when there is none."""
+    return Task(find_check(name), 0)
 
 
 def _seen(exercise: Exercise) -> tuple[object, ...]:

@@ -1,8 +1,8 @@
-"""`predict`, `recall` and `check`, each by name: a question before the try, checks after it.
+"""`predict` and `recall`: a question before the try, and how it turned out.
 
 A prediction is recorded, never marked. It shows as a widget in a notebook, as plain text elsewhere,
 and can be answered in plain code: `.choose(...)`. What was chosen goes into the trainee's progress
-and comes back when its cell is run again. A check is a `Task`, as an exercise is.
+and comes back when its cell is run again.
 """
 
 from __future__ import annotations
@@ -12,11 +12,10 @@ from typing import TYPE_CHECKING, Any
 
 from lessonlib.errors import AnswerError, shown
 from lessonlib.progress.progress import progress_here
-from lessonlib.questions.bank import find_check, find_prediction
+from lessonlib.questions.bank import find_prediction
 from lessonlib.questions.names import find_option
 from lessonlib.questions.reading import Unread
 from lessonlib.questions.reply import Reply
-from lessonlib.questions.task import Task
 
 if TYPE_CHECKING:
     from lessonlib.questions.view import QuestionView
@@ -116,8 +115,3 @@ def recall(prediction: Prediction | str) -> Reply:
             'recall("half-voltage"), or what predict(...) returned. Use one of these.'
         )
     return prediction.recall()
-
-
-def check(name: str) -> Task:
-    """The check of that name. Raises `AnswerError` when there is none."""
-    return Task(find_check(name), 0)
