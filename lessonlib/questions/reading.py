@@ -33,7 +33,6 @@ from lessonlib.questions.numerals import (
 from lessonlib.questions.units import (
     Unit,
     find_unit,
-    has_prefix,
     is_fahrenheit,
     unqualified,
     with_prefix,
@@ -173,7 +172,7 @@ def _coded(number: Numeral, typed: str, asked: Unit | None) -> TypedQuantity | U
     only_ohms = number.letter in "RrL"
     if number.rest:
         named = find_unit(number.rest)
-        if named is None or has_prefix(named) or (only_ohms and named.kind != _OHM.kind):
+        if named is None or named.prefix or (only_ohms and named.kind != _OHM.kind):
             unit = None
         else:
             unit = with_prefix(prefix, named)
