@@ -10,9 +10,10 @@ needs memory shared by all writers, which two machines on a network folder do no
 
 A file is opened for each read and write and closed again, so a folder that goes away is noticed.
 A lock file beside it is held meanwhile, so that nobody puts a damaged file aside under another's
-hands. Network folders have file locks as far as server and mounts are set up for them: without, two
-machines that write in the same instant may damage the file. Damage is noticed at the next use: the
-file is kept under another name, and what can be read of it is carried over.
+hands. Network folders have file locks as far as server and mounts are set up for them: without,
+nothing can be written, which is said, or two machines that write in the same instant may damage the
+file. Damage is noticed at the next use: the file is kept under another name, and what can be read
+of it is carried over.
 """
 
 from __future__ import annotations
