@@ -27,7 +27,27 @@ def _now_utc() -> str:
 
 
 @dataclass(frozen=True)
-class Try:
+class _Writable:
+    """Every value of it can be written, since one that cannot would keep all records after it
+    waiting too: texts are shortened, and what is no character in them is replaced; what is no whole
+    number becomes 0."""
+
+    def __post_init__(self) -> None:
+        for name, value in vars(self).items():
+            if name in ("lesson", "seed"):
+                fits = isinstance(value, int) and value in WHOLE_NUMBERS
+                value = int(value) if fits else 0
+            elif name == "worked_shown":
+                value = bool(value)
+            elif value is not None or name != "slip":
+                text = value if isinstance(value, str) else shown(value, TEXT_LIMIT)
+                text = text.encode("utf-8", "replace").decode("utf-8")
+                value = text if len(text) <= TEXT_LIMIT else text[: TEXT_LIMIT - 1] + "…"
+            object.__setattr__(self, name, value)
+
+
+@dataclass(frozen=True)
+class Try(_Writable):
     """One answer to an exercise. `lesson` is 0 where it belongs to none; `slip` is the name of the
     slip it matched. `worked_shown`: the worked answer had been shown before. `at_utc` is the time,
     as in 2026-11-25T09:30:00Z. `key` tells a record that is written twice from two records."""
@@ -43,12 +63,9 @@ class Try:
     at_utc: str = field(default_factory=_now_utc)
     key: str = field(default_factory=_new_key)
 
-    def __post_init__(self) -> None:
-        _clean(self)
-
 
 @dataclass(frozen=True)
-class Predicted:
+class Predicted(_Writable):
     """One choice made before a try. `name` is the prediction's name, `choice` its option."""
 
     name: str
@@ -56,20 +73,14 @@ class Predicted:
     at_utc: str = field(default_factory=_now_utc)
     key: str = field(default_factory=_new_key)
 
-    def __post_init__(self) -> None:
-        _clean(self)
-
 
 @dataclass(frozen=True)
-class Trainee:
+class Trainee(_Writable):
     """Whose file it is: `seed` is that of this trainee's exercises. There is one in a file."""
 
     seed: int
     at_utc: str = field(default_factory=_now_utc)
     key: str = "trainee"
-
-    def __post_init__(self) -> None:
-        _clean(self)
 
 
 Record = Try | Predicted | Trainee
@@ -118,20 +129,3 @@ def from_json(found: Any) -> Record:
     if kind is None or found.get("verdict", "right") not in get_args(Verdict):
         raise ValueError("no record")
     return kind(**found)
-
-
-def _clean(record: Record) -> None:
-    """Make every value one that can be written, since one that cannot would keep all records after
-    it waiting too: texts are shortened, and what is no character in them is replaced; what is no
-    whole number becomes 0."""
-    for name, value in vars(record).items():
-        if name in ("lesson", "seed"):
-            fits = isinstance(value, int) and value in WHOLE_NUMBERS
-            value = int(value) if fits else 0
-        elif name == "worked_shown":
-            value = bool(value)
-        elif value is not None or name != "slip":
-            text = value if isinstance(value, str) else shown(value, TEXT_LIMIT)
-            text = text.encode("utf-8", "replace").decode("utf-8")
-            value = text if len(text) <= TEXT_LIMIT else text[: TEXT_LIMIT - 1] + "…"
-        object.__setattr__(record, name, value)
