@@ -23,7 +23,7 @@ from pathlib import Path, PurePath
 from lessonlib.errors import ProgressError, shown
 from lessonlib.files import put, read_regular
 from lessonlib.progress.place import FILE_NAME, MOST_BYTES, KeepingTrouble
-from lessonlib.progress.records import Kept, Predicted, Record, Trainee, Try, Verdict
+from lessonlib.progress.records import Kept, Predicted, Record, Trainee, Try
 from lessonlib.progress.store import Store
 from lessonlib.progress.summary import Summary, suggested, summarised
 from lessonlib.words import counted
@@ -54,33 +54,16 @@ class Progress:
         """Where it is kept; None in memory."""
         return self._store.path if self._store is not None else None
 
-    def record_try(
-        self,
-        exercise: str,
-        seed: int,
-        *,
-        verdict: Verdict,
-        answer: str,
-        lesson: int,
-        slip: str | None = None,
-        objective: str = "",
-        worked_shown: bool = False,
-    ) -> None:
-        """Record one answer. Texts are kept to 200 characters.
-
-        `slip` is the name of the slip it matched, `worked_shown` whether the worked answer had been
-        shown before. Never raises: see `note`.
-        """
-        one = Try(exercise, lesson, objective, seed, verdict, slip, answer, worked_shown)
-        self._at_hand[one.exercise] = one.seed
-        self._record(one)
-
-    def record_prediction(self, name: str, choice: str) -> None:
-        """Record a choice made before a try. All are kept; the last one counts."""
-        self._record(Predicted(name, choice))
+    def record(self, record: Try | Predicted) -> None:
+        """Record an answer, or a choice made before a try. Never raises: see `note`."""
+        with self._turn:
+            if isinstance(record, Try):
+                self._at_hand[record.exercise] = record.seed
+            self._waiting = (*self._waiting, record)
+            self._write()
 
     def prediction(self, name: str) -> str | None:
-        """The choice recorded last under that name; None without one."""
+        """The choice recorded last under that name, which counts; None without one."""
         for predicted in reversed(self._kept().predictions):
             if predicted.name == name:
                 return predicted.choice
@@ -176,11 +159,6 @@ class Progress:
                 "that can be written. Choose another place."
             ) from error
         return target
-
-    def _record(self, record: Record) -> None:
-        with self._turn:
-            self._waiting = (*self._waiting, record)
-            self._write()
 
     def _write(self) -> None:
         """Write what waits. What is written is known; what is not goes on waiting."""

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from lessonlib.errors import AnswerError, shown
 from lessonlib.progress.progress import progress_here
+from lessonlib.progress.records import Predicted
 from lessonlib.questions.bank import find_prediction
 from lessonlib.questions.names import find_option
 from lessonlib.questions.reading import Unread
@@ -56,7 +57,7 @@ class Prediction:
             )
         self.choice = found
         self.note = ""
-        progress_here().record_prediction(self.name, found)
+        progress_here().record(Predicted(self.name, found))
         said = Reply(f"Noted: {found}. You may change it until you have tried.")
         if self._view is not None:
             self._view.chosen = self.options.index(found)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from lessonlib.errors import shown
 from lessonlib.progress.progress import lesson_here, progress_here
-from lessonlib.progress.records import WHOLE_NUMBERS
+from lessonlib.progress.records import WHOLE_NUMBERS, Try
 from lessonlib.questions.bank import find, find_check
 from lessonlib.questions.draw import as_seed
 from lessonlib.questions.exercise import Exercise, Template
@@ -62,15 +62,17 @@ class Task:
         """The reply to `given`, a text, or a list or mapping where more than one thing is asked
         for. It is only read, never evaluated."""
         marked = mark(self.exercise, given)
-        progress_here().record_try(
-            self.template.name,
-            self.seed,
-            verdict=marked.verdict,
-            answer=_recorded(given),
-            lesson=self.template.lesson or lesson_here(),
-            slip=marked.slip,
-            objective=self.template.objective,
-            worked_shown=self.worked_seen,
+        progress_here().record(
+            Try(
+                exercise=self.template.name,
+                lesson=self.template.lesson or lesson_here(),
+                objective=self.template.objective,
+                seed=self.seed,
+                verdict=marked.verdict,
+                slip=marked.slip,
+                answer=_recorded(given),
+                worked_shown=self.worked_seen,
+            )
         )
         if marked.verdict == "unread":
             return self._said(marked.reply, "unread")

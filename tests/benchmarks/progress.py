@@ -53,7 +53,7 @@ def main() -> None:
             progress = Progress(path)
 
             def record(progress: Progress = progress) -> None:
-                progress.record_try("ohm", 1, verdict="wrong", answer="5 A", lesson=2)
+                progress.record(Try("ohm", 2, "objective", 1, "wrong", None, "5 A", False))
 
             took, slowest = milliseconds(record)
             label = f"one try, after {before} others"

@@ -15,15 +15,23 @@ from collections.abc import Callable
 from pathlib import Path
 
 from lessonlib.progress.progress import PLACE, Progress, progress_here
+from lessonlib.progress.records import Predicted
 from lessonlib.progress.store import salvaged
+from tests.progress.conftest import record_try
 
 KILLS = 200
 KILLS_WHILE_MENDING = 60
 
 
 def record(progress: Progress, number: int) -> None:
-    progress.record_try(
-        "power", number, verdict="wrong", slip="halves", answer=f"{number} W", lesson=number % 8
+    record_try(
+        progress,
+        "power",
+        number,
+        verdict="wrong",
+        slip="halves",
+        answer=f"{number} W",
+        lesson=number % 8,
     )
 
 
@@ -124,7 +132,7 @@ def in_each_place(folder: Path) -> None:
         os.environ[PLACE] = place
         progress_here.cache_clear()
         record(progress_here(), 1)
-        progress_here().record_prediction("first", "a half")
+        progress_here().record(Predicted("first", "a half"))
         print(len(progress_here().tries()), progress_here().note)
 
 

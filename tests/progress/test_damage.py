@@ -15,10 +15,10 @@ import pytest
 
 from lessonlib.errors import ProgressError
 from lessonlib.progress.progress import PLACE, Progress, progress_here
-from lessonlib.progress.records import Trainee
+from lessonlib.progress.records import Predicted, Trainee
 from lessonlib.progress.store import PAGE_BYTES, Store
 from lessonlib.questions.view import with_note
-from tests.progress.conftest import SEED, TRIES
+from tests.progress.conftest import SEED, TRIES, record_try
 from tests.progress.test_store import CHILDREN, put_aside, record, seeds
 from tests.questions.every_kind import CASES
 
@@ -152,9 +152,9 @@ def test_the_journal_of_a_damaged_file_is_never_played_into_the_new_one(few, pat
 def test_a_record_that_no_file_can_hold_keeps_no_later_one_waiting(path):
     progress = Progress(path)
     for seed in (2**63, -1, [1], "Anna", 1.5, None, float("nan"), 10**5000):
-        progress.record_try("ohm", seed, verdict="wrong", answer=10**5000, lesson=seed)
-    progress.record_try(["ohm"], 5, verdict="wrong", answer=b"5 A", lesson=2, slip=7, objective={})
-    progress.record_prediction(None, object)
+        record_try(progress, "ohm", seed, verdict="wrong", answer=10**5000, lesson=seed)
+    record_try(progress, ["ohm"], 5, verdict="wrong", answer=b"5 A", lesson=2, slip=7, objective={})
+    progress.record(Predicted(None, object))
     record(progress, 99)
     assert progress.note == ""
     assert seeds(path) == [0] * 8 + [5, 99]

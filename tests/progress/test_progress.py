@@ -12,7 +12,9 @@ from hypothesis import strategies as st
 
 from lessonlib.errors import ProgressError
 from lessonlib.progress.progress import NOTEBOOK, Progress, lesson_here, progress_here
+from lessonlib.progress.records import Predicted
 from lessonlib.questions.task import Task
+from tests.progress.conftest import record_try
 from tests.questions.every_kind import CASES
 
 KNOWN = {"ohm": 2, "series": 3, "parallel": 3, "settings": 4}
@@ -24,13 +26,21 @@ def progress(request, tmp_path):
 
 
 def wrong(progress, exercise, lesson, seed=1, slip=None):
-    progress.record_try(
-        exercise, seed, verdict="wrong", answer="1 W", lesson=lesson, slip=slip, objective=exercise
+    record_try(
+        progress,
+        exercise,
+        seed,
+        verdict="wrong",
+        answer="1 W",
+        lesson=lesson,
+        slip=slip,
+        objective=exercise,
     )
 
 
 def right(progress, exercise, lesson, seed=1, worked_shown=False):
-    progress.record_try(
+    record_try(
+        progress,
         exercise,
         seed,
         verdict="right",
@@ -46,7 +56,7 @@ def right(progress, exercise, lesson, seed=1, worked_shown=False):
 
 def test_a_try_comes_back_as_recorded_with_its_time_in_utc(progress):
     details = {"slip": "halves", "answer": "5 A", "lesson": 2, "objective": "use the law"}
-    progress.record_try("ohm", 7, verdict="wrong", **details)
+    record_try(progress, "ohm", 7, verdict="wrong", **details)
     (one,) = progress.tries("ohm")
     expected = {"exercise": "ohm", "seed": 7, "verdict": "wrong", "worked_shown": False, **details}
     assert {name: value for name, value in vars(one).items() if name in expected} == expected
@@ -63,8 +73,8 @@ def test_tries_keep_their_order_and_are_found_by_exercise(progress):
 def test_of_a_prediction_the_last_choice_counts_and_all_are_kept(progress):
     assert progress.prediction("first") is None
     for choice in ("a half", "a quarter"):
-        progress.record_prediction("first", choice)
-    progress.record_prediction("second", "nothing")
+        progress.record(Predicted("first", choice))
+    progress.record(Predicted("second", "nothing"))
     assert progress.prediction("first") == "a quarter"
     kept = json.loads(progress.to_json())["predictions"]
     assert [each["choice"] for each in kept] == ["a half", "a quarter", "nothing"]
@@ -74,7 +84,7 @@ def test_of_a_prediction_the_last_choice_counts_and_all_are_kept(progress):
     "typed", ["", "5\x00A", "\ud800", "🔥" * 300, '{"key": "', "a\nb\r\tc\x1b[0m"]
 )
 def test_any_text_can_be_recorded_and_is_kept_to_200_characters(progress, typed):
-    progress.record_try("ohm", 1, verdict="unread", answer=typed, lesson=2)
+    record_try(progress, "ohm", 1, verdict="unread", answer=typed, lesson=2)
     (one,) = progress.tries()
     assert len(one.answer) == min(len(typed), 200)
     assert one.answer[:199] == typed[:199].replace("\ud800", "?")
@@ -84,7 +94,7 @@ def test_any_text_can_be_recorded_and_is_kept_to_200_characters(progress, typed)
 @given(st.text(st.characters(codec=None), max_size=400))
 def test_what_is_recorded_can_always_be_written_as_utf8(typed):
     progress = Progress()
-    progress.record_try("ohm", 1, verdict="unread", answer=typed, lesson=2)
+    record_try(progress, "ohm", 1, verdict="unread", answer=typed, lesson=2)
     assert progress.to_json().encode("utf-8")
 
 
@@ -158,7 +168,7 @@ def test_a_summary_tells_by_lesson_what_is_tried_right_and_met(progress):
         wrong(progress, exercise, 3, slip=slip)
     right(progress, "series", 3)
     right(progress, "ohm", 2)
-    progress.record_try("lamp", 1, verdict="unread", answer="?", lesson=4)  # kept, and no try
+    record_try(progress, "lamp", 1, verdict="unread", answer="?", lesson=4)  # kept, and no try
     assert len(progress.tries()) == 6
     second, third = progress.summary().lessons
     assert (second.lesson, second.tried, second.right, second.tries) == (2, ("ohm",), ("ohm",), 1)
@@ -226,7 +236,7 @@ def test_a_slip_that_came_back_comes_first_until_the_exercise_is_right(progress)
 
 def test_an_export_is_json_with_a_format_and_every_field(progress, tmp_path):
     wrong(progress, "ohm", 2, slip="halves")
-    progress.record_prediction("first", "a half")
+    progress.record(Predicted("first", "a half"))
     found = json.loads(progress.export_json(tmp_path / "mine.json").read_text("utf-8"))
     assert (found["format"], found["version"]) == ("heater-workbook-progress", 1)
     assert found["trainee_seed"] in (None, progress.trainee_seed)

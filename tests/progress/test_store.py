@@ -18,7 +18,7 @@ from lessonlib.progress.place import APPLICATION_ID, VERSION
 from lessonlib.progress.progress import Progress
 from lessonlib.progress.records import Kept, Predicted, Trainee, Try
 from lessonlib.progress.store import PAGE_BYTES, Store
-from tests.progress.conftest import SEED, TRIES
+from tests.progress.conftest import SEED, TRIES, record_try
 
 CHILDREN = Path(__file__).with_name("children.py")
 
@@ -42,7 +42,7 @@ def said_by(what, path):
 
 
 def record(progress, number):
-    progress.record_try("power", number, verdict="wrong", answer=f"{number} W" * 9, lesson=1)
+    record_try(progress, "power", number, verdict="wrong", answer=f"{number} W" * 9, lesson=1)
 
 
 def seeds(path):
