@@ -24,15 +24,8 @@ KILLS_WHILE_MENDING = 60
 
 
 def record(progress: Progress, number: int) -> None:
-    record_try(
-        progress,
-        "power",
-        number,
-        verdict="wrong",
-        slip="halves",
-        answer=f"{number} W",
-        lesson=number % 8,
-    )
+    about = {"slip": "halves", "answer": f"{number} W", "lesson": number % 8}
+    record_try(progress, "power", number, verdict="wrong", **about)
 
 
 def forked_and_killed(work: Callable[[int], None], after_s: float) -> bytes:

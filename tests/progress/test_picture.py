@@ -84,16 +84,7 @@ def test_slips_beyond_the_first_five_are_counted():
 
 def test_names_may_hold_any_character():
     progress = Progress()
-    record_try(
-        progress,
-        "<b>&\x00",
-        1,
-        verdict="wrong",
-        slip='"><script>',
-        answer="",
-        lesson=0,
-        objective="&",
-    )
+    record_try(progress, "<b>&\x00", 1, verdict="wrong", slip='"><script>', lesson=0)
     picture = progress_picture(progress)
     assert titles(picture) == ["<b>&\ufffd: tried, not right yet"]
     assert '"><script>' in texts(picture)

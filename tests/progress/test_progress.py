@@ -26,29 +26,13 @@ def progress(request, tmp_path):
 
 
 def wrong(progress, exercise, lesson, seed=1, slip=None):
-    record_try(
-        progress,
-        exercise,
-        seed,
-        verdict="wrong",
-        answer="1 W",
-        lesson=lesson,
-        slip=slip,
-        objective=exercise,
-    )
+    about = {"lesson": lesson, "objective": exercise, "slip": slip}
+    record_try(progress, exercise, seed, verdict="wrong", answer="1 W", **about)
 
 
 def right(progress, exercise, lesson, seed=1, worked_shown=False):
-    record_try(
-        progress,
-        exercise,
-        seed,
-        verdict="right",
-        answer="2 W",
-        lesson=lesson,
-        objective=f"find {exercise}",
-        worked_shown=worked_shown,
-    )
+    about = {"lesson": lesson, "objective": f"find {exercise}", "worked_shown": worked_shown}
+    record_try(progress, exercise, seed, verdict="right", answer="2 W", **about)
 
 
 # recording
