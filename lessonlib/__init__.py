@@ -59,9 +59,9 @@ if TYPE_CHECKING:
     from lessonlib.panels.widget import panel as panel
     from lessonlib.questions.overview import exercise_list as exercise_list
     from lessonlib.questions.overview import my_progress as my_progress
-    from lessonlib.questions.question import check as check
-    from lessonlib.questions.question import predict as predict
-    from lessonlib.questions.question import recall as recall
+    from lessonlib.questions.prediction import predict as predict
+    from lessonlib.questions.prediction import recall as recall
+    from lessonlib.questions.task import check as check
     from lessonlib.questions.task import exercise as exercise
     from lessonlib.safety import cautions as cautions
     from lessonlib.schematics.schematic import schematic as schematic
@@ -97,9 +97,9 @@ _FRONT_DOOR = {
     "panel": "panels.widget",
     "heating_panel": "panels.heating",
     "bench_sheet": "sheet.sheet",
-    "predict": "questions.question",
-    "recall": "questions.question",
-    "check": "questions.question",
+    "predict": "questions.prediction",
+    "recall": "questions.prediction",
+    "check": "questions.task",
     "exercise": "questions.task",
     "exercise_list": "questions.overview",
     "my_progress": "questions.overview",

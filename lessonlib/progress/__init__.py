@@ -2,8 +2,7 @@
 
 - `records`   what is kept of an answer
 - `place`     whether the file may be opened, looked at before SQLite opens it
-- `salvage`   the readable rows of a damaged file
-- `store`     the file: one short transaction for each answer
+- `store`     the file: one short transaction for each answer, and what becomes of a damaged one
 - `summary`   what the tries add up to
 - `progress`  the progress of this folder, and the seed of its numbers
 - `picture`   how far each lesson is, as a picture

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from lessonlib.curves.picture import GREY, INK, PAPER, Picture
-from lessonlib.progress.progress import Progress, progress_here
-from lessonlib.progress.summary import LessonSummary, Summary, slip_words
+from lessonlib.progress.progress import Progress
+from lessonlib.progress.summary import SLIPS_SHOWN, LessonSummary, Summary, slip_words
 from lessonlib.schematics.text import width_px, wrapped, xml
 from lessonlib.words import counted
 
-SLIPS_SHOWN = 5
 _WIDTH, _LEFT, _RIGHT = 412.0, 12.0, 400.0
 _TEXT_PX, _LINE_PX = 13.0, 17.0
 _BOXES_AT, _BOX, _STEP, _BOXES_A_LINE = 80.0, 16.0, 20.0, 8
@@ -19,11 +18,10 @@ _BAR = 108.0
 _RIGHT_COLOUR, _OPEN_COLOUR, _SLIP_COLOUR = "#1f4e9c", "#8a4b08", "#a11d33"
 
 
-def progress_picture(progress: Progress | None = None) -> Picture:
-    """What is met in each lesson, the tries it took, and the slips met most; that of this folder
-    where none is given."""
-    shown = progress if progress is not None else progress_here()
-    summary, note = shown.summary(), shown.note
+def progress_picture(progress: Progress) -> Picture:
+    """What is met in each lesson, the tries it took, and the slips met most. Its finding is the
+    summary's text."""
+    summary, note = progress.summary(), progress.note
     parts: list[str] = []
     y = _head(parts, summary)
     for each in summary.lessons:
@@ -42,12 +40,13 @@ def progress_picture(progress: Progress | None = None) -> Picture:
         "<style>.hw-progress { max-width: 520px }</style>"
         f"{''.join(parts)}</svg>"
     )
-    return Picture(svg, _finding(summary, note), min_width_px=350)
+    finding = " ".join(f"Progress: {summary} {note}".split())
+    return Picture(svg, finding, min_width_px=350)
 
 
 def _head(parts: list[str], summary: Summary) -> float:
     y = 26.0
-    parts.append(_text(_total(summary), _LEFT, y, bold=True))
+    parts.append(_text(summary.total, _LEFT, y, bold=True))
     y += 14
     parts += [_box(_LEFT, y, True), _text("right", _LEFT + 22, y + 13, GREY)]
     parts += [_box(_LEFT + 74, y, False), _text("tried, not right yet", _LEFT + 96, y + 13, GREY)]
@@ -70,10 +69,8 @@ def _lesson(parts: list[str], lesson: LessonSummary, y: float) -> float:
         x, done = _BOXES_AT + place * _STEP, exercise in right
         title = f"{exercise}: {'right' if done else 'tried, not right yet'}"
         parts.append(_box(x, top + line * _STEP, done, title))
-    parts.append(_text(_counts(lesson), _WORDS_AT, top + 13))
-    met = len(lesson.objectives_met)
-    said = f"{counted(met, 'objective')} met" if met else "no objective met yet"
-    parts.append(_text(said, _WORDS_AT, top + 13 + _LINE_PX, GREY))
+    parts.append(_text(lesson.counts, _WORDS_AT, top + 13))
+    parts.append(_text(lesson.objectives, _WORDS_AT, top + 13 + _LINE_PX, GREY))
     lines = -(-len(lesson.tried) // _BOXES_A_LINE)
     return top + max(13 + _LINE_PX + 9, lines * _STEP + 5)
 
@@ -142,32 +139,3 @@ def _lines(words: str, most_px: float) -> Iterator[str]:
             words = words.replace(word, f"{word[:cut]} {word[cut:]}", 1)
             word = word[cut:]
     yield from wrapped(words, most_px, _TEXT_PX)
-
-
-def _total(summary: Summary) -> str:
-    if not summary.lessons:
-        return "Nothing tried yet"
-    return (
-        f"{summary.right} of {counted(summary.tried, 'question')} right, "
-        f"{counted(summary.tries, 'try', 'tries')}"
-    )
-
-
-def _counts(lesson: LessonSummary) -> str:
-    tries = counted(lesson.tries, "try", "tries")
-    return f"{len(lesson.right)} of {len(lesson.tried)} right, {tries}"
-
-
-def _finding(summary: Summary, note: str) -> str:
-    said = [f"Progress: {_total(summary)}."]
-    said += [
-        f"{each.title}: {_counts(each)}, {counted(len(each.objectives_met), 'objective')} met."
-        for each in summary.lessons
-    ]
-    if summary.slips:
-        most = summary.slips[:SLIPS_SHOWN]
-        listed = ", ".join(f"{slip_words(name)} {counted(count, 'time')}" for name, count in most)
-        said.append(f"Slips met most: {listed}.")
-    elif summary.lessons:
-        said.append("No known slip met so far.")
-    return " ".join([*said, note]).strip()

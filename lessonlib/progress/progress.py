@@ -1,8 +1,8 @@
 """What a trainee has done: tries, predictions, what is met so far, and what to do next.
 
-It is kept in the trainee's own folder, the one with the record that the start command leaves there,
-in the file `progress.sqlite` (`progress_store` says how). Elsewhere, in a checkout of the project
-or a hosted trial, it is kept in memory only and gone with the process.
+It is kept in the file `progress.sqlite` of the trainee's own folder, the one that the start command
+has marked (`store` says how). Elsewhere, in a checkout of the project or a hosted
+trial, it is kept in memory only and gone with the process.
 
 Recording and reading never raise, whatever lies in that place. What cannot be written is kept in
 memory and goes along with the next record; `note` says so.
@@ -15,22 +15,17 @@ import os
 import re
 import secrets
 import threading
-from collections.abc import Sequence
+from collections.abc import Mapping
 from dataclasses import asdict
 from functools import cache
 from pathlib import Path, PurePath
 
 from lessonlib.errors import ProgressError, shown
-from lessonlib.files import put
-from lessonlib.progress.place import FILE_NAME, KeepingTrouble, no_file, opened
-from lessonlib.progress.records import Kept, Predicted, Record, Try, Verdict
+from lessonlib.files import put, read_regular
+from lessonlib.progress.place import FILE_NAME, MOST_BYTES, KeepingTrouble
+from lessonlib.progress.records import Kept, Predicted, Record, Trainee, Try
 from lessonlib.progress.store import Store
-from lessonlib.progress.summary import (
-    KnownExercise,
-    Summary,
-    suggested,
-    summarised,
-)
+from lessonlib.progress.summary import Summary, suggested, summarised
 from lessonlib.words import counted
 
 PLACE = "HEATER_PROGRESS"  # environment variable: the path of a database file
@@ -59,33 +54,16 @@ class Progress:
         """Where it is kept; None in memory."""
         return self._store.path if self._store is not None else None
 
-    def record_try(
-        self,
-        exercise: str,
-        seed: int,
-        *,
-        verdict: Verdict,
-        answer: str,
-        lesson: int,
-        slip: str | None = None,
-        objective: str = "",
-        worked_shown: bool = False,
-    ) -> None:
-        """Record one answer. Texts are kept to 200 characters.
-
-        `slip` is the name of the slip it matched, `worked_shown` whether the worked answer had been
-        shown before. Never raises: see `note`.
-        """
-        one = Try(exercise, lesson, objective, seed, verdict, slip, answer, worked_shown)
-        self._at_hand[one.exercise] = one.seed
-        self._record(one)
-
-    def record_prediction(self, name: str, choice: str) -> None:
-        """Record a choice made before a try. All are kept; the last one counts."""
-        self._record(Predicted(name, choice))
+    def record(self, record: Try | Predicted) -> None:
+        """Record an answer, or a choice made before a try. Never raises: see `note`."""
+        with self._turn:
+            if isinstance(record, Try):
+                self._at_hand[record.exercise] = record.seed
+            self._waiting = (*self._waiting, record)
+            self._write()
 
     def prediction(self, name: str) -> str | None:
-        """The choice recorded last under that name; None without one."""
+        """The choice recorded last under that name, which counts; None without one."""
         for predicted in reversed(self._kept().predictions):
             if predicted.name == name:
                 return predicted.choice
@@ -110,9 +88,9 @@ class Progress:
         """What is met, by lesson, and the slips met."""
         return summarised(self.tries())
 
-    def suggestion(self, known: Sequence[KnownExercise]) -> str:
-        """What to do next, in words. `known` are the exercises there are, in lesson order."""
-        return suggested(self.tries(), known)
+    def suggestion(self, lessons: Mapping[str, int]) -> str:
+        """What to do next, in words. `lessons` are those of the exercises there are, by name."""
+        return suggested(self.tries(), lessons)
 
     @property
     def trainee_seed(self) -> int:
@@ -167,7 +145,7 @@ class Progress:
         name = shown(str(path) if isinstance(path, Path) else path)
         try:
             target = Path(os.path.realpath(os.path.expanduser(path)))
-            if not _may_become_an_export(target):
+            if not _may_be_replaced(target):
                 raise ProgressError(
                     f"found something that is no export at {name}. Accepted: a new name, or that "
                     "of an earlier export. Choose another name."
@@ -182,18 +160,16 @@ class Progress:
             ) from error
         return target
 
-    def _record(self, record: Record) -> None:
-        with self._turn:
-            self._waiting = (*self._waiting, record)
-            self._write()
-
     def _write(self) -> None:
         """Write what waits. What is written is known; what is not goes on waiting."""
         if self._store is None:
             return
         with self._turn:
+            # the trainee's own seed if it has been read before; else six digits, to be read out
+            seed = self._known.seed or 100_000 + secrets.randbelow(900_000)
+            records = (Trainee(seed), *self._waiting)
             try:
-                self._store.add(self._waiting, self._seed(), self._patience_s())
+                self._store.add(records, self._patience_s())
             except KeepingTrouble as trouble:
                 self._trouble = str(trouble)
             else:
@@ -205,22 +181,14 @@ class Progress:
         with self._turn:
             if self._store is not None:
                 try:
-                    self._known = self._store.read(self._seed(), self._patience_s())
+                    self._known = self._store.read(self._patience_s())
                     if not self._waiting:
                         self._trouble = ""
                 except KeepingTrouble as trouble:
                     self._trouble = str(trouble)
                     if trouble.kept is not None:
-                        read = trouble.kept
-                        self._known = Kept(read.seed or self._known.seed).with_records(
-                            (*read.records, *self._known.records)
-                        )
+                        self._known = trouble.kept.with_records(self._known.records)
             return self._known.with_records(self._waiting)
-
-    def _seed(self) -> int:
-        """What a new file is to begin with: the trainee's own if it has been read before, else six
-        digits, so that they can be read out."""
-        return self._known.seed or 100_000 + secrets.randbelow(900_000)
 
     def _patience_s(self) -> float:
         """Long at first; a lesson does not wait again and again for what does not work."""
@@ -256,11 +224,9 @@ def _place() -> Path | None:
     return None
 
 
-def _may_become_an_export(target: Path) -> bool:
+def _may_be_replaced(target: Path) -> bool:
     """Whether there is nothing at `target`, or an earlier export."""
-    if not os.path.lexists(target):
+    try:
+        return EXPORT_FORMAT.encode() in read_regular(target, MOST_BYTES)[:100]
+    except FileNotFoundError:
         return True
-    if no_file(target):
-        return False
-    with opened(target) as file:
-        return EXPORT_FORMAT.encode() in file.read(100)

@@ -1,17 +1,20 @@
-"""What is recorded: one `Try` for each answer, one `Predicted` for each choice made beforehand."""
+"""What is recorded: one `Try` for each answer, one `Predicted` for each choice made beforehand, and
+one `Trainee`. Each is written down as JSON."""
 
 from __future__ import annotations
 
+import json
 import secrets
+from collections.abc import Iterable
 from dataclasses import dataclass, field, fields
 from datetime import UTC, datetime
-from typing import Literal
+from typing import Any, Literal, get_args
 
 from lessonlib.errors import shown
 
 Verdict = Literal["right", "wrong", "unread"]
 
-WHOLE_NUMBERS = range(2**63)  # that the file can hold, and that are seeds
+WHOLE_NUMBERS = range(2**63)  # that are seeds
 TEXT_LIMIT = 200  # characters; what a trainee types is kept no longer than this
 
 
@@ -24,7 +27,27 @@ def _now_utc() -> str:
 
 
 @dataclass(frozen=True)
-class Try:
+class _Writable:
+    """Every value of it can be written, since one that cannot would keep all records after it
+    waiting too: texts are shortened, and what is no character in them is replaced; what is no whole
+    number becomes 0."""
+
+    def __post_init__(self) -> None:
+        for name, value in vars(self).items():
+            if name in ("lesson", "seed"):
+                fits = isinstance(value, int) and value in WHOLE_NUMBERS
+                value = int(value) if fits else 0
+            elif name == "worked_shown":
+                value = bool(value)
+            elif value is not None or name != "slip":
+                text = value if isinstance(value, str) else shown(value, TEXT_LIMIT)
+                text = text.encode("utf-8", "replace").decode("utf-8")
+                value = text if len(text) <= TEXT_LIMIT else text[: TEXT_LIMIT - 1] + "…"
+            object.__setattr__(self, name, value)
+
+
+@dataclass(frozen=True)
+class Try(_Writable):
     """One answer to an exercise. `lesson` is 0 where it belongs to none; `slip` is the name of the
     slip it matched. `worked_shown`: the worked answer had been shown before. `at_utc` is the time,
     as in 2026-11-25T09:30:00Z. `key` tells a record that is written twice from two records."""
@@ -40,12 +63,9 @@ class Try:
     at_utc: str = field(default_factory=_now_utc)
     key: str = field(default_factory=_new_key)
 
-    def __post_init__(self) -> None:
-        _clean(self)
-
 
 @dataclass(frozen=True)
-class Predicted:
+class Predicted(_Writable):
     """One choice made before a try. `name` is the prediction's name, `choice` its option."""
 
     name: str
@@ -53,49 +73,59 @@ class Predicted:
     at_utc: str = field(default_factory=_now_utc)
     key: str = field(default_factory=_new_key)
 
-    def __post_init__(self) -> None:
-        _clean(self)
+
+@dataclass(frozen=True)
+class Trainee(_Writable):
+    """Whose file it is: `seed` is that of this trainee's exercises. There is one in a file."""
+
+    seed: int
+    at_utc: str = field(default_factory=_now_utc)
+    key: str = "trainee"
 
 
-Record = Try | Predicted
+Record = Try | Predicted | Trainee
+_KINDS: dict[frozenset[str], type[Record]] = {
+    frozenset(each.name for each in fields(kind)): kind for kind in (Try, Predicted, Trainee)
+}
 
 
 @dataclass(frozen=True)
 class Kept:
-    """Everything that is kept of one trainee, in the order in which it was recorded. `seed` is None
-    as long as none has been drawn."""
+    """Everything that is kept of one trainee, in the order in which it was recorded."""
 
-    seed: int | None = None
-    tries: tuple[Try, ...] = ()
-    predictions: tuple[Predicted, ...] = ()
+    records: tuple[Record, ...] = ()
 
     @property
-    def records(self) -> tuple[Record, ...]:
-        """Tries, then predictions."""
-        return (*self.tries, *self.predictions)
+    def seed(self) -> int | None:
+        """The trainee's; None as long as none has been drawn."""
+        return next((one.seed for one in self.records if isinstance(one, Trainee)), None)
 
-    def with_records(self, records: tuple[Record, ...]) -> Kept:
-        """These records too; one that is there already counts once."""
-        by_key = {record.key: record for record in (*self.records, *records)}
-        return Kept(
-            self.seed,
-            tuple(record for record in by_key.values() if isinstance(record, Try)),
-            tuple(record for record in by_key.values() if isinstance(record, Predicted)),
-        )
+    @property
+    def tries(self) -> tuple[Try, ...]:
+        """The answers."""
+        return tuple(one for one in self.records if isinstance(one, Try))
+
+    @property
+    def predictions(self) -> tuple[Predicted, ...]:
+        """The choices."""
+        return tuple(one for one in self.records if isinstance(one, Predicted))
+
+    def with_records(self, records: Iterable[Record]) -> Kept:
+        """These records too; of two with the same key the first one counts."""
+        by_key: dict[str, Record] = {}
+        for record in (*self.records, *records):
+            by_key.setdefault(record.key, record)
+        return Kept(tuple(by_key.values()))
 
 
-def _clean(record: Record) -> None:
-    """Make every value one that can be written, since one that cannot would keep all records after
-    it waiting too: texts are shortened, and what is no character in them is replaced; what is no
-    whole number becomes 0."""
-    for each in fields(record):
-        value = getattr(record, each.name)
-        if each.name in ("lesson", "seed"):
-            value = int(value) if isinstance(value, int) and value in WHOLE_NUMBERS else 0
-        elif each.name == "worked_shown":
-            value = bool(value)
-        elif value is not None or each.name != "slip":
-            text = value if isinstance(value, str) else shown(value, TEXT_LIMIT)
-            text = text.encode("utf-8", "replace").decode("utf-8")
-            value = text if len(text) <= TEXT_LIMIT else text[: TEXT_LIMIT - 1] + "…"
-        object.__setattr__(record, each.name, value)
+def as_json(record: Record) -> str:
+    """A record as one line of plain ASCII that begins with its key."""
+    return json.dumps({"key": record.key, **vars(record)})
+
+
+def from_json(found: Any) -> Record:
+    """The record that was written as that JSON. Raises `ValueError` for what we never write."""
+    kind = _KINDS.get(frozenset(found)) if isinstance(found, dict) else None
+    if kind is None or found.get("verdict", "right") not in get_args(Verdict):
+        raise ValueError("no record")
+    return kind(**found)

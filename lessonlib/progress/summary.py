@@ -3,78 +3,76 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Protocol
 
 from lessonlib.progress.records import Try
 from lessonlib.words import counted
 
-
-class KnownExercise(Protocol):
-    """What a suggestion needs of an exercise that there is."""
-
-    @property
-    def name(self) -> str: ...
-    @property
-    def lesson(self) -> int: ...
+SLIPS_SHOWN = 5
 
 
 @dataclass(frozen=True)
 class LessonSummary:
     """One lesson. `tried` and `right` are names of exercises, each in the order first met; an
     exercise is right once it was answered rightly before its worked answer was shown, and an
-    objective is met once an exercise of it is right. `tries` counts the answers that could be read.
-    `slips` are names with counts, most frequent first."""
+    objective is met once an exercise of it is right. `tries` counts the answers that could be
+    read."""
 
     lesson: int
     tried: tuple[str, ...]
     right: tuple[str, ...]
     tries: int
     objectives_met: tuple[str, ...]
-    slips: tuple[tuple[str, int], ...]
 
     @property
     def title(self) -> str:
         """Which lesson; number 0 has the short checks that were asked in no lesson."""
         return f"Lesson {self.lesson}" if self.lesson else "Short checks"
 
+    @property
+    def counts(self) -> str:
+        """How many questions are right, and in how many tries."""
+        tries = counted(self.tries, "try", "tries")
+        return f"{len(self.right)} of {len(self.tried)} right, {tries}"
+
+    @property
+    def objectives(self) -> str:
+        """How many objectives are met."""
+        met = len(self.objectives_met)
+        return f"{counted(met, 'objective')} met" if met else "no objective met yet"
+
 
 @dataclass(frozen=True)
 class Summary:
-    """Every lesson with a try, in order. `slips` are those of all lessons."""
+    """Every lesson with a try, in order. `slips` are names with counts, most frequent first."""
 
     lessons: tuple[LessonSummary, ...]
     slips: tuple[tuple[str, int], ...]
 
     @property
-    def tries(self) -> int:
-        """Answers that could be read."""
-        return sum(each.tries for each in self.lessons)
-
-    @property
-    def tried(self) -> int:
-        """Exercises tried."""
-        return sum(len(each.tried) for each in self.lessons)
-
-    @property
-    def right(self) -> int:
-        """Exercises answered rightly."""
-        return sum(len(each.right) for each in self.lessons)
+    def total(self) -> str:
+        """All lessons together, in words."""
+        if not self.lessons:
+            return "Nothing tried yet"
+        right = sum(len(each.right) for each in self.lessons)
+        tried = sum(len(each.tried) for each in self.lessons)
+        tries = counted(sum(each.tries for each in self.lessons), "try", "tries")
+        return f"{right} of {counted(tried, 'question')} right, {tries}"
 
     def __str__(self) -> str:
-        if not self.lessons:
-            return "Nothing tried yet."
-        lines = []
+        lines = [f"{self.total}."]
         for each in self.lessons:
-            lines.append(
-                f"{each.title}: {len(each.right)} of {counted(len(each.tried), 'question')} right, "
-                f"{counted(each.tries, 'try', 'tries')}"
-            )
-            lines += [f"- met: {objective}" for objective in each.objectives_met]
+            named = f": {'; '.join(each.objectives_met)}" if each.objectives_met else ""
+            lines.append(f"{each.title}: {each.counts}, {each.objectives}{named}.")
         if self.slips:
-            listed = ", ".join(f"{slip_words(name)} ({count} ×)" for name, count in self.slips)
-            lines.append(f"Slips met: {listed}")
+            most = self.slips[:SLIPS_SHOWN]
+            named = ", ".join(
+                f"{slip_words(name)} {counted(times, 'time')}" for name, times in most
+            )
+            lines.append(f"Slips met most: {named}.")
+        elif self.lessons:
+            lines.append("No known slip met so far.")
         return "\n".join(lines)
 
     __repr__ = __str__
@@ -99,48 +97,43 @@ def summarised(tries: Sequence[Try]) -> Summary:
                 right=_once(one.exercise for one in right),
                 tries=len(own),
                 objectives_met=_once(one.objective for one in right if one.objective),
-                slips=_slips(own),
             )
         )
-    return Summary(tuple(lessons), _slips(read))
+    counts = Counter(one.slip for one in read if one.slip)
+    slips = sorted(counts.items(), key=lambda item: (-item[1], item[0]))
+    return Summary(tuple(lessons), tuple(slips))
 
 
-def suggested(tries: Sequence[Try], known: Sequence[KnownExercise]) -> str:
+def suggested(tries: Sequence[Try], lessons: Mapping[str, int]) -> str:
     """What to do next: an exercise whose slip came back, else one tried and not right yet, else the
-    next of the lesson at hand, of those after it, of those before it."""
-    if not known:
+    next of the lesson at hand, of those after it, of those before it. `lessons` are those of the
+    exercises there are, by name and in order."""
+    if not lessons:
         return "There are no exercises to suggest."
-    again = _came_back(tries, known)
-    if again is not None:
-        exercise, slip = again
+    if again := _came_back(tries, lessons):
+        name, slip = again
         return (
-            f"Take exercise {exercise.name} of lesson {exercise.lesson} again, with new numbers: "
+            f"Take exercise {name} of lesson {lessons[name]} again, with new numbers: "
             f"the slip “{slip_words(slip)}” came back there."
         )
     right = {one.exercise for one in tries if _is_right(one)}
     tried = {one.exercise for one in tries}
-    lesson_of = {each.name: each.lesson for each in known}
-    here = next(
-        (lesson_of[one.exercise] for one in reversed(tries) if one.exercise in lesson_of), 0
-    )
-    # lessons that were passed over come last
-    in_order = sorted(
-        known, key=lambda each: (each.name not in tried, each.lesson < here, each.lesson)
-    )
-    left = [each for each in in_order if each.name not in right]
+    here = next((lessons[one.exercise] for one in reversed(tries) if one.exercise in lessons), 0)
+    left = [name for name in lessons if name not in right]
     if not left:
         return "Every exercise is right once. Take any of them again with new numbers."
-    following = left[0]
+    # lessons that were passed over come last
+    name = min(left, key=lambda each: (each not in tried, lessons[each] < here, lessons[each]))
+    lesson = lessons[name]
     if not tried:
-        return f"Begin with exercise {following.name} of lesson {following.lesson}."
-    if following.name in tried:
-        return f"Go on with exercise {following.name} of lesson {following.lesson}: not right yet."
-    begun = {each.lesson for each in known if each.name in tried}
-    if following.lesson in begun:
-        return f"Next is exercise {following.name} of lesson {following.lesson}."
-    if following.lesson < here:
-        return f"Lesson {following.lesson} is still to do. Begin with exercise {following.name}."
-    return f"Go on to lesson {following.lesson}, and there to exercise {following.name}."
+        return f"Begin with exercise {name} of lesson {lesson}."
+    if name in tried:
+        return f"Go on with exercise {name} of lesson {lesson}: not right yet."
+    if any(lessons[each] == lesson for each in tried & lessons.keys()):
+        return f"Next is exercise {name} of lesson {lesson}."
+    if lesson < here:
+        return f"Lesson {lesson} is still to do. Begin with exercise {name}."
+    return f"Go on to lesson {lesson}, and there to exercise {name}."
 
 
 def _is_right(one: Try) -> bool:
@@ -151,22 +144,14 @@ def _once(names: Iterable[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(names))
 
 
-def _slips(tries: Iterable[Try]) -> tuple[tuple[str, int], ...]:
-    counts = Counter(one.slip for one in tries if one.slip)
-    return tuple(sorted(counts.items(), key=lambda item: (-item[1], item[0])))
-
-
-def _came_back(
-    tries: Sequence[Try], known: Sequence[KnownExercise]
-) -> tuple[KnownExercise, str] | None:
-    """The slip met last of those met with other numbers too, and its exercise, unless that has been
-    answered rightly since."""
-    by_name = {each.name: each for each in known}
+def _came_back(tries: Sequence[Try], lessons: Mapping[str, int]) -> tuple[str, str] | None:
+    """The slip met last of those met with other numbers too, behind its exercise, unless that has
+    been answered rightly since."""
     counts = Counter(slip for _, _, slip in {(one.exercise, one.seed, one.slip) for one in tries})
     settled: set[str] = set()
     for one in reversed(tries):
         if _is_right(one):
             settled.add(one.exercise)
-        elif one.slip and counts[one.slip] > 1 and one.exercise in by_name.keys() - settled:
-            return by_name[one.exercise], one.slip
+        elif one.slip and counts[one.slip] > 1 and one.exercise in lessons.keys() - settled:
+            return one.exercise, one.slip
     return None

@@ -4,18 +4,18 @@ Reading what was typed:
 
 - `units`, `spoken`, `numerals`, `reading`   typed text to a number and a unit; nothing is ever
   evaluated
-- `words`      typed words to one of the names offered
+- `names`      typed words to one of the names offered
 - `reply`      a verdict and feedback as text, with a plain form and a notebook form
 
 In the lessons:
 
-- `question`   `predict`, `recall`, `check`; a prediction is shown by `view` and `question.js`
+- `prediction` `predict`, `recall`; shown by `view` and `question.js`
 - `exercise`   what an exercise, a slip and a template are; `draw`, what a template draws from
 - `answers`    the kinds of answer: how each is read, compared and told
 - `marking`    an answer is right, a slip, or something else, and the reply to it
 - `content`    a question file, read; `content_template`, what its data make; `numbers`, functions
   of ours for what data cannot say
 - `bank`       the questions by name, and the exercises by lesson
-- `task`       an exercise or a check with its tries, shown by `form` and `form.js`
+- `task`       `exercise`, `check`, with their tries; shown by `form` and `form.js`
 - `overview`   `exercise_list`, `my_progress`
 """

@@ -28,26 +28,51 @@ class Found:
 
 @lru_cache(maxsize=1)
 def _ours() -> Mapping[str, Found]:
-    return _read(workbook_folder() / "questions", ours=True)
-
-
-def _read(folder: Path, ours: bool) -> dict[str, Found]:
-    found: dict[str, Found] = {}
-    for path in sorted(folder.glob("*.md")):
-        for entry in read_entries(path.read_text("utf-8"), path.name):
-            if entry.name in found:
-                raise entry.wrong(
-                    entry.number,
-                    f"found the same name in {found[entry.name].entry.file}. Accepted: a name for "
-                    "one question only. Give this one another.",
-                )
-            found[entry.name] = Found(entry, ours)
+    found, problems = _read(workbook_folder() / "questions", ours=True)
+    if problems:
+        raise AnswerError("\n".join(problems))
     return found
 
 
-def _known() -> dict[str, Found]:
+def _own() -> tuple[Mapping[str, Found], list[str]]:
+    return _read(OWN_FOLDER, ours=False)
+
+
+def _read(folder: Path, ours: bool) -> tuple[Mapping[str, Found], list[str]]:
+    """The questions in a folder's files, and what is wrong with those that cannot be read."""
+    found: dict[str, Found] = {}
+    problems: list[str] = []
+    for path in sorted(folder.glob("*.md")):
+        try:
+            entries = read_entries(path.read_text("utf-8"), path.name)
+        except (AnswerError, OSError, ValueError) as error:
+            problems.append(str(error) if isinstance(error, AnswerError) else f"{path}: {error}.")
+            continue
+        for entry in entries:
+            try:
+                if entry.name in found:
+                    raise entry.wrong(
+                        entry.number,
+                        f"found the same name in {found[entry.name].entry.file}. Accepted: a name "
+                        "for one question only. Give this one another.",
+                    )
+                if entry.kind != "prediction":
+                    template_of(entry, ours)  # raises for a grade that there is not
+            except AnswerError as error:
+                problems.append(str(error))
+            else:
+                found[entry.name] = Found(entry, ours)
+    return found, problems
+
+
+def own_problems() -> tuple[str, ...]:
+    """What is wrong with question files of one's own, in words."""
+    return tuple(_own()[1])
+
+
+def _known() -> Mapping[str, Found]:
     """Every question there is; one of ours is never hidden by another of the same name."""
-    return {**_read(OWN_FOLDER, ours=False), **_ours()} if OWN_FOLDER.is_dir() else dict(_ours())
+    return {**_own()[0], **_ours()}
 
 
 class _Bank(Mapping[int, tuple[Template, ...]]):
@@ -106,7 +131,7 @@ def find_prediction(name: str) -> PredictionText:
 
 
 def _find(name: str, what: str, kinds: tuple[str, ...], then: str = "Spell it the same.") -> Found:
-    ours = _ours().get(name)  # first: a file of one's own that is broken must not stop a lesson
+    ours = _ours().get(name)  # first: files of one's own cannot stop a lesson
     if ours is not None and ours.entry.kind in kinds:
         return ours
     known = {key: found for key, found in _known().items() if found.entry.kind in kinds}
@@ -114,6 +139,5 @@ def _find(name: str, what: str, kinds: tuple[str, ...], then: str = "Spell it th
         return known[name]
     meant = near(str(name), known)
     hint = f' Did you mean "{meant}"?' if meant else ""
-    raise AnswerError(
-        f"found no {what} {shown(name)}.{hint} Accepted: one of {', '.join(known)}. {then}"
-    )
+    said = f"found no {what} {shown(name)}.{hint} Accepted: one of {', '.join(known)}. {then}"
+    raise AnswerError("\n".join((said, *own_problems())))

@@ -1,8 +1,8 @@
 """What an exercise is: a template draws it from a seed, with its answer, its slips and its words.
 
-An exercise holds everything that a learner may get to hear, computed for the numbers drawn. Its
-answer says how a reply is read and compared; a slip is a known wrong way of thinking together with
-the wrong answer that it gives here.
+An exercise holds every word of its question, hints and replies, with the numbers drawn. Its answer
+says how a reply is read and compared; a slip is a known wrong way of thinking together with the
+wrong answer that it gives here.
 """
 
 from __future__ import annotations

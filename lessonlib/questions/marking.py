@@ -1,4 +1,4 @@
-"""What an answer deserves to hear: a pure function, the same for every kind of answer."""
+"""One rule for every kind of answer: it is right, a known slip, or wrong in another way."""
 
 from __future__ import annotations
 
@@ -28,13 +28,13 @@ def mark(exercise: Exercise, given: object) -> Marked:
         return Marked("unread", values.reason)
     for value in values:
         if answer.right(value):
-            return Marked("right", f"Right: {answer.seen(given, value)}.")
+            return Marked("right", f"Right: {answer.seen(value)}.")
     for value in values:
         for slip in exercise.slips:
             if answer.same(value, slip.value):
-                said = f"{WRONG} {answer.heard(given, value)} {_explained(slip)}"
+                said = f"{WRONG} {answer.heard(value)} {_explained(slip)}"
                 return Marked("wrong", said, slip.name)
-    heard, general = answer.heard(given, values[0]), answer.general(given, values[0])
+    heard, general = answer.heard(values[0]), answer.general(values[0])
     return Marked("wrong", f"{WRONG} {heard} {general}")
 
 

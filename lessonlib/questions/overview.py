@@ -7,17 +7,19 @@ from dataclasses import dataclass
 from html import escape
 
 from lessonlib.progress.progress import Progress, progress_here
-from lessonlib.questions.bank import BANK, templates
+from lessonlib.questions.bank import BANK, own_problems, templates
 from lessonlib.questions.exercise import Template
 from lessonlib.tables import Table
 
 
 @dataclass(frozen=True, repr=False)
 class ExerciseList(Table):
-    """Exercises, a row each; `so_far` has those that were tried, as "tried" or "right"."""
+    """Exercises, a row each; `so_far` has those that were tried, as "tried" or "right". `problems`
+    are those of question files of one's own."""
 
     templates: tuple[Template, ...]
     so_far: Mapping[str, str]
+    problems: tuple[str, ...] = ()
 
     @property
     def caption(self) -> str:
@@ -44,6 +46,11 @@ class ExerciseList(Table):
             for template in self.templates
         ]
 
+    def __str__(self) -> str:
+        return "\n".join((super().__str__(), *self.problems))
+
+    __repr__ = __str__
+
     def _repr_html_(self) -> str:
         """A list, whose lines wrap where the page is narrow."""
         items = "".join(
@@ -51,7 +58,8 @@ class ExerciseList(Table):
             f"{'' if so_far == '–' else f', {so_far}'}): {escape(about)}</li>"
             for name, so_far, grade, about in self.shown_rows
         )
-        return f"<p>{escape(self.caption)}:</p><ul>{items}</ul>"
+        problems = "".join(f"<p>{escape(problem)}</p>" for problem in self.problems)
+        return f"<p>{escape(self.caption)}:</p><ul>{items}</ul>{problems}"
 
 
 @dataclass(frozen=True, repr=False)
@@ -63,7 +71,8 @@ class Overview:
     @property
     def lines(self) -> tuple[str, ...]:
         """What to do next, and what is wrong with keeping the progress, if anything is."""
-        said = (self.progress.suggestion(templates()), self.progress.note)
+        lessons = {template.name: template.lesson for template in templates()}
+        said = (self.progress.suggestion(lessons), self.progress.note)
         return tuple(line for line in said if line)
 
     def __repr__(self) -> str:
@@ -83,7 +92,7 @@ def exercise_list(lesson: int | None = None) -> ExerciseList:
     lessons = progress_here().summary().lessons
     tried = dict.fromkeys((name for each in lessons for name in each.tried), "tried")
     right = dict.fromkeys((name for each in lessons for name in each.right), "right")
-    return ExerciseList(chosen, tried | right)
+    return ExerciseList(chosen, tried | right, own_problems())
 
 
 def my_progress() -> Overview:

@@ -33,23 +33,30 @@ from lessonlib.questions.numerals import (
 from lessonlib.questions.units import (
     Unit,
     find_unit,
-    has_prefix,
     is_fahrenheit,
     unqualified,
     with_prefix,
 )
 
-__all__ = ["MAX_CHARACTERS", "Reading", "Unit", "Unread", "find_unit", "read_quantity", "written"]
+__all__ = [
+    "MAX_CHARACTERS",
+    "TypedQuantity",
+    "Unit",
+    "Unread",
+    "find_unit",
+    "read_quantity",
+    "written",
+]
 
 MAX_CHARACTERS = 60
 """Longest answer looked at. An answer is a number and a unit, not an essay."""
 
 
 @dataclass(frozen=True)
-class Reading:
-    """A number that was read. `unit` is None when none was typed. `values` are in that unit; there
-    are two only where a comma can be read in two ways. `fahrenheit` is whether they were typed in
-    °F."""
+class TypedQuantity:
+    """A number with its unit, as typed. `unit` is None when none was typed. `values` are in that
+    unit; there are two only where a comma can be read in two ways. `fahrenheit` is whether they
+    were typed in °F."""
 
     values: tuple[float, ...]
     unit: Unit | None
@@ -70,7 +77,7 @@ _CAN_BE_NOTHING = ("power", "current", "voltage", "apparent power")
 _OHM = Unit("Ω", "resistance")
 
 
-def read_quantity(text: str, asked: Unit | None = None) -> Reading | Unread:
+def read_quantity(text: str, asked: Unit | None = None) -> TypedQuantity | Unread:
     """The number and unit in `text`, or why there is none. Never raises for any text.
 
     `asked`, the unit that the question asks for, decides where a letter can be read in two ways:
@@ -88,7 +95,7 @@ def _symbol(asked: Unit | None) -> str:
     return asked.symbol if asked else ""
 
 
-def _read(text: str, asked: Unit | None) -> Reading | Unread:
+def _read(text: str, asked: Unit | None) -> TypedQuantity | Unread:
     if len(text) > MAX_CHARACTERS:
         return Unread(f"That is {len(text)} characters long. {ONE_NUMBER}")
     typed = plain(text)
@@ -112,24 +119,24 @@ def _read(text: str, asked: Unit | None) -> Reading | Unread:
     if rest and unit is None:
         if is_fahrenheit(rest, asked):
             celsius = tuple((value - 32) / 1.8 for value in number.values)
-            return Reading(celsius, find_unit("°C"), fahrenheit=True)
+            return TypedQuantity(celsius, find_unit("°C"), fahrenheit=True)
         rest = unqualified(rest)
         unit = _unit(rest, asked) if rest else None
         if rest and unit is None:
             return _no_unit(number, asked)
     if number.share and unit is None and asked is not None and asked.kind != "ratio":
         return Unread(f"{quoted(typed)} of what? Work it out. {ONE_NUMBER}")
-    return Reading(number.values, unit)
+    return TypedQuantity(number.values, unit)
 
 
-def _nothing(typed: str, asked: Unit | None) -> Reading | Unread | None:
+def _nothing(typed: str, asked: Unit | None) -> TypedQuantity | Unread | None:
     """A word for nothing as zero, or how to write zero; None for any other text."""
     if not _NOTHING.fullmatch(typed):
         return None
     if asked is not None and asked.kind in _CAN_BE_NOTHING:
-        return Reading((0.0,), asked)
+        return TypedQuantity((0.0,), asked)
     if asked is None and typed.lower() in ("nothing", "none", "nil"):
-        return Reading((0.0,), None)
+        return TypedQuantity((0.0,), None)
     if asked is not None and asked.kind == _OHM.kind:
         return Unread("Write 0 Ω if it is as good as a wire, OL if there is no way through.")
     return Unread(f"If you mean zero, write {written(0.0, _symbol(asked))}.")
@@ -157,7 +164,7 @@ def _unit(rest: str, asked: Unit | None) -> Unit | None:
     return unit
 
 
-def _coded(number: Numeral, typed: str, asked: Unit | None) -> Reading | Unread:
+def _coded(number: Numeral, typed: str, asked: Unit | None) -> TypedQuantity | Unread:
     """A number with a letter in place of its decimal mark: R, k, M, G, or L for thousandths."""
     prefix = {"R": "", "r": "", "L": "m", "K": "k"}.get(number.letter, number.letter)
     resistance = with_prefix(prefix, _OHM) or _OHM
@@ -165,14 +172,14 @@ def _coded(number: Numeral, typed: str, asked: Unit | None) -> Reading | Unread:
     only_ohms = number.letter in "RrL"
     if number.rest:
         named = find_unit(number.rest)
-        if named is None or has_prefix(named) or (only_ohms and named.kind != _OHM.kind):
+        if named is None or named.prefix or (only_ohms and named.kind != _OHM.kind):
             unit = None
         else:
             unit = with_prefix(prefix, named)
     elif asked is not None and not only_ohms:
         unit = with_prefix(prefix, asked) or resistance
     if unit is not None:
-        return Reading(number.values, unit)
+        return TypedQuantity(number.values, unit)
     seen = written(number.values[0], resistance.symbol)
     code = typed.removesuffix(number.rest).strip()
     return Unread(
@@ -181,7 +188,7 @@ def _coded(number: Numeral, typed: str, asked: Unit | None) -> Reading | Unread:
     )
 
 
-def _clock(typed: str) -> Reading | Unread | None:
+def _clock(typed: str) -> TypedQuantity | Unread | None:
     """A time as 12:30 min or 1:05 h, in the smaller unit; None for anything else."""
     found = _CLOCK.fullmatch(typed)
     if found is None:
@@ -193,10 +200,10 @@ def _clock(typed: str) -> Reading | Unread | None:
             f"{whole}:{minor} can be minutes and seconds, hours and minutes, or a ratio. "
             "Write it as 12 min 30 s, 1 h 5 min, or 1/4."
         )
-    return Reading((float(int(whole) * 60 + int(minor)),), _below(unit))
+    return TypedQuantity((float(int(whole) * 60 + int(minor)),), _below(unit))
 
 
-def _time_in_parts(typed: str) -> Reading | None:
+def _time_in_parts(typed: str) -> TypedQuantity | None:
     """A time as 1 h 05 min, 2m30s or 1h05, in the smallest unit named; None for anything else."""
     parts: list[tuple[float, Unit]] = []
     end, shortened = 0, ""
@@ -214,7 +221,9 @@ def _time_in_parts(typed: str) -> Reading | None:
     if end < len(typed) or len(parts) < 2:
         return None
     smallest = parts[-1][1]
-    return Reading((sum(value * (unit.size / smallest.size) for value, unit in parts),), smallest)
+    return TypedQuantity(
+        (sum(value * (unit.size / smallest.size) for value, unit in parts),), smallest
+    )
 
 
 def _below(unit: Unit) -> Unit | None:

@@ -18,7 +18,7 @@ _FRAMES = {
 
 
 class Reply(str):
-    """What a learner gets to hear. A `str` whose lines are paragraphs; a line that starts with
+    """A reply to a learner: a `str` whose lines are paragraphs; a line that starts with
     "- " is an item of a list. `verdict` is "right", "wrong" or "unread", and empty where nothing
     was judged."""
 

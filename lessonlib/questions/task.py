@@ -1,4 +1,4 @@
-"""`exercise`: an exercise, or a check, in front of a learner, with its tries and its hints.
+"""`exercise` and `check`: an exercise in front of a learner, with its tries and its hints.
 
 It shows as a form in a notebook and as plain text elsewhere, and works in plain code as well:
 `.try_answer(...)`, `.hint()`, `.worked_answer()`, `.new_numbers()`.
@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING, Any
 
 from lessonlib.errors import shown
 from lessonlib.progress.progress import lesson_here, progress_here
-from lessonlib.progress.records import WHOLE_NUMBERS
-from lessonlib.questions.bank import find
+from lessonlib.progress.records import WHOLE_NUMBERS, Try
+from lessonlib.questions.bank import find, find_check
 from lessonlib.questions.draw import as_seed
 from lessonlib.questions.exercise import Exercise, Template
 from lessonlib.questions.marking import mark
@@ -25,15 +25,6 @@ if TYPE_CHECKING:
 TRIES_BEFORE_WORKED_ANSWER = 3
 MAY_LOOK = "You have given it a fair try. You may look at the worked answer now."
 SEEDS_TRIED = 30  # for another question: of two that come equally often, one in 10⁹ fails
-HOW = {
-    "number": "a number with its unit, as in .try_answer({example})",
-    "choice": "an option, or its number, such as .try_answer(1)",
-    "setting": "the position of each switch, such as .try_answer({example})",
-    "points": "the names of the points, such as .try_answer({example})",
-    "table": "a list of rows, such as .try_answer({example})",
-    "order": "the letters in your order, such as .try_answer({example})",
-    "file": 'the text of the file, as in .try_answer("""...""")',
-}
 
 
 class Task:
@@ -71,15 +62,17 @@ class Task:
         """The reply to `given`, a text, or a list or mapping where more than one thing is asked
         for. It is only read, never evaluated."""
         marked = mark(self.exercise, given)
-        progress_here().record_try(
-            self.template.name,
-            self.seed,
-            verdict=marked.verdict,
-            answer=_recorded(given),
-            lesson=self.template.lesson or lesson_here(),
-            slip=marked.slip,
-            objective=self.template.objective,
-            worked_shown=self.worked_seen,
+        progress_here().record(
+            Try(
+                exercise=self.template.name,
+                lesson=self.template.lesson or lesson_here(),
+                objective=self.template.objective,
+                seed=self.seed,
+                verdict=marked.verdict,
+                slip=marked.slip,
+                answer=_recorded(given),
+                worked_shown=self.worked_seen,
+            )
         )
         if marked.verdict == "unread":
             return self._said(marked.reply, "unread")
@@ -169,7 +162,7 @@ class Task:
         if form["kind"] == "table":
             lines.append(f"  Rows: {'; '.join(form['rows'])}")
             lines.append(f"  Columns: {'; '.join(column['heading'] for column in form['columns'])}")
-        lines.append(f"Your answer: {_how(form)}")
+        lines.append(f"Your answer: {self.exercise.answer.how()}")
         return "\n".join(lines)
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
@@ -187,6 +180,11 @@ def exercise(name: str, seed: int | None = None) -> Task:
     template = find(name)
     at_hand = progress_here().seed_at_hand(template.name) if seed is None else seed
     return Task(template, at_hand).resume()
+
+
+def check(name: str) -> Task:
+    """The check of that name. Raises `AnswerError` when there is none."""
+    return Task(find_check(name), 0)
 
 
 def _seen(exercise: Exercise) -> tuple[object, ...]:
@@ -208,26 +206,3 @@ def _recorded(given: object) -> str:
     if isinstance(given, Set):
         given = sorted(map(str, given))
     return shown(given, 200)
-
-
-def _how(form: dict[str, Any]) -> str:
-    """How to answer that kind of question in plain code."""
-    match form["kind"]:
-        case "setting":
-            example: object = {
-                switch["name"]: switch["positions"][0] for switch in form["switches"]
-            }
-        case "number" if not form["unit"]:
-            return 'a number, as in .try_answer("...")'
-        case "number":
-            example = f"... {form['unit']}"
-        case "points":
-            example = ", ".join(form["points"][:2])
-        case "table":
-            cell = [f"... {column['unit']}".rstrip() for column in form["columns"]]
-            example = [cell] * len(form["rows"])
-        case "order":
-            example = ", ".join(form["letters"])
-        case _:
-            return HOW[form["kind"]]
-    return HOW[form["kind"]].replace("{example}", repr(example).replace("'", '"'))

@@ -11,11 +11,13 @@ LONGEST_SPELLING = 60
 
 @dataclass(frozen=True)
 class Unit:
-    """A unit: its `symbol`, the `kind` of quantity, and its size in the kind's SI unit."""
+    """A unit: its `symbol`, the `kind` of quantity, its size in the kind's SI unit, and the
+    `prefix` that its symbol begins with, if any."""
 
     symbol: str
     kind: str
     size: float = 1.0
+    prefix: str = ""
 
 
 _PREFIXES = {"": 1.0, "µ": 1e-6, "m": 1e-3, "k": 1e3, "M": 1e6, "G": 1e9}
@@ -63,29 +65,26 @@ _UNITS: dict[str, tuple[str, float, str, tuple[str, ...]]] = {
 }
 
 
-def _spellings() -> tuple[dict[str, Unit], dict[str, str], dict[str, Unit], dict[str, Unit]]:
-    """Units by symbol, each symbol's symbol without prefix, and units by spelling: in lower case
-    but for the first letter, which tells mW from MW, and wholly in lower case."""
+def _spellings() -> tuple[dict[str, Unit], dict[str, Unit]]:
+    """Units by symbol, and by spelling in lower case but for the first letter, which tells mW from
+    MW."""
     symbols: dict[str, Unit] = {}
-    plain: dict[str, str] = {}
     headed: dict[str, Unit] = {}
-    folded: dict[str, Unit] = {}
     for symbol, (kind, size, prefixes, words) in _UNITS.items():
         for prefix in ("", *prefixes):
-            unit = Unit(prefix + symbol, kind, size * _PREFIXES[prefix])
+            unit = Unit(prefix + symbol, kind, size * _PREFIXES[prefix], prefix)
             symbols[unit.symbol] = unit
-            plain[unit.symbol] = symbol
             spelled = [prefix + name for name in (symbol, *words)]
             spelled += [_PREFIX_WORDS[prefix] + word for word in words]
             # kilohm and megohm drop a vowel
             spelled += [_PREFIX_WORDS[prefix][:-1] + word for word in words if word[0] == "o"]
             for name in spelled:
                 headed.setdefault(name[:1] + name[1:].lower(), unit)
-                folded.setdefault(name.lower(), unit)
-    return symbols, plain, headed, folded
+    return symbols, headed
 
 
-_SYMBOLS, _PLAIN, _HEADED, _FOLDED = _spellings()
+_SYMBOLS, _HEADED = _spellings()
+_FOLDED = {name.lower(): unit for name, unit in reversed(_HEADED.items())}  # the first one counts
 
 
 def find_unit(symbol: str) -> Unit | None:
@@ -134,12 +133,7 @@ def unqualified(spelled: str) -> str:
 def with_prefix(prefix: str, unit: Unit) -> Unit | None:
     """`unit`, stripped of its own prefix, with `prefix` ("" for none); None where there is no such
     unit here."""
-    return _SYMBOLS.get(prefix + _PLAIN[unit.symbol])
-
-
-def has_prefix(unit: Unit) -> bool:
-    """Whether the symbol begins with milli, kilo, ..."""
-    return unit.symbol != _PLAIN[unit.symbol]
+    return _SYMBOLS.get(prefix + unit.symbol.removeprefix(unit.prefix))
 
 
 def units_of(kind: str) -> tuple[Unit, ...]:

@@ -12,7 +12,7 @@ import traitlets
 from lessonlib.progress.progress import progress_here
 
 if TYPE_CHECKING:
-    from lessonlib.questions.question import Prediction
+    from lessonlib.questions.prediction import Prediction
 
 _HERE = Path(__file__).parent
 

@@ -16,7 +16,7 @@ from pathlib import Path
 from statistics import median
 
 from lessonlib.progress.progress import Progress
-from lessonlib.progress.records import Try
+from lessonlib.progress.records import Trainee, Try
 from lessonlib.progress.store import Store
 
 
@@ -49,11 +49,11 @@ def main() -> None:
                 Try(f"exercise {n % 60}", n % 8, "objective", n, "wrong", "slip", "12 W", False)
                 for n in range(before)
             )
-            Store(path).add(tries, 1, 1)
+            Store(path).add((Trainee(1), *tries), 1)
             progress = Progress(path)
 
             def record(progress: Progress = progress) -> None:
-                progress.record_try("ohm", 1, verdict="wrong", answer="5 A", lesson=2)
+                progress.record(Try("ohm", 2, "objective", 1, "wrong", None, "5 A", False))
 
             took, slowest = milliseconds(record)
             label = f"one try, after {before} others"

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from lessonlib.progress.progress import FILE_NAME, Progress
-from lessonlib.questions.question import FROM_BEFORE
+from lessonlib.questions.prediction import FROM_BEFORE
 from tests.browser.lab import RUN_MS, Lesson, running_lab, write_notebook
 from tests.questions.every_kind import CASES, Case
 
@@ -18,7 +18,7 @@ pytestmark = pytest.mark.browser
 SETUP = "import sys; sys.path.insert(0, {!r})\nfrom tests.questions.every_kind import CASES"
 SHOW = "CASES[{!r}].task()"
 PREDICT = (
-    "from lessonlib import recall\nfrom lessonlib.questions.question import Prediction\n"
+    "from lessonlib import recall\nfrom lessonlib.questions.prediction import Prediction\n"
     'options = {"a half": "It is cut.", "a quarter": "Twice."}\n'
     'half = Prediction("half", "What is left?", options, "a quarter")\nhalf'
 )

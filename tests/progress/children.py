@@ -14,17 +14,18 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from lessonlib.progress.progress import Progress
-from lessonlib.progress.salvage import salvaged
+from lessonlib.progress.progress import PLACE, Progress, progress_here
+from lessonlib.progress.records import Predicted
+from lessonlib.progress.store import salvaged
+from tests.progress.conftest import record_try
 
 KILLS = 200
 KILLS_WHILE_MENDING = 60
 
 
 def record(progress: Progress, number: int) -> None:
-    progress.record_try(
-        "power", number, verdict="wrong", slip="halves", answer=f"{number} W", lesson=number % 8
-    )
+    about = {"slip": "halves", "answer": f"{number} W", "lesson": number % 8}
+    record_try(progress, "power", number, verdict="wrong", **about)
 
 
 def forked_and_killed(work: Callable[[int], None], after_s: float) -> bytes:
@@ -115,6 +116,17 @@ def writing(path: Path) -> None:
     for number in range(100):
         record(progress, number)
     print(progress.note)
+
+
+def in_each_place(folder: Path) -> None:
+    """Use progress in each place that a line of the standard input names, from that folder."""
+    os.chdir(folder)
+    for place in sys.stdin.read().split("\0"):
+        os.environ[PLACE] = place
+        progress_here.cache_clear()
+        record(progress_here(), 1)
+        progress_here().record(Predicted("first", "a half"))
+        print(len(progress_here().tries()), progress_here().note)
 
 
 def on_a_full_disk(path: Path) -> None:

@@ -6,7 +6,8 @@ from xml.etree import ElementTree
 import pytest
 
 from lessonlib.progress.picture import progress_picture
-from lessonlib.progress.progress import Progress, progress_here
+from lessonlib.progress.progress import Progress
+from tests.progress.conftest import record_try
 
 SLIPS = (
     "halved-the-voltage",
@@ -26,9 +27,9 @@ def course(exercises, lessons=8):
         details = {"answer": "", "lesson": lesson, "objective": f"objective {number % 3}"}
         for _ in range(chance.choice([0, 1, 4]) or number % 3 == 0):
             slip = chance.choice(SLIPS)
-            progress.record_try(f"exercise {number}", 1, verdict="wrong", slip=slip, **details)
+            record_try(progress, f"exercise {number}", 1, verdict="wrong", slip=slip, **details)
         if number % 3:
-            progress.record_try(f"exercise {number}", 1, verdict="right", **details)
+            record_try(progress, f"exercise {number}", 1, verdict="right", **details)
     return progress
 
 
@@ -48,12 +49,12 @@ def texts(picture):
 def test_its_words_say_what_is_met_by_lesson_and_which_slips():
     progress = Progress()
     for slip in ("used-the-peak", "forgot-the-cord", "used-the-peak"):
-        progress.record_try("series", 1, verdict="wrong", slip=slip, answer="", lesson=3)
-    progress.record_try("ohm", 1, verdict="right", answer="", lesson=2, objective="use the law")
+        record_try(progress, "series", 1, verdict="wrong", slip=slip, answer="", lesson=3)
+    record_try(progress, "ohm", 1, verdict="right", answer="", lesson=2, objective="use the law")
     assert progress_picture(progress).finding == (
         "Progress: 1 of 2 questions right, 4 tries. "
-        "Lesson 2: 1 of 1 right, 1 try, 1 objective met. "
-        "Lesson 3: 0 of 1 right, 3 tries, 0 objectives met. "
+        "Lesson 2: 1 of 1 right, 1 try, 1 objective met: use the law. "
+        "Lesson 3: 0 of 1 right, 3 tries, no objective met yet. "
         "Slips met most: used the peak 2 times, forgot the cord 1 time."
     )
 
@@ -83,9 +84,7 @@ def test_slips_beyond_the_first_five_are_counted():
 
 def test_names_may_hold_any_character():
     progress = Progress()
-    progress.record_try(
-        "<b>&\x00", 1, verdict="wrong", slip='"><script>', answer="", lesson=0, objective="&"
-    )
+    record_try(progress, "<b>&\x00", 1, verdict="wrong", slip='"><script>', lesson=0)
     picture = progress_picture(progress)
     assert titles(picture) == ["<b>&\ufffd: tried, not right yet"]
     assert '"><script>' in texts(picture)
@@ -94,24 +93,10 @@ def test_names_may_hold_any_character():
 
 def test_what_is_wrong_with_keeping_stands_in_the_picture(tmp_path):
     progress = Progress(tmp_path / "gone" / "progress.sqlite")
-    progress.record_try("ohm", 1, verdict="wrong", answer="", lesson=2)
+    record_try(progress, "ohm", 1, verdict="wrong", answer="", lesson=2)
     picture = progress_picture(progress)
     assert picture.finding.endswith(progress.note)
     assert "Your progress is not being kept." in " ".join(texts(picture))
-
-
-def test_without_an_argument_it_shows_the_progress_of_this_folder(tmp_path, monkeypatch):
-    monkeypatch.setenv("HEATER_PROGRESS", str(tmp_path / "progress.sqlite"))
-    progress_here.cache_clear()
-    try:
-        progress_here().record_try("ohm", 1, verdict="right", answer="", lesson=2)
-        assert "1 of 1 question right" in progress_picture().finding
-    finally:
-        progress_here.cache_clear()
-
-
-def test_the_same_progress_gives_the_same_picture():
-    assert progress_picture(course(60)).svg == progress_picture(course(60)).svg
 
 
 @pytest.mark.browser
@@ -120,7 +105,7 @@ def test_on_a_narrow_page_nothing_overlaps_is_cut_or_is_tiny(browser, exercises,
     progress = course(exercises)
     if exercises == 3:
         progress = Progress(tmp_path / ("long" * 40) / "progress.sqlite")
-        progress.record_try("ohm", 1, verdict="wrong", answer="", lesson=2)
+        record_try(progress, "ohm", 1, verdict="wrong", answer="", lesson=2)
     page = browser.new_page(viewport={"width": 400, "height": 600})
     page.set_content(progress_picture(progress)._repr_mimebundle_()["text/html"])
     found = page.evaluate(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from html import unescape
 from pathlib import Path
 
 import pytest
@@ -97,3 +98,25 @@ def test_in_a_notebook_the_list_says_the_same_in_lines_that_wrap() -> None:
     html = exercise_list(6)._repr_html_()
     assert f"<strong>{first.name}</strong> ({first.grade}, tried): {first.objective}</li>" in html
     assert html.count("<li>") == len(BANK[6])
+
+
+def test_a_broken_file_of_ones_own_is_said_below_our_list(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "questions").mkdir()
+    (tmp_path / "questions" / "broken.md").write_text("no heading <b>\n")
+    mine = "# Lesson 2\n## mine\nsame circut: an aim\n\n    answer = 1 in W\n\nWhich?\n"
+    (tmp_path / "questions" / "mine.md").write_text(mine)
+    (tmp_path / "questions" / "picture.md").write_bytes(b"\xff\xd8")
+    listed = exercise_list(2)
+    assert len(listed.shown_rows) == len(BANK[2])
+    for said in ("broken.md, line 1: found", "mine.md, line 3, mine: found 'same circut'"):
+        assert said in repr(listed)
+        assert said in unescape(listed._repr_html_())
+    assert "picture.md: 'utf-8' codec" in repr(listed)
+    assert "<b>" not in listed._repr_html_()
+    with pytest.raises(AnswerError, match=r"found 'same circut'. Accepted: same circuit, new"):
+        exercise("mine")
+    assert exercise(BANK[2][0].name).template.name == BANK[2][0].name
+    assert my_progress().lines

@@ -7,7 +7,7 @@ import pytest
 
 from lessonlib.questions.reading import (
     MAX_CHARACTERS,
-    Reading,
+    TypedQuantity,
     Unread,
     find_unit,
     read_quantity,
@@ -23,7 +23,7 @@ SYMBOLS = (
 
 def read(text: str, asked: str | None = None) -> tuple[tuple[float, ...], str | None]:
     reading = read_quantity(text, find_unit(asked) if asked else None)
-    assert isinstance(reading, Reading), f"{text!r} was not read: {reading}"
+    assert isinstance(reading, TypedQuantity), f"{text!r} was not read: {reading}"
     return reading.values, reading.unit.symbol if reading.unit else None
 
 
@@ -73,7 +73,7 @@ def reason(text: str, asked: str | None = None) -> str:
         # before and around the number
         (
             [
-                *(
+                *[
                     "~500 W",
                     "≈500 W",
                     "≈ 500 W",
@@ -81,9 +81,16 @@ def reason(text: str, asked: str | None = None) -> str:
                     "ca 500 W",
                     "c. 500 W",
                     "about 500 W",
+                ],
+                *("approx. 500 W", "c. 500 W", "Roughly 500 W", "=500 W", "= 500 W", "P = 500 W"),
+                *(
+                    "P=500W",
+                    "P ≈ 500 W",
+                    "P = ca. 500 W",
+                    "P: 500 W",
+                    "P(E1) = 500 W",
+                    "P_tot = ~500 W",
                 ),
-                *("approx. 500 W", "Roughly 500 W", "=500 W", "= 500 W", "P = 500 W", "P=500W"),
-                *("P ≈ 500 W", "P = ca. 500 W", "P: 500 W", "P(E1) = 500 W", "P_tot = ~500 W"),
                 *("total power = 500 W", "R1: 500 W", "x == 500 W", "P := 500 W"),
                 *("500 W.", '"500 W"', "'500 W'", "“500 W.”", "`500 W`", "500 W?", "500 W!"),
                 *("\ufeff500 W", "500\u200bW", "\u202e500 W\u202c"),
@@ -102,15 +109,8 @@ def reason(text: str, asked: str | None = None) -> str:
         (["50 %", "50%", "50 per cent", "50 percent", "50 ٪", "50％"], 50, "%"),
         (
             [
-                "20 °C",
-                "20°C",
-                "20 ºC",
-                "20 ℃",
-                "20 C",
-                "20 degrees",
-                "20°",
-                "20 deg C",
-                "20 Celsius",
+                *["20 °C", "20°C", "20 ºC", "20 ℃", "20 C", "20 degrees", "20°", "20 deg C"],
+                *["20 Celsius"],
             ],
             20,
             "°C",
@@ -232,15 +232,8 @@ def test_a_comma_before_three_digits_is_left_open_and_a_point_is_not():
         (["300 + 700", "2 x 450 W", "5 % of 230 W"], "a calculation. Work it out first, then"),
         (
             [
-                "1/0",
-                "1/4/2",
-                "1/2.5 A",
-                "1,200/3",
-                "5 W / 2",
-                "10/2 A",
-                "4/3",
-                "230/529 A",
-                "1/101",
+                *["1/0", "1/4/2", "1/2.5 A", "1,200/3", "5 W / 2", "10/2 A", "4/3", "230/529 A"],
+                *["1/101"],
             ],
             "such as 1.2. Only a fraction below one, such as 1/3, counts as a number.",
         ),
@@ -362,21 +355,7 @@ def test_what_is_written_is_read_back():
 FORMS = ("1200", "1,2 kW", "1 200 W", "4k7 ohm", "R47", "½ kW", "1 1/2 h", "1.2 × 10³ W", "P = 5 A")
 FORMS += ("two and a half kW", "one hundred and five V", "230 VAC", "450 W each", "212 °F")
 FORMS += ("12 min 30 s", "12:30 min", "2 bar(g)", "ca. 20 °C", "500-600 W", "١٬٢٠٠٫٥", '"50 %"')
-PIECES = (
-    *" .,'/-+*^~=:x×·()eE%<>\"",
-    "±",
-    "½",
-    "³",
-    "⁻",
-    "10^",
-    "**",
-    "kW",
-    "R",
-    "k",
-    "M",
-    "m",
-    "Ω",
-)
+PIECES = (*" .,'/-+*^~=:x×·()eE%<>\"±½³⁻RkMmΩ", "10^", "**", "kW")
 PIECES += ("min", "h", "s", "bar", "(g)", "°", "K", "ca.", "to", "1,200", "999", "0", "7", "\u202f")
 PIECES += ("a ", "half ", "twelve ", "hundred ", "ſeven", " rms", " each", "psi", "°F", "none")
 PIECES += ("\ufdfa", "\x00", "\ud800", "\u202e", "😀", "٣", "e999", "NaN", "P =", "and ", "\n")
@@ -410,12 +389,12 @@ def any_text(draw: random.Random) -> str:
 def test_a_hundred_thousand_texts_are_read_or_refused_without_an_exception():
     draw = random.Random(20)
     asked = [None, *map(find_unit, ("W", "kW", "Ω", "A", "%", "K", "min", "bar"))]
-    outcomes = {Reading: 0, Unread: 0}
+    outcomes = {TypedQuantity: 0, Unread: 0}
     for _ in range(100_000):
         text = any_text(draw)
         found = read_quantity(text, draw.choice(asked))
         outcomes[type(found)] += 1
-        if isinstance(found, Reading):
+        if isinstance(found, TypedQuantity):
             assert 1 <= len(found.values) <= 2, repr(text)
             assert all(abs(value) <= 1e15 for value in found.values), repr(text)
         else:

@@ -148,13 +148,6 @@ EXAMPLES = (
         ),
     ),
     Example(
-        "CP Prob. 20.18",
-        "3.60 ohm on 3.00 V.",
-        3.00,
-        chain(3.60),
-        (("current_A", "0.833 A"),),
-    ),
-    Example(
         "CP Prob. 20.79",
         "A 120 V, 10.0 A oven: its peak power, peak volts times peak amps, is 2.40 kW.",
         120.0,
@@ -174,13 +167,6 @@ EXAMPLES = (
         120.0,
         chain(300e3),
         (("current_A", "0.400 mA"),),
-    ),
-    Example(
-        "CP Prob. 20.87",
-        "A wet body path of 4500 ohm on 120 V.",
-        120.0,
-        chain(4500),
-        (("current_A", "26.7 mA"),),
     ),
     Example(
         "CP Prob. 21.5",
@@ -221,20 +207,6 @@ EXAMPLES = (
             ("R2 current_A", "1.50 A"),
             ("R3 current_A", "1.50 A"),
         ),
-    ),
-    Example(
-        "HP sec. 19.4 (m54446)",
-        "A 60 W lamp at 120 V takes 0.50 A.",
-        120.0,
-        chain(120**2 / 60),
-        (("current_A", "0.50 A"),),
-    ),
-    Example(
-        "HP sec. 19.4 (m54446)",
-        "A 10 W heater on 18 V takes 0.56 A (the book rounds its resistance to 32 ohm).",
-        18.0,
-        chain(18**2 / 10),
-        (("current_A", "0.56 A"),),
     ),
     Example(
         "LEC Vol. I, Ohm's Law",

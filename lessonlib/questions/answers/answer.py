@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from typing import Any, ClassVar
 
 from lessonlib.questions.reading import Unread
@@ -11,7 +12,7 @@ class Answer:
     """The right answer of an exercise, as `value`, and how a reply is held against it.
 
     A reply is anything that a browser or a cell can send: a text, a number, a list, a mapping. It
-    is read to values of this kind, which are what slips have as their `value` too.
+    is read once, to values of this kind, which are what slips have as their `value` too.
     """
 
     kind: ClassVar[str]
@@ -30,17 +31,16 @@ class Answer:
         """Whether `value` is `slip_value`, within the tolerance."""
         return bool(value == slip_value)
 
-    def seen(self, given: object, value: Any) -> str:
-        """How `given` was read, to complete "Right: ..."."""
+    def seen(self, value: Any) -> str:
+        """How a reply was read, to complete "Right: ..."."""
         return self.written(value)
 
-    def heard(self, given: object, value: Any) -> str:
-        """How `given` was read, as a sentence in front of what is said about a wrong answer."""
-        return f"I read {self.seen(given, value)}."
+    def heard(self, value: Any) -> str:
+        """How a reply was read, as a sentence in front of what is said about a wrong one."""
+        return f"I read {self.seen(value)}."
 
-    def general(self, given: object, value: Any) -> str:
-        """The most useful check of a wrong `value`, read from `given`, that no slip explains, in
-        sentences."""
+    def general(self, value: Any) -> str:
+        """What to check next in a wrong `value` that no slip explains, in sentences."""
         raise NotImplementedError
 
     def written(self, value: Any) -> str:
@@ -50,3 +50,12 @@ class Answer:
     def form(self) -> dict[str, Any]:
         """What the browser needs to ask for it, as JSON; the right answer is not in it."""
         raise NotImplementedError
+
+    def how(self) -> str:
+        """What to give to `.try_answer` in plain code, with an example."""
+        raise NotImplementedError
+
+
+def in_code(example: object) -> str:
+    """`example` as it is given in plain code."""
+    return f".try_answer({json.dumps(example, ensure_ascii=False)})"

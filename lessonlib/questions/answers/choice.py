@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from lessonlib.errors import AnswerError, shown
-from lessonlib.questions.answers.answer import Answer
+from lessonlib.questions.answers.answer import Answer, in_code
+from lessonlib.questions.names import find_option
 from lessonlib.questions.reading import Unread
-from lessonlib.questions.words import find_option
 
 
 @dataclass(frozen=True)
@@ -31,13 +31,13 @@ class Choice(Answer):
         option = find_option(given, self.options)
         return option if isinstance(option, Unread) else (option,)
 
-    def seen(self, given: object, value: str) -> str:
+    def seen(self, value: str) -> str:
         return f'"{value}"'
 
-    def heard(self, given: object, value: str) -> str:
+    def heard(self, value: str) -> str:
         return f'You chose "{value}".'
 
-    def general(self, given: object, value: str) -> str:
+    def general(self, value: str) -> str:
         return "Go through the options one by one: what rules each of them out?"
 
     def written(self, value: str) -> str:
@@ -45,3 +45,6 @@ class Choice(Answer):
 
     def form(self) -> dict[str, Any]:
         return {"kind": self.kind, "options": list(self.options)}
+
+    def how(self) -> str:
+        return f"an option, or its number, such as {in_code(1)}"

@@ -85,14 +85,14 @@ class CircuitFile(Answer):
         one, other = (behaviour(each, self.reference) for each in (value, slip_value))
         return same_behaviour(one, other, self.must)
 
-    def seen(self, given: object, value: Appliance) -> str:
+    def seen(self, value: Appliance) -> str:
         rows = behaviour(value, self.reference).rows
         powers_W = sorted({round(row.heat_W, 1) for row in rows if not row.short})
         powers = [format_quantity(power_W, "W") for power_W in powers_W] or ["a short circuit"]
         gives = listed(powers) if len(powers) < 7 else f"{powers[0]} to {powers[-1]}"
         return f"a circuit with {listed(list(_counted(value)))}, which gives {gives}"
 
-    def general(self, given: object, value: Appliance) -> str:
+    def general(self, value: Appliance) -> str:
         theirs, ours = behaviour(value, self.reference), behaviour(self.reference, self.reference)
         return " ".join(differences(theirs, ours, self.must)[:2])
 
@@ -101,6 +101,9 @@ class CircuitFile(Answer):
 
     def form(self) -> dict[str, Any]:
         return {"kind": self.kind, "start_text": self.start_text}
+
+    def how(self) -> str:
+        return 'the text of the file, as in .try_answer("""...""")'
 
 
 def _counted(appliance: Appliance) -> Iterator[str]:

@@ -3,26 +3,31 @@
 from __future__ import annotations
 
 import math
-import unicodedata
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any, ClassVar, Literal, get_args
 
 from lessonlib.errors import AnswerError, shown
-from lessonlib.questions.answers.answer import Answer
+from lessonlib.questions.answers.answer import Answer, in_code
 from lessonlib.questions.answers.number_words import (
-    NumberQuestion,
+    TypedNumber,
     comma_words,
     general_words,
     meanings,
-    number_question,
-    read_answer,
     seen_words,
-    unit_left_out,
     wrong_kind_words,
     wrong_unit_words,
 )
-from lessonlib.questions.reading import Reading, Unread, written
-from lessonlib.questions.words import typed
+from lessonlib.questions.names import typed
+from lessonlib.questions.numerals import plain
+from lessonlib.questions.reading import (
+    TypedQuantity,
+    Unit,
+    Unread,
+    find_unit,
+    read_quantity,
+    written,
+)
 
 OPEN = "OL"
 """What a meter shows where there is no way through: an infinite resistance."""
@@ -61,7 +66,16 @@ class Number(Answer):
                 f"found {shown(self.value)} because {shown(self.because)}. Accepted: a number, and "
                 "a reason for its tolerance. Give both."
             )
-        self._question  # noqa: B018 - raises where unit or tolerance cannot be used
+        if self.unit and self.asked is None:
+            raise AnswerError(
+                f"found the unit {shown(self.unit)}. Accepted: one the number reader knows, such "
+                'as "W", "V", "A", "Ω", or "" for a bare number. Use one of these.'
+            )
+        if not 0 < self.tolerance < 1:
+            raise AnswerError(
+                f"found the tolerance {shown(self.tolerance)}. Accepted: a share above 0 and below "
+                "1. Use 0.02 for two per cent."
+            )
         if self.safe_side not in get_args(Side) or (
             self.safe_side == "either" and self.unsafe_because
         ):
@@ -76,25 +90,22 @@ class Number(Answer):
                 "Leave safe_side out."
             )
 
-    @property
-    def _question(self) -> NumberQuestion:
-        value = self.value if math.isfinite(self.value) else 0.0
-        return number_question(value, self.unit, self.tolerance)
+    @cached_property
+    def asked(self) -> Unit | None:
+        """The unit asked for; None for a bare number."""
+        return find_unit(self.unit) if self.unit else None
 
-    def read(self, given: object) -> tuple[Any, ...] | Unread:
-        """Values in `unit`; or the `Reading` itself, where it is another kind of quantity."""
-        reading = self._reading(given)
-        if isinstance(reading, Unread):
-            return reading
-        if wrong_kind_words(self._question.unit, reading):
-            return (reading,)
-        return meanings(self._question, reading)
-
-    def _reading(self, given: object) -> Reading | Unread:
-        said = " ".join(unicodedata.normalize("NFKC", (typed(given) or "")[:80]).casefold().split())
-        if self.unit == "Ω" and said.rstrip(".") in _OPEN_WORDS:
-            return Reading((math.inf,), self._question.unit)
-        return read_answer(self._question, given)
+    def read(self, given: object) -> tuple[TypedNumber, ...] | Unread:
+        text = typed(given)
+        if text is None:
+            unit = " and its unit" if self.unit else ""
+            return Unread(f"I cannot read {shown(given)}. Write one number{unit}.")
+        if self.unit == "Ω" and plain(text[:80]).casefold() in _OPEN_WORDS:
+            return (TypedNumber(math.inf, TypedQuantity((math.inf,), self.asked)),)
+        quantity = read_quantity(text, self.asked)
+        if isinstance(quantity, Unread):
+            return quantity
+        return tuple(TypedNumber(value, quantity) for value in meanings(self.asked, quantity))
 
     @property
     def accepted(self) -> tuple[float, float]:
@@ -110,7 +121,7 @@ class Number(Answer):
         """`value` as it may be rounded: to three figures or more."""
         return tuple(float(f"{self.value:.{figures - 1}e}") for figures in (3, 4, 5, 6))
 
-    def right(self, value: Any) -> bool:
+    def right(self, value: float) -> bool:
         if not self.same(value, self.value):
             return False
         beyond = 0.0 if math.isinf(value) else value - self.value
@@ -121,26 +132,20 @@ class Number(Answer):
             math.isclose(value, near, abs_tol=1e-12) for near in (self.value, *self._rounded)
         )
 
-    def same(self, value: Any, slip_value: float) -> bool:
-        if isinstance(value, Reading):
-            return False
+    def same(self, value: float, slip_value: float) -> bool:
         if math.isinf(value) or math.isinf(slip_value):
             return bool(value == slip_value)
         return bool(abs(value - slip_value) <= self.tolerance * (abs(slip_value) or 1.0))
 
-    def seen(self, given: object, value: Any) -> str:
-        if isinstance(value, Reading):
-            symbol = value.unit.symbol if value.unit else self.unit
-            return " or ".join(written(each, symbol) for each in value.values)
-        reading = self._reading(given)
-        if isinstance(reading, Unread) or math.isinf(value):
+    def seen(self, value: float) -> str:
+        if math.isinf(value) or not isinstance(value, TypedNumber):
             return self.written(value)
-        left_out = "" if self.right(value) else unit_left_out(self._question, reading)
-        return seen_words(self._question, reading, value) + left_out
+        return seen_words(self, value)
 
-    def general(self, given: object, value: Any) -> str:
-        if isinstance(value, Reading):
-            return wrong_kind_words(self._question.unit, value)
+    def general(self, value: float) -> str:
+        quantity = value.quantity if isinstance(value, TypedNumber) else None
+        if quantity and math.isnan(value):
+            return wrong_kind_words(self.asked, quantity)
         if math.isinf(value):
             return "OL means that there is no way through. Follow the wires: is there one?"
         if math.isinf(self.value):
@@ -151,16 +156,18 @@ class Number(Answer):
                 f"That is close, but on the unsafe side: a little {self.safe_side} would do, a "
                 f"little {other} does not. {self.unsafe_because}".rstrip()
             )
-        reading = self._reading(given)
-        if isinstance(reading, Unread):
-            return general_words(self._question, value)
-        check = wrong_unit_words(self._question, reading) or general_words(self._question, value)
-        return " ".join(filter(None, (comma_words(reading), check)))
+        if quantity is None:
+            return general_words(self, value)
+        check = wrong_unit_words(self, quantity) or general_words(self, value)
+        return " ".join(filter(None, (comma_words(quantity), check)))
 
     def written(self, value: float) -> str:
-        if math.isinf(value):
-            return OPEN
-        return written(value, self.unit)
+        return OPEN if math.isinf(value) else written(value, self.unit)
 
     def form(self) -> dict[str, Any]:
         return {"kind": self.kind, "unit": self.unit}
+
+    def how(self) -> str:
+        if not self.unit:
+            return f"a number, as in {in_code('...')}"
+        return f"a number with its unit, as in {in_code(f'... {self.unit}')}"

@@ -11,9 +11,9 @@ from string import ascii_uppercase
 from typing import Any, ClassVar
 
 from lessonlib.errors import AnswerError, shown
-from lessonlib.questions.answers.answer import Answer
+from lessonlib.questions.answers.answer import Answer, in_code
+from lessonlib.questions.names import as_text, find_name, typed
 from lessonlib.questions.reading import Unread
-from lessonlib.questions.words import as_text, find_name, typed
 
 
 @dataclass(frozen=True)
@@ -23,8 +23,8 @@ class Order(Answer):
     do as well as letters.
 
     `reasons` maps pairs of them, the earlier one first, to a sentence on why it comes first:
-    {("prove dead", "measure"): "Until it is proved dead, it may be live."}. A reply that has such a
-    pair the other way round, and that no slip explains, hears it.
+    {("prove dead", "measure"): "Until it is proved dead, it may be live."}. It is the
+    reply to an answer that has such a pair the other way round, where no slip explains it.
     """
 
     kind: ClassVar[str] = "order"
@@ -91,7 +91,7 @@ class Order(Answer):
     def same(self, value: tuple[str, ...], slip_value: tuple[str, ...]) -> bool:
         return tuple(value) == tuple(slip_value)
 
-    def general(self, given: object, value: tuple[str, ...]) -> str:
+    def general(self, value: tuple[str, ...]) -> str:
         fits = 0
         while value[fits] == self.value[fits]:
             fits += 1
@@ -108,14 +108,17 @@ class Order(Answer):
     def written(self, value: tuple[str, ...]) -> str:
         return "\n".join(value)
 
-    def seen(self, given: object, value: tuple[str, ...]) -> str:
+    def seen(self, value: tuple[str, ...]) -> str:
         return "the order " + ", ".join(self.letters[self.offered.index(item)] for item in value)
 
-    def heard(self, given: object, value: tuple[str, ...]) -> str:
-        return f"You gave {self.seen(given, value)}."
+    def heard(self, value: tuple[str, ...]) -> str:
+        return f"You gave {self.seen(value)}."
 
     def form(self) -> dict[str, Any]:
         return {"kind": self.kind, "items": list(self.offered), "letters": self.letters}
+
+    def how(self) -> str:
+        return f"the letters in your order, such as {in_code(', '.join(self.letters))}"
 
 
 def _pieces(text: str, count: int) -> list[str]:

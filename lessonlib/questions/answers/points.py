@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from lessonlib.errors import AnswerError, shown
-from lessonlib.questions.answers.answer import Answer
+from lessonlib.questions.answers.answer import Answer, in_code
+from lessonlib.questions.names import MAX_CHARACTERS, as_text, find_name, typed
 from lessonlib.questions.reading import Unread
-from lessonlib.questions.words import MAX_CHARACTERS, as_text, find_name, typed
 from lessonlib.words import listed
 
 NONE = "none"
@@ -96,7 +96,7 @@ class Points(Answer):
     def same(self, value: frozenset[str], slip_value: Set[str]) -> bool:
         return value == frozenset(slip_value)
 
-    def general(self, given: object, value: frozenset[str]) -> str:
+    def general(self, value: frozenset[str]) -> str:
         extra, missing = len(value - self.value), len(self.value - value)
         if not extra:
             return "All that you named belongs there, but there is more."
@@ -111,12 +111,15 @@ class Points(Answer):
         named = [point for point in self.points if point in value]
         return ", ".join(named) if named else NONE
 
-    def seen(self, given: object, value: frozenset[str]) -> str:
+    def seen(self, value: frozenset[str]) -> str:
         named = [point for point in self.points if point in value]
         return listed(named) if named else f'"{NONE}"'
 
-    def heard(self, given: object, value: frozenset[str]) -> str:
-        return f"You named {self.seen(given, value)}."
+    def heard(self, value: frozenset[str]) -> str:
+        return f"You named {self.seen(value)}."
 
     def form(self) -> dict[str, Any]:
         return {"kind": self.kind, "points": list(self.points), "none": NONE}
+
+    def how(self) -> str:
+        return f"the names of the points, such as {in_code(', '.join(self.points[:2]))}"

@@ -9,9 +9,9 @@ from typing import Any, ClassVar
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.errors import AnswerError, shown
-from lessonlib.questions.answers.answer import Answer
+from lessonlib.questions.answers.answer import Answer, in_code
+from lessonlib.questions.names import as_text, find_name, typed
 from lessonlib.questions.reading import Unread
-from lessonlib.questions.words import as_text, find_name, typed
 from lessonlib.words import listed
 
 Positions = Mapping[str, str]
@@ -101,10 +101,10 @@ class OneSetting(Answer):
     def same(self, value: Positions, slip_value: Positions) -> bool:
         return all(value.get(name) == slip_value.get(name) for name in self.parts)
 
-    def heard(self, given: object, value: Positions) -> str:
+    def heard(self, value: Positions) -> str:
         return f"You chose {self.written(value)}."
 
-    def general(self, given: object, value: Positions) -> str:
+    def general(self, value: Positions) -> str:
         return "Follow the closed contacts in the drawing. Does each part do what is asked?"
 
     def written(self, value: Positions) -> str:
@@ -116,6 +116,10 @@ class OneSetting(Answer):
             for name in self.parts
         ]
         return {"kind": self.kind, "switches": switches}
+
+    def how(self) -> str:
+        example = {name: self.appliance.part(name).positions[0] for name in self.parts}
+        return f"the position of each switch, such as {in_code(example)}"
 
 
 def _bare(piece: str) -> str:

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any, ClassVar
 
 from lessonlib.errors import AnswerError, shown
-from lessonlib.questions.answers.answer import Answer
+from lessonlib.questions.answers.answer import Answer, in_code
 from lessonlib.questions.answers.number import Number
+from lessonlib.questions.names import as_text, typed
 from lessonlib.questions.reading import Unread
-from lessonlib.questions.words import as_text, typed
 
 Cells = tuple[tuple[Any, ...], ...]
 
@@ -37,13 +39,18 @@ class CellTable(Answer):
                 f"found {shown(self.value)}. Accepted: {len(self.rows)} rows of "
                 f"{len(self.columns)} numbers. Give one for each row and column."
             )
-        for row in range(len(self.rows)):
-            for column in range(len(self.columns)):
-                self._cell(row, column)
+        self._cells  # noqa: B018 - raises where a number, unit or tolerance cannot be used
 
-    def _cell(self, row: int, column: int) -> Number:
-        value, (_, unit) = self.value[row][column], self.columns[column]
-        return Number(value, unit, self.tolerance, self.because)
+    @cached_property
+    def _cells(self) -> tuple[tuple[Number, ...], ...]:
+        units = [unit for _, unit in self.columns]
+        return tuple(
+            tuple(
+                Number(value, unit, self.tolerance, self.because)
+                for value, unit in zip(line, units, strict=True)
+            )
+            for line in self.value
+        )
 
     def read(self, given: object) -> tuple[Cells, ...] | Unread:
         lines: Any = given
@@ -64,7 +71,7 @@ class CellTable(Answer):
         for row, line in enumerate(lines):
             read = []
             for column, cell in enumerate(line):
-                values = self._cell(row, column).read(cell)
+                values = self._cells[row][column].read(cell)
                 if isinstance(values, Unread):
                     dash = (typed(cell) or "").strip() in _DASHES
                     reason = "Write 0 if you mean nothing." if dash else values.reason
@@ -77,7 +84,7 @@ class CellTable(Answer):
 
     def same(self, value: Cells, slip_value: Cells) -> bool:
         return all(
-            self._cell(row, column).same(cell, slip_value[row][column])
+            self._cells[row][column].same(cell, slip_value[row][column])
             for row, line in enumerate(value)
             for column, cell in enumerate(line)
         )
@@ -87,10 +94,10 @@ class CellTable(Answer):
             (row, column)
             for row, line in enumerate(value)
             for column, cell in enumerate(line)
-            if not self._cell(row, column).right(cell)
+            if not self._cells[row][column].right(cell)
         ]
 
-    def seen(self, given: object, value: Cells) -> str:
+    def seen(self, value: Cells) -> str:
         wrong = self._misfits(value)
         count = len(self.rows) * len(self.columns)
         if not wrong:
@@ -100,30 +107,35 @@ class CellTable(Answer):
         )
         return f"{count - len(wrong)} of {count} cells are right. Not these: {places}"
 
-    def heard(self, given: object, value: Cells) -> str:
-        return f"{self.seen(given, value)}."
+    def heard(self, value: Cells) -> str:
+        return f"{self.seen(value)}."
 
     def _said(self, row: int, column: int, value: Cells) -> str:
-        return self._cell(row, column).seen(None, value[row][column])
+        cell, typed_number = self._cells[row][column], value[row][column]
+        # what is another kind of quantity, as it was typed
+        return (cell.seen if math.isnan(typed_number) else cell.written)(typed_number)
 
     def _place(self, row: int, column: int) -> str:
         return f"{self.rows[row]}, {self.columns[column][0]}"
 
-    def general(self, given: object, value: Cells) -> str:
+    def general(self, value: Cells) -> str:
         row, column = self._misfits(value)[0]
-        typed_cell = given[row][column] if isinstance(given, list | tuple) else None
-        said = self._cell(row, column).general(typed_cell, value[row][column])
+        said = self._cells[row][column].general(value[row][column])
         return f"Start with {self._place(row, column)}. {said}"
 
     def written(self, value: Cells) -> str:
         return "\n".join(
-            "; ".join(self._cell(row, column).written(cell) for column, cell in enumerate(line))
+            "; ".join(self._cells[row][column].written(cell) for column, cell in enumerate(line))
             for row, line in enumerate(value)
         )
 
     def form(self) -> dict[str, Any]:
         columns = [{"heading": heading, "unit": unit} for heading, unit in self.columns]
         return {"kind": self.kind, "rows": list(self.rows), "columns": columns}
+
+    def how(self) -> str:
+        row = [f"... {unit}".rstrip() for _, unit in self.columns]
+        return f"a list of rows, such as {in_code([row] * len(self.rows))}"
 
 
 def _has_shape(lines: Any, rows: int, columns: int) -> bool:

@@ -1,4 +1,5 @@
-"""Predictions and short checks, in plain code and through their widget."""
+"""Predictions, and checks by name, in plain code and through their widget; what was predicted is
+kept, and comes back when its cell is run again."""
 
 import subprocess
 import sys
@@ -7,7 +8,8 @@ import pytest
 
 from lessonlib import check, predict, recall
 from lessonlib.errors import AnswerError
-from lessonlib.questions.question import Prediction
+from lessonlib.progress.progress import PLACE, progress_here
+from lessonlib.questions.prediction import FROM_BEFORE, Prediction
 from lessonlib.questions.reply import Reply
 from lessonlib.questions.task import Task
 
@@ -18,22 +20,22 @@ OPTIONS = {
 }
 
 
+def ask():
+    return Prediction("half-voltage", "What is left at half the voltage?", OPTIONS, "a quarter")
+
+
 @pytest.fixture
 def prediction():
-    return Prediction("half voltage", "What is left at half the voltage?", OPTIONS, "a quarter")
+    return ask()
 
 
 # predictions
 
 
-def test_a_prediction_is_recorded_and_not_marked(prediction):
-    said = prediction.choose("a half")
+def test_a_prediction_is_recorded_and_not_marked_and_a_later_choice_replaces_it(prediction):
+    said = prediction.choose("A  half")
     assert prediction.choice == "a half"
     assert said == "Noted: a half. You may change it until you have tried."
-
-
-def test_a_later_choice_replaces_the_first_and_may_be_a_number(prediction):
-    prediction.choose("A  half")
     prediction.choose(3)
     assert prediction.choice == "nothing"
 
@@ -73,27 +75,6 @@ def test_recall_of_something_else_names_what_it_wants():
         recall(5)
 
 
-def test_a_truth_that_is_no_option_is_refused():
-    with pytest.raises(AnswerError, match="found 'a third'"):
-        Prediction("half voltage", "Well?", OPTIONS, "a third")
-
-
-def test_recall_where_nothing_has_turned_out_yet_says_no_more_than_the_thoughts():
-    asked = Prediction("half voltage", "Well?", OPTIONS)
-    asked.choose("nothing")
-    assert [line.partition(":")[0] for line in recall(asked).splitlines()] == [
-        "You said",
-        "The thoughts behind the other answers",
-        "- a half",
-        "- a quarter",
-    ]
-
-
-def test_a_prediction_needs_two_options():
-    with pytest.raises(AnswerError, match="found 1 option"):
-        Prediction("lone", "Well?", {"yes": "it is"})
-
-
 # asked by name
 
 
@@ -129,7 +110,10 @@ def test_a_name_that_no_question_has_says_which_there_are(ask, kind, name):
 # shown as text, in a notebook, and through the widget
 
 
-def test_a_question_reads_as_text_and_is_the_same_every_time(prediction):
+def test_a_question_reads_as_text_which_a_notebook_gets_beside_the_widget(prediction):
+    bundle = prediction._repr_mimebundle_()
+    assert bundle["text/plain"] == repr(prediction)
+    assert bundle["application/vnd.jupyter.widget-view+json"]["model_id"]
     assert repr(prediction).splitlines() == [
         "What is left at half the voltage?",
         "  1. a half",
@@ -137,16 +121,6 @@ def test_a_question_reads_as_text_and_is_the_same_every_time(prediction):
         "  3. nothing",
         "Your choice: .choose(1), .choose(2), ...",
     ]
-
-
-def test_a_notebook_gets_the_text_beside_the_widget(prediction):
-    bundle = prediction._repr_mimebundle_()
-    assert bundle["text/plain"] == repr(prediction)
-    assert bundle["application/vnd.jupyter.widget-view+json"]["model_id"]
-
-
-def test_a_reply_shows_as_it_is_written():
-    assert repr(Reply("one\n- two")) == "one\n- two"
 
 
 def test_a_reply_has_a_sign_and_a_shape_for_each_verdict():
@@ -160,7 +134,9 @@ def test_a_reply_has_a_sign_and_a_shape_for_each_verdict():
 
 
 def test_a_reply_escapes_markup_in_a_notebook():
-    html = Reply("<script>x</script>\n- <b>item</b>")._repr_html_()
+    reply = Reply("<script>x</script>\n- <b>item</b>")
+    html = reply._repr_html_()
+    assert repr(reply) == str(reply)
     assert "<script>" not in html
     assert "<li>&lt;b&gt;item&lt;/b&gt;</li>" in html
 
@@ -168,25 +144,12 @@ def test_a_reply_escapes_markup_in_a_notebook():
 def test_choosing_in_the_widget_records_the_prediction(prediction):
     prediction._repr_mimebundle_()
     view = prediction._view
+    assert view.answered == ""
     view.set_state({"chosen": 1, "asked": 1})
-    assert prediction.choice == "a quarter"
+    assert (prediction.choice, view.answered, view.heard) == ("a quarter", "a quarter", 1)
     assert view.feedback.startswith("Noted: a quarter.")
-    assert view.heard == 1
-
-
-def test_choosing_in_code_shows_in_the_widget(prediction):
-    prediction._repr_mimebundle_()
-    prediction.choose("nothing")
-    assert prediction._view.chosen == 2
-
-
-def test_the_widget_knows_the_choice_that_its_words_are_about(prediction):
-    prediction._repr_mimebundle_()
-    assert prediction._view.answered == ""
-    prediction.choose("nothing")
-    assert prediction._view.answered == "nothing"
-    prediction._view.set_state({"chosen": 0, "asked": 1})
-    assert prediction._view.answered == prediction.options[0]
+    prediction.choose("nothing")  # in code, which shows in the widget
+    assert (view.chosen, view.answered) == (2, "nothing")
 
 
 def test_asking_in_plain_code_loads_no_widgets():
@@ -200,3 +163,77 @@ def test_asking_in_plain_code_loads_no_widgets():
         [sys.executable, "-W", "error", "-c", code], capture_output=True, text=True, check=True
     )
     assert done.stdout.splitlines()[-1] == "[]"
+
+
+# kept
+
+
+def restart():
+    """Forget all that a kernel forgets when it is started again."""
+    progress_here.cache_clear()
+
+
+@pytest.fixture
+def kept(tmp_path, monkeypatch):
+    """A trainee's place for progress, as against a checkout, where there is none."""
+    place = tmp_path / "progress.sqlite"
+    monkeypatch.setenv(PLACE, str(place))
+    restart()
+    return place
+
+
+@pytest.mark.usefixtures("kept")
+def test_a_prediction_comes_back_after_a_restart_and_can_be_recalled():
+    ask().choose("a half")
+    restart()
+    again = ask()
+    assert again.choice == "a half"
+    assert recall(again).splitlines()[0] == (
+        "You said: a half. The thought behind it: Power follows the voltage."
+    )
+
+
+@pytest.mark.usefixtures("kept")
+def test_a_prediction_from_before_says_so_until_it_is_changed():
+    first = ask()
+    first._repr_mimebundle_()
+    first._view.set_state({"chosen": 1, "asked": 1})  # a choice in the widget is kept as well
+    restart()
+    again = ask()
+    again._repr_mimebundle_()
+    assert (again._view.chosen, again._view.feedback) == (1, FROM_BEFORE)
+    assert f"a quarter: {FROM_BEFORE}" in repr(again).splitlines()
+    said = again.choose("a half")
+    assert again._view.feedback == said
+    assert FROM_BEFORE not in repr(again)
+    restart()
+    assert ask().choice == "a half"
+
+
+@pytest.mark.usefixtures("kept")
+def test_an_earlier_choice_that_is_no_longer_offered_is_forgotten():
+    ask().choose("a half")
+    restart()
+    other = Prediction("half-voltage", "What is left?", {"a third": "x", "nothing": "y"}, "nothing")
+    assert (other.choice, other.note) == (None, "")
+    assert Prediction("low-mains", "What is left?", OPTIONS, "a quarter").choice is None
+
+
+def test_in_a_checkout_nothing_is_kept_beyond_the_process():
+    ask().choose("a half")
+    assert progress_here().path is None
+    restart()
+    fresh = ask()
+    assert fresh.choice is None
+    assert FROM_BEFORE not in repr(fresh)
+
+
+def test_progress_that_cannot_be_kept_is_said_beside_the_reply(tmp_path, monkeypatch):
+    monkeypatch.setenv(PLACE, str(tmp_path))  # a folder, where a file should be
+    restart()
+    prediction = ask()
+    prediction._repr_mimebundle_()
+    prediction._view.set_state({"chosen": 0, "asked": 1})
+    assert prediction._view.feedback.startswith("Noted: a half.")
+    assert "Your progress is not being kept." in prediction._view.feedback
+    assert prediction.choice == "a half"

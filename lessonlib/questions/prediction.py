@@ -1,8 +1,8 @@
-"""`predict`, `recall` and `check`, each by name: a question before the try, checks after it.
+"""`predict` and `recall`: a question before the try, and how it turned out.
 
 A prediction is recorded, never marked. It shows as a widget in a notebook, as plain text elsewhere,
 and can be answered in plain code: `.choose(...)`. What was chosen goes into the trainee's progress
-and comes back when its cell is run again. A check is a `Task`, as an exercise is.
+and comes back when its cell is run again.
 """
 
 from __future__ import annotations
@@ -12,11 +12,11 @@ from typing import TYPE_CHECKING, Any
 
 from lessonlib.errors import AnswerError, shown
 from lessonlib.progress.progress import progress_here
-from lessonlib.questions.bank import find_check, find_prediction
+from lessonlib.progress.records import Predicted
+from lessonlib.questions.bank import find_prediction
+from lessonlib.questions.names import find_option
 from lessonlib.questions.reading import Unread
 from lessonlib.questions.reply import Reply
-from lessonlib.questions.task import Task
-from lessonlib.questions.words import find_option
 
 if TYPE_CHECKING:
     from lessonlib.questions.view import QuestionView
@@ -25,24 +25,11 @@ FROM_BEFORE = "You said this earlier; you may change it."
 
 
 class Prediction:
-    """A question before the try. `choice` is the option chosen, or None so far; `note` says when it
-    was chosen earlier, before this cell was run, and is empty otherwise. `truth` is the option that
-    turns out true, None where that is open. Raises `AnswerError` for fewer than two options, or a
-    truth that is none of them."""
+    """A question before the try: `options`, each with the thought behind it, and `truth`, the one
+    that turns out true. `choice` is the option chosen, or None so far; `note` says when it was
+    chosen earlier, before this cell was run, and is empty otherwise."""
 
-    def __init__(
-        self, name: str, question: str, options: Mapping[str, str], truth: str | None = None
-    ) -> None:
-        if len(options) < 2:
-            raise AnswerError(
-                f"{name}: found {len(options)} option. Accepted: two or more, each with the "
-                "thought behind it. Add what a learner may well think."
-            )
-        if truth is not None and truth not in options:
-            raise AnswerError(
-                f"{name}: found {shown(truth)}. Accepted: one of "
-                f"{', '.join(map(shown, options))}. Spell it the same."
-            )
+    def __init__(self, name: str, question: str, options: Mapping[str, str], truth: str) -> None:
         self.name = name
         self.question = question
         self.truth = truth
@@ -70,7 +57,7 @@ class Prediction:
             )
         self.choice = found
         self.note = ""
-        progress_here().record_prediction(self.name, found)
+        progress_here().record(Predicted(self.name, found))
         said = Reply(f"Noted: {found}. You may change it until you have tried.")
         if self._view is not None:
             self._view.chosen = self.options.index(found)
@@ -78,32 +65,25 @@ class Prediction:
         return said
 
     def recall(self) -> Reply:
-        """What was chosen and the thought behind it, how it turned out where that is known, and the
-        thoughts behind the other options."""
-        truth = self.truth
-        lines = []
+        """What was chosen and the thought behind it, how it turned out, and the thoughts behind the
+        other options."""
         if self.choice is None:
-            lines.append(
+            lines = [
                 "You have not chosen yet: go back to the question and choose, "
                 "then run this cell again."
-            )
+            ]
         else:
-            lines.append(f"You said: {self.choice}. The thought behind it: {self._thought()}")
-        if truth is not None:
-            same = truth == self.choice
-            lines.append(
-                "That is how it turned out."
-                if same
-                else f"It turned out: {truth}. The reason: {self.thoughts[truth]}"
-            )
-        others = [option for option in self.options if option not in (self.choice, truth)]
+            thought = self.thoughts[self.choice]
+            lines = [f"You said: {self.choice}. The thought behind it: {thought}"]
+        if self.choice == self.truth:
+            lines.append("That is how it turned out.")
+        else:
+            lines.append(f"It turned out: {self.truth}. The reason: {self.thoughts[self.truth]}")
+        others = [option for option in self.options if option not in (self.choice, self.truth)]
         if others:
             lines.append("The thoughts behind the other answers:")
             lines += [f"- {option}: {self.thoughts[option]}" for option in others]
         return Reply("\n".join(lines))
-
-    def _thought(self) -> str:
-        return self.thoughts[self.choice] if self.choice is not None else ""
 
     def __repr__(self) -> str:
         listed = [f"  {number}. {option}" for number, option in enumerate(self.options, start=1)]
@@ -136,8 +116,3 @@ def recall(prediction: Prediction | str) -> Reply:
             'recall("half-voltage"), or what predict(...) returned. Use one of these.'
         )
     return prediction.recall()
-
-
-def check(name: str) -> Task:
-    """The check of that name. Raises `AnswerError` when there is none."""
-    return Task(find_check(name), 0)
