@@ -27,6 +27,7 @@ from lessonlib.circuit.live import LiveTerminal, live_terminals
 from lessonlib.circuit.network import Cases, Flags, Floats, Indexes, Network, cases_of, network_of
 from lessonlib.circuit.totals import Totals, totals_of
 from lessonlib.errors import FaultError, SettingError, SupplyError, shown
+from lessonlib.quantities import format_quantity
 
 
 @dataclass(frozen=True)
@@ -44,7 +45,7 @@ class Reading:
     current_peak_A: float | None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class PartReading:
     """A part's values. Of a switch, `contacts` has one reading a contact, and the part's own
     values are those of the contact that carries the most current."""
@@ -52,6 +53,13 @@ class PartReading:
     name: str
     kind: str
     contacts: tuple[Reading, ...]
+
+    def __str__(self) -> str:
+        """The three values of a part in one line: "E1: 115 V, 1.09 A, 125 W"."""
+        values = ((self.voltage_V, "V"), (self.current_A, "A"), (self.power_W, "W"))
+        return f"{self.name}: {', '.join(format_quantity(value, unit) for value, unit in values)}"
+
+    __repr__ = __str__
 
     @property
     def _main(self) -> Reading:
@@ -93,7 +101,7 @@ class PartReading:
         return self._main.current_peak_A
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class NodeReading:
     """`potential_V` is r.m.s. to earth; None where nothing fixes it (floating, or behind a diode
     that carries no current) and in a short circuit. `can_shock` tells what is live or above 30 V,
@@ -103,6 +111,15 @@ class NodeReading:
     potential_V: float | None
     condition: Condition
     can_shock: bool
+
+    def __str__(self) -> str:
+        """Its condition and voltage in one line: "middle: between, 115 V to earth"."""
+        if self.potential_V is None:
+            return f"{self.name}: {self.condition}, no fixed voltage to earth"
+        volts = format_quantity(self.potential_V, "V")
+        return f"{self.name}: {self.condition}, {volts} to earth"
+
+    __repr__ = __str__
 
 
 @dataclass(frozen=True)
