@@ -1,4 +1,4 @@
-"""What every lesson keeps to: its frame, its length, and cells that hide nothing and assert nothing."""
+"""What every lesson keeps to: its frame, its minutes, and code that tells its result in words."""
 
 from __future__ import annotations
 
@@ -20,8 +20,13 @@ MINUTES = 45
 # How long a newcomer takes, for the count only: from trying the lessons, no source.
 WORDS_A_MINUTE = 130
 MINUTES_FOR = {
-    "predict": 1.0, "recall": 0.5, "check": 2.0, "exercise": 5.0, "panel": 4.0, "heating_panel": 4.0,
-}  # fmt: skip
+    "predict": 1,
+    "recall": 0.5,
+    "check": 2,
+    "exercise": 5,
+    "panel": 4,
+    "heating_panel": 4,
+}
 MINUTES_A_CELL = 0.4
 MAY_DIFFER = 0.15
 
