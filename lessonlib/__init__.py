@@ -44,6 +44,7 @@ if TYPE_CHECKING:
     from lessonlib.circuit.table import state_table as state_table
     from lessonlib.circuit.waveform import waveform as waveform
     from lessonlib.curves.heating import heating_curve as heating_curve
+    from lessonlib.curves.power import power_curve as power_curve
     from lessonlib.heat.protection import protections as protections
     from lessonlib.heat.run import heat_up as heat_up
     from lessonlib.heat.story import protection_story as protection_story
@@ -93,6 +94,7 @@ _FRONT_DOOR = {
     "CurrentReading": "meter.readings",
     "compare_readings": "meter.agreement",
     "heating_curve": "curves.heating",
+    "power_curve": "curves.power",
     "schematic": "schematics.schematic",
     "panel": "panels.widget",
     "heating_panel": "panels.heating",

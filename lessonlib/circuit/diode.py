@@ -8,9 +8,10 @@ from lessonlib.appliance.parts import Diode, Link
 from lessonlib.circuit.solution import Solution, solution_of
 from lessonlib.circuit.waveform import waveform
 from lessonlib.errors import SolverError, WaveformError, shown
+from lessonlib.quantities import format_quantity
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class DiodeDuty:
     """What a diode carries and blocks; compare the mean current and the reverse peak with its
     rated values. `reverse_peak_V` is None where nothing fixes the voltage.
@@ -25,6 +26,14 @@ class DiodeDuty:
     current_A: float
     current_peak_A: float
     reverse_peak_V: float | None
+
+    def __str__(self) -> str:
+        """Both in one line: "D1: carries 1.57 A on average, blocks a peak of 325 V"."""
+        mean = format_quantity(self.current_mean_A, "A")
+        peak = format_quantity(self.reverse_peak_V, "V")
+        return f"{self.name}: carries {mean} on average, blocks a peak of {peak}"
+
+    __repr__ = __str__
 
     def within(self, rated_A: float, rated_V: float) -> bool:
         """Whether a diode for this mean current (A) and repetitive reverse peak (V) is enough.
@@ -53,7 +62,7 @@ def diode_duty(solution: Solution, diode: str) -> DiodeDuty:
     )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class SeriesResistor:
     """The resistor that leaves an element the same power as a diode does, and its cost."""
 
@@ -63,6 +72,14 @@ class SeriesResistor:
     drawn_W: float
     diode_heat_W: float
     diode_drawn_W: float
+
+    def __str__(self) -> str:
+        """What it costs: "27.4 Ω, turns 166 W into heat itself; 566 W drawn for 400 W"."""
+        ohm, waste = format_quantity(self.resistance_ohm, "Ω"), format_quantity(self.wasted_W, "W")
+        drawn, used = format_quantity(self.drawn_W, "W"), format_quantity(self.element_W, "W")
+        return f"{ohm}, turns {waste} into heat itself; {drawn} drawn for {used}"
+
+    __repr__ = __str__
 
 
 def against_resistor(solution: Solution, diode: str, element: str) -> SeriesResistor:

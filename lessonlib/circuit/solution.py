@@ -26,6 +26,7 @@ from lessonlib.circuit.network import Cases, Flags, Floats, Indexes, Network, ca
 from lessonlib.circuit.situation import Situation, situation
 from lessonlib.circuit.totals import Totals, totals_of
 from lessonlib.errors import FaultError, SettingError, shown
+from lessonlib.quantities import format_quantity
 
 
 @dataclass(frozen=True)
@@ -50,7 +51,7 @@ class PathReading:
 _VALUES = [name for name in PathReading.__dataclass_fields__ if name != "between"]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class PartReading(PathReading):
     """A part's values: of a switch with several contacts those of the one that carries the most
     current."""
@@ -58,13 +59,20 @@ class PartReading(PathReading):
     name: str
     paths: tuple[PathReading, ...] = ()
 
+    def __str__(self) -> str:
+        """The three values of a part in one line: "E1: 115 V, 1.09 A, 125 W"."""
+        values = ((self.voltage_V, "V"), (self.current_A, "A"), (self.power_W, "W"))
+        return f"{self.name}: {', '.join(format_quantity(value, unit) for value, unit in values)}"
+
+    __repr__ = __str__
+
     @property
     def contacts(self) -> tuple[PathReading, ...]:
         """One reading a contact; of a part with one path its own."""
         return self.paths or (self,)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class NodeReading:
     """`potential_V` is r.m.s. to earth; None where nothing fixes it (floating, or behind a diode
     that carries no current) and in a short circuit. `can_shock` tells what is live or above 30 V,
@@ -74,6 +82,15 @@ class NodeReading:
     potential_V: float | None
     condition: Condition
     can_shock: bool
+
+    def __str__(self) -> str:
+        """Its condition and voltage in one line: "middle: between, 115 V to earth"."""
+        if self.potential_V is None:
+            return f"{self.name}: {self.condition}, no fixed voltage to earth"
+        volts = format_quantity(self.potential_V, "V")
+        return f"{self.name}: {self.condition}, {volts} to earth"
+
+    __repr__ = __str__
 
 
 @dataclass(frozen=True)
@@ -136,9 +153,11 @@ class Solution:
         where = ", ".join(f"{name} {position}" for name, position in self.setting.items())
         if self.fault is not None:
             where = ", ".join(part for part in (where, f"fault: {self.fault}") if part)
-        if self.short is not None:
-            return f"{self.appliance.title} ({where}): short circuit {self.short}"
-        return f"{self.appliance.title} ({where}): {self.power_W:.6g} W, {self.current_A:.4g} A"
+        told = f"short circuit {self.short}"
+        if self.short is None:
+            power, current = (self.power_W, "W"), (self.current_A, "A")
+            told = ", ".join(format_quantity(value, unit) for value, unit in (power, current))
+        return f"{self.appliance.title}{f' ({where})' if where else ''}: {told}"
 
 
 @dataclass(frozen=True, eq=False)

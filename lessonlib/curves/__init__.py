@@ -2,6 +2,7 @@
 
 - `picture`    what they share: paper, style, words beside marks
 - `waves`      voltage, current and power over a cycle, and the bars of their harmonics
+- `power`      what a part gives on every supply voltage: the front door `power_curve`
 - `traces`     a heating run as points, bands and spans
 - `run_words`  its finding in words
 - `run_panels` its panels of temperature, pressure and power, and the numbered events

@@ -75,7 +75,7 @@ class Energy:
     drawn_J: float
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Cycle:
     """The last full cycle: from one opening of `part` to the next.
 
@@ -94,6 +94,16 @@ class Cycle:
     @property
     def duty(self) -> float:
         return self.on_s / self.period_s
+
+    def __str__(self) -> str:
+        """The cycle in one line: "P1 closed for 12.5 s of 113.3 s (11.0%), 110.6 to ..."."""
+        return (
+            f"{self.part} closed for {self.on_s:.1f} s of {self.period_s:.1f} s ({self.duty:.1%}), "
+            f"{self.lowest_C:.1f} to {self.highest_C:.1f} °C, "
+            f"on average {format_quantity(self.mean_power_W, 'W')}"
+        )
+
+    __repr__ = __str__
 
 
 @dataclass(frozen=True, repr=False, eq=False)

@@ -1,0 +1,95 @@
+"""What every lesson keeps to: its frame, its minutes, and code that tells its result in words."""
+
+from __future__ import annotations
+
+import ast
+import re
+from pathlib import Path
+from typing import Any
+
+import nbformat
+import pytest
+
+WORKBOOK = Path(__file__).resolve().parents[1] / "workbook"
+LESSONS = sorted(WORKBOOK.glob("[0-9]*.ipynb"))
+FRAME = (
+    "Before you start", "Meet the circuit", "Predict", "Try", "What happened", "Check", "Exercises",
+    "Recap", "Sources",
+)  # fmt: skip
+MINUTES = 45
+# How long a newcomer takes, for the count only: from trying the lessons, no source.
+WORDS_A_MINUTE = 130
+MINUTES_FOR = {
+    "predict": 1,
+    "recall": 0.5,
+    "check": 2,
+    "exercise": 5,
+    "panel": 4,
+    "heating_panel": 4,
+}
+MINUTES_A_CELL = 0.4
+MAY_DIFFER = 0.15
+
+
+def cells(path: Path, kind: str) -> list[Any]:
+    return [cell for cell in nbformat.read(path, as_version=4).cells if cell.cell_type == kind]
+
+
+def needed(path: Path) -> list[Any]:
+    """The cells without the optional part on letters and the sources."""
+    found, optional = [], False
+    for cell in nbformat.read(path, as_version=4).cells:
+        if cell.cell_type == "markdown" and cell.source.startswith("## "):
+            optional = cell.source.startswith(("## With letters", "## Sources"))
+        if not optional:
+            found.append(cell)
+    return found
+
+
+def calls(source: str) -> list[str]:
+    return [
+        node.func.id
+        for node in ast.walk(ast.parse(source))
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)
+    ]
+
+
+def minutes(path: Path) -> float:
+    total = 0.0
+    for cell in needed(path):
+        if cell.cell_type == "markdown":
+            total += len(cell.source.split()) / WORDS_A_MINUTE
+        else:
+            total += MINUTES_A_CELL + sum(MINUTES_FOR.get(name, 0) for name in calls(cell.source))
+    return total
+
+
+@pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.stem)
+def test_a_lesson_takes_the_minutes_that_it_says(path: Path) -> None:
+    said = re.search(r"Time: about (\d+) minutes", cells(path, "markdown")[0].source)
+    assert said is not None
+    assert int(said[1]) <= MINUTES
+    assert minutes(path) == pytest.approx(int(said[1]), rel=MAY_DIFFER)
+
+
+@pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.stem)
+def test_a_lesson_has_the_frame_in_its_order_and_a_question_for_a_title(path: Path) -> None:
+    text = "\n\n".join(cell.source for cell in cells(path, "markdown"))
+    title = text.splitlines()[0]
+    assert re.fullmatch(rf"# {int(path.stem[:2])}\. .+\?", title), title
+    headings = re.findall(r"^## (.+)$", text, flags=re.MULTILINE)
+    places = [headings.index(name) for name in FRAME if name in headings or name != FRAME[0]]
+    assert places == sorted(places)
+    recap = text.index("\n## Recap")
+    assert text.find("You can now:") > recap
+
+
+@pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.stem)
+def test_code_in_a_lesson_asserts_nothing_and_shows_no_bare_numbers(path: Path) -> None:
+    for cell in cells(path, "code"):
+        tree = ast.parse(cell.source)
+        assert not any(isinstance(node, ast.Assert) for node in ast.walk(tree)), cell.source
+        for output in cell.outputs:
+            shown = output.get("text") or output.get("data", {}).get("text/plain", "")
+            # what a learner meets is a sentence, a table or a picture, with units
+            assert not re.match(r"[(\[{]", shown) or "sympy" in cell.source, shown[:80]
