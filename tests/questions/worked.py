@@ -31,6 +31,8 @@ def false_equations(lines: Sequence[str]) -> list[str]:
             continue
         steps = expression[0].strip()
         if steps[0] in "×÷+−":
+            if not text[: expression.start()].endswith(":"):
+                continue  # it goes on from something named in words
             earlier = _FIGURE.finditer(text[: expression.start()])
             steps = [found[1] for found in earlier if found[2] == result[2]][-1] + steps
         if not math.isclose(_value(steps), _value(result[0]), rel_tol=0.01):
