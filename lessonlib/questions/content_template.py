@@ -7,6 +7,8 @@ Lines of data are worked out from top to bottom, each with the names above it:
     circuit  = tea-urn, E1.power_W = keep_W, at S1 on     a bundled appliance with other values;
                                                 `now` is its solution in that setting
     before   = at S1 off, fault E1 open, plug reversed, supply 115 V    another solution of it
+    run      = heated for 30 minutes, at S1 on  as `content_readings` has it: run.ready_s, run.cycle
+    cold_ohm = ohms from L to N, at S1 on
     which    = by burnt: E1 -> the first; E2 -> the second     words that depend on a name
     share    = supply_V / 230                   arithmetic
     picture  = no, or: with readings            the drawing shows the circuit unless it says no
@@ -23,6 +25,7 @@ from __future__ import annotations
 import importlib
 import re
 from collections.abc import Iterator, Mapping
+from copy import copy
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
@@ -31,6 +34,7 @@ from lessonlib.errors import AnswerError, LessonlibError, shown
 from lessonlib.questions.answers import Answer, Choice, Number, OneSetting, Order, Points
 from lessonlib.questions.arithmetic import work_out
 from lessonlib.questions.content import Entry, Item, Line
+from lessonlib.questions.content_readings import heated, ohms
 from lessonlib.questions.draw import Draw
 from lessonlib.questions.exercise import GRADES, Exercise, Slip, Template
 from lessonlib.questions.written_words import filled
@@ -43,6 +47,8 @@ _ANSWER = re.compile(
     r"(?P<value>.+?)(?: in (?P<unit>[^\s,]+))?(?:, within (?P<percent>[0-9.]+) %)?"
     r"(?:, safe (?P<safe>above|below))?(?:, because (?P<because>.+))?"
 )
+_HEATED = re.compile(r"heated for (?P<minutes>\S+) minutes, at (?P<case>.+)")
+_OHMS = re.compile(r"ohms from (?P<red>\S+) to (?P<black>\S+), at (?P<case>.+)")
 _QUOTED = re.compile(r'"([^"]*)"')
 MOST_SOLVED = 20
 """Solutions that one question may ask for: each is one run of the solver."""
@@ -120,25 +126,31 @@ class _Making:
         self.numbers: Numbers | None = None
         self.picture = "yes"
         self.solved = 0
+        self.case, self.cases = "", list[str]()
 
     def take_data(self) -> None:
         """Work out every line of data."""
-        entry = self.entry
-        for line in entry.data:
-            try:
-                self._take(line)
-            except LessonlibError as error:
-                raise entry.wrong(line.number, str(error)) from None
-            except (ArithmeticError, TypeError, ValueError) as error:
-                raise entry.wrong(
-                    line.number, f"found {shown(line.value)}, which cannot be used here: {error}."
-                ) from None
+        self.names["seen"] = self.names
+        for line in self.entry.data:
+            self.take(line)
+
+    def take(self, line: Line) -> None:
+        """Work out one line of data."""
+        try:
+            self._take(line)
+        except LessonlibError as error:
+            raise self.entry.wrong(line.number, str(error)) from None
+        except (ArithmeticError, TypeError, ValueError) as error:
+            raise self.entry.wrong(
+                line.number, f"found {shown(line.value)}, which cannot be used here: {error}."
+            ) from None
 
     def made(self) -> Exercise:
         """The question with its numbers."""
         entry = self.entry
         self.take_data()
         answer, values = self._answer_and_values()
+        self.names["answer"] = answer.written(answer.value)
         slips = tuple(self._slip(item, values[name]) for item, name in self._items(values))
         shows = self.picture != "no"
         given = self.numbers
@@ -174,8 +186,18 @@ class _Making:
             self._one_of(name, value.removeprefix("one of "))
         elif value.startswith("by "):
             self.names[name] = self._by(value.removeprefix("by "))
+        elif value.startswith("case of "):
+            self.case, self.cases = name, _split(value.removeprefix("case of "))
+            self.names[name] = self.draw.one_of(self.cases)
+        elif _QUOTED.fullmatch(value):
+            self.names[name] = self._words(value)
         elif value.startswith("at ") or value == "at start":
             self.names[name] = self._solution(value.removeprefix("at "))
+        elif found := _HEATED.fullmatch(value):
+            minutes = work_out(found["minutes"], self.names)
+            self.names[name] = heated(*self._case(found["case"], minutes))
+        elif found := _OHMS.fullmatch(value):
+            self.names[name] = ohms(*self._case(found["case"], found["red"], found["black"]))
         else:
             self.names[name] = work_out(value, self.names)
 
@@ -241,6 +263,11 @@ class _Making:
 
     def _solution(self, text: str) -> Solution:
         """The circuit solved as the text says: positions, a fault, the plug, the supply."""
+        circuit, setting, more = self._case(text)
+        return solve(circuit, setting, **more)
+
+    def _case(self, text: str, *between: Any) -> tuple[Any, ...]:
+        """The circuit, what stands `between`, and a setting with what else the solver is told."""
         if self.circuit is None:
             raise AnswerError(
                 'found no circuit to solve. Accepted: a line "circuit = ..." above. Add it.'
@@ -265,7 +292,7 @@ class _Making:
                 more["supply_voltage_V"] = work_out(volts, self.names)
             else:
                 setting[what] = rest
-        return solve(self.circuit, setting, **more)
+        return (self.circuit, *between, setting, more)
 
     def _from_python(self, value: str) -> None:
         if not self.ours or value != "python":
@@ -276,9 +303,12 @@ class _Making:
         module = importlib.import_module(
             f"lessonlib.questions.numbers.lesson_{self.entry.lesson:02}"
         )
-        self.numbers = getattr(module, self.entry.name.replace("-", "_"))(self.draw)
-        assert isinstance(self.numbers, Numbers)
-        self.names |= self.numbers.words
+        found = getattr(module, self.entry.name.replace("-", "_"))(self.draw)
+        if isinstance(found, Numbers):
+            self.numbers = found
+            self.names |= found.words
+        else:
+            self.names |= found
 
     # -- answer and slips --------------------------------------------------------------------
 
@@ -303,6 +333,15 @@ class _Making:
         for item in self.entry.items:
             name, _, value = item.head.partition("=")
             heads[name.strip()] = value.strip()
+        if kind == "option" and rest.startswith(("named ", "of the case")):
+            words = {name: self._words(value) for name, value in heads.items()}
+            if rest == "of the case":
+                name = list(heads)[self.cases.index(self.names[self.case])]
+            else:
+                name = work_out(rest.removeprefix("named "), self.names)
+            right = words.pop(name)
+            options = [words.get(each, right) for each in heads]
+            return Choice(right, tuple(self.draw.shuffled(options))), words
         if kind == "option":
             right = self._words(rest)
             values: dict[str, Any] = {name: self._words(value) for name, value in heads.items()}
@@ -355,8 +394,10 @@ class _Making:
         yield from ((item, name) for name, item in items.items() if name in values)
 
     def _slip(self, item: Item, value: Any) -> Slip:
+        names = self._as_if(item)
         words = {
-            field: self.fill(item.number, text).rstrip() for field, text in item.fields.items()
+            field: self.fill(item.number, text, names).rstrip()
+            for field, text in item.fields.items()
         }
         source = {"source": words["Source"]} if "Source" in words else {}
         if "Say" in words:
@@ -375,10 +416,24 @@ class _Making:
             **source,
         )
 
-    def fill(self, number: int, text: str) -> str:
+    def _as_if(self, item: Item) -> Mapping[str, Any]:
+        """The names as they would be if the case of this slip had been drawn; `seen` has them as
+        they are."""
+        if not self.cases:
+            return self.names
+        other = copy(self)
+        case = self.cases[self.entry.items.index(item)]
+        other.names = self.names | {self.case: case, "seen": self.names}
+        names = [line.name for line in self.entry.data]
+        for line in self.entry.data[names.index(self.case) + 1 :]:
+            if not line.value.startswith(("from ", "one of ")):
+                other.take(line)
+        return other.names
+
+    def fill(self, number: int, text: str, names: Mapping[str, Any] | None = None) -> str:
         """`text` of line `number` with its gaps filled."""
         try:
-            return filled(text, self.names)
+            return filled(text, self.names if names is None else names)
         except AnswerError as error:
             raise self.entry.wrong(number, str(error)) from None
 

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from functools import lru_cache
 from itertools import combinations, pairwise
 
-from lessonlib.appliance.parts import Appliance, Diode
+from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.reader import read_appliance
 from lessonlib.circuit.solution import Solution, solve, solve_all
 from lessonlib.circuit.wave import Wave
 from lessonlib.circuit.waveform import waveform
-from lessonlib.questions.answers import CellTable, Choice, CircuitFile, Number, Order
+from lessonlib.questions.answers import CellTable, CircuitFile, Number, Order
 from lessonlib.questions.content_template import Numbers
 from lessonlib.questions.draw import Draw
 from lessonlib.questions.reading import written
@@ -205,45 +204,6 @@ _FAULTS = {
     "s2-does-not-make": ("S2 does not make", "S2 not making"),
     "nothing-gets-in": ("plug fuse, cord, F1 or E1 is open", "F1 not making"),
 }
-
-
-@lru_cache(maxsize=32)
-def _signs(melter: Appliance, fault: str) -> str:
-    """What it gives with a fault; without one its diode is the wrong way round."""
-    if not fault:
-        turned = tuple(
-            replace(part, between=part.between[::-1]) if isinstance(part, Diode) else part
-            for part in melter.parts
-        )
-        melter = replace(melter, parts=turned)
-    half, full = solve_all(melter, [_HALF, _FULL], faults=[fault or None])
-    dc = half.part["E1"].current_mean_A or 0.0
-    flow = "no d.c." if abs(dc) < 1e-9 else f"d.c. from {'fed' if dc > 0 else 'N'} through E1"
-    return f"{half.power_W:.0f} W at half, with {flow}, and {full.power_W:.0f} W at full"
-
-
-def melter_with_signs(draw: Draw) -> Numbers:
-    """The one fault that explains what a melter gives at half and at full."""
-    power_W = draw.number(820, 1380, 40)
-    melter = draw.appliance("wax-melter", {"E1": {"power_W": power_W}})
-    options = {option: (name, fault) for name, (option, fault) in _FAULTS.items()}
-    right = draw.one_of(list(options))
-    return Numbers(
-        answer=Choice(right, tuple(draw.shuffled(list(options)))),
-        slips={
-            f"signs-do-not-fit-{name}": option
-            for option, (name, _) in options.items()
-            if option != right
-        },
-        words={
-            "power_W": power_W,
-            "right": right,
-            "signs": _signs(melter, options[right][1]),
-            **{name.replace("-", "_"): _signs(melter, fault) for name, fault in options.values()},
-        },
-        appliance=melter,
-        setting=_HALF,
-    )
 
 
 def glue_pot_file(draw: Draw) -> Numbers:

@@ -310,48 +310,6 @@ def lowest_mark(draw: Draw) -> Numbers:
     )
 
 
-_COLD = {
-    "F1 has opened": "F1 not making",
-    "E1 is open": "E1 open",
-    "E2 is open": "E2 open",
-    "S1 does not make": "S1 not making",
-    "H1 is open": "H1 open",
-}
-
-
-def cabinet_gone_cold(draw: Draw) -> Numbers:
-    """The one fault that explains what a pie cabinet gives at low and high, and what its lamp
-    shows."""
-    low_W, high_W = draw.number(400, 600, 50), draw.number(800, 1200, 100)
-    cabinet = draw.appliance("pie-cabinet", {"E1": {"power_W": low_W}, "E2": {"power_W": high_W}})
-
-    def signs(fault: str) -> str:
-        low, high = (
-            solve(cabinet, {"S1": "on", "S2": each}, fault=fault).part for each in ("low", "high")
-        )
-        low_W, high_W = (sum(part[e].power_W or 0.0 for e in ("E1", "E2")) for part in (low, high))
-        lamp = "glows" if low["H1"].power_W else "stays dark"
-        return f"{low_W:.0f} W of heat at low, {high_W:.0f} W at high, and the lamp {lamp}"
-
-    right = draw.one_of(list(_COLD))
-    return Numbers(
-        answer=Choice(right, tuple(draw.shuffled(list(_COLD)))),
-        slips={
-            f"signs-do-not-fit-{fault.replace(' ', '-')}": option
-            for option, fault in _COLD.items()
-            if option != right
-        },
-        words={
-            "cabinet": cabinet,
-            "right": right,
-            "signs": signs(_COLD[right]),
-            **{fault.replace(" ", "_").lower(): signs(fault) for fault in _COLD.values()},
-        },
-        appliance=cabinet,
-        setting={"S1": "on"},
-    )
-
-
 @lru_cache(maxsize=1)
 def _designs() -> list[tuple[float, float]]:
     """Watts, and kelvins for each watt, with which every slip has a mark of its own."""

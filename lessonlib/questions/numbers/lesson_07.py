@@ -4,22 +4,16 @@ from __future__ import annotations
 
 from functools import lru_cache
 from itertools import product
-from math import log
 
 from lessonlib.appliance.parts import Appliance, PressureSwitch
 from lessonlib.appliance.reader import read_appliance
-from lessonlib.circuit.solution import solve
 from lessonlib.heat.result import Cycle, HeatRun
 from lessonlib.heat.run import heat_up
 from lessonlib.heat.vessel import body_of
 from lessonlib.heat.water import (
-    HEAT_OF_WATER_J_PER_KGK,
-    PA_PER_BAR,
-    absolute_Pa,
-    saturation_temperature_C,
     steam_temperature_C,
 )
-from lessonlib.questions.answers import CellTable, Choice, CircuitFile, Number, Order, Points
+from lessonlib.questions.answers import CellTable, Choice, CircuitFile, Order, Points
 from lessonlib.questions.content_template import Numbers
 from lessonlib.questions.draw import Draw
 from lessonlib.questions.numbers.live import (
@@ -47,30 +41,6 @@ def _ready_cycle(draw: Draw, name: str, changes: Changes) -> Cycle:
     cycle = heat_up(draw.appliance(name, hot), _ON, minutes=30).cycle
     assert cycle is not None
     return cycle
-
-
-def steamer_standing_ready(draw: Draw) -> Numbers:
-    """The mean power of a steamer that stands ready."""
-    power_W = draw.number(1000, 2000, 100)
-    loss_W_per_K = draw.number(1.2, 2.4, 0.2)
-    changes: Changes = {"E1": {"power_W": power_W}, "vessel": {"loss_W_per_K": loss_W_per_K}}
-    cycle = _ready_cycle(draw, "garment-steamer", changes)
-    steamer = draw.appliance("garment-steamer", changes)
-    return Numbers(
-        answer=Number(
-            cycle.mean_heat_W,
-            "W",
-            because="three figures, and 2 % for rounding on the way; the slips are 20 % apart",
-        ),
-        slips={
-            "marking-as-mean": power_W,
-            "on-half-the-time": power_W / 2,
-            "room-forgotten": loss_W_per_K * (cycle.highest_C + cycle.lowest_C) / 2,
-        },
-        words={"steamer": steamer, "cycle": cycle},
-        appliance=steamer,
-        setting=_ON,
-    )
 
 
 def _live(steamer: Appliance, switch: str, pressure: str, swapped: bool) -> frozenset[str]:
@@ -118,48 +88,6 @@ def live_points_under_pressure(draw: Draw) -> Numbers:
     )
 
 
-def _wait_s(power_W: float, loss_W_per_K: float, capacity: float, above_K: float) -> float:
-    """How long until the vessel is so far above the room: lesson 7's formula."""
-    return capacity / loss_W_per_K * log(power_W / (power_W - loss_W_per_K * above_K))
-
-
-def steamer_time_to_ready(draw: Draw) -> Numbers:
-    """How long a steamer takes from cold until its pressure switch opens."""
-    power_W = draw.number(1000, 1500, 100)
-    loss = draw.number(2.0, 2.6, 0.2)
-    water_kg = draw.number(0.8, 1.6, 0.2)
-    vessel = {"loss_W_per_K": loss, "water_kg": water_kg}
-    steamer = draw.appliance("garment-steamer", {"E1": {"power_W": power_W}, "vessel": vessel})
-    ready_s = heat_up(steamer, _ON, minutes=30).time_to_ready_s
-    assert ready_s is not None
-    body = body_of(steamer)
-    capacity, room_C = body.capacity_J_per_K(water_kg), body.ambient_C
-    opens_C = steam_temperature_C(_opens_bar(steamer))
-    above_K = opens_C - room_C
-    return Numbers(
-        answer=Number(
-            ready_s,
-            "s",
-            because="three figures, and 2 % for rounding on the way; the slips are 4 % apart",
-        ),
-        slips={
-            "loss-forgotten": capacity * above_K / power_W,
-            "ready-at-100": _wait_s(power_W, loss, capacity, 100 - room_C),
-            "temperature-for-rise": _wait_s(power_W, loss, capacity, opens_C),
-            "full-loss-from-the-start": capacity * above_K / (power_W - loss * above_K),
-        },
-        words={
-            "steamer": steamer,
-            "water_J_per_kgK": HEAT_OF_WATER_J_PER_KGK,
-            "opens_C": opens_C,
-            "capacity_J_per_K": capacity,
-            "ready_s": ready_s,
-        },
-        appliance=steamer,
-        setting=_ON,
-    )
-
-
 _DUE, _VALVE = "P1 should open, and does not", "the relief valve lifts"
 _DRY, _FUSE = "the last water is gone", "F1 opens"
 _HAPPENING = {"stuck": _DUE, "vents": _VALVE, "dry": _DRY, "opens": _FUSE}
@@ -193,40 +121,6 @@ def welded_p1_in_order(draw: Draw) -> Numbers:
         },
         appliance=steamer,
         setting=_ON,
-    )
-
-
-_AIR_BAR = {500: 0.95, 1000: 0.9, 1500: 0.85, 2000: 0.8, 2500: 0.75}
-"""Air by altitude, rounded to 0.05 bar: US Standard Atmosphere 1976 has 0.955, 0.899, 0.846, 0.795
-and 0.747 bar."""
-
-
-def boiler_in_the_mountains(draw: Draw) -> Numbers:
-    """How hot the water is when a pressure switch opens at altitude."""
-    metres = draw.one_of(list(_AIR_BAR))
-    air_bar = _AIR_BAR[metres]
-    gauge_bar = draw.one_of([0.5, 0.6, 0.65, 0.7, 1.1, 1.2, 1.3, 1.4])
-    absolute_bar, sea_bar = round(air_bar + gauge_bar, 2), round(1 + gauge_bar, 2)
-
-    def option(bar: float) -> str:
-        return f"{saturation_temperature_C(bar * PA_PER_BAR):.1f} °C"
-
-    options = [option(bar) for bar in (absolute_bar, gauge_bar, sea_bar, air_bar)]
-    pressures = sorted({gauge_bar, air_bar, absolute_bar, sea_bar, 1.0})
-    return Numbers(
-        answer=Choice(options[0], tuple(draw.shuffled(options))),
-        slips={
-            "gauge-as-absolute": options[1],
-            "air-at-sea-level": options[2],
-            "boiling-point-up-there": options[3],
-        },
-        words={
-            "metres": metres,
-            "air_bar": air_bar,
-            "gauge_bar": gauge_bar,
-            "steam_table": "; ".join(f"{bar:.2f} bar, {option(bar)}" for bar in pressures),
-            "right": options[0],
-        },
     )
 
 
@@ -265,95 +159,6 @@ def share_of_the_time(draw: Draw) -> Numbers:
             "strong_percent": f"{strong_percent:.3g}",
         },
         appliance=draw.appliance("wallpaper-steamer"),
-        setting=_ON,
-    )
-
-
-def relief_valve_blows(draw: Draw) -> Numbers:
-    """For how long a relief valve blows until the vessel is dry."""
-    power_W = draw.number(1400, 2000, 100)
-    water_kg = draw.number(2.0, 4.0, 0.5)
-    vessel = {"water_kg": water_kg, "loss_W_per_K": 3.0}
-    boiler = draw.appliance("wallpaper-steamer", {"E1": {"power_W": power_W}, "vessel": vessel})
-    at_s = {event.kind: event.time_s for event in _welded_run(boiler).events}
-    minutes = (at_s["dry"] - at_s["vents"]) / 60
-    body = body_of(boiler)
-    held_C, latent_J_per_kg = body.held_C, body.latent_J_per_kg
-    assert held_C is not None
-    above_K = held_C - body.ambient_C
-    left_W = power_W - body.loss_W_per_K * above_K
-    warming_J = water_kg * HEAT_OF_WATER_J_PER_KGK * above_K
-    return Numbers(
-        answer=Number(
-            minutes,
-            "min",
-            because="three figures, and 2 % for rounding on the way; the slips are 15 % apart",
-        ),
-        slips={
-            "loss-forgotten": water_kg * latent_J_per_kg / power_W / 60,
-            "heating-instead-of-boiling": warming_J / left_W / 60,
-            "one-kilogram": latent_J_per_kg / left_W / 60,
-        },
-        words={
-            "boiler": boiler,
-            "held_C": held_C,
-            "latent_J_per_kg": latent_J_per_kg,
-            "minutes": minutes,
-        },
-        appliance=boiler,
-        setting=_ON,
-    )
-
-
-_SUSPECTS = {
-    "P1 does not make": "P1 not making",
-    "P1 has welded": "P1 welded",
-    "E1 is open": "E1 open",
-    "S1 does not make": "S1 not making",
-    "H1 is open": "H1 open",
-    "H2 is open": "H2 open",
-}
-
-
-@lru_cache(maxsize=256)
-def _signs(steamer: Appliance, fault: str) -> str:
-    """What a steamer with that fault shows, from cold, over 15 minutes."""
-    first = solve(steamer, _ON, fault=fault)
-    kinds = {event.kind for event in heat_up(steamer, _ON, minutes=15, fault=fault).events}
-    if "vents" in kinds:
-        goes = "within 15 minutes its pressure rises until the relief valve blows"
-    elif "opens" in kinds:
-        goes = f"within 15 minutes its pressure rises to {_opens_bar(steamer):g} bar and no higher"
-    else:
-        goes = "after 15 minutes it is still cold"
-    lamps = [
-        f"{name} {'glows' if first.part[name].power_W else 'is dark'}" for name in ("H1", "H2")
-    ]
-    return f"{' and '.join(lamps)}; {goes}"
-
-
-def steamer_with_signs(draw: Draw) -> Numbers:
-    """The one fault that explains the lamps and the pressure of a steamer."""
-    power_W = draw.number(1200, 1600, 50)
-    steamer = draw.appliance("garment-steamer", {"E1": {"power_W": power_W}})
-    right = draw.one_of(list(_SUSPECTS))
-    return Numbers(
-        answer=Choice(right, tuple(draw.shuffled(list(_SUSPECTS)))),
-        slips={
-            f"signs-do-not-fit-{fault.replace(' ', '-')}": option
-            for option, fault in _SUSPECTS.items()
-            if option != right
-        },
-        words={
-            "steamer": steamer,
-            "right": right,
-            "signs": _signs(steamer, _SUSPECTS[right]),
-            **{
-                fault.replace(" ", "_").lower(): _signs(steamer, fault)
-                for fault in _SUSPECTS.values()
-            },
-        },
-        appliance=steamer,
         setting=_ON,
     )
 
@@ -459,29 +264,4 @@ def pressure_switch_in_the_line_file(draw: Draw) -> Numbers:
         ),
         slips={name: _costume_steamer(power_W, wires, bar) for name, wires in _ELSEWHERE.items()},
         words={"steamer": right},
-    )
-
-
-def one_bar(draw: Draw) -> Numbers:
-    """The temperature of saturated steam at 1 bar gauge."""
-    gauge_bar, steamer_bar = 1.0, _opens_bar(draw.appliance("garment-steamer"))
-    opens_C = steam_temperature_C(gauge_bar)
-    return Numbers(
-        answer=Number(
-            opens_C,
-            "°C",
-            tolerance=0.01,
-            because="1 % is more than reading a steam table takes away; the slips are 6 % apart",
-        ),
-        slips={
-            "gauge-as-absolute": saturation_temperature_C(gauge_bar * PA_PER_BAR),
-            "mark-of-the-steamer": steam_temperature_C(steamer_bar),
-            "twice-the-degrees": 2 * steam_temperature_C(0.0),
-        },
-        words={
-            "gauge_bar": gauge_bar,
-            "steamer_bar": steamer_bar,
-            "absolute_bar": absolute_Pa(gauge_bar) / PA_PER_BAR,
-            "opens_C": opens_C,
-        },
     )
