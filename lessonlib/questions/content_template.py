@@ -11,6 +11,9 @@ Lines of data are worked out from top to bottom, each with the names above it:
     cold_ohm = ohms from L to N, at S1 on
     which    = by burnt: E1 -> the first; E2 -> the second     words that depend on a name
     share    = supply_V / 230                   arithmetic
+    answer   = file that keeps off is dead, positions      `circuit` is right; a slip's value says
+               what it changes: E1.power_W = 2 * keep_W, E2: fed N, F1: left out
+    start    = H2: fed bottom                   what the file begins as; else with title and supply
     picture  = no, or: with readings            the drawing shows the circuit unless it says no
     answer   = now.current_A in A, within 2 %, because the slips are 6 % apart
                option "{now.power_W: W}" · setting S1 low · live points of fed, top · order "a"; "b"
@@ -24,19 +27,30 @@ from __future__ import annotations
 
 import importlib
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from copy import copy
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
+from lessonlib.appliance.variant import variant
 from lessonlib.circuit.solution import Solution, solve
 from lessonlib.errors import AnswerError, LessonlibError, shown
-from lessonlib.questions.answers import Answer, Choice, Number, OneSetting, Order, Points
+from lessonlib.questions.answers import (
+    Answer,
+    Choice,
+    CircuitFile,
+    Number,
+    OneSetting,
+    Order,
+    Points,
+)
+from lessonlib.questions.answers.file_text import file_text
 from lessonlib.questions.arithmetic import work_out
 from lessonlib.questions.content import Entry, Item, Line
 from lessonlib.questions.content_readings import heated, ohms
 from lessonlib.questions.draw import Draw
 from lessonlib.questions.exercise import GRADES, Exercise, Slip, Template
+from lessonlib.questions.rewiring import rewired
 from lessonlib.questions.written_words import filled
 
 if TYPE_CHECKING:
@@ -127,6 +141,7 @@ class _Making:
         self.picture = "yes"
         self.solved = 0
         self.case, self.cases = "", list[str]()
+        self.start = ""
 
     def take_data(self) -> None:
         """Work out every line of data."""
@@ -175,6 +190,8 @@ class _Making:
             self.answer = (line.number, value)
         elif name == "picture":
             self.picture = value
+        elif name == "start":
+            self.start = value
         elif name == "numbers":
             self._from_python(value)
         elif name == "circuit":
@@ -239,27 +256,38 @@ class _Making:
 
     def _circuit(self, value: str) -> None:
         named, *rest = _split(value)
-        changes: dict[str, dict[str, Any]] = {}
-        at: list[str] = []
-        for piece in rest:
-            if piece.startswith("at ") or at:
-                at.append(piece.removeprefix("at "))
-                continue
-            place, sign, new = piece.partition("=")
-            owner, dot, key = place.strip().partition(".")
-            if not sign or not dot:
-                raise AnswerError(
-                    f"found {shown(piece)}. Accepted: a value such as E1.power_W = keep_W, or a "
-                    "setting such as at S1 on. Write it so."
-                )
-            changes.setdefault(owner, {})[key] = work_out(new, self.names)
-        self.circuit = self.draw.appliance(filled(named, self.names), changes)
+        starts = [place for place, piece in enumerate(rest) if piece.startswith("at ")]
+        cut = starts[0] if starts else len(rest)
+        at = [piece.removeprefix("at ") for piece in rest[cut:]]
+        changes, wires = self._changes(rest[:cut])
+        circuit = self.draw.appliance(filled(named, self.names), changes)
+        self.circuit = rewired(circuit, wires) if wires else circuit
         self.names["circuit"] = self.circuit
         now = self._solution(", ".join(at))
         self.names["now"] = now
         movable = {part.name for part in self.circuit.movable}
         named_parts = [name for name in now.setting if any(f"{name} " in piece for piece in at)]
         self.setting = {name: now.setting[name] for name in named_parts if name in movable}
+
+    def _changes(self, pieces: Iterable[str]) -> tuple[dict[str, dict[str, Any]], dict[str, str]]:
+        """New values by part and key, from E1.power_W = keep_W, and wires as `rewired` takes them,
+        from E1: fed N and F1: left out."""
+        changes: dict[str, dict[str, Any]] = {}
+        wires: dict[str, str] = {}
+        for piece in pieces:
+            place, sign, new = piece.partition("=")
+            owner, dot, key = place.strip().partition(".")
+            name, colon, ends = piece.partition(": ")
+            if sign and dot:
+                changes.setdefault(owner, {})[key] = work_out(new, self.names)
+            elif colon:
+                wires[name] = "" if ends == "left out" else filled(ends, self.names)
+            else:
+                raise AnswerError(
+                    f"found {shown(piece)}. Accepted: a value such as E1.power_W = keep_W, wires "
+                    "such as E1: fed N, or a setting such as at S1 on. Write it so."
+                )
+        return changes, wires
 
     def _solution(self, text: str) -> Solution:
         """The circuit solved as the text says: positions, a fault, the plug, the supply."""
@@ -349,6 +377,15 @@ class _Making:
         if kind == "order":
             values = {name: self._list(value) for name, value in heads.items()}
             return Order(self._list(rest)), values
+        if kind == "file" and self.circuit is not None:
+            values = {name: self._changed(value) for name, value in heads.items()}
+            whole = (
+                self._changed(self.start)
+                if self.start
+                else replace(self.circuit, purpose="", parts=(), vessel=None)
+            )
+            must: Any = tuple(_split(rest.removeprefix("that keeps ")))
+            return CircuitFile(self.circuit, file_text(whole), must), values
         if kind == "setting" and self.circuit is not None:
             values = {name: _positions(self._words(value)) for name, value in heads.items()}
             right_setting = _positions(self._words(rest))
@@ -363,6 +400,12 @@ class _Making:
             }
             return Points(live, points), values
         return self._number(text), {n: work_out(v, self.names) for n, v in heads.items()}
+
+    def _changed(self, text: str) -> Appliance:
+        """The circuit with other values and wires."""
+        assert self.circuit is not None
+        changes, wires = self._changes(_split(text))
+        return rewired(variant(self.circuit, changes), wires)
 
     def _number(self, text: str) -> Number:
         found = _ANSWER.fullmatch(text)

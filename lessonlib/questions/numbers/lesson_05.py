@@ -11,7 +11,7 @@ from lessonlib.appliance.reader import read_appliance
 from lessonlib.circuit.solution import Solution, solve, solve_all
 from lessonlib.circuit.wave import Wave
 from lessonlib.circuit.waveform import waveform
-from lessonlib.questions.answers import CellTable, CircuitFile, Number, Order
+from lessonlib.questions.answers import CellTable, Number, Order
 from lessonlib.questions.content_template import Numbers
 from lessonlib.questions.draw import Draw
 from lessonlib.questions.reading import written
@@ -204,24 +204,3 @@ _FAULTS = {
     "s2-does-not-make": ("S2 does not make", "S2 not making"),
     "nothing-gets-in": ("plug fuse, cord, F1 or E1 is open", "F1 not making"),
 }
-
-
-def glue_pot_file(draw: Draw) -> Numbers:
-    """The file of a glue pot whose low heat is made by a diode."""
-    power_W, supply_V = draw.number(40, 100, 5), draw.one_of([220, 230, 240])
-    return Numbers(
-        answer=CircuitFile(
-            _glue_pot(power_W, supply_V),
-            start_text=f'title = "Glue pot"\n\n[supply]\nvoltage_V = {supply_V}\n',
-            must=("off is dead", "positions"),
-        ),
-        slips={
-            name: _glue_pot(power_W, supply_V, contacts)
-            for name, contacts in {
-                "always-through-the-diode": (_TO_FED, '"low"', _TO_FED, '"high"'),
-                "bridged-at-low": (_TO_FED, '"low", "high"', '"fed", "heat"', '"low"'),
-                "diode-across-the-element": (_TO_HEAT, '"low", "high"', '"fed", "N"', '"low"'),
-            }.items()
-        },
-        words={"power_W": power_W, "supply_V": supply_V},
-    )

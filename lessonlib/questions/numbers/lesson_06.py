@@ -10,7 +10,7 @@ from lessonlib.appliance.reader import read_appliance
 from lessonlib.circuit.solution import solve
 from lessonlib.heat.protection import TOLERANCE_K
 from lessonlib.heat.run import heat_up
-from lessonlib.questions.answers import CellTable, Choice, CircuitFile, Number, Order, Points
+from lessonlib.questions.answers import CellTable, Choice, Number, Order, Points
 from lessonlib.questions.content_template import Numbers
 from lessonlib.questions.draw import Draw
 from lessonlib.questions.numbers.live import (
@@ -364,42 +364,4 @@ def which_fuse_fits(draw: Draw) -> Numbers:
             "bears_C": bears_C,
             "right": option(right_C),
         },
-    )
-
-
-def _stall_boiler(watts: tuple[float, float], wires: tuple[str, str, str, str]) -> Appliance:
-    """`wires`: between what S1, E1, E2 and F1 lie; F1 is left out where that is empty."""
-    switch, first, second, fuse = map(_quoted, wires)
-    guard = f'thermal_fuse = [{{ name = "F1", between = [{fuse}], opens_at_C = 152 }}]'
-    return read_appliance(
-        f"""\
-title = "Stall boiler"
-supply.voltage_V = 230
-switch = [{{ name = "S1", positions = ["off", "on"], contacts = [
-  {{ between = [{switch}], closed_in = ["on"] }}] }}]
-element = [
-  {{ name = "E1", between = [{first}], power_W = {watts[0]:g}, voltage_V = 230 }},
-  {{ name = "E2", between = [{second}], power_W = {watts[1]:g}, voltage_V = 230 }}]
-{guard if fuse else ""}
-"""
-    )
-
-
-def one_fuse_for_both_file(draw: Draw) -> Numbers:
-    """A file in which one fuse, on the line's side and behind the switch, guards two elements."""
-    watts = (draw.number(400, 700, 50), draw.number(800, 1300, 50))
-    right = _stall_boiler(watts, ("L fed", "top N", "top N", "fed top"))
-    return Numbers(
-        answer=CircuitFile(
-            right,
-            start_text='title = "Stall boiler"\n\n[supply]\nvoltage_V = 230\n',
-            must=("live points", "protection", "marks", "positions"),
-        ),
-        slips={
-            "one-branch-guarded": _stall_boiler(watts, ("L fed", "fed N", "top N", "fed top")),
-            "fuse-in-the-return": _stall_boiler(watts, ("L fed", "fed end", "fed end", "end N")),
-            "fuse-before-the-switch": _stall_boiler(watts, ("top fed", "fed N", "fed N", "L top")),
-            "fuse-left-out": _stall_boiler(watts, ("L fed", "fed N", "fed N", "")),
-        },
-        words={"boiler": right},
     )

@@ -13,7 +13,7 @@ from lessonlib.heat.vessel import body_of
 from lessonlib.heat.water import (
     steam_temperature_C,
 )
-from lessonlib.questions.answers import CellTable, Choice, CircuitFile, Order, Points
+from lessonlib.questions.answers import CellTable, Choice, Order, Points
 from lessonlib.questions.content_template import Numbers
 from lessonlib.questions.draw import Draw
 from lessonlib.questions.numbers.live import (
@@ -242,26 +242,3 @@ closes_at_bar = {bar[1]:g}
 
 _IN_LINE = ("L fed", "fed high", "high top", "top N")
 """Between what the parts of the costume steamer belong."""
-
-_ELSEWHERE = {
-    "pressure-switch-in-the-neutral": ("L fed", "bottom N", "fed top", "top bottom"),
-    "fuse-in-the-neutral": ("L fed", "fed top", "bottom N", "top bottom"),
-    "pressure-switch-before-s1": ("high fed", "L high", "fed top", "top N"),
-    "fuse-left-out": ("L fed", "fed top", "", "top N"),
-}
-
-
-def pressure_switch_in_the_line_file(draw: Draw) -> Numbers:
-    """A file in which fuse and pressure switch lie in the line, behind the switch."""
-    power_W = draw.number(900, 2000, 50)
-    bar = draw.one_of([(0.5, 0.35), (0.6, 0.4), (0.8, 0.65)])
-    right = _costume_steamer(power_W, _IN_LINE, bar)
-    return Numbers(
-        answer=CircuitFile(
-            right,
-            start_text='title = "Costume steamer"\n\n[supply]\nvoltage_V = 230\n',
-            must=("live points", "lamps", "protection", "marks", "positions"),
-        ),
-        slips={name: _costume_steamer(power_W, wires, bar) for name, wires in _ELSEWHERE.items()},
-        words={"steamer": right},
-    )

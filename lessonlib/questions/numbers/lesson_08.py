@@ -8,9 +8,8 @@ from functools import lru_cache
 from itertools import combinations, product
 
 from lessonlib.appliance.parts import Appliance, Lamp
-from lessonlib.appliance.reader import read_appliance
 from lessonlib.circuit.solution import Solution, solve
-from lessonlib.questions.answers import CellTable, Choice, CircuitFile, Order, Points
+from lessonlib.questions.answers import CellTable, Choice, Order, Points
 from lessonlib.questions.content_template import Numbers
 from lessonlib.questions.draw import Draw
 
@@ -360,70 +359,4 @@ def excluded_by_the_lamps(draw: Draw) -> Numbers:
         },
         appliance=steamer,
         setting=_ON,
-    )
-
-
-_LAMP_FILE = """\
-title = "Steamer with a better lamp"
-[supply]
-voltage_V = 230
-[[switch]]
-name = "S1"
-positions = ["off", "on"]
-contacts = [{{ between = ["L", "fed"], closed_in = ["on"] }}]
-[[thermal_fuse]]
-name = "F1"
-between = ["fed", "top"]
-opens_at_C = {opens_C:g}
-[[element]]
-name = "E1"
-between = ["top", "bottom"]
-power_W = {power_W:g}
-voltage_V = 230
-[[pressure_switch]]
-name = "P1"
-between = ["bottom", "N"]
-opens_at_bar = {opens_bar:g}
-closes_at_bar = {closes_bar:g}
-[[lamp]]
-name = "H1"
-between = ["fed", "N"]
-power_W = 0.5
-voltage_V = 230
-[[lamp]]
-name = "H2"
-between = ["{one}", "{other}"]
-power_W = 0.5
-voltage_V = 230
-"""
-
-
-def lamp_behind_the_fuse_file(draw: Draw) -> Numbers:
-    """A file in which the lamp for heating goes out with the thermal fuse as well."""
-    power_W = draw.number(1200, 2000, 50)
-    opens_bar = draw.one_of([0.5, 0.6, 0.8])
-    opens_C = draw.one_of([184, 192, 216])
-
-    def text(one: str, other: str) -> str:
-        return _LAMP_FILE.format(
-            power_W=power_W,
-            opens_C=opens_C,
-            opens_bar=opens_bar,
-            closes_bar=opens_bar - 0.15,
-            one=one,
-            other=other,
-        )
-
-    return Numbers(
-        answer=CircuitFile(
-            read_appliance(text("top", "bottom")),
-            start_text=text("fed", "bottom"),
-            must=("live points", "lamps", "protection", "marks", "positions"),
-        ),
-        slips={
-            "left-as-it-was": read_appliance(text("fed", "bottom")),
-            "across-the-fuse": read_appliance(text("fed", "top")),
-            "behind-the-fuse-to-neutral": read_appliance(text("top", "N")),
-        },
-        words={"power_W": power_W},
     )

@@ -10,7 +10,7 @@ from lessonlib.meter.agreement import Verdict, compare_reading
 from lessonlib.meter.alloys import WIRE_C, resistance_factor
 from lessonlib.meter.ohmmeter import OhmReading, resistance, resistances
 from lessonlib.meter.readings import PowerReading
-from lessonlib.questions.answers import CellTable, Choice, CircuitFile, Number, OneSetting, Order
+from lessonlib.questions.answers import CellTable, Choice, Number, OneSetting, Order
 from lessonlib.questions.content_template import Numbers
 from lessonlib.questions.draw import Draw
 
@@ -282,26 +282,6 @@ def gluepot_fault_by_readings(draw: Draw) -> Numbers:
             **words,
         },
         appliance=pot,
-    )
-
-
-def gluepot_file_from_notes(draw: Draw) -> Numbers:
-    """An appliance file, from notes."""
-    keep_W, boost_W = draw.number(150, 350, 25), draw.number(400, 700, 25)
-    return Numbers(
-        answer=CircuitFile(
-            _gluepot(keep_W, boost_W),
-            start_text='title = "Gluepot"\n\n[supply]\nvoltage_V = 230\n',
-            must=("live points", "lamps", "protection", "positions"),
-        ),
-        slips={
-            "hot-is-the-second-alone": _gluepot(keep_W, boost_W, contacts=('"warm"', '"hot"')),
-            "markings-swapped": _gluepot(boost_W, keep_W),
-            "first-never-off": _gluepot(
-                keep_W, boost_W, contacts=('"off", "warm", "hot"', '"hot"')
-            ),
-        },
-        words={"keep_W": keep_W, "boost_W": boost_W},
     )
 
 
