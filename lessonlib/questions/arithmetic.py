@@ -38,7 +38,7 @@ FUNCTIONS: Mapping[str, Callable[..., Any]] = {
     "log": math.log,
     "max": max,
     "min": min,
-    "round": round,
+    "round": lambda value, digits=0: value if value == math.inf else round(value, digits),
     "saturated_C": lambda absolute_bar: saturation_temperature_C(absolute_bar * PA_PER_BAR),
     "sqrt": math.sqrt,
     "steam_C": steam_temperature_C,

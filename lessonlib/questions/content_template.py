@@ -17,10 +17,12 @@ Lines of data are worked out from top to bottom, each with the names above it:
     picture  = no, or: with readings            the drawing shows the circuit unless it says no
     answer   = now.current_A in A, within 2 %, because the slips are 6 % apart
                option "{now.power_W: W}" · setting S1 low · live points of fed, top · order "a"; "b"
-    numbers  = python                           the rest comes from a function of the question's
-                                                name in `numbers/`, for our own questions only
+    numbers  = python                           a function of the question's name in `numbers/`,
+                                                called with the names that its parameters have, gives
+                                                more names, or all the rest; for our own only
 
-A slip's value is what its answer's kind has: arithmetic, "words", a setting, points, an order.
+A slip's value is what its answer's kind has: arithmetic, "words", a setting, points, an order. With
+`, if volts > 230` behind it, it is a slip in those draws alone.
 """
 
 from __future__ import annotations
@@ -30,6 +32,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from copy import copy
 from dataclasses import dataclass, field, replace
+from inspect import signature
 from typing import TYPE_CHECKING, Any
 
 from lessonlib.appliance.variant import variant
@@ -331,7 +334,9 @@ class _Making:
         module = importlib.import_module(
             f"lessonlib.questions.numbers.lesson_{self.entry.lesson:02}"
         )
-        found = getattr(module, self.entry.name.replace("-", "_"))(self.draw)
+        function = getattr(module, self.entry.name.replace("-", "_"))
+        known = self.names | {"draw": self.draw}
+        found = function(*(known[name] for name in signature(function).parameters))
         if isinstance(found, Numbers):
             self.numbers = found
             self.names |= found.words
@@ -360,7 +365,9 @@ class _Making:
         heads = {}
         for item in self.entry.items:
             name, _, value = item.head.partition("=")
-            heads[name.strip()] = value.strip()
+            value, _, condition = value.partition(", if ")
+            if not condition or work_out(condition, self.names):
+                heads[name.strip()] = value.strip()
         if kind == "option" and rest.startswith(("named ", "of the case")):
             words = {name: self._words(value) for name, value in heads.items()}
             if rest == "of the case":

@@ -7,6 +7,7 @@ without either is written as short as it is; several names are listed.
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterable, Mapping
 
@@ -35,6 +36,8 @@ def _shown(value: object, how: str | None) -> str:
             return value
         case bool():
             return "yes" if value else "no"
+        case float() if value == math.inf:
+            return "OL"  # what a meter shows where there is no way through
         case int() | float():
             if how is None:
                 return f"{value:g}"
