@@ -64,8 +64,8 @@ _ANSWER = re.compile(
     r"(?P<value>.+?)(?: in (?P<unit>[^\s,]+))?(?:, within (?P<percent>[0-9.]+) %)?"
     r"(?:, safe (?P<safe>above|below))?(?:, because (?P<because>.+))?"
 )
-_HEATED = re.compile(r"heated for (?P<minutes>\S+) minutes, at (?P<case>.+)")
-_OHMS = re.compile(r"ohms from (?P<red>\S+) to (?P<black>\S+), at (?P<case>.+)")
+_HEATED = re.compile(r"heated for (?P<minutes>\S+) minutes at (?P<case>.+)")
+_OHMS = re.compile(r"ohms from (?P<red>\S+) to (?P<black>\S+) at (?P<case>.+)")
 _QUOTED = re.compile(r'"([^"]*)"')
 MOST_SOLVED = 20
 """Solutions that one question may ask for: each is one run of the solver."""
@@ -262,9 +262,9 @@ class _Making:
         starts = [place for place, piece in enumerate(rest) if piece.startswith("at ")]
         cut = starts[0] if starts else len(rest)
         at = [piece.removeprefix("at ") for piece in rest[cut:]]
-        changes, wires = self._changes(rest[:cut])
+        changes, wires, without = self._changes(rest[:cut])
         circuit = self.draw.appliance(filled(named, self.names), changes)
-        self.circuit = rewired(circuit, wires) if wires else circuit
+        self.circuit = rewired(circuit, wires, without) if wires else circuit
         self.names["circuit"] = self.circuit
         now = self._solution(", ".join(at))
         self.names["now"] = now
@@ -272,25 +272,29 @@ class _Making:
         named_parts = [name for name in now.setting if any(f"{name} " in piece for piece in at)]
         self.setting = {name: now.setting[name] for name in named_parts if name in movable}
 
-    def _changes(self, pieces: Iterable[str]) -> tuple[dict[str, dict[str, Any]], dict[str, str]]:
+    def _changes(
+        self, pieces: Iterable[str]
+    ) -> tuple[dict[str, dict[str, Any]], dict[str, str], list[str]]:
         """New values by part and key, from E1.power_W = keep_W, and wires as `rewired` takes them,
         from E1: fed N and F1: left out."""
         changes: dict[str, dict[str, Any]] = {}
         wires: dict[str, str] = {}
+        without: list[str] = []
         for piece in pieces:
             place, sign, new = piece.partition("=")
             owner, dot, key = place.strip().partition(".")
-            name, colon, ends = piece.partition(": ")
-            if sign and dot:
+            if piece.startswith("without "):
+                without.append(piece.removeprefix("without "))
+            elif key in ("between", "contacts"):
+                wires[owner] = filled(new.strip(), self.names)
+            elif sign and dot:
                 changes.setdefault(owner, {})[key] = work_out(new, self.names)
-            elif colon:
-                wires[name] = "" if ends == "left out" else filled(ends, self.names)
             else:
                 raise AnswerError(
                     f"found {shown(piece)}. Accepted: a value such as E1.power_W = keep_W, wires "
                     "such as E1: fed N, or a setting such as at S1 on. Write it so."
                 )
-        return changes, wires
+        return changes, wires, without
 
     def _solution(self, text: str) -> Solution:
         """The circuit solved as the text says: positions, a fault, the plug, the supply."""
@@ -384,14 +388,14 @@ class _Making:
         if kind == "order":
             values = {name: self._list(value) for name, value in heads.items()}
             return Order(self._list(rest)), values
-        if kind == "file" and self.circuit is not None:
+        if kind == "file," and self.circuit is not None:
             values = {name: self._changed(value) for name, value in heads.items()}
             whole = (
                 self._changed(self.start)
                 if self.start
                 else replace(self.circuit, purpose="", parts=(), vessel=None)
             )
-            must: Any = tuple(_split(rest.removeprefix("that keeps ")))
+            must: Any = tuple(_split(rest.removeprefix("judged by ")))
             return CircuitFile(self.circuit, file_text(whole), must), values
         if kind == "setting" and self.circuit is not None:
             values = {name: _positions(self._words(value)) for name, value in heads.items()}
@@ -411,8 +415,8 @@ class _Making:
     def _changed(self, text: str) -> Appliance:
         """The circuit with other values and wires."""
         assert self.circuit is not None
-        changes, wires = self._changes(_split(text))
-        return rewired(variant(self.circuit, changes), wires)
+        changes, wires, without = self._changes(_split(text))
+        return rewired(variant(self.circuit, changes), wires, without)
 
     def _number(self, text: str) -> Number:
         found = _ANSWER.fullmatch(text)

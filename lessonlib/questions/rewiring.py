@@ -1,50 +1,56 @@
-"""The same parts, wired in another way: what a slip in drawing or writing a circuit makes of it."""
+"""An appliance with its parts joined to other points, or without some of them."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Collection, Mapping
 from dataclasses import replace
-from typing import Any
 
-from lessonlib.appliance.parts import Appliance, Contact, Part
+from lessonlib.appliance.parts import Appliance, Contact, Part, Switch, TwoTerminal
 from lessonlib.appliance.reader import read_appliance
 from lessonlib.errors import AnswerError, shown
 from lessonlib.questions.answers.file_text import file_text
 
+_CONTACT = re.compile(r"([^\s-]+)-([^\s-]+)(?: at (.+))?")
 
-def rewired(appliance: Appliance, wires: Mapping[str, str]) -> Appliance:
-    """`appliance` with the parts named in `wires` between other points, read again as a file is.
 
-    {"E1": "fed N"} puts E1 between fed and N, {"S1": "L fed at low/high; fed heat at high"} gives
-    S1 these contacts, and {"F1": ""} leaves F1 out. Raises `AnswerError` for an unknown part and
-    for wires that are not written so, `ApplianceError` for a circuit that no file could have.
-    """
-    for name in wires:
-        appliance.part(name)
-    parts = (
-        _moved(part, wires[part.name]) if part.name in wires else part for part in appliance.parts
+def rewired(
+    appliance: Appliance, wires: Mapping[str, str], without: Collection[str] = ()
+) -> Appliance:
+    """`appliance` with new `wires` by part: "fed-N", or a switch's contacts with the positions in
+    which each is closed, "(L-low at low/high, L-top at high)". Without positions a contact keeps
+    its own. Raises `AnswerError` where the wires are written otherwise, `ApplianceError` where the
+    reader would refuse such a file."""
+    parts = {part.name: part for part in appliance.parts}
+    for name in (*wires, *without):
+        if name not in parts:
+            raise AnswerError(
+                f"found no part {shown(name)}. Accepted: one of {', '.join(parts)}. "
+                "Use one of these names."
+            )
+    for name, ends in wires.items():
+        parts[name] = _joined(parts[name], ends)
+    kept = tuple(part for part in parts.values() if part.name not in without)
+    found = replace(appliance, parts=kept, source="")
+    read_appliance(file_text(found), appliance.title)
+    return found
+
+
+def _joined(part: Part, ends: str) -> Part:
+    contacts = [_CONTACT.fullmatch(each.strip()) for each in ends.strip("()").split(",")]
+    if isinstance(part, Switch):
+        known = [contact.closed_in for contact in part.contacts]
+        closed = [
+            tuple(found[3].split("/")) if found[3] else known[place]
+            for place, found in enumerate(contacts)
+            if found and (found[3] or place < len(known))
+        ]
+        if None not in contacts and len(closed) == len(contacts):
+            made = (Contact((f[1], f[2]), at) for f, at in zip(contacts, closed, strict=True) if f)
+            return replace(part, contacts=tuple(made))
+    elif isinstance(part, TwoTerminal) and contacts[0] and len(contacts) == 1:
+        return replace(part, between=(contacts[0][1], contacts[0][2]))
+    raise AnswerError(
+        f"found {part.name} between {shown(ends)}. Accepted: two points, as in fed-N; for a switch "
+        "its contacts, as in (L-low at low/high, L-top at high). Write it so."
     )
-    whole = replace(appliance, parts=tuple(part for part in parts if part is not None))
-    return read_appliance(file_text(whole), appliance.title)
-
-
-def _moved(part: Part, wires: str) -> Part | None:
-    if not wires:
-        return None
-    pieces = [_contact(piece) for piece in wires.split(";")]
-    if part.kind == "switch":
-        moved: dict[str, Any] = {"contacts": tuple(pieces)}
-    else:
-        moved = {"between": pieces[0].between}
-    return replace(part, **moved)
-
-
-def _contact(text: str) -> Contact:
-    ends, _, closed_in = text.partition(" at ")
-    between = ends.split()
-    if len(between) != 2:
-        raise AnswerError(
-            f'found {shown(text)}. Accepted: two points, as in "fed N", and for a contact when it '
-            'is closed, as in "L fed at low/high". Write it so.'
-        )
-    return Contact((between[0], between[1]), tuple(closed_in.split("/")))

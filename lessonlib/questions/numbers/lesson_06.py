@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import lru_cache
 from itertools import product
 
@@ -10,16 +11,11 @@ from lessonlib.appliance.reader import read_appliance
 from lessonlib.circuit.solution import solve
 from lessonlib.heat.protection import TOLERANCE_K
 from lessonlib.heat.run import heat_up
-from lessonlib.questions.answers import CellTable, Choice, Number, Order, Points
+from lessonlib.questions.answers import CellTable, Choice, Number, Order
 from lessonlib.questions.content_template import Numbers
 from lessonlib.questions.draw import Draw
-from lessonlib.questions.numbers.live import (
-    cold_ends,
-    distinct,
-    inside,
-    live_inside,
-    one_by_answer,
-)
+from lessonlib.questions.numbers.live import LiveCase, one_by_answer
+from lessonlib.questions.rewiring import rewired
 
 _HIGH_MAINS_V = 253.0
 """230 V and 10 % more: IEC 60038, as quoted."""
@@ -57,59 +53,45 @@ thermal_fuse = [{{ name = "F1", between = [{fuse}], opens_at_C = 172 }}]
     )
 
 
-_WARMERS = (
-    ("L", "warm N", "boost end", "end N"),  # that of the lesson
-    ("L", "warm end", "boost N", "end N"),
-    ("L", "warm end", "boost end", "end N"),
-    ("L", "warm N", "top N", "boost top"),
-    ("L", "top N", "boost N", "warm top"),
-    ("fed", "warm N", "boost N", "L fed"),
+_PLACES: tuple[Mapping[str, str], ...] = (
+    {},  # as in the lesson
+    {"E1": "warm-end", "E2": "boost-N"},
+    {"E1": "warm-end"},
+    {"E2": "top-N", "F1": "boost-top"},
+    {"E1": "top-N", "E2": "boost-N", "F1": "warm-top"},
+    {"S1": "(fed-warm, fed-boost)", "E2": "boost-N", "F1": "L-fed"},
 )
-_Fused = tuple[Appliance, str, bool]
-"""A punch warmer whose fuse has opened, the position of S1, and whether the lead swaps L and N."""
+"""What is wired otherwise in a punch warmer whose fuse lies elsewhere."""
 
 
-@lru_cache(maxsize=1)
-def _fused() -> list[tuple[_Fused, frozenset[str]]]:
-    """Every case, with the points inside that are live."""
-    names = ("Punch warmer", "keep warm", "boost", "warm", "boost")
-    warmers = [_side_by_side(names, wires, (550, 1300)) for wires in _WARMERS]
-    cases = product(warmers, ("off", "keep warm", "boost"), (False, True))
-    return [(case, _live(*case)) for case in cases]
-
-
-def _live(warmer: Appliance, position: str, swapped: bool, fuse: str = "open") -> frozenset[str]:
-    return live_inside(warmer, {"S1": position, "F1": fuse}, swapped=swapped)
+@lru_cache(maxsize=2)
+def _fused(warmer: Appliance) -> list[tuple[LiveCase, frozenset[str]]]:
+    """The fuse open at each place, in every position and either way of the lead; and what is live
+    then."""
+    warmers = [rewired(warmer, wires) for wires in _PLACES]
+    ways = product(warmers, ("off", "keep warm", "boost"), (False, True))
+    cases = [LiveCase(one, {"S1": at, "F1": "open"}, swapped) for one, at, swapped in ways]
+    return [(case, case.live) for case in cases]
 
 
 def live_points_with_the_fuse_open(draw: Draw) -> Numbers:
     """What is live in a punch warmer whose fuse, at one of six places, has opened."""
-    warmer, position, swapped = one_by_answer(draw, _fused(), 3)
-    points, right = inside(warmer), _live(warmer, position, swapped)
-    setting = {"S1": position, "F1": "open"}
-    ends = {name: warmer.part(name).rungs[0] for name in ("E1", "E2", "F1")}
-    return Numbers(
-        answer=Points(right, points),
-        slips=distinct(
-            right,
-            {
-                "open-means-dead": frozenset[str](),
-                "fuse-as-if-closed": _live(warmer, position, swapped, "closed"),
-                "wrong-conductor": _live(warmer, position, not swapped),
-                "cold-means-dead": right - cold_ends(warmer, setting, swapped=swapped),
-                "ends-of-the-fuse": frozenset(points) & {*ends["F1"]},
-                "all-is-live": frozenset(points),
-            },
-        ),
-        words={
-            "position": position,
-            "swapped": swapped,
-            "source": warmer.part("S1").rungs[0][0],
-            **{name: " and ".join(nodes) for name, nodes in ends.items()},
-            "live": tuple(name for name in points if name in right),
+    case = one_by_answer(draw, _fused(draw.appliance("punch-warmer")), 3)
+    ends = {name: case.appliance.part(name).rungs[0] for name in ("S1", "E1", "E2", "F1")}
+    return case.asked(
+        {
+            "open-means-dead": frozenset(),
+            "fuse-as-if-closed": case.but(F1="closed").live,
+            "wrong-conductor": case.turned.live,
+            "cold-means-dead": case.live - case.cold_ends,
+            "ends-of-the-fuse": case.points & set(ends["F1"]),
+            "all-is-live": case.points,
         },
-        appliance=warmer,
-        setting=setting,
+        position=case.setting["S1"],
+        source=ends["S1"][0],
+        first=" and ".join(ends["E1"]),
+        second=" and ".join(ends["E2"]),
+        fuse=" and ".join(ends["F1"]),
     )
 
 

@@ -6,23 +6,16 @@ from functools import lru_cache
 from itertools import product
 
 from lessonlib.appliance.parts import Appliance, PressureSwitch
-from lessonlib.appliance.reader import read_appliance
 from lessonlib.heat.result import Cycle, HeatRun
 from lessonlib.heat.run import heat_up
 from lessonlib.heat.vessel import body_of
 from lessonlib.heat.water import (
     steam_temperature_C,
 )
-from lessonlib.questions.answers import CellTable, Choice, Order, Points
+from lessonlib.questions.answers import CellTable, Choice, Order
 from lessonlib.questions.content_template import Numbers
 from lessonlib.questions.draw import Draw
-from lessonlib.questions.numbers.live import (
-    cold_ends,
-    distinct,
-    inside,
-    live_inside,
-    one_by_answer,
-)
+from lessonlib.questions.numbers.live import LiveCase, one_by_answer
 
 _ON = {"S1": "on"}
 
@@ -43,48 +36,33 @@ def _ready_cycle(draw: Draw, name: str, changes: Changes) -> Cycle:
     return cycle
 
 
-def _live(steamer: Appliance, switch: str, pressure: str, swapped: bool) -> frozenset[str]:
-    return live_inside(steamer, {"S1": switch, "P1": pressure}, swapped=swapped)
+@lru_cache(maxsize=2)
+def _under_pressure(steamers: tuple[Appliance, ...]) -> list[tuple[LiveCase, frozenset[str]]]:
+    ways = product(steamers, ("off", "on"), ("closed", "open"), (False, True))
+    cases = [LiveCase(one, {"S1": at, "P1": p1}, swapped) for one, at, p1, swapped in ways]
+    return [(case, case.live) for case in cases]
 
 
 def live_points_under_pressure(draw: Draw) -> Numbers:
     """What is live in one of four steamers, by switch, pressure and lead."""
-    bundled = [draw.appliance(f"{kind}-steamer") for kind in ("garment", "curtain", "wallpaper")]
-    steamers = (*bundled, _costume_steamer(1500, _IN_LINE, (0.5, 0.35)))
-    ways = product(steamers, ("off", "on"), ("closed", "open"), (False, True))
-    cases = [(way, _live(*way)) for way in ways]
-    steamer, switch, pressure, swapped = one_by_answer(draw, cases, 3)
-    points, right = inside(steamer), _live(steamer, switch, pressure, swapped)
-    setting = {"S1": switch, "P1": pressure}
-    other_pressure = "closed" if pressure == "open" else "open"
-    far_end = steamer.part("E1").rungs[0][0 if swapped else 1]
-    return Numbers(
-        answer=Points(right, points),
-        slips=distinct(
-            right,
-            {
-                "no-current-no-danger": right - cold_ends(steamer, setting, swapped=swapped),
-                "p1-the-other-way": _live(steamer, switch, other_pressure, swapped),
-                "s1-the-other-way": _live(
-                    steamer, "on" if switch == "off" else "off", pressure, swapped
-                ),
-                "plug-the-other-way": _live(steamer, switch, pressure, not swapped),
-                "voltage-used-up-in-e1": right - {far_end},
-                "ends-of-s1": frozenset(points)
-                & {end for rung in steamer.part("S1").rungs for end in rung},
-                "everything-inside": frozenset(points),
-            },
-        ),
-        words={
-            "steamer": steamer,
-            "name": steamer.title.lower(),
-            "switch": switch,
-            "pressure": pressure,
-            "swapped": swapped,
-            "live": tuple(name for name in points if name in right),
+    kinds = ("garment", "curtain", "wallpaper", "costume")
+    steamers = tuple(draw.appliance(f"{kind}-steamer") for kind in kinds)
+    case = one_by_answer(draw, _under_pressure(steamers), 3)
+    steamer, switch, pressure = case.appliance, case.setting["S1"], case.setting["P1"]
+    return case.asked(
+        {
+            "no-current-no-danger": case.live - case.cold_ends,
+            "p1-the-other-way": case.but(P1="closed" if pressure == "open" else "open").live,
+            "s1-the-other-way": case.but(S1="on" if switch == "off" else "off").live,
+            "plug-the-other-way": case.turned.live,
+            "voltage-used-up-in-e1": case.live - {steamer.part("E1").rungs[0][not case.swapped]},
+            "ends-of-s1": case.points & {end for rung in steamer.part("S1").rungs for end in rung},
+            "everything-inside": case.points,
         },
-        appliance=steamer,
-        setting=setting,
+        steamer=steamer,
+        name=steamer.title.lower(),
+        switch=switch,
+        pressure=pressure,
     )
 
 
@@ -211,32 +189,6 @@ def closing_pressure(draw: Draw) -> Numbers:
             **{name: times[at] for name, at in words.items()},
             **{f"{name}_bar": options[at] for name, at in words.items()},
         },
-    )
-
-
-def _costume_steamer(
-    power_W: float, wires: tuple[str, str, str, str], bar: tuple[float, float]
-) -> Appliance:
-    """`wires`: between what S1, P1, F1 and E1 lie; F1 is left out where that is empty. `bar`: where
-    P1 opens and closes."""
-    switch, pressure, fuse, element = (
-        ", ".join(f'"{node}"' for node in pair.split()) for pair in wires
-    )
-    guard = f'thermal_fuse = [{{ name = "F1", between = [{fuse}], opens_at_C = 192 }}]'
-    return read_appliance(
-        f"""\
-title = "Costume steamer"
-supply.voltage_V = 230
-switch = [{{ name = "S1", positions = ["off", "on"], contacts = [
-  {{ between = [{switch}], closed_in = ["on"] }}] }}]
-{guard if fuse else ""}
-element = [{{ name = "E1", between = [{element}], power_W = {power_W:g}, voltage_V = 230 }}]
-[[pressure_switch]]
-name = "P1"
-between = [{pressure}]
-opens_at_bar = {bar[0]:g}
-closes_at_bar = {bar[1]:g}
-"""
     )
 
 

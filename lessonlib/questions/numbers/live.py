@@ -2,12 +2,64 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
+from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.circuit.solution import solve
+from lessonlib.questions.answers import Points
+from lessonlib.questions.content_template import Numbers
 from lessonlib.questions.draw import Draw, T
+
+
+@dataclass(frozen=True)
+class LiveCase:
+    """An appliance in a setting, its lead as marked or with line and neutral `swapped`."""
+
+    appliance: Appliance
+    setting: Mapping[str, str]
+    swapped: bool
+
+    def but(self, **positions: str) -> LiveCase:
+        """The same case with some parts in other positions."""
+        return replace(self, setting={**self.setting, **positions})
+
+    @property
+    def turned(self) -> LiveCase:
+        """The same case with the lead the other way round."""
+        return replace(self, swapped=not self.swapped)
+
+    @cached_property
+    def live(self) -> frozenset[str]:
+        """The points inside that can give a shock."""
+        return live_inside(self.appliance, self.setting, swapped=self.swapped)
+
+    @property
+    def cold_ends(self) -> frozenset[str]:
+        """The ends of the elements that carry no current."""
+        return cold_ends(self.appliance, self.setting, swapped=self.swapped)
+
+    @property
+    def points(self) -> frozenset[str]:
+        return frozenset(inside(self.appliance))
+
+    def asked(self, slips: Mapping[str, Set[str]], **words: object) -> Numbers:
+        """The question which points inside are live, with those of `slips` that are wrong here."""
+        points = inside(self.appliance)
+        return Numbers(
+            answer=Points(self.live, points),
+            slips=distinct(self.live, slips),
+            words={
+                **words,
+                **self.setting,
+                "swapped": self.swapped,
+                "live": tuple(name for name in points if name in self.live),
+            },
+            appliance=self.appliance,
+            setting=self.setting,
+        )
 
 
 def inside(appliance: Appliance) -> tuple[str, ...]:
