@@ -1,19 +1,20 @@
-"""What a question file can ask beyond a solution: a heating run, and what an ohmmeter shows."""
+"""What a question file can ask beyond a solution: a heating run, and a wave."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
 from lessonlib.appliance.parts import Appliance
+from lessonlib.circuit.solution import Solution
+from lessonlib.circuit.wave import Wave
+from lessonlib.circuit.waveform import waveform
 from lessonlib.heat.result import Cycle
 from lessonlib.heat.run import heat_up
 from lessonlib.heat.vessel import body_of
 from lessonlib.heat.water import HEAT_OF_WATER_J_PER_KGK
-from lessonlib.meter.ohmmeter import resistance
 
 
 @dataclass(frozen=True)
@@ -64,9 +65,6 @@ def _heated(
     )
 
 
-def ohms(
-    appliance: Appliance, red: str, black: str, setting: Mapping[str, str], more: Mapping[str, Any]
-) -> float:
-    """What an ohmmeter shows between two points of it, unplugged; infinite where it shows OL."""
-    ohm = resistance(appliance, setting, red=red, black=black, **more).ohm
-    return math.inf if ohm is None else ohm
+def voltage_across(now: Solution, part: str) -> Wave:
+    """The voltage across a part over a mains cycle, with what each kind of meter makes of it."""
+    return waveform(now, part).defined("voltage")

@@ -6,10 +6,9 @@ import operator
 import random
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
-from pathlib import Path
 from typing import TypeVar
 
-from lessonlib.appliance.bundled import appliance_files, load_appliance, workbook_folder
+from lessonlib.appliance.bundled import appliance_files, load_appliance
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.reader import read_appliance_file
 from lessonlib.appliance.variant import variant
@@ -63,19 +62,12 @@ class Draw:
     ) -> Appliance:
         """A bundled appliance, or one of one's own, with other numbers: `changes` maps a part's
         name, "supply" or "vessel" to new values by key, as in {"E1": {"power_W": 900}}."""
-        appliance = _ours(name) if name in _files() else load_appliance(name)
+        appliance = _bundled(name) if name in appliance_files() else load_appliance(name)
         return variant(appliance, changes) if changes else appliance
 
 
-@lru_cache(maxsize=1)
-def _files() -> dict[str, Path]:
-    """The bundled appliances, and those that only questions have."""
-    own = (workbook_folder() / "questions" / "appliances").glob("*.toml")
-    return {path.stem: path for path in own} | appliance_files()
-
-
-@lru_cache(maxsize=64)
-def _ours(name: str) -> Appliance:
+@lru_cache(maxsize=32)
+def _bundled(name: str) -> Appliance:
     """The appliance as it comes with the workbook: a copy that somebody has edited could give two
     slips the same value."""
-    return read_appliance_file(_files()[name])
+    return read_appliance_file(appliance_files()[name])

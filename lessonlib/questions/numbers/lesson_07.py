@@ -43,11 +43,11 @@ def _under_pressure(steamers: tuple[Appliance, ...]) -> list[tuple[LiveCase, fro
     return [(case, case.live) for case in cases]
 
 
-def live_points_under_pressure(draw: Draw) -> Numbers:
-    """What is live in one of four steamers, by switch, pressure and lead."""
-    kinds = ("garment", "curtain", "wallpaper", "costume")
-    steamers = tuple(draw.appliance(f"{kind}-steamer") for kind in kinds)
-    case = one_by_answer(draw, _under_pressure(steamers), 3)
+def live_points_under_pressure(draw: Draw, circuit: Appliance) -> Numbers:
+    """What is live in one of four steamers, `circuit` the last, by switch, pressure and lead."""
+    kinds = ("garment", "curtain", "wallpaper")
+    bundled = [draw.appliance(f"{kind}-steamer") for kind in kinds]
+    case = one_by_answer(draw, _under_pressure((*bundled, circuit)), 3)
     steamer, switch, pressure = case.appliance, case.setting["S1"], case.setting["P1"]
     return case.asked(
         {
