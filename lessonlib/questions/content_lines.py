@@ -276,7 +276,7 @@ class Lines:
         start = _own_circuit(own, name) if own else self.draw.appliance(name)
         self.circuit = self.changed(start, rest[:at])
         self.names["circuit"] = self.circuit
-        setting = ", ".join(rest[at:]).removeprefix("at ")
+        setting = filled(", ".join(rest[at:]).removeprefix("at "), self.names)
         now = self.names["now"] = self._solution(setting)
         movable = {part.name for part in self.circuit.movable}
         self.setting = {

@@ -20,49 +20,6 @@ _HALF = {"S1": "on", "S2": "half"}
 _FULL = {"S1": "on", "S2": "full"}
 
 
-def _voltage(solution: Solution, part: str) -> Wave:
-    wave = waveform(solution, part).voltage
-    assert wave is not None
-    return wave
-
-
-def meter_across_the_melter(draw: Draw) -> Numbers:
-    """What a meter of one kind or another shows across the element or the diode."""
-    supply_V = draw.number(208, 252, 4)
-    part = draw.one_of(["E1", "D1"])
-    kind = draw.one_of(["needle", "a.c.", "a.c. and d.c."])
-    melter = draw.appliance("wax-melter", {"supply": {"voltage_V": supply_V}})
-    wave = _voltage(solve(melter, _HALF), part)
-    shows = {
-        "read-as-a-needle": wave.averaging_meter,
-        "read-as-a-c-coupled": wave.ac_coupled_true_rms_meter,
-        "read-as-true-rms": wave.true_rms_meter,
-    }
-    mine = dict(zip(("needle", "a.c.", "a.c. and d.c."), shows, strict=True))[kind]
-    others = {
-        "mean-as-it-is": abs(wave.mean),
-        "mains-voltage": supply_V,
-        "peak": wave.peak,
-        **({"no-volts-across-a-diode": 0.0} if part == "D1" else {}),
-    }
-    return Numbers(
-        answer=Number(
-            shows[mine],
-            "V",
-            because="three figures, and 2 % for rounding on the way; the slips are 8 % apart",
-        ),
-        slips={name: value for name, value in shows.items() if name != mine} | others,
-        words={
-            "supply_V": supply_V,
-            "part": part,
-            "kind": kind,
-            "shown_V": shows[mine],
-            "rms_V": wave.rms,
-            "mean_V": abs(wave.mean),
-        },
-        appliance=melter,
-        setting=_HALF,
-    )
 
 
 _TO_FED, _TO_HEAT = '"L", "fed"', '"L", "heat"'
@@ -98,46 +55,6 @@ voltage_V = {supply_V:g}
 """
     )
 
-
-def glue_pot_table(draw: Draw) -> Numbers:
-    """Power, r.m.s. current and peak current of the glue pot, at high and at low."""
-    power_W = draw.number(40, 100, 5)
-    supply_V = draw.one_of([120, 220, 230, 240])
-    pot = _glue_pot(power_W, supply_V)
-
-    def row(now: Solution) -> tuple[float, ...]:
-        found = now.part["E1"]
-        return tuple(
-            value or 0.0 for value in (found.power_W, found.current_A, found.current_peak_A)
-        )
-
-    high, low = map(row, solve_all(pot, [{"S1": "high"}, {"S1": "low"}]))
-    halved = tuple(value / 2 for value in high)
-    return Numbers(
-        answer=CellTable(
-            rows=("high", "low"),
-            columns=(("power", "W"), ("r.m.s. current", "A"), ("peak current", "A")),
-            value=(high, low),
-            because="three figures, and 2 % for rounding on the way",
-        ),
-        slips={
-            "all-halved": (high, halved),
-            "as-half-the-voltage": (high, (high[0] / 4, *halved[1:])),
-            "peak-from-rms": (high, (*low[:2], low[1] * math.sqrt(2))),
-            "peak-taken-as-rms": ((*high[:2], high[1]), (*low[:2], high[1])),
-            "rms-follows-power": (high, (low[0], high[1] / 2, low[2])),
-        },
-        words={
-            "power_W": power_W,
-            "supply_V": supply_V,
-            "high_A": high[1],
-            "high_peak_A": high[2],
-            "low_W": low[0],
-            "low_A": low[1],
-        },
-        appliance=pot,
-        setting={"S1": "low"},
-    )
 
 
 _MEAN = "the mean of the voltage across the element"

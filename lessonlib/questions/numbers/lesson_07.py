@@ -28,13 +28,6 @@ def _opens_bar(steamer: Appliance) -> float:
     return found.opens_at_bar
 
 
-def _ready_cycle(draw: Draw, name: str, changes: Changes) -> Cycle:
-    """How a steamer cycles that stands ready; begun hot, which changes nothing about it."""
-    hot = {**changes, "vessel": {**changes["vessel"], "start_C": 112.0}}
-    cycle = heat_up(draw.appliance(name, hot), _ON, minutes=30).cycle
-    assert cycle is not None
-    return cycle
-
 
 @lru_cache(maxsize=2)
 def _under_pressure(steamers: tuple[Appliance, ...]) -> list[tuple[LiveCase, frozenset[str]]]:
@@ -66,79 +59,8 @@ def live_points_under_pressure(draw: Draw, circuit: Appliance) -> Numbers:
     )
 
 
-_DUE, _VALVE = "P1 should open, and does not", "the relief valve lifts"
-_DRY, _FUSE = "the last water is gone", "F1 opens"
-_HAPPENING = {"stuck": _DUE, "vents": _VALVE, "dry": _DRY, "opens": _FUSE}
 
 
-def _welded_run(steamer: Appliance) -> HeatRun:
-    return heat_up(steamer, _ON, minutes=240, fault="P1 welded")
-
-
-def welded_p1_in_order(draw: Draw) -> Numbers:
-    """What happens, in order, in a steamer whose pressure switch has welded."""
-    power_W = draw.number(1200, 2000, 100)
-    water_kg = draw.number(0.8, 1.4, 0.2)
-    vessel = {"water_kg": water_kg, "relief_bar": draw.one_of([2.0, 2.5, 3.0])}
-    steamer = draw.appliance("garment-steamer", {"E1": {"power_W": power_W}, "vessel": vessel})
-    kinds = [event.kind for event in _welded_run(steamer).events]
-    order = tuple(dict.fromkeys(_HAPPENING[kind] for kind in kinds if kind in _HAPPENING))
-    return Numbers(
-        answer=Order(order),
-        slips={
-            "fuse-next-in-line": (_DUE, _FUSE, _VALVE, _DRY),
-            "fuse-before-dry": (_DUE, _VALVE, _FUSE, _DRY),
-            "dry-before-the-valve": (_DUE, _DRY, _VALVE, _FUSE),
-            "valve-before-p1": (_VALVE, _DUE, _DRY, _FUSE),
-        },
-        words={
-            "steamer": steamer,
-            "held_C": body_of(steamer).held_C,
-            "p1_C": steam_temperature_C(_opens_bar(steamer)),
-            "order": "; ".join(order),
-        },
-        appliance=steamer,
-        setting=_ON,
-    )
-
-
-def share_of_the_time(draw: Draw) -> Numbers:
-    """Share of the time with heat, and mean power, with a weak and with a strong element."""
-    watts = draw.one_of(
-        [(1000, 1500), (1000, 2000), (1200, 1800), (1200, 2400), (1400, 2100), (1500, 2400)]
-    )
-    vessel: dict[str, object] = {"loss_W_per_K": draw.number(2.0, 3.2, 0.2), "water_kg": 1.5}
-    weak, strong = (
-        _ready_cycle(draw, "wallpaper-steamer", {"E1": {"power_W": each}, "vessel": vessel})
-        for each in watts
-    )
-    (weak_percent, loss_W), (strong_percent, strong_loss_W) = (
-        (100 * cycle.duty, cycle.mean_heat_W) for cycle in (weak, strong)
-    )
-    weak_W, strong_W = watts
-    more = strong_W / weak_W
-    return Numbers(
-        answer=CellTable(
-            rows=(f"{weak_W} W", f"{strong_W} W"),
-            columns=(("P1 closed", "%"), ("mean power", "W")),
-            value=((weak_percent, loss_W), (strong_percent, strong_loss_W)),
-            because="three figures, and 2 % for rounding on the way; the slips are 30 % apart",
-        ),
-        slips={
-            "mean-follows-marking": ((weak_percent, loss_W), (weak_percent, loss_W * more)),
-            "stronger-is-on-longer": ((weak_percent, loss_W), (weak_percent * more, loss_W)),
-            "always-on": ((100.0, float(weak_W)), (100.0, float(strong_W))),
-        },
-        words={
-            "weak": weak,
-            "weak_W": weak_W,
-            "weak_percent": f"{weak_percent:.3g}",
-            "strong_W": strong_W,
-            "strong_percent": f"{strong_percent:.3g}",
-        },
-        appliance=draw.appliance("wallpaper-steamer"),
-        setting=_ON,
-    )
 
 
 @lru_cache(maxsize=64)

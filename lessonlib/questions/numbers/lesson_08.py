@@ -9,7 +9,7 @@ from itertools import combinations, product
 
 from lessonlib.appliance.parts import Appliance, Lamp
 from lessonlib.circuit.solution import Solution, solve
-from lessonlib.questions.answers import CellTable, Choice, Order, Points
+from lessonlib.questions.answers import CellTable, Choice, Order
 from lessonlib.questions.content_template import Numbers
 from lessonlib.questions.draw import Draw
 
@@ -49,107 +49,6 @@ def _ends(appliance: Appliance, lamp: str) -> str:
     return " and ".join(part.between)
 
 
-def volts_along_the_chain(draw: Draw) -> Numbers:
-    """The voltage across each part of a chain with a gap."""
-    chain = ("S1", "F1", "E1", "P1")
-    gap = draw.one_of(list(_GAPS))
-    supply_V = draw.number(216, 252, 1)
-    steamer = draw.appliance("garment-steamer", {"supply": {"voltage_V": supply_V}})
-    setting, fault = _GAPS[gap]
-    now = solve(steamer, setting, fault=fault)
-
-    def table(**volts: float) -> tuple[tuple[float], ...]:
-        return tuple((volts.get(name, 0.0),) for name in chain)
-
-    slips = {
-        "no-current-no-voltage": table(),
-        "shared-by-count": table(**dict.fromkeys(chain, supply_V / len(chain))),
-        # what stands behind each part, from there to the neutral
-        "read-to-neutral": tuple(
-            (round(now.node[steamer.part(name).rungs[0][1]].potential_V or 0.0, 9),)
-            for name in chain
-        ),
-    }
-    if gap == "E1":
-        slips["held-back-at-the-switch"] = table(S1=supply_V)
-    else:
-        slips["element-keeps-it"] = table(E1=supply_V)
-    return Numbers(
-        answer=CellTable(
-            chain,
-            (("voltage", "V"),),
-            tuple((round(now.part[name].voltage_V or 0.0, 9),) for name in chain),
-            because="each is nothing or the whole mains: 2 % is for rounding only",
-        ),
-        slips=slips,
-        words={"supply_V": supply_V, "gap": gap},
-        appliance=steamer,
-        setting=setting,
-    )
-
-
-def one_picture_four_insides(draw: Draw) -> Numbers:
-    """What is live behind two lit lamps, by where the gap is and which way the lead."""
-    power_W = draw.number(1200, 2000, 50)
-    swapped, gap = draw.one_of([False, True]), draw.one_of(["E1", "F1"])
-    # listed in an order in which all of them do not spell out the answer
-    points = ("fed", "bottom", "top") if gap == "E1" else ("top", "fed", "bottom")
-    steamer = draw.appliance("garment-steamer", {"E1": {"power_W": power_W}})
-    setting, fault = _GAPS[gap]
-
-    def live(way: bool) -> frozenset[str]:
-        return _live(solve(steamer, setting, fault=fault, reversed_plug=way), points)
-
-    right = live(swapped)
-    return Numbers(
-        answer=Points(right, points),
-        slips={
-            "lead-not-looked-at": live(not swapped),
-            "cold-so-nothing-live": frozenset[str](),
-            "lamps-mean-everything": frozenset(points),
-        },
-        words={
-            "power_W": power_W,
-            "swapped": swapped,
-            "gap": gap,
-            "live": _ordered(right, points),
-        },
-        appliance=steamer,
-        setting=setting,
-    )
-
-
-def double_pole_with_a_weld(draw: Draw) -> Numbers:
-    """What is live at off when one of two contacts has welded; in one draw of four, nothing."""
-    power_W = draw.number(1600, 2400, 50)
-    contact, some_live = draw.one_of([1, 2]), draw.number(1, 4, 1) > 1
-    swapped = (contact == 2) == some_live
-    points = _STEAMERS["wallpaper-steamer"]
-    steamer = draw.appliance("wallpaper-steamer", {"E1": {"power_W": power_W}})
-    fault = "S1 welded" if contact == 1 else "S1 contact 2 welded"
-    right = _live(solve(steamer, fault=fault, reversed_plug=swapped), points)
-    near = "fed" if contact == 1 else "return"
-    slips = (
-        {"two-poles-two-chances": frozenset[str](), "only-the-next-point": frozenset({near})}
-        if right
-        else {"welded-is-live": frozenset(points), "next-to-the-weld": frozenset({near})}
-    )
-    return Numbers(
-        answer=Points(right, points),
-        slips=slips,
-        words={
-            "power_W": power_W,
-            "swapped": swapped,
-            "fault": fault,
-            "near": near,
-            "terminal": "L" if contact == 1 else "N",
-            "live": _ordered(right, points),
-        },
-        appliance=steamer,
-        setting={"S1": "off"},
-    )
-
-
 _BOTH, _FIRST, _SECOND, _NEITHER = "H1 and H2", "H1 alone", "H2 alone", "neither of them"
 _PICTURES = {
     (True, True): _BOTH,
@@ -161,36 +60,6 @@ _PICTURES = {
 
 def _picture(now: Solution) -> str:
     return _PICTURES[_lit(now, "H1"), _lit(now, "H2")]
-
-
-def which_lamps_glow(draw: Draw) -> Numbers:
-    """Which lamps glow with one gap in the chain."""
-    name = draw.one_of(["curtain-steamer", "wallpaper-steamer"])
-    power_W = draw.number(1400, 2200, 50)
-    gap = draw.one_of(["E1", "F1", "P1"])
-    steamer = draw.appliance(name, {"E1": {"power_W": power_W}})
-    setting, fault = _GAPS[gap]
-    right = _picture(solve(steamer, setting, fault=fault))
-    slips = {
-        "switched-on-so-lit": _BOTH,
-        "heat-lamp-needs-heat": _FIRST,
-        "lamps-take-turns": _SECOND,
-        "one-gap-stops-all": _NEITHER,
-    }
-    return Numbers(
-        answer=Choice(right, tuple(draw.shuffled(list(slips.values())))),
-        slips={slip: option for slip, option in slips.items() if option != right},
-        words={
-            "steamer": name,
-            "power_W": power_W,
-            "gap": gap,
-            "right": right,
-            "ends_1": _ends(steamer, "H1"),
-            "ends_2": _ends(steamer, "H2"),
-        },
-        appliance=steamer,
-        setting=setting,
-    )
 
 
 _WAYS = {
