@@ -11,8 +11,10 @@ from __future__ import annotations
 import ast
 import math
 import operator
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import is_dataclass
+from keyword import kwlist
 from typing import Any
 
 from lessonlib.appliance.parts import Appliance
@@ -25,6 +27,8 @@ from lessonlib.heat.water import (
 )
 
 MOST_CHARACTERS = 400
+_KEYWORD = re.compile(rf"\.({'|'.join(kwlist)})\b")
+"""A point or part that is called like a word of Python, as in now.node.return."""
 MOST_POWER = 12
 """Highest exponent: squares and cubes are what circuits need."""
 MOST = 1e15
@@ -80,7 +84,7 @@ def work_out(text: str, names: Mapping[str, object]) -> Any:
             "Give a part of it a name of its own."
         )
     try:
-        return _value(ast.parse(text.strip(), mode="eval").body, names)
+        return _value(ast.parse(_KEYWORD.sub(r".\1_", text.strip()), mode="eval").body, names)
     except AnswerError as error:
         raise AnswerError(f"{shown(text)}: {error}") from None
     except (SyntaxError, ValueError, RecursionError, MemoryError):
@@ -108,7 +112,7 @@ def _value(node: ast.expr, names: Mapping[str, object]) -> Any:
                 )
             return names[name]
         case ast.Attribute(value=owner, attr=attribute):
-            return read(_value(owner, names), attribute)
+            return read(_value(owner, names), attribute.removesuffix("_"))
         case ast.BinOp(left=left, op=ast.Pow(), right=right):
             base, exponent = _value(left, names), _value(right, names)
             if abs(exponent) > MOST_POWER:

@@ -7,7 +7,8 @@
     answer = live points of fed, top in before · points {found} of fed, top
     answer = order "a"; "b"
     answer = table E1 in W, current in A; low: low.power_W, low.current_A; high: 500, 2.17
-    answer = file, judged by off is dead, positions
+    answer = file, judged by off is dead, positions      (it begins as `start = circuit`, as the
+                                    circuit of a name, or with title and supply)
 
 A slip's value is of the same kind: arithmetic, words, a setting, points (`none` and `all`, or `live
 but top`), an order, the rows of a table that differ (`low: same, 2.17`), changes of the circuit
@@ -35,6 +36,7 @@ from lessonlib.questions.answers import (
     Order,
     Points,
 )
+from lessonlib.questions.answers.file_text import file_text
 from lessonlib.questions.arithmetic import work_out
 from lessonlib.questions.content_lines import Lines, split
 
@@ -175,10 +177,11 @@ def _table(lines: Lines, text: str, more: Mapping[str, Any]) -> Asked:
 def _file(lines: Lines, circuit: Appliance, rest: str) -> Asked:
     must: Any = tuple(split(rest.removeprefix("judged by ")))
     start = lines.names.get("start")
-    if isinstance(start, str):
-        text = start.replace("\\n", "\n")
-    else:
-        text = f'title = "{circuit.title}"\n\n[supply]\nvoltage_V = {circuit.supply.voltage_V:g}\n'
+    text = f'title = "{circuit.title}"\n\n[supply]\nvoltage_V = {circuit.supply.voltage_V:g}\n'
+    if isinstance(start, Appliance):
+        text = file_text(start)
+    elif start is not None:
+        text = lines.entry.circuits[start]
     return Asked(
         circuit,
         lambda text: lines.changed(circuit, split(text)),
