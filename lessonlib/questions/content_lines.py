@@ -3,6 +3,7 @@
     keep_W   = from 300 to 600 by 50            drawn from the seed
     supply_V = one of 207, 230, 253             also words, and pairs: a, b = one of (1, 2), (3, 4)
     way      = L, N in any order                a shuffled list
+    row      = keep at keep_W, boost at 1200, the smallest first     a list in order
     circuit  = tea-urn, E1.power_W = keep_W, at S1 on     a bundled appliance, or one of the file's
                                                 own, with other values; `now` is its solution there
     before   = at S1 off, fault E1 open, plug reversed, supply 115 V    another solution of it
@@ -40,7 +41,6 @@ from lessonlib.circuit.solution import Solution, solve
 from lessonlib.errors import AnswerError, LessonlibError, shown
 from lessonlib.meter.ohmmeter import resistance
 from lessonlib.questions.answers import Answer
-from lessonlib.questions.answers.file_text import file_text
 from lessonlib.questions.arithmetic import work_out
 from lessonlib.questions.content import Entry, Line
 from lessonlib.questions.content_readings import heated, voltage_across
@@ -56,6 +56,7 @@ MOST_SOLVED = 20
 
 _FROM = re.compile(r"from (\S+) to (\S+) by (\S+)")
 _OHMS = re.compile(r"ohms from (\S+) to (\S+) at (.+)")
+_SMALLEST_FIRST = ", the smallest first"
 _HEATED = re.compile(r"heated for (\S+) minutes at (.+)")
 POINTS = re.compile(r"(?:points|live points) of (.+?)(?: in (\w+))?(?: that are (not )?live)?")
 
@@ -167,8 +168,6 @@ class Lines:
             self._from_python(line)
         elif name == "circuit":
             self._circuit(value)
-        elif name == "start" and not value.startswith('"'):
-            self.names[name] = file_text(self.changed(self._asked(), split(value)))
         else:
             self._give(name, self._value(line))
 
@@ -183,6 +182,8 @@ class Lines:
         if value.endswith(" in any order"):
             items = [self._literal(each) for each in split(value.removesuffix(" in any order"))]
             return self._once(line, lambda: tuple(self.draw.shuffled(items)))
+        if value.endswith(_SMALLEST_FIRST):
+            return self._sorted(split(value.removesuffix(_SMALLEST_FIRST)))
         if value.startswith("by "):
             return self._by(value.removeprefix("by "))
         if value.startswith("at "):
@@ -201,6 +202,12 @@ class Lines:
         if re.fullmatch(r'"[^"]*"', value):
             return self.words(value)
         return work_out(value, self.names)
+
+    def _sorted(self, pieces: list[str]) -> tuple[Any, ...]:
+        """Things in order of the values that stand behind "at"."""
+        pairs = [piece.partition(" at ") for piece in pieces]
+        pairs.sort(key=lambda pair: work_out(pair[2], self.names))
+        return tuple(work_out(thing, self.names) for thing, _, _ in pairs)
 
     def _once(self, line: Line, make: Any) -> Any:
         """What this line draws: the same for the question and for each of its slips."""

@@ -8,10 +8,9 @@ from itertools import product
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.reader import read_appliance
-from lessonlib.circuit.solution import solve
 from lessonlib.heat.protection import TOLERANCE_K
 from lessonlib.heat.run import heat_up
-from lessonlib.questions.answers import CellTable, Choice, Number, Order
+from lessonlib.questions.answers import Choice, Number
 from lessonlib.questions.content_template import Numbers
 from lessonlib.questions.draw import Draw
 from lessonlib.questions.numbers.live import LiveCase, one_by_answer
@@ -22,8 +21,6 @@ _HIGH_MAINS_V = 253.0
 
 _MARKS_C = (128, 139, 144, 152, 157, 167, 172, 184, 192, 216, 229, 240)
 """Marks with which thermal fuses are made: common practice, no source."""
-
-
 
 
 _PLACES: tuple[Mapping[str, str], ...] = (
@@ -66,10 +63,6 @@ def live_points_with_the_fuse_open(draw: Draw) -> Numbers:
         second=" and ".join(ends["E2"]),
         fuse=" and ".join(ends["F1"]),
     )
-
-
-
-
 
 
 def _jam_kettle(power_W: float, rise_K_per_W: float) -> Appliance:

@@ -6,13 +6,8 @@ from functools import lru_cache
 from itertools import product
 
 from lessonlib.appliance.parts import Appliance, PressureSwitch
-from lessonlib.heat.result import Cycle, HeatRun
 from lessonlib.heat.run import heat_up
-from lessonlib.heat.vessel import body_of
-from lessonlib.heat.water import (
-    steam_temperature_C,
-)
-from lessonlib.questions.answers import CellTable, Choice, Order
+from lessonlib.questions.answers import Choice
 from lessonlib.questions.content_template import Numbers
 from lessonlib.questions.draw import Draw
 from lessonlib.questions.numbers.live import LiveCase, one_by_answer
@@ -26,7 +21,6 @@ def _opens_bar(steamer: Appliance) -> float:
     found = steamer.part("P1")
     assert isinstance(found, PressureSwitch)
     return found.opens_at_bar
-
 
 
 @lru_cache(maxsize=2)
@@ -57,10 +51,6 @@ def live_points_under_pressure(draw: Draw, circuit: Appliance) -> Numbers:
         switch=switch,
         pressure=pressure,
     )
-
-
-
-
 
 
 @lru_cache(maxsize=64)
