@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from itertools import combinations, pairwise
 
+from lessonlib.appliance.parts import Appliance
 from lessonlib.circuit.wave import Wave
 from lessonlib.questions.answers import Order
 from lessonlib.questions.content_lines import Numbers
@@ -27,14 +28,14 @@ _EXCHANGED = {
 """The slip that has two neighbours the wrong way round."""
 
 
-def smallest_first(draw: Draw, wave: Wave, supply_V: float, asked: Mapping[str, str]) -> Numbers:
+def smallest_first(draw: Draw, circuit: Appliance, wave: Wave, asked: Mapping[str, str]) -> Numbers:
     """Values of one half-wave in order of size; `asked` has the words for each."""
     size_V = {
         "mean": wave.mean,
         "needle": wave.averaging_meter,
         "coupled": wave.ac_coupled_true_rms_meter,
         "rms": wave.rms,
-        "mains": supply_V,
+        "mains": circuit.supply.voltage_V,
         "peak": wave.peak,
     }
     pairs = [set(pair) for pair in combinations(list(size_V)[:5], 2)]
@@ -50,4 +51,6 @@ def smallest_first(draw: Draw, wave: Wave, supply_V: float, asked: Mapping[str, 
         answer=Order(tuple(asked[name] for name in right)),
         slips={slip: tuple(asked[name] for name in order) for slip, order in orders.items()},
         words={"worked": "\n".join(lines)},
+        appliance=circuit,
+        setting={"S1": "low"},
     )
