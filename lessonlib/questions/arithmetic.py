@@ -19,6 +19,12 @@ from typing import Any
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.errors import AnswerError, shown
+from lessonlib.heat.water import (
+    PA_PER_BAR,
+    atmospheric_pressure_Pa,
+    saturation_temperature_C,
+    steam_temperature_C,
+)
 
 MOST_CHARACTERS = 400
 _KEYWORD = re.compile(rf"\.({'|'.join(kwlist)})\b")
@@ -30,12 +36,16 @@ MOST = 1e15
 
 FUNCTIONS: Mapping[str, Callable[..., Any]] = {
     "abs": abs,
+    "air_bar": lambda altitude_m: atmospheric_pressure_Pa(altitude_m) / PA_PER_BAR,
     "ceil": math.ceil,
     "floor": math.floor,
+    "log": math.log,
     "max": max,
     "min": min,
-    "round": round,
+    "round": lambda value, digits=0: value if value == math.inf else round(value, digits),
+    "saturated_C": lambda absolute_bar: saturation_temperature_C(absolute_bar * PA_PER_BAR),
     "sqrt": math.sqrt,
+    "steam_C": steam_temperature_C,
 }
 
 _BINARY: Mapping[type[ast.AST], Callable[[Any, Any], Any]] = {

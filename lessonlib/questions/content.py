@@ -45,7 +45,7 @@ from lessonlib.questions.exercise import GRADES
 MOST_CHARACTERS = 400_000
 """Longest file that is read: ten times the longest of ours."""
 
-MOST_OF_A_LINE = 2000
+MOST_OF_A_LINE = 4000
 """Longest line, what goes on below it included."""
 
 FIELDS = ("When", "Why", "Try", "Say", "Source", "If")

@@ -3,10 +3,13 @@
     keep_W   = from 300 to 600 by 50            drawn from the seed
     supply_V = one of 207, 230, 253             also words, and pairs: a, b = one of (1, 2), (3, 4)
     way      = L, N in any order                a shuffled list
+    row      = keep at keep_W, boost at 1200, the smallest first     a list in order
     circuit  = tea-urn, E1.power_W = keep_W, at S1 on     a bundled appliance, or one of the file's
                                                 own, with other values; `now` is its solution there
     before   = at S1 off, fault E1 open, plug reversed, supply 115 V    another solution of it
     shown    = ohms from L to fed at S1 on      an ohmmeter on it, unplugged: OL where nothing leads
+    run      = heated for 30 minutes at S1 on   a heating run of it, as `content_readings` has it
+    wave     = voltage across E1                of `now`, with all that a meter makes of it
     dead     = points of L, fed in before that are not live     or are live
     which    = by burnt: E1 -> the first; E2 -> the second     words that depend on a name
     told     = "{burnt} is open"                words with gaps
@@ -14,7 +17,8 @@
     picture  = no, or: with readings            the drawing shows the circuit unless it says no
     answer   = ...                              see `content_answers`
     numbers  = python                           more names, or all the rest, from the function of
-                                                the question's name in `numbers/`: for ours only
+                                                the question's name in `numbers/`, which gets the
+                                                values that its parameters name: for ours only
 
 A circuit is rewired with `E1.between = fed-N`, `S1.contacts = (L-low at low/high, L-top at high)`
 and `without F1`, and renamed with `title = Plant bench`.
@@ -28,6 +32,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
+from inspect import signature
 from typing import TYPE_CHECKING, Any
 
 from lessonlib.appliance.reader import read_appliance
@@ -38,6 +43,7 @@ from lessonlib.meter.ohmmeter import resistance
 from lessonlib.questions.answers import Answer
 from lessonlib.questions.arithmetic import work_out
 from lessonlib.questions.content import Entry, Line
+from lessonlib.questions.content_readings import heated, voltage_across
 from lessonlib.questions.draw import Draw
 from lessonlib.questions.rewiring import rewired
 from lessonlib.questions.written_words import filled
@@ -50,6 +56,8 @@ MOST_SOLVED = 20
 
 _FROM = re.compile(r"from (\S+) to (\S+) by (\S+)")
 _OHMS = re.compile(r"ohms from (\S+) to (\S+) at (.+)")
+_SMALLEST_FIRST = ", the smallest first"
+_HEATED = re.compile(r"heated for (\S+) minutes at (.+)")
 POINTS = re.compile(r"(?:points|live points) of (.+?)(?: in (\w+))?(?: that are (not )?live)?")
 
 
@@ -79,9 +87,11 @@ class Lines:
         ours: bool,
         instead: Mapping[str, Any] | None = None,
         drawn: dict[int, Any] | None = None,
+        asked: Mapping[str, Any] | None = None,
     ) -> None:
         self.entry, self.draw, self.ours = entry, draw, ours
         self.names: dict[str, Any] = {"OL": math.inf}
+        self.names["asked"] = self.names if asked is None else asked
         self.circuit: Appliance | None = None
         self.setting: Mapping[str, str] = {}
         self.answer: tuple[int, str] | None = None
@@ -111,7 +121,7 @@ class Lines:
                     f"as in with plug = reversed. The names are {', '.join(self.names)}."
                 )
             instead[name.strip()] = self._literal(value.strip())
-        return Lines(self.entry, self.draw, self.ours, instead, self._drawn)
+        return Lines(self.entry, self.draw, self.ours, instead, self._drawn, self.names)
 
     def words(self, text: str) -> str:
         """`text`, with or without its quotes, its gaps filled."""
@@ -172,18 +182,32 @@ class Lines:
         if value.endswith(" in any order"):
             items = [self._literal(each) for each in split(value.removesuffix(" in any order"))]
             return self._once(line, lambda: tuple(self.draw.shuffled(items)))
+        if value.endswith(_SMALLEST_FIRST):
+            return self._sorted(split(value.removesuffix(_SMALLEST_FIRST)))
         if value.startswith("by "):
             return self._by(value.removeprefix("by "))
         if value.startswith("at "):
             return self._solution(value.removeprefix("at "))
         if ohms := _OHMS.fullmatch(value):
             return self._ohms(*ohms.groups())
+        if run := _HEATED.fullmatch(value):
+            setting, more = self._situation(run[2])
+            return heated(self._asked(), work_out(run[1], self.names), setting, more)
+        if value.startswith("voltage across "):
+            part = filled(value.removeprefix("voltage across "), self.names)
+            return voltage_across(self._named("now"), part)
         if POINTS.fullmatch(value):
             points, found = self.points(value)
             return tuple(each for each in points if each in found)
         if re.fullmatch(r'"[^"]*"', value):
             return self.words(value)
         return work_out(value, self.names)
+
+    def _sorted(self, pieces: list[str]) -> tuple[Any, ...]:
+        """Things in order of the values that stand behind "at"."""
+        pairs = [piece.partition(" at ") for piece in pieces]
+        pairs.sort(key=lambda pair: work_out(pair[2], self.names))
+        return tuple(work_out(thing, self.names) for thing, _, _ in pairs)
 
     def _once(self, line: Line, make: Any) -> Any:
         """What this line draws: the same for the question and for each of its slips."""
@@ -259,7 +283,7 @@ class Lines:
         start = _own_circuit(own, name) if own else self.draw.appliance(name)
         self.circuit = self.changed(start, rest[:at])
         self.names["circuit"] = self.circuit
-        setting = ", ".join(rest[at:]).removeprefix("at ")
+        setting = filled(", ".join(rest[at:]).removeprefix("at "), self.names)
         now = self.names["now"] = self._solution(setting)
         movable = {part.name for part in self.circuit.movable}
         self.setting = {
@@ -320,7 +344,9 @@ class Lines:
             )
         place = f"lessonlib.questions.numbers.lesson_{self.entry.lesson:02}"
         function = getattr(importlib.import_module(place), self.entry.name.replace("-", "_"))
-        found = self._once(line, lambda: function(self.draw))
+        known = self.names | {"draw": self.draw}
+        wanted = [known[name] for name in signature(function).parameters]
+        found = self._once(line, lambda: function(*wanted))
         if isinstance(found, Numbers):
             self.numbers, found = found, found.words
         for name, value in found.items():

@@ -181,7 +181,7 @@ def test_a_prediction_has_options_and_one_that_is_true() -> None:
         ("# Lesson 2\n## a\ncheck\n\n    try = 1\n", "line 5, a: found 'try = 1'"),
         ("# Lesson 2\n## a\ncheck\n\nQ?\n- s = 1\n  Whom: x\n", None),
         ("# Lesson 2\n## a\ncheck\n\nQ?\n? hint\n\nmore text\n", "behind the slips"),
-        ("# Lesson 2\n## a\ncheck\n\n" + "x " * 1001, "2002 characters|2001 characters"),
+        ("# Lesson 2\n## a\ncheck\n\n" + "x " * 2001, "4001 characters|4002 characters"),
     ],
 )
 def test_a_file_in_another_form_says_where_and_what(file: str, says: str | None) -> None:
