@@ -37,7 +37,7 @@ from lessonlib.questions.marking import mark
 from lessonlib.questions.reading import find_unit, written
 from lessonlib.schematics.schematic import schematic
 from tests.questions.variants import question, variants
-from tests.questions.worked import false_equations, figures
+from tests.questions.worked import false_equations, figures, unexplained
 
 EVERY = [
     pytest.param(template.name, id=f"lesson_{template.lesson:02}-{template.name}")
@@ -217,6 +217,22 @@ def test_the_worked_answer_comes_to_the_right_one_in_steps_that_are_true(
                 ), f"{answer.value}: {worked}"
             case Points():
                 assert all(re.search(rf"\b{point}\b", worked) for point in answer.value)
+
+
+READ_OFF = {"lowest-mark", "which-fuse-fits", "smallest-diode", "smallest-first", "glue-pot-file"}
+READ_OFF |= {"steamer-standing-ready", "welded-p1-in-order", "gluepot-watts-on-this-mains"}
+"""Exercises whose worked answers have figures from a table, a picture or a rule beside them."""
+
+
+@pytest.mark.parametrize("name", EVERY)
+def test_other_figures_in_a_worked_answer_are_those_of_the_question(name: str) -> None:
+    for exercise in variants(name):
+        answer, slips = exercise.answer, exercise.slips
+        known = [exercise.text, *(answer.written(slip.value) for slip in slips)]
+        known += [answer.written(answer.value), *(slip.why for slip in slips)]
+        known += answer.options if isinstance(answer, Choice) else ()
+        found = unexplained(exercise.worked, " ".join(known))
+        assert not found or name in READ_OFF, exercise.worked
 
 
 CHECKS = [

@@ -6,11 +6,10 @@ import math
 import re
 from collections.abc import Sequence
 
-_UNIT = r"W/K|K/W|J/K|°C|MJ|kg|bar|min|[WVAΩJKs%]"
+_UNIT = r"(?:W/K|K/W|J/K|°C|MJ|kg|bar|min|[WVAΩJKs%])"
 _FIGURE = re.compile(rf"(?<![\w.,])([0-9]+(?:\.[0-9]+)?)(?: ({_UNIT})(?!\w))?")
-_EXPRESSION = re.compile(
-    rf"(?:(?<![\w.])[0-9]+(?:\.[0-9]+)?|(?:{_UNIT})(?!\w)|ln(?=\()|[×÷+−()²√ ])+$"
-)
+_SUM = rf"(?:(?<![\w.])[0-9]+(?:\.[0-9]+)?|(?:{_UNIT})(?!\w)|ln(?=\()|[×÷+−()²√ ])+"
+_EXPRESSION = re.compile(f"{_SUM}$")
 _IN_PYTHON = {"×": "*", "÷": "/", "−": "-", "²": "**2", "√(": "sqrt("}
 _SIZE = {"MJ": "*1e6", "%": "*0.01"}
 
@@ -38,6 +37,23 @@ def false_equations(lines: Sequence[str]) -> list[str]:
         if not math.isclose(_value(steps), _value(result[0]), rel_tol=0.01):
             wrong.append(f"{steps} is {_value(steps):.5g}, not {result[0]}")
     return wrong
+
+
+def unexplained(lines: Sequence[str], known: str) -> list[str]:
+    """The figures with a unit that stand in no equation, nor in `known`, and are not nothing."""
+    given, text = figures(known), "\n".join(lines)
+    sums = [match.span() for match in re.finditer(rf"{_SUM} = [0-9.]+(?: {_UNIT})?", text)]
+    used = figures(" ".join(text[begin:end] for begin, end in sums))
+    return [
+        found[0]
+        for found in _FIGURE.finditer(text)
+        if found[2]
+        and float(found[1])
+        and not any(
+            unit in ("", found[2]) and math.isclose(float(found[1]), value, rel_tol=0.006)
+            for value, unit in given | used
+        )
+    ]
 
 
 def _value(text: str) -> float:
