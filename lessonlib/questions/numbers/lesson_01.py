@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from itertools import pairwise
 from typing import Any
 
@@ -17,11 +18,16 @@ _POINTS = {
 """Points inside each steamer, from L to N."""
 
 
+@lru_cache(maxsize=32)
+def _live(kind: str, switch: str, pressure: str, plug: str) -> frozenset[str]:
+    steamer = Draw("cases", 0).appliance(f"{kind}-steamer")
+    return live_inside(steamer, {"S1": switch, "P1": pressure}, swapped=plug == "reversed")
+
+
 def steamer_live_points(draw: Draw) -> dict[str, Any]:
     """A steamer that does not heat; in one draw of five, nothing in it is live."""
     power_W = draw.number(1200, 2000, 200)
     kind = draw.one_of(list(_POINTS))
-    steamer = draw.appliance(f"{kind}-steamer")
     cases = [
         (switch, pressure, plug)
         for switch, pressure in (("off", "closed"), ("off", "open"), ("on", "open"))
@@ -29,13 +35,9 @@ def steamer_live_points(draw: Draw) -> dict[str, Any]:
         if kind != "wallpaper" or switch == "on"
     ]
 
-    def live(switch: str, pressure: str, plug: str) -> frozenset[str]:
-        setting = {"S1": switch, "P1": pressure}
-        return live_inside(steamer, setting, swapped=plug == "reversed")
-
-    dead = [case for case in cases if not live(*case)]
-    some = [case for case in cases if live(*case)]
-    switch, pressure, plug = draw.one_of(dead if dead and draw.number(1, 5, 1) == 1 else some)
+    dead = [case for case in cases if not _live(kind, *case)]
+    live = [case for case in cases if _live(kind, *case)]
+    switch, pressure, plug = draw.one_of(dead if dead and draw.number(1, 5, 1) == 1 else live)
     points = _POINTS[kind]
     return {
         "kind": kind,
@@ -76,6 +78,7 @@ _SWITCHES = {
 """Contacts and element in a row from L to N."""
 
 
+@lru_cache(maxsize=8)
 def _live_at_off(chain: str, plug: str) -> bool:
     pairs = [
         f'["{one}", "{other}"]' for one, other in pairwise(["L", *"ab"[: len(chain) - 1], "N"])
