@@ -68,9 +68,7 @@ def test_things_stand_in_order_of_their_values_and_are_joined_as_asked() -> None
 
 
 def test_a_what_if_slip_can_be_held_against_what_the_question_has() -> None:
-    data = (
-        "volts = one of 230\nhalf_W = volts / 2\nmore = half_W > asked.half_W\nanswer = half_W in W"
-    )
+    data = "volts = one of 230\nx_W = volts / 2\nmore = x_W > asked.x_W\nanswer = x_W in W"
     found = made(data, "Q? {more}\n- s = with volts = 400\n  Say: {then.more}, {then.x_W} W.")
     assert found.text == "Q? no"
     assert mark(found, "200 W").reply.endswith("yes, 200 W.")
