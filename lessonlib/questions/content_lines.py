@@ -77,7 +77,8 @@ class Numbers:
 class Lines:
     """What the lines of data of one question come to, for one draw.
 
-    `names` are the values by name, `circuit` and `setting` what the drawing shows.
+    `names` are the values by name, `circuit` and `setting` what the drawing shows. Where a slip has
+    the lines worked out again with other values, `asked` has the names as the question has them.
     """
 
     def __init__(
@@ -318,10 +319,7 @@ class Lines:
     def _ohms(self, red: str, black: str, at: str) -> float:
         setting, more = self._situation(at)
         red, black = (filled(end, self.names) for end in (red, black))
-        found = resistance(
-            self._asked(), setting, red=red, black=black, fault=more.get("fault")
-        ).ohm
-        return math.inf if found is None else found
+        return _metered(self._asked(), tuple(setting.items()), red, black, more.get("fault"))
 
     def _asked(self) -> Appliance:
         """The circuit, for one more solution of it."""
@@ -384,3 +382,11 @@ def _own_circuit(text: str, name: str) -> Appliance:
 def _solved(appliance: Appliance, setting: tuple[tuple[str, str], ...], **more: Any) -> Solution:
     """Slips often ask for a situation that the question has solved already."""
     return solve(appliance, dict(setting), **more)
+
+
+@lru_cache(maxsize=256)
+def _metered(
+    appliance: Appliance, setting: tuple[tuple[str, str], ...], red: str, black: str, fault: Any
+) -> float:
+    found = resistance(appliance, dict(setting), red=red, black=black, fault=fault).ohm
+    return math.inf if found is None else found

@@ -39,7 +39,7 @@ def _fused(bundled: Appliance) -> list[tuple[dict[str, Any], frozenset[str]]]:
     for source, first, second, fuse in _PLACES:
         wires = {"S1": f"({source}-warm, {source}-boost)", "E1": first, "E2": second, "F1": fuse}
         warmer = rewired(bundled, wires)
-        names = {"source": source, "first": first, "second": second, "fuse": fuse}
+        names: dict[str, Any] = {"source": source, "first": first, "second": second, "fuse": fuse}
         names |= {"points": inside(warmer), "fuse_ends": {*fuse.split("-")} & {*inside(warmer)}}
         for at, plug in product(("off", "keep warm", "boost"), ("as marked", "reversed")):
             setting = {"S1": at, "F1": "open"}
