@@ -38,7 +38,9 @@ from lessonlib.questions.answers import (
 )
 from lessonlib.questions.answers.file_text import file_text
 from lessonlib.questions.arithmetic import work_out
-from lessonlib.questions.content_lines import Lines, split
+from lessonlib.questions.content_circuit import changed
+from lessonlib.questions.content_lines import Lines
+from lessonlib.questions.content_values import split
 
 _ANSWER = re.compile(
     r"(?P<what>.+?)(?:, within (?P<percent>[0-9.]+) %)?"
@@ -71,7 +73,11 @@ def asked(lines: Lines, reasons: Mapping[tuple[str, str], str]) -> Asked:
         more |= {"safe_side": found["safe"], "unsafe_because": found["unsafe"] or ""}
     kind, _, rest = what.partition(" ")
     if kind == "option":
-        return Asked(lines.words(rest), lines.words, lambda slips: _choice(lines, rest, slips))
+        return Asked(
+            lines.words(rest),
+            lines.words,
+            lambda slips: _choice(lines, rest, slips),
+        )
     if kind == "order":
         return _order(lines, rest, reasons)
     if kind == "setting" and lines.circuit is not None:
@@ -126,10 +132,10 @@ def _points(lines: Lines, what: str) -> Asked:
         some = ", ".join(live)
 
     def read(text: str) -> frozenset[str]:
-        words = lines.words(text)
-        if words.startswith("live but "):
-            return right - {*split(words.removeprefix("live but "))}
-        named = points if words == "all" else split(words)
+        said = lines.words(text)
+        if said.startswith("live but "):
+            return right - {*split(said.removeprefix("live but "))}
+        named = points if said == "all" else split(said)
         return frozenset(named) - {"none"}
 
     right: frozenset[str] = frozenset()
@@ -184,6 +190,6 @@ def _file(lines: Lines, circuit: Appliance, rest: str) -> Asked:
         text = lines.entry.circuits[start]
     return Asked(
         circuit,
-        lambda text: lines.changed(circuit, split(text)),
+        lambda text: changed(circuit, split(text), lines.names),
         lambda _: CircuitFile(circuit, text, must),
     )

@@ -30,22 +30,19 @@ import importlib
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
-from functools import lru_cache
+from dataclasses import dataclass, field
 from inspect import signature
 from typing import TYPE_CHECKING, Any
 
-from lessonlib.appliance.reader import read_appliance
-from lessonlib.appliance.variant import variant
-from lessonlib.circuit.solution import Solution, solve
+from lessonlib.circuit.solution import Solution
 from lessonlib.errors import AnswerError, LessonlibError, shown
-from lessonlib.meter.ohmmeter import resistance
 from lessonlib.questions.answers import Answer
 from lessonlib.questions.arithmetic import work_out
 from lessonlib.questions.content import Entry, Line
+from lessonlib.questions.content_circuit import changed, metered, own_circuit, situation, solved
 from lessonlib.questions.content_readings import heated, voltage_across
+from lessonlib.questions.content_values import by_cases, literal, smallest_first, split, words
 from lessonlib.questions.draw import Draw
-from lessonlib.questions.rewiring import rewired
 from lessonlib.questions.written_words import filled
 
 if TYPE_CHECKING:
@@ -121,14 +118,12 @@ class Lines:
                     f"found with {shown(piece)}. Accepted: a name of a line above and its value, "
                     f"as in with plug = reversed. The names are {', '.join(self.names)}."
                 )
-            instead[name.strip()] = self._literal(value.strip())
+            instead[name.strip()] = literal(value.strip(), self.names)
         return Lines(self.entry, self.draw, self.ours, instead, self._drawn, self.names)
 
     def words(self, text: str) -> str:
         """`text`, with or without its quotes, its gaps filled."""
-        text = text.strip()
-        quoted = len(text) > 1 and text[0] == text[-1] == '"'
-        return filled(text[1:-1] if quoted else text, self.names)
+        return words(text, self.names)
 
     def points(self, text: str) -> tuple[tuple[str, ...], frozenset[str]]:
         """The points that `text` names, as in "live points of fed, top in before", and those of
@@ -178,21 +173,23 @@ class Lines:
             low, high, step = (work_out(each, self.names) for each in drawn.groups())
             return self._once(line, lambda: self.draw.number(low, high, step))
         if value.startswith("one of "):
-            choices = [self._literal(piece) for piece in split(value.removeprefix("one of "))]
+            choices = self._literals(value.removeprefix("one of "))
             return self._once(line, lambda: self.draw.one_of(choices))
         if value.endswith(" in any order"):
-            items = [self._literal(each) for each in split(value.removesuffix(" in any order"))]
+            items = [
+                literal(each, self.names) for each in split(value.removesuffix(" in any order"))
+            ]
             return self._once(line, lambda: tuple(self.draw.shuffled(items)))
         if value.endswith(_SMALLEST_FIRST):
-            return self._sorted(split(value.removesuffix(_SMALLEST_FIRST)))
+            return smallest_first(value.removesuffix(_SMALLEST_FIRST), self.names)
         if value.startswith("by "):
-            return self._by(value.removeprefix("by "))
+            return by_cases(value.removeprefix("by "), self.names)
         if value.startswith("at "):
             return self._solution(value.removeprefix("at "))
         if ohms := _OHMS.fullmatch(value):
             return self._ohms(*ohms.groups())
         if run := _HEATED.fullmatch(value):
-            setting, more = self._situation(run[2])
+            setting, more = situation(run[2], self.names)
             return heated(self._asked(), work_out(run[1], self.names), setting, more)
         if value.startswith("voltage across "):
             part = filled(value.removeprefix("voltage across "), self.names)
@@ -204,11 +201,8 @@ class Lines:
             return self.words(value)
         return work_out(value, self.names)
 
-    def _sorted(self, pieces: list[str]) -> tuple[Any, ...]:
-        """Things in order of the values that stand behind "at"."""
-        pairs = [piece.partition(" at ") for piece in pieces]
-        pairs.sort(key=lambda pair: work_out(pair[2], self.names))
-        return tuple(work_out(thing, self.names) for thing, _, _ in pairs)
+    def _literals(self, text: str) -> list[Any]:
+        return [literal(piece, self.names) for piece in split(text)]
 
     def _once(self, line: Line, make: Any) -> Any:
         """What this line draws: the same for the question and for each of its slips."""
@@ -229,60 +223,13 @@ class Lines:
             )
         self.names.update({key: self._instead[key] for key in keys if key in self._instead})
 
-    def _literal(self, piece: str) -> Any:
-        """A number, a pair, or words as they stand."""
-        if piece.startswith("("):
-            return tuple(self._literal(each) for each in split(piece[1:-1]))
-        if piece.startswith('"'):
-            return piece.strip('"')
-        try:
-            return work_out(piece, self.names)
-        except AnswerError:
-            return piece
-
-    def _by(self, text: str) -> str:
-        name, _, cases = text.partition(":")
-        value = work_out(name, self.names)
-        wanted = ("yes" if value else "no") if isinstance(value, bool) else str(value)
-        found = dict(_case(each) for each in cases.split(";"))
-        if wanted not in found:
-            raise AnswerError(
-                f"found {shown(wanted)} for {name}. Accepted: {', '.join(found)}. Add this case."
-            )
-        return filled(found[wanted], self.names)
-
-    def changed(self, appliance: Appliance, pieces: list[str]) -> Appliance:
-        """`appliance` with the changes in `pieces`, as in "E1.power_W = keep_W"."""
-        values: dict[str, dict[str, Any]] = {}
-        wires: dict[str, str] = {}
-        without: list[str] = []
-        for piece in pieces:
-            place, sign, new = (each.strip() for each in piece.partition("="))
-            owner, dot, key = place.partition(".")
-            if place.startswith("without "):
-                without.append(place.removeprefix("without ").strip())
-            elif place == "title":
-                appliance = replace(appliance, title=self.words(new))
-            elif not sign or not dot:
-                raise AnswerError(
-                    f"found {shown(piece)}. Accepted: a value such as E1.power_W = keep_W, or a "
-                    "setting such as at S1 on. Write it so."
-                )
-            elif key in ("between", "contacts"):
-                wires[owner] = self.words(new)
-            else:
-                values.setdefault(owner, {})[key] = work_out(new, self.names)
-        if wires or without:
-            appliance = rewired(appliance, wires, without)
-        return variant(appliance, values) if values else appliance
-
     def _circuit(self, value: str) -> None:
         named, *rest = split(value)
         at = next((place for place, piece in enumerate(rest) if piece.startswith("at ")), len(rest))
         name = filled(named, self.names)
         own = self.entry.circuits.get(name)
-        start = _own_circuit(own, name) if own else self.draw.appliance(name)
-        self.circuit = self.changed(start, rest[:at])
+        start = own_circuit(own, name) if own else self.draw.appliance(name)
+        self.circuit = changed(start, rest[:at], self.names)
         self.names["circuit"] = self.circuit
         setting = filled(", ".join(rest[at:]).removeprefix("at "), self.names)
         now = self.names["now"] = self._solution(setting)
@@ -293,33 +240,14 @@ class Lines:
             if name in movable and any(f"{name} " in piece for piece in split(setting))
         }
 
-    def _situation(self, text: str) -> tuple[dict[str, str], dict[str, Any]]:
-        """Positions by part, and fault, plug and supply: "S1 on, fault E1 open, supply 115 V"."""
-        setting: dict[str, str] = {}
-        more: dict[str, Any] = {}
-        for piece in split(filled(text, self.names)):
-            what, _, rest = piece.partition(" ")
-            if piece in ("start", "as it is"):
-                continue
-            if what == "fault":
-                more["fault"] = None if rest == "none" else rest
-            elif what == "plug":
-                more["reversed_plug"] = _plug(rest)
-            elif what == "supply":
-                volts = rest.removesuffix("V").strip()
-                more["supply_voltage_V"] = work_out(volts, self.names)
-            else:
-                setting[what] = rest
-        return setting, more
-
     def _solution(self, text: str) -> Solution:
-        setting, more = self._situation(text)
-        return _solved(self._asked(), tuple(setting.items()), **more)
+        setting, more = situation(text, self.names)
+        return solved(self._asked(), setting, **more)
 
     def _ohms(self, red: str, black: str, at: str) -> float:
-        setting, more = self._situation(at)
+        setting, more = situation(at, self.names)
         red, black = (filled(end, self.names) for end in (red, black))
-        return _metered(self._asked(), tuple(setting.items()), red, black, more.get("fault"))
+        return metered(self._asked(), setting, red, black, more.get("fault"))
 
     def _asked(self) -> Appliance:
         """The circuit, for one more solution of it."""
@@ -349,44 +277,3 @@ class Lines:
             self.numbers, found = found, found.words
         for name, value in found.items():
             self._give(name, value)
-
-
-def split(text: str) -> list[str]:
-    """Pieces between commas, those inside brackets or quotes left whole."""
-    pieces = re.findall(r'(?:[^,("]|\([^)]*\)|"[^"]*")+', text)
-    return [piece.strip() for piece in pieces if piece.strip()]
-
-
-def _case(text: str) -> tuple[str, str]:
-    key, sign, words = text.partition("->")
-    if not sign:
-        raise AnswerError(
-            f"found {shown(text)}. Accepted: cases such as E1 -> the first. Write ->."
-        )
-    return key.strip(), words.strip()
-
-
-def _plug(way: str) -> bool:
-    meant = {"reversed": True, "as marked": False}
-    if way not in meant:
-        raise AnswerError(f"found {shown(way)}. Accepted: {', '.join(meant)}. Use one of these.")
-    return meant[way]
-
-
-@lru_cache(maxsize=64)
-def _own_circuit(text: str, name: str) -> Appliance:
-    return read_appliance(text, name)
-
-
-@lru_cache(maxsize=256)
-def _solved(appliance: Appliance, setting: tuple[tuple[str, str], ...], **more: Any) -> Solution:
-    """Slips often ask for a situation that the question has solved already."""
-    return solve(appliance, dict(setting), **more)
-
-
-@lru_cache(maxsize=256)
-def _metered(
-    appliance: Appliance, setting: tuple[tuple[str, str], ...], red: str, black: str, fault: Any
-) -> float:
-    found = resistance(appliance, dict(setting), red=red, black=black, fault=fault).ohm
-    return math.inf if found is None else found

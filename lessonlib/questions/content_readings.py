@@ -15,6 +15,7 @@ from lessonlib.heat.result import Cycle
 from lessonlib.heat.run import heat_up
 from lessonlib.heat.vessel import body_of
 from lessonlib.heat.water import HEAT_OF_WATER_J_PER_KGK
+from lessonlib.questions.content_circuit import Settings
 
 
 @dataclass(frozen=True)
@@ -38,17 +39,17 @@ class Heated:
 
 
 def heated(
-    appliance: Appliance, minutes: float, setting: Mapping[str, str], more: Mapping[str, Any]
+    appliance: Appliance, minutes: float, setting: Settings, more: Mapping[str, Any]
 ) -> Heated:
     """The appliance heated up for so many minutes; `more` has what else `heat_up` may be told."""
-    return _heated(appliance, minutes, tuple(setting.items()), tuple(more.items()))
+    return _heated(appliance, minutes, setting, tuple(more.items()))
 
 
 @lru_cache(maxsize=256)
 def _heated(
     appliance: Appliance,
     minutes: float,
-    setting: tuple[tuple[str, str], ...],
+    setting: Settings,
     more: tuple[tuple[str, Any], ...],
 ) -> Heated:
     run = heat_up(appliance, dict(setting), minutes=minutes, **dict(more))
