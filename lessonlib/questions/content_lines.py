@@ -16,7 +16,7 @@
     share    = supply_V / 230                   arithmetic
     picture  = no, or: with readings            the drawing shows the circuit unless it says no
     answer   = ...                              see `content_answers`
-    numbers  = python                           more names, or all the rest, from the function of
+    numbers  = python                           more names, or the answer too, from the function of
                                                 the question's name in `numbers/`, which gets the
                                                 values that its parameters name: for ours only
 
@@ -30,7 +30,7 @@ import importlib
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from inspect import signature
 from typing import TYPE_CHECKING, Any
 
@@ -60,15 +60,12 @@ POINTS = re.compile(r"(?:points|live points) of (.+?)(?: in (\w+))?(?: that are 
 
 @dataclass(frozen=True)
 class Numbers:
-    """All that a Python function gives for a question: its answer, the value of each slip that this
-    draw has, in order, other words and numbers for its texts, and what the drawing shows."""
+    """The answer of a question as a Python function has it, the value of each slip that this draw
+    has, and more names."""
 
     answer: Answer
     slips: Mapping[str, Any]
-    words: Mapping[str, object] = field(default_factory=dict)
-    appliance: Appliance | None = None
-    setting: Mapping[str, str] = field(default_factory=dict)
-    readings_shown: bool = False
+    words: Mapping[str, object]
 
 
 class Lines:

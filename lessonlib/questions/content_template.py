@@ -13,8 +13,7 @@ from lessonlib.questions.apart import too_close
 from lessonlib.questions.arithmetic import work_out
 from lessonlib.questions.content import Entry, Item
 from lessonlib.questions.content_answers import asked
-from lessonlib.questions.content_lines import Lines
-from lessonlib.questions.content_lines import Numbers as Numbers
+from lessonlib.questions.content_lines import Lines, Numbers
 from lessonlib.questions.draw import Draw
 from lessonlib.questions.exercise import Exercise, Slip, Template
 from lessonlib.questions.written_words import filled
@@ -35,13 +34,12 @@ class PredictionText:
 def prediction_of(entry: Entry, ours: bool = False) -> PredictionText:
     """The prediction of an entry. Raises `AnswerError` where it has no true option, or two."""
     names = Lines(entry, Draw(entry.name, 0), ours).names
-    options = {}
-    for item in entry.items:
-        thought = item.fields.get("Why", "")
-        options[_fill(entry, item.number, item.head, names)] = _fill(
-            entry, item.number, thought, names
-        )
-    true = [_fill(entry, item.number, item.head, names) for item in entry.items if item.true]
+    said = {item.number: _fill(entry, item.number, item.head, names) for item in entry.items}
+    options = {
+        said[item.number]: _fill(entry, item.number, item.fields.get("Why", ""), names)
+        for item in entry.items
+    }
+    true = [said[item.number] for item in entry.items if item.true]
     if len(true) != 1 or len(options) < 2 or "" in options.values():
         raise entry.wrong(
             entry.number,
@@ -68,25 +66,10 @@ def template_of(entry: Entry, ours: bool = False) -> Template:
 
 
 def _exercise(entry: Entry, lines: Lines) -> Exercise:
-    given = lines.numbers
-    if given:
-        answer: Answer = given.answer
-        items = {item.name: item for item in entry.items}
-        unknown = [name for name in given.slips if name not in items]
-        if unknown:
-            raise entry.wrong(
-                entry.number, f"found no words for the slips {', '.join(unknown)}. Add them."
-            )
-        found: _Found = [
-            (item, given.slips[name], lines.names)
-            for name, item in items.items()
-            if name in given.slips
-        ]
-    else:
-        answer, found = _answer_and_slips(entry, lines)
+    answer, found = _from_python(entry, lines.numbers) or _answer_and_slips(entry, lines)
     names = {"right": answer.written(answer.value), **lines.names}
     # a drawing of the circuit that a file is asked for would be its answer
-    shows = lines.picture != "no" and (given or not isinstance(answer, CircuitFile))
+    shows = lines.picture != "no" and not isinstance(answer, CircuitFile)
     return Exercise(
         text=_fill(entry, entry.number, entry.text, lines.names),
         answer=answer,
@@ -97,14 +80,27 @@ def _exercise(entry: Entry, lines: Lines) -> Exercise:
             for text in entry.worked
             for line in _fill(entry, entry.number, text, names).split("\n")
         ),
-        appliance=(given.appliance if given else lines.circuit) if shows else None,
-        setting=(given.setting if given else lines.setting) if shows else {},
-        readings_shown=given.readings_shown if given else lines.picture == "with readings",
+        appliance=lines.circuit if shows else None,
+        setting=lines.setting if shows else {},
+        readings_shown=lines.picture == "with readings",
     )
 
 
 _Found = list[tuple[Item, Any, dict[str, Any]]]
 """Slips with their values and the names that their texts may read beside the question's own."""
+
+
+def _from_python(entry: Entry, given: Numbers | None) -> tuple[Answer, _Found] | None:
+    if given is None:
+        return None
+    items = {item.name: item for item in entry.items}
+    unknown = [name for name in given.slips if name not in items]
+    if unknown:
+        raise entry.wrong(
+            entry.number, f"found no words for the slips {', '.join(unknown)}. Add them."
+        )
+    named = [item for name, item in items.items() if name in given.slips]
+    return given.answer, [(item, given.slips[item.name], {}) for item in named]
 
 
 def _answer_and_slips(entry: Entry, lines: Lines) -> tuple[Answer, _Found]:

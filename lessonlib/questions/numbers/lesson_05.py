@@ -51,6 +51,4 @@ def smallest_first(draw: Draw, circuit: Appliance, wave: Wave, asked: Mapping[st
         answer=Order(tuple(asked[name] for name in right)),
         slips={slip: tuple(asked[name] for name in order) for slip, order in orders.items()},
         words={"worked": "\n".join(lines)},
-        appliance=circuit,
-        setting={"S1": "low"},
     )

@@ -21,7 +21,7 @@ _WAYS = {
 """What the current of H2 passes from L to N."""
 
 
-def way_of_the_heating_lamp(steamer: str, plug: str, circuit: Appliance) -> Numbers:
+def way_of_the_heating_lamp(steamer: str, plug: str) -> Numbers:
     """What the current of H2 passes, from the line on."""
     right = _WAYS[steamer][:: -1 if plug == "reversed" else 1]
     exchange = {"H2": "P1", "P1": "H2"}
@@ -35,7 +35,7 @@ def way_of_the_heating_lamp(steamer: str, plug: str, circuit: Appliance) -> Numb
         (first, later): f"From the line you come to {first} first."
         for first, later in combinations(right, 2)
     }
-    return Numbers(Order(right, reasons), slips, {"way": right}, circuit, {"S1": "on"})
+    return Numbers(Order(right, reasons), slips, {"way": right})
 
 
 _POINTS = {
@@ -110,8 +110,6 @@ def live_points_in_four_cases(draw: Draw) -> Numbers:
             if value not in met[:place]
         },
         words=words,
-        appliance=draw.appliance(name),
-        setting={"S1": at},
     )
 
 
@@ -140,6 +138,4 @@ def excluded_by_the_lamps(draw: Draw, circuit: Appliance, both: str) -> Numbers:
         answer=Choice(right, tuple(draw.shuffled([*fits, right]))),
         slips={suspect.lower().replace(" ", "-"): suspect for suspect in fits},
         words={"fits": "; ".join(fits)},
-        appliance=circuit,
-        setting={"S1": "on"},
     )
