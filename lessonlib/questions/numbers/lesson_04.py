@@ -7,7 +7,6 @@ from itertools import product
 from typing import Any
 
 from lessonlib.appliance.parts import Appliance
-from lessonlib.appliance.reader import read_appliance
 from lessonlib.circuit.condition import Condition
 from lessonlib.circuit.solution import solve_all
 from lessonlib.questions.draw import Draw
@@ -37,61 +36,17 @@ def kettle_live_points(draw: Draw) -> dict[str, Any]:
     return draw.one_of(_kettle_cases(draw.appliance("soup-kettle"))[live])
 
 
-_WIRINGS = {
-    "selector": "S1 low off high: L a low, L b high",
-    "separate": "S1 off on: L a on; S2 off on: L b on",
-    "change-over": "S1 low high: L a low, L b high",
-    "chain": "S1 off on: L a on; S2 off on: a b on",
-}
-"""Switches with their positions, then contacts: between what, and when closed."""
-
-
-@lru_cache(maxsize=8)
-def _heated(wiring: str) -> frozenset[tuple[bool, bool]]:
-    """Which of two elements, from a and b to N, a wiring can heat in its settings."""
-    switches = []
-    for switch in _WIRINGS[wiring].split("; "):
-        head, contacts = switch.split(": ")
-        name, *positions = head.split()
-        rows = ", ".join(
-            f'{{ between = ["{one}", "{other}"], closed_in = ["{when}"] }}'
-            for one, other, when in map(str.split, contacts.split(", "))
-        )
-        switches.append(f'{{ name = "{name}", positions = {positions}, contacts = [{rows}] }}')
-    rewired = read_appliance(
-        f"""\
-title = "The new wiring"
-supply.voltage_V = 230
-element = [
-  {{ name = "E1", between = ["a", "N"], power_W = 400, voltage_V = 230 }},
-  {{ name = "E2", between = ["b", "N"], power_W = 900, voltage_V = 230 }}]
-switch = [{", ".join(switches)}]
-"""
-    )
-    return frozenset(
-        (bool(now.part["E1"].power_W), bool(now.part["E2"].power_W)) for now in solve_all(rewired)
-    )
-
-
-def kettle_wired_anew(draw: Draw) -> dict[str, Any]:
+def kettle_wired_anew(circuit: Appliance, low_W: float, high_W: float) -> dict[str, Any]:
     """What another wiring of the kettle's two elements can do."""
-    low_W, high_W = draw.number(320, 600, 40), draw.number(720, 1440, 80)
-    wiring = draw.one_of(list(_WIRINGS))
-    given, asked = _heated(wiring), {(False, False), (True, False), (False, True)}
-    if given >= asked:
-        right = (
-            "the same three, and both elements at once" if given > asked else "just the same three"
-        )
-    elif given < asked:
-        right = "two of the three: it cannot be off"
-    else:
-        right = "two of the three, and both at once in place of E2 alone"
+    given = {
+        (bool(now.part["E1"].power_W), bool(now.part["E2"].power_W)) for now in solve_all(circuit)
+    }
+    asked = {(False, False), (True, False), (False, True)}
     settings = [f"E1 {low_W * e1:g} W, E2 {high_W * e2:g} W" for e1, e2 in sorted(given)]
     return {
-        "low_W": low_W,
-        "high_W": high_W,
-        "wiring": wiring,
-        "right": right,
+        "same": given == asked,
+        "more": given > asked,
+        "fewer": given < asked,
         "both": (True, True) in given,
         "settings": "; ".join(settings),
     }
