@@ -89,10 +89,22 @@ def asked(lines: Lines, reasons: Mapping[tuple[str, str], str]) -> Asked:
     if kind == "file," and lines.circuit is not None:
         return _file(lines, lines.circuit, rest)
     value, unit = re.fullmatch(r"(.+?)(?: in ([^\s,]+))?", what).groups()  # type: ignore[union-attr]
-    right = work_out(value, lines.names)
+    right = _number(lines, value)
     return Asked(
-        right, lambda text: work_out(text, lines.names), lambda _: Number(right, unit or "", **more)
+        right,
+        lambda text: _number(lines, text),
+        lambda _: Number(right, unit or "", **more),
     )
+
+
+def _number(lines: Lines, text: str) -> float:
+    found = work_out(text, lines.names)
+    if isinstance(found, bool) or not isinstance(found, int | float):
+        raise AnswerError(
+            f"found {shown(found)} for {shown(text)}. Accepted: a number. Name one of its values, "
+            "as in now.power_W."
+        )
+    return found
 
 
 def _choice(lines: Lines, rest: str, slips: Sequence[Any]) -> Choice:
@@ -157,7 +169,7 @@ def _table(lines: Lines, text: str, more: Mapping[str, Any]) -> Asked:
                 "each column. Write same for one that stays."
             )
         return tuple(
-            same[place] if each == "same" else round(work_out(each, lines.names), 9)
+            same[place] if each == "same" else round(_number(lines, each), 9)
             for place, each in enumerate(pieces)
         )
 
@@ -187,6 +199,11 @@ def _file(lines: Lines, circuit: Appliance, rest: str) -> Asked:
     if isinstance(start, Appliance):
         text = file_text(start)
     elif start is not None:
+        if start not in lines.entry.circuits:
+            raise AnswerError(
+                f"found start = {shown(start)}. Accepted: circuit, or the name of one in this "
+                f"file: {', '.join(lines.entry.circuits) or 'there is none'}. Use one of these."
+            )
         text = lines.entry.circuits[start]
     return Asked(
         circuit,
