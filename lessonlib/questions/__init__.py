@@ -13,8 +13,10 @@ In the lessons:
 - `exercise`   what an exercise, a slip and a template are; `draw`, what a template draws from
 - `answers`    the kinds of answer: how each is read, compared and told
 - `marking`    an answer is right, a slip, or something else, and the reply to it
-- `content`    a question file, read; `content_template`, what its data make; `numbers`, functions
-  of ours for what data cannot say
+- `content`    a question file, read; `content_lines`, what its lines of data come to, with
+  `content_values`, `content_circuit`, `rewiring` and `content_readings`; `content_answers`, what is
+  asked; `content_template`, the exercise; `numbers`, functions of ours for what data cannot say
+- `apart`      whether an answer and its slips can be told from each other
 - `bank`       the questions by name, and the exercises by lesson
 - `task`       `exercise`, `check`, with their tries; shown by `form` and `form.js`
 - `overview`   `exercise_list`, `my_progress`

@@ -11,14 +11,24 @@ from __future__ import annotations
 import ast
 import math
 import operator
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import is_dataclass
+from keyword import kwlist
 from typing import Any
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.errors import AnswerError, shown
+from lessonlib.heat.water import (
+    PA_PER_BAR,
+    atmospheric_pressure_Pa,
+    saturation_temperature_C,
+    steam_temperature_C,
+)
 
 MOST_CHARACTERS = 400
+_KEYWORD = re.compile(rf"\.({'|'.join(kwlist)})\b")
+"""A point or part that is called like a word of Python, as in now.node.return."""
 MOST_POWER = 12
 """Highest exponent: squares and cubes are what circuits need."""
 MOST = 1e15
@@ -26,12 +36,16 @@ MOST = 1e15
 
 FUNCTIONS: Mapping[str, Callable[..., Any]] = {
     "abs": abs,
+    "air_bar": lambda altitude_m: atmospheric_pressure_Pa(altitude_m) / PA_PER_BAR,
     "ceil": math.ceil,
     "floor": math.floor,
+    "log": math.log,
     "max": max,
     "min": min,
-    "round": round,
+    "round": lambda value, digits=0: value if value == math.inf else round(value, digits),
+    "saturated_C": lambda absolute_bar: saturation_temperature_C(absolute_bar * PA_PER_BAR),
     "sqrt": math.sqrt,
+    "steam_C": steam_temperature_C,
 }
 
 _BINARY: Mapping[type[ast.AST], Callable[[Any, Any], Any]] = {
@@ -70,7 +84,7 @@ def work_out(text: str, names: Mapping[str, object]) -> Any:
             "Give a part of it a name of its own."
         )
     try:
-        return _value(ast.parse(text.strip(), mode="eval").body, names)
+        return _value(ast.parse(_KEYWORD.sub(r".\1_", text.strip()), mode="eval").body, names)
     except AnswerError as error:
         raise AnswerError(f"{shown(text)}: {error}") from None
     except (SyntaxError, ValueError, RecursionError, MemoryError):
@@ -98,7 +112,7 @@ def _value(node: ast.expr, names: Mapping[str, object]) -> Any:
                 )
             return names[name]
         case ast.Attribute(value=owner, attr=attribute):
-            return read(_value(owner, names), attribute)
+            return read(_value(owner, names), attribute.removesuffix("_"))
         case ast.BinOp(left=left, op=ast.Pow(), right=right):
             base, exponent = _value(left, names), _value(right, names)
             if abs(exponent) > MOST_POWER:

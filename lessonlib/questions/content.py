@@ -23,8 +23,12 @@ The line under the heading is a grade and an objective of the lesson, or `check`
 Indented lines are data (`template` says what may stand there), then comes the text, a slip for each
 `-`, a hint for each `?`, a line of the worked answer for each `=`. A line that begins in no such
 way goes on with the one before. In place of When, Why and Try a slip may have `Say:`, the whole
-reply. An option of a prediction is `- its words`, with the thought behind it as `Why:`; the true
-one is `- [x] its words`.
+reply, and `If:` says in which draws there is such a slip. Why one step of an order comes before
+another is told as `> pull before prove: Isolate first.` An option of a prediction is `- its words`,
+with the thought behind it as `Why:`; the true one is `- [x] its words`.
+
+A circuit of one's own stands anywhere in the file as an appliance file, between a line "```toml
+glue-pot", with its name, and a line "```".
 """
 
 from __future__ import annotations
@@ -34,15 +38,18 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from keyword import iskeyword
 
+from lessonlib.appliance.problems import near
 from lessonlib.errors import AnswerError, shown
+from lessonlib.questions.exercise import GRADES
 
 MOST_CHARACTERS = 400_000
 """Longest file that is read: ten times the longest of ours."""
 
-MOST_OF_A_LINE = 2000
+MOST_OF_A_LINE = 4000
 """Longest line, what goes on below it included."""
 
-FIELDS = ("When", "Why", "Try", "Say", "Source")
+FIELDS = ("When", "Why", "Try", "Say", "Source", "If")
+KINDS = (*GRADES, "check", "prediction")
 
 
 @dataclass(frozen=True)
@@ -63,15 +70,27 @@ class Item:
     fields: dict[str, str]
     true: bool = False
 
+    @property
+    def name(self) -> str:
+        """A slip's name: what stands before the equals sign."""
+        return self.head.partition("=")[0].strip()
+
+    @property
+    def value(self) -> str:
+        """A slip's value: what stands behind it."""
+        return self.head.partition("=")[2].strip()
+
 
 @dataclass
 class Entry:
-    """One question as it stands in its file. `kind` is a grade, "check" or "prediction"."""
+    """One question as it stands in its file. `kind` is a grade, "check" or "prediction";
+    `circuits` are the appliance files of the same file, by name."""
 
     file: str
     lesson: int
     number: int
     name: str
+    circuits: dict[str, str]
     kind: str = ""
     objective: str = ""
     data: list[Line] = field(default_factory=list)
@@ -79,6 +98,7 @@ class Entry:
     items: list[Item] = field(default_factory=list)
     hints: list[str] = field(default_factory=list)
     worked: list[str] = field(default_factory=list)
+    reasons: dict[tuple[str, str], str] = field(default_factory=dict)
 
     def wrong(self, number: int, what: str) -> AnswerError:
         """An error that says where it is: file, line and question."""
@@ -93,12 +113,13 @@ def read_entries(text: str, file: str = "questions") -> list[Entry]:
             "Cut it into two files."
         )
     lesson, entries, problems = 0, [], []
+    text, circuits = _without_circuits(text)
     for number, block in _blocks(text):
         try:
             if number == 1 and not block[0].startswith("## "):
                 lesson = _lesson(file, block)
             else:
-                entries.append(_entry(file, lesson, number, block))
+                entries.append(_entry(file, lesson, number, block, circuits))
         except AnswerError as error:
             problems.append(str(error))
     names = [entry.name for entry in entries]
@@ -111,6 +132,15 @@ def read_entries(text: str, file: str = "questions") -> list[Entry]:
     if problems:
         raise AnswerError("\n".join(problems))
     return entries
+
+
+_CIRCUIT = re.compile(r"^```toml (\S+)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+
+
+def _without_circuits(text: str) -> tuple[str, dict[str, str]]:
+    """The text with blank lines in place of its appliance files, and those by name."""
+    circuits = {found[1]: found[2] for found in _CIRCUIT.finditer(text)}
+    return _CIRCUIT.sub(lambda found: "\n" * found[0].count("\n"), text), circuits
 
 
 def _blocks(text: str) -> Iterator[tuple[int, list[str]]]:
@@ -136,8 +166,10 @@ def _lesson(file: str, block: list[str]) -> int:
     return int(found[1])
 
 
-def _entry(file: str, lesson: int, number: int, block: list[str]) -> Entry:
-    entry = Entry(file, lesson, number, block[0][3:].strip())
+def _entry(
+    file: str, lesson: int, number: int, block: list[str], circuits: dict[str, str]
+) -> Entry:
+    entry = Entry(file, lesson, number, block[0][3:].strip(), circuits)
     if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", entry.name):
         raise entry.wrong(
             number,
@@ -148,6 +180,14 @@ def _entry(file: str, lesson: int, number: int, block: list[str]) -> Entry:
     _, kind = next(rest, (number, ""))
     grade, _, objective = kind.partition(": ")
     entry.kind, entry.objective = grade.strip(), objective.strip()
+    if entry.kind not in KINDS or (entry.kind in GRADES and not entry.objective):
+        meant = near(entry.kind, KINDS)
+        then = f"Did you mean {meant}?" if meant else "Write one under the name."
+        raise entry.wrong(
+            number + 1,
+            f"found {shown(kind)}. Accepted: {', '.join(GRADES)}, each with an objective behind a "
+            f"colon; check; prediction. {then}",
+        )
     paragraphs: list[str] = []
     for place, line in rest:
         if len(line) > MOST_OF_A_LINE:
@@ -172,6 +212,8 @@ def _entry(file: str, lesson: int, number: int, block: list[str]) -> Entry:
             entry.hints.append(said)
         elif mark == "=":
             entry.worked.append(said)
+        elif mark == ">":
+            entry.reasons |= _reason(entry, place, said)
         elif entry.items or entry.hints or entry.worked:
             raise entry.wrong(
                 place,
@@ -185,7 +227,7 @@ def _entry(file: str, lesson: int, number: int, block: list[str]) -> Entry:
 
 
 _TRUE = "[x] "
-_BEGINS = re.compile(r"[-?=] |    (?=\S)|  (" + "|".join(FIELDS) + r"):")
+_BEGINS = re.compile(r"[-?=>] |    (?=\S)|  (" + "|".join(FIELDS) + r"):")
 
 
 def _joined(lines: list[tuple[int, str]]) -> Iterator[tuple[int, str]]:
@@ -204,6 +246,17 @@ def _joined(lines: list[tuple[int, str]]) -> Iterator[tuple[int, str]]:
             whole = None
     if whole is not None:
         yield whole
+
+
+def _reason(entry: Entry, number: int, said: str) -> dict[tuple[str, str], str]:
+    found = re.fullmatch(r"(\S+) before (\S+): (.+)", said)
+    if found is None:
+        raise entry.wrong(
+            number,
+            f"found {shown(said)}. Accepted: two steps and a sentence, as in pull before prove: "
+            "Isolate first. Write it so.",
+        )
+    return {(f"{{{found[1]}}}", f"{{{found[2]}}}"): found[3]}
 
 
 def _data(entry: Entry, number: int, line: str) -> Line:

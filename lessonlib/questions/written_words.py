@@ -2,11 +2,13 @@
 
 What stands in a gap is arithmetic; behind a colon stands how it is written: a unit, after a blank,
 for a number with its unit ("5.22 A"), or the digits as Python's format has them (".0f"). A number
-without either is written as short as it is; several names are listed.
+without either is written as short as it is; several names are listed, with what stands behind the
+colon between them: `{circuit.E1.between: and }`.
 """
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterable, Mapping
 
@@ -35,6 +37,8 @@ def _shown(value: object, how: str | None) -> str:
             return value
         case bool():
             return "yes" if value else "no"
+        case float() if value == math.inf:
+            return "OL"  # what a meter shows where there is no way through
         case int() | float():
             if how is None:
                 return f"{value:g}"
@@ -43,7 +47,7 @@ def _shown(value: object, how: str | None) -> str:
             if _DIGITS.fullmatch(how):
                 return f"{value:{how}}"
         case Iterable():
-            return ", ".join(map(str, value)) or "none"
+            return (", " if how is None else how).join(map(str, value)) or "none"
     raise AnswerError(
         f"found {shown(value)} to be written as {shown(how)}. Accepted: a number with a unit, as "
         "in {now.current_A: A}, with digits, as in {share:.2f}, or words. Mend the gap."

@@ -5,31 +5,20 @@ from __future__ import annotations
 import re
 from collections import Counter
 
-import pytest
-
 from lessonlib.appliance.bundled import load_appliance
 from lessonlib.appliance.variant import variant
 from lessonlib.circuit.diode import diode_duty
 from lessonlib.circuit.solution import solve
 from lessonlib.heat.run import heat_up
-from lessonlib.questions.answers import Choice, Number, OneSetting, Points
-from lessonlib.questions.bank import BANK
-from tests.questions.test_bank_heat import SEEDS, drawn
-
-NAMES = [template.name for lesson in (4, 5) for template in BANK[lesson]]
-
-
-@pytest.mark.parametrize("name", NAMES)
-def test_new_numbers_give_thirty_different_questions_or_more(name: str) -> None:
-    made = {(one.text, one.answer.written(one.answer.value)) for one in drawn(name)}
-    assert len(made) >= 30
+from lessonlib.questions.answers import Choice, OneSetting
+from lessonlib.questions.bank import find
+from tests.questions.variants import variants
 
 
 def test_nobody_does_well_by_always_ticking_the_same_points_of_the_kettle() -> None:
-    answers = [exercise.answer for exercise in drawn("kettle-live-points")]
-    right = Counter(answer.value for answer in answers if isinstance(answer, Points))
-    assert right.total() == len(SEEDS)
-    assert max(right.values()) <= 0.25 * len(SEEDS)
+    answers = [find("kettle-live-points").draw(seed).answer for seed in range(400)]
+    right = Counter(answer.value for answer in answers)
+    assert max(right.values()) <= 0.25 * right.total()
 
 
 def test_the_rail_stands_in_one_position_only_whichever_way_the_lead_is() -> None:
@@ -44,7 +33,7 @@ def test_the_rail_stands_in_one_position_only_whichever_way_the_lead_is() -> Non
         "The contact from b to N does not make": "S1 contact 4 not making",
         "The contact from L to a has welded": "S1 contact 1 welded",
     }
-    for exercise in {one.text: one for one in drawn("rail-from-its-words")}.values():
+    for exercise in variants("rail-from-its-words"):
         (fault,) = (fault for told, fault in faults.items() if f" {told}. " in exercise.text)
         said = re.search(r"says: a (\w+), middle (\w+), b (\w+)\.", exercise.text)
         assert said is not None
@@ -59,19 +48,8 @@ def test_the_rail_stands_in_one_position_only_whichever_way_the_lead_is() -> Non
         assert found == {exercise.answer.value["S1"]}, exercise.text
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_the_worked_answer_has_the_right_number(name: str) -> None:
-    for exercise in drawn(name):
-        answer = exercise.answer
-        if isinstance(answer, Number):
-            figures = re.findall(rf"([\d.]+) {answer.unit}(?!\w)", " ".join(exercise.worked))
-            open_path = "OL." in exercise.worked[-1]
-            right = [figure for figure in figures if answer.right(float(figure))]
-            assert bool(right) != open_path, exercise.worked
-
-
 def test_the_smallest_diode_is_within_its_ratings_and_the_weaker_ones_are_not() -> None:
-    for exercise in drawn("smallest-diode"):
+    for exercise in variants("smallest-diode"):
         marked = re.search(r"(\d+) W at 230 V", exercise.text)
         assert marked is not None
         melter = variant(load_appliance("wax-melter"), {"E1": {"power_W": float(marked[1])}})

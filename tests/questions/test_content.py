@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -10,8 +12,17 @@ from lessonlib import predict
 from lessonlib.appliance.bundled import load_appliance
 from lessonlib.circuit.solution import solve
 from lessonlib.errors import AnswerError
-from lessonlib.questions.answers import Choice, Number, OneSetting, Order, Points
+from lessonlib.questions.answers import (
+    CellTable,
+    Choice,
+    CircuitFile,
+    Number,
+    OneSetting,
+    Order,
+    Points,
+)
 from lessonlib.questions.arithmetic import work_out
+from lessonlib.questions.bank import find
 from lessonlib.questions.content import read_entries
 from lessonlib.questions.content_template import prediction_of, template_of
 from lessonlib.questions.exercise import Exercise
@@ -65,7 +76,7 @@ def test_a_dot_reads_what_the_solver_and_the_file_say() -> None:
         "().__class__.__bases__",
         "circuit.__class__",
         "circuit.part('E1')",
-        "now.batch.network.appliance.of_kind",
+        "now.batch.network.appliance.of_type",
         "[x for x in (1, 2)]",
         "lambda: 1",
         "open('x')",
@@ -160,6 +171,92 @@ def test_every_kind_of_answer_can_be_written() -> None:
     assert mark(order, ["b", "a", "c"]).slip == "late"
 
 
+def test_a_table_is_given_row_by_row_and_a_slip_names_the_rows_that_differ() -> None:
+    data = """\
+circuit = tea-urn
+high = at S1 on
+answer = table E1 in W, current in A; S1 off: 400, now.current_A; S1 on: 400, high.current_A"""
+    exercise = made(data, "Q?\n- half = S1 on: same, high.current_A / 2\n  Say: No.")
+    assert isinstance(exercise.answer, CellTable)
+    assert exercise.answer.rows == ("S1 off", "S1 on")
+    assert exercise.answer.columns == (("E1", "W"), ("current", "A"))
+    (off, on), (slip,) = exercise.answer.value, exercise.slips
+    assert on == (400, pytest.approx(1600 / 230, rel=1e-6))
+    assert slip.value == (off, (400, pytest.approx(800 / 230, rel=1e-6)))
+
+
+KETTLE = """\
+```toml kettle
+title = "Kettle"
+supply.voltage_V = 230
+switch = [{ name = "S1", positions = ["off", "on"], contacts = [
+  { between = ["L", "fed"], closed_in = ["on"] }] }]
+element = [{ name = "E1", between = ["fed", "N"], power_W = 900, voltage_V = 230 }]
+lamp = [{ name = "H1", between = ["fed", "N"], power_W = 1, voltage_V = 230 }]
+```
+"""
+
+
+def test_a_circuit_of_the_file_is_changed_rewired_and_asked_for() -> None:
+    data = """\
+circuit = kettle, title = Pot, E1.power_W = 500, without H1, at S1 on
+answer = file, judged by off is dead, positions"""
+    slips = """\
+- in-neutral = E1.between = L-end, S1.contacts = (end-N at on)
+  Say: No.
+- at-off = S1.contacts = (L-fed at off)
+  Say: No."""
+    exercise = made(data, f"{{now.power_W: W}}?\n{slips}\n\n{KETTLE}")
+    answer = exercise.answer
+    assert isinstance(answer, CircuitFile)
+    assert exercise.text == "500 W?"
+    assert exercise.appliance is None  # its drawing would be the answer
+    assert answer.start_text == 'title = "Pot"\n\n[supply]\nvoltage_V = 230\n'
+    assert answer.must == ("off is dead", "positions")
+    assert [part.name for part in answer.value.parts] == ["S1", "E1"]
+    neutral, at_off = (slip.value for slip in exercise.slips)
+    assert neutral.part("E1").rungs == (("L", "end"),)
+    assert at_off.part("S1").contacts[0].closed_in == ("off",)
+
+
+def test_a_slip_can_be_what_the_answer_would_be_with_another_value() -> None:
+    data = """\
+burnt = one of E1, E2
+circuit = tea-urn, at S1 on, fault {burnt} open
+answer = option "{now.power_W:.0f} W\""""
+    slips = """\
+- first = with burnt = E1
+  Say: That is with {then.burnt} open, {then.now.power_W: W}, not {burnt}.
+- second = with burnt = E2
+  Say: That is with {then.burnt} open, {then.now.power_W: W}, not {burnt}.
+- only-with-e1 = "3 W"
+  If: burnt == "E1"
+  Say: No."""
+    by_answer = {one.answer.value: one for one in (made(data, f"Q?\n{slips}", s) for s in range(9))}
+    assert [slip.name for slip in by_answer["1200 W"].slips] == ["second", "only-with-e1"]
+    assert by_answer["1200 W"].slips[0].why == "That is with E2 open, 400 W, not E1."
+    assert [slip.name for slip in by_answer["400 W"].slips] == ["first"]
+
+
+def test_points_orders_and_readings_of_an_ohmmeter() -> None:
+    data = """\
+circuit = tea-urn, at S1 off
+shown = ohms from L to N at S1 off
+none = ohms from L to boost at S1 off, fault E1 open
+dead = points of L, boost that are not live
+answer = points L of L, boost, N"""
+    exercise = made(data, "{shown:.1f}, {none}, {dead}?\n- but = live but L\n  Say: No.")
+    assert exercise.text == "132.2, OL, boost?"
+    assert exercise.answer.value == {"L"}
+    assert exercise.slips[0].value == frozenset()
+    steps = made(
+        'pull = "pull the plug"\nlook = "look"\nanswer = order {pull}; {look}',
+        "Q?\n> pull before look: It is live before.",
+    )
+    assert isinstance(steps.answer, Order)
+    assert steps.answer.reasons == {("pull the plug", "look"): "It is live before."}
+
+
 def test_a_prediction_has_options_and_one_that_is_true() -> None:
     file = (
         f"{HEAD}prediction\n\n    circuit = tea-urn\n\nWhat does it draw?\n\n"
@@ -181,7 +278,10 @@ def test_a_prediction_has_options_and_one_that_is_true() -> None:
         ("# Lesson 2\n## a\ncheck\n\n    try = 1\n", "line 5, a: found 'try = 1'"),
         ("# Lesson 2\n## a\ncheck\n\nQ?\n- s = 1\n  Whom: x\n", None),
         ("# Lesson 2\n## a\ncheck\n\nQ?\n? hint\n\nmore text\n", "behind the slips"),
-        ("# Lesson 2\n## a\ncheck\n\n" + "x " * 1001, "2002 characters|2001 characters"),
+        ("# Lesson 2\n## a\nnew circit: x\n", "line 3, a: found .*circit.*mean new circuit"),
+        ("# Lesson 2\n## a\nsame circuit\n", "each with an objective behind a colon"),
+        ("# Lesson 2\n## a\ncheck\n\nQ?\n> a then b: x\n", "Accepted: two steps"),
+        ("# Lesson 2\n## a\ncheck\n\n" + "x " * 2001, "4001 characters|4002 characters"),
     ],
 )
 def test_a_file_in_another_form_says_where_and_what(file: str, says: str | None) -> None:
@@ -209,6 +309,16 @@ def test_a_file_in_another_form_says_where_and_what(file: str, says: str | None)
         ("answer = 1 in bananas", "Q?", "bananas"),
         ("answer = 1 in W", "Q?\n- s = 2\n  When: x", "found no Why and no Try"),
         ("answer = 1 in W", "{x} Q?", "there is no 'x'"),
+        ("circuit = tea-urn, E9.between = L-N\nanswer = 1 in W", "Q?", "no part 'E9'"),
+        ("circuit = tea-urn, E1.between = LN\nanswer = 1 in W", "Q?", "E1 between 'LN'"),
+        ("circuit = tea-urn\nanswer = live points of top", "Q?", "the point 'top'"),
+        ("answer = table a in W; x: 1, 2", "Q?", "Accepted: 1 values"),
+        ("answer = table a in W; x: 1", "Q?\n- s = y: 2\n  Say: No.", "the row 'y'"),
+        ("circuit = tea-urn\nanswer = table a in W; x: now", "Q?", "Accepted: a number"),
+        ("answer = 1 in W", "Q?\n- s = 'a'\n  Say: No.", "Accepted: a number"),
+        ("circuit = tea-urn\nstart = 'x'\nanswer = file, judged by lamps", "Q?", "found start"),
+        ("answer = 1 in W", "Q?\n- s = with v = 2\n  Say: No.", "Accepted: a name of a line"),
+        ("answer = 1 in W", "Q?\n- s = 1.001\n  Say: No.", "for the answer and .* for s.*apart"),
         ("circuit = tea-urn\n" + "n = at S1 on\n" * 30 + "answer = 1 in W", "Q?", "more than 20"),
     ],
 )
@@ -218,10 +328,29 @@ def test_data_that_cannot_be_used_says_where_and_why(data: str, rest: str, says:
     assert "own.md, line" in str(caught.value)
 
 
+def own(monkeypatch: pytest.MonkeyPatch, folder: Path, text: str) -> None:
+    """A folder with that question file of one's own."""
+    (folder / "questions").mkdir()
+    (folder / "questions" / "mine.md").write_text(text, "utf-8")
+    monkeypatch.chdir(folder)
+
+
 def test_a_broken_file_of_ones_own_stops_no_question_of_ours(tmp_path, monkeypatch) -> None:
-    (tmp_path / "questions").mkdir()
-    (tmp_path / "questions" / "mine.md").write_text("no heading", "utf-8")
-    monkeypatch.chdir(tmp_path)
+    own(monkeypatch, tmp_path, "no heading")
     assert predict("half-voltage").question
     with pytest.raises(AnswerError, match=r"mine\.md, line 1"):
         predict("a-question-of-mine")
+
+
+def test_slips_of_ones_own_that_cannot_be_told_apart_are_refused_before_they_are_asked(
+    tmp_path, monkeypatch
+) -> None:
+    text = (
+        "# Lesson 2\n## mine\nnew circuit: say it\n\n    a = from 1 to 9 by 1\n"
+        "    answer = 10 in W\n\nQ?\n- s = {}\n  Say: No.\n- t = 30\n  Say: No.\n"
+    )
+    own(monkeypatch, tmp_path, text.format("a"))
+    assert find("mine").draw(0).answer.value == 10
+    (tmp_path / "questions" / "mine.md").write_text(text.format("a + 5"), "utf-8")
+    with pytest.raises(AnswerError, match=r"mine\.md, line 2, mine: found 10 W for the answer and"):
+        find("mine")  # of some of the numbers it draws

@@ -1,25 +1,18 @@
-"""The numbers of lesson 6's questions that lines of data cannot draw."""
+"""What lines of data cannot draw or work out for lesson 6's questions."""
 
 from __future__ import annotations
 
 from functools import lru_cache
-from itertools import product
+from itertools import pairwise, product
+from typing import Any
 
 from lessonlib.appliance.parts import Appliance
-from lessonlib.appliance.reader import read_appliance
-from lessonlib.circuit.solution import solve
 from lessonlib.heat.protection import TOLERANCE_K
-from lessonlib.heat.run import heat_up
-from lessonlib.questions.answers import CellTable, Choice, CircuitFile, Number, Order, Points
-from lessonlib.questions.content_template import Numbers
+from lessonlib.questions.answers import Choice
+from lessonlib.questions.content_lines import Numbers
 from lessonlib.questions.draw import Draw
-from lessonlib.questions.numbers.live import (
-    cold_ends,
-    distinct,
-    inside,
-    live_inside,
-    one_by_answer,
-)
+from lessonlib.questions.numbers.live import inside, live_inside, one_by_answer
+from lessonlib.questions.rewiring import rewired
 
 _HIGH_MAINS_V = 253.0
 """230 V and 10 % more: IEC 60038, as quoted."""
@@ -27,329 +20,50 @@ _HIGH_MAINS_V = 253.0
 _MARKS_C = (128, 139, 144, 152, 157, 167, 172, 184, 192, 216, 229, 240)
 """Marks with which thermal fuses are made: common practice, no source."""
 
-
-def _quoted(nodes: str) -> str:
-    return ", ".join(f'"{node}"' for node in nodes.split())
-
-
-def _side_by_side(
-    names: tuple[str, str, str, str, str],
-    wires: tuple[str, str, str, str],
-    watts: tuple[float, float],
-) -> Appliance:
-    """Two elements on one switch. `names`: the title, the two positions that heat, and the points
-    to which S1 joins its common point in both of them and in the second. `wires`: that common
-    point, and between what E1, E2 and F1 lie."""
-    title, low, high, a, b = names
-    source, first, second, fuse = map(_quoted, wires)
-    return read_appliance(
-        f"""\
-title = "{title}"
-supply.voltage_V = 230
-switch = [{{ name = "S1", positions = ["off", "{low}", "{high}"], contacts = [
-  {{ between = [{source}, "{a}"], closed_in = ["{low}", "{high}"] }},
-  {{ between = [{source}, "{b}"], closed_in = ["{high}"] }}] }}]
-element = [
-  {{ name = "E1", between = [{first}], power_W = {watts[0]:g}, voltage_V = 230 }},
-  {{ name = "E2", between = [{second}], power_W = {watts[1]:g}, voltage_V = 230 }}]
-thermal_fuse = [{{ name = "F1", between = [{fuse}], opens_at_C = 172 }}]
-"""
-    )
-
-
-_WARMERS = (
-    ("L", "warm N", "boost end", "end N"),  # that of the lesson
-    ("L", "warm end", "boost N", "end N"),
-    ("L", "warm end", "boost end", "end N"),
-    ("L", "warm N", "top N", "boost top"),
-    ("L", "top N", "boost N", "warm top"),
-    ("fed", "warm N", "boost N", "L fed"),
+_PLACES = (
+    ("L", "warm-N", "boost-end", "end-N"),  # as in the lesson
+    ("L", "warm-end", "boost-N", "end-N"),
+    ("L", "warm-end", "boost-end", "end-N"),
+    ("L", "warm-N", "top-N", "boost-top"),
+    ("L", "top-N", "boost-N", "warm-top"),
+    ("fed", "warm-N", "boost-N", "L-fed"),
 )
-_Fused = tuple[Appliance, str, bool]
-"""A punch warmer whose fuse has opened, the position of S1, and whether the lead swaps L and N."""
+"""Where S1 of a punch warmer gets its line, and between what E1, E2 and F1 lie."""
 
 
-@lru_cache(maxsize=1)
-def _fused() -> list[tuple[_Fused, frozenset[str]]]:
-    """Every case, with the points inside that are live."""
-    names = ("Punch warmer", "keep warm", "boost", "warm", "boost")
-    warmers = [_side_by_side(names, wires, (550, 1300)) for wires in _WARMERS]
-    cases = product(warmers, ("off", "keep warm", "boost"), (False, True))
-    return [(case, _live(*case)) for case in cases]
+@lru_cache(maxsize=2)
+def _fused(bundled: Appliance) -> list[tuple[dict[str, Any], frozenset[str]]]:
+    """The warmer with its fuse open at each place, at each position and either way of the lead, by
+    names; and the points inside that are live then."""
+    cases = []
+    for source, first, second, fuse in _PLACES:
+        wires = {"S1": f"({source}-warm, {source}-boost)", "E1": first, "E2": second, "F1": fuse}
+        warmer = rewired(bundled, wires)
+        names: dict[str, Any] = {"source": source, "first": first, "second": second, "fuse": fuse}
+        names |= {"points": inside(warmer), "fuse_ends": {*fuse.split("-")} & {*inside(warmer)}}
+        for at, plug in product(("off", "keep warm", "boost"), ("as marked", "reversed")):
+            setting = {"S1": at, "F1": "open"}
+            live = live_inside(warmer, setting, swapped=plug == "reversed")
+            cases.append(({**names, "position": at, "plug": plug}, live))
+    return cases
 
 
-def _live(warmer: Appliance, position: str, swapped: bool, fuse: str = "open") -> frozenset[str]:
-    return live_inside(warmer, {"S1": position, "F1": fuse}, swapped=swapped)
+def live_points_with_the_fuse_open(draw: Draw) -> dict[str, Any]:
+    """A punch warmer whose fuse, at one of six places, has opened."""
+    return one_by_answer(draw, _fused(draw.appliance("punch-warmer")), 3)
 
 
-def live_points_with_the_fuse_open(draw: Draw) -> Numbers:
-    """What is live in a punch warmer whose fuse, at one of six places, has opened."""
-    warmer, position, swapped = one_by_answer(draw, _fused(), 3)
-    points, right = inside(warmer), _live(warmer, position, swapped)
-    setting = {"S1": position, "F1": "open"}
-    ends = {name: warmer.part(name).rungs[0] for name in ("E1", "E2", "F1")}
-    return Numbers(
-        answer=Points(right, points),
-        slips=distinct(
-            right,
-            {
-                "open-means-dead": frozenset[str](),
-                "fuse-as-if-closed": _live(warmer, position, swapped, "closed"),
-                "wrong-conductor": _live(warmer, position, not swapped),
-                "cold-means-dead": right - cold_ends(warmer, setting, swapped=swapped),
-                "ends-of-the-fuse": frozenset(points) & {*ends["F1"]},
-                "all-is-live": frozenset(points),
-            },
-        ),
-        words={
-            "position": position,
-            "swapped": swapped,
-            "source": warmer.part("S1").rungs[0][0],
-            **{name: " and ".join(nodes) for name, nodes in ends.items()},
-            "live": tuple(name for name in points if name in right),
-        },
-        appliance=warmer,
-        setting=setting,
-    )
-
-
-_CAUSES = {
-    "punch warmer": (
-        ("it leans on a broken foot, and E2 runs dry at one side", "fit a foot that fits"),
-        ("it was left at boost overnight", "put a note at S1: never leave it at boost"),
-        ("the boost contact of S1 has welded", "fit a sound switch as S1"),
-        ("a stronger element was fitted as E2", "fit an E2 of the power on the label"),
-        ("sugar has burnt on above E2", "clean the pot until the crust above E2 is gone"),
-        ("its level mark has worn off, and it was filled too low", "make the level mark readable"),
-    ),
-    "wax melter": (
-        ("its water bath leaks and ran dry", "mend the bath so that it holds its water"),
-        ("its level mark has worn off, and the bath ran dry", "make the level mark readable"),
-        ("wax has got into its bath in place of water", "clean the bath and fill it with water"),
-        ("the clip of F1 has slipped, and F1 touches E1", "put the clip back where it belongs"),
-    ),
-    "pie cabinet": (
-        ("grease has closed its vents", "clean the vents"),
-        ("the plate between E2 and F1 has come off", "put the plate back"),
-        ("a stronger element was fitted as E2", "fit an E2 of the power on the label"),
-        ("a contact of S2 has welded, and low and high heat at once", "fit a sound switch as S2"),
-        ("the clip of F1 has slipped, and F1 touches E2", "put the clip back where it belongs"),
-    ),
-    **{
-        f"{kind} steamer": (
-            ("P1 has welded, and it boiled dry", "fit a sound pressure switch as P1"),
-            ("its vessel leaks and ran dry", "fit a sound vessel"),
-            ("its relief valve does not shut, and it ran dry", "fit a sound relief valve"),
-            ("scale covers E1", "descale the vessel"),
-            ("the clip of F1 has slipped, and F1 touches E1", "put the clip back where it belongs"),
-        )
-        for kind in ("garment", "curtain", "wallpaper")
-    },
-}
-"""Why a thermal fuse has opened, and what puts it right, by appliance."""
-
-
-def fuse_repair_in_order(draw: Draw) -> Numbers:
-    """The steps of a repair after a one-shot fuse has opened, by its cause."""
-    name, (cause, cure) = draw.one_of(
-        [(name, each) for name, causes in _CAUSES.items() for each in causes]
-    )
-    plug, prove = "pull the plug and keep it in sight", "prove dead"
-    steam = name.endswith("steamer")
-    cool = "let it cool and lose its pressure" if steam else "let hot parts cool"
-    fit, watch = "fit a fuse with the same mark and ratings", "plug it in and stay with it"
-    test = "close it up and test earth continuity and insulation"
-    return Numbers(
-        answer=Order(
-            (plug, cool, prove, cure, fit, test, watch),
-            reasons={
-                (plug, cool): "Until the plug is out, something in it may still heat.",
-                (plug, prove): "With the plug in there is nothing to prove: it is live.",
-                (plug, cure): "With the plug in you work on live parts.",
-                (plug, fit): "With the plug in you work on live parts.",
-                (plug, test): "These tests are made with the plug out.",
-                (cool, prove): "Proving dead brings your hands to hot parts.",
-                (cool, cure): "Hot parts burn whoever works on them.",
-                (prove, cure): "Until it is proved dead, it may be live where you work.",
-                (prove, fit): "Until it is proved dead, it may be live where you work.",
-                (cure, fit): "What opened the old fuse would open the new one.",
-                (fit, test): "Fitting the fuse can trap a wire, or leave an earth wire off.",
-                (cure, test): "Work done after the tests is not tested.",
-                (test, watch): "With no earth and a trapped wire the case is live as soon as the "
-                "plug goes in.",
-                (cure, watch): "With the cause still there, that run opens the new fuse.",
-                (fit, watch): "A first run shows something only with the new fuse in it.",
-            },
-        ),
-        slips={
-            "fuse-first": (plug, cool, prove, fit, cure, test, watch),
-            "cooling-on-the-plug": (cool, plug, prove, cure, fit, test, watch),
-            "tested-while-hot": (plug, prove, cool, cure, fit, test, watch),
-            "proved-too-late": (plug, cool, cure, prove, fit, test, watch),
-            "tested-before-the-fuse": (plug, cool, prove, cure, test, fit, watch),
-            "plugged-in-untested": (plug, cool, prove, cure, fit, watch, test),
-            "cure-after-the-first-run": (plug, cool, prove, fit, test, watch, cure),
-        },
-        words={"name": name, "cause": cause},
-    )
-
-
-_BOILERS = {
-    "in the common return": ("L", "a end", "b end", "end N"),
-    "in the wire of E1": ("L", "a end", "b N", "end N"),
-    "in the wire of E2": ("L", "a N", "b end", "end N"),
-}
-
-Cells = tuple[tuple[float, ...], ...]
-
-
-def _powers(boiler: Appliance, fuse: str) -> Cells:
-    rows = []
-    for position in ("low", "high"):
-        now = solve(boiler, {"S1": position, "F1": fuse})
-        values = (now.part["E1"].power_W, now.part["E2"].power_W, now.current_A)
-        rows.append(tuple(round(value or 0.0, 9) for value in values))
-    return tuple(rows)
-
-
-def boiler_with_the_fuse_open(draw: Draw) -> Numbers:
-    """What two elements still give once a fuse in one of three places has opened."""
-    place = draw.one_of(list(_BOILERS))
-    watts = (draw.number(400, 700, 50), draw.number(900, 1500, 100))
-    names = ("Wash boiler", "low", "high", "a", "b")
-    boilers = {words: _side_by_side(names, wires, watts) for words, wires in _BOILERS.items()}
-    boiler = boilers[place]
-    return Numbers(
-        answer=CellTable(
-            rows=("S1 low", "S1 high"),
-            columns=(("E1", "W"), ("E2", "W"), ("current", "A")),
-            value=_powers(boiler, "open"),
-            because="three figures, and 2 % for rounding on the way",
-        ),
-        slips={
-            "fuse-left-out": _powers(boiler, "closed"),
-            **{
-                f"fuse-{words.replace(' ', '-').lower()}": _powers(other, "open")
-                for words, other in boilers.items()
-                if words != place
-            },
-        },
-        words={
-            "boiler": boiler,
-            "place": place,
-            "e1_end": boiler.part("E1").rungs[0][1],
-            "e2_end": boiler.part("E2").rungs[0][1],
-            "low": solve(boiler, {"S1": "low", "F1": "open"}),
-            "high": solve(boiler, {"S1": "high", "F1": "open"}),
-        },
-        appliance=boiler,
-        setting={"S1": "high", "F1": "open"},
-    )
-
-
-def _jam_kettle(power_W: float, rise_K_per_W: float) -> Appliance:
-    """An open kettle whose fuse touches its element, with a mark out of reach."""
-    return read_appliance(
-        f"""\
-title = "Jam kettle"
-supply.voltage_V = 230
-vessel = {{ water_kg = 4, heat_capacity_J_per_K = 900, loss_W_per_K = 2 }}
-element = [{{ name = "E1", between = ["L", "end"], power_W = {power_W:g}, voltage_V = 230 }}]
-[[thermal_fuse]]
-name = "F1"
-between = ["end", "N"]
-opens_at_C = 400
-placed_on = "E1"
-rise_K_per_W = {rise_K_per_W:g}
-"""
-    )
-
-
-def _at_the_boil_C(kettle: Appliance, supply_voltage_V: float = 230.0) -> float:
-    """The hottest at the place of F1 in normal use: long at the boil, and not yet dry."""
-    run = heat_up(kettle, minutes=45, supply_voltage_V=supply_voltage_V)
-    return run.hottest_place_C("F1")
-
-
-def lowest_mark(draw: Draw) -> Numbers:
-    """The lowest mark with which a fuse on an element stays closed at the boil."""
+def lowest_mark(draw: Draw) -> dict[str, Any]:
+    """Watts and kelvins for each watt that give whole kelvins, and the next mark that is made."""
     grid = product(range(1000, 1601, 50), (0.03, 0.035, 0.04, 0.045, 0.05, 0.06))
-    whole_kelvins = [each for each in grid if round(each[0] * each[1], 6).is_integer()]
-    power_W, rise_K_per_W = draw.one_of(whole_kelvins)
-    kettle = _jam_kettle(power_W, rise_K_per_W)
-    # the text says 100 °C, where the steam table has a few hundredths less
-    place_C, hottest_C = (float(round(_at_the_boil_C(kettle, v))) for v in (230.0, _HIGH_MAINS_V))
-    right_C = place_C + TOLERANCE_K
-    made_C = min(mark for mark in _MARKS_C if mark >= right_C)
-    slips = {
-        "tolerance-forgotten": place_C,
-        "tolerance-backwards": place_C - TOLERANCE_K,
-        "at-the-kettle": place_C - rise_K_per_W * power_W + TOLERANCE_K,
-        "mains-higher-than-told": hottest_C + TOLERANCE_K,
+    power_W, rise_K_per_W = draw.one_of([(w, k) for w, k in grid if round(w * k, 6) % 1 == 0])
+    lowest_C = round(100 + power_W * rise_K_per_W) + TOLERANCE_K
+    return {
+        "power_W": power_W,
+        "rise_K_per_W": rise_K_per_W,
+        "tolerance_K": TOLERANCE_K,
+        "made_C": min(mark for mark in _MARKS_C if mark >= lowest_C),
     }
-    if min(made_C - right_C, abs(made_C - hottest_C - TOLERANCE_K)) > 5:
-        slips["next-mark-that-is-made"] = float(made_C)  # the tolerances reach 2 K each way
-    return Numbers(
-        answer=Number(
-            right_C,
-            "°C",
-            tolerance=0.01,
-            because="three figures; the tolerance of the fuse is 5 % of it",
-            safe_side="above",
-            unsafe_because="A fuse with a lower mark can open at the boil.",
-        ),
-        slips=slips,
-        words={
-            "power_W": power_W,
-            "rise_K_per_W": rise_K_per_W,
-            "tolerance_K": TOLERANCE_K,
-            "place_C": place_C,
-            "right_C": right_C,
-            "made_C": made_C,
-        },
-    )
-
-
-_COLD = {
-    "F1 has opened": "F1 not making",
-    "E1 is open": "E1 open",
-    "E2 is open": "E2 open",
-    "S1 does not make": "S1 not making",
-    "H1 is open": "H1 open",
-}
-
-
-def cabinet_gone_cold(draw: Draw) -> Numbers:
-    """The one fault that explains what a pie cabinet gives at low and high, and what its lamp
-    shows."""
-    low_W, high_W = draw.number(400, 600, 50), draw.number(800, 1200, 100)
-    cabinet = draw.appliance("pie-cabinet", {"E1": {"power_W": low_W}, "E2": {"power_W": high_W}})
-
-    def signs(fault: str) -> str:
-        low, high = (
-            solve(cabinet, {"S1": "on", "S2": each}, fault=fault).part for each in ("low", "high")
-        )
-        low_W, high_W = (sum(part[e].power_W or 0.0 for e in ("E1", "E2")) for part in (low, high))
-        lamp = "glows" if low["H1"].power_W else "stays dark"
-        return f"{low_W:.0f} W of heat at low, {high_W:.0f} W at high, and the lamp {lamp}"
-
-    right = draw.one_of(list(_COLD))
-    return Numbers(
-        answer=Choice(right, tuple(draw.shuffled(list(_COLD)))),
-        slips={
-            f"signs-do-not-fit-{fault.replace(' ', '-')}": option
-            for option, fault in _COLD.items()
-            if option != right
-        },
-        words={
-            "cabinet": cabinet,
-            "right": right,
-            "signs": signs(_COLD[right]),
-            **{fault.replace(" ", "_").lower(): signs(fault) for fault in _COLD.values()},
-        },
-        appliance=cabinet,
-        setting={"S1": "on"},
-    )
 
 
 @lru_cache(maxsize=1)
@@ -362,14 +76,11 @@ def _designs() -> list[tuple[float, float]]:
 def _marks(power_W: float, rise_K_per_W: float) -> tuple[list[int], list[int], list[int]]:
     """Marks above the place of a fuse by less than its tolerance, marks that are high enough at
     230 V alone, and marks that are high enough; the last empty where there is no higher one."""
-    usual_C, hottest_C = (100 + rise_K_per_W * power_W * up for up in (1.0, 1.21))
+    highest = (_HIGH_MAINS_V / 230) ** 2
+    usual_C, hottest_C = (100 + rise_K_per_W * power_W * up for up in (1.0, highest))
+    limits = (usual_C, usual_C + TOLERANCE_K, hottest_C + TOLERANCE_K, 1000)
     usual, nominal, safe = (
-        [mark for mark in _MARKS_C if low + 1 < mark < high - 1]
-        for low, high in (
-            (usual_C, usual_C + TOLERANCE_K),
-            (usual_C + TOLERANCE_K, hottest_C + TOLERANCE_K),
-            (hottest_C + TOLERANCE_K, 1000),
-        )
+        [mark for mark in _MARKS_C if low + 1 < mark < high - 1] for low, high in pairwise(limits)
     )
     return usual, nominal, safe if len(safe) > 1 else []
 
@@ -377,71 +88,25 @@ def _marks(power_W: float, rise_K_per_W: float) -> tuple[list[int], list[int], l
 def which_fuse_fits(draw: Draw) -> Numbers:
     """The mark that is out of reach of normal use and low enough to act in time."""
     power_W, rise_K_per_W = draw.one_of(_designs())
-    kettle = _jam_kettle(power_W, rise_K_per_W)
-    usual_C, hottest_C = (_at_the_boil_C(kettle, volts) for volts in (230.0, _HIGH_MAINS_V))
     usual, nominal, safe = _marks(power_W, rise_K_per_W)
     right_C, next_C = safe[:2]
     bears_C = draw.one_of(range(right_C + 1, next_C))
-    low_C, middle_C, high_C = map(draw.one_of, (usual, nominal, safe[1:3]))
-    assert usual_C < low_C < usual_C + TOLERANCE_K < middle_C < hottest_C + TOLERANCE_K
-    assert hottest_C + TOLERANCE_K < right_C < bears_C < high_C
-    marks_C = sorted([right_C, low_C, middle_C, high_C], reverse=draw.one_of([False, True]))
-
-    def option(mark_C: int) -> str:
-        return f"mark {mark_C} °C"
-
+    marks_C = {
+        "right": right_C,
+        "tolerance-forgotten": draw.one_of(usual),
+        "nominal-mains-only": draw.one_of(nominal),
+        "higher-is-safer": draw.one_of(safe[1:3]),
+    }
+    slips = {name: f"mark {mark_C} °C" for name, mark_C in marks_C.items()}
+    options = sorted(slips.values(), reverse=draw.one_of([False, True]))
     return Numbers(
-        answer=Choice(option(right_C), tuple(map(option, marks_C))),
-        slips={
-            "tolerance-forgotten": option(low_C),
-            "nominal-mains-only": option(middle_C),
-            "higher-is-safer": option(high_C),
-        },
+        answer=Choice(slips.pop("right"), tuple(options)),
+        slips=slips,
         words={
             "power_W": power_W,
             "rise_K_per_W": rise_K_per_W,
             "tolerance_K": TOLERANCE_K,
             "high_V": _HIGH_MAINS_V,
-            "hottest_C": hottest_C,
             "bears_C": bears_C,
-            "right": option(right_C),
         },
-    )
-
-
-def _stall_boiler(watts: tuple[float, float], wires: tuple[str, str, str, str]) -> Appliance:
-    """`wires`: between what S1, E1, E2 and F1 lie; F1 is left out where that is empty."""
-    switch, first, second, fuse = map(_quoted, wires)
-    guard = f'thermal_fuse = [{{ name = "F1", between = [{fuse}], opens_at_C = 152 }}]'
-    return read_appliance(
-        f"""\
-title = "Stall boiler"
-supply.voltage_V = 230
-switch = [{{ name = "S1", positions = ["off", "on"], contacts = [
-  {{ between = [{switch}], closed_in = ["on"] }}] }}]
-element = [
-  {{ name = "E1", between = [{first}], power_W = {watts[0]:g}, voltage_V = 230 }},
-  {{ name = "E2", between = [{second}], power_W = {watts[1]:g}, voltage_V = 230 }}]
-{guard if fuse else ""}
-"""
-    )
-
-
-def one_fuse_for_both_file(draw: Draw) -> Numbers:
-    """A file in which one fuse, on the line's side and behind the switch, guards two elements."""
-    watts = (draw.number(400, 700, 50), draw.number(800, 1300, 50))
-    right = _stall_boiler(watts, ("L fed", "top N", "top N", "fed top"))
-    return Numbers(
-        answer=CircuitFile(
-            right,
-            start_text='title = "Stall boiler"\n\n[supply]\nvoltage_V = 230\n',
-            must=("live points", "protection", "marks", "positions"),
-        ),
-        slips={
-            "one-branch-guarded": _stall_boiler(watts, ("L fed", "fed N", "top N", "fed top")),
-            "fuse-in-the-return": _stall_boiler(watts, ("L fed", "fed end", "fed end", "end N")),
-            "fuse-before-the-switch": _stall_boiler(watts, ("top fed", "fed N", "fed N", "L top")),
-            "fuse-left-out": _stall_boiler(watts, ("L fed", "fed N", "fed N", "")),
-        },
-        words={"boiler": right},
     )

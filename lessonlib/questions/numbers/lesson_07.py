@@ -1,368 +1,47 @@
-"""The numbers of lesson 7's questions that lines of data cannot draw."""
+"""What lines of data cannot draw or work out for lesson 7's questions."""
 
 from __future__ import annotations
 
 from functools import lru_cache
 from itertools import product
-from math import log
+from typing import Any
 
-from lessonlib.appliance.parts import Appliance, PressureSwitch
-from lessonlib.appliance.reader import read_appliance
-from lessonlib.circuit.solution import solve
-from lessonlib.heat.result import Cycle, HeatRun
-from lessonlib.heat.run import heat_up
-from lessonlib.heat.vessel import body_of
-from lessonlib.heat.water import (
-    HEAT_OF_WATER_J_PER_KGK,
-    PA_PER_BAR,
-    absolute_Pa,
-    saturation_temperature_C,
-    steam_temperature_C,
-)
-from lessonlib.questions.answers import CellTable, Choice, CircuitFile, Number, Order, Points
-from lessonlib.questions.content_template import Numbers
+from lessonlib.appliance.parts import Appliance
+from lessonlib.questions.answers import Choice
+from lessonlib.questions.content_lines import Numbers
+from lessonlib.questions.content_readings import heated
 from lessonlib.questions.draw import Draw
-from lessonlib.questions.numbers.live import (
-    cold_ends,
-    distinct,
-    inside,
-    live_inside,
-    one_by_answer,
-)
-
-_ON = {"S1": "on"}
-
-Changes = dict[str, dict[str, object]]
+from lessonlib.questions.numbers.live import inside, live_inside, one_by_answer
 
 
-def _opens_bar(steamer: Appliance) -> float:
-    found = steamer.part("P1")
-    assert isinstance(found, PressureSwitch)
-    return found.opens_at_bar
+@lru_cache(maxsize=2)
+def _under_pressure(
+    steamers: tuple[Appliance, ...],
+) -> list[tuple[dict[str, Any], frozenset[str]]]:
+    """Each steamer in every setting, by names; and the points inside that are live then."""
+    cases = []
+    for steamer in steamers:
+        near, far = steamer.part("E1").rungs[0]
+        ends = {end for rung in steamer.part("S1").rungs for end in rung}
+        names = {
+            "kind": steamer.title.split()[0].lower(),
+            "points": inside(steamer),
+            "s1_ends": [point for point in inside(steamer) if point in ends],
+        }
+        ways = product(("off", "on"), ("closed", "open"), ("as marked", "reversed"))
+        for switch, pressure, plug in ways:
+            swapped = plug == "reversed"
+            live = live_inside(steamer, {"S1": switch, "P1": pressure}, swapped=swapped)
+            way = {"switch": switch, "pressure": pressure, "plug": plug}
+            cases.append(({**names, **way, "far": near if swapped else far}, live))
+    return cases
 
 
-def _ready_cycle(draw: Draw, name: str, changes: Changes) -> Cycle:
-    """How a steamer cycles that stands ready; begun hot, which changes nothing about it."""
-    hot = {**changes, "vessel": {**changes["vessel"], "start_C": 112.0}}
-    cycle = heat_up(draw.appliance(name, hot), _ON, minutes=30).cycle
-    assert cycle is not None
-    return cycle
-
-
-def steamer_standing_ready(draw: Draw) -> Numbers:
-    """The mean power of a steamer that stands ready."""
-    power_W = draw.number(1000, 2000, 100)
-    loss_W_per_K = draw.number(1.2, 2.4, 0.2)
-    changes: Changes = {"E1": {"power_W": power_W}, "vessel": {"loss_W_per_K": loss_W_per_K}}
-    cycle = _ready_cycle(draw, "garment-steamer", changes)
-    steamer = draw.appliance("garment-steamer", changes)
-    return Numbers(
-        answer=Number(
-            cycle.mean_heat_W,
-            "W",
-            because="three figures, and 2 % for rounding on the way; the slips are 20 % apart",
-        ),
-        slips={
-            "marking-as-mean": power_W,
-            "on-half-the-time": power_W / 2,
-            "room-forgotten": loss_W_per_K * (cycle.highest_C + cycle.lowest_C) / 2,
-        },
-        words={"steamer": steamer, "cycle": cycle},
-        appliance=steamer,
-        setting=_ON,
-    )
-
-
-def _live(steamer: Appliance, switch: str, pressure: str, swapped: bool) -> frozenset[str]:
-    return live_inside(steamer, {"S1": switch, "P1": pressure}, swapped=swapped)
-
-
-def live_points_under_pressure(draw: Draw) -> Numbers:
-    """What is live in one of four steamers, by switch, pressure and lead."""
-    bundled = [draw.appliance(f"{kind}-steamer") for kind in ("garment", "curtain", "wallpaper")]
-    steamers = (*bundled, _costume_steamer(1500, _IN_LINE, (0.5, 0.35)))
-    ways = product(steamers, ("off", "on"), ("closed", "open"), (False, True))
-    cases = [(way, _live(*way)) for way in ways]
-    steamer, switch, pressure, swapped = one_by_answer(draw, cases, 3)
-    points, right = inside(steamer), _live(steamer, switch, pressure, swapped)
-    setting = {"S1": switch, "P1": pressure}
-    other_pressure = "closed" if pressure == "open" else "open"
-    far_end = steamer.part("E1").rungs[0][0 if swapped else 1]
-    return Numbers(
-        answer=Points(right, points),
-        slips=distinct(
-            right,
-            {
-                "no-current-no-danger": right - cold_ends(steamer, setting, swapped=swapped),
-                "p1-the-other-way": _live(steamer, switch, other_pressure, swapped),
-                "s1-the-other-way": _live(
-                    steamer, "on" if switch == "off" else "off", pressure, swapped
-                ),
-                "plug-the-other-way": _live(steamer, switch, pressure, not swapped),
-                "voltage-used-up-in-e1": right - {far_end},
-                "ends-of-s1": frozenset(points)
-                & {end for rung in steamer.part("S1").rungs for end in rung},
-                "everything-inside": frozenset(points),
-            },
-        ),
-        words={
-            "steamer": steamer,
-            "name": steamer.title.lower(),
-            "switch": switch,
-            "pressure": pressure,
-            "swapped": swapped,
-            "live": tuple(name for name in points if name in right),
-        },
-        appliance=steamer,
-        setting=setting,
-    )
-
-
-def _wait_s(power_W: float, loss_W_per_K: float, capacity: float, above_K: float) -> float:
-    """How long until the vessel is so far above the room: lesson 7's formula."""
-    return capacity / loss_W_per_K * log(power_W / (power_W - loss_W_per_K * above_K))
-
-
-def steamer_time_to_ready(draw: Draw) -> Numbers:
-    """How long a steamer takes from cold until its pressure switch opens."""
-    power_W = draw.number(1000, 1500, 100)
-    loss = draw.number(2.0, 2.6, 0.2)
-    water_kg = draw.number(0.8, 1.6, 0.2)
-    vessel = {"loss_W_per_K": loss, "water_kg": water_kg}
-    steamer = draw.appliance("garment-steamer", {"E1": {"power_W": power_W}, "vessel": vessel})
-    ready_s = heat_up(steamer, _ON, minutes=30).time_to_ready_s
-    assert ready_s is not None
-    body = body_of(steamer)
-    capacity, room_C = body.capacity_J_per_K(water_kg), body.ambient_C
-    opens_C = steam_temperature_C(_opens_bar(steamer))
-    above_K = opens_C - room_C
-    return Numbers(
-        answer=Number(
-            ready_s,
-            "s",
-            because="three figures, and 2 % for rounding on the way; the slips are 4 % apart",
-        ),
-        slips={
-            "loss-forgotten": capacity * above_K / power_W,
-            "ready-at-100": _wait_s(power_W, loss, capacity, 100 - room_C),
-            "temperature-for-rise": _wait_s(power_W, loss, capacity, opens_C),
-            "full-loss-from-the-start": capacity * above_K / (power_W - loss * above_K),
-        },
-        words={
-            "steamer": steamer,
-            "water_J_per_kgK": HEAT_OF_WATER_J_PER_KGK,
-            "opens_C": opens_C,
-            "capacity_J_per_K": capacity,
-            "ready_s": ready_s,
-        },
-        appliance=steamer,
-        setting=_ON,
-    )
-
-
-_DUE, _VALVE = "P1 should open, and does not", "the relief valve lifts"
-_DRY, _FUSE = "the last water is gone", "F1 opens"
-_HAPPENING = {"stuck": _DUE, "vents": _VALVE, "dry": _DRY, "opens": _FUSE}
-
-
-def _welded_run(steamer: Appliance) -> HeatRun:
-    return heat_up(steamer, _ON, minutes=240, fault="P1 welded")
-
-
-def welded_p1_in_order(draw: Draw) -> Numbers:
-    """What happens, in order, in a steamer whose pressure switch has welded."""
-    power_W = draw.number(1200, 2000, 100)
-    water_kg = draw.number(0.8, 1.4, 0.2)
-    vessel = {"water_kg": water_kg, "relief_bar": draw.one_of([2.0, 2.5, 3.0])}
-    steamer = draw.appliance("garment-steamer", {"E1": {"power_W": power_W}, "vessel": vessel})
-    kinds = [event.kind for event in _welded_run(steamer).events]
-    order = tuple(dict.fromkeys(_HAPPENING[kind] for kind in kinds if kind in _HAPPENING))
-    return Numbers(
-        answer=Order(order),
-        slips={
-            "fuse-next-in-line": (_DUE, _FUSE, _VALVE, _DRY),
-            "fuse-before-dry": (_DUE, _VALVE, _FUSE, _DRY),
-            "dry-before-the-valve": (_DUE, _DRY, _VALVE, _FUSE),
-            "valve-before-p1": (_VALVE, _DUE, _DRY, _FUSE),
-        },
-        words={
-            "steamer": steamer,
-            "held_C": body_of(steamer).held_C,
-            "p1_C": steam_temperature_C(_opens_bar(steamer)),
-            "order": "; ".join(order),
-        },
-        appliance=steamer,
-        setting=_ON,
-    )
-
-
-_AIR_BAR = {500: 0.95, 1000: 0.9, 1500: 0.85, 2000: 0.8, 2500: 0.75}
-"""Air by altitude, rounded to 0.05 bar: US Standard Atmosphere 1976 has 0.955, 0.899, 0.846, 0.795
-and 0.747 bar."""
-
-
-def boiler_in_the_mountains(draw: Draw) -> Numbers:
-    """How hot the water is when a pressure switch opens at altitude."""
-    metres = draw.one_of(list(_AIR_BAR))
-    air_bar = _AIR_BAR[metres]
-    gauge_bar = draw.one_of([0.5, 0.6, 0.65, 0.7, 1.1, 1.2, 1.3, 1.4])
-    absolute_bar, sea_bar = round(air_bar + gauge_bar, 2), round(1 + gauge_bar, 2)
-
-    def option(bar: float) -> str:
-        return f"{saturation_temperature_C(bar * PA_PER_BAR):.1f} °C"
-
-    options = [option(bar) for bar in (absolute_bar, gauge_bar, sea_bar, air_bar)]
-    pressures = sorted({gauge_bar, air_bar, absolute_bar, sea_bar, 1.0})
-    return Numbers(
-        answer=Choice(options[0], tuple(draw.shuffled(options))),
-        slips={
-            "gauge-as-absolute": options[1],
-            "air-at-sea-level": options[2],
-            "boiling-point-up-there": options[3],
-        },
-        words={
-            "metres": metres,
-            "air_bar": air_bar,
-            "gauge_bar": gauge_bar,
-            "steam_table": "; ".join(f"{bar:.2f} bar, {option(bar)}" for bar in pressures),
-            "right": options[0],
-        },
-    )
-
-
-def share_of_the_time(draw: Draw) -> Numbers:
-    """Share of the time with heat, and mean power, with a weak and with a strong element."""
-    watts = draw.one_of(
-        [(1000, 1500), (1000, 2000), (1200, 1800), (1200, 2400), (1400, 2100), (1500, 2400)]
-    )
-    vessel: dict[str, object] = {"loss_W_per_K": draw.number(2.0, 3.2, 0.2), "water_kg": 1.5}
-    weak, strong = (
-        _ready_cycle(draw, "wallpaper-steamer", {"E1": {"power_W": each}, "vessel": vessel})
-        for each in watts
-    )
-    (weak_percent, loss_W), (strong_percent, strong_loss_W) = (
-        (100 * cycle.duty, cycle.mean_heat_W) for cycle in (weak, strong)
-    )
-    weak_W, strong_W = watts
-    more = strong_W / weak_W
-    return Numbers(
-        answer=CellTable(
-            rows=(f"{weak_W} W", f"{strong_W} W"),
-            columns=(("P1 closed", "%"), ("mean power", "W")),
-            value=((weak_percent, loss_W), (strong_percent, strong_loss_W)),
-            because="three figures, and 2 % for rounding on the way; the slips are 30 % apart",
-        ),
-        slips={
-            "mean-follows-marking": ((weak_percent, loss_W), (weak_percent, loss_W * more)),
-            "stronger-is-on-longer": ((weak_percent, loss_W), (weak_percent * more, loss_W)),
-            "always-on": ((100.0, float(weak_W)), (100.0, float(strong_W))),
-        },
-        words={
-            "weak": weak,
-            "weak_W": weak_W,
-            "weak_percent": f"{weak_percent:.3g}",
-            "strong_W": strong_W,
-            "strong_percent": f"{strong_percent:.3g}",
-        },
-        appliance=draw.appliance("wallpaper-steamer"),
-        setting=_ON,
-    )
-
-
-def relief_valve_blows(draw: Draw) -> Numbers:
-    """For how long a relief valve blows until the vessel is dry."""
-    power_W = draw.number(1400, 2000, 100)
-    water_kg = draw.number(2.0, 4.0, 0.5)
-    vessel = {"water_kg": water_kg, "loss_W_per_K": 3.0}
-    boiler = draw.appliance("wallpaper-steamer", {"E1": {"power_W": power_W}, "vessel": vessel})
-    at_s = {event.kind: event.time_s for event in _welded_run(boiler).events}
-    minutes = (at_s["dry"] - at_s["vents"]) / 60
-    body = body_of(boiler)
-    held_C, latent_J_per_kg = body.held_C, body.latent_J_per_kg
-    assert held_C is not None
-    above_K = held_C - body.ambient_C
-    left_W = power_W - body.loss_W_per_K * above_K
-    warming_J = water_kg * HEAT_OF_WATER_J_PER_KGK * above_K
-    return Numbers(
-        answer=Number(
-            minutes,
-            "min",
-            because="three figures, and 2 % for rounding on the way; the slips are 15 % apart",
-        ),
-        slips={
-            "loss-forgotten": water_kg * latent_J_per_kg / power_W / 60,
-            "heating-instead-of-boiling": warming_J / left_W / 60,
-            "one-kilogram": latent_J_per_kg / left_W / 60,
-        },
-        words={
-            "boiler": boiler,
-            "held_C": held_C,
-            "latent_J_per_kg": latent_J_per_kg,
-            "minutes": minutes,
-        },
-        appliance=boiler,
-        setting=_ON,
-    )
-
-
-_SUSPECTS = {
-    "P1 does not make": "P1 not making",
-    "P1 has welded": "P1 welded",
-    "E1 is open": "E1 open",
-    "S1 does not make": "S1 not making",
-    "H1 is open": "H1 open",
-    "H2 is open": "H2 open",
-}
-
-
-@lru_cache(maxsize=256)
-def _signs(steamer: Appliance, fault: str) -> str:
-    """What a steamer with that fault shows, from cold, over 15 minutes."""
-    first = solve(steamer, _ON, fault=fault)
-    kinds = {event.kind for event in heat_up(steamer, _ON, minutes=15, fault=fault).events}
-    if "vents" in kinds:
-        goes = "within 15 minutes its pressure rises until the relief valve blows"
-    elif "opens" in kinds:
-        goes = f"within 15 minutes its pressure rises to {_opens_bar(steamer):g} bar and no higher"
-    else:
-        goes = "after 15 minutes it is still cold"
-    lamps = [
-        f"{name} {'glows' if first.part[name].power_W else 'is dark'}" for name in ("H1", "H2")
-    ]
-    return f"{' and '.join(lamps)}; {goes}"
-
-
-def steamer_with_signs(draw: Draw) -> Numbers:
-    """The one fault that explains the lamps and the pressure of a steamer."""
-    power_W = draw.number(1200, 1600, 50)
-    steamer = draw.appliance("garment-steamer", {"E1": {"power_W": power_W}})
-    right = draw.one_of(list(_SUSPECTS))
-    return Numbers(
-        answer=Choice(right, tuple(draw.shuffled(list(_SUSPECTS)))),
-        slips={
-            f"signs-do-not-fit-{fault.replace(' ', '-')}": option
-            for option, fault in _SUSPECTS.items()
-            if option != right
-        },
-        words={
-            "steamer": steamer,
-            "right": right,
-            "signs": _signs(steamer, _SUSPECTS[right]),
-            **{
-                fault.replace(" ", "_").lower(): _signs(steamer, fault)
-                for fault in _SUSPECTS.values()
-            },
-        },
-        appliance=steamer,
-        setting=_ON,
-    )
-
-
-@lru_cache(maxsize=64)
-def _openings_per_hour(steamer: Appliance) -> float:
-    cycle = heat_up(steamer, _ON, minutes=30).cycle
-    assert cycle is not None
-    return 3600 / cycle.period_s
+def live_points_under_pressure(draw: Draw, circuit: Appliance) -> dict[str, Any]:
+    """One of four steamers, `circuit` the last, by switch, pressure and lead."""
+    kinds = ("garment", "curtain", "wallpaper")
+    bundled = [draw.appliance(f"{kind}-steamer") for kind in kinds]
+    return one_by_answer(draw, _under_pressure((*bundled, circuit)), 3)
 
 
 _BESIDE = {
@@ -378,110 +57,27 @@ def closing_pressure(draw: Draw) -> Numbers:
     """The highest closing pressure with which the contact opens no more often than it may."""
     loss_W_per_K = draw.one_of([1.5, 1.8, 2.1])
     closes_bar = sorted(draw.some_of([0.2, 0.3, 0.35, 0.4, 0.45, 0.5, 0.55], 4), reverse=True)
-    vessel = {"loss_W_per_K": loss_W_per_K, "start_C": 100.0}
-    times = [
-        _openings_per_hour(
-            draw.appliance("garment-steamer", {"P1": {"closes_at_bar": bar}, "vessel": vessel})
-        )
-        for bar in closes_bar
-    ]
+    times = []
+    for bar in closes_bar:
+        changes = {"P1": {"closes_at_bar": bar}, "vessel": {"loss_W_per_K": loss_W_per_K}}
+        cycle = heated(draw.appliance("garment-steamer", changes), 30, (("S1", "on"),), {}).cycle
+        assert cycle is not None
+        times.append(3600 / cycle.period_s)
     place = draw.one_of([1, 2])
     most = round((times[place - 1] + times[place]) / 2)
     assert times[place] < most < times[place - 1]
     options = [f"{bar:g} bar" for bar in closes_bar]
     slips = {_BESIDE[at - place]: at for at in range(4) if at != place}
     words = {name.replace("-", "_"): at for name, at in slips.items()}
+    counted = [f"closing at {bar}, {times[at]:.0f}" for at, bar in enumerate(options)]
     return Numbers(
         answer=Choice(options[place], tuple(options[:: draw.one_of([1, -1])])),
         slips={name: options[at] for name, at in slips.items()},
         words={
             "loss_W_per_K": loss_W_per_K,
-            "opens_bar": _opens_bar(draw.appliance("garment-steamer")),
             "most": most,
-            "right": options[place],
-            "counted": "; ".join(
-                f"closing at {option}, {count:.0f}"
-                for option, count in zip(options, times, strict=True)
-            ),
+            "counted": "; ".join(counted),
             **{name: times[at] for name, at in words.items()},
             **{f"{name}_bar": options[at] for name, at in words.items()},
-        },
-    )
-
-
-def _costume_steamer(
-    power_W: float, wires: tuple[str, str, str, str], bar: tuple[float, float]
-) -> Appliance:
-    """`wires`: between what S1, P1, F1 and E1 lie; F1 is left out where that is empty. `bar`: where
-    P1 opens and closes."""
-    switch, pressure, fuse, element = (
-        ", ".join(f'"{node}"' for node in pair.split()) for pair in wires
-    )
-    guard = f'thermal_fuse = [{{ name = "F1", between = [{fuse}], opens_at_C = 192 }}]'
-    return read_appliance(
-        f"""\
-title = "Costume steamer"
-supply.voltage_V = 230
-switch = [{{ name = "S1", positions = ["off", "on"], contacts = [
-  {{ between = [{switch}], closed_in = ["on"] }}] }}]
-{guard if fuse else ""}
-element = [{{ name = "E1", between = [{element}], power_W = {power_W:g}, voltage_V = 230 }}]
-[[pressure_switch]]
-name = "P1"
-between = [{pressure}]
-opens_at_bar = {bar[0]:g}
-closes_at_bar = {bar[1]:g}
-"""
-    )
-
-
-_IN_LINE = ("L fed", "fed high", "high top", "top N")
-"""Between what the parts of the costume steamer belong."""
-
-_ELSEWHERE = {
-    "pressure-switch-in-the-neutral": ("L fed", "bottom N", "fed top", "top bottom"),
-    "fuse-in-the-neutral": ("L fed", "fed top", "bottom N", "top bottom"),
-    "pressure-switch-before-s1": ("high fed", "L high", "fed top", "top N"),
-    "fuse-left-out": ("L fed", "fed top", "", "top N"),
-}
-
-
-def pressure_switch_in_the_line_file(draw: Draw) -> Numbers:
-    """A file in which fuse and pressure switch lie in the line, behind the switch."""
-    power_W = draw.number(900, 2000, 50)
-    bar = draw.one_of([(0.5, 0.35), (0.6, 0.4), (0.8, 0.65)])
-    right = _costume_steamer(power_W, _IN_LINE, bar)
-    return Numbers(
-        answer=CircuitFile(
-            right,
-            start_text='title = "Costume steamer"\n\n[supply]\nvoltage_V = 230\n',
-            must=("live points", "lamps", "protection", "marks", "positions"),
-        ),
-        slips={name: _costume_steamer(power_W, wires, bar) for name, wires in _ELSEWHERE.items()},
-        words={"steamer": right},
-    )
-
-
-def one_bar(draw: Draw) -> Numbers:
-    """The temperature of saturated steam at 1 bar gauge."""
-    gauge_bar, steamer_bar = 1.0, _opens_bar(draw.appliance("garment-steamer"))
-    opens_C = steam_temperature_C(gauge_bar)
-    return Numbers(
-        answer=Number(
-            opens_C,
-            "°C",
-            tolerance=0.01,
-            because="1 % is more than reading a steam table takes away; the slips are 6 % apart",
-        ),
-        slips={
-            "gauge-as-absolute": saturation_temperature_C(gauge_bar * PA_PER_BAR),
-            "mark-of-the-steamer": steam_temperature_C(steamer_bar),
-            "twice-the-degrees": 2 * steam_temperature_C(0.0),
-        },
-        words={
-            "gauge_bar": gauge_bar,
-            "steamer_bar": steamer_bar,
-            "absolute_bar": absolute_Pa(gauge_bar) / PA_PER_BAR,
-            "opens_C": opens_C,
         },
     )

@@ -1,4 +1,4 @@
-"""The numbers of lesson 8's questions that lines of data cannot draw."""
+"""What lines of data cannot draw or work out for lesson 8's questions."""
 
 from __future__ import annotations
 
@@ -8,191 +8,10 @@ from functools import lru_cache
 from itertools import combinations, product
 
 from lessonlib.appliance.parts import Appliance, Lamp
-from lessonlib.appliance.reader import read_appliance
-from lessonlib.circuit.solution import Solution, solve
-from lessonlib.questions.answers import CellTable, Choice, CircuitFile, Order, Points
-from lessonlib.questions.content_template import Numbers
+from lessonlib.circuit.solution import solve
+from lessonlib.questions.answers import CellTable, Choice, Order
+from lessonlib.questions.content_lines import Numbers
 from lessonlib.questions.draw import Draw
-
-_ON = {"S1": "on"}
-
-_STEAMERS = {
-    "garment-steamer": ("fed", "top", "bottom"),
-    "curtain-steamer": ("top", "bottom", "return"),
-    "wallpaper-steamer": ("fed", "top", "bottom", "return"),
-}
-"""The points inside each."""
-
-_GAPS: dict[str, tuple[Mapping[str, str], str | None]] = {
-    "F1": ({**_ON, "F1": "open"}, None),
-    "P1": ({**_ON, "P1": "open"}, None),
-    "E1": (_ON, "E1 open"),
-}
-"""Setting and fault that make a gap of each part."""
-
-
-def _live(now: Solution, points: tuple[str, ...]) -> frozenset[str]:
-    return frozenset(name for name in points if now.node[name].condition == "live")
-
-
-def _ordered(points: frozenset[str], order: tuple[str, ...]) -> tuple[str, ...]:
-    return tuple(name for name in order if name in points)
-
-
-def _lit(now: Solution, lamp: str) -> bool:
-    return (now.part[lamp].power_W or 0.0) > 0.1
-
-
-def _ends(appliance: Appliance, lamp: str) -> str:
-    """The two points that a lamp joins, in words."""
-    part = appliance.part(lamp)
-    assert isinstance(part, Lamp)
-    return " and ".join(part.between)
-
-
-def volts_along_the_chain(draw: Draw) -> Numbers:
-    """The voltage across each part of a chain with a gap."""
-    chain = ("S1", "F1", "E1", "P1")
-    gap = draw.one_of(list(_GAPS))
-    supply_V = draw.number(216, 252, 1)
-    steamer = draw.appliance("garment-steamer", {"supply": {"voltage_V": supply_V}})
-    setting, fault = _GAPS[gap]
-    now = solve(steamer, setting, fault=fault)
-
-    def table(**volts: float) -> tuple[tuple[float], ...]:
-        return tuple((volts.get(name, 0.0),) for name in chain)
-
-    slips = {
-        "no-current-no-voltage": table(),
-        "shared-by-count": table(**dict.fromkeys(chain, supply_V / len(chain))),
-        # what stands behind each part, from there to the neutral
-        "read-to-neutral": tuple(
-            (round(now.node[steamer.part(name).rungs[0][1]].potential_V or 0.0, 9),)
-            for name in chain
-        ),
-    }
-    if gap == "E1":
-        slips["held-back-at-the-switch"] = table(S1=supply_V)
-    else:
-        slips["element-keeps-it"] = table(E1=supply_V)
-    return Numbers(
-        answer=CellTable(
-            chain,
-            (("voltage", "V"),),
-            tuple((round(now.part[name].voltage_V or 0.0, 9),) for name in chain),
-            because="each is nothing or the whole mains: 2 % is for rounding only",
-        ),
-        slips=slips,
-        words={"supply_V": supply_V, "gap": gap},
-        appliance=steamer,
-        setting=setting,
-    )
-
-
-def one_picture_four_insides(draw: Draw) -> Numbers:
-    """What is live behind two lit lamps, by where the gap is and which way the lead."""
-    power_W = draw.number(1200, 2000, 50)
-    swapped, gap = draw.one_of([False, True]), draw.one_of(["E1", "F1"])
-    # listed in an order in which all of them do not spell out the answer
-    points = ("fed", "bottom", "top") if gap == "E1" else ("top", "fed", "bottom")
-    steamer = draw.appliance("garment-steamer", {"E1": {"power_W": power_W}})
-    setting, fault = _GAPS[gap]
-
-    def live(way: bool) -> frozenset[str]:
-        return _live(solve(steamer, setting, fault=fault, reversed_plug=way), points)
-
-    right = live(swapped)
-    return Numbers(
-        answer=Points(right, points),
-        slips={
-            "lead-not-looked-at": live(not swapped),
-            "cold-so-nothing-live": frozenset[str](),
-            "lamps-mean-everything": frozenset(points),
-        },
-        words={
-            "power_W": power_W,
-            "swapped": swapped,
-            "gap": gap,
-            "live": _ordered(right, points),
-        },
-        appliance=steamer,
-        setting=setting,
-    )
-
-
-def double_pole_with_a_weld(draw: Draw) -> Numbers:
-    """What is live at off when one of two contacts has welded; in one draw of four, nothing."""
-    power_W = draw.number(1600, 2400, 50)
-    contact, some_live = draw.one_of([1, 2]), draw.number(1, 4, 1) > 1
-    swapped = (contact == 2) == some_live
-    points = _STEAMERS["wallpaper-steamer"]
-    steamer = draw.appliance("wallpaper-steamer", {"E1": {"power_W": power_W}})
-    fault = "S1 welded" if contact == 1 else "S1 contact 2 welded"
-    right = _live(solve(steamer, fault=fault, reversed_plug=swapped), points)
-    near = "fed" if contact == 1 else "return"
-    slips = (
-        {"two-poles-two-chances": frozenset[str](), "only-the-next-point": frozenset({near})}
-        if right
-        else {"welded-is-live": frozenset(points), "next-to-the-weld": frozenset({near})}
-    )
-    return Numbers(
-        answer=Points(right, points),
-        slips=slips,
-        words={
-            "power_W": power_W,
-            "swapped": swapped,
-            "fault": fault,
-            "near": near,
-            "terminal": "L" if contact == 1 else "N",
-            "live": _ordered(right, points),
-        },
-        appliance=steamer,
-        setting={"S1": "off"},
-    )
-
-
-_BOTH, _FIRST, _SECOND, _NEITHER = "H1 and H2", "H1 alone", "H2 alone", "neither of them"
-_PICTURES = {
-    (True, True): _BOTH,
-    (True, False): _FIRST,
-    (False, True): _SECOND,
-    (False, False): _NEITHER,
-}
-
-
-def _picture(now: Solution) -> str:
-    return _PICTURES[_lit(now, "H1"), _lit(now, "H2")]
-
-
-def which_lamps_glow(draw: Draw) -> Numbers:
-    """Which lamps glow with one gap in the chain."""
-    name = draw.one_of(["curtain-steamer", "wallpaper-steamer"])
-    power_W = draw.number(1400, 2200, 50)
-    gap = draw.one_of(["E1", "F1", "P1"])
-    steamer = draw.appliance(name, {"E1": {"power_W": power_W}})
-    setting, fault = _GAPS[gap]
-    right = _picture(solve(steamer, setting, fault=fault))
-    slips = {
-        "switched-on-so-lit": _BOTH,
-        "heat-lamp-needs-heat": _FIRST,
-        "lamps-take-turns": _SECOND,
-        "one-gap-stops-all": _NEITHER,
-    }
-    return Numbers(
-        answer=Choice(right, tuple(draw.shuffled(list(slips.values())))),
-        slips={slip: option for slip, option in slips.items() if option != right},
-        words={
-            "steamer": name,
-            "power_W": power_W,
-            "gap": gap,
-            "right": right,
-            "ends_1": _ends(steamer, "H1"),
-            "ends_2": _ends(steamer, "H2"),
-        },
-        appliance=steamer,
-        setting=setting,
-    )
-
 
 _WAYS = {
     "garment-steamer": ("S1", "H2", "P1"),
@@ -202,13 +21,9 @@ _WAYS = {
 """What the current of H2 passes from L to N."""
 
 
-def way_of_the_heating_lamp(draw: Draw) -> Numbers:
+def way_of_the_heating_lamp(steamer: str, plug: str) -> Numbers:
     """What the current of H2 passes, from the line on."""
-    name = draw.one_of(list(_WAYS))
-    power_W = draw.number(1200, 2000, 50)
-    swapped = draw.one_of([False, True])
-    steamer = draw.appliance(name, {"E1": {"power_W": power_W}})
-    right = _WAYS[name][::-1] if swapped else _WAYS[name]
+    right = _WAYS[steamer][:: -1 if plug == "reversed" else 1]
     exchange = {"H2": "P1", "P1": "H2"}
     slips = {
         "from-the-neutral": right[::-1],
@@ -216,26 +31,19 @@ def way_of_the_heating_lamp(draw: Draw) -> Numbers:
     }
     if right[-1] == "S1":
         slips["switch-comes-first"] = ("S1", *right[:-1])
-    return Numbers(
-        answer=Order(
-            right,
-            reasons={
-                (first, later): f"From the line you come to {first} first."
-                for first, later in combinations(right, 2)
-            },
-        ),
-        slips=slips,
-        words={
-            "steamer": name,
-            "power_W": power_W,
-            "swapped": swapped,
-            "way": right,
-            "ends": _ends(steamer, "H2"),
-        },
-        appliance=steamer,
-        setting=_ON,
-    )
+    reasons = {
+        (first, later): f"From the line you come to {first} first."
+        for first, later in combinations(right, 2)
+    }
+    return Numbers(Order(right, reasons), slips, {"way": right})
 
+
+_POINTS = {
+    "garment-steamer": ("fed", "top", "bottom"),
+    "curtain-steamer": ("top", "bottom", "return"),
+    "wallpaper-steamer": ("fed", "top", "bottom", "return"),
+}
+"""The points inside each, from L to N."""
 
 _CASES = tuple(product(("closed", "open"), repeat=2))
 """Positions of F1 and P1."""
@@ -243,60 +51,51 @@ _CASES = tuple(product(("closed", "open"), repeat=2))
 
 @lru_cache(maxsize=128)
 def _live_in_each(
-    name: str, at: str, burnt: bool, swapped: bool, lamps: bool = True
-) -> tuple[frozenset[str], ...]:
+    name: str, at: str, element: str, plug: str, lamps: bool = True
+) -> tuple[tuple[str, ...], ...]:
     """The live points in each of the four cases, with the lamps or without."""
     steamer = Draw("cases", 0).appliance(name)
     if not lamps:
         parts = tuple(part for part in steamer.parts if not isinstance(part, Lamp))
         steamer = replace(steamer, parts=parts)
-    return tuple(
-        _live(
-            solve(
-                steamer,
-                {"S1": at, "F1": fuse, "P1": pressure},
-                fault="E1 open" if burnt else None,
-                reversed_plug=swapped,
-            ),
-            _STEAMERS[name],
-        )
-        for fuse, pressure in _CASES
-    )
+    found = []
+    for fuse, pressure in _CASES:
+        node = solve(
+            steamer,
+            {"S1": at, "F1": fuse, "P1": pressure},
+            fault="E1 open" if element == "burnt through" else None,
+            reversed_plug=plug == "reversed",
+        ).node
+        found.append(tuple(point for point in _POINTS[name] if node[point].condition == "live"))
+    return tuple(found)
 
 
 def live_points_in_four_cases(draw: Draw) -> Numbers:
     """How many points are live with F1 and P1 closed or open; one of four cases is given."""
-    drawn = draw.one_of(
-        [
-            (name, at, burnt, swapped)
-            for name in _STEAMERS
-            for at in ("on", "off")
-            for burnt in (False, True)
-            for swapped in (False, True)
-            if any(_live_in_each(name, at, burnt, swapped))
-        ]
-    )
-    name, at, burnt, swapped = drawn
+    ways = product(_POINTS, ("on", "off"), ("whole", "burnt through"), ("as marked", "reversed"))
+    name, at, element, plug = draw.one_of([way for way in ways if any(_live_in_each(*way))])
     given = draw.one_of(range(len(_CASES)))
     asked = [case for case in range(len(_CASES)) if case != given]
-    found = _live_in_each(*drawn)
+    found = _live_in_each(name, at, element, plug)
+    turned = "reversed" if plug == "as marked" else "as marked"
 
-    def table(live: tuple[frozenset[str], ...]) -> tuple[tuple[int], ...]:
+    def table(live: tuple[tuple[str, ...], ...]) -> tuple[tuple[int], ...]:
         return tuple((len(live[case]),) for case in asked)
 
-    heats = at == "on" and not burnt and given != 0
     right = table(found)
+    heats = at == "on" and element == "whole" and given != 0
     slips = {
-        "plug-the-other-way": table(_live_in_each(name, at, burnt, not swapped)),
-        "lamps-left-out": table(_live_in_each(name, at, burnt, swapped, lamps=False)),
-        "no-heat-means-not-live": ((right[0] if heats else (0,)), (0,), (0,)),
-        "all-of-them": ((len(_STEAMERS[name]),),) * len(asked),
+        "plug-the-other-way": table(_live_in_each(name, at, element, turned)),
+        "lamps-left-out": table(_live_in_each(name, at, element, plug, lamps=False)),
+        "no-heat-means-not-live": (right[0] if heats else (0,), (0,), (0,)),
+        "all-of-them": ((len(_POINTS[name]),),) * len(asked),
     }
-    kept: dict[str, tuple[tuple[int], ...]] = {}
-    for slip, value in slips.items():
-        if value not in (right, *kept.values()):
-            kept[slip] = value
+    met = [right, *slips.values()]
     rows = [f"F1 {fuse}, P1 {pressure}" for fuse, pressure in _CASES]
+    words: dict[str, object] = {"steamer": name, "points": _POINTS[name], "at": at, "plug": plug}
+    words |= {"element": element, "given": rows[given], "given_count": len(found[given])}
+    for place, case in enumerate(asked, 1):
+        words |= {f"row_{place}": rows[case], f"live_{place}": found[case]}
     return Numbers(
         answer=CellTable(
             rows=tuple(rows[case] for case in asked),
@@ -305,125 +104,38 @@ def live_points_in_four_cases(draw: Draw) -> Numbers:
             tolerance=0.01,
             because="a count: it is this or another",
         ),
-        slips=kept,
-        words={
-            "steamer": name,
-            "points": _STEAMERS[name],
-            "at": at,
-            "burnt": burnt,
-            "swapped": swapped,
-            "given": rows[given],
-            "given_count": len(found[given]),
-            **{f"row_{place}": rows[case] for place, case in enumerate(asked, 1)},
-            **{
-                f"live_{place}": _ordered(found[case], _STEAMERS[name])
-                for place, case in enumerate(asked, 1)
-            },
+        slips={
+            slip: value
+            for place, (slip, value) in enumerate(slips.items(), 1)
+            if value not in met[:place]
         },
-        appliance=draw.appliance(name),
-        setting={"S1": at},
+        words=words,
     )
 
 
-_SUSPECTS: Mapping[str, tuple[Mapping[str, str], str | None]] = {
-    "E1 has burnt through": (_ON, "E1 open"),
-    "F1 has opened": (_ON, "F1 not making"),
-    "P1 has welded": (_ON, "P1 welded"),
-    "pressure has opened P1": _GAPS["P1"],
-    "P1 makes no contact": (_ON, "P1 not making"),
-    "H2 has burnt out": (_ON, "H2 open"),
-    "S1 makes no contact": (_ON, "S1 not making"),
+_SUSPECTS: Mapping[str, tuple[str, str | None]] = {
+    "E1 has burnt through": ("closed", "E1 open"),
+    "F1 has opened": ("closed", "F1 not making"),
+    "P1 has welded": ("closed", "P1 welded"),
+    "pressure has opened P1": ("open", None),
+    "P1 makes no contact": ("closed", "P1 not making"),
+    "H2 has burnt out": ("closed", "H2 open"),
+    "S1 makes no contact": ("closed", "S1 not making"),
 }
-"""One thing that may be so, and how to solve it."""
+"""One thing that may be so: the position of P1, and the fault."""
 
 
-def excluded_by_the_lamps(draw: Draw) -> Numbers:
-    """The one cause that does not fit what the lamps show."""
-    name = draw.one_of(list(_STEAMERS))
-    power_W = draw.number(1200, 2000, 200)
-    seen = draw.one_of([_BOTH, _FIRST])
-    steamer = draw.appliance(name, {"E1": {"power_W": power_W}})
+def excluded_by_the_lamps(draw: Draw, circuit: Appliance, both: str) -> Numbers:
+    """The one cause that does not fit what the lamps show: both of them glow, or H1 alone."""
     fits: list[str] = []
     fails: list[str] = []
-    for suspect, (setting, fault) in _SUSPECTS.items():
-        (fits if _picture(solve(steamer, setting, fault=fault)) == seen else fails).append(suspect)
+    for suspect, (pressure, fault) in _SUSPECTS.items():
+        part = solve(circuit, {"S1": "on", "P1": pressure}, fault=fault).part
+        lit = [(part[lamp].power_W or 0.0) > 0.1 for lamp in ("H1", "H2")]
+        (fits if lit == [True, both == "yes"] else fails).append(suspect)
     right = draw.one_of(fails)
     return Numbers(
         answer=Choice(right, tuple(draw.shuffled([*fits, right]))),
         slips={suspect.lower().replace(" ", "-"): suspect for suspect in fits},
-        words={
-            "steamer": name,
-            "power_W": power_W,
-            "both": seen == _BOTH,
-            "fits": "; ".join(fits),
-            "right": right,
-        },
-        appliance=steamer,
-        setting=_ON,
-    )
-
-
-_LAMP_FILE = """\
-title = "Steamer with a better lamp"
-[supply]
-voltage_V = 230
-[[switch]]
-name = "S1"
-positions = ["off", "on"]
-contacts = [{{ between = ["L", "fed"], closed_in = ["on"] }}]
-[[thermal_fuse]]
-name = "F1"
-between = ["fed", "top"]
-opens_at_C = {opens_C:g}
-[[element]]
-name = "E1"
-between = ["top", "bottom"]
-power_W = {power_W:g}
-voltage_V = 230
-[[pressure_switch]]
-name = "P1"
-between = ["bottom", "N"]
-opens_at_bar = {opens_bar:g}
-closes_at_bar = {closes_bar:g}
-[[lamp]]
-name = "H1"
-between = ["fed", "N"]
-power_W = 0.5
-voltage_V = 230
-[[lamp]]
-name = "H2"
-between = ["{one}", "{other}"]
-power_W = 0.5
-voltage_V = 230
-"""
-
-
-def lamp_behind_the_fuse_file(draw: Draw) -> Numbers:
-    """A file in which the lamp for heating goes out with the thermal fuse as well."""
-    power_W = draw.number(1200, 2000, 50)
-    opens_bar = draw.one_of([0.5, 0.6, 0.8])
-    opens_C = draw.one_of([184, 192, 216])
-
-    def text(one: str, other: str) -> str:
-        return _LAMP_FILE.format(
-            power_W=power_W,
-            opens_C=opens_C,
-            opens_bar=opens_bar,
-            closes_bar=opens_bar - 0.15,
-            one=one,
-            other=other,
-        )
-
-    return Numbers(
-        answer=CircuitFile(
-            read_appliance(text("top", "bottom")),
-            start_text=text("fed", "bottom"),
-            must=("live points", "lamps", "protection", "marks", "positions"),
-        ),
-        slips={
-            "left-as-it-was": read_appliance(text("fed", "bottom")),
-            "across-the-fuse": read_appliance(text("fed", "top")),
-            "behind-the-fuse-to-neutral": read_appliance(text("top", "N")),
-        },
-        words={"power_W": power_W},
+        words={"fits": "; ".join(fits)},
     )

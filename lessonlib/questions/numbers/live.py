@@ -1,9 +1,8 @@
-"""What questions about live points share: the points inside, which are live, which slips count."""
+"""What questions about live points share: the points inside, which are live, a fair draw."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.circuit.solution import solve
@@ -24,13 +23,6 @@ def live_inside(
     return frozenset(name for name in inside(appliance) if node[name].can_shock)
 
 
-def cold_ends(appliance: Appliance, setting: Mapping[str, str], *, swapped: bool) -> frozenset[str]:
-    """The ends of the elements that carry no current."""
-    part = solve(appliance, setting, reversed_plug=swapped).part
-    cold = [each for each in appliance.elements if not part[each.name].current_A]
-    return frozenset(end for each in cold for end in each.rungs[0])
-
-
 def one_by_answer(draw: Draw, cases: Sequence[tuple[T, frozenset[str]]], every: int) -> T:
     """One of `cases`, each with what is right for it: nothing, some or all of its `every` points
     are equally likely, so that no one does well by always giving the same answer."""
@@ -40,13 +32,3 @@ def one_by_answer(draw: Draw, cases: Sequence[tuple[T, frozenset[str]]], every: 
         "all": [case for case, right in cases if len(right) == every],
     }
     return draw.one_of(draw.one_of([kind for kind in sorts.values() if kind]))
-
-
-def distinct(right: object, slips: Mapping[str, Any]) -> dict[str, Any]:
-    """Each slip that gives a wrong answer here which no earlier one gave."""
-    found, kept = {right}, {}
-    for name, value in slips.items():
-        if value not in found:
-            found.add(value)
-            kept[name] = value
-    return kept

@@ -1,0 +1,212 @@
+"""The answer of a question and the values of its slips, from their lines:
+
+    answer = now.current_A in A, within 2 %, because the slips are 6 % apart
+    answer = lowest_C in °C, within 1 %, safe above (A lower mark opens at the boil.)
+    answer = option "{now.power_W: W}"
+    answer = setting S1 low
+    answer = live points of fed, top in before · points {found} of fed, top
+    answer = order "a"; "b"
+    answer = table E1 in W, current in A; low: low.power_W, low.current_A; high: 500, 2.17
+    answer = file, judged by off is dead, positions      (it begins as `start = circuit`, as the
+                                    circuit of a name, or with title and supply)
+
+A slip's value is of the same kind: arithmetic, words, a setting, points (`none` and `all`, or `live
+but top`), an order, the rows of a table that differ (`low: same, 2.17`), changes of the circuit
+(`E1.between = fed-N`). Or it is `with plug = reversed`: the answer that the question would have if
+that name had another value; the slip's texts read what follows as in `{then.now.power_W: W}`. A
+slip of words, points, a setting or an order that is right in this draw is left out.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from lessonlib.appliance.parts import Appliance
+from lessonlib.errors import AnswerError, shown
+from lessonlib.questions.answers import (
+    Answer,
+    CellTable,
+    Choice,
+    CircuitFile,
+    Number,
+    OneSetting,
+    Order,
+    Points,
+)
+from lessonlib.questions.answers.file_text import file_text
+from lessonlib.questions.arithmetic import work_out
+from lessonlib.questions.content_circuit import changed
+from lessonlib.questions.content_lines import Lines
+from lessonlib.questions.content_values import split
+
+_ANSWER = re.compile(
+    r"(?P<what>.+?)(?:, within (?P<percent>[0-9.]+) %)?"
+    r"(?:, safe (?P<safe>above|below)(?: \((?P<unsafe>[^)]+)\))?)?(?:, because (?P<because>.+))?"
+)
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What the right answer is, how the value of a slip is read from its words, and how the answer
+    is made, which may take the values of all slips."""
+
+    right: Any
+    read: Callable[[str], Any]
+    made: Callable[[Sequence[Any]], Answer]
+
+
+def asked(lines: Lines, reasons: Mapping[tuple[str, str], str]) -> Asked:
+    """What the line `answer = ...` asks for; `reasons` of an order by pairs of names."""
+    assert lines.answer is not None
+    found = _ANSWER.fullmatch(lines.answer[1])
+    assert found is not None  # every text fits: the first group takes what is left
+    what = found["what"]
+    more: dict[str, Any] = {}
+    if found["percent"]:
+        more["tolerance"] = round(float(found["percent"]) / 100, 9)
+    if found["because"]:
+        more["because"] = found["because"]
+    if found["safe"]:
+        more |= {"safe_side": found["safe"], "unsafe_because": found["unsafe"] or ""}
+    kind, _, rest = what.partition(" ")
+    if kind == "option":
+        return Asked(
+            lines.words(rest),
+            lines.words,
+            lambda slips: _choice(lines, rest, slips),
+        )
+    if kind == "order":
+        return _order(lines, rest, reasons)
+    if kind == "setting" and lines.circuit is not None:
+        return _setting(lines, lines.circuit, rest)
+    if kind == "points" or what.startswith("live points of "):
+        return _points(lines, what)
+    if kind == "table":
+        return _table(lines, rest, more)
+    if kind == "file," and lines.circuit is not None:
+        return _file(lines, lines.circuit, rest)
+    value, unit = re.fullmatch(r"(.+?)(?: in ([^\s,]+))?", what).groups()  # type: ignore[union-attr]
+    right = _number(lines, value)
+    return Asked(
+        right,
+        lambda text: _number(lines, text),
+        lambda _: Number(right, unit or "", **more),
+    )
+
+
+def _number(lines: Lines, text: str) -> float:
+    found = work_out(text, lines.names)
+    if isinstance(found, bool) or not isinstance(found, int | float):
+        raise AnswerError(
+            f"found {shown(found)} for {shown(text)}. Accepted: a number. Name one of its values, "
+            "as in now.power_W."
+        )
+    return found
+
+
+def _choice(lines: Lines, rest: str, slips: Sequence[Any]) -> Choice:
+    right = lines.words(rest)
+    options = slips if right in slips else [right, *slips]
+    shuffled = lines.draw.shuffled(options)
+    return Choice(right, tuple(shuffled))
+
+
+def _order(lines: Lines, rest: str, reasons: Mapping[tuple[str, str], str]) -> Asked:
+    def read(text: str) -> tuple[str, ...]:
+        named = lines.names.get(text.strip())
+        if isinstance(named, tuple):
+            return named
+        return tuple(lines.words(piece) for piece in text.split(";"))
+
+    right = read(rest)
+    told = {(lines.words(one), lines.words(other)): why for (one, other), why in reasons.items()}
+    return Asked(right, read, lambda _: Order(right, told))
+
+
+def _setting(lines: Lines, circuit: Appliance, rest: str) -> Asked:
+    def read(text: str) -> dict[str, str]:
+        pairs = (piece.partition(" ") for piece in split(lines.words(text)))
+        return {name: position for name, _, position in pairs}
+
+    right = read(rest)
+    return Asked(right, read, lambda _: OneSetting(circuit, (right,), tuple(right)))
+
+
+def _points(lines: Lines, what: str) -> Asked:
+    if what.startswith("points "):
+        some, _, of = what.removeprefix("points ").partition(" of ")
+        points = tuple(split(lines.words(of)))
+    else:
+        points, live = lines.points(what)
+        some = ", ".join(live)
+
+    def read(text: str) -> frozenset[str]:
+        said = lines.words(text)
+        if said.startswith("live but "):
+            return right - {*split(said.removeprefix("live but "))}
+        named = points if said == "all" else split(said)
+        return frozenset(named) - {"none"}
+
+    right: frozenset[str] = frozenset()
+    right = read(some)
+    return Asked(right, read, lambda _: Points(right, points))
+
+
+def _table(lines: Lines, text: str, more: Mapping[str, Any]) -> Asked:
+    head, *rows = text.split(";")
+    columns = tuple(
+        (name.strip(), unit.strip()) for name, _, unit in (c.partition(" in ") for c in split(head))
+    )
+
+    def row(cells: str, same: Sequence[Any]) -> tuple[float, ...]:
+        pieces = split(cells)
+        if len(pieces) != len(columns):
+            raise AnswerError(
+                f"found the row {shown(cells.strip())}. Accepted: {len(columns)} values, one for "
+                "each column. Write same for one that stays."
+            )
+        return tuple(
+            same[place] if each == "same" else round(_number(lines, each), 9)
+            for place, each in enumerate(pieces)
+        )
+
+    labels = [lines.words(each.partition(":")[0]) for each in rows]
+    right = tuple(row(each.partition(":")[2], ()) for each in rows)
+
+    def read(text: str) -> tuple[tuple[float, ...], ...]:
+        changed = list(right)
+        for each in text.split(";"):
+            label, _, cells = each.partition(":")
+            if lines.words(label) not in labels:
+                raise AnswerError(
+                    f"found the row {shown(label.strip())}. Accepted: {', '.join(labels)}. "
+                    "Spell it the same."
+                )
+            place = labels.index(lines.words(label))
+            changed[place] = row(cells, right[place])
+        return tuple(changed)
+
+    return Asked(right, read, lambda _: CellTable(tuple(labels), columns, right, **more))
+
+
+def _file(lines: Lines, circuit: Appliance, rest: str) -> Asked:
+    must: Any = tuple(split(rest.removeprefix("judged by ")))
+    start = lines.names.get("start")
+    text = f'title = "{circuit.title}"\n\n[supply]\nvoltage_V = {circuit.supply.voltage_V:g}\n'
+    if isinstance(start, Appliance):
+        text = file_text(start)
+    elif start is not None:
+        if start not in lines.entry.circuits:
+            raise AnswerError(
+                f"found start = {shown(start)}. Accepted: circuit, or the name of one in this "
+                f"file: {', '.join(lines.entry.circuits) or 'there is none'}. Use one of these."
+            )
+        text = lines.entry.circuits[start]
+    return Asked(
+        circuit,
+        lambda text: changed(circuit, split(text), lines.names),
+        lambda _: CircuitFile(circuit, text, must),
+    )

@@ -1,0 +1,276 @@
+"""Lines of data, worked out from top to bottom, each with the names above it:
+
+    keep_W   = from 300 to 600 by 50            drawn from the seed
+    supply_V = one of 207, 230, 253             also words, and pairs: a, b = one of (1, 2), (3, 4)
+    way      = L, N in any order                a shuffled list
+    row      = keep at keep_W, boost at 1200, the smallest first     a list in order
+    circuit  = tea-urn, E1.power_W = keep_W, at S1 on     a bundled appliance, or one of the file's
+                                                own, with other values; `now` is its solution there
+    before   = at S1 off, fault E1 open, plug reversed, supply 115 V    another solution of it
+    shown    = ohms from L to fed at S1 on      an ohmmeter on it, unplugged: OL where nothing leads
+    run      = heated for 30 minutes at S1 on   a heating run of it, as `content_readings` has it
+    wave     = voltage across E1                of `now`, with all that a meter makes of it
+    dead     = points of L, fed in before that are not live     or are live
+    which    = by burnt: E1 -> the first; E2 -> the second     words that depend on a name
+    told     = "{burnt} is open"                words with gaps
+    share    = supply_V / 230                   arithmetic
+    picture  = no, or: with readings            the drawing shows the circuit unless it says no
+    answer   = ...                              see `content_answers`
+    numbers  = python                           more names, or the answer too, from the function of
+                                                the question's name in `numbers/`, which gets the
+                                                values that its parameters name: for ours only
+
+A circuit is rewired with `E1.between = fed-N`, `S1.contacts = (L-low at low/high, L-top at high)`
+and `without F1`, and renamed with `title = Plant bench`.
+"""
+
+from __future__ import annotations
+
+import importlib
+import math
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from inspect import signature
+from typing import TYPE_CHECKING, Any
+
+from lessonlib.circuit.solution import Solution
+from lessonlib.errors import AnswerError, LessonlibError, shown
+from lessonlib.questions.answers import Answer
+from lessonlib.questions.arithmetic import work_out
+from lessonlib.questions.content import Entry, Line
+from lessonlib.questions.content_circuit import changed, metered, own_circuit, situation, solved
+from lessonlib.questions.content_readings import heated, voltage_across
+from lessonlib.questions.content_values import by_cases, literal, smallest_first, split, words
+from lessonlib.questions.draw import Draw
+from lessonlib.questions.written_words import filled
+
+if TYPE_CHECKING:
+    from lessonlib.appliance.parts import Appliance
+
+MOST_SOLVED = 20
+"""Solutions that one question may ask for, for itself and for each slip."""
+
+_FROM = re.compile(r"from (\S+) to (\S+) by (\S+)")
+_OHMS = re.compile(r"ohms from (\S+) to (\S+) at (.+)")
+_SMALLEST_FIRST = ", the smallest first"
+_HEATED = re.compile(r"heated for (\S+) minutes at (.+)")
+POINTS = re.compile(r"(?:points|live points) of (.+?)(?: in (\w+))?(?: that are (not )?live)?")
+
+
+@dataclass(frozen=True)
+class Numbers:
+    """The answer of a question as a Python function has it, the value of each slip that this draw
+    has, and more names."""
+
+    answer: Answer
+    slips: Mapping[str, Any]
+    words: Mapping[str, object]
+
+
+class Lines:
+    """What the lines of data of one question come to, for one draw.
+
+    `names` are the values by name, `circuit` and `setting` what the drawing shows. Where a slip has
+    the lines worked out again with other values, `asked` has the names as the question has them.
+    """
+
+    def __init__(
+        self,
+        entry: Entry,
+        draw: Draw,
+        ours: bool,
+        instead: Mapping[str, Any] | None = None,
+        drawn: dict[int, Any] | None = None,
+        asked: Mapping[str, Any] | None = None,
+    ) -> None:
+        self.entry, self.draw, self.ours = entry, draw, ours
+        self.names: dict[str, Any] = {"OL": math.inf}
+        self.names["asked"] = self.names if asked is None else asked
+        self.circuit: Appliance | None = None
+        self.setting: Mapping[str, str] = {}
+        self.answer: tuple[int, str] | None = None
+        self.numbers: Numbers | None = None
+        self.picture = "yes"
+        self._instead = instead or {}
+        self._drawn = {} if drawn is None else drawn
+        self._solved = 0
+        for line in entry.data:
+            try:
+                self._take(line)
+            except LessonlibError as error:
+                raise entry.wrong(line.number, str(error)) from None
+            except (ArithmeticError, TypeError, ValueError) as error:
+                raise entry.wrong(
+                    line.number, f"found {shown(line.value)}, which cannot be used here: {error}."
+                ) from None
+
+    def but(self, text: str) -> Lines:
+        """The same draw with other values: "plug = reversed, keep_W = 300"."""
+        instead = {}
+        for piece in split(filled(text, self.names)):
+            name, sign, value = piece.partition("=")
+            if not sign or name.strip() not in self.names:
+                raise AnswerError(
+                    f"found with {shown(piece)}. Accepted: a name of a line above and its value, "
+                    f"as in with plug = reversed. The names are {', '.join(self.names)}."
+                )
+            instead[name.strip()] = literal(value.strip(), self.names)
+        return Lines(self.entry, self.draw, self.ours, instead, self._drawn, self.names)
+
+    def words(self, text: str) -> str:
+        """`text`, with or without its quotes, its gaps filled."""
+        return words(text, self.names)
+
+    def points(self, text: str) -> tuple[tuple[str, ...], frozenset[str]]:
+        """The points that `text` names, as in "live points of fed, top in before", and those of
+        them that are live (or are not)."""
+        found = POINTS.fullmatch(text)
+        if found is None:
+            raise AnswerError(
+                f"found {shown(text)}. Accepted: live points of fed, top. Write it so."
+            )
+        points = tuple(split(filled(found[1], self.names)))
+        node = self._named(found[2] or "now").node
+        unknown = [each for each in points if each not in node]
+        if unknown:
+            raise AnswerError(
+                f"found the point {shown(unknown[0])}. Accepted: {', '.join(node)}. Use these."
+            )
+        wanted = not found[3]
+        return points, frozenset(
+            each for each in points if (node[each].condition == "live") is wanted
+        )
+
+    def _named(self, name: str) -> Solution:
+        found = self.names.get(name)
+        if not isinstance(found, Solution):
+            raise AnswerError(
+                f"found no solution {shown(name)}. Accepted: a line such as {name} = at S1 on "
+                "above, or circuit = ... for now. Add it."
+            )
+        return found
+
+    def _take(self, line: Line) -> None:
+        name, value = line.name, line.value
+        if name == "answer":
+            self.answer = (line.number, value)
+        elif name == "picture":
+            self.picture = value
+        elif name == "numbers":
+            self._from_python(line)
+        elif name == "circuit":
+            self._circuit(value)
+        else:
+            self._give(name, self._value(line))
+
+    def _value(self, line: Line) -> Any:
+        value = line.value
+        if drawn := _FROM.fullmatch(value):
+            low, high, step = (work_out(each, self.names) for each in drawn.groups())
+            return self._once(line, lambda: self.draw.number(low, high, step))
+        if value.startswith("one of "):
+            choices = self._literals(value.removeprefix("one of "))
+            return self._once(line, lambda: self.draw.one_of(choices))
+        if value.endswith(" in any order"):
+            items = [
+                literal(each, self.names) for each in split(value.removesuffix(" in any order"))
+            ]
+            return self._once(line, lambda: tuple(self.draw.shuffled(items)))
+        if value.endswith(_SMALLEST_FIRST):
+            return smallest_first(value.removesuffix(_SMALLEST_FIRST), self.names)
+        if value.startswith("by "):
+            return by_cases(value.removeprefix("by "), self.names)
+        if value.startswith("at "):
+            return self._solution(value.removeprefix("at "))
+        if ohms := _OHMS.fullmatch(value):
+            return self._ohms(*ohms.groups())
+        if run := _HEATED.fullmatch(value):
+            setting, more = situation(run[2], self.names)
+            return heated(self._asked(), work_out(run[1], self.names), setting, more)
+        if value.startswith("voltage across "):
+            part = filled(value.removeprefix("voltage across "), self.names)
+            return voltage_across(self._named("now"), part)
+        if POINTS.fullmatch(value):
+            points, found = self.points(value)
+            return tuple(each for each in points if each in found)
+        if re.fullmatch(r'"[^"]*"', value):
+            return self.words(value)
+        return work_out(value, self.names)
+
+    def _literals(self, text: str) -> list[Any]:
+        return [literal(piece, self.names) for piece in split(text)]
+
+    def _once(self, line: Line, make: Any) -> Any:
+        """What this line draws: the same for the question and for each of its slips."""
+        if line.number not in self._drawn:
+            self._drawn[line.number] = make()
+        return self._drawn[line.number]
+
+    def _give(self, name: str, value: Any) -> None:
+        keys = [key.strip() for key in name.split(",")]
+        if len(keys) == 1:
+            self.names[name] = value
+        elif isinstance(value, tuple) and len(value) == len(keys):
+            self.names.update(zip(keys, value, strict=True))
+        else:
+            raise AnswerError(
+                f"found {shown(value)} for {name}. Accepted: {len(keys)} values in round "
+                "brackets. Give as many values as names."
+            )
+        self.names.update({key: self._instead[key] for key in keys if key in self._instead})
+
+    def _circuit(self, value: str) -> None:
+        named, *rest = split(value)
+        at = next((place for place, piece in enumerate(rest) if piece.startswith("at ")), len(rest))
+        name = filled(named, self.names)
+        own = self.entry.circuits.get(name)
+        start = own_circuit(own, name) if own else self.draw.appliance(name)
+        self.circuit = changed(start, rest[:at], self.names)
+        self.names["circuit"] = self.circuit
+        setting = filled(", ".join(rest[at:]).removeprefix("at "), self.names)
+        now = self.names["now"] = self._solution(setting)
+        movable = {part.name for part in self.circuit.movable}
+        self.setting = {
+            name: position
+            for name, position in now.setting.items()
+            if name in movable and any(f"{name} " in piece for piece in split(setting))
+        }
+
+    def _solution(self, text: str) -> Solution:
+        setting, more = situation(text, self.names)
+        return solved(self._asked(), setting, **more)
+
+    def _ohms(self, red: str, black: str, at: str) -> float:
+        setting, more = situation(at, self.names)
+        red, black = (filled(end, self.names) for end in (red, black))
+        return metered(self._asked(), setting, red, black, more.get("fault"))
+
+    def _asked(self) -> Appliance:
+        """The circuit, for one more solution of it."""
+        if self.circuit is None:
+            raise AnswerError(
+                'found no circuit to solve. Accepted: a line "circuit = ..." above. Add it.'
+            )
+        self._solved += 1
+        if self._solved > MOST_SOLVED:
+            raise AnswerError(
+                f"found more than {MOST_SOLVED} solutions. Accepted: fewer. Drop those not used."
+            )
+        return self.circuit
+
+    def _from_python(self, line: Line) -> None:
+        if not self.ours or line.value != "python":
+            raise AnswerError(
+                f"found numbers = {shown(line.value)}. Accepted: only in the workbook's own files. "
+                "Give the numbers as lines of data."
+            )
+        place = f"lessonlib.questions.numbers.lesson_{self.entry.lesson:02}"
+        function = getattr(importlib.import_module(place), self.entry.name.replace("-", "_"))
+        known = self.names | {"draw": self.draw}
+        wanted = [known[name] for name in signature(function).parameters]
+        found = self._once(line, lambda: function(*wanted))
+        if isinstance(found, Numbers):
+            self.numbers, found = found, found.words
+        for name, value in found.items():
+            self._give(name, value)
