@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from lessonlib.circuit.solution import Solution
+from lessonlib.palette import INK, LIGHT, PAPER
 from lessonlib.quantities import format_quantity
 from lessonlib.schematics.captions import is_closed, summary
 from lessonlib.schematics.layout import layout
@@ -25,17 +26,15 @@ if TYPE_CHECKING:
 PIXELS_PER_INCH = 96
 _POINTS = 72 / PIXELS_PER_INCH
 _PNG_DOTS_PER_INCH = 2 * PIXELS_PER_INCH
-_INK = "#1d1d1f"
-_EARTH_STRIPE = "#f5d000"
 
 # colour, width of a wire, width of a rail (pixels), dashes: as in the style sheet
 _LINE: dict[str, tuple[str, float, float, tuple[float, ...]]] = {
-    "live": ("#8a4a14", 3.2, 5.0, ()),
-    "neutral": ("#0b5cad", 1.9, 3.4, ()),
-    "earthed": ("#1c7a31", 3.2, 5.0, ()),
-    "between": ("#7a2c93", 2.4, 4.0, (9, 3, 2, 3)),
-    "floating": ("#5c6168", 2.0, 3.4, (2, 3.5)),
-    "": ("#5c6168", 2.0, 2.0, ()),  # not told
+    "live": (LIGHT["live"], 3.2, 5.0, ()),
+    "neutral": (LIGHT["neutral"], 1.9, 3.4, ()),
+    "earthed": (LIGHT["earth"], 3.2, 5.0, ()),
+    "between": (LIGHT["between"], 2.4, 4.0, (9, 3, 2, 3)),
+    "floating": (LIGHT["floating"], 2.0, 3.4, (2, 3.5)),
+    "": (LIGHT["floating"], 2.0, 2.0, ()),  # not told
 }
 
 
@@ -63,7 +62,7 @@ def save_raster(
             painter.text(replace(place.caption, y=y), words, fontweight="bold")
         # without the date the same drawing gives the same bytes
         dated = {"CreationDate": None} if path.suffix.lower() == ".pdf" else {}
-        figure.savefig(path, dpi=_PNG_DOTS_PER_INCH, facecolor="white", metadata=dated)
+        figure.savefig(path, dpi=_PNG_DOTS_PER_INCH, facecolor=PAPER, metadata=dated)
 
 
 class Canvas:
@@ -130,7 +129,7 @@ class Painter:
             zorder=order,
         )
 
-    def text(self, spot: Spot, text: str, colour: str = _INK, **style: Any) -> None:
+    def text(self, spot: Spot, text: str, colour: str = INK, **style: Any) -> None:
         self.axes.text(
             spot.x,
             -spot.y,
@@ -154,7 +153,7 @@ def paint(painter: Painter, place: Layout, now: Solution, style: Style, conditio
         _paint_bar(painter, bar, now.node[bar.node].condition if conditions else "")
     for link in place.links:
         for line in link.lines:
-            painter.line(list(line), _INK, 1.3, (5, 4), order=3)
+            painter.line(list(line), INK, 1.3, (5, 4), order=3)
     for rung in place.rungs:
         _paint_rung(painter, rung, now, style)
 
@@ -163,7 +162,7 @@ def _paint_bar(painter: Painter, bar: BarPlace, condition: str) -> None:
     colour, thin, thick, dashes = _LINE[condition]
     strokes = [(colour, thin, thick, dashes)]
     if condition == "earthed":
-        strokes.append((_EARTH_STRIPE, thin, thick, (7, 7)))
+        strokes.append((LIGHT["earth-stripe"], thin, thick, (7, 7)))
     for stroke, wire, rail, dash in strokes:
         for lead in bar.leads:
             painter.line(_lead_points(lead), stroke, wire, dash)
@@ -191,11 +190,11 @@ def _paint_rung(painter: Painter, rung: RungPlace, now: Solution, style: Style) 
     state = ""
     if part.contacts:
         state = "closed" if is_closed(now, part, rung.contact) else "open"
-    look = {"color": _INK, "lw": 1.8 * _POINTS, "zorder": 4}
+    look = {"color": INK, "lw": 1.8 * _POINTS, "zorder": 4}
     draw(painter.canvas, part.kind, style, state, rung.x, -rung.y, rung.flip, **look)
     if (state == "open" and rung.linked_down) or (state == "closed" and rung.linked_up):
         reach = [(rung.x, rung.y), (rung.x, rung.y - BLADE_PX)]
-        painter.line(reach, _INK, 1.3, (2.5, 3), order=3)
+        painter.line(reach, INK, 1.3, (2.5, 3), order=3)
     if part.kind in MARK:
         letter, x, y = MARK[part.kind]
         painter.text(Spot(rung.x + x, rung.y + y, 0.0, size=13.0), letter, fontstyle="italic")

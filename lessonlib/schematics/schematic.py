@@ -12,6 +12,7 @@ from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import Setting
 from lessonlib.circuit.solution import Solution, solve
 from lessonlib.errors import DrawingError, shown
+from lessonlib.palette import DARK, INK, PAPER, SHADE, declarations
 from lessonlib.schematics.captions import finding
 from lessonlib.schematics.svg import Skeleton, skeleton
 from lessonlib.schematics.symbols import STYLES, Style
@@ -20,19 +21,20 @@ SUFFIXES = (".svg", ".png", ".pdf")
 
 # What a notebook shows the drawing with: colours from its theme, lighter ones on a dark page, and
 # a box that scrolls sideways where the page is narrow.
-_NOTEBOOK_STYLE = """\
-.hc-figure { overflow-x: auto; max-width: 100%; --hc-paper: transparent; \
---hc-ink: var(--jp-content-font-color1, #1d1d1f); }
-.hc-figure { --hc-page: var(--jp-layout-color0, #ffffff); --hc-shade: rgba(128, 128, 128, 0.5); \
+_DARK = declarations(
+    DARK, "live", "neutral", "earth", "earth-stripe", "between", "floating", "alarm"
+)
+_NOTEBOOK_STYLE = f"""\
+.hc-figure {{ overflow-x: auto; max-width: 100%; --hc-paper: transparent; \
+--hc-ink: var(--jp-content-font-color1, {INK}); }}
+.hc-figure {{ --hc-page: var(--jp-layout-color0, {PAPER}); --hc-shade: {SHADE}; \
 background: linear-gradient(to right, var(--hc-page) 40%, transparent) left / 40px 100% local, \
 linear-gradient(to left, var(--hc-page) 40%, transparent) right / 40px 100% local, \
 linear-gradient(to right, var(--hc-shade), transparent) left / 12px 100% scroll, \
 linear-gradient(to left, var(--hc-shade), transparent) right / 12px 100% scroll; \
-background-repeat: no-repeat; }
-.hc-figure svg.hc-schematic { max-width: none; height: auto; }
-[data-jp-theme-light="false"] .hc-figure { --hc-live: #dda066; --hc-neutral: #74b3ff; \
---hc-earth: #5cc46f; --hc-earth-stripe: #ffe14d; --hc-between: #d493ea; --hc-floating: #a8afb8; \
---hc-alarm: #ff8a8f; }"""
+background-repeat: no-repeat; }}
+.hc-figure svg.hc-schematic {{ max-width: none; height: auto; }}
+[data-jp-theme-light="false"] .hc-figure {{ {_DARK}; }}"""
 
 
 @dataclass(frozen=True, eq=False)

@@ -7,7 +7,6 @@ panel changes the attributes and the texts, and nothing else.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
@@ -15,6 +14,7 @@ from pathlib import Path
 
 from lessonlib.appliance.parts import Appliance, Part
 from lessonlib.circuit.solution import Solution
+from lessonlib.palette import with_fallbacks, without_variables
 from lessonlib.quantities import format_quantity
 from lessonlib.schematics.captions import (
     description,
@@ -33,13 +33,17 @@ from lessonlib.schematics.text import shortened, xml
 def style_sheet() -> str:
     """The drawing's CSS, with variables for the colours; the values after the comma are for a
     page that sets none."""
-    return (Path(__file__).parent / "schematic.css").read_text("utf-8").strip()
+    return with_fallbacks(_css())
 
 
 @lru_cache(maxsize=1)
 def plain_style_sheet() -> str:
     """The same without variables, for programs that know none."""
-    return re.sub(r"var\(--[\w-]+, ([^()]*)\)", r"\1", style_sheet())
+    return without_variables(_css())
+
+
+def _css() -> str:
+    return (Path(__file__).parent / "schematic.css").read_text("utf-8").strip()
 
 
 def number(value: float) -> str:

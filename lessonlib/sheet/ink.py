@@ -13,9 +13,8 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import Any
 
+from lessonlib.palette import INK
 from lessonlib.sheet.measure import Face, font_name
-
-INK = "#1d1d1f"
 
 
 @dataclass(frozen=True, eq=False)

@@ -7,6 +7,7 @@ from html import escape
 from pathlib import Path
 from string import Template
 
+from lessonlib.palette import css_variables
 from lessonlib.safety import CAUTIONS, MODEL
 from lessonlib.schematics.layout import layout
 from lessonlib.schematics.schematic import Schematic
@@ -23,14 +24,6 @@ from lessonlib.sheet.pages import (
     Table,
 )
 from lessonlib.sheet.words import ENTRIES, NOTES, WIRING, footer, heading
-
-# the hues of the panels on a dark page
-_DARK = (
-    "--ink: #e7e9ec; --page: #15181c; --soft: #2a3037; --rule: #6f7780; --caution: #33261a; "
-    "--alarm: #f0a050; --hc-ink: #e7e9ec; --hc-paper: #15181c; --hc-live: #dda066; "
-    "--hc-neutral: #74b3ff; --hc-earth: #5cc46f; --hc-earth-stripe: #ffe14d; "
-    "--hc-between: #d493ea; --hc-floating: #a8afb8; --hc-alarm: #ff8a8f;"
-)
 
 _PAGE = Template(
     """\
@@ -70,9 +63,9 @@ $sheet
 
 @lru_cache(maxsize=1)
 def style_sheet() -> str:
-    """The sheet's CSS, with the dark theme where it is asked for."""
-    text = (Path(__file__).parent / "sheet.css").read_text("utf-8").strip()
-    return Template(text).substitute(dark=_DARK)
+    """The sheet's CSS with its colours."""
+    colours = css_variables(":is(.hc-sheet, .hc-sheet-alone, .hc-sheet-frame)")
+    return colours + (Path(__file__).parent / "sheet.css").read_text("utf-8").strip()
 
 
 def page_html(sheet: Pages) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from lessonlib.palette import CAUTION, LIGHT
 from lessonlib.safety import CAUTIONS, MODEL
 from lessonlib.schematics.captions import finding
 from lessonlib.schematics.layout import layout
@@ -23,7 +24,7 @@ from lessonlib.sheet.pages import (
 from lessonlib.sheet.wiring import draw_wiring
 from lessonlib.sheet.words import ENTRIES, NOTES, WIRING, footer, heading, subject
 
-_SHADE, _RULE, _CAUTION, _ALARM = "#eceef0", "#8c9299", "#fff6ea", "#b35900"
+_SOFT, _LINE, _CAUTION_SOFT = (LIGHT[name] for name in ("soft", "line", "caution-soft"))
 _ASCENT = 0.93  # of the font, in sizes above the baseline: as lessonlib/schematics/text.py
 
 
@@ -101,8 +102,8 @@ class _Page:
     def _cautions(self) -> None:
         height = size.height_of(Cautions(), self.sheet)
         width = self.right - self.left
-        self.pen.box(self.left, self.y, width, height * self.em, _CAUTION)
-        self.pen.box(self.left, self.y, 0.3 * self.em, height * self.em, _ALARM)
+        self.pen.box(self.left, self.y, width, height * self.em, _CAUTION_SOFT)
+        self.pen.box(self.left, self.y, 0.3 * self.em, height * self.em, CAUTION)
         self.y += size.BOX * self.em
         inset = size.BOX_SIDE * self.em
         self._text("P", MODEL, "bold", inset=inset)
@@ -136,7 +137,7 @@ class _Page:
         for index in grid.own:
             for edge in (sum(columns[:index]), sum(columns[: index + 1])):
                 x = self.left + edge * self.em
-                self.pen.line(x, top, x, self.y, 0.4, _RULE)
+                self.pen.line(x, top, x, self.y, 0.4, _LINE)
         for note in grid.notes:
             self.y += 0.2 * self.em
             self._text("P", note, font=size.NOTE)
@@ -147,7 +148,7 @@ class _Page:
         face: Face = "bold" if head else "plain"
         height = size.row_height(grid, row, columns, face) * self.em
         if head:
-            self.pen.box(self.left, self.y, self.right - self.left, height, _SHADE)
+            self.pen.box(self.left, self.y, self.right - self.left, height, _SOFT)
         x = self.left
         with self.pen.element("TR"):
             for index, (cell, width) in enumerate(zip(row, columns, strict=True)):
@@ -157,7 +158,7 @@ class _Page:
                     self._cell(cell, x, width, height, "bold" if names else "plain")
                 x += width * self.em
         self.y += height
-        self.pen.line(self.left, self.y, self.right, self.y, 0.8 if head else 0.4, _RULE)
+        self.pen.line(self.left, self.y, self.right, self.y, 0.8 if head else 0.4, _LINE)
 
     def _cell(self, cell: str, x: float, width: float, height: float, face: Face) -> None:
         if not cell:

@@ -7,11 +7,12 @@ from math import isnan
 from typing import Any
 
 from lessonlib.circuit.solution import Solution
+from lessonlib.palette import INK
 from lessonlib.schematics.captions import summary
 from lessonlib.schematics.layout import layout
 from lessonlib.schematics.places import Spot
 from lessonlib.schematics.raster import PIXELS_PER_INCH, Canvas, Painter, paint
-from lessonlib.sheet.ink import INK, Pen
+from lessonlib.sheet.ink import Pen
 from lessonlib.sheet.measure import font_name
 
 _POINTS = 72 / PIXELS_PER_INCH
