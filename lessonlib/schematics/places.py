@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import cos, pi, sin
 from typing import Literal
 
 from lessonlib.schematics.symbols import ROOM
@@ -12,6 +13,8 @@ HOP_PX = 6.0
 """Radius of the arc in which a rung passes over a foreign bar."""
 
 CAPTION_LINE_PX = 17.0
+
+Point = tuple[float, float]
 
 
 @dataclass(frozen=True)
@@ -42,6 +45,10 @@ class Spot:
     size: float = SMALL_PX
     text: str = ""
 
+    def at_height(self, y: float) -> Spot:
+        """The same spot with its baseline at `y`."""
+        return replace(self, y=y)
+
     @property
     def box(self) -> Box:
         """What the line may cover."""
@@ -59,6 +66,13 @@ class Lead:
     to: float
     y: float
     hops: tuple[float, ...] = ()
+
+    @property
+    def points(self) -> list[Point]:
+        """The wire as a line, each hop as a half circle of nine points."""
+        arc = [(cos(angle), sin(angle)) for angle in (pi * (1 - step / 8) for step in range(9))]
+        hopped = [(hop + HOP_PX * x, self.y - HOP_PX * y) for hop in self.hops for x, y in arc]
+        return [(self.x, self.y), *hopped, (self.to, self.y)]
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,8 @@ from lessonlib.circuit.solution import Solution, solve
 from lessonlib.errors import DrawingError, shown
 from lessonlib.palette import DARK, INK, PAPER, SHADE, declarations
 from lessonlib.schematics.captions import finding
-from lessonlib.schematics.svg import Skeleton, skeleton
+from lessonlib.schematics.painter import Drawing
+from lessonlib.schematics.svg import svg_of
 from lessonlib.schematics.symbols import STYLES, Style
 
 SUFFIXES = (".svg", ".png", ".pdf")
@@ -49,15 +50,16 @@ class Schematic:
     @cached_property
     def svg(self) -> str:
         """The drawing as SVG text, with CSS variables for its colours."""
-        return self._skeleton.still(self.solution, conditions=self.conditions)
+        return svg_of(self._drawing)
 
     @property
     def _plain_svg(self) -> str:
-        return self._skeleton.still(self.solution, plain=True, conditions=self.conditions)
+        return svg_of(self._drawing, plain=True)
 
     @property
-    def _skeleton(self) -> Skeleton:
-        return skeleton(self.solution.appliance, self.readings, self.symbols)
+    def _drawing(self) -> Drawing:
+        now = self.solution
+        return Drawing(now.appliance, now, self.readings, self.symbols, self.conditions)
 
     def save(self, path: str | PathLike[str]) -> None:
         """Write the drawing to `path`; its suffix says how: .svg, .png or .pdf.
@@ -76,7 +78,7 @@ class Schematic:
             return
         from lessonlib.schematics.raster import save_raster  # loads matplotlib
 
-        save_raster(self.solution, self.readings, self.symbols, target, self.conditions)
+        save_raster(self._drawing, target)
 
     def __repr__(self) -> str:
         return finding(self.solution, self.readings, self.conditions)
@@ -124,4 +126,4 @@ def schematic(
 
 def live_svg(appliance: Appliance) -> str:
     """The drawing for the live panel: both states of every contact, and no state set."""
-    return skeleton(appliance, True, "iec").live()
+    return svg_of(Drawing(appliance, None))

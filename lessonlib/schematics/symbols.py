@@ -136,26 +136,14 @@ def _pieces(kind: str, style: Style, state: str) -> list[tuple[Any, float, float
     return own(*made)
 
 
-def draw(
-    figure: Any,
-    kind: str,
-    style: Style,
-    state: str,
-    x: float,
-    y: float,
-    flip: bool,
-    **look: Any,
-) -> None:
+def draw(figure: Any, kind: str, style: Style, state: str, x: float, y: float, flip: bool) -> None:
     """Draw a symbol on `figure` (a schemdraw figure, or what looks like one to its segments),
-    centred at (x, y), y upwards.
-
-    With `flip` its first terminal is on the right; `look` is schemdraw's color, lw and zorder.
-    """
+    centred at (x, y), y upwards. With `flip` its first terminal is on the right."""
     transform = _schemdraw()[2].Transform
     for segment, scale, centre in _pieces(kind, style, state):
         if flip:
             segment.doreverse(centre)
-        segment.draw(figure, transform(0, (x, y), (-centre, 0), scale), **look)
+        segment.draw(figure, transform(0, (x, y), (-centre, 0), scale))
 
 
 @lru_cache(maxsize=256)

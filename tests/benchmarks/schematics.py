@@ -29,7 +29,6 @@ from lessonlib.appliance.parts import (
 from lessonlib.circuit.solution import solve
 from lessonlib.schematics.layout import _layout
 from lessonlib.schematics.schematic import Schematic, schematic
-from lessonlib.schematics.svg import skeleton
 
 PARTS: tuple[Part, ...] = (
     Switch("S1", ("off", "on"), (Contact(("L", "fed"), ("on",)),), "on"),
@@ -86,7 +85,6 @@ def main() -> None:
 
     def first() -> str:
         _layout.cache_clear()
-        skeleton.cache_clear()
         return schematic(appliance).svg
 
     solved = solve(appliance)
