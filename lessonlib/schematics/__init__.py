@@ -3,7 +3,7 @@
 First the circuit on a grid, then in pixels, then as a picture:
 
 - `text`       how wide text is, and how long names are cut
-- `symbols`    the symbols of the parts, drawn by schemdraw, and the room that each takes
+- `symbols`    the symbols of the parts as lines and circles, and the room that each takes
 - `rungs`      an appliance as rungs: one a part, one a contact
 - `order`      which bar stands left of which, and in which column
 - `sweep`      the rungs from top to bottom, without crossings where there need be none

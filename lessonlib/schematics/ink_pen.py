@@ -7,19 +7,17 @@ from abc import ABC, abstractmethod
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
-from math import isnan
-from typing import Any
 
 from lessonlib.palette import LIGHT
 from lessonlib.schematics import look
 from lessonlib.schematics.painter import NO_DATA, Data, Line, Words
-from lessonlib.schematics.places import Box, Lead, Point
-from lessonlib.schematics.symbols import Style, draw
+from lessonlib.schematics.places import Box, Lead
+from lessonlib.schematics.symbols import Point
 
 
 class InkPen(ABC):
-    """Draws one state, in the order in which it is told. It is also what schemdraw's segments draw
-    on, with y upwards: the three calls that the symbols need."""
+    """Draws one state, in the order in which it is told; for its own three strokes y counts
+    upwards."""
 
     every_state = False
 
@@ -28,17 +26,17 @@ class InkPen(ABC):
 
     @abstractmethod
     def line(self, points: Sequence[Point], colour: str, stroke: look.Stroke) -> None:
-        """A line through `points`, y upwards."""
+        """A line through `points`."""
 
     @abstractmethod
-    def circle_at(self, centre: Point, radius: float, colour: str, width: float | None) -> None:
-        """A circle, y upwards; filled where it has no `width`."""
+    def disc(self, centre: Point, radius: float, colour: str, width: float) -> None:
+        """A circle; filled where its line has no `width`."""
 
     @abstractmethod
     def words(
         self, at: Point, text: str, colour: str, face: look.Face, size: float, middle: bool
     ) -> None:
-        """One line of text with its baseline at `at`, y upwards."""
+        """One line of text with its baseline at `at`."""
 
     @contextmanager
     def group(
@@ -51,17 +49,13 @@ class InkPen(ABC):
 
     def lines(self, kind: str, lines: Sequence[Line], condition: str = "") -> None:
         stroke = look.stroke(kind, condition)
-        if stroke is None:
-            return
-        for line in lines:
+        for line in lines if stroke.width else ():
             points = line.points if isinstance(line, Lead) else line
             self.line([self._up(*point) for point in points], LIGHT[stroke.colour], stroke)
 
-    def dot(self, x: float, y: float, condition: str) -> None:
-        self.circle_at(self._up(x, y), look.DOT_RADIUS_PX, look.colour("dot", condition), None)
-
-    def symbol(self, kind: str, style: Style, state: str, flip: bool) -> None:
-        draw(self, kind, style, state, *self._up(0.0, 0.0), flip)
+    def circle(self, kind: str, x: float, y: float, radius: float, condition: str = "") -> None:
+        width = 0.0 if kind == "dot" else look.stroke(kind).width
+        self.disc(self._up(x, y), radius, look.colour(kind, condition), width)
 
     def text(
         self, kind: str, words: Sequence[Words], condition: str = "", data: Data = NO_DATA
@@ -84,25 +78,3 @@ class InkPen(ABC):
 
     def _up(self, x: float, y: float) -> Point:
         return (self._origin[0] + x, -self._origin[1] - y)
-
-    def plot(self, x: Any, y: Any, *, ls: str = "-", **_: Any) -> None:
-        """A line of a symbol; it has a gap where a coordinate is not a number."""
-        stroke = look.stroke("dashed" if ls == "--" else "symbol")
-        assert stroke is not None
-        points: list[Point] = []
-        for point in zip(x, y, strict=True):
-            if isnan(point[0]):
-                self.line(points, LIGHT["ink"], stroke)
-                points = []
-            else:
-                points.append(point)
-        self.line(points, LIGHT["ink"], stroke)
-
-    def poly(self, verts: Any, **_: Any) -> None:
-        """A closed outline of a symbol."""
-        x, y = zip(*verts, verts[0], strict=True)
-        self.plot(x, y)
-
-    def circle(self, center: Any, radius: float, **_: Any) -> None:
-        """A circle of a symbol."""
-        self.circle_at(tuple(center), radius, LIGHT["ink"], look.CIRCLE_PX)

@@ -12,9 +12,6 @@ from typing import Literal
 from lessonlib.palette import LIGHT
 
 Face = Literal["plain", "bold", "italic"]
-DOT_RADIUS_PX = 3.4
-SYMBOL_PX, CIRCLE_PX = 1.8, 1.6
-"""Widths of the lines of a symbol, and of its circles."""
 
 
 @dataclass(frozen=True)
@@ -49,7 +46,8 @@ _STRIPE = Stroke("earth-stripe", 3.2, (7, 7))
 """Lies over the wires of a node that is earthed."""
 _LINES = {
     "link-line": Stroke("ink", 1.3, (5, 4)),
-    "symbol": Stroke("ink", SYMBOL_PX, round_ends=True),
+    "outline": Stroke("ink", 1.8, round_ends=True),
+    "ring": Stroke("ink", 1.6),
     "dashed": Stroke("ink", 1.3, (2.5, 3), round_ends=True),
 }
 _FACES: dict[str, Face] = {
@@ -62,10 +60,10 @@ _FACES: dict[str, Face] = {
 }
 
 
-def stroke(kind: str, condition: str = "") -> Stroke | None:
-    """The look of a line; None for one that does not show in this condition."""
+def stroke(kind: str, condition: str = "") -> Stroke:
+    """The look of a line; one that does not show in this condition has no width."""
     if kind == "wire-over":
-        return _STRIPE if condition == "earthed" else None
+        return _STRIPE if condition == "earthed" else Stroke("ink", 0)
     if kind in _LINES:
         return _LINES[kind]
     look, rail = _CONDITIONS[condition], kind == "rail"
@@ -95,7 +93,7 @@ def _rules(condition: str) -> str:
     rules = []
     for kind in ("wire", "rail", "wire-over"):
         line = stroke(kind, condition)
-        if line is not None:
+        if line.width:
             dashes = f" stroke-dasharray: {' '.join(map(str, line.dashes))};" if line.dashes else ""
             look = f"stroke: var(--hc-{line.colour}); stroke-width: {line.width:g};{dashes}"
             rules.append(f"{node} .hc-{kind} {{ {look} }}")

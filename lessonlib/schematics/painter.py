@@ -17,9 +17,11 @@ from lessonlib.circuit.solution import Solution
 from lessonlib.quantities import format_quantity
 from lessonlib.schematics.captions import description, is_closed, reading_words, summary
 from lessonlib.schematics.layout import layout
-from lessonlib.schematics.places import BarPlace, Box, Layout, Lead, Point, RungPlace, Spot
-from lessonlib.schematics.symbols import BLADE_PX, MARK, Style
+from lessonlib.schematics.places import BarPlace, Box, Layout, Lead, RungPlace, Spot
+from lessonlib.schematics.symbols import BLADE_PX, MARK, Outline, Point, Style, symbol
 from lessonlib.schematics.text import shortened
+
+DOT_RADIUS_PX = 3.4
 
 Line = Lead | tuple[Point, ...]
 Data = Mapping[str, str]
@@ -49,11 +51,8 @@ class Pen(Protocol):
     def lines(self, kind: str, lines: Sequence[Line], condition: str = "") -> None:
         """Lines of one kind, in the look that the node's condition gives them."""
 
-    def dot(self, x: float, y: float, condition: str) -> None:
-        """A joint of wires."""
-
-    def symbol(self, kind: str, style: Style, state: str, flip: bool) -> None:
-        """A part's symbol around the origin."""
+    def circle(self, kind: str, x: float, y: float, radius: float, condition: str = "") -> None:
+        """A "dot" that joins wires, or a "ring"."""
 
     def text(
         self, kind: str, words: Sequence[Words], condition: str = "", data: Data = NO_DATA
@@ -125,7 +124,7 @@ def _node(pen: Pen, bar: BarPlace, drawing: Drawing) -> None:
             pen.lines("rail", upright, condition)
         pen.lines("wire-over", [*upright, *bar.leads], condition)
         for y in bar.dots:
-            pen.dot(bar.x, y, condition)
+            pen.circle("dot", bar.x, y, DOT_RADIUS_PX, condition)
         pen.text("node-name", [Words(bar.name.text, bar.name)])
         pen.text("node-condition", [Words(condition, bar.condition)], condition)
 
@@ -165,17 +164,25 @@ def _part(pen: Pen, rung: RungPlace, part: Part, drawing: Drawing) -> None:
 def _symbol(pen: Pen, rung: RungPlace, part: Part, style: Style, state: str) -> None:
     with pen.group("symbol", at=(rung.x, rung.y)):
         if not part.contacts:
-            pen.symbol(part.kind, style, "", rung.flip)
+            _shapes(pen, part.kind, style, "", rung.flip)
         for each in ("open", "closed") if part.contacts else ():
             if each == state or pen.every_state:
                 with pen.group(f"when-{each}"):
-                    pen.symbol(part.kind, style, each, rung.flip)
+                    _shapes(pen, part.kind, style, each, rung.flip)
                     # a link ends at one state's blade; in the other a piece is added to reach it
                     if rung.linked_down if each == "open" else rung.linked_up:
                         pen.lines("dashed", [((0.0, 0.0), (0.0, -BLADE_PX))])
         if part.kind in MARK:
             letter, x, y = MARK[part.kind]
             pen.text("mark", [Words(letter, Spot(x, y, 0.0, size=13.0))])
+
+
+def _shapes(pen: Pen, kind: str, style: Style, state: str, flip: bool) -> None:
+    for shape in symbol(kind, style, state, flip):
+        if isinstance(shape, Outline):
+            pen.lines("dashed" if shape.dashed else "outline", [shape.points])
+        else:
+            pen.circle("ring", shape.x, 0.0, shape.radius)
 
 
 def _readings(rung: RungPlace, now: Solution | None) -> list[Words]:

@@ -6,15 +6,13 @@ from dataclasses import dataclass, replace
 from math import cos, pi, sin
 from typing import Literal
 
-from lessonlib.schematics.symbols import ROOM
+from lessonlib.schematics.symbols import ROOM, Point
 from lessonlib.schematics.text import ASCENT, DESCENT, SMALL_PX, wrapped
 
 HOP_PX = 6.0
 """Radius of the arc in which a rung passes over a foreign bar."""
 
 CAPTION_LINE_PX = 17.0
-
-Point = tuple[float, float]
 
 
 @dataclass(frozen=True)

@@ -1,7 +1,6 @@
 """The drawing by matplotlib, as PNG or PDF.
 
-Nothing of matplotlib's global state is used or changed: no pyplot, no style. schemdraw's own
-matplotlib backend loads pyplot, so its segments draw with our pen instead.
+Nothing of matplotlib's global state is used or changed: no pyplot, no style.
 """
 
 from __future__ import annotations
@@ -14,7 +13,7 @@ from lessonlib.palette import PAPER
 from lessonlib.schematics.ink_pen import InkPen
 from lessonlib.schematics.look import Face, Stroke
 from lessonlib.schematics.painter import Drawing, paint
-from lessonlib.schematics.places import Point
+from lessonlib.schematics.symbols import Point
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -73,14 +72,19 @@ class _MatplotlibPen(InkPen):
             zorder=1,
         )
 
-    def circle_at(self, centre: Point, radius: float, colour: str, width: float | None) -> None:
+    def disc(self, centre: Point, radius: float, colour: str, width: float) -> None:
         from matplotlib.patches import Circle
 
-        if width is None:
-            look: dict[str, Any] = {"facecolor": colour, "edgecolor": "none"}
-        else:
-            look = {"facecolor": "none", "edgecolor": colour, "linewidth": width * _POINTS}
-        self._axes.add_patch(Circle(centre, radius, zorder=1, **look))
+        self._axes.add_patch(
+            Circle(
+                centre,
+                radius,
+                facecolor="none" if width else colour,
+                edgecolor=colour if width else "none",
+                linewidth=width * _POINTS,
+                zorder=1,
+            )
+        )
 
     def words(
         self, at: Point, text: str, colour: str, face: Face, size: float, middle: bool

@@ -12,17 +12,17 @@ from contextlib import contextmanager
 from functools import lru_cache
 
 from lessonlib.palette import with_fallbacks, without_variables
-from lessonlib.schematics import look
 from lessonlib.schematics.captions import finding
+from lessonlib.schematics.look import style_sheet
 from lessonlib.schematics.painter import NO_DATA, Data, Drawing, Line, Words, paint
-from lessonlib.schematics.places import HOP_PX, Box, Lead, Point, Spot
-from lessonlib.schematics.symbols import Style, svg_symbol
+from lessonlib.schematics.places import HOP_PX, Box, Lead, Spot
+from lessonlib.schematics.symbols import Point
 from lessonlib.schematics.text import xml
 
 
 @lru_cache(maxsize=2)
 def _style_sheet(plain: bool) -> str:
-    css = look.style_sheet()
+    css = style_sheet()
     return without_variables(css) if plain else with_fallbacks(css)
 
 
@@ -46,6 +46,7 @@ def svg_of(drawing: Drawing, *, plain: bool = False) -> str:
     )
 
 
+@lru_cache(maxsize=4096)
 def number(value: float) -> str:
     """A coordinate, to a tenth of a pixel."""
     text = f"{value:.1f}"
@@ -72,17 +73,11 @@ class _SvgPen:
         self.pieces.append("</g>")
 
     def lines(self, kind: str, lines: Sequence[Line], condition: str = "") -> None:
-        drawn = "".join(_lead(line) if isinstance(line, Lead) else _path(line) for line in lines)
-        self.pieces.append(f'<path class="hc-{kind}" d="{drawn}"/>')
+        self.pieces.append(f'<path{_class(kind)} d="{"".join(map(_path, lines))}"/>')
 
-    def dot(self, x: float, y: float, condition: str) -> None:
-        radius = look.DOT_RADIUS_PX
-        self.pieces.append(
-            f'<circle class="hc-dot" cx="{number(x)}" cy="{number(y)}" r="{radius}"/>'
-        )
-
-    def symbol(self, kind: str, style: Style, state: str, flip: bool) -> None:
-        self.pieces.append(svg_symbol(kind, style, state, flip))
+    def circle(self, kind: str, x: float, y: float, radius: float, condition: str = "") -> None:
+        at = f'cx="{number(x)}" cy="{number(y)}" r="{number(radius)}"'
+        self.pieces.append(f"<circle{_class(kind)} {at}/>")
 
     def text(
         self, kind: str, words: Sequence[Words], condition: str = "", data: Data = NO_DATA
@@ -104,6 +99,11 @@ class _SvgPen:
         )
 
 
+def _class(kind: str) -> str:
+    """Its kind as a class, where its group does not say enough."""
+    return "" if kind in ("outline", "ring", "link-line") else f' class="hc-{kind}"'
+
+
 def _data(data: Data) -> str:
     return "".join(f' data-{name}="{xml(value)}"' for name, value in data.items())
 
@@ -117,12 +117,11 @@ def _span(words: Words, place: str) -> str:
     return f"<tspan{place}{told}>{xml(words.text)}</tspan>"
 
 
-def _path(points: Sequence[Point]) -> str:
-    return "M" + "L".join(f"{number(x)} {number(y)}" for x, y in points)
-
-
-def _lead(lead: Lead) -> str:
+@lru_cache(maxsize=4096)
+def _path(line: Line) -> str:
+    if not isinstance(line, Lead):
+        return "M" + "L".join(f"{number(x)} {number(y)}" for x, y in line)
     hops = "".join(
-        f"H{number(hop - HOP_PX)}a{HOP_PX:g} {HOP_PX:g} 0 0 1 {2 * HOP_PX:g} 0" for hop in lead.hops
+        f"H{number(hop - HOP_PX)}a{HOP_PX:g} {HOP_PX:g} 0 0 1 {2 * HOP_PX:g} 0" for hop in line.hops
     )
-    return f"M{number(lead.x)} {number(lead.y)}{hops}H{number(lead.to)}"
+    return f"M{number(line.x)} {number(line.y)}{hops}H{number(line.to)}"

@@ -9,7 +9,7 @@ from lessonlib.circuit.solution import Solution
 from lessonlib.schematics.ink_pen import InkPen
 from lessonlib.schematics.look import Face, Stroke
 from lessonlib.schematics.painter import Drawing, paint
-from lessonlib.schematics.places import Point
+from lessonlib.schematics.symbols import Point
 from lessonlib.sheet.ink import Pen
 from lessonlib.sheet.measure import font_name
 
@@ -42,13 +42,13 @@ class _ReportlabPen(InkPen):
             path.lineTo(*point)
         canvas.drawPath(path, stroke=1, fill=0)
 
-    def circle_at(self, centre: Point, radius: float, colour: str, width: float | None) -> None:
+    def disc(self, centre: Point, radius: float, colour: str, width: float) -> None:
         canvas = self._canvas
         canvas.setDash([])
         canvas.setStrokeColor(colour)
         canvas.setFillColor(colour)
-        canvas.setLineWidth(width or 0)
-        canvas.circle(*centre, radius, stroke=int(width is not None), fill=int(width is None))
+        canvas.setLineWidth(width)
+        canvas.circle(*centre, radius, stroke=int(width > 0), fill=int(width == 0))
 
     def words(
         self, at: Point, text: str, colour: str, face: Face, size: float, middle: bool
