@@ -26,7 +26,7 @@ class _Element:
     kids: list[Any] = field(default_factory=list)
 
 
-class Pen:
+class TaggedPdf:
     """Draws on one page after the other; y counts downwards from the top, lengths are points."""
 
     def __init__(self, title: str, subject: str, width_pt: float, height_pt: float) -> None:

@@ -28,7 +28,7 @@ from lessonlib.schematics.captions import KIND_WORDS
 _FUSE_SOURCE = "IEC 60691, as quoted by two makers' glossaries"
 _STEAM_SOURCE = "Temperature of saturated steam: IAPWS R7-97(2012), at gauge pressure"
 
-Row = tuple[str, str, str, str]
+LimitRow = tuple[str, str, str, str]
 """What it is, what the file says, the limit or the highest value, and room for what was found."""
 
 
@@ -52,7 +52,7 @@ class Sources:
 
 def limit_rows(
     appliance: Appliance, solutions: Sequence[Solution], sources: Sources
-) -> Iterator[Row]:
+) -> Iterator[LimitRow]:
     """A row for the supply, the power, and each part of which the file knows a rating."""
     sound = [solution for solution in solutions if solution.short is None]
     yield _supply_row(appliance, sources)
@@ -74,7 +74,7 @@ def limit_rows(
         yield ("relief valve", f"lifts at {lifts}", "–", "")
 
 
-def _supply_row(appliance: Appliance, sources: Sources) -> Row:
+def _supply_row(appliance: Appliance, sources: Sources) -> LimitRow:
     supply = appliance.supply
     found = mains_range(supply.voltage_V)
     allowed = "–"

@@ -12,16 +12,16 @@ from lessonlib.safety import CAUTIONS, MODEL
 from lessonlib.schematics.layout import layout
 from lessonlib.schematics.schematic import Schematic
 from lessonlib.schematics.text import xml
-from lessonlib.sheet.content import Grid
+from lessonlib.sheet.content import SheetTable
 from lessonlib.sheet.pages import (
     Cautions,
+    DrawingPiece,
     Head,
+    PagePiece,
     Pages,
-    Picture,
-    Piece,
     Ruled,
     Small,
-    Table,
+    TablePiece,
 )
 from lessonlib.sheet.words import ENTRIES, NOTES, WIRING, footer, heading
 
@@ -105,7 +105,7 @@ def _sheet(sheet: Pages) -> str:
     return f'<article class="hc-sheet" style="{style}">\n' + "\n".join(pages) + "\n</article>"
 
 
-def _piece(piece: Piece, sheet: Pages) -> str:
+def _piece(piece: PagePiece, sheet: Pages) -> str:
     content = sheet.content
     match piece:
         case Head():
@@ -121,7 +121,7 @@ def _piece(piece: Piece, sheet: Pages) -> str:
                 f'<div class="hc-sheet-cautions" role="note"><p><b>{escape(MODEL)}</b></p>'
                 f"<ul>{items}</ul></div>"
             )
-        case Picture(scale_pt):
+        case DrawingPiece(scale_pt):
             drawing = Schematic(content.start, readings=False)
             width_em = layout(content.start.appliance, False).width * scale_pt / sheet.text_pt
             return (
@@ -130,7 +130,7 @@ def _piece(piece: Piece, sheet: Pages) -> str:
                 f"{drawing.svg}</div>"
                 f'<p class="hc-sheet-start">{xml(content.at_start)}</p>'
             )
-        case Table(grid, columns, continued):
+        case TablePiece(grid, columns, continued):
             return _table(grid, columns, heading(grid, continued))
         case Ruled(lines):
             return f'<h2>{NOTES}</h2><div class="hc-sheet-ruled">{"<i></i>" * lines}</div>'
@@ -138,7 +138,7 @@ def _piece(piece: Piece, sheet: Pages) -> str:
             return f'<p class="hc-sheet-small">{xml(" ".join(content.sources))}</p>'
 
 
-def _table(grid: Grid, columns: tuple[float, ...], title: str) -> str:
+def _table(grid: SheetTable, columns: tuple[float, ...], title: str) -> str:
     share = 100 / sum(columns)
     widths = "".join(f'<col style="--share:{width * share:.2f}%">' for width in columns)
     head = "".join(f'<th scope="col">{xml(cell)}</th>' for cell in grid.header)

@@ -7,19 +7,19 @@ from lessonlib.safety import CAUTIONS, MODEL
 from lessonlib.schematics.captions import finding
 from lessonlib.schematics.layout import layout
 from lessonlib.sheet import pages as size
-from lessonlib.sheet.content import Grid
-from lessonlib.sheet.ink import Pen
+from lessonlib.sheet.content import SheetTable
+from lessonlib.sheet.ink import TaggedPdf
 from lessonlib.sheet.measure import Face, lines_of
 from lessonlib.sheet.pages import (
     MARGIN_PT,
     Cautions,
+    DrawingPiece,
     Head,
+    PagePiece,
     Pages,
-    Picture,
-    Piece,
     Ruled,
     Small,
-    Table,
+    TablePiece,
 )
 from lessonlib.sheet.wiring import draw_wiring
 from lessonlib.sheet.words import ENTRIES, NOTES, WIRING, footer, heading, subject
@@ -31,7 +31,7 @@ _ASCENT = 0.93  # of the font, in sizes above the baseline: as lessonlib/schemat
 def pdf_bytes(sheet: Pages) -> bytes:
     """The whole PDF file."""
     paper = sheet.paper
-    pen = Pen(sheet.content.title, subject(sheet), paper.width_pt, paper.height_pt)
+    pen = TaggedPdf(sheet.content.title, subject(sheet), paper.width_pt, paper.height_pt)
     with pen.element("Document"):
         for number, pieces in enumerate(sheet.pages, 1):
             if number > 1:
@@ -43,7 +43,7 @@ def pdf_bytes(sheet: Pages) -> bytes:
 class _Page:
     """One page; `y` is how far down it is filled, in points."""
 
-    def __init__(self, pen: Pen, sheet: Pages) -> None:
+    def __init__(self, pen: TaggedPdf, sheet: Pages) -> None:
         self.pen = pen
         self.sheet = sheet
         self.em = sheet.text_pt
@@ -51,7 +51,7 @@ class _Page:
         self.right = sheet.paper.width_pt - MARGIN_PT
         self.y = MARGIN_PT
 
-    def draw(self, pieces: tuple[Piece, ...], number: int) -> None:
+    def draw(self, pieces: tuple[PagePiece, ...], number: int) -> None:
         """All pieces from the top, the line with the page's number at the bottom."""
         for piece in pieces:
             end = self.y + size.height_of(piece, self.sheet) * self.em
@@ -67,15 +67,15 @@ class _Page:
             at = foot - 0.3 * self.em
             self.pen.text(self.left, at, words, size.SMALL * self.em)
 
-    def _piece(self, piece: Piece) -> None:
+    def _piece(self, piece: PagePiece) -> None:
         match piece:
             case Head():
                 self._head()
             case Cautions():
                 self._cautions()
-            case Picture(scale_pt):
+            case DrawingPiece(scale_pt):
                 self._picture(scale_pt)
-            case Table(grid, columns, continued):
+            case TablePiece(grid, columns, continued):
                 self._table(grid, columns, continued)
             case Ruled(lines):
                 self._heading(NOTES)
@@ -127,7 +127,7 @@ class _Page:
         self.y += size.drawing_height_pt(self.sheet, scale_pt)
         self._text("P", content.at_start, "bold")
 
-    def _table(self, grid: Grid, columns: tuple[float, ...], continued: bool) -> None:
+    def _table(self, grid: SheetTable, columns: tuple[float, ...], continued: bool) -> None:
         self._heading(heading(grid, continued))
         top = self.y
         with self.pen.element("Table"):
@@ -143,7 +143,7 @@ class _Page:
             self._text("P", note, font=size.NOTE)
 
     def _row(
-        self, grid: Grid, row: tuple[str, ...], columns: tuple[float, ...], *, head: bool
+        self, grid: SheetTable, row: tuple[str, ...], columns: tuple[float, ...], *, head: bool
     ) -> None:
         face: Face = "bold" if head else "plain"
         height = size.row_height(grid, row, columns, face) * self.em

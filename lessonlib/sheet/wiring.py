@@ -10,11 +10,11 @@ from lessonlib.schematics.ink_pen import InkPen
 from lessonlib.schematics.look import Face, Stroke
 from lessonlib.schematics.painter import Drawing, paint
 from lessonlib.schematics.symbols import Point
-from lessonlib.sheet.ink import Pen
+from lessonlib.sheet.ink import TaggedPdf
 from lessonlib.sheet.measure import font_name
 
 
-def draw_wiring(pen: Pen, now: Solution, x: float, y: float, scale_pt: float) -> None:
+def draw_wiring(pen: TaggedPdf, now: Solution, x: float, y: float, scale_pt: float) -> None:
     """Draw the schematic with its upper left corner at (x, y), a pixel `scale_pt` points large."""
     canvas = pen.canvas
     canvas.saveState()
