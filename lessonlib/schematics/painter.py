@@ -7,15 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from contextlib import AbstractContextManager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from types import MappingProxyType
 from typing import Protocol
 
 from lessonlib.appliance.parts import Appliance, Part
-from lessonlib.circuit.solution import Solution
-from lessonlib.quantities import format_quantity
-from lessonlib.schematics.captions import description, is_closed, reading_words, summary
+from lessonlib.circuit.solution import Reading, Solution
+from lessonlib.schematics.captions import description, is_closed, reading_values, summary
 from lessonlib.schematics.layout import layout
 from lessonlib.schematics.places import BarPlace, Box, Layout, Lead, RungPlace, Spot
 from lessonlib.schematics.symbols import BLADE_PX, MARK, Outline, Point, Style, symbol
@@ -107,7 +106,7 @@ def paint(pen: Pen, drawing: Drawing) -> None:
         _part(pen, rung, drawing.appliance.part(rung.part), drawing)
     kind = "summary" if drawing.now is not None and not drawing.shorted else "short"
     lines, _ = drawing.foot
-    pen.text(kind, [Words(words, place.caption.at_height(y)) for y, words in lines])
+    pen.text(kind, [Words(words, replace(place.caption, y=y)) for y, words in lines])
 
 
 def _node(pen: Pen, bar: BarPlace, drawing: Drawing) -> None:
@@ -141,8 +140,9 @@ def _part(pen: Pen, rung: RungPlace, part: Part, drawing: Drawing) -> None:
         if len(part.contacts) > 1:
             words.append(f"contact {rung.contact}")
         words.append(state)
-    if now is not None and drawing.readings:
-        words.append(reading_words(now.part[part.name].contacts[rung.contact - 1]))
+    found = now.part[part.name].contacts[rung.contact - 1] if now is not None else None
+    if found is not None and drawing.readings:
+        words += [value for value in reading_values(found).values() if value != "–"]
     with pen.group(kinds, ", ".join(filter(None, words)), data=data):
         _symbol(pen, rung, part, drawing.style, state)
         pen.text("part-name", [Words(rung.name.text, rung.name)])
@@ -158,7 +158,7 @@ def _part(pen: Pen, rung: RungPlace, part: Part, drawing: Drawing) -> None:
             pen.text("position", [Words(position, rung.detail)], data={"part": part.name})
         if rung.readings and not drawing.shorted:
             named = {"part": part.name, "contact": str(rung.contact)}
-            pen.text("reading", _readings(rung, now), data=named)
+            pen.text("reading", _readings(rung, found), data=named)
 
 
 def _symbol(pen: Pen, rung: RungPlace, part: Part, style: Style, state: str) -> None:
@@ -185,16 +185,11 @@ def _shapes(pen: Pen, kind: str, style: Style, state: str, flip: bool) -> None:
             pen.circle("ring", shape.x, 0.0, shape.radius)
 
 
-def _readings(rung: RungPlace, now: Solution | None) -> list[Words]:
+def _readings(rung: RungPlace, found: Reading | None) -> list[Words]:
     """Voltage and current on the first line, power on the second where there is room for it."""
-    values = [""] * 3
-    if now is not None:
-        found = now.part[rung.part].contacts[rung.contact - 1]
-        values = [
-            format_quantity(found.voltage_V, "V"),
-            format_quantity(found.current_A, "A"),
-            format_quantity(found.power_W, "W"),
-        ]
     spots = (rung.readings[0], None, *rung.readings[1:])
+    values = {} if found is None else reading_values(found)
     names = ("voltage", "current", "power")
-    return [Words(*each) for each in zip(values, spots, names, strict=False)]
+    return [
+        Words(values.get(name, ""), spot, name) for name, spot in zip(names, spots, strict=False)
+    ]

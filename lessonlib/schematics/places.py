@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Iterable
+from dataclasses import dataclass
 from math import cos, pi, sin
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from lessonlib.schematics.symbols import ROOM, Point
 from lessonlib.schematics.text import ASCENT, DESCENT, SMALL_PX, wrapped
@@ -15,12 +16,17 @@ HOP_PX = 6.0
 CAPTION_LINE_PX = 17.0
 
 
-@dataclass(frozen=True)
-class Box:
+class Box(NamedTuple):
     left: float
     top: float
     right: float
     bottom: float
+
+    @classmethod
+    def around(cls, boxes: Iterable[Box]) -> Box:
+        """The smallest box with all of `boxes` in it."""
+        lefts, tops, rights, bottoms = zip(*boxes, strict=True)
+        return cls(min(lefts), min(tops), max(rights), max(bottoms))
 
     def meets(self, other: Box) -> bool:
         """Whether the two have any area in common."""
@@ -42,10 +48,6 @@ class Spot:
     anchor: Literal["start", "middle"] = "middle"
     size: float = SMALL_PX
     text: str = ""
-
-    def at_height(self, y: float) -> Spot:
-        """The same spot with its baseline at `y`."""
-        return replace(self, y=y)
 
     @property
     def box(self) -> Box:
@@ -121,24 +123,14 @@ class RungPlace:
     def reach(self) -> Box:
         """What shows that a contact can be pressed: symbol and name, at least 44 pixels wide and
         high."""
-        boxes = (*self.symbol, self.name.box, self.detail.box)
-        return Box(
-            min(self.x - 23, *(box.left for box in boxes)) - 2,
-            min(box.top for box in boxes) - 2,
-            max(self.x + 23, *(box.right for box in boxes)) + 2,
-            max(self.y + 5, *(box.bottom for box in boxes)) + 2,
-        )
+        least = Box(self.x - 23, self.y, self.x + 23, self.y + 5)
+        left, top, right, bottom = Box.around((*self.symbol, self.name.box, self.detail.box, least))
+        return Box(left - 2, top - 2, right + 2, bottom + 2)
 
     @property
     def whole(self) -> Box:
         """All that belongs to it, its readings too: any of this takes a click or a touch."""
-        boxes = (self.reach, *(text.box for text in self.readings))
-        return Box(
-            min(box.left for box in boxes),
-            min(box.top for box in boxes),
-            max(box.right for box in boxes),
-            max(box.bottom for box in boxes),
-        )
+        return Box.around((self.reach, *(text.box for text in self.readings)))
 
 
 @dataclass(frozen=True)

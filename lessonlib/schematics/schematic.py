@@ -20,19 +20,18 @@ from lessonlib.schematics.symbols import STYLES, Style
 
 SUFFIXES = (".svg", ".png", ".pdf")
 
-# What a notebook shows the drawing with: colours from its theme, lighter ones on a dark page, and
-# a box that scrolls sideways where the page is narrow.
 _DARK = declarations(
     DARK, "live", "neutral", "earth", "earth-stripe", "between", "floating", "alarm"
 )
+# What a notebook shows the drawing with: colours from its theme, lighter ones on a dark page, and
+# a box that scrolls sideways where the page is narrow.
 _NOTEBOOK_STYLE = f"""\
 .hc-figure {{ overflow-x: auto; max-width: 100%; --hc-paper: transparent; \
---hc-ink: var(--jp-content-font-color1, {INK}); }}
-.hc-figure {{ --hc-page: var(--jp-layout-color0, {PAPER}); --hc-shade: {SHADE}; \
+--hc-ink: var(--jp-content-font-color1, {INK}); --hc-page: var(--jp-layout-color0, {PAPER}); \
 background: linear-gradient(to right, var(--hc-page) 40%, transparent) left / 40px 100% local, \
 linear-gradient(to left, var(--hc-page) 40%, transparent) right / 40px 100% local, \
-linear-gradient(to right, var(--hc-shade), transparent) left / 12px 100% scroll, \
-linear-gradient(to left, var(--hc-shade), transparent) right / 12px 100% scroll; \
+linear-gradient(to right, {SHADE}, transparent) left / 12px 100% scroll, \
+linear-gradient(to left, {SHADE}, transparent) right / 12px 100% scroll; \
 background-repeat: no-repeat; }}
 .hc-figure svg.hc-schematic {{ max-width: none; height: auto; }}
 [data-jp-theme-light="false"] .hc-figure {{ {_DARK}; }}"""

@@ -23,7 +23,7 @@ from lessonlib.heat.water import steam_temperature_C
 from lessonlib.limits import half_wave, input_power
 from lessonlib.limits.mains import mains_range
 from lessonlib.quantities import format_quantity
-from lessonlib.schematics.captions import KIND_WORDS
+from lessonlib.schematics.captions import KIND_WORDS, thresholds
 
 _FUSE_SOURCE = "IEC 60691, as quoted by two makers' glossaries"
 _STEAM_SOURCE = "Temperature of saturated steam: IAPWS R7-97(2012), at gauge pressure"
@@ -97,16 +97,11 @@ def _marks(part: Part) -> str:
             if isinstance(part, Link) and part.length_m is not None and part.area_mm2 is not None:
                 words.append(f"{part.length_m:g} m of {part.area_mm2:g} mm²")
         case ThermalFuse():
-            words.append(f"opens at {part.opens_at_C:g} °C")
-            words.append("resettable" if part.resettable else "one-shot")
+            words += [thresholds(part), "resettable" if part.resettable else "one-shot"]
             if part.holds_C is not None:
                 words.append(f"holds {part.holds_C:g} °C")
-        case Thermostat():
-            words.append(f"opens at {part.opens_at_C:g} °C, closes at {part.closes_at_C:g} °C")
-        case PressureSwitch():
-            words.append(
-                f"opens at {part.opens_at_bar:g} bar, closes at {part.closes_at_bar:g} bar"
-            )
+        case Thermostat() | PressureSwitch():
+            words.append(thresholds(part))
     for key, unit in (("rated_A", "A"), ("rated_V", "V")):
         rating = getattr(part, key, None)
         if rating is not None:
