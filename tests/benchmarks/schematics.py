@@ -27,7 +27,7 @@ from lessonlib.appliance.parts import (
     Thermostat,
 )
 from lessonlib.circuit.solution import solve
-from lessonlib.schematics.layout import _layout
+from lessonlib.schematics.layout import layout
 from lessonlib.schematics.schematic import Schematic, schematic
 
 PARTS: tuple[Part, ...] = (
@@ -84,7 +84,7 @@ def main() -> None:
     appliance = Appliance("Ten parts", "", Supply(230.0), PARTS)
 
     def first() -> str:
-        _layout.cache_clear()
+        layout.cache_clear()
         return schematic(appliance).svg
 
     solved = solve(appliance)
