@@ -91,9 +91,12 @@ def css_variables(selector: str, *, own_paper: bool = True) -> str:
     return "\n".join(rules) + "\n"
 
 
-def with_fallbacks(css: str) -> str:
-    """`css` for a page that may set no variables: each has its light colour behind it."""
-    return re.sub(r"var\(--hc-([\w-]+)\)", lambda m: f"var(--hc-{m[1]}, {LIGHT[m[1]]})", css)
+def with_fallbacks(css: str, selector: str) -> str:
+    """`css` of a drawing whose page may set no variables: what `selector` matches takes each colour
+    from the page, or else the light one."""
+    names = sorted(set(re.findall(r"var\(--hc-([\w-]+)\)", css)))
+    own = "; ".join(f"--c-{name}: var(--hc-{name}, {LIGHT[name]})" for name in names)
+    return f"{selector} {{ {own} }}\n" + css.replace("var(--hc-", "var(--c-")
 
 
 def without_variables(css: str) -> str:

@@ -56,5 +56,8 @@ def test_words_and_frames_stand_out_from_the_paper(theme: dict[str, str]) -> Non
 
 def test_a_style_can_be_had_with_fallbacks_and_without_variables() -> None:
     css = "a { fill: var(--hc-earth-stripe) }"
-    assert with_fallbacks(css) == "a { fill: var(--hc-earth-stripe, #f5d000) }"
+    assert with_fallbacks(css, "svg") == (
+        "svg { --c-earth-stripe: var(--hc-earth-stripe, #f5d000) }\n"
+        "a { fill: var(--c-earth-stripe) }"
+    )
     assert without_variables(css) == "a { fill: #f5d000 }"

@@ -23,7 +23,7 @@ from lessonlib.schematics.text import xml
 @lru_cache(maxsize=2)
 def _style_sheet(plain: bool) -> str:
     css = style_sheet()
-    return without_variables(css) if plain else with_fallbacks(css)
+    return without_variables(css) if plain else with_fallbacks(css, ".hc-schematic")
 
 
 def svg_of(drawing: Drawing, *, plain: bool = False) -> str:
