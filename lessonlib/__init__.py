@@ -7,6 +7,7 @@ Reading order, one line a folder. Imports point upward in this list only:
 - `words`       lists and counts in a sentence
 - `quantities`  how numbers with units are written
 - `tables`      one table for terminal, notebook and screen reader
+- `palette`     every colour, by its meaning: light, dark, and on paper
 - `safety`      the one text of cautions that everything shows
 - `appliance`   what an appliance is made of, read from TOML and checked once
 - `circuit`     what happens in one setting: potentials, currents, powers, live points

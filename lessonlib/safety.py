@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from html import escape
 
+from lessonlib.palette import CAUTION
+
 MODEL = "This is a model: it cannot tell you that a real wire is dead."
 
 CAUTIONS = (
@@ -42,7 +44,7 @@ class Cautions:
     def _repr_html_(self) -> str:
         items = "".join(f"<li>{escape(line)}</li>" for line in CAUTIONS)
         return (
-            '<div role="note" style="border-left:4px solid #b35900;padding:.2em 1em">'
+            f'<div role="note" style="border-left:4px solid {CAUTION};padding:.2em 1em">'
             f"<p><strong>{escape(MODEL)}</strong></p><ul>{items}</ul></div>"
         )
 

@@ -13,8 +13,6 @@ from typing import Any
 
 from lessonlib.appliance.parts import PressureSwitch, ThermalFuse
 from lessonlib.curves.picture import (
-    GREY,
-    INK,
     WIDTH_IN,
     Mark,
     Picture,
@@ -43,11 +41,11 @@ from lessonlib.heat.contacts import contacts_of
 from lessonlib.heat.result import HeatRun, clock
 from lessonlib.heat.vessel import Body, body_of
 from lessonlib.heat.water import boiling_point_C
+from lessonlib.palette import DRIVE, HEAT, INK, QUIET
 from lessonlib.quantities import number
 from lessonlib.schematics.text import shortened, width_px, wrapped
 
 # Colours that keep 4.5 to 1 against the paper.
-_TEMPERATURE, _PRESSURE = "#a11d33", "#1f4e9c"
 _OPENS, _CLOSES, _HELD = (0, (7, 2)), (0, (1, 2)), (0, (7, 2, 1, 2))
 _ROW_IN, _LINE_IN = 0.27, 0.185
 _NUMBER_PT, _TIME_PT, _WHAT_PT = 14.0, 32.0, 112.0  # columns of the list, from the picture's left
@@ -125,17 +123,17 @@ def _is_sealed(run: HeatRun) -> bool:
 
 
 def _temperature(view: View) -> Trace:
-    return Trace(view, lambda _, time_s: view.run.temperature_C(time_s), _TEMPERATURE)
+    return Trace(view, lambda _, time_s: view.run.temperature_C(time_s), HEAT)
 
 
 def _pressure(view: View) -> Trace:
-    return Trace(view, lambda _, time_s: view.run.pressure_bar(time_s), _PRESSURE)
+    return Trace(view, lambda _, time_s: view.run.pressure_bar(time_s), DRIVE)
 
 
 def _dashed(trace: Trace, name: str) -> Trace:
     """The trace as that of a predicted run."""
     short = shortened(name, BESIDE_PT, WORDS_PT)
-    return replace(trace, colour=GREY, name=short, width_pt=1.3, dashes=(0, (4, 3)))
+    return replace(trace, colour=QUIET, name=short, width_pt=1.3, dashes=(0, (4, 3)))
 
 
 def _places(view: View) -> list[Trace]:
@@ -237,7 +235,7 @@ def _write_list(figure: Any, listed: list[tuple[float, list[str]]], key: list[st
             write(_WHAT_PT, text)
             y -= _LINE_IN
     for text in key:
-        write(_NUMBER_PT, text, GREY)
+        write(_NUMBER_PT, text, QUIET)
         y -= _LINE_IN
 
 

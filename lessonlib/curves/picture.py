@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from html import escape
 from typing import Any
 
-INK, GREY, PAPER = "#1d1d1f", "#5f6368", "#ffffff"
+from lessonlib.palette import INK, PAPER, QUIET, SHADE
+
 FONT_PT = 10.5
 WIDTH_IN = 6.6
 LEFT = 0.115
@@ -23,17 +24,17 @@ _STYLE = {
     "axes.facecolor": "none",
     "axes.spines.top": False,
     "axes.spines.right": False,
-    "axes.edgecolor": GREY,
+    "axes.edgecolor": QUIET,
     "axes.labelcolor": INK,
     "xtick.color": INK,
     "ytick.color": INK,
 }
 _BOX = (
     "overflow-x: auto; max-width: 680px; background: "
-    f"linear-gradient(to right, {PAPER} 40%, {PAPER}00) left / 40px 100% local, "
-    f"linear-gradient(to left, {PAPER} 40%, {PAPER}00) right / 40px 100% local, "
-    "linear-gradient(to right, #00000066, #00000000) left / 12px 100% scroll, "
-    f"linear-gradient(to left, #00000066, #00000000) right / 12px 100% scroll, {PAPER}; "
+    f"linear-gradient(to right, {PAPER} 40%, transparent) left / 40px 100% local, "
+    f"linear-gradient(to left, {PAPER} 40%, transparent) right / 40px 100% local, "
+    f"linear-gradient(to right, {SHADE}, transparent) left / 12px 100% scroll, "
+    f"linear-gradient(to left, {SHADE}, transparent) right / 12px 100% scroll, {PAPER}; "
     "background-repeat: no-repeat"
 )
 _GAP_IN = 0.22  # between panels
@@ -160,7 +161,7 @@ def mark(axes: Any, marks: Sequence[Mark], colour: str, size_pt: float = FONT_PT
             parse_math=False,
             arrowprops={
                 "arrowstyle": "-",
-                "color": GREY,
+                "color": QUIET,
                 "linewidth": 0.7,
                 "shrinkA": 0,
                 "relpos": (0, 0.5),  # from the left end of the words

@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import Setting
 from lessonlib.circuit.solution import solve
-from lessonlib.curves.picture import GREY, INK, Picture, panels, style, svg_text
+from lessonlib.curves.picture import Picture, panels, style, svg_text
+from lessonlib.palette import DRIVE, INK, QUIET
 from lessonlib.quantities import format_quantity
 
-_LINE = "#1f4e9c"
 _STEPS = 60  # so many straight pieces look like a curve
 _ABOVE = 1.15  # the picture goes a little beyond the highest voltage of interest
 
@@ -34,8 +34,8 @@ def power_curve(
     run_W = [_power_W(appliance, part, volt, setting) for volt in run_V]
     with style():
         figure, (axes,) = panels([2.6], right=0.97)
-        axes.plot([0, *run_V], [0, *run_W], color=_LINE, linewidth=2.2)
-        axes.plot([0, most_V], [0, file_W * most_V / file_V], color=GREY, dashes=(4, 3))
+        axes.plot([0, *run_V], [0, *run_W], color=DRIVE, linewidth=2.2)
+        axes.plot([0, most_V], [0, file_W * most_V / file_V], color=QUIET, dashes=(4, 3))
         for volt, watts in solved_W.items():
             above = volt > file_V  # on the side of the curve where the dashed line is not
             axes.plot(volt, watts, marker="o", color=INK)
@@ -55,7 +55,7 @@ def power_curve(
             xytext=(-9, 4),
             textcoords="offset points",
             ha="right",
-            color=GREY,
+            color=QUIET,
         )
         axes.set_xlim(0, most_V * 1.12)
         axes.set_ylim(0)

@@ -13,10 +13,7 @@ from typing import Any
 import numpy as np
 
 from lessonlib.curves.picture import (
-    GREY,
-    INK,
     LEFT,
-    PAPER,
     WIDTH_IN,
     Mark,
     height_pt,
@@ -33,6 +30,7 @@ from lessonlib.curves.traces import (
     stretches,
 )
 from lessonlib.heat.result import HeatRun
+from lessonlib.palette import FLOW, HAIR, INK, PAPER, QUIET
 from lessonlib.quantities import format_quantity
 
 RIGHT = 0.69
@@ -53,7 +51,6 @@ _COLUMN_PT = 1.5  # of a band
 _BALL_PT = 17.0  # from one numbered ball to the next
 _REACH = 0.15  # how far beyond the curve a mark is still shown, as a share of its range
 _LONG_S = 5 * 3600.0  # what lasts longer has its time axis in hours
-_POWER, _HAIR = "#8a4b08", "#c9cdd3"
 _MEAN_DASHES = (0, (7, 2, 1, 2))
 
 
@@ -144,8 +141,8 @@ def curve(
 def power(axes: Any, view: View) -> None:
     """Power drawn, as steps, with its levels and the mean of a cycle beside it."""
     time_s, watts = steps(view.parts)
-    axes.fill_between(time_s / view.unit_s, watts, color=_POWER, alpha=0.25, linewidth=0)
-    axes.plot(time_s / view.unit_s, watts, color=_POWER, linewidth=1.5)
+    axes.fill_between(time_s / view.unit_s, watts, color=FLOW, alpha=0.25, linewidth=0)
+    axes.plot(time_s / view.unit_s, watts, color=FLOW, linewidth=1.5)
     levels = {piece.power_W for part in view.parts for piece in part.pieces}
     for part in view.parts:
         if part.dense:
@@ -154,7 +151,7 @@ def power(axes: Any, view: View) -> None:
                 [part.start_s / view.unit_s, part.end_s / view.unit_s],
                 most,
                 facecolor=PAPER,
-                edgecolor=_POWER,
+                edgecolor=FLOW,
                 hatch=DENSE_HATCH,
                 linewidth=0.7,
             )
@@ -167,7 +164,7 @@ def power(axes: Any, view: View) -> None:
     if cycle is not None:
         mean_W = cycle.mean_power_W
         marks.append(Mark(mean_W, f"mean {format_quantity(mean_W, 'W')}", _MEAN_DASHES))
-    mark(axes, marks, _POWER, WORDS_PT)
+    mark(axes, marks, FLOW, WORDS_PT)
 
 
 def numbers(panels: Sequence[Any], view: View, times_s: Sequence[float]) -> None:
@@ -175,7 +172,7 @@ def numbers(panels: Sequence[Any], view: View, times_s: Sequence[float]) -> None
     top = panels[0]
     for axes in panels:
         for time_s in times_s:
-            axes.axvline(time_s / view.unit_s, color=_HAIR, linewidth=0.8, zorder=0)
+            axes.axvline(time_s / view.unit_s, color=HAIR, linewidth=0.8, zorder=0)
     wanted = [(time_s - view.from_s) / view.point_s for time_s in times_s]
     for number, (time_s, place_pt) in enumerate(
         zip(times_s, spread(wanted, _BALL_PT, 0, WIDE_PT), strict=True), start=1
@@ -191,7 +188,7 @@ def numbers(panels: Sequence[Any], view: View, times_s: Sequence[float]) -> None
             fontsize=SMALL_PT,
             color=PAPER,
             bbox={"boxstyle": "circle,pad=0.25", "facecolor": INK, "linewidth": 0},
-            arrowprops={"arrowstyle": "-", "color": GREY, "linewidth": 0.8},
+            arrowprops={"arrowstyle": "-", "color": QUIET, "linewidth": 0.8},
             annotation_clip=False,
         )
 

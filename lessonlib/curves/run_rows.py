@@ -5,14 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 from lessonlib.appliance.parts import Part, Switch
-from lessonlib.curves.picture import FONT_PT, INK, LEFT, PAPER, WIDTH_IN
+from lessonlib.curves.picture import FONT_PT, LEFT, WIDTH_IN
 from lessonlib.curves.run_panels import BESIDE_PT, DENSE_HATCH, SMALL_PT, WORDS_PT, View
 from lessonlib.curves.run_words import cycle_within
 from lessonlib.curves.traces import Span, spans
 from lessonlib.heat.result import HeatRun
+from lessonlib.palette import CLOSED, INK, PAPER
 from lessonlib.schematics.text import shortened, width_px
 
-_CLOSED = "#c9d8ef"
 _NAME_PT = 72 * WIDTH_IN * LEFT - 10
 _WORTH_CUTTING_PT = 40.0  # in less, a word cut short says nothing
 
@@ -52,7 +52,7 @@ def _span(axes: Any, view: View, row: int, part: Part, span: Span) -> None:
             end - start,
             left=start,
             height=0.72 if closed else 0.16,
-            facecolor=_CLOSED if closed else PAPER,
+            facecolor=CLOSED if closed else PAPER,
             edgecolor=INK,
             linewidth=0.7,
             hatch=None if closed else DENSE_HATCH,

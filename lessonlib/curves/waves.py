@@ -13,14 +13,15 @@ import numpy as np
 from lessonlib.circuit.network import Floats
 from lessonlib.circuit.wave import Wave
 from lessonlib.circuit.waveform import Waveform
-from lessonlib.curves.picture import GREY, Mark, Picture, mark, panels, style, svg_text
+from lessonlib.curves.picture import Mark, Picture, mark, panels, style, svg_text
 from lessonlib.errors import DrawingError, shown
+from lessonlib.palette import DRIVE, FLOW, HEAT, QUIET
 from lessonlib.quantities import format_quantity
 
 QUANTITIES = ("voltage", "current", "power")
 _UNIT = {"voltage": "V", "current": "A", "power": "W"}
 # Colours that keep 4.5 to 1 against the paper; lines also differ in dash and carry their names.
-_COLOUR = {"voltage": "#1f4e9c", "current": "#8a4b08", "power": "#a11d33"}
+_COLOUR = {"voltage": DRIVE, "current": FLOW, "power": HEAT}
 _DASH = {"peak": (0, (1, 2)), "r.m.s.": (0, (7, 2)), "mean": (0, (7, 2, 1, 2))}
 _POINTS = 240  # a cycle drawn with a point every 1.5 degrees looks round
 
@@ -49,14 +50,14 @@ def waves(
         figure, rows = panels([1.55] * len(wanted), right=0.78)
         for axes, quantity in zip(rows, wanted, strict=True):
             values = _values(wave, quantity, t_s)
-            axes.axhline(0, color=GREY, linewidth=0.8)
+            axes.axhline(0, color=QUIET, linewidth=0.8)
             if predicted is not None:
                 other = _values(predicted, quantity, t_s)
-                axes.plot(1e3 * t_s, other, color=GREY, linewidth=1.3, dashes=(4, 3))
+                axes.plot(1e3 * t_s, other, color=QUIET, linewidth=1.3, dashes=(4, 3))
                 at = int(np.argmin(np.abs(t_s - 0.75 * wave.period_s)))
                 inside = (1e3 * t_s[at], 0.45 * other[at])  # inside the half wave, clear of it
                 axes.annotate(
-                    predicted_name, inside, ha="center", va="center", color=GREY, parse_math=False
+                    predicted_name, inside, ha="center", va="center", color=QUIET, parse_math=False
                 )
             axes.plot(1e3 * t_s, values, color=_COLOUR[quantity], linewidth=2.2)
             axes.set_ylabel(f"{quantity}, {_UNIT[quantity]}")
@@ -74,7 +75,7 @@ def spectrum(wave: Wave, name: str, orders: Iterable[int] = range(9)) -> Picture
     with style():
         figure, (axes,) = panels([2.26], right=0.97)
         places = range(len(found))
-        axes.bar(places, [each.rms for each in found], color="#1f4e9c", width=0.6)
+        axes.bar(places, [each.rms for each in found], color=DRIVE, width=0.6)
         for place, each in zip(places, found, strict=True):
             axes.annotate(
                 format_quantity(_clean(each.rms, wave.rms), wave.unit),

@@ -26,7 +26,7 @@ from lessonlib.heat.run import MOST_MINUTES, heat_up
 from lessonlib.panels.data import Choices, choices, offered_fault
 from lessonlib.panels.export import save_page
 from lessonlib.panels.heating_data import SPEEDS, heating_data
-from lessonlib.panels.sources import joined
+from lessonlib.panels.sources import joined, style
 from lessonlib.quantities import number
 from lessonlib.safety import ONE_LINE
 from lessonlib.schematics.schematic import live_svg
@@ -48,7 +48,7 @@ class HeatingPanel(anywidget.AnyWidget):
     """A live heating run. Observe its traits; `run_to`, `flip` and `fault` move it from Python."""
 
     _esm = joined(*MODULE)
-    _css = joined("panel.css", "heating.css")
+    _css = style("panel.css", "heating.css")
 
     table = traitlets.Dict().tag(sync=True)
     moves: traitlets.List[Any] = traitlets.List(

@@ -32,7 +32,7 @@ from lessonlib.panels.data import (
     row_of,
 )
 from lessonlib.panels.export import save_page
-from lessonlib.panels.sources import joined
+from lessonlib.panels.sources import joined, style
 from lessonlib.quantities import format_quantity
 from lessonlib.safety import ONE_LINE
 from lessonlib.schematics.schematic import live_svg
@@ -46,7 +46,7 @@ class LivePicture(anywidget.AnyWidget):
 
     # Text and not a path: anywidget would offer to watch a file for changes.
     _esm = joined("drawing.js", "panel.js")
-    _css = joined("panel.css")
+    _css = style("panel.css")
 
     table = traitlets.Dict().tag(sync=True)
     voltage = traitlets.Int(0).tag(sync=True)

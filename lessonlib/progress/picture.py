@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from lessonlib.curves.picture import GREY, INK, PAPER, Picture
+from lessonlib.curves.picture import Picture
+from lessonlib.palette import DONE, INK, OPEN, PAPER, QUIET, SLIP
 from lessonlib.progress.progress import Progress
 from lessonlib.progress.summary import SLIPS_SHOWN, LessonSummary, Summary, slip_words
 from lessonlib.schematics.text import width_px, wrapped, xml
@@ -15,7 +16,6 @@ _TEXT_PX, _LINE_PX = 13.0, 17.0
 _BOXES_AT, _BOX, _STEP, _BOXES_A_LINE = 80.0, 16.0, 20.0, 8
 _WORDS_AT = 250.0
 _BAR = 108.0
-_RIGHT_COLOUR, _OPEN_COLOUR, _SLIP_COLOUR = "#1f4e9c", "#8a4b08", "#a11d33"
 
 
 def progress_picture(progress: Progress) -> Picture:
@@ -48,8 +48,8 @@ def _head(parts: list[str], summary: Summary) -> float:
     y = 26.0
     parts.append(_text(summary.total, _LEFT, y, bold=True))
     y += 14
-    parts += [_box(_LEFT, y, True), _text("right", _LEFT + 22, y + 13, GREY)]
-    parts += [_box(_LEFT + 74, y, False), _text("tried, not right yet", _LEFT + 96, y + 13, GREY)]
+    parts += [_box(_LEFT, y, True), _text("right", _LEFT + 22, y + 13, QUIET)]
+    parts += [_box(_LEFT + 74, y, False), _text("tried, not right yet", _LEFT + 96, y + 13, QUIET)]
     y += _BOX
     if not summary.lessons:
         for line in _lines("Everything that you try becomes a box here.", _RIGHT - _LEFT):
@@ -70,7 +70,7 @@ def _lesson(parts: list[str], lesson: LessonSummary, y: float) -> float:
         title = f"{exercise}: {'right' if done else 'tried, not right yet'}"
         parts.append(_box(x, top + line * _STEP, done, title))
     parts.append(_text(lesson.counts, _WORDS_AT, top + 13))
-    parts.append(_text(lesson.objectives, _WORDS_AT, top + 13 + _LINE_PX, GREY))
+    parts.append(_text(lesson.objectives, _WORDS_AT, top + 13 + _LINE_PX, QUIET))
     lines = -(-len(lesson.tried) // _BOXES_A_LINE)
     return top + max(13 + _LINE_PX + 9, lines * _STEP + 5)
 
@@ -88,7 +88,7 @@ def _slips(parts: list[str], summary: Summary, y: float) -> float:
         length = _BAR * count / most
         parts.append(
             f'<rect x="{_WORDS_AT:g}" y="{y + 6:g}" width="{length:.1f}" height="12" rx="2" '
-            f'fill="{_SLIP_COLOUR}"/>'
+            f'fill="{SLIP}"/>'
         )
         parts.append(_text(f"{count} ×", _WORDS_AT + length + 6, y + 17))
         for line in _lines(slip_words(name), _WORDS_AT - 12 - _LEFT):
@@ -98,13 +98,13 @@ def _slips(parts: list[str], summary: Summary, y: float) -> float:
     left = len(summary.slips) - SLIPS_SHOWN
     if left > 0:
         y += _LINE_PX
-        parts.append(_text(f"and {counted(left, 'other slip')}", _LEFT, y, GREY))
+        parts.append(_text(f"and {counted(left, 'other slip')}", _LEFT, y, QUIET))
     return y
 
 
 def _box(x: float, y: float, done: bool, title: str = "") -> str:
     """An exercise: filled with a tick where it is right, else an outline with a dot."""
-    colour = _RIGHT_COLOUR if done else _OPEN_COLOUR
+    colour = DONE if done else OPEN
     mark = (
         f'<path d="M{x + 4:g} {y + 8.5:g} l3 3.5 l5.5 -7.5" fill="none" stroke="{PAPER}" '
         'stroke-width="2" stroke-linecap="round" stroke-linejoin="round"/>'
@@ -126,7 +126,7 @@ def _text(words: str, x: float, y: float, colour: str = INK, bold: bool = False)
 
 def _rule(y: float) -> str:
     return (
-        f'<line x1="{_LEFT:g}" x2="{_RIGHT:g}" y1="{y:g}" y2="{y:g}" stroke="{GREY}" '
+        f'<line x1="{_LEFT:g}" x2="{_RIGHT:g}" y1="{y:g}" y2="{y:g}" stroke="{QUIET}" '
         'stroke-opacity="0.35"/>'
     )
 

@@ -10,7 +10,7 @@ import traitlets
 
 from lessonlib.progress.progress import progress_here
 from lessonlib.questions.reply import Reply
-from lessonlib.questions.view import Displayed, source, with_note
+from lessonlib.questions.view import Displayed, source, style, with_note
 
 if TYPE_CHECKING:
     from lessonlib.questions.task import Task
@@ -31,7 +31,7 @@ class FormView(Displayed):
     browser keeps what is filled in, so that it outlives the cell and the kernel."""
 
     _esm = source("common.js", "fields.js", "form.js")
-    _css = source("question.css", "form.css")
+    _css = style("question.css", "form.css")
 
     text = traitlets.Unicode().tag(sync=True)
     picture = traitlets.Unicode(help="Our own schematic as HTML; empty for none.").tag(sync=True)

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from html import escape
 
+from lessonlib import palette
+
 WRONG = "Not right yet."
 """How the reply to a wrong answer begins; that to a right one begins with "Right: "."""
 
 # a sign and a shape for each verdict, as in common.js and question.css; the words are in the text
 _SIGNS = {"right": "✓ ", "wrong": "✗ ", "unread": "? "}
 _FRAMES = {
-    "right": "border:3px solid #2a8a4a;border-radius:12px",
-    "wrong": "border-left:8px solid #b8651b",
-    "unread": "border-left:4px dashed #6b7fa3",
-    "": "border-left:4px solid #6b7fa3",
+    "right": f"border:3px solid {palette.RIGHT};border-radius:12px",
+    "wrong": f"border-left:8px solid {palette.WRONG}",
+    "unread": f"border-left:4px dashed {palette.NOTE}",
+    "": f"border-left:4px solid {palette.NOTE}",
 }
 
 

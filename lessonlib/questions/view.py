@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import anywidget
 import traitlets
 
+from lessonlib.palette import css_variables
 from lessonlib.progress.progress import progress_here
 
 if TYPE_CHECKING:
@@ -21,6 +22,11 @@ def source(*names: str) -> str:
     """The texts of files beside this one, joined: a widget takes one text each of script and style,
     and a text and not a path, for which it would offer to watch the file for changes."""
     return "\n".join((_HERE / name).read_text("utf-8") for name in names)
+
+
+def style(*names: str) -> str:
+    """The colours and the style sheets beside this file, joined."""
+    return css_variables(".hcq", own_paper=False) + source(*names)
 
 
 def with_note(reply: object) -> str:
@@ -49,7 +55,7 @@ class QuestionView(Displayed):
     kernel from a slow one."""
 
     _esm = source("common.js", "question.js")
-    _css = source("question.css")
+    _css = style("question.css")
 
     question = traitlets.Unicode().tag(sync=True)
     options = traitlets.List(traitlets.Unicode()).tag(sync=True)

@@ -3,7 +3,7 @@
 First the circuit on a grid, then in pixels, then as a picture:
 
 - `text`       how wide text is, and how long names are cut
-- `symbols`    the symbols of the parts, drawn by schemdraw, and the room that each takes
+- `symbols`    the symbols of the parts as lines and circles, and the room that each takes
 - `rungs`      an appliance as rungs: one a part, one a contact
 - `order`      which bar stands left of which, and in which column
 - `sweep`      the rungs from top to bottom, without crossings where there need be none
@@ -14,7 +14,10 @@ First the circuit on a grid, then in pixels, then as a picture:
 - `places`     what a schematic in pixels consists of
 - `spacing`    how far apart columns and rows must be
 - `layout`     appliance to places: `layout(appliance)`
-- `svg`        places and a solution as SVG, every part and node a named group
-- `raster`     the same drawing by matplotlib, for PNG and PDF
+- `look`       how lines and words look, by kind and condition; `schematic.css` has the rest
+- `painter`    the one walk over a layout, which tells a pen what to draw
+- `svg`        the pen that writes SVG, every part and node a named group
+- `ink_pen`    a pen on light paper; `sheet/wiring.py` has one of reportlab
+- `raster`     that pen by matplotlib, for PNG and PDF
 - `schematic`  the front door: `schematic(appliance, setting)` and `live_svg(appliance)`
 """

@@ -36,6 +36,17 @@ def rating(part: Part) -> str:
             return ""
 
 
+def thresholds(part: ThermalFuse | Thermostat | PressureSwitch) -> str:
+    """When the part opens by itself, and when it closes again."""
+    match part:
+        case ThermalFuse():
+            return f"opens at {part.opens_at_C:g} °C"
+        case Thermostat():
+            return f"opens at {part.opens_at_C:g} °C, closes at {part.closes_at_C:g} °C"
+        case PressureSwitch():
+            return f"opens at {part.opens_at_bar:g} bar, closes at {part.closes_at_bar:g} bar"
+
+
 def description(part: Part) -> str:
     """The part in words, without its state: "E1, heating element, 400 W at 230 V"."""
     words = [part.name, part.words]
@@ -45,32 +56,21 @@ def description(part: Part) -> str:
             words.append(format_quantity(part.power_W, "W") + volts)
         case Resistive():
             words.append(format_quantity(part.resistance_ohm, "Ω"))
-        case ThermalFuse():
-            place = "" if part.placed_on is None else f" on {part.placed_on}"
-            words.append(f"opens at {part.opens_at_C:g} °C{place}")
-        case Thermostat():
-            words.append(f"opens at {part.opens_at_C:g} °C, closes at {part.closes_at_C:g} °C")
-        case PressureSwitch():
-            words.append(
-                f"opens at {part.opens_at_bar:g} bar, closes at {part.closes_at_bar:g} bar"
-            )
+        case ThermalFuse() | Thermostat() | PressureSwitch():
+            placed = getattr(part, "placed_on", None)
+            words.append(thresholds(part) + (f" on {placed}" if placed else ""))
         case Diode():
             words.append(f"anode {part.between[0]}, cathode {part.between[1]}")
     return ", ".join(words)
 
 
-def reading_words(reading: PathReading) -> str:
-    """Voltage, current and power of one path; what is not defined is left out."""
-    values = [
-        format_quantity(value, unit)
-        for value, unit in (
-            (reading.voltage_V, "V"),
-            (reading.current_A, "A"),
-            (reading.power_W, "W"),
-        )
-        if value is not None
-    ]
-    return ", ".join(values)
+def reading_values(reading: PathReading) -> dict[str, str]:
+    """Voltage (r.m.s.), current (r.m.s.) and power (mean) of one path as they are written."""
+    return {
+        "voltage": format_quantity(reading.voltage_V, "V"),
+        "current": format_quantity(reading.current_A, "A"),
+        "power": format_quantity(reading.power_W, "W"),
+    }
 
 
 def is_closed(now: Solution, part: Part, contact: int) -> bool:

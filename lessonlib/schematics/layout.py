@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 from functools import lru_cache
@@ -36,13 +37,9 @@ _CAPTION_PX = 24.0
 _LEAST_WIDTH_PX = 320.0
 
 
+@lru_cache(maxsize=128)
 def layout(appliance: Appliance, readings: bool = True) -> Layout:
     """Lay out `appliance`, the same way every time; `readings` keeps room for readings."""
-    return _layout(appliance, readings)
-
-
-@lru_cache(maxsize=128)
-def _layout(appliance: Appliance, readings: bool) -> Layout:
     grid = grid_of(appliance)
     parts = {part.name: part for part in appliance.parts}
     rungs = {r.index: _texts(r, parts[r.part], grid, readings) for r in grid.rungs}
@@ -85,7 +82,7 @@ def _texts(rung: Rung, part: Part, grid: Grid, readings: bool) -> RungPlace:
     # text stands aside where a box or the dashed line of a link is in its way
     aside = _ASIDE_PX if cell in grid.links.upward else room.box_half and room.box_half + 4.5
     aside_below = _ASIDE_PX if cell in grid.links.downward else 0.0
-    anchor = _anchor(aside)
+    anchor: Literal["start", "middle"] = "start" if aside else "middle"
     name = shortened(part.name, NAME_MOST_PX, NAME_PX, True)
     if part.kind == "switch" and rung.contact > 1:
         detail = f"contact {rung.contact}"
@@ -100,12 +97,15 @@ def _texts(rung: Rung, part: Part, grid: Grid, readings: bool) -> RungPlace:
     widest = max(width_px(text) for text in room_for)
     lines: list[Spot] = []
     if readings:
-        below = room.down + 15.0
-        anchor_below = _anchor(aside_below)
-        lines.append(Spot(aside_below, below, width_px(WIDEST_READING) + 8, anchor_below))
+        below = Spot(
+            aside_below,
+            room.down + 15.0,
+            width_px(WIDEST_READING) + 8,
+            "start" if aside_below else "middle",
+        )
+        lines.append(below)
         if not part.contacts:
-            second = Spot(aside_below, below + _LINE_PX, width_px(WIDEST_POWER), anchor_below)
-            lines.append(second)
+            lines.append(replace(below, y=below.y + _LINE_PX, width=width_px(WIDEST_POWER)))
     return RungPlace(
         rung.part,
         rung.kind,
@@ -131,10 +131,6 @@ def _link_line(line: tuple[Corner, ...], space: Spacing) -> tuple[tuple[float, f
         if corners[near][1] < y:
             corners[end] = (x, y - BLADE_PX)
     return tuple(corners)
-
-
-def _anchor(aside: float) -> Literal["start", "middle"]:
-    return "start" if aside else "middle"
 
 
 def _moved(place: RungPlace, x: float, y: float) -> RungPlace:
@@ -190,22 +186,14 @@ def _leads(node: str, grid: Grid, space: Spacing) -> Iterator[Lead]:
 def _hops(index: int, start: float, stop: float, grid: Grid, space: Spacing) -> tuple[float, ...]:
     """Where the rung passes over bars that are not its own."""
     row = grid.row[index]
-    found = []
-    for node, column in grid.column.items():
-        if start < space.x[column] < stop:
-            first, last = grid.span[node]
-            if first <= row <= last:
-                found.append(space.x[column])
-    return tuple(sorted(found))
+    bars = ((space.x[column], grid.span[node]) for node, column in grid.column.items())
+    passed = (x for x, (first, last) in bars if start < x < stop and first <= row <= last)
+    return tuple(sorted(passed))
 
 
 def _dots(node: str, grid: Grid, space: Spacing, first: int, last: int) -> Iterator[float]:
     """A dot where three wires meet; a bar without length is a dot itself."""
-    sides: dict[int, int] = {}
-    for rung in grid.rungs:
-        if node in rung.between:
-            row = grid.row[rung.index]
-            sides[row] = sides.get(row, 0) + 1
+    sides = Counter(grid.row[rung.index] for rung in grid.rungs if node in rung.between)
     for row, count in sorted(sides.items()):
         ends = (row > first) + (row < last)
         if first == last or count + ends > 2:

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from graphlib import TopologicalSorter
 
 from lessonlib.errors import DrawingError, shown
 from lessonlib.schematics.rungs import Rung, potentials
@@ -226,25 +227,15 @@ def _columns(
 ) -> tuple[dict[str, int], tuple[str, ...]]:
     """Columns by longest path; a bar with nothing to its left stands just left of what it feeds."""
     outs: dict[str, list[str]] = {node: [] for node in nodes}
-    count = dict.fromkeys(nodes, 0)
-    for index, node in left.items():
-        outs[node].append(right[index])
-        count[right[index]] += 1
-    for node, other in before:
+    ins: dict[str, list[str]] = {node: [] for node in nodes}
+    for node, other in (*((left[index], right[index]) for index in left), *before):
         outs[node].append(other)
-        count[other] += 1
-    sources = tuple(node for node in nodes if node != "L" and not count[node] and outs[node])
+        ins[other].append(node)
+    sources = tuple(node for node in nodes if node != "L" and not ins[node] and outs[node])
     column = {node: int(node != "L") for node in nodes}
-    ready = [node for node in nodes if not count[node]]
-    done: list[str] = []
-    while ready:
-        node = ready.pop()
-        done.append(node)
-        for other in outs[node]:
-            column[other] = max(column[other], column[node] + 1)
-            count[other] -= 1
-            if not count[other]:
-                ready.append(other)
+    done = list(TopologicalSorter(ins).static_order())
+    for node in done:
+        column[node] = max([column[node], *(column[other] + 1 for other in ins[node])])
     for node in sources:
         column[node] = max(1, min(column[other] for other in outs[node]) - 1)
     # N, and PE where it is the last, stand right of everything that they do not feed

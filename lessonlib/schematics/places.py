@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal
+from math import cos, pi, sin
+from typing import Literal, NamedTuple
 
-from lessonlib.schematics.symbols import ROOM
+from lessonlib.schematics.symbols import ROOM, Point
 from lessonlib.schematics.text import ASCENT, DESCENT, SMALL_PX, wrapped
 
 HOP_PX = 6.0
@@ -14,12 +16,17 @@ HOP_PX = 6.0
 CAPTION_LINE_PX = 17.0
 
 
-@dataclass(frozen=True)
-class Box:
+class Box(NamedTuple):
     left: float
     top: float
     right: float
     bottom: float
+
+    @classmethod
+    def around(cls, boxes: Iterable[Box]) -> Box:
+        """The smallest box with all of `boxes` in it."""
+        lefts, tops, rights, bottoms = zip(*boxes, strict=True)
+        return cls(min(lefts), min(tops), max(rights), max(bottoms))
 
     def meets(self, other: Box) -> bool:
         """Whether the two have any area in common."""
@@ -59,6 +66,13 @@ class Lead:
     to: float
     y: float
     hops: tuple[float, ...] = ()
+
+    @property
+    def points(self) -> list[Point]:
+        """The wire as a line, each hop as a half circle of nine points."""
+        arc = [(cos(angle), sin(angle)) for angle in (pi * (1 - step / 8) for step in range(9))]
+        hopped = [(hop + HOP_PX * x, self.y - HOP_PX * y) for hop in self.hops for x, y in arc]
+        return [(self.x, self.y), *hopped, (self.to, self.y)]
 
 
 @dataclass(frozen=True)
@@ -109,24 +123,14 @@ class RungPlace:
     def reach(self) -> Box:
         """What shows that a contact can be pressed: symbol and name, at least 44 pixels wide and
         high."""
-        boxes = (*self.symbol, self.name.box, self.detail.box)
-        return Box(
-            min(self.x - 23, *(box.left for box in boxes)) - 2,
-            min(box.top for box in boxes) - 2,
-            max(self.x + 23, *(box.right for box in boxes)) + 2,
-            max(self.y + 5, *(box.bottom for box in boxes)) + 2,
-        )
+        least = Box(self.x - 23, self.y, self.x + 23, self.y + 5)
+        left, top, right, bottom = Box.around((*self.symbol, self.name.box, self.detail.box, least))
+        return Box(left - 2, top - 2, right + 2, bottom + 2)
 
     @property
     def whole(self) -> Box:
         """All that belongs to it, its readings too: any of this takes a click or a touch."""
-        boxes = (self.reach, *(text.box for text in self.readings))
-        return Box(
-            min(box.left for box in boxes),
-            min(box.top for box in boxes),
-            max(box.right for box in boxes),
-            max(box.bottom for box in boxes),
-        )
+        return Box.around((self.reach, *(text.box for text in self.readings)))
 
 
 @dataclass(frozen=True)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from graphlib import TopologicalSorter
 from itertools import groupby, pairwise
 
 from lessonlib.schematics.order import Order
 from lessonlib.schematics.rungs import Rung
-from lessonlib.schematics.sweep import Sweep
+from lessonlib.schematics.sweep import Sweep, are_neighbours
 
 
 @dataclass(frozen=True)
@@ -39,7 +40,7 @@ def _constraints(order: Order, swept: Sweep) -> tuple[dict[str, int], set[tuple[
         at_column = list(group)
         line = at_column[0][1]
         bars = [bar for bar, _, _ in at_column]
-        apart = all(_neighbouring(line, swept.ends[bar]) for bar in bars)
+        apart = all(are_neighbours(line, swept.ends[bar]) for bar in bars)
         if apart:
             above |= _items(line, bars, swept)
         for place, (bar, _, after) in enumerate(at_column):
@@ -48,11 +49,6 @@ def _constraints(order: Order, swept: Sweep) -> tuple[dict[str, int], set[tuple[
             column[bar] = number + shift
             above |= set(pairwise(swept.visible(after)))
     return column, above
-
-
-def _neighbouring(line: list[int], ends: list[int]) -> bool:
-    places = [line.index(rung) for rung in ends]
-    return not places or max(places) - min(places) + 1 == len(places)
 
 
 def _items(line: list[int], bars: list[str], swept: Sweep) -> set[tuple[int, int]]:
@@ -134,14 +130,7 @@ class _Joined:
 
     def rows(self) -> dict[int, int]:
         """Row by rung: longest path from the top."""
-        count = {group: len(upper) for group, upper in self.over.items()}
-        row = dict.fromkeys(self.members, 0)
-        ready = [group for group in self.members if not count[group]]
-        while ready:
-            group = ready.pop()
-            for lower in self.below[group]:
-                row[lower] = max(row[lower], row[group] + 1)
-                count[lower] -= 1
-                if not count[lower]:
-                    ready.append(lower)
+        row: dict[int, int] = {}
+        for group in TopologicalSorter(self.over).static_order():
+            row[group] = max((row[upper] + 1 for upper in self.over[group]), default=0)
         return {rung: row[group] for rung, group in enumerate(self.group)}

@@ -13,27 +13,29 @@ from lessonlib.appliance.settings import Setting
 from lessonlib.circuit.situation import situation
 from lessonlib.circuit.solution import Solution, solution_of
 from lessonlib.errors import DrawingError, shown
+from lessonlib.palette import DARK, INK, PAPER, SHADE, declarations
 from lessonlib.schematics.captions import finding
-from lessonlib.schematics.svg import Skeleton, skeleton
+from lessonlib.schematics.painter import Drawing
+from lessonlib.schematics.svg import svg_of
 from lessonlib.schematics.symbols import STYLES, Style
 
 SUFFIXES = (".svg", ".png", ".pdf")
 
+_DARK = declarations(
+    DARK, "live", "neutral", "earth", "earth-stripe", "between", "floating", "alarm"
+)
 # What a notebook shows the drawing with: colours from its theme, lighter ones on a dark page, and
 # a box that scrolls sideways where the page is narrow.
-_NOTEBOOK_STYLE = """\
-.hc-figure { overflow-x: auto; max-width: 100%; --hc-paper: transparent; \
---hc-ink: var(--jp-content-font-color1, #1d1d1f); }
-.hc-figure { --hc-page: var(--jp-layout-color0, #ffffff); --hc-shade: rgba(128, 128, 128, 0.5); \
+_NOTEBOOK_STYLE = f"""\
+.hc-figure {{ overflow-x: auto; max-width: 100%; --hc-paper: transparent; \
+--hc-ink: var(--jp-content-font-color1, {INK}); --hc-page: var(--jp-layout-color0, {PAPER}); \
 background: linear-gradient(to right, var(--hc-page) 40%, transparent) left / 40px 100% local, \
 linear-gradient(to left, var(--hc-page) 40%, transparent) right / 40px 100% local, \
-linear-gradient(to right, var(--hc-shade), transparent) left / 12px 100% scroll, \
-linear-gradient(to left, var(--hc-shade), transparent) right / 12px 100% scroll; \
-background-repeat: no-repeat; }
-.hc-figure svg.hc-schematic { max-width: none; height: auto; }
-[data-jp-theme-light="false"] .hc-figure { --hc-live: #dda066; --hc-neutral: #74b3ff; \
---hc-earth: #5cc46f; --hc-earth-stripe: #ffe14d; --hc-between: #d493ea; --hc-floating: #a8afb8; \
---hc-alarm: #ff8a8f; }"""
+linear-gradient(to right, {SHADE}, transparent) left / 12px 100% scroll, \
+linear-gradient(to left, {SHADE}, transparent) right / 12px 100% scroll; \
+background-repeat: no-repeat; }}
+.hc-figure svg.hc-schematic {{ max-width: none; height: auto; }}
+[data-jp-theme-light="false"] .hc-figure {{ {_DARK}; }}"""
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,15 +50,16 @@ class Schematic:
     @cached_property
     def svg(self) -> str:
         """The drawing as SVG text, with CSS variables for its colours."""
-        return self._skeleton.still(self.solution, conditions=self.conditions)
+        return svg_of(self._drawing)
 
     @property
     def _plain_svg(self) -> str:
-        return self._skeleton.still(self.solution, plain=True, conditions=self.conditions)
+        return svg_of(self._drawing, plain=True)
 
     @property
-    def _skeleton(self) -> Skeleton:
-        return skeleton(self.solution.appliance, self.readings, self.symbols)
+    def _drawing(self) -> Drawing:
+        now = self.solution
+        return Drawing(now.appliance, now, self.readings, self.symbols, self.conditions)
 
     def save(self, path: str | PathLike[str]) -> None:
         """Write the drawing to `path`; its suffix says how: .svg, .png or .pdf.
@@ -75,7 +78,7 @@ class Schematic:
             return
         from lessonlib.schematics.raster import save_raster  # loads matplotlib
 
-        save_raster(self.solution, self.readings, self.symbols, target, self.conditions)
+        save_raster(self._drawing, target)
 
     def __repr__(self) -> str:
         return finding(self.solution, self.readings, self.conditions)
@@ -117,4 +120,4 @@ def schematic(
 
 def live_svg(appliance: Appliance) -> str:
     """The drawing for the live panel: both states of every contact, and no state set."""
-    return skeleton(appliance, True, "iec").live()
+    return svg_of(Drawing(appliance, None))

@@ -12,7 +12,7 @@ from __future__ import annotations
 import random
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import islice, permutations
+from itertools import combinations, islice, permutations
 
 from lessonlib.schematics.order import Block, Order
 from lessonlib.schematics.rungs import Rung
@@ -116,7 +116,7 @@ def _search(bars: _Bars) -> dict[str, Sequence[int]] | None:
         depth = len(chosen)
         if len(options) == depth:
             options.append(permutations(bars.starts[todo[depth]]))
-            if not _neighbours(lines[-1], bars.ends[todo[depth]]):
+            if not are_neighbours(lines[-1], bars.ends[todo[depth]]):
                 options[depth] = iter(())
         starts = next(options[depth], None)
         steps += 1
@@ -134,12 +134,13 @@ def _search(bars: _Bars) -> dict[str, Sequence[int]] | None:
     return dict(zip(todo, chosen, strict=True))
 
 
-def _neighbours(line: list[int], ends: Sequence[int]) -> bool:
+def are_neighbours(line: list[int], ends: Sequence[int]) -> bool:
+    """Whether no other rung of the line is between those that end."""
     places = [line.index(rung) for rung in ends]
     return not places or max(places) - min(places) + 1 == len(places)
 
 
-def count_crossings(bars: _Bars, starts: Starts) -> int:
+def _count_crossings(bars: _Bars, starts: Starts) -> int:
     line: list[int] = []
     total = 0
     for bar in bars.bars:
@@ -151,7 +152,7 @@ def count_crossings(bars: _Bars, starts: Starts) -> int:
 def _repaired(bars: _Bars, starts: Starts) -> Sweep:
     """Fewer crossings by exchanging rungs that start at the same bar, until nothing helps."""
     best = {bar: list(starts.get(bar, ())) for bar in bars.bars}
-    least = count_crossings(bars, best)
+    least = _count_crossings(bars, best)
     steps = len(bars.bars)
     forks = [bar for bar in bars.bars if len(best[bar]) > 1]
     rng = random.Random(1986)  # any fixed seed: the same circuit must give the same drawing
@@ -161,7 +162,7 @@ def _repaired(bars: _Bars, starts: Starts) -> Sweep:
         for bar in forks:
             for turned in islice(_exchanges(now[bar]), 60):
                 trial = {**now, bar: turned}
-                crossings = count_crossings(bars, trial)
+                crossings = _count_crossings(bars, trial)
                 steps += len(bars.bars)
                 if crossings < current:
                     now, current, improved = trial, crossings, True
@@ -173,17 +174,16 @@ def _repaired(bars: _Bars, starts: Starts) -> Sweep:
             now = {**best}
             for bar in rng.sample(forks, min(len(forks), 3)):
                 now[bar] = rng.sample(now[bar], len(now[bar]))
-            current = count_crossings(bars, now)
+            current = _count_crossings(bars, now)
     found = {bar: tuple(rows) for bar, rows in best.items()}
     return Sweep(found, bars.ends, bars.drawn, least)
 
 
 def _exchanges(rows: list[int]) -> Iterator[list[int]]:
-    for i in range(len(rows)):
-        for j in range(i + 1, len(rows)):
-            turned = list(rows)
-            turned[i], turned[j] = turned[j], turned[i]
-            yield turned
+    for i, j in combinations(range(len(rows)), 2):
+        turned = list(rows)
+        turned[i], turned[j] = turned[j], turned[i]
+        yield turned
 
 
 def _embedded(order: Order, rungs: Sequence[Rung], bars: _Bars) -> dict[str, list[int]] | None:

@@ -1,23 +1,38 @@
-"""The symbols of the parts, drawn by schemdraw, and the room that each takes.
+"""The symbols of the parts as lines and circles, and the room that each takes.
 
-Resistor, lamp, diode and make contact follow the open standard IEC 60617 as schemdraw draws them;
-zig-zag resistors are the North American form (IEEE 315). The others are composed here from memory
-of IEC 60617, without the standard at hand: fuse (rectangle with the conductor through it), contact
-moved by temperature or pressure (a box with θ or p, joined to the contact by a dashed line). Small
-circles at the ends of a contact are ours, so that a closed contact is still seen to be one.
+Resistor, lamp, diode and make contact are those of IEC 60617; zig-zag resistors are the North
+American form (IEEE 315). The others are composed from memory of IEC 60617, without the standard at
+hand: fuse (rectangle with the conductor through it), contact moved by temperature or pressure (a
+box with θ or p, joined to the contact by a dashed line). Small circles at the ends of a contact are
+ours, so that a closed contact is still seen to be one.
 """
 
 from __future__ import annotations
 
-import importlib
-import sys
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any, Literal, get_args
-from xml.etree import ElementTree
+from typing import Literal, get_args
 
 Style = Literal["iec", "north american"]
 STYLES: tuple[Style, ...] = get_args(Style)
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Outline:
+    """A line through `points`, pixels from the centre of the symbol, y downwards."""
+
+    points: tuple[Point, ...]
+    dashed: bool = False
+
+
+@dataclass(frozen=True)
+class Ring:
+    """A circle around a point of the rung."""
+
+    x: float
+    radius: float
 
 
 @dataclass(frozen=True)
@@ -55,118 +70,65 @@ MARK: dict[str, tuple[str, float, float]] = {
 }
 """Letter in a symbol, and where its baseline is from the centre of the symbol, pixels."""
 
-_MODULES = (
-    "schemdraw.elements",
-    "schemdraw.segments",
-    "schemdraw.transform",
-    "schemdraw.util",
-    "schemdraw.types",
-    "schemdraw.backends.svg",
-)
+
+@lru_cache(maxsize=64)
+def symbol(kind: str, style: Style, state: str, flip: bool) -> tuple[Outline | Ring, ...]:
+    """The symbol of a kind of part; with `flip` its first terminal is on the right."""
+    shapes = tuple(_shapes(kind, style, state))
+    return tuple(map(_mirrored, shapes)) if flip else shapes
 
 
-@lru_cache(maxsize=1)
-def _schemdraw() -> list[Any]:
-    """schemdraw, without matplotlib where nobody has loaded that yet.
-
-    schemdraw loads matplotlib (a third of a second) whenever it can, and then makes it the default.
-    Here matplotlib is out of its sight for the time of the import, and the copy of schemdraw that
-    results is ours alone: whoever imports schemdraw later gets a whole one, with its own settings.
-    """
-    if "schemdraw" in sys.modules or "matplotlib.pyplot" in sys.modules:
-        return [importlib.import_module(name) for name in _MODULES]
-    hidden = {
-        name: sys.modules.pop(name)
-        for name in list(sys.modules)
-        if name == "matplotlib" or name.startswith("matplotlib.")
-    }
-    sys.modules["matplotlib"] = None  # type: ignore[assignment]  # makes its import fail
-    try:
-        return [importlib.import_module(name) for name in _MODULES]
-    finally:
-        del sys.modules["matplotlib"]
-        sys.modules.update(hidden)
-        for name in list(sys.modules):
-            if name == "schemdraw" or name.startswith("schemdraw."):
-                del sys.modules[name]
+def _mirrored(shape: Outline | Ring) -> Outline | Ring:
+    if isinstance(shape, Ring):
+        return Ring(-shape.x, shape.radius)
+    return Outline(tuple((-x, y) for x, y in shape.points), shape.dashed)
 
 
-def _pieces(kind: str, style: Style, state: str) -> list[tuple[Any, float, float]]:
-    """schemdraw segments of a symbol with their scale (pixels a unit) and the x of their centre."""
-    elements, segments, _, util = _schemdraw()[:4]
-    line, circle = segments.Segment, segments.SegmentCircle
-    gap = util.Point((float("nan"), float("nan")))
-
-    def ready(element: Any, scale: float, centre: float) -> list[tuple[Any, float, float]]:
-        return [(segment, scale, centre) for segment in element.segments]
-
-    def own(*made: Any) -> list[tuple[Any, float, float]]:
-        return [(segment, 1.0, 0.0) for segment in made]
-
-    if kind == "element":
-        shape = elements.ResistorIEC if style == "iec" else elements.ResistorIEEE
-        return ready(shape(), 46.0, 0.5)
-    if kind == "lamp":
-        return ready(elements.Lamp2(), 24.0, 0.5)
-    if kind == "diode":
-        return ready(elements.Diode(), 46.0, 0.175) + own(line([(-9, 0), (9, 0)]))
-    if kind == "link":
-        if style == "iec":
-            return own(line([(-20, -5), (-20, 5), (20, 5), (20, -5), (-20, -5)]))
-        return [(segment, 40.0, 0.5) for segment in elements.ResistorIEEE().segments]
-    if kind == "thermal_fuse":
-        box = line([(-23, -9), (-23, 9), (23, 9), (23, -9), (-23, -9)])
-        if state == "closed":
-            return own(box, line([(-23, 0), (23, 0)]))
-        # the melted conductor: two stubs that droop apart
-        return own(box, line([(-23, 0), (-10, 0), (-6, -4), gap, (6, -4), (10, 0), (23, 0)]))
-    tip = (_CONTACT_HALF - 5, 0.0) if state == "closed" else (_CONTACT_HALF - 5, 13.0)
-    start = -_CONTACT_HALF + 5
-    made = [
-        circle((-_CONTACT_HALF + 2.5, 0), 2.5),
-        circle((_CONTACT_HALF - 2.5, 0), 2.5),
-        line([(start, 0.0 if state == "closed" else 1.0), tip]),
-    ]
-    if kind != "switch":
-        height = BLADE_PX if state == "open" else 0.5
-        made += [
-            line([(-8.5, 25), (-8.5, 42), (8.5, 42), (8.5, 25), (-8.5, 25)]),
-            line([(0, 25), (0, height)], ls="--"),
-        ]
-    return own(*made)
+def _shapes(kind: str, style: Style, state: str) -> Iterator[Outline | Ring]:
+    room = ROOM[kind]
+    match kind:
+        case "element" | "link" if style == "iec":
+            yield _box(room.half, -room.up, room.down)
+        case "element":
+            yield _zigzag(room.half, room.up)
+        case "link":
+            yield _zigzag(room.half, 2 * room.up)
+        case "lamp":
+            arm = room.half / 2**0.5
+            yield Ring(0, room.half)
+            yield Outline(((-arm, arm), (arm, -arm)))
+            yield Outline(((-arm, -arm), (arm, arm)))
+        case "diode":
+            tip, high = 8.0, room.up
+            yield Outline(((-tip, -high), (tip, 0), (-tip, high), (-tip, -high)))
+            yield Outline(((tip, -high), (tip, high)))
+            yield Outline(((-room.half, 0), (room.half, 0)))
+        case "thermal_fuse":
+            yield _box(room.half, -room.up, room.down)
+            if state == "closed":
+                yield Outline(((-room.half, 0), (room.half, 0)))
+            else:  # the melted conductor: two stubs that droop apart
+                yield Outline(((-room.half, 0), (-10, 0), (-6, 4)))
+                yield Outline(((6, 4), (10, 0), (room.half, 0)))
+        case _:
+            yield from _contact(room, state)
 
 
-def draw(
-    figure: Any,
-    kind: str,
-    style: Style,
-    state: str,
-    x: float,
-    y: float,
-    flip: bool,
-    **look: Any,
-) -> None:
-    """Draw a symbol on `figure` (a schemdraw figure, or what looks like one to its segments),
-    centred at (x, y), y upwards.
-
-    With `flip` its first terminal is on the right; `look` is schemdraw's color, lw and zorder.
-    """
-    transform = _schemdraw()[2].Transform
-    for segment, scale, centre in _pieces(kind, style, state):
-        if flip:
-            segment.doreverse(centre)
-        segment.draw(figure, transform(0, (x, y), (-centre, 0), scale), **look)
+def _contact(room: Room, state: str) -> Iterator[Outline | Ring]:
+    end, radius = room.half - 5, 2.5
+    yield Ring(-end - radius, radius)
+    yield Ring(end + radius, radius)
+    yield Outline(((-end, 0), (end, 0)) if state == "closed" else ((-end, -1), (end, -13)))
+    if room.box_half:
+        yield _box(8.5, -42, -25)
+        yield Outline(((0, -25), (0, -0.5 if state == "closed" else -BLADE_PX)), dashed=True)
 
 
-@lru_cache(maxsize=256)
-def svg_symbol(kind: str, style: Style, state: str, flip: bool) -> str:
-    """The symbol as SVG elements around (0, 0), without colours: those are in the style sheet."""
-    types, backend = _schemdraw()[4:]
-    figure = backend.Figure(types.BBox(0, 0, 1, 1), inches_per_unit=1 / backend.PT_PER_IN)
-    draw(figure, kind, style, state, 0.0, 0.0, flip)
-    found = []
-    for _, element in figure.svgelements:
-        if "stroke-dasharray:-;" not in element.attrib.pop("style"):
-            element.set("class", "hc-dashed")
-        found.append(ElementTree.tostring(element, encoding="unicode").replace(" />", "/>"))
-    return "".join(found)
+def _box(half: float, top: float, bottom: float) -> Outline:
+    corners = ((-half, bottom), (-half, top), (half, top), (half, bottom), (-half, bottom))
+    return Outline(corners)
+
+
+def _zigzag(half: float, high: float) -> Outline:
+    peaks = ((half * (step - 2.5) / 3, high if step % 2 else -high) for step in range(6))
+    return Outline(((-half, 0), *peaks, (half, 0)))

@@ -74,6 +74,7 @@ def wrapped(text: str, most_px: float, size_px: float = SMALL_PX, bold: bool = F
     return lines
 
 
+@lru_cache(maxsize=4096)
 def xml(text: str) -> str:
     """`text` as XML character data or attribute value; what XML cannot hold becomes U+FFFD."""
     if text.isascii() and text.isprintable():

@@ -6,7 +6,7 @@
 - `pages`     content to pages: the largest text with which it fits, and where tables are cut
 - `markup`    pages as HTML, for the browser and the notebook
 - `ink`       a PDF page under the pen: text, lines, and the tags for a screen reader
-- `wiring`    the schematic drawn with that pen
+- `wiring`    the schematic drawn on that page
 - `pdf`       pages as PDF
 - `sheet`     the front door: `bench_sheet(appliance)`
 - `files`     the sheet as files, for the command

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import prod
 from pathlib import Path
+from typing import Any
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.circuit.condition import SHOCK_V
@@ -29,7 +30,7 @@ _BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:[kMGm]?(?:[AVWΩ]|Hz)|bar|°C|K|mm²|m
 
 
 @dataclass(frozen=True)
-class Grid:
+class SheetTable:
     """A table. The first `names` columns name the row; the columns `own` are left to be filled in
     by hand."""
 
@@ -50,7 +51,7 @@ class Content:
     supply: str
     start: Solution
     at_start: str
-    grids: tuple[Grid, ...]
+    grids: tuple[SheetTable, ...]
     sources: tuple[str, ...]
 
     @property
@@ -77,7 +78,7 @@ def _content(appliance: Appliance) -> Content:
         state_table(appliance, reversed_plug=True) if appliance.supply.reversible_plug else None
     )
     start = solve(appliance)
-    limits = Grid(
+    limits = SheetTable(
         "Limits and ratings",
         ("what", "in the file", "limit, or highest met", "found"),
         tuple(limit_rows(appliance, table.solutions, sources)),
@@ -97,25 +98,16 @@ def _content(appliance: Appliance) -> Content:
 
 def _tidied(content: Content) -> Content:
     """`content` with texts that can stand on a line: see `tidy`."""
-    grids = tuple(
-        replace(
-            grid,
-            title=tidy(grid.title),
-            header=tuple(map(tidy, grid.header)),
-            rows=tuple(tuple(map(tidy, row)) for row in grid.rows),
-            notes=tuple(map(tidy, grid.notes)),
-        )
-        for grid in content.grids
-    )
-    return replace(
-        content,
-        title=tidy(content.title),
-        purpose=tidy(content.purpose),
-        supply=tidy(content.supply),
-        at_start=tidy(content.at_start),
-        grids=grids,
-        sources=tuple(map(tidy, content.sources)),
-    )
+
+    def clean(texts: Any) -> Any:
+        return tidy(texts) if isinstance(texts, str) else tuple(map(clean, texts))
+
+    def cleaned(one: Any, *names: str) -> Any:
+        return replace(one, **{name: clean(getattr(one, name)) for name in names})
+
+    grids = tuple(cleaned(grid, "title", "header", "rows", "notes") for grid in content.grids)
+    texts: Content = cleaned(content, "title", "purpose", "supply", "at_start", "sources")
+    return replace(texts, grids=grids)
 
 
 def tidy(text: str) -> str:
@@ -153,7 +145,7 @@ def _at_start(start: Solution, swapped: StateTable | None) -> str:
 
 def _state_grids(
     appliance: Appliance, table: StateTable, swapped: StateTable | None
-) -> Iterator[Grid]:
+) -> Iterator[SheetTable]:
     """One table; what is live with the plug reversed is a column of it, or where more than that
     changes, a table of its own."""
     title = f"Every switch setting, at {appliance.supply.voltage_V:g} V"
@@ -173,7 +165,7 @@ def _state_grids(
 
 def _state_grid(
     appliance: Appliance, title: str, header: tuple[str, ...], rows: Sequence[tuple[str, ...]]
-) -> Grid:
+) -> SheetTable:
     names = max(1, len(appliance.switches))
     elements = len(appliance.elements)
     if len(header) > _MOST_COLUMNS and elements > 1:
@@ -184,7 +176,7 @@ def _state_grid(
     marks = [f"live: ends of parts that are joined to the line or above {SHOCK_V:g} V to earth"]
     if appliance.diodes:
         marks.append("currents are r.m.s.; a meter that averages reads half waves 29 % low")
-    return Grid(title, header, tuple(rows), names, notes=("; ".join(marks) + ".",))
+    return SheetTable(title, header, tuple(rows), names, notes=("; ".join(marks) + ".",))
 
 
 def _joined(
@@ -209,7 +201,7 @@ def _switches_joined(
     return ("setting", *header[names:]), joined, 1
 
 
-def _meter_grid(appliance: Appliance) -> Grid:
+def _meter_grid(appliance: Appliance) -> SheetTable:
     """A row for each setting, and one for pins between which every setting reads the same."""
     table = meter_table(appliance)
     names = max(1, len(appliance.switches))
@@ -232,7 +224,7 @@ def _meter_grid(appliance: Appliance) -> Grid:
     notes: tuple[str, ...] = ()
     if lacking:
         notes = (f"Cold taken equal to hot, as no alloy is named: {', '.join(lacking)}.",)
-    return Grid(
+    return SheetTable(
         "Ohmmeter at the pins of the plug: unplugged, cold",
         header,
         tuple(rows),

@@ -13,9 +13,8 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import Any
 
+from lessonlib.palette import INK
 from lessonlib.sheet.measure import Face, font_name
-
-INK = "#1d1d1f"
 
 
 @dataclass(frozen=True, eq=False)
@@ -27,7 +26,7 @@ class _Element:
     kids: list[Any] = field(default_factory=list)
 
 
-class Pen:
+class TaggedPdf:
     """Draws on one page after the other; y counts downwards from the top, lengths are points."""
 
     def __init__(self, title: str, subject: str, width_pt: float, height_pt: float) -> None:

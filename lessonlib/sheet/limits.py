@@ -24,11 +24,12 @@ from lessonlib.heat.water import steam_temperature_C
 from lessonlib.limits import half_wave, input_power
 from lessonlib.limits.mains import mains_range
 from lessonlib.quantities import format_quantity
+from lessonlib.schematics.captions import thresholds
 
 _FUSE_SOURCE = "IEC 60691, as quoted by two makers' glossaries"
 _STEAM_SOURCE = "Temperature of saturated steam: IAPWS R7-97(2012), at gauge pressure"
 
-Row = tuple[str, str, str, str]
+LimitRow = tuple[str, str, str, str]
 """What it is, what the file says, the limit or the highest value, and room for what was found."""
 
 
@@ -52,7 +53,7 @@ class Sources:
 
 def limit_rows(
     appliance: Appliance, solutions: Sequence[Solution], sources: Sources
-) -> Iterator[Row]:
+) -> Iterator[LimitRow]:
     """A row for the supply, the power, and each part of which the file knows a rating."""
     sound = [solution for solution in solutions if solution.short is None]
     yield _supply_row(appliance, sources)
@@ -74,7 +75,7 @@ def limit_rows(
         yield ("relief valve", f"lifts at {lifts}", "–", "")
 
 
-def _supply_row(appliance: Appliance, sources: Sources) -> Row:
+def _supply_row(appliance: Appliance, sources: Sources) -> LimitRow:
     supply = appliance.supply
     found = mains_range(supply.voltage_V)
     allowed = "–"
@@ -97,16 +98,11 @@ def _marks(part: Part) -> str:
             if isinstance(part, Link) and part.length_m is not None and part.area_mm2 is not None:
                 words.append(f"{part.length_m:g} m of {part.area_mm2:g} mm²")
         case ThermalFuse():
-            words.append(f"opens at {part.opens_at_C:g} °C")
-            words.append("resettable" if part.resettable else "one-shot")
+            words += [thresholds(part), "resettable" if part.resettable else "one-shot"]
             if part.holds_C is not None:
                 words.append(f"holds {part.holds_C:g} °C")
-        case Thermostat():
-            words.append(f"opens at {part.opens_at_C:g} °C, closes at {part.closes_at_C:g} °C")
-        case PressureSwitch():
-            words.append(
-                f"opens at {part.opens_at_bar:g} bar, closes at {part.closes_at_bar:g} bar"
-            )
+        case Thermostat() | PressureSwitch():
+            words.append(thresholds(part))
     for key, unit in (("rated_A", "A"), ("rated_V", "V")):
         rating = getattr(part, key, None)
         if rating is not None:

@@ -7,30 +7,23 @@ from html import escape
 from pathlib import Path
 from string import Template
 
+from lessonlib.palette import css_variables
 from lessonlib.safety import CAUTIONS, MODEL
 from lessonlib.schematics.layout import layout
 from lessonlib.schematics.schematic import Schematic
 from lessonlib.schematics.text import xml
-from lessonlib.sheet.content import Grid
+from lessonlib.sheet.content import SheetTable
 from lessonlib.sheet.pages import (
     Cautions,
+    DrawingPiece,
     Head,
+    PagePiece,
     Pages,
-    Picture,
-    Piece,
     Ruled,
     Small,
-    Table,
+    TablePiece,
 )
 from lessonlib.sheet.words import ENTRIES, NOTES, WIRING, footer, heading
-
-# the hues of the panels on a dark page
-_DARK = (
-    "--ink: #e7e9ec; --page: #15181c; --soft: #2a3037; --rule: #6f7780; --caution: #33261a; "
-    "--alarm: #f0a050; --hc-ink: #e7e9ec; --hc-paper: #15181c; --hc-live: #dda066; "
-    "--hc-neutral: #74b3ff; --hc-earth: #5cc46f; --hc-earth-stripe: #ffe14d; "
-    "--hc-between: #d493ea; --hc-floating: #a8afb8; --hc-alarm: #ff8a8f;"
-)
 
 _PAGE = Template(
     """\
@@ -70,9 +63,9 @@ $sheet
 
 @lru_cache(maxsize=1)
 def style_sheet() -> str:
-    """The sheet's CSS, with the dark theme where it is asked for."""
-    text = (Path(__file__).parent / "sheet.css").read_text("utf-8").strip()
-    return Template(text).substitute(dark=_DARK)
+    """The sheet's CSS with its colours."""
+    colours = css_variables(":is(.hc-sheet, .hc-sheet-alone, .hc-sheet-frame)")
+    return colours + (Path(__file__).parent / "sheet.css").read_text("utf-8").strip()
 
 
 def page_html(sheet: Pages) -> str:
@@ -112,7 +105,7 @@ def _sheet(sheet: Pages) -> str:
     return f'<article class="hc-sheet" style="{style}">\n' + "\n".join(pages) + "\n</article>"
 
 
-def _piece(piece: Piece, sheet: Pages) -> str:
+def _piece(piece: PagePiece, sheet: Pages) -> str:
     content = sheet.content
     match piece:
         case Head():
@@ -128,7 +121,7 @@ def _piece(piece: Piece, sheet: Pages) -> str:
                 f'<div class="hc-sheet-cautions" role="note"><p><b>{escape(MODEL)}</b></p>'
                 f"<ul>{items}</ul></div>"
             )
-        case Picture(scale_pt):
+        case DrawingPiece(scale_pt):
             drawing = Schematic(content.start, readings=False)
             width_em = layout(content.start.appliance, False).width * scale_pt / sheet.text_pt
             return (
@@ -137,7 +130,7 @@ def _piece(piece: Piece, sheet: Pages) -> str:
                 f"{drawing.svg}</div>"
                 f'<p class="hc-sheet-start">{xml(content.at_start)}</p>'
             )
-        case Table(grid, columns, continued):
+        case TablePiece(grid, columns, continued):
             return _table(grid, columns, heading(grid, continued))
         case Ruled(lines):
             return f'<h2>{NOTES}</h2><div class="hc-sheet-ruled">{"<i></i>" * lines}</div>'
@@ -145,7 +138,7 @@ def _piece(piece: Piece, sheet: Pages) -> str:
             return f'<p class="hc-sheet-small">{xml(" ".join(content.sources))}</p>'
 
 
-def _table(grid: Grid, columns: tuple[float, ...], title: str) -> str:
+def _table(grid: SheetTable, columns: tuple[float, ...], title: str) -> str:
     share = 100 / sum(columns)
     widths = "".join(f'<col style="--share:{width * share:.2f}%">' for width in columns)
     head = "".join(f'<th scope="col">{xml(cell)}</th>' for cell in grid.header)

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from lessonlib.safety import CAUTIONS, MODEL
 from lessonlib.schematics.captions import summary
 from lessonlib.schematics.layout import layout
-from lessonlib.sheet.content import Content, Grid
+from lessonlib.sheet.content import Content, SheetTable
 from lessonlib.sheet.measure import Face, column_widths, lines_of
 
 # Every length in font sizes of the body text ("em") unless its name says otherwise. The style
@@ -64,18 +64,18 @@ class Cautions:
 
 
 @dataclass(frozen=True)
-class Picture:
+class DrawingPiece:
     """The schematic, `scale_pt` points for each of its pixels."""
 
     scale_pt: float
 
 
 @dataclass(frozen=True)
-class Table:
+class TablePiece:
     """Rows of a table, with the widths of its columns; `continued` where others are on the page
     before."""
 
-    grid: Grid
+    grid: SheetTable
     columns: tuple[float, ...]
     continued: bool = False
 
@@ -92,7 +92,7 @@ class Small:
     """The sources."""
 
 
-Piece = Head | Cautions | Picture | Table | Ruled | Small
+PagePiece = Head | Cautions | DrawingPiece | TablePiece | Ruled | Small
 
 
 @dataclass(frozen=True)
@@ -102,7 +102,7 @@ class Pages:
     content: Content
     paper: Paper
     text_pt: float
-    pages: tuple[tuple[Piece, ...], ...]
+    pages: tuple[tuple[PagePiece, ...], ...]
 
     @property
     def width_em(self) -> float:
@@ -130,13 +130,13 @@ def _gaps(sheet: Pages) -> int:
 
 def _flow(empty: Pages) -> Pages:
     room = empty.height_em * _SLACK - footer_height()
-    pages: list[list[Piece]] = [[]]
+    pages: list[list[PagePiece]] = [[]]
     left = room
     pieces = list(_pieces(empty))
     while pieces:
         piece = pieces.pop(0)
         height = height_of(piece, empty)
-        if height > left and isinstance(piece, Table) and (height > room or not pages[-1]):
+        if height > left and isinstance(piece, TablePiece) and (height > room or not pages[-1]):
             first, rest = _cut(piece, left, empty)
             if first is not None:
                 pages[-1].append(first)
@@ -157,7 +157,7 @@ def _flow(empty: Pages) -> Pages:
     return replace(empty, pages=tuple(map(tuple, pages)))
 
 
-def _pieces(empty: Pages) -> Iterator[Piece]:
+def _pieces(empty: Pages) -> Iterator[PagePiece]:
     content = empty.content
     yield Head()
     yield Cautions()
@@ -165,20 +165,20 @@ def _pieces(empty: Pages) -> Iterator[Piece]:
     widest_pt = empty.width_em * empty.text_pt
     highest_pt = 0.4 * empty.height_em * empty.text_pt
     scale_pt = min(empty.text_pt / _LABEL_PX, widest_pt / place.width, highest_pt / place.height)
-    yield Picture(scale_pt)
+    yield DrawingPiece(scale_pt)
     for grid in content.grids:
-        yield Table(grid, _columns(grid, empty.width_em))
+        yield TablePiece(grid, _columns(grid, empty.width_em))
     yield Small()
 
 
-def _columns(grid: Grid, width_em: float) -> tuple[float, ...]:
+def _columns(grid: SheetTable, width_em: float) -> tuple[float, ...]:
     cells = list(zip(grid.header, *grid.rows, strict=True))
     least = [OWN_WIDTH if index in grid.own else 0.0 for index in range(len(cells))]
     inner = column_widths(cells, least, width_em - 2 * CELL_SIDE * len(cells))
     return tuple(width + 2 * CELL_SIDE for width in inner)
 
 
-def _cut(table: Table, left: float, sheet: Pages) -> tuple[Table | None, Table]:
+def _cut(table: TablePiece, left: float, sheet: Pages) -> tuple[TablePiece | None, TablePiece]:
     """The table's first rows, as many as have room, and the rest; None where none has."""
     grid = table.grid
     for count in range(len(grid.rows) - 1, 0, -1):
@@ -189,7 +189,7 @@ def _cut(table: Table, left: float, sheet: Pages) -> tuple[Table | None, Table]:
     return None, table
 
 
-def height_of(piece: Piece, sheet: Pages) -> float:
+def height_of(piece: PagePiece, sheet: Pages) -> float:
     """Height of a piece, space around it included, in font sizes."""
     width, content = sheet.width_em, sheet.content
     match piece:
@@ -201,10 +201,10 @@ def height_of(piece: Piece, sheet: Pages) -> float:
             inner = width - 2 * BOX_SIDE
             items = sum(text_height(line, inner - BULLET, size=NOTE) for line in CAUTIONS)
             return text_height(MODEL, inner, "bold") + items + 2 * BOX
-        case Picture(scale_pt):
+        case DrawingPiece(scale_pt):
             said = text_height(content.at_start, width, "bold")
             return heading_height() + drawing_height_pt(sheet, scale_pt) / sheet.text_pt + said
-        case Table(grid, columns):
+        case TablePiece(grid, columns):
             rows = row_height(grid, grid.header, columns, "bold")
             rows += sum(row_height(grid, row, columns) for row in grid.rows)
             notes = sum(text_height(note, width, size=NOTE) + 0.2 for note in grid.notes)
@@ -239,7 +239,7 @@ def text_height(
 
 
 def row_height(
-    grid: Grid, row: tuple[str, ...], columns: tuple[float, ...], face: Face = "plain"
+    grid: SheetTable, row: tuple[str, ...], columns: tuple[float, ...], face: Face = "plain"
 ) -> float:
     """Of a row of a table; one to be written in is higher."""
     tallest = max(

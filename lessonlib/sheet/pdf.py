@@ -2,35 +2,36 @@
 
 from __future__ import annotations
 
+from lessonlib.palette import CAUTION, LIGHT
 from lessonlib.safety import CAUTIONS, MODEL
 from lessonlib.schematics.captions import finding
 from lessonlib.schematics.layout import layout
 from lessonlib.sheet import pages as size
-from lessonlib.sheet.content import Grid
-from lessonlib.sheet.ink import Pen
+from lessonlib.sheet.content import SheetTable
+from lessonlib.sheet.ink import TaggedPdf
 from lessonlib.sheet.measure import Face, lines_of
 from lessonlib.sheet.pages import (
     MARGIN_PT,
     Cautions,
+    DrawingPiece,
     Head,
+    PagePiece,
     Pages,
-    Picture,
-    Piece,
     Ruled,
     Small,
-    Table,
+    TablePiece,
 )
 from lessonlib.sheet.wiring import draw_wiring
 from lessonlib.sheet.words import ENTRIES, NOTES, WIRING, footer, heading, subject
 
-_SHADE, _RULE, _CAUTION, _ALARM = "#eceef0", "#8c9299", "#fff6ea", "#b35900"
+_SOFT, _LINE, _CAUTION_SOFT = (LIGHT[name] for name in ("soft", "line", "caution-soft"))
 _ASCENT = 0.93  # of the font, in sizes above the baseline: as lessonlib/schematics/text.py
 
 
 def pdf_bytes(sheet: Pages) -> bytes:
     """The whole PDF file."""
     paper = sheet.paper
-    pen = Pen(sheet.content.title, subject(sheet), paper.width_pt, paper.height_pt)
+    pen = TaggedPdf(sheet.content.title, subject(sheet), paper.width_pt, paper.height_pt)
     with pen.element("Document"):
         for number, pieces in enumerate(sheet.pages, 1):
             if number > 1:
@@ -42,7 +43,7 @@ def pdf_bytes(sheet: Pages) -> bytes:
 class _Page:
     """One page; `y` is how far down it is filled, in points."""
 
-    def __init__(self, pen: Pen, sheet: Pages) -> None:
+    def __init__(self, pen: TaggedPdf, sheet: Pages) -> None:
         self.pen = pen
         self.sheet = sheet
         self.em = sheet.text_pt
@@ -50,7 +51,7 @@ class _Page:
         self.right = sheet.paper.width_pt - MARGIN_PT
         self.y = MARGIN_PT
 
-    def draw(self, pieces: tuple[Piece, ...], number: int) -> None:
+    def draw(self, pieces: tuple[PagePiece, ...], number: int) -> None:
         """All pieces from the top, the line with the page's number at the bottom."""
         for piece in pieces:
             end = self.y + size.height_of(piece, self.sheet) * self.em
@@ -66,15 +67,15 @@ class _Page:
             at = foot - 0.3 * self.em
             self.pen.text(self.left, at, words, size.SMALL * self.em)
 
-    def _piece(self, piece: Piece) -> None:
+    def _piece(self, piece: PagePiece) -> None:
         match piece:
             case Head():
                 self._head()
             case Cautions():
                 self._cautions()
-            case Picture(scale_pt):
+            case DrawingPiece(scale_pt):
                 self._picture(scale_pt)
-            case Table(grid, columns, continued):
+            case TablePiece(grid, columns, continued):
                 self._table(grid, columns, continued)
             case Ruled(lines):
                 self._heading(NOTES)
@@ -101,8 +102,8 @@ class _Page:
     def _cautions(self) -> None:
         height = size.height_of(Cautions(), self.sheet)
         width = self.right - self.left
-        self.pen.box(self.left, self.y, width, height * self.em, _CAUTION)
-        self.pen.box(self.left, self.y, 0.3 * self.em, height * self.em, _ALARM)
+        self.pen.box(self.left, self.y, width, height * self.em, _CAUTION_SOFT)
+        self.pen.box(self.left, self.y, 0.3 * self.em, height * self.em, CAUTION)
         self.y += size.BOX * self.em
         inset = size.BOX_SIDE * self.em
         self._text("P", MODEL, "bold", inset=inset)
@@ -126,7 +127,7 @@ class _Page:
         self.y += size.drawing_height_pt(self.sheet, scale_pt)
         self._text("P", content.at_start, "bold")
 
-    def _table(self, grid: Grid, columns: tuple[float, ...], continued: bool) -> None:
+    def _table(self, grid: SheetTable, columns: tuple[float, ...], continued: bool) -> None:
         self._heading(heading(grid, continued))
         top = self.y
         with self.pen.element("Table"):
@@ -136,18 +137,18 @@ class _Page:
         for index in grid.own:
             for edge in (sum(columns[:index]), sum(columns[: index + 1])):
                 x = self.left + edge * self.em
-                self.pen.line(x, top, x, self.y, 0.4, _RULE)
+                self.pen.line(x, top, x, self.y, 0.4, _LINE)
         for note in grid.notes:
             self.y += 0.2 * self.em
             self._text("P", note, font=size.NOTE)
 
     def _row(
-        self, grid: Grid, row: tuple[str, ...], columns: tuple[float, ...], *, head: bool
+        self, grid: SheetTable, row: tuple[str, ...], columns: tuple[float, ...], *, head: bool
     ) -> None:
         face: Face = "bold" if head else "plain"
         height = size.row_height(grid, row, columns, face) * self.em
         if head:
-            self.pen.box(self.left, self.y, self.right - self.left, height, _SHADE)
+            self.pen.box(self.left, self.y, self.right - self.left, height, _SOFT)
         x = self.left
         with self.pen.element("TR"):
             for index, (cell, width) in enumerate(zip(row, columns, strict=True)):
@@ -157,7 +158,7 @@ class _Page:
                     self._cell(cell, x, width, height, "bold" if names else "plain")
                 x += width * self.em
         self.y += height
-        self.pen.line(self.left, self.y, self.right, self.y, 0.8 if head else 0.4, _RULE)
+        self.pen.line(self.left, self.y, self.right, self.y, 0.8 if head else 0.4, _LINE)
 
     def _cell(self, cell: str, x: float, width: float, height: float, face: Face) -> None:
         if not cell:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from lessonlib.sheet.content import Grid
+from lessonlib.sheet.content import SheetTable
 from lessonlib.sheet.measure import cut_to, width_em
 from lessonlib.sheet.pages import SMALL, Pages
 
@@ -11,7 +11,7 @@ WIRING = "Wiring, every switch at its start"
 NOTES = "Notes"
 
 
-def heading(grid: Grid, continued: bool) -> str:
+def heading(grid: SheetTable, continued: bool) -> str:
     """What stands above a table."""
     return f"{grid.title} (continued)" if continued else grid.title
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import traitlets
 
-from lessonlib.questions.view import Displayed, source
+from lessonlib.questions.view import Displayed, source, style
 from lessonlib.safety import ONE_LINE
 from lessonlib.workbench.readings import KINDS, METERS, JudgedRow
 from lessonlib.workbench.view import draft_name, own_source
@@ -23,7 +23,7 @@ class ReadingsView(Displayed):
     and counts up `asked`; Python sets `heard` to it once `replies` are those to the rows."""
 
     _esm = source("common.js") + own_source("shared.js", "readings.js")
-    _css = source("question.css") + own_source("workbench.css")
+    _css = style("question.css") + own_source("workbench.css")
 
     caution = traitlets.Unicode(ONE_LINE).tag(sync=True)
     title = traitlets.Unicode().tag(sync=True)

@@ -14,7 +14,7 @@ from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.schema import PART_KEYS
 from lessonlib.errors import DescriptionError, FileKept, LessonlibError, Problem, shown
 from lessonlib.panels.widget import Panel, panel
-from lessonlib.questions.view import Displayed, source
+from lessonlib.questions.view import Displayed, source, style
 from lessonlib.schematics.schematic import schematic
 from lessonlib.workbench import edit, fields
 from lessonlib.workbench.blocks import WHOLE
@@ -45,7 +45,7 @@ class DescriptionView(Displayed):
     with each `action`; Python sets `heard` to it once it has acted, `done` to whether it could."""
 
     _esm = source("common.js") + own_source("shared.js", "fields.js", "describe.js")
-    _css = source("question.css") + own_source("workbench.css")
+    _css = style("question.css") + own_source("workbench.css")
 
     text = traitlets.Unicode().tag(sync=True)
     action = traitlets.Dict().tag(sync=True)

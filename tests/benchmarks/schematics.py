@@ -27,9 +27,8 @@ from lessonlib.appliance.parts import (
     Thermostat,
 )
 from lessonlib.circuit.solution import solve
-from lessonlib.schematics.layout import _layout
+from lessonlib.schematics.layout import layout
 from lessonlib.schematics.schematic import Schematic, schematic
-from lessonlib.schematics.svg import skeleton
 
 PARTS: tuple[Part, ...] = (
     Switch("S1", ("off", "on"), (Contact(("L", "fed"), ("on",)),), "on"),
@@ -85,8 +84,7 @@ def main() -> None:
     appliance = Appliance("Ten parts", "", Supply(230.0), PARTS)
 
     def first() -> str:
-        _layout.cache_clear()
-        skeleton.cache_clear()
+        layout.cache_clear()
         return schematic(appliance).svg
 
     solved = solve(appliance)

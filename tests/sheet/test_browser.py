@@ -9,7 +9,7 @@ import pytest
 
 from lessonlib import load_appliance
 from lessonlib.schematics.layout import layout
-from lessonlib.sheet.pages import Picture
+from lessonlib.sheet.pages import DrawingPiece
 from lessonlib.sheet.sheet import bench_sheet
 from tests.sheet import odd
 from tests.sheet.reading import pdf
@@ -66,7 +66,7 @@ def test_the_printed_drawing_is_as_large_as_in_the_pdf(browser: Any) -> None:
         sheet = bench_sheet(appliance)
         page.set_content(sheet.html)
         box = page.locator("svg.hc-schematic").bounding_box()
-        [picture] = [piece for piece in sheet.layout.pages[0] if isinstance(piece, Picture)]
+        [picture] = [piece for piece in sheet.layout.pages[0] if isinstance(piece, DrawingPiece)]
         width_pt = layout(appliance, False).width * picture.scale_pt
         # a hundredth of an em of rounding in the page's own style, and a pixel of the browser's
         assert abs(box["width"] * 0.75 - width_pt) < 1, name

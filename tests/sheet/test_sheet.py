@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
+from matplotlib.colors import to_rgb
 
 from lessonlib import load_appliance, read_appliance, state_table
 from lessonlib.appliance.bundled import appliance_names
@@ -15,15 +17,20 @@ from lessonlib.limits.half_wave import CONDITIONS
 from lessonlib.limits.half_wave import SOURCE as HALF_WAVE
 from lessonlib.limits.mains import mains_range
 from lessonlib.meter.ohm_table import meter_table
+from lessonlib.palette import LIGHT
 from lessonlib.safety import CAUTIONS, MODEL
 from lessonlib.sheet.files import write_files
 from lessonlib.sheet.sheet import BenchSheet, bench_sheet
 from tests.sheet import odd
 from tests.sheet.reading import html_rows, html_tags, html_words, pdf, pdf_words, plain
 
-EVERY = [*appliance_names(), *odd.ODD]
 JOINED = ("twelve positions", "many settings")
 """These have too many columns, so that some are put together."""
+
+
+@cache
+def sheet_of(name: str, paper: str = "A4") -> BenchSheet:
+    return bench_sheet(odd.every()[name], paper=paper)
 
 
 def unspaced(text: str) -> str:
@@ -31,73 +38,62 @@ def unspaced(text: str) -> str:
     return "".join(text.split())
 
 
-def both(sheet: BenchSheet) -> list[str]:
-    """All that the sheet says, as HTML and as PDF."""
+def both(name: str) -> list[str]:
+    """All that a sheet says, as HTML and as PDF."""
+    sheet = sheet_of(name)
     return [html_words(sheet.html), pdf_words(sheet.pdf)]
 
 
-@pytest.mark.parametrize("paper", ["A4", "letter"])
+def rows_of(name: str) -> list[list[str]]:
+    return html_rows(sheet_of(name).html)
+
+
+@pytest.mark.parametrize(("paper", "size"), [("A4", (595, 842)), ("letter", (612, 792))])
 @pytest.mark.parametrize("name", appliance_names())
-def test_a_bundled_appliance_fits_on_one_page_and_the_largest_on_two(name: str, paper: str) -> None:
-    sheet = bench_sheet(load_appliance(name), paper=paper)
+def test_a_bundled_appliance_fits_on_one_page_and_the_largest_on_two(
+    name: str, paper: str, size: tuple[int, int]
+) -> None:
+    sheet = sheet_of(name, paper)
     assert sheet.pages == (2 if name == "hot-trolley" else 1)
-    assert len(pdf(sheet.pdf).pages) == sheet.pages
     assert sheet.html.count('<section class="hc-sheet-page">') == sheet.pages
+    assert f"size: {paper};" in sheet.html
+    boxes = [page.mediabox for page in pdf(sheet.pdf).pages]
+    assert [(round(box.width), round(box.height)) for box in boxes] == [size] * sheet.pages
 
 
-@pytest.mark.parametrize("name", [name for name in EVERY if name not in JOINED])
-def test_every_state_stands_in_html_and_pdf(name: str) -> None:
-    appliance = odd.every()[name]
-    sheet = bench_sheet(appliance)
-    rows = [plain(" ".join(row)) for row in html_rows(sheet.html)]
-    words = unspaced(pdf_words(sheet.pdf))
-    for row in state_table(appliance).shown_rows:
-        assert any(found.startswith(plain(" ".join(row))) for found in rows), row
-        for cell in row:
-            assert unspaced(cell) in words
-
-
-@pytest.mark.parametrize("name", EVERY)
-def test_every_expected_reading_stands_beside_room_for_ones_own(name: str) -> None:
-    appliance = odd.every()[name]
-    sheet = bench_sheet(appliance)
-    rows = [row for row in html_rows(sheet.html) if "L–N" in row]
-    words = unspaced(pdf_words(sheet.pdf))
-    table = meter_table(appliance)
+@pytest.mark.parametrize("name", odd.every())
+def test_everything_that_belongs_on_a_sheet_stands_in_html_and_pdf(name: str) -> None:
+    appliance, rows = odd.every()[name], rows_of(name)
+    html, in_pdf = map(unspaced, both(name))
+    mains = mains_range(appliance.supply.voltage_V)
+    assert mains is not None
+    said = (appliance.title, appliance.purpose, MODEL, *CAUTIONS, "computed from")
+    for words in (*said, f"[1] {mains.source}"):
+        assert unspaced(words) in html
+        assert unspaced(words) in in_pdf
+    for word in (*appliance.nodes, *(part.name for part in appliance.parts)):
+        assert unspaced(word) in in_pdf  # in the drawing
+    lines = [plain(" ".join(row)) for row in rows]
+    for row in state_table(appliance).shown_rows if name not in JOINED else ():
+        assert any(line.startswith(plain(" ".join(row))) for line in lines), row
+        assert all(unspaced(cell) in in_pdf for cell in row), row
+    # each expected reading stands beside room for one's own
     switches = len(appliance.switches) or 1
-    for found, shown in zip(rows, table.shown_rows, strict=True):
+    between = [row for row in rows if "L–N" in row]
+    for found, shown in zip(between, meter_table(appliance).shown_rows, strict=True):
         expected, sees = plain(shown[switches]), plain(shown[-1])
         assert found[-3:] == [expected, "", sees]
-        assert unspaced(expected) in words
-
-
-@pytest.mark.parametrize("name", EVERY)
-def test_title_purpose_cautions_and_sources_stand_in_html_and_pdf(name: str) -> None:
-    appliance = odd.every()[name]
-    for text in both(bench_sheet(appliance)):
-        for words in (appliance.title, appliance.purpose, MODEL, *CAUTIONS, "computed from"):
-            assert unspaced(words) in unspaced(text)
-        mains = mains_range(appliance.supply.voltage_V)
-        assert mains is not None
-        assert unspaced(f"[1] {mains.source}") in unspaced(text)
-
-
-@pytest.mark.parametrize("name", EVERY)
-def test_every_node_and_part_is_named_in_the_pdf_drawing(name: str) -> None:
-    appliance = odd.every()[name]
-    words = pdf_words(bench_sheet(appliance).pdf)
-    for word in (*appliance.nodes, *(part.name for part in appliance.parts)):
-        assert word in words, word
+        assert unspaced(expected) in in_pdf
 
 
 def test_what_is_live_when_off_is_told_for_both_ways_of_the_plug() -> None:
-    for text in both(bench_sheet(load_appliance("curtain-steamer"))):
+    for text in both("curtain-steamer"):
         assert "0 W and 0 A. Live ends: F1, E1, P1, H1 and H2 at both ends; S1 at return." in text
         assert "With the plug reversed: only the switch, S1 at N." in text
-    for text in both(bench_sheet(load_appliance("garment-steamer"))):
+    for text in both("garment-steamer"):
         assert "Live ends: only the switch, S1 at L." in text
         assert "plug reversed: S1 at fed; F1, E1, P1, H1 and H2 at both ends." in text
-    for text in both(bench_sheet(load_appliance("tea-urn"))):
+    for text in both("tea-urn"):
         assert "As drawn, it takes 400 W and 1.74 A. Live ends: E1 and S1 at L." in text
         assert "With the plug reversed" not in text
 
@@ -106,9 +102,7 @@ def test_limits_of_the_garment_steamer_are_the_published_ones() -> None:
     # 1501 W at the plug: -10 % is 1351 W, +5 % is 1576 W (IEC 335-1 table 1); a thermal link of
     # 192 C opens from 182 C on (IEC 60691); steam of 0.6 and of 0.45 bar gauge is
     # at 113.5 C and 110.6 C (IF97)
-    rows = {
-        row[0]: row[1:3] for row in html_rows(bench_sheet(load_appliance("garment-steamer")).html)
-    }
+    rows = {row[0]: row[1:3] for row in rows_of("garment-steamer")}
     assert rows["supply"] == ["230 V, 50 Hz", "207 V to 253 V [1]"]
     assert rows["power at the plug"][1] == "1351 W to 1576 W, hot [2]"
     assert rows["F1, thermal fuse"] == [
@@ -119,7 +113,7 @@ def test_limits_of_the_garment_steamer_are_the_published_ones() -> None:
 
 
 def test_a_diode_brings_the_half_wave_caution_and_its_own_load() -> None:
-    for text in both(bench_sheet(load_appliance("wax-melter"))):
+    for text in both("wax-melter"):
         # 800 W is 3.478 A r.m.s. on whole waves: root 2 of it at the peak, 4.919 A, and that by pi
         # in the mean of half waves, 1.566 A, against a supply of 325.3 V peak
         assert "meets 1.57 A mean, 4.92 A peak, 325 V peak" in text
@@ -127,30 +121,27 @@ def test_a_diode_brings_the_half_wave_caution_and_its_own_load() -> None:
         assert "reads half waves 29 % low" in text
         for words in (*CONDITIONS, HALF_WAVE):
             assert words in text
-    for text in both(bench_sheet(load_appliance("tea-urn"))):
+    for text in both("diode"):  # what is behind the diode, and not what is beside it
+        assert "D1 controls 800 W" in text
+    for text in both("tea-urn"):
         assert "half wave" not in text.lower()
 
 
-def test_the_half_wave_load_is_what_is_behind_the_diode_with_the_diode_bridged() -> None:
-    for text in both(bench_sheet(odd.diode_beside())):
-        assert "D1 controls 800 W" in text
-
-
 def test_a_short_circuit_is_told_and_gets_no_power() -> None:
-    for text in both(bench_sheet(odd.short_in_a_setting())):
+    for text in both("short"):
         assert "As drawn, it shorts the supply" in text
         assert "x short circuit –" in text
         assert "power at the plug 100 W in the highest setting" in text
 
 
 def test_where_a_reversed_plug_changes_the_powers_the_states_have_a_table_of_their_own() -> None:
-    rows = html_rows(bench_sheet(odd.earthed_element()).html)
+    rows = rows_of("earthed")
     states = [row for row in rows if row[0] == "as it is" and len(row) == 6]
     assert [row[1] for row in states if row[1].endswith("W")] == ["300 W", "200 W"]
 
 
 def test_too_many_columns_are_put_together() -> None:
-    rows = html_rows(bench_sheet(odd.twelve_positions()).html)
+    rows = rows_of("twelve positions")
     row = next(row for row in rows if row[0] == "step 3")
     assert row[1] == "300 W"
     assert row[3] == "E3 300 W"
@@ -165,35 +156,28 @@ def test_more_settings_than_a_sheet_can_hold_are_refused() -> None:
 
 
 def test_a_long_table_is_cut_between_rows_and_its_heading_repeated() -> None:
-    sheet = bench_sheet(odd.many_settings(7))
+    sheet = sheet_of("many settings")
     assert sheet.pages > 2
     rows = [row for row in html_rows(sheet.html) if row[0].startswith("S0 ") and len(row) == 6]
     assert len({tuple(row) for row in rows}) == 128 == len(rows)
-    for text in both(sheet):
+    for text in both("many settings"):
         assert "Every switch setting, at 230 V (continued)" in text
         assert f"Page {sheet.pages} of {sheet.pages}." in text
 
 
-def test_markup_in_names_stays_text() -> None:
-    sheet = bench_sheet(odd.markup())
-    plainly = bench_sheet(odd.short_in_a_setting())
-    assert set(html_tags(sheet.html)) <= set(html_tags(plainly.html)) | {"b"}
-    assert "<script" not in sheet.html
-    assert "&lt;script&gt;alert(1)" in sheet.html
-    assert "$style" in html_words(sheet.html)
-
-
-def test_a_long_title_is_cut_in_the_foot_and_the_page_number_is_not() -> None:
-    for text in both(bench_sheet(odd.markup())):
+def test_markup_in_names_stays_text_and_a_long_title_is_cut_in_the_foot() -> None:
+    html, short = sheet_of("markup").html, sheet_of("short").html
+    assert set(html_tags(html)) <= set(html_tags(short)) | {"b"}
+    assert "<script" not in html
+    assert "&lt;script&gt;alert(1)" in html
+    for text in both("markup"):
+        assert "$style" in text
         assert re.search(r"Bench sheet: <script>.*…\. Page 1 of 1\.", text)
-
-
-def test_without_a_purpose_there_is_no_empty_line() -> None:
-    assert "<p></p>" not in bench_sheet(odd.short_in_a_setting()).html
+    assert "<p></p>" not in short  # it has no purpose
 
 
 def test_a_value_is_not_parted_from_its_unit() -> None:
-    html = bench_sheet(load_appliance("garment-steamer")).html
+    html = sheet_of("garment-steamer").html
     assert "rated 10\u00a0A" in html
     assert not re.search(r"\d (?:V|A|W|Ω|°C|bar)[,;<.]", html.split("</svg>")[1])
 
@@ -203,18 +187,9 @@ def test_an_appliance_that_came_from_no_file_has_a_sheet() -> None:
     assert "computed from the description of the appliance" in html_words(bench_sheet(one).html)
 
 
-def test_html_asks_no_host_for_anything_and_names_its_paper() -> None:
-    html = bench_sheet(load_appliance("tea-urn"), paper="letter").html
-    links = re.findall(r'(?:src|href)="([^"]*)"|url\(([^)]*)\)|@import', html)
+def test_html_asks_no_host_for_anything() -> None:
+    links = re.findall(r'(?:src|href)="([^"]*)"|url\(([^)]*)\)|@import', sheet_of("tea-urn").html)
     assert links == [("data:,", "")]
-    assert "size: letter;" in html
-    assert "size: A4;" in bench_sheet(load_appliance("tea-urn")).html
-
-
-@pytest.mark.parametrize(("paper", "size"), [("A4", (595, 842)), ("letter", (612, 792))])
-def test_pdf_is_of_the_paper_asked_for(paper: str, size: tuple[int, int]) -> None:
-    page = pdf(bench_sheet(load_appliance("tea-urn"), paper=paper).pdf).pages[0]
-    assert (round(page.mediabox.width), round(page.mediabox.height)) == size
 
 
 @pytest.mark.parametrize("paper", ["A5", "", None, "a4"])
@@ -231,7 +206,7 @@ def test_the_same_sheet_has_the_same_bytes() -> None:
 
 
 def test_pdf_has_title_language_and_no_time_stamp() -> None:
-    reader = pdf(bench_sheet(load_appliance("tea-urn")).pdf)
+    reader = pdf(sheet_of("tea-urn").pdf)
     assert reader.metadata is not None
     assert reader.metadata.title == "Six-litre tea urn"
     assert reader.root_object["/Lang"] == "en"
@@ -240,8 +215,8 @@ def test_pdf_has_title_language_and_no_time_stamp() -> None:
     assert str(reader.metadata.get("/CreationDate")).startswith("D:2000")
 
 
-def test_pdf_embeds_its_fonts_and_has_no_picture_in_dots() -> None:
-    for page in pdf(bench_sheet(load_appliance("garment-steamer")).pdf).pages:
+def test_pdf_embeds_its_fonts_and_draws_the_wiring_in_lines() -> None:
+    for page in pdf(sheet_of("garment-steamer").pdf).pages:
         assert not page.images
         code = page.get_contents().get_data().decode("latin-1")
         fonts = {name: one.get_object() for name, one in page["/Resources"]["/Font"].items()}
@@ -251,6 +226,9 @@ def test_pdf_embeds_its_fonts_and_has_no_picture_in_dots() -> None:
         for font in written:
             assert "/FontFile2" in font["/FontDescriptor"]
             assert "/ToUnicode" in font
+        stroked = {tuple(map(float, one.split())) for one in re.findall(r"([ \d.]+) RG", code)}
+        for name in ("ink", "live", "neutral"):
+            assert any(near == pytest.approx(to_rgb(LIGHT[name]), abs=1e-3) for near in stroked)
 
 
 def structure(data: bytes) -> list[tuple[str, Any]]:
@@ -269,7 +247,7 @@ def structure(data: bytes) -> list[tuple[str, Any]]:
 
 
 def test_pdf_is_tagged_with_headings_tables_and_words_for_the_drawing() -> None:
-    elements = structure(bench_sheet(load_appliance("garment-steamer")).pdf)
+    elements = structure(sheet_of("garment-steamer").pdf)
     kinds = [kind for kind, _ in elements]
     assert kinds[:2] == ["/Document", "/H1"]
     assert kinds.count("/Table") == 3
@@ -282,7 +260,7 @@ def test_pdf_is_tagged_with_headings_tables_and_words_for_the_drawing() -> None:
 
 @pytest.mark.parametrize("name", ["garment-steamer", "hot-trolley", "many settings"])
 def test_every_marked_piece_of_the_pdf_belongs_to_one_element_of_its_page(name: str) -> None:
-    reader = pdf(bench_sheet(odd.every()[name]).pdf)
+    reader = pdf(sheet_of(name).pdf)
     numbers = reader.root_object["/StructTreeRoot"]["/ParentTree"]["/Nums"]
     lists = dict(zip(numbers[::2], numbers[1::2], strict=True))
     for page in reader.pages:
@@ -297,7 +275,7 @@ def test_every_marked_piece_of_the_pdf_belongs_to_one_element_of_its_page(name: 
 
 
 def test_save_writes_html_and_pdf_by_the_suffix(tmp_path: Path) -> None:
-    sheet = bench_sheet(load_appliance("tea-urn"))
+    sheet = sheet_of("tea-urn")
     assert sheet.save(tmp_path / "a.HTML").read_text("utf-8") == sheet.html
     assert sheet.save(str(tmp_path / "a.pdf")).read_bytes() == sheet.pdf
 
@@ -305,12 +283,12 @@ def test_save_writes_html_and_pdf_by_the_suffix(tmp_path: Path) -> None:
 @pytest.mark.parametrize("name", ["a.png", "a", ""])
 def test_save_refuses_other_suffixes(name: str, tmp_path: Path) -> None:
     with pytest.raises(SheetError, match=r"Accepted: \.html, \.pdf"):
-        bench_sheet(load_appliance("tea-urn")).save(tmp_path / name)
+        sheet_of("tea-urn").save(tmp_path / name)
     assert list(tmp_path.iterdir()) == []
 
 
 def test_in_a_notebook_it_is_a_box_with_a_hint_and_a_line_of_text() -> None:
-    sheet = bench_sheet(load_appliance("tea-urn"))
+    sheet = sheet_of("tea-urn")
     shown = sheet._repr_mimebundle_()
     assert '<div class="hc-sheet-frame" tabindex="0" role="region"' in shown["text/html"]
     assert '.save("sheet.pdf")' in shown["text/html"]
@@ -322,18 +300,16 @@ def test_in_a_notebook_it_is_a_box_with_a_hint_and_a_line_of_text() -> None:
     )
 
 
-def test_files_that_hold_something_else_are_kept_and_nothing_is_written(tmp_path: Path) -> None:
-    sheet = bench_sheet(load_appliance("tea-urn"))
-    mine, other = tmp_path / "a.pdf", tmp_path / "a.html"
-    mine.write_text("mine")
-    with pytest.raises(FileExistsError, match=r"a\.pdf, with something else"):
-        write_files(sheet, [other, mine])
-    assert mine.read_text() == "mine"
-    assert not other.exists()
-
-
-def test_files_that_hold_this_sheet_already_are_no_refusal(tmp_path: Path) -> None:
-    sheet = bench_sheet(load_appliance("tea-urn"))
+def test_files_are_written_once_and_those_that_hold_something_else_are_kept(
+    tmp_path: Path,
+) -> None:
+    sheet = sheet_of("tea-urn")
     targets = [tmp_path / "a.html", tmp_path / "a.pdf"]
     assert write_files(sheet, targets) == targets
     assert write_files(sheet, targets) == []
+    targets[0].unlink()
+    targets[1].write_text("mine")
+    with pytest.raises(FileExistsError, match=r"a\.pdf, with something else"):
+        write_files(sheet, targets)
+    assert targets[1].read_text() == "mine"
+    assert not targets[0].exists()

@@ -1,0 +1,104 @@
+"""Every colour, by its meaning: for style sheets (light and dark), drawings, plots and paper.
+
+Conductors follow IEC 60445: live brown, neutral blue, earth green-and-yellow; in the dark they are
+the same hues, lighter. Nothing is said by a colour alone. Style sheets name a colour as
+`var(--hc-live)`, Python as `LIGHT["live"]` or by the constants below; paper and plots are light.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+
+LIGHT: dict[str, str] = {
+    "ink": "#1d1d1f",
+    "quiet": "#5f6368",  # words and axes that stand back
+    "paper": "#ffffff",
+    "desk": "#d8dade",  # what a sheet of paper lies on
+    "soft": "#eceef0",  # buttons, heads of tables
+    "line": "#868d95",  # frames and rules
+    "shade": "#80808080",  # at an edge beyond which there is more
+    "focus": "#1466b8",
+    # conductors, by what they are in the present state
+    "live": "#8a4a14",
+    "neutral": "#0b5cad",
+    "earth": "#1c7a31",
+    "earth-stripe": "#f5d000",
+    "between": "#7a2c93",
+    "floating": "#5c6168",
+    # words that need care
+    "alarm": "#b3111d",
+    "caution": "#b35900",
+    "caution-soft": "#fff6ea",
+    # replies to an answer
+    "right": "#2a8a4a",
+    "wrong": "#b8651b",
+    "note": "#6b7fa3",
+}
+
+DARK: dict[str, str] = LIGHT | {
+    "ink": "#e7e9ec",
+    "quiet": "#a8afb8",
+    "paper": "#15181c",
+    "desk": "#000000",
+    "soft": "#2a3037",
+    "line": "#6f7780",
+    "focus": "#8cc4ff",
+    "live": "#dda066",
+    "neutral": "#74b3ff",
+    "earth": "#5cc46f",
+    "earth-stripe": "#ffe14d",
+    "between": "#d493ea",
+    "floating": "#a8afb8",
+    "alarm": "#ff8a8f",
+    "caution": "#f0a050",
+    "caution-soft": "#33261a",
+}
+
+INK, QUIET, PAPER, SHADE = (LIGHT[name] for name in ("ink", "quiet", "paper", "shade"))
+RIGHT, WRONG, NOTE, CAUTION = (LIGHT[name] for name in ("right", "wrong", "note", "caution"))
+
+DRIVE, FLOW, HEAT = "#1f4e9c", "#8a4b08", "#a11d33"
+"""Plots, always on light paper: voltage and pressure, current and power taken, temperature and
+heat."""
+CLOSED, HAIR = "#c9d8ef", "#c9cdd3"
+"""Plots: the time that a contact is closed, and hairlines."""
+DONE, OPEN, SLIP = DRIVE, FLOW, HEAT
+"""The picture of progress: exercises done and still open, and slips."""
+
+
+def declarations(theme: Mapping[str, str], *names: str) -> str:
+    """`--hc-ink: #1d1d1f; ...` for the colours `names` of a theme, or for all of them."""
+    return "; ".join(f"--hc-{name}: {theme[name]}" for name in names or theme)
+
+
+def css_variables(selector: str, *, own_paper: bool = True) -> str:
+    """A style sheet that gives what `selector` matches every colour as a variable, and
+    `--hc-scheme`, which is "light" or "dark".
+
+    On screen they are dark in a notebook that says so (`data-jp-theme-light`), and, for what has
+    its own paper, on any other page where the system asks for dark. In print they are light.
+    """
+    changed = declarations(DARK, *(name for name in LIGHT if LIGHT[name] != DARK[name]))
+    dark = f"{{ --hc-scheme: dark; {changed} }}"
+    rules = [
+        f"{selector} {{ --hc-scheme: light; {declarations(LIGHT)} }}",
+        f'@media screen {{ [data-jp-theme-light="false"] {selector} {dark} }}',
+    ]
+    if own_paper:
+        elsewhere = f"{selector}:not([data-jp-theme-light] *)"
+        rules.append(f"@media screen and (prefers-color-scheme: dark) {{ {elsewhere} {dark} }}")
+    return "\n".join(rules) + "\n"
+
+
+def with_fallbacks(css: str, selector: str) -> str:
+    """`css` of a drawing whose page may set no variables: what `selector` matches takes each colour
+    from the page, or else the light one."""
+    names = sorted(set(re.findall(r"var\(--hc-([\w-]+)\)", css)))
+    own = "; ".join(f"--c-{name}: var(--hc-{name}, {LIGHT[name]})" for name in names)
+    return f"{selector} {{ {own} }}\n" + css.replace("var(--hc-", "var(--c-")
+
+
+def without_variables(css: str) -> str:
+    """`css` for programs that know no variables: the light colours themselves."""
+    return re.sub(r"var\(--hc-([\w-]+)\)", lambda m: LIGHT[m[1]], css)

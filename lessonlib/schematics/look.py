@@ -1,0 +1,102 @@
+"""How lines and words look, by their kind and by the condition of their node.
+
+The style sheet and the pens that know no style sheet both take their look from here.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+from lessonlib.palette import LIGHT
+
+Face = Literal["plain", "bold", "italic"]
+
+
+@dataclass(frozen=True)
+class Stroke:
+    """A line: the name of its colour, its width and its dashes in pixels."""
+
+    colour: str
+    width: float
+    dashes: tuple[float, ...] = ()
+    round_ends: bool = False
+
+
+@dataclass(frozen=True)
+class _Condition:
+    """Colour of a node's lines, dots and words; widths of its wires and of a rail."""
+
+    colour: str
+    wire: float
+    rail: float
+    dashes: tuple[float, ...] = ()
+
+
+_CONDITIONS = {
+    "": _Condition("floating", 2, 2),  # not told
+    "live": _Condition("live", 3.2, 5),
+    "neutral": _Condition("neutral", 1.9, 3.4),
+    "earthed": _Condition("earth", 3.2, 5),
+    "between": _Condition("between", 2.4, 4, (9, 3, 2, 3)),
+    "floating": _Condition("floating", 2, 3.4, (2, 3.5)),
+}
+_STRIPE = Stroke("earth-stripe", 3.2, (7, 7))
+"""Lies over the wires of a node that is earthed."""
+_LINES = {
+    "link-line": Stroke("ink", 1.3, (5, 4)),
+    "outline": Stroke("ink", 1.8, round_ends=True),
+    "ring": Stroke("ink", 1.6),
+    "dashed": Stroke("ink", 1.3, (2.5, 3), round_ends=True),
+}
+_FACES: dict[str, Face] = {
+    "part-name": "bold",
+    "node-name": "bold",
+    "summary": "bold",
+    "short": "bold",
+    "position": "italic",
+    "mark": "italic",
+}
+
+
+def stroke(kind: str, condition: str = "") -> Stroke:
+    """The look of a line; one that does not show in this condition has no width."""
+    if kind == "wire-over":
+        return _STRIPE if condition == "earthed" else Stroke("ink", 0)
+    if kind in _LINES:
+        return _LINES[kind]
+    look, rail = _CONDITIONS[condition], kind == "rail"
+    return Stroke(look.colour, look.rail if rail else look.wire, look.dashes, round_ends=rail)
+
+
+def colour(kind: str, condition: str = "") -> str:
+    """The light colour of a dot or of words, as they are on paper."""
+    if kind == "short":
+        return LIGHT["alarm"]
+    return LIGHT[_CONDITIONS[condition].colour if kind in ("dot", "node-condition") else "ink"]
+
+
+def face(kind: str) -> Face:
+    """The face of words."""
+    return _FACES.get(kind, "plain")
+
+
+def style_sheet() -> str:
+    """The CSS of a drawing: what schematic.css says, and the looks by condition."""
+    text = (Path(__file__).parent / "schematic.css").read_text("utf-8").strip()
+    return "\n".join((text, *map(_rules, _CONDITIONS)))
+
+
+def _rules(condition: str) -> str:
+    node = ".hc-node" + (f'[data-condition="{condition}"]' if condition else "")
+    rules = []
+    for kind in ("wire", "rail", "wire-over"):
+        line = stroke(kind, condition)
+        if line.width:
+            dashes = f" stroke-dasharray: {' '.join(map(str, line.dashes))};" if line.dashes else ""
+            look = f"stroke: var(--hc-{line.colour}); stroke-width: {line.width:g};{dashes}"
+            rules.append(f"{node} .hc-{kind} {{ {look} }}")
+    fill = f"fill: var(--hc-{_CONDITIONS[condition].colour});"
+    rules.append(f"{node} .hc-dot, {node} .hc-node-condition {{ {fill} }}")
+    return "\n".join(rules)

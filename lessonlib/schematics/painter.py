@@ -1,0 +1,195 @@
+"""The one walk over a laid-out circuit: what there is to draw, in order, told to a pen.
+
+What is drawn goes by the name of its kind ("wire", "part-name"), as in the style sheet.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from contextlib import AbstractContextManager
+from dataclasses import dataclass, replace
+from functools import cached_property
+from types import MappingProxyType
+from typing import Protocol
+
+from lessonlib.appliance.parts import Appliance, Part
+from lessonlib.circuit.solution import PathReading, Solution
+from lessonlib.schematics.captions import description, is_closed, reading_values, summary
+from lessonlib.schematics.layout import layout
+from lessonlib.schematics.places import BarPlace, Box, Layout, Lead, RungPlace, Spot
+from lessonlib.schematics.symbols import BLADE_PX, MARK, Outline, Point, Style, symbol
+from lessonlib.schematics.text import shortened
+
+DOT_RADIUS_PX = 3.4
+
+Line = Lead | tuple[Point, ...]
+Data = Mapping[str, str]
+NO_DATA: Data = MappingProxyType({})
+
+
+@dataclass(frozen=True)
+class Words:
+    """Words at a spot, or where there is none, behind the words before them."""
+
+    text: str
+    spot: Spot | None = None
+    quantity: str = ""
+
+
+class Pen(Protocol):
+    """What draws: y counts downwards, lengths are pixels."""
+
+    every_state: bool
+    """Whether it draws both states of each contact, and where a contact can be pressed."""
+
+    def group(
+        self, kinds: str, title: str = "", *, at: Point | None = None, data: Data = NO_DATA
+    ) -> AbstractContextManager[None]:
+        """What is drawn within belongs together, with its origin `at`."""
+
+    def lines(self, kind: str, lines: Sequence[Line], condition: str = "") -> None:
+        """Lines of one kind, in the look that the node's condition gives them."""
+
+    def circle(self, kind: str, x: float, y: float, radius: float, condition: str = "") -> None:
+        """A "dot" that joins wires, or a "ring"."""
+
+    def text(
+        self, kind: str, words: Sequence[Words], condition: str = "", data: Data = NO_DATA
+    ) -> None:
+        """Words of one kind; the first have a spot."""
+
+    def area(self, kind: str, box: Box) -> None:
+        """Where a contact can be pressed."""
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """What is to be drawn: one state, or with `now` None all that no state changes.
+
+    Without `conditions` it does not tell what is live.
+    """
+
+    appliance: Appliance
+    now: Solution | None
+    readings: bool = True
+    style: Style = "iec"
+    conditions: bool = True
+
+    @property
+    def place(self) -> Layout:
+        """Where everything is."""
+        return layout(self.appliance, self.readings)
+
+    @cached_property
+    def foot(self) -> tuple[list[tuple[float, str]], float]:
+        """The lines below the drawing (baseline, words), and the height with all of them."""
+        return self.place.foot("" if self.now is None else summary(self.now, self.readings))
+
+    @property
+    def shorted(self) -> bool:
+        """Whether it shows a short circuit, of which there are no readings."""
+        return self.now is not None and self.now.short is not None
+
+
+def paint(pen: Pen, drawing: Drawing) -> None:
+    """Draw it all, wires first."""
+    place = drawing.place
+    for bar in place.bars:
+        _node(pen, bar, drawing)
+    for link in place.links:
+        with pen.group(
+            "link", f"{link.part}, its contacts move together", data={"part": link.part}
+        ):
+            for line in link.lines:
+                pen.lines("link-line", [line])
+    for rung in place.rungs:
+        _part(pen, rung, drawing.appliance.part(rung.part), drawing)
+    kind = "summary" if drawing.now is not None and not drawing.shorted else "short"
+    lines, _ = drawing.foot
+    pen.text(kind, [Words(words, replace(place.caption, y=y)) for y, words in lines])
+
+
+def _node(pen: Pen, bar: BarPlace, drawing: Drawing) -> None:
+    condition = ""
+    if drawing.now is not None and drawing.conditions:
+        condition = drawing.now.node[bar.node].condition
+    title = ", ".join(filter(None, (f"node {bar.node}", condition)))
+    upright: list[Line] = [((bar.x, bar.top), (bar.x, bar.bottom))] if bar.top < bar.bottom else []
+    wires = [*([] if bar.rail else upright), *bar.leads]
+    with pen.group("node", title, data={"node": bar.node, "condition": condition}):
+        if wires:
+            pen.lines("wire", wires, condition)
+        if bar.rail:
+            pen.lines("rail", upright, condition)
+        pen.lines("wire-over", [*upright, *bar.leads], condition)
+        for y in bar.dots:
+            pen.circle("dot", bar.x, y, DOT_RADIUS_PX, condition)
+        pen.text("node-name", [Words(bar.name.text, bar.name)])
+        pen.text("node-condition", [Words(condition, bar.condition)], condition)
+
+
+def _part(pen: Pen, rung: RungPlace, part: Part, drawing: Drawing) -> None:
+    now = drawing.now
+    words = [description(part)]
+    kinds, data, state = "part", {"part": part.name, "kind": part.kind}, ""
+    if part.contacts:
+        kinds = "part contact"
+        if now is not None:
+            state = "closed" if is_closed(now, part, rung.contact) else "open"
+        data |= {"contact": str(rung.contact), "state": state}
+        if len(part.contacts) > 1:
+            words.append(f"contact {rung.contact}")
+        words.append(state)
+    found = now.part[part.name].contacts[rung.contact - 1] if now is not None else None
+    if found is not None and drawing.readings:
+        words += [value for value in reading_values(found).values() if value != "–"]
+    with pen.group(kinds, ", ".join(filter(None, words)), data=data):
+        _symbol(pen, rung, part, drawing.style, state)
+        pen.text("part-name", [Words(rung.name.text, rung.name)])
+        chosen = part.kind == "switch" and rung.contact == 1
+        if rung.detail.text and not chosen:
+            kind = "contact-number" if part.kind == "switch" else "rating"
+            pen.text(kind, [Words(rung.detail.text, rung.detail)])
+        if part.contacts and pen.every_state:
+            pen.area("touch", rung.whole)
+            pen.area("hit", rung.reach)
+        if chosen:
+            position = "" if now is None else shortened(now.setting[part.name], rung.detail.width)
+            pen.text("position", [Words(position, rung.detail)], data={"part": part.name})
+        if rung.readings and not drawing.shorted:
+            named = {"part": part.name, "contact": str(rung.contact)}
+            pen.text("reading", _readings(rung, found), data=named)
+
+
+def _symbol(pen: Pen, rung: RungPlace, part: Part, style: Style, state: str) -> None:
+    with pen.group("symbol", at=(rung.x, rung.y)):
+        if not part.contacts:
+            _shapes(pen, part.kind, style, "", rung.flip)
+        for each in ("open", "closed") if part.contacts else ():
+            if each == state or pen.every_state:
+                with pen.group(f"when-{each}"):
+                    _shapes(pen, part.kind, style, each, rung.flip)
+                    # a link ends at one state's blade; in the other a piece is added to reach it
+                    if rung.linked_down if each == "open" else rung.linked_up:
+                        pen.lines("dashed", [((0.0, 0.0), (0.0, -BLADE_PX))])
+        if part.kind in MARK:
+            letter, x, y = MARK[part.kind]
+            pen.text("mark", [Words(letter, Spot(x, y, 0.0, size=13.0))])
+
+
+def _shapes(pen: Pen, kind: str, style: Style, state: str, flip: bool) -> None:
+    for shape in symbol(kind, style, state, flip):
+        if isinstance(shape, Outline):
+            pen.lines("dashed" if shape.dashed else "outline", [shape.points])
+        else:
+            pen.circle("ring", shape.x, 0.0, shape.radius)
+
+
+def _readings(rung: RungPlace, found: PathReading | None) -> list[Words]:
+    """Voltage and current on the first line, power on the second where there is room for it."""
+    spots = (rung.readings[0], None, *rung.readings[1:])
+    values = {} if found is None else reading_values(found)
+    names = ("voltage", "current", "power")
+    return [
+        Words(values.get(name, ""), spot, name) for name, spot in zip(names, spots, strict=False)
+    ]
