@@ -10,6 +10,7 @@ import sys
 import tempfile
 from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import NoReturn
 
 from lessonlib.files import only_one, put, read_regular
 from lessonlib.start.installer import VENV, Runner, fill, python_in, run, works
@@ -59,14 +60,14 @@ def suitable_python(
     return python_in(venv)
 
 
-def go_on_with(python: Path, arguments: Sequence[str]) -> int:
+def go_on_with(python: Path, arguments: Sequence[str]) -> NoReturn:
     """Run this command again with another Python, in place of this process where possible."""
     command = [str(python), "-m", "lessonlib", *arguments]
     environment = {**os.environ, _AGAIN: "1"}
     sys.stdout.flush()
     sys.stderr.flush()
     if os.name == "nt":  # there, exec would return the prompt while the new process still runs
-        return subprocess.call(command, env=environment)
+        sys.exit(subprocess.call(command, env=environment))
     os.execve(command[0], command, environment)
 
 
@@ -82,8 +83,7 @@ def _set_up(
         "This takes some minutes at most, and needs the internet."
     )
     wanted |= there  # a start without tests must not undo the set-up for tests
-    extras = ",".join(sorted(wanted - {""}))
-    fill(project.folder, f".[{extras}]" if extras else ".", runner=runner, say=say)
+    fill(project, ",".join(sorted(wanted - {""})), runner=runner, say=say)
     put(venv / STAMP, json.dumps({name: _wish(project, name) for name in wanted}).encode())
     say("Set-up done.")
 

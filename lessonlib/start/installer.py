@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
 
+from lessonlib.start.requirements import Checkout
 from lessonlib.start.trouble import StartError
 
 VENV = ".venv"
@@ -47,7 +48,7 @@ def run(command: Sequence[str], folder: Path) -> Outcome:
     site = Path(sysconfig.get_path("purelib", "venv", {"base": str(folder / VENV)}))
     before = _packages_in(site)
     terminal = sys.stdout.isatty()
-    start, end = ("\r", "") if terminal else ("", "\n")
+    end = "" if terminal else "\n"
     shown = ""
     try:
         with tempfile.TemporaryDirectory() as place:
@@ -68,7 +69,7 @@ def run(command: Sequence[str], folder: Path) -> Outcome:
                         log.read_text("utf-8", "replace"), len(_packages_in(site) - before)
                     )
                     if now != shown:
-                        print(f"{start}  {now:<40}", end=end, flush=True)
+                        print(f"\r  {now:<40}" if terminal else f"  {now}", end=end, flush=True)
                         shown = now
             if terminal and shown:
                 print(f"\r{'':<42}\r", end="", flush=True)
@@ -106,12 +107,13 @@ def works(folder: Path, runner: Runner, needs: str = "sys") -> bool:
     return python.exists() and runner([str(python), "-c", test], folder).code == 0
 
 
-def fill(folder: Path, target: str, *, runner: Runner, say: Callable[[str], None]) -> None:
-    """Install `target`, such as ".[test]", into the project's environment, which is made where
-    there is none that works. Raises `StartError`, with the reason."""
+def fill(project: Checkout, extras: str, *, runner: Runner, say: Callable[[str], None]) -> None:
+    """Install the project, with its extras such as "test", into its own environment, which is made
+    where there is none that works. Raises `StartError`, with the reason."""
+    target = f".[{extras}]" if extras else "."
     uv = shutil.which("uv")
-    if uv is None or not _fill_with_uv(uv, folder, target, runner, say):
-        _fill_with_pip(folder, target, runner, say)
+    if uv is None or not _fill_with_uv(uv, project.folder, target, runner, say):
+        _fill_with_pip(project, target, runner, say)
 
 
 def _fill_with_uv(
@@ -123,6 +125,7 @@ def _fill_with_uv(
     if not works(folder, runner):
         _check_clearable(venv)
         commands.insert(0, [uv, "venv", "--clear", "--python", sys.executable, str(venv)])
+    say("Fetching and installing packages with uv")
     for command in commands:
         done = runner(command, folder)
         if done.code != 0:
@@ -131,20 +134,26 @@ def _fill_with_uv(
     return True
 
 
-def _fill_with_pip(folder: Path, target: str, runner: Runner, say: Callable[[str], None]) -> None:
+def _fill_with_pip(
+    project: Checkout, target: str, runner: Runner, say: Callable[[str], None]
+) -> None:
+    folder = project.folder
     if not works(folder, runner, needs="pip"):
         say("Step 1 of 2: making a Python environment")
         _make_with_pip(folder, runner)
     say("Step 2 of 2: fetching and installing packages")
-    # what is used is compiled when it is first used: a third less to wait for, and to store
     pip = [str(python_in(folder / VENV)), "-m", "pip", "install", "--disable-pip-version-check"]
-    done = runner([*pip, "--no-input", "--no-compile", "--editable", target], folder)
-    if done.code != 0:
-        raise StartError(
-            f"pip ended with code {done.code}:\n{done.last_lines}",
-            "an internet connection, or a package index that pip is set up to use",
-            "see to what pip says, then give the same command again",
-        )
+    # what is used is compiled when it is first used, and no second environment is made to build in:
+    # about half of the time
+    pip += ["--no-input", "--no-compile"]
+    for what in (project.build_needs, ("--no-build-isolation", "--editable", target)):
+        done = runner([*pip, *what], folder)
+        if done.code != 0:
+            raise StartError(
+                f"pip ended with code {done.code}:\n{done.last_lines}",
+                "an internet connection, or a package index that pip is set up to use",
+                "see to what pip says, then give the same command again",
+            )
 
 
 def _make_with_pip(folder: Path, runner: Runner) -> None:

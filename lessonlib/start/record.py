@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass
 from pathlib import Path
 
 from lessonlib.files import put, read_regular
@@ -16,7 +16,7 @@ from lessonlib.files import put, read_regular
 NAME = ".heater-workbook.json"
 _FORMAT = 1
 _MOST_BYTES = 1_000_000
-"""A record of thirty files has 6 kB; what is larger by far is none."""
+"""A record of thirty files has 6 kB."""
 
 
 @dataclass(frozen=True)
@@ -28,35 +28,21 @@ class Entry:
     offered: str
 
 
-@dataclass(frozen=True)
-class Record:
-    """File name, relative to the folder and with forward slashes, to what was copied."""
-
-    files: Mapping[str, Entry] = field(default_factory=dict)
-
-
-def read(folder: Path) -> Record | None:
-    """The record of that folder; None when there is none that can be used."""
+def read(folder: Path) -> dict[str, Entry] | None:
+    """The files of that folder's record, by name relative to it and with forward slashes; None
+    where there is no record that can be used."""
     try:
         found = json.loads(read_regular(folder / NAME, _MOST_BYTES))
-        if found["format"] != _FORMAT:
-            return None
-        files = {}
-        for name, entry in found["files"].items():
-            copied, offered = entry["copied"], entry["offered"]
-            if not (isinstance(copied, str) and isinstance(offered, str)):
-                return None
-            files[name] = Entry(copied, offered)
-        return Record(files)
+        files = {name: Entry(**entry) for name, entry in found["files"].items()}
+        words = [word for entry in files.values() for word in (entry.copied, entry.offered)]
+        usable = found["format"] == _FORMAT and all(isinstance(word, str) for word in words)
+        return files if usable else None
     except (OSError, ValueError, LookupError, TypeError, AttributeError, RecursionError):
         return None
 
 
-def write(folder: Path, record: Record) -> None:
+def write(folder: Path, files: Mapping[str, Entry]) -> None:
     """Replace the record in one step."""
-    files = {
-        name: {"copied": entry.copied, "offered": entry.offered}
-        for name, entry in sorted(record.files.items())
-    }
-    text = json.dumps({"format": _FORMAT, "files": files}, indent=1)
+    entries = {name: asdict(entry) for name, entry in sorted(files.items())}
+    text = json.dumps({"format": _FORMAT, "files": entries}, indent=1)
     put(folder / NAME, f"{text}\n".encode())

@@ -43,7 +43,7 @@ def test_every_option_is_read() -> None:
 
 
 def test_what_follows_test_goes_to_pytest_untouched() -> None:
-    assert parse(["test", "-k", "copy", "--port"]) == TestOptions(("-k", "copy", "--port"))
+    assert parse(["test", "-k", "copy", "--port"]) == TestOptions(["-k", "copy", "--port"])
 
 
 def test_a_sheet_is_html_and_pdf_in_this_folder_or_the_one_file_named(tmp_path: Path) -> None:

@@ -53,7 +53,7 @@ def machine(monkeypatch: pytest.MonkeyPatch) -> Machine:
 
 @pytest.fixture
 def project(tmp_path: Path) -> Checkout:
-    return Checkout(tmp_path, (NOT_THERE,), ("another-one-that-nobody-has",))
+    return Checkout(tmp_path, (NOT_THERE,), ("another-one-that-nobody-has",), ("a-builder",))
 
 
 @pytest.fixture
@@ -84,7 +84,7 @@ def test_a_python_that_has_everything_is_used_as_it_is(
     machine: Machine, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     monkeypatch.setattr(environment, "lacking", lambda project, extra: [])
-    project = Checkout(tmp_path, (), ())
+    project = Checkout(tmp_path, (), (), ())
     assert suitable_python(project, runner=machine) == Path(sys.executable)
     assert machine.commands == []
 
@@ -93,8 +93,9 @@ def test_missing_parts_are_installed_into_the_project_s_own_environment(
     machine: Machine, set_up: Callable[..., list[str]]
 ) -> None:
     said = set_up()
-    assert [words[2] for words in machine.ran("-m")] == ["venv", "pip"]
-    assert machine.ran("install")[0][-3:] == ["--no-compile", "--editable", "."]
+    assert [words[2] for words in machine.ran("-m")] == ["venv", "pip", "pip"]
+    assert machine.ran("a-builder")[0][-2:] == ["--no-compile", "a-builder"]
+    assert machine.ran("--no-compile")[1][-2:] == ["--editable", "."]
     assert [line.split(":")[0] for line in said[1:3]] == ["Step 1 of 2", "Step 2 of 2"]
 
 
@@ -104,7 +105,7 @@ def test_what_tests_need_is_added_once_and_stays(
     set_up()
     set_up("test")
     assert machine.ran("venv") == []
-    assert machine.ran("install")[0][-1] == ".[test]"
+    assert machine.ran("--editable")[0][-1] == ".[test]"
     for extra in ("test", None):
         assert set_up(extra) == []
         assert machine.ran("-m") == []
@@ -114,8 +115,8 @@ def test_another_requirement_is_installed_at_the_next_start(
     machine: Machine, set_up: Callable[..., list[str]], project: Checkout
 ) -> None:
     set_up()
-    set_up(None, Checkout(project.folder, ("yet-another>=2",), ()))
-    assert (len(machine.ran("venv")), len(machine.ran("install"))) == (0, 1)
+    set_up(None, Checkout(project.folder, ("yet-another>=2",), (), ()))
+    assert (len(machine.ran("venv")), len(machine.ran("--editable"))) == (0, 1)
 
 
 def test_an_environment_that_no_longer_works_is_made_anew(
@@ -124,18 +125,18 @@ def test_an_environment_that_no_longer_works_is_made_anew(
     set_up()
     machine.answers = {"-c": Outcome(1)}
     set_up()
-    assert (len(machine.ran("venv")), len(machine.ran("install"))) == (1, 1)
+    assert (len(machine.ran("venv")), len(machine.ran("--editable"))) == (1, 1)
 
 
 def test_a_set_up_that_failed_is_done_again(
     machine: Machine, set_up: Callable[..., list[str]]
 ) -> None:
-    machine.answers = {"install": Outcome(1, "no connection")}
+    machine.answers = {"--editable": Outcome(1, "no connection")}
     with pytest.raises(StartError, match="no connection"):
         set_up()
     machine.answers = {}
     set_up()
-    assert len(machine.ran("install")) == 1
+    assert len(machine.ran("--editable")) == 1
 
 
 def test_uv_is_used_where_it_is_installed(uv: Path, project: Checkout) -> None:
@@ -295,10 +296,10 @@ class TestRequirements:
 
     def test_another_form_is_refused_not_misread(self, tmp_path: Path) -> None:
         with pytest.raises(ValueError, match="another form"):
-            lacking(Checkout(tmp_path, ("numpy~=2.0",), ()), None)
+            lacking(Checkout(tmp_path, ("numpy~=2.0",), (), ()), None)
 
     def test_what_is_missing_is_named_the_project_itself_included(self, tmp_path: Path) -> None:
-        missing = lacking(Checkout(tmp_path, (NOT_THERE, "pytest>=1"), ()), None)
+        missing = lacking(Checkout(tmp_path, (NOT_THERE, "pytest>=1"), (), ()), None)
         assert missing == [NOT_THERE, "heater-workbook-lessonlib"]
 
     def test_a_folder_without_our_pyproject_is_no_checkout(self, tmp_path: Path) -> None:
