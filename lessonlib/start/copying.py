@@ -27,8 +27,8 @@ from pathlib import Path, PurePosixPath
 from lessonlib.errors import shown
 from lessonlib.files import clear_leftovers, only_one, put_new, put_over, read_regular
 from lessonlib.start import record
-from lessonlib.start.notebook import Content, NotANotebook, clean, content
-from lessonlib.start.record import Entry
+from lessonlib.start.notebook import FileState, NotANotebook, clean, content
+from lessonlib.start.record import CopiedFile
 from lessonlib.start.trouble import StartError
 
 LOCK = ".heater-workbook.lock"
@@ -189,12 +189,12 @@ def _update(folder: Path, lessons: Sequence[Source], wanted: set[str]) -> Report
 
 
 def _bring(
-    folder: Path, source: Source, files: dict[str, Entry], wanted: bool, report: Report
-) -> Entry | None:
+    folder: Path, source: Source, files: dict[str, CopiedFile], wanted: bool, report: Report
+) -> CopiedFile | None:
     """Do what is right for one file; returns its new entry in the record."""
     path = folder / source.name
     entry = files.get(source.name)
-    given = Entry(source.fingerprint, source.fingerprint)
+    given = CopiedFile(source.fingerprint, source.fingerprint)
     if not os.path.lexists(path):
         if entry is not None and not wanted:
             report.removed.append(source.name)
@@ -218,10 +218,10 @@ def _bring(
         report.kept[source.name] = None
         return entry
     report.kept[source.name] = _offer(folder, source, files)
-    return Entry(copied, source.fingerprint)
+    return CopiedFile(copied, source.fingerprint)
 
 
-def _offer(folder: Path, source: Source, files: dict[str, Entry]) -> str:
+def _offer(folder: Path, source: Source, files: dict[str, CopiedFile]) -> str:
     """Put the file beside the trainee's own, under a name that loses nothing; returns that name."""
     own = PurePosixPath(source.name)
     for number in itertools.count(1):
@@ -233,11 +233,11 @@ def _offer(folder: Path, source: Source, files: dict[str, Entry]) -> str:
         if path.is_file():
             data = _own(path)
             there = content(name, data)
-            if there == Content(source.fingerprint, worked=False):
+            if there == FileState(source.fingerprint, worked=False):
                 break
             if _untouched(there, files.get(name)) and put_over(path, data, source.data):
                 break
-    files[name] = Entry(source.fingerprint, source.fingerprint)
+    files[name] = CopiedFile(source.fingerprint, source.fingerprint)
     return name
 
 
@@ -251,11 +251,11 @@ def _own(path: Path) -> bytes:
         return b""
 
 
-def _untouched(now: Content | None, entry: Entry | None) -> bool:
-    return entry is not None and now == Content(entry.copied, worked=False)
+def _untouched(now: FileState | None, entry: CopiedFile | None) -> bool:
+    return entry is not None and now == FileState(entry.copied, worked=False)
 
 
-def _all_gone(folder: Path, lessons: Sequence[Source], files: dict[str, Entry]) -> bool:
+def _all_gone(folder: Path, lessons: Sequence[Source], files: dict[str, CopiedFile]) -> bool:
     """Whether lessons were copied and none is left: a wish to begin again."""
     copied = [s.name for s in lessons if s.name.endswith(".ipynb") and s.name in files]
     return bool(copied) and not any(os.path.lexists(folder / name) for name in copied)

@@ -20,7 +20,7 @@ class NotANotebook(ValueError):
 
 
 @dataclass(frozen=True)
-class Content:
+class FileState:
     """What a file says: `fingerprint` of its text, `worked` when something was run in it."""
 
     fingerprint: str
@@ -43,10 +43,10 @@ def clean(data: bytes) -> bytes:
     return (json.dumps(notebook, indent=1, ensure_ascii=False, sort_keys=True) + "\n").encode()
 
 
-def content(name: str, data: bytes) -> Content | None:
+def content(name: str, data: bytes) -> FileState | None:
     """What the file of that name says; None for a notebook that cannot be read."""
     if not name.endswith(".ipynb"):
-        return Content(_digest(data.replace(b"\r\n", b"\n")), worked=False)
+        return FileState(_digest(data.replace(b"\r\n", b"\n")), worked=False)
     try:
         notebook = _parsed(data)
         metadata, cells = notebook["metadata"], notebook["cells"]
@@ -60,7 +60,7 @@ def content(name: str, data: bytes) -> Content | None:
                 for cell in cells
             ],
         }
-        return Content(_digest(json.dumps(said, sort_keys=True).encode()), worked)
+        return FileState(_digest(json.dumps(said, sort_keys=True).encode()), worked)
     except (NotANotebook, RecursionError):
         return None
 

@@ -20,7 +20,7 @@ _MOST_BYTES = 1_000_000
 
 
 @dataclass(frozen=True)
-class Entry:
+class CopiedFile:
     """`copied`: fingerprint of what we put under this name. `offered`: of the newest version that
     the trainee has been given, here or in a file beside."""
 
@@ -28,12 +28,12 @@ class Entry:
     offered: str
 
 
-def read(folder: Path) -> dict[str, Entry] | None:
+def read(folder: Path) -> dict[str, CopiedFile] | None:
     """The files of that folder's record, by name relative to it and with forward slashes; None
     where there is no record that can be used."""
     try:
         found = json.loads(read_regular(folder / NAME, _MOST_BYTES))
-        files = {name: Entry(**entry) for name, entry in found["files"].items()}
+        files = {name: CopiedFile(**entry) for name, entry in found["files"].items()}
         words = [word for entry in files.values() for word in (entry.copied, entry.offered)]
         usable = found["format"] == _FORMAT and all(isinstance(word, str) for word in words)
         return files if usable else None
@@ -41,7 +41,7 @@ def read(folder: Path) -> dict[str, Entry] | None:
         return None
 
 
-def write(folder: Path, files: Mapping[str, Entry]) -> None:
+def write(folder: Path, files: Mapping[str, CopiedFile]) -> None:
     """Replace the record in one step."""
     entries = {name: asdict(entry) for name, entry in sorted(files.items())}
     text = json.dumps({"format": _FORMAT, "files": entries}, indent=1)

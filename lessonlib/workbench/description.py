@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.reader import read_appliance
 from lessonlib.errors import ApplianceError, DescriptionError, LessonlibError, Problem, shown
+from lessonlib.words import counted
 from lessonlib.workbench import edit, own_files
 from lessonlib.workbench.outline import next_names
 from lessonlib.workbench.soundness import Finding, findings
@@ -44,8 +45,7 @@ class ProblemList(tuple[Problem, ...]):
     @property
     def counted(self) -> str:
         """How many there are: "2 problems"."""
-        said = f"{len(self)} {'problem' if len(self) == 1 else 'problems'}"
-        return f"more than {said}" if self.more else said
+        return f"{'more than ' if self.more else ''}{counted(len(self), 'problem')}"
 
     def __repr__(self) -> str:
         return "\n".join(map(str, self)) or "no problems"

@@ -96,11 +96,8 @@ def free_name(title: str | None) -> str:
     if not words or _DEVICES.fullmatch(words):
         words = "my-appliance"
     taken = offered_names()
-    return next(
-        name
-        for number in count(1)
-        if (name := words if number == 1 else f"{words}-{number}") not in taken
-    )
+    names = (words, *(f"{words}-{number}" for number in range(2, len(taken) + 2)))
+    return next(name for name in names if name not in taken)
 
 
 def own_path(name: str) -> Path:
@@ -183,11 +180,11 @@ def _in_the_way(path: Path, there: bytes, text: str) -> str:
 
 def _kept_beside(path: Path, there: bytes) -> Path:
     """The file beside `path` that now keeps what was in it, under a name that no other has."""
-    earlier = _earlier_name(path)
-    beside, number = path.with_name(f"{earlier}{_SUFFIX}"), 1
-    while not put_new(beside, there):
-        number += 1
-        beside = path.with_name(f"{earlier} {number}{_SUFFIX}")
+    for number in count(1):
+        name = f"{_earlier_name(path)} {number}" if number > 1 else _earlier_name(path)
+        beside = path.with_name(f"{name}{_SUFFIX}")
+        if put_new(beside, there):
+            break
     return beside
 
 
