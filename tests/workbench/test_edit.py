@@ -193,10 +193,24 @@ def test_an_unknown_kind_is_refused_and_the_near_one_named() -> None:
         add_part(URN, "elemnt", E3)
 
 
-def test_parts_that_are_no_tables_of_their_own_are_left_to_the_text() -> None:
-    text = 'title = "t"\nelement = [{ name = "E1", between = ["L", "N"] }]\n'
-    for step in (lambda: add_part(text, "element", E3), lambda: change(text, "E1", {"power_W": 1})):
+ONE = '[[element]]\nname = "E1"\nbetween = ["x", "N"]\n'
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        'element = [{ name = "E1", between = ["x", "N"] }]\n',
+        f"{ONE}[supply.odd]\nvalue = 1\n",  # of another table, and it would go with the part
+        f'{ONE}[[lamp]]\nname = "H1"\n[[element.odd]]\nvalue = 1\n',
+    ],
+)
+def test_what_has_no_table_to_itself_is_left_to_the_text(text: str) -> None:
+    for step in (lambda: remove_part(text, "E1"), lambda: change(text, "E1", {"power_W": 1})):
         with pytest.raises(DescriptionError, match=r"in the text|edit the text"):
+            step()
+    inline = 'element = [{ name = "E1", between = ["x", "N"] }]\n[[lamp]]\nbetween = ["x", "N"]\n'
+    for step in (lambda: add_part(inline, "element", E3), lambda: rename_point(inline, "x", "y")):
+        with pytest.raises(DescriptionError, match=r"in the text"):
             step()
 
 
