@@ -90,9 +90,10 @@ def _start(options: StartOptions, arguments: Sequence[str]) -> int:
     workbook = workbook_folder()
     lessons = copying.sources(workbook, instructor=options.instructor)
     folder = copying.check_folder(options.folder, workbook, [item.name for item in lessons])
+    fresh = [copying.named(word, lessons) for word in options.fresh]
     port = None if options.copy_only else lab.usable_port(options.port)
     _be_set_up(arguments)
-    report = copying.update(folder, lessons, fresh=options.fresh, say=_say)
+    report = copying.update(folder, lessons, fresh=fresh, say=_say)
     for line in lines(report):
         _say(line)
     if port is None:

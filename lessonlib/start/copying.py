@@ -136,6 +136,21 @@ def _check_place(full: Path) -> None:
         raise PermissionError(errno.EACCES, "Permission denied", str(there))
 
 
+def named(word: str, lessons: Sequence[Source]) -> str:
+    """The name of the lesson or appliance file that is meant. Raises `StartError` for none."""
+    stems = {PurePosixPath(source.name).stem: source.name for source in lessons}
+    if word in stems:
+        return stems[word]
+    if word in stems.values():
+        return word
+    near = difflib.get_close_matches(word[:40], stems, n=1)
+    raise StartError(
+        f"no lesson or appliance file {shown(word)}",
+        "one of " + ", ".join(stems),
+        f"--fresh {(near or list(stems))[0]}",
+    )
+
+
 def update(
     folder: Path,
     lessons: Sequence[Source],
@@ -149,7 +164,7 @@ def update(
     `fresh` names lessons of which a clean copy is wanted, in place or beside. Waits up to
     `patience_s` seconds for another start that is at work in the same folder.
     """
-    wanted = {_named(name, lessons) for name in fresh}
+    wanted = {named(word, lessons) for word in fresh}
     try:
         folder.mkdir(parents=True, exist_ok=True)
         with only_one(
@@ -259,20 +274,6 @@ def _all_gone(folder: Path, lessons: Sequence[Source], files: dict[str, CopiedFi
     """Whether lessons were copied and none is left: a wish to begin again."""
     copied = [s.name for s in lessons if s.name.endswith(".ipynb") and s.name in files]
     return bool(copied) and not any(os.path.lexists(folder / name) for name in copied)
-
-
-def _named(word: str, lessons: Sequence[Source]) -> str:
-    stems = {PurePosixPath(source.name).stem: source.name for source in lessons}
-    if word in stems:
-        return stems[word]
-    if word in stems.values():
-        return word
-    near = difflib.get_close_matches(word[:40], stems, n=1)
-    raise StartError(
-        f"no lesson or appliance file {shown(word)}",
-        "one of " + ", ".join(stems),
-        f"--fresh {(near or list(stems))[0]}",
-    )
 
 
 def _cannot_write(folder: Path, problem: OSError) -> StartError:

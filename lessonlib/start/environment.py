@@ -80,7 +80,7 @@ def _set_up(
         return
     say(
         f"Set-up, needed once: installing what the workbook uses into\n  {venv}\n"
-        "This takes some minutes at most, and needs the internet."
+        "This may take some minutes, and needs the internet."
     )
     wanted |= there  # a start without tests must not undo the set-up for tests
     fill(project, ",".join(sorted(wanted - {""})), runner=runner, say=say)

@@ -153,7 +153,10 @@ def test_a_point_that_cannot_be_renamed_says_which_can(
         (lambda: remove_part(URN, "E9"), "found no part 'E9'.*Accepted: E1, E2, S1"),
         (lambda: change(URN, "e1", {}), "found no part 'e1'.*Accepted: E1, E2, S1.*mean \"E1\""),
         (lambda: add_part("title = ", "element", E3), "line 1 is not valid TOML.*Correct that"),
-        (lambda: change(URN, "E1", {"power_W": {1}}), r"found the value \{1\}\. Accepted: a number"),
+        (
+            lambda: change(URN, "E1", {"power_W": {1}}),
+            r"found the value \{1\}\. Accepted: a number",
+        ),
     ],
 )
 def test_a_step_that_cannot_be_done_says_why(step: Callable[[], str], said: str) -> None:
