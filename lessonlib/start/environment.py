@@ -82,8 +82,8 @@ def _set_up(
         f"Set-up, needed once: installing what the workbook uses into\n  {venv}\n"
         "This may take some minutes, and needs the internet."
     )
-    wanted |= there  # a start without tests must not undo the set-up for tests
-    fill(project, ",".join(sorted(wanted - {""})), runner=runner, say=say)
+    fill(project, extra, runner=runner, say=say)
+    # each for itself: a start without tests must not undo the set-up for tests
     put(venv / STAMP, json.dumps({name: _wish(project, name) for name in wanted}).encode())
     say("Set-up done.")
 

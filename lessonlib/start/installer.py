@@ -107,10 +107,12 @@ def works(folder: Path, runner: Runner, needs: str = "sys") -> bool:
     return python.exists() and runner([str(python), "-c", test], folder).code == 0
 
 
-def fill(project: Checkout, extras: str, *, runner: Runner, say: Callable[[str], None]) -> None:
-    """Install the project, with its extras such as "test", into its own environment, which is made
+def fill(
+    project: Checkout, extra: str | None, *, runner: Runner, say: Callable[[str], None]
+) -> None:
+    """Install the project, with what its `extra` asks for, into its own environment, which is made
     where there is none that works. Raises `StartError`, with the reason."""
-    target = f".[{extras}]" if extras else "."
+    target = f".[{extra}]" if extra else "."
     uv = shutil.which("uv")
     if uv is None or not _fill_with_uv(uv, project.folder, target, runner, say):
         _fill_with_pip(project, target, runner, say)

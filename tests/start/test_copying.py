@@ -333,6 +333,15 @@ class TestRecord:
         own.publish()
         assert own.start().updated == ["first.ipynb"]
 
+    def test_after_a_lost_record_the_newest_version_is_not_put_beside_twice(
+        self, own: Trainee
+    ) -> None:
+        own.work()
+        own.publish()
+        for _ in range(2):
+            assert own.start().kept == {"first.ipynb": "first (new).ipynb"}
+            own.record.unlink()
+
     def test_half_written_files_of_a_start_that_was_cut_off_are_cleared(self, own: Trainee) -> None:
         (own.mine / ".heater-workbook-abc.tmp").write_bytes(b"half")
         own.start()

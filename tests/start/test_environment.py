@@ -128,6 +128,16 @@ def test_an_environment_that_no_longer_works_is_made_anew(
     assert (len(machine.ran("venv")), len(machine.ran("--editable"))) == (1, 1)
 
 
+def test_an_environment_without_pip_as_uv_makes_it_is_made_anew_where_uv_is_gone(
+    machine: Machine, set_up: Callable[..., list[str]], project: Checkout
+) -> None:
+    set_up()
+    machine.answers = {"import sys, pip; sys.exit(sys.version_info < (3, 11))": Outcome(1)}
+    assert set_up() == []
+    set_up("test")
+    assert len(machine.ran("venv")) == 1
+
+
 def test_a_set_up_that_failed_is_done_again(
     machine: Machine, set_up: Callable[..., list[str]]
 ) -> None:
