@@ -135,7 +135,7 @@ def _start_options(words: Sequence[str]) -> StartOptions:
 
 
 def _folder(name: str | None) -> Path:
-    """The folder of that name, where it is no mistyped `test` or `sheet`."""
+    """The folder of that name. Refuses what looks like `test` or `sheet` mistyped."""
     if name is None:
         return FOLDER
     if not name.strip() or "\0" in name:

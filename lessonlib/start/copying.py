@@ -91,7 +91,7 @@ def _source(path: Path, name: str) -> Source:
 
 
 def check_folder(folder: Path, workbook: Path, names: Iterable[str]) -> Path:
-    """The folder as a full path. Raises `StartError` when it is no place for a copy."""
+    """The folder as a full path. Raises `StartError` when no copy can be put there."""
     try:
         full = folder.expanduser().resolve()
     except (RuntimeError, OSError, ValueError) as problem:

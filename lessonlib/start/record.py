@@ -21,8 +21,8 @@ _MOST_BYTES = 1_000_000
 
 @dataclass(frozen=True)
 class CopiedFile:
-    """`copied`: fingerprint of what we put under this name. `offered`: of the newest version that
-    the trainee has been given, here or in a file beside."""
+    """`copied`: fingerprint of what we put under this name. `offered`: fingerprint of
+    the newest version that the trainee has been given, here or in a file beside."""
 
     copied: str
     offered: str
@@ -30,7 +30,7 @@ class CopiedFile:
 
 def read(folder: Path) -> dict[str, CopiedFile] | None:
     """The files of that folder's record, by name relative to it and with forward slashes; None
-    where there is no record that can be used."""
+    where the record is missing or damaged."""
     try:
         found = json.loads(read_regular(folder / NAME, _MOST_BYTES))
         files = {name: CopiedFile(**entry) for name, entry in found["files"].items()}

@@ -47,7 +47,7 @@ def parsed(text: str) -> dict[str, Any]:
 def add_part(text: str, kind: str, values: Mapping[str, Any]) -> str:
     """`text` with one more part, after the last of its kind, or after the last part.
 
-    Raises `DescriptionError` for a kind that there is none of, and for a name that a part has.
+    Raises `DescriptionError` for an unknown kind, and for a name that another part has.
     """
     blocks = _blocks(text)
     if kind not in PART_KEYS:
@@ -113,7 +113,7 @@ def rename(text: str, name: str, new_name: str) -> str:
 def rename_point(text: str, point: str, new_name: str) -> str:
     """`text` with another name for a point, wherever a part ends on it.
 
-    Raises `DescriptionError` for a point that there is none of, a terminal, and a name in use.
+    Raises `DescriptionError` for an unknown point, a terminal, and a name in use.
     """
     points = nodes_of(parsed(text))
     mine = [each for each in points if each not in TERMINALS]

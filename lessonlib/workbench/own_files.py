@@ -34,7 +34,7 @@ def offered_names() -> list[str]:
 def found_text(name: str | PathLike[str]) -> str:
     """The text of the own or else the bundled appliance of that name, or of the file at that path.
 
-    Raises `ApplianceNotFound` for a name there is none of, `DescriptionError` for what is no text.
+    Raises `ApplianceNotFound` for an unknown name, `DescriptionError` for a file that is not text.
     """
     text = fspath(name) if isinstance(name, str | PathLike) else None
     if not isinstance(text, str):
@@ -101,8 +101,8 @@ def free_name(title: str | None) -> str:
 
 
 def own_path(name: str) -> Path:
-    """Where an appliance of that name is saved. Raises `DescriptionError` for a name that no file
-    should have."""
+    """Where an appliance of that name is saved. Raises `DescriptionError` for a name that is not
+    fit for a file."""
     stem = str(name).strip().removesuffix(_SUFFIX)
     if not _NAME.fullmatch(stem) or _DEVICES.fullmatch(stem):
         raise DescriptionError(

@@ -1,4 +1,4 @@
-"""What an appliance does at its worst: a text that can be read is no sound appliance.
+"""What an appliance does at its worst: that its text can be read does not make it sound.
 
 Every setting of the switches is solved; the sentences say what stands out, the worst first. Nothing
 here says that an appliance is safe.
@@ -20,8 +20,8 @@ MOST_CASES = 2000
 
 _MOST_NAMED = 4
 
-# An element that draws less than this share of the most that all draw is no heater then: a lamp in
-# series with it lets so little through.
+# An element that draws less than this share of the most that all draw does not count as heating:
+# a lamp in series with it lets so little through.
 _HEATS = 0.01
 
 # What flows to earth in a class I portable appliance at most, A: IEC 60335-1 cl. 13.2, as quoted.
