@@ -126,7 +126,8 @@ def _fill_with_uv(
     commands = [[uv, "pip", "install", "--python", str(python_in(venv)), "--editable", target]]
     if not works(folder, runner):
         _check_clearable(venv)
-        commands.insert(0, [uv, "venv", "--clear", "--python", sys.executable, str(venv)])
+        clear = ["--clear"] if venv.exists() else []  # which an older uv does not know
+        commands.insert(0, [uv, "venv", *clear, "--python", sys.executable, str(venv)])
     say("Fetching and installing packages with uv")
     for command in commands:
         done = runner(command, folder)
