@@ -35,7 +35,6 @@ LOCK = ".heater-workbook.lock"
 _MOST_BYTES = 50_000_000
 """Largest file compared with ours; a lesson with its outputs has some hundred kilobytes."""
 _MOST_LEVELS = 20
-_ELSEWHERE = "name another folder: python3 -m lessonlib FOLDER"
 
 
 @dataclass(frozen=True)
@@ -95,13 +94,9 @@ def check_folder(folder: Path, workbook: Path, names: Iterable[str]) -> Path:
     try:
         full = folder.expanduser().resolve()
     except (RuntimeError, OSError, ValueError) as problem:
-        raise StartError(
-            f"the folder {shown(str(folder))} ({problem})", "a folder", _ELSEWHERE
-        ) from None
+        raise _unfit(f"the folder {shown(str(folder))} ({problem})", "a folder") from None
     if full.is_relative_to(workbook.resolve()):
-        raise StartError(
-            f"{full}, the workbook's own lessons", "a folder for your own copy", _ELSEWHERE
-        )
+        raise _unfit(f"{full}, the workbook's own lessons", "a folder for your own copy")
     try:
         _check_place(full)
         inside = sorted(path.name for path in full.iterdir()) if full.is_dir() else []
@@ -110,11 +105,8 @@ def check_folder(folder: Path, workbook: Path, names: Iterable[str]) -> Path:
     others = [name for name in inside if not name.startswith(".")]
     ours = record.NAME in inside or any(os.path.lexists(full / name) for name in names)
     if others and not ours:
-        raise StartError(
-            f"other files in {full}, such as {shown(others[0])}",
-            "a new folder, an empty one, or one made by this command",
-            _ELSEWHERE,
-        )
+        found = f"other files in {full}, such as {shown(others[0])}"
+        raise _unfit(found, "a new folder, an empty one, or one made by this command")
     return full
 
 
@@ -125,13 +117,10 @@ def _check_place(full: Path) -> None:
     above = enumerate((full, *full.parents))
     levels, there = next((levels, path) for levels, path in above if os.path.lexists(path))
     if levels > _MOST_LEVELS:
-        raise StartError(
-            f"a folder {levels:,} levels below {there}",
-            f"a folder at most {_MOST_LEVELS} levels below one that is there",
-            _ELSEWHERE,
-        )
+        found = f"a folder {levels:,} levels below {there}"
+        raise _unfit(found, f"a folder at most {_MOST_LEVELS} levels below one that is there")
     if not os.path.isdir(there):
-        raise StartError(f"a file where a folder should be: {there}", "a folder", _ELSEWHERE)
+        raise _unfit(f"a file where a folder should be: {there}", "a folder")
     if not os.access(there, os.W_OK | os.X_OK):
         raise PermissionError(errno.EACCES, "Permission denied", str(there))
 
@@ -279,8 +268,9 @@ def _all_gone(folder: Path, lessons: Sequence[Source], files: dict[str, CopiedFi
 def _cannot_write(folder: Path, problem: OSError) -> StartError:
     reason = problem.strerror or str(problem)
     about = f" ({shown(str(problem.filename), 200)})" if problem.filename else ""
-    return StartError(
-        f"{reason}{about} while working in {shown(str(folder), 200)}",
-        "a folder that you may write to",
-        _ELSEWHERE,
-    )
+    found = f"{reason}{about} while working in {shown(str(folder), 200)}"
+    return _unfit(found, "a folder that you may write to")
+
+
+def _unfit(found: str, accepted: str) -> StartError:
+    return StartError(found, accepted, "name another folder: python3 -m lessonlib FOLDER")
