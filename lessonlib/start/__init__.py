@@ -8,7 +8,8 @@ Everything here runs on the standard library alone: it is what runs before anyth
 - `record`        what was copied into the trainee's folder, remembered there
 - `copying`       the trainee's own copy of the lessons, never overwritten
 - `requirements`  what the project needs, and whether this Python has it
-- `environment`   makes the project's own Python environment when something is missing
+- `installer`     fills the project's own Python environment, with uv or pip
+- `environment`   the Python that has everything, set up when something is missing
 - `lab`           starts JupyterLab on this computer only
 - `jupyter/`      JupyterLab settings for that server only, such as no question about news
 - `testing`       runs the tests and every lesson

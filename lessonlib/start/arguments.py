@@ -47,7 +47,7 @@ class StartOptions:
     browser: bool = True
     copy_only: bool = False
     instructor: bool = False
-    fresh: tuple[str, ...] = ()
+    fresh: Sequence[str] = ()
 
 
 @dataclass(frozen=True)
@@ -56,7 +56,7 @@ class TestOptions:
 
     __test__ = False  # the name starts like a test class; pytest must not collect it
 
-    extra: tuple[str, ...] = ()
+    extra: Sequence[str] = ()
 
 
 @dataclass(frozen=True)
@@ -74,107 +74,106 @@ class SheetOptions:
         return [self.to] if self.to else [Path(f"{name}-sheet{end}") for end in SHEET_SUFFIXES]
 
 
+def parse(arguments: Sequence[str]) -> StartOptions | TestOptions | SheetOptions:
+    """The command line as options. Raises `StartError` for anything that is not understood.
+
+    `--help` and `--version` print and end the process, as usual.
+    """
+    match list(arguments):
+        case ["test", "--help" | "-h"]:
+            return parse(["--help"])
+        case ["test", *extra]:
+            return TestOptions(extra)
+        case ["sheet", *words]:
+            return SheetOptions(**vars(_sheet_parser().parse_args(words)))
+        case words:
+            return _start_options(words)
+
+
 class _Parser(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
         # argparse's own wording, without its usage block: the next step says where to look
-        raise StartError(
-            message,
-            "the words and options that --help lists",
-            f"{self.prog} --help",
-        )
+        raise StartError(message, "the words and options that --help lists", f"{self.prog} --help")
 
 
-def parser() -> argparse.ArgumentParser:
-    """The options of the start command."""
-    made = _Parser(
+def _start_options(words: Sequence[str]) -> StartOptions:
+    parser = _Parser(
         prog=COMMAND,
         description=_TEXT,
         epilog=_MORE,
         allow_abbrev=False,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    made.add_argument(
+    option = parser.add_argument
+    option(
         "place", nargs="?", metavar="FOLDER", help=f"your copy of the lessons (default: {FOLDER})"
     )
-    made.add_argument("--folder", metavar="FOLDER", help="the same, as an option")
-    made.add_argument("--port", type=int, help="port of JupyterLab (default: a free one from 8888)")
-    made.add_argument("--no-browser", action="store_true", help="only print the address")
-    made.add_argument(
+    option("--folder", help="the same, as an option")
+    option("--port", type=int, help="port of JupyterLab (default: a free one from 8888)")
+    option("--no-browser", dest="browser", action="store_false", help="only print the address")
+    option(
         "--fresh",
         action="append",
         default=[],
         metavar="LESSON",
         help="a clean copy of this lesson: in its place if you removed it, else beside yours",
     )
-    made.add_argument(
-        "--instructor", action="store_true", help="also copy the instructor's notebooks"
-    )
-    made.add_argument("--copy-only", action="store_true", help="make or update the copy, then stop")
-    made.add_argument("--version", action="version", version=f"heater workbook {__version__}")
-    return made
+    option("--instructor", action="store_true", help="also copy the instructor's notebooks")
+    option("--copy-only", action="store_true", help="make or update the copy, then stop")
+    option("--version", action="version", version=f"heater workbook {__version__}")
+    given = vars(parser.parse_args(words))
+    place, folder, port = given.pop("place"), given.pop("folder"), given["port"]
+    if place is not None and folder is not None:
+        found = f"two folders, {shown(place)} and {shown(folder)}"
+        raise StartError(found, "one folder", "name the folder once")
+    if port is not None and not 1 <= port <= 65535:
+        raise StartError(
+            f"port {port}", "a port from 1 to 65535", "leave --port out to use a free one"
+        )
+    given["fresh"] = tuple(given["fresh"])
+    return StartOptions(_folder(place if folder is None else folder), **given)
 
 
-def sheet_parser() -> argparse.ArgumentParser:
-    """The options of the sheet command."""
-    made = _Parser(prog=f"{COMMAND} sheet", description=_SHEET_TEXT, allow_abbrev=False)
-    made.add_argument(
+def _folder(name: str | None) -> Path:
+    """The folder of that name. Refuses what looks like `test` or `sheet` mistyped."""
+    if name is None:
+        return FOLDER
+    if not name.strip() or "\0" in name:
+        raise StartError(f"the folder name {shown(name)}", "a folder", "leave it out, or name one")
+    near = difflib.get_close_matches(name[:40].lower(), ["test", "sheet"], n=1, cutoff=0.7)
+    if near and not Path(name).exists():
+        raise StartError(
+            f"the word {shown(name)}",
+            "a folder, or the words test and sheet",
+            f"{COMMAND} {near[0]}, or ./{name} if you mean a folder of that name",
+        )
+    return Path(name)
+
+
+def _sheet_parser() -> argparse.ArgumentParser:
+    parser = _Parser(prog=f"{COMMAND} sheet", description=_SHEET_TEXT, allow_abbrev=False)
+    option = parser.add_argument
+    option(
         "appliance", metavar="APPLIANCE_OR_FILE", help="a bundled name, or a path to a .toml file"
     )
-    made.add_argument("--to", metavar="FILE", help="write this one file: .html or .pdf")
-    made.add_argument("--paper", default="A4", help="A4 (default) or letter, both upright")
-    return made
+    option("--to", type=_target, metavar="FILE", help="write this one file: .html or .pdf")
+    option("--paper", type=_paper, default="A4", help="A4 (default) or letter, both upright")
+    return parser
 
 
-def parse(arguments: Sequence[str]) -> StartOptions | TestOptions | SheetOptions:
-    """The command line as options. Raises `StartError` for anything that is not understood.
+def _paper(word: str) -> str:
+    for name in SHEET_PAPERS:
+        if name.lower() == word.lower():
+            return name
+    accepted = " or ".join(SHEET_PAPERS)
+    raise StartError(f"paper {shown(word)}", accepted, "use one of these, or leave --paper out")
 
-    `--help` and `--version` print and end the process, as usual.
-    """
-    words = list(arguments)
-    if words[:1] == ["test"]:
-        if words[1:] in (["--help"], ["-h"]):
-            parser().parse_args(["--help"])
-        return TestOptions(tuple(words[1:]))
-    if words[:1] == ["sheet"]:
-        return _sheet(words[1:])
-    given = parser().parse_args(words)
-    if given.place is not None and given.folder is not None:
+
+def _target(name: str) -> Path:
+    to = Path(name)
+    if "\0" in name or to.suffix.lower() not in SHEET_SUFFIXES:
         raise StartError(
-            f"two folders, {shown(given.place)} and {shown(given.folder)}",
-            "one folder",
-            "name the folder once",
-        )
-    if given.port is not None and not 1 <= given.port <= 65535:
-        raise StartError(
-            f"port {given.port}", "a port from 1 to 65535", "leave --port out to use a free one"
-        )
-    folder = given.place if given.place is not None else given.folder
-    _refuse_slip_of(folder)
-    return StartOptions(
-        folder=FOLDER if folder is None else Path(folder),
-        port=given.port,
-        browser=not given.no_browser,
-        copy_only=given.copy_only,
-        instructor=given.instructor,
-        fresh=tuple(given.fresh),
-    )
-
-
-def _sheet(words: Sequence[str]) -> SheetOptions:
-    given = sheet_parser().parse_args(words)
-    paper = next((name for name in SHEET_PAPERS if name.lower() == given.paper.lower()), None)
-    if paper is None:
-        raise StartError(
-            f"paper {shown(given.paper)}",
-            " or ".join(SHEET_PAPERS),
-            "use one of these, or leave --paper out",
-        )
-    if given.to is None:
-        return SheetOptions(given.appliance, paper=paper)
-    to = Path(given.to)
-    if "\0" in given.to or to.suffix.lower() not in SHEET_SUFFIXES:
-        raise StartError(
-            f"the file name {shown(given.to)}",
+            f"the file name {shown(name)}",
             f"a name that ends in {' or '.join(SHEET_SUFFIXES)}",
             "leave --to out to have both, or end the name in one of these",
         )
@@ -184,21 +183,4 @@ def _sheet(words: Sequence[str]) -> SheetOptions:
             "a folder that is there",
             "make the folder first, or name another file",
         )
-    return SheetOptions(given.appliance, to, paper)
-
-
-def _refuse_slip_of(folder: str | None) -> None:
-    """A mistyped `test` or `sheet` must not make a folder of that name."""
-    if folder is None:
-        return
-    if not folder.strip() or "\0" in folder:
-        raise StartError(
-            f"the folder name {shown(folder)}", "a folder", "leave it out, or name one"
-        )
-    near = difflib.get_close_matches(folder[:40].lower(), ["test", "sheet"], n=1, cutoff=0.7)
-    if near and not Path(folder).exists():
-        raise StartError(
-            f"the word {shown(folder)}",
-            "a folder, or the words test and sheet",
-            f"{COMMAND} {near[0]}, or ./{folder} if you mean a folder of that name",
-        )
+    return to

@@ -32,7 +32,7 @@ def main(arguments: Sequence[str]) -> int:
         if isinstance(options, SheetOptions):
             return _sheet(options, arguments)
         return _start(options, arguments)
-    except StartError as refusal:
+    except LessonlibError as refusal:  # each says found, accepted, next
         print(refusal, file=sys.stderr, flush=True)
         return REFUSED
     except KeyboardInterrupt:
@@ -48,31 +48,31 @@ def _test(options: TestOptions, arguments: Sequence[str]) -> int:
             "a checkout of the project",
             f"clone the project, then in its folder: {COMMAND} test",
         )
-    python = suitable_python(project, "test", say=_say)
-    if python != Path(sys.executable):
-        return go_on_with(python, arguments)
+    _be_set_up(arguments, "test")
     return testing.run_tests(project.folder, options.extra)
+
+
+def _be_set_up(arguments: Sequence[str], extra: str | None = None) -> None:
+    """Go on only in a Python that has everything; in another, begin again with one that has."""
+    project = checkout()
+    if project is not None:
+        python = suitable_python(project, extra, say=_say)
+        if python != Path(sys.executable):
+            go_on_with(python, arguments)
 
 
 def _sheet(options: SheetOptions, arguments: Sequence[str]) -> int:
     try:
         appliance = load_appliance(options.appliance)
-        project = checkout()
-        if project is not None:
-            python = suitable_python(project, say=_say)
-            if python != Path(sys.executable):
-                return go_on_with(python, arguments)
+        _be_set_up(arguments)
         from lessonlib.sheet.files import write_files
         from lessonlib.sheet.sheet import bench_sheet
 
         sheet = bench_sheet(appliance, paper=options.paper)
         written = write_files(sheet, options.targets)
-    except StartError:
-        raise
-    except LessonlibError as refusal:  # each says found, accepted, next
-        print(refusal, file=sys.stderr, flush=True)
-        return REFUSED
     except OSError as problem:
+        if isinstance(problem, LessonlibError):
+            raise
         raise StartError(
             f"{problem.strerror or problem} while writing {problem.filename or 'the sheet'}",
             "a folder that you may write to, with space on the disk",
@@ -90,13 +90,10 @@ def _start(options: StartOptions, arguments: Sequence[str]) -> int:
     workbook = workbook_folder()
     lessons = copying.sources(workbook, instructor=options.instructor)
     folder = copying.check_folder(options.folder, workbook, [item.name for item in lessons])
+    fresh = [copying.named(word, lessons) for word in options.fresh]
     port = None if options.copy_only else lab.usable_port(options.port)
-    project = checkout()
-    if project is not None:
-        python = suitable_python(project, say=_say)
-        if python != Path(sys.executable):
-            return go_on_with(python, arguments)
-    report = copying.update(folder, lessons, fresh=options.fresh, say=_say)
+    _be_set_up(arguments)
+    report = copying.update(folder, lessons, fresh=fresh, say=_say)
     for line in lines(report):
         _say(line)
     if port is None:
@@ -123,44 +120,31 @@ def _first_to_open(report: Report, lessons: Sequence[Source]) -> str | None:
 
 def lines(report: Report) -> list[str]:
     """The report in plain words."""
-    said = [f"Your copy of the lessons: {report.folder}"]
+    said = []
     if report.record_lost:
-        said.append(
-            "  The record of what was copied is damaged, so every file here counts as yours."
-        )
-    if report.brought:
-        said.append(f"  Brought in: {_listed(report.brought)}")
-    if report.updated:
-        said.append(f"  Updated (you had not changed them): {_listed(report.updated)}")
+        said.append("The record of what was copied is damaged, so every file here counts as yours.")
+    said += _told("Brought in", report.brought)
+    said += _told("Updated (you had not changed them)", report.updated)
     for name, beside in report.kept.items():
         if beside is not None:
-            said.append(f"  Kept yours: {name}. The workbook's version is beside it: {beside}")
-    mine = [name for name, beside in report.kept.items() if beside is None]
-    if mine:
-        said.append(f"  Kept yours: {_listed(mine)}")
-    if report.removed:
-        said.append(
-            f"  You removed these, and they stay removed: {_listed(report.removed)}\n"
-            f"    To have one again: {COMMAND} --fresh {PurePosixPath(report.removed[0]).stem}"
-        )
-    if report.left_alone:
-        said.append(
-            f"  Left alone, as they are links, folders or pipes: {_listed(report.left_alone)}"
-        )
-    if len(said) == 1:
-        said.append("  Everything is up to date.")
-    return said
+            said.append(f"Kept yours: {name}. The workbook's version is beside it: {beside}")
+    said += _told("Kept yours", [name for name, beside in report.kept.items() if beside is None])
+    said += _told("You removed these, and they stay removed", report.removed)
+    for name in report.removed[:1]:
+        said.append(f"  To have one again: {COMMAND} --fresh {PurePosixPath(name).stem}")
+    said += _told("Left alone, as they are links, folders or pipes", report.left_alone)
+    head = f"Your copy of the lessons: {report.folder}"
+    return [head, *(f"  {line}" for line in said or ["Everything is up to date."])]
 
 
-def _listed(names: Sequence[str]) -> str:
-    """Lessons by name; appliance files, of which there are many, by number."""
-    lessons = [name for name in names if not name.startswith("appliances/")]
-    others = len(names) - len(lessons)
-    if others > 2:
-        lessons.append(f"{others} appliance files")
-    else:
-        lessons += [name for name in names if name.startswith("appliances/")]
-    return ", ".join(lessons)
+def _told(what: str, names: Sequence[str]) -> list[str]:
+    """What was done with these files, if there are any: lessons by name; appliance files, of which
+    there are many, by number."""
+    files = [name for name in names if name.startswith("appliances/")]
+    lessons = [name for name in names if name not in files]
+    if len(files) > 2:
+        files = [f"{len(files)} appliance files"]
+    return [f"{what}: {', '.join(lessons + files)}"] if names else []
 
 
 def _say(line: str) -> None:

@@ -17,6 +17,7 @@ from __future__ import annotations
 
 import difflib
 import errno
+import itertools
 import os
 from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
@@ -26,15 +27,14 @@ from pathlib import Path, PurePosixPath
 from lessonlib.errors import shown
 from lessonlib.files import clear_leftovers, only_one, put_new, put_over, read_regular
 from lessonlib.start import record
-from lessonlib.start.notebook import Content, NotANotebook, clean, content
-from lessonlib.start.record import Entry, Record
+from lessonlib.start.notebook import FileState, NotANotebook, clean, content
+from lessonlib.start.record import CopiedFile
 from lessonlib.start.trouble import StartError
 
 LOCK = ".heater-workbook.lock"
 _MOST_BYTES = 50_000_000
 """Largest file compared with ours; a lesson with its outputs has some hundred kilobytes."""
 _MOST_LEVELS = 20
-_ELSEWHERE = "name another folder: python3 -m lessonlib FOLDER"
 
 
 @dataclass(frozen=True)
@@ -51,6 +51,7 @@ class Report:
     """What was done, by file name."""
 
     folder: Path
+    record_lost: bool = False
     brought: list[str] = field(default_factory=list)
     updated: list[str] = field(default_factory=list)
     unchanged: list[str] = field(default_factory=list)
@@ -58,7 +59,6 @@ class Report:
     """Changed by the trainee, to the file that was put beside it in this run."""
     removed: list[str] = field(default_factory=list)
     left_alone: list[str] = field(default_factory=list)
-    record_lost: bool = False
 
 
 def sources(workbook: Path, *, instructor: bool = False) -> list[Source]:
@@ -66,74 +66,78 @@ def sources(workbook: Path, *, instructor: bool = False) -> list[Source]:
 
     Raises `StartError` when the workbook is missing or damaged.
     """
-    found = sorted(workbook.glob("*.ipynb"))
-    if instructor:
-        found += sorted((workbook / "instructor").glob("*.ipynb"))
-    found += sorted((workbook / "appliances").glob("*.toml"))
+    patterns = ["*.ipynb", *(["instructor/*.ipynb"] if instructor else []), "appliances/*.toml"]
+    found = [path for pattern in patterns for path in sorted(workbook.glob(pattern))]
     if not found:
         raise StartError(
             f"no lessons and no appliance files in {workbook}",
             "the workbook folder that belongs to lessonlib",
             "get the project again: a clone, or its wheel",
         )
-    made = []
-    for path in found:
-        name = path.relative_to(workbook).as_posix()
-        try:
-            data = clean(path.read_bytes()) if path.suffix == ".ipynb" else path.read_bytes()
-        except NotANotebook as problem:
-            raise StartError(
-                f"{path}: {problem}", "a notebook", "restore this file of the workbook"
-            ) from None
-        written = content(name, data)
-        assert written is not None, "what has just been cleaned can be read"
-        made.append(Source(name, data, written.fingerprint))
-    return made
+    return [_source(path, path.relative_to(workbook).as_posix()) for path in found]
+
+
+def _source(path: Path, name: str) -> Source:
+    try:
+        data = clean(path.read_bytes()) if path.suffix == ".ipynb" else path.read_bytes()
+    except NotANotebook as problem:
+        raise StartError(
+            f"{path}: {problem}", "a notebook", "restore this file of the workbook"
+        ) from None
+    written = content(name, data)
+    assert written is not None, "what has just been cleaned can be read"
+    return Source(name, data, written.fingerprint)
 
 
 def check_folder(folder: Path, workbook: Path, names: Iterable[str]) -> Path:
-    """The folder as a full path. Raises `StartError` when it is no place for a copy."""
+    """The folder as a full path. Raises `StartError` when no copy can be put there."""
     try:
         full = folder.expanduser().resolve()
     except (RuntimeError, OSError, ValueError) as problem:
-        raise StartError(
-            f"the folder {shown(str(folder))} ({problem})", "a folder", _ELSEWHERE
-        ) from None
-    if full == workbook.resolve() or workbook.resolve() in full.parents:
-        raise StartError(
-            f"{full}, the workbook's own lessons", "a folder for your own copy", _ELSEWHERE
-        )
+        raise _unfit(f"the folder {shown(str(folder))} ({problem})", "a folder") from None
+    if full.is_relative_to(workbook.resolve()):
+        raise _unfit(f"{full}, the workbook's own lessons", "a folder for your own copy")
     try:
-        with suppress(FileNotFoundError, NotADirectoryError):
-            os.lstat(full)
+        _check_place(full)
+        inside = sorted(path.name for path in full.iterdir()) if full.is_dir() else []
     except OSError as problem:  # such as a name that is too long
         raise _cannot_write(full, problem) from None
-    above = (full, *full.parents)
-    levels, there = next((n, path) for n, path in enumerate(above) if os.path.lexists(path))
-    if levels > _MOST_LEVELS:
-        raise StartError(
-            f"a folder {levels:,} levels below {there}",
-            f"a folder at most {_MOST_LEVELS} levels below one that is there",
-            _ELSEWHERE,
-        )
-    if not os.path.isdir(there):
-        raise StartError(f"a file where a folder should be: {there}", "a folder", _ELSEWHERE)
-    if not os.access(there, os.W_OK | os.X_OK):
-        raise _cannot_write(full, PermissionError(13, "Permission denied", str(there)))
-    if there != full:
-        return full
-    try:
-        others = sorted(entry.name for entry in full.iterdir() if not entry.name.startswith("."))
-    except OSError as problem:
-        raise _cannot_write(full, problem) from None
-    ours = (full / record.NAME).exists() or any(os.path.lexists(full / name) for name in names)
+    others = [name for name in inside if not name.startswith(".")]
+    ours = record.NAME in inside or any(os.path.lexists(full / name) for name in names)
     if others and not ours:
-        raise StartError(
-            f"other files in {full}, such as {shown(others[0])}",
-            "a new folder, an empty one, or one made by this command",
-            _ELSEWHERE,
-        )
+        found = f"other files in {full}, such as {shown(others[0])}"
+        raise _unfit(found, "a new folder, an empty one, or one made by this command")
     return full
+
+
+def _check_place(full: Path) -> None:
+    """Whether the folder can be made, or written to where it is there."""
+    with suppress(FileNotFoundError, NotADirectoryError):
+        os.lstat(full)
+    above = enumerate((full, *full.parents))
+    levels, there = next((levels, path) for levels, path in above if os.path.lexists(path))
+    if levels > _MOST_LEVELS:
+        found = f"a folder {levels:,} levels below {there}"
+        raise _unfit(found, f"a folder at most {_MOST_LEVELS} levels below one that is there")
+    if not os.path.isdir(there):
+        raise _unfit(f"a file where a folder should be: {there}", "a folder")
+    if not os.access(there, os.W_OK | os.X_OK):
+        raise PermissionError(errno.EACCES, "Permission denied", str(there))
+
+
+def named(word: str, lessons: Sequence[Source]) -> str:
+    """The name of the lesson or appliance file that is meant. Raises `StartError` for none."""
+    stems = {PurePosixPath(source.name).stem: source.name for source in lessons}
+    if word in stems:
+        return stems[word]
+    if word in stems.values():
+        return word
+    near = difflib.get_close_matches(word[:40], stems, n=1)
+    raise StartError(
+        f"no lesson or appliance file {shown(word)}",
+        "one of " + ", ".join(stems),
+        f"--fresh {(near or list(stems))[0]}",
+    )
 
 
 def update(
@@ -149,7 +153,7 @@ def update(
     `fresh` names lessons of which a clean copy is wanted, in place or beside. Waits up to
     `patience_s` seconds for another start that is at work in the same folder.
     """
-    wanted = {_named(name, lessons) for name in fresh}
+    wanted = {named(word, lessons) for word in fresh}
     try:
         folder.mkdir(parents=True, exist_ok=True)
         with only_one(
@@ -169,32 +173,32 @@ def update(
 def _update(folder: Path, lessons: Sequence[Source], wanted: set[str]) -> Report:
     known = record.read(folder)
     report = Report(folder, record_lost=known is None and (folder / record.NAME).exists())
-    files = dict(known.files) if known else {}
+    files = known or {}
     if _all_gone(folder, lessons, files):
         files = {}
-    for place in sorted({PurePosixPath(source.name).parent for source in lessons}):
+    for place in sorted({str(PurePosixPath(source.name).parent) for source in lessons}):
         here = folder / place
-        mine = [source for source in lessons if PurePosixPath(source.name).parent == place]
-        if here != folder and os.path.lexists(here) and (here.is_symlink() or not here.is_dir()):
-            report.left_alone.append(str(place))
+        if place != "." and os.path.lexists(here) and (here.is_symlink() or not here.is_dir()):
+            report.left_alone.append(place)
             continue
         here.mkdir(exist_ok=True)
         clear_leftovers(here)
-        for source in mine:
-            entry = _bring(folder, source, files, source.name in wanted, report)
-            if entry is not None:
-                files[source.name] = entry
-    record.write(folder, Record(files))
+        for source in lessons:
+            if str(PurePosixPath(source.name).parent) == place:
+                entry = _bring(folder, source, files, source.name in wanted, report)
+                if entry is not None:
+                    files[source.name] = entry
+    record.write(folder, files)
     return report
 
 
 def _bring(
-    folder: Path, source: Source, files: dict[str, Entry], wanted: bool, report: Report
-) -> Entry | None:
+    folder: Path, source: Source, files: dict[str, CopiedFile], wanted: bool, report: Report
+) -> CopiedFile | None:
     """Do what is right for one file; returns its new entry in the record."""
     path = folder / source.name
     entry = files.get(source.name)
-    given = Entry(source.fingerprint, source.fingerprint)
+    given = CopiedFile(source.fingerprint, source.fingerprint)
     if not os.path.lexists(path):
         if entry is not None and not wanted:
             report.removed.append(source.name)
@@ -218,14 +222,13 @@ def _bring(
         report.kept[source.name] = None
         return entry
     report.kept[source.name] = _offer(folder, source, files)
-    return Entry(copied, source.fingerprint)
+    return CopiedFile(copied, source.fingerprint)
 
 
-def _offer(folder: Path, source: Source, files: dict[str, Entry]) -> str:
+def _offer(folder: Path, source: Source, files: dict[str, CopiedFile]) -> str:
     """Put the file beside the trainee's own, under a name that loses nothing; returns that name."""
     own = PurePosixPath(source.name)
-    number = 1
-    while True:
+    for number in itertools.count(1):
         label = "(new)" if number == 1 else f"(new {number})"
         name = str(own.with_name(f"{own.stem} {label}{own.suffix}"))
         path = folder / name
@@ -234,12 +237,11 @@ def _offer(folder: Path, source: Source, files: dict[str, Entry]) -> str:
         if path.is_file():
             data = _own(path)
             there = content(name, data)
-            if there == Content(source.fingerprint, worked=False):
+            if there == FileState(source.fingerprint, worked=False):
                 break
             if _untouched(there, files.get(name)) and put_over(path, data, source.data):
                 break
-        number += 1
-    files[name] = Entry(source.fingerprint, source.fingerprint)
+    files[name] = CopiedFile(source.fingerprint, source.fingerprint)
     return name
 
 
@@ -253,37 +255,22 @@ def _own(path: Path) -> bytes:
         return b""
 
 
-def _untouched(now: Content | None, entry: Entry | None) -> bool:
-    return (
-        now is not None and entry is not None and now.fingerprint == entry.copied and not now.worked
-    )
+def _untouched(now: FileState | None, entry: CopiedFile | None) -> bool:
+    return entry is not None and now == FileState(entry.copied, worked=False)
 
 
-def _all_gone(folder: Path, lessons: Sequence[Source], files: dict[str, Entry]) -> bool:
+def _all_gone(folder: Path, lessons: Sequence[Source], files: dict[str, CopiedFile]) -> bool:
     """Whether lessons were copied and none is left: a wish to begin again."""
     copied = [s.name for s in lessons if s.name.endswith(".ipynb") and s.name in files]
     return bool(copied) and not any(os.path.lexists(folder / name) for name in copied)
 
 
-def _named(word: str, lessons: Sequence[Source]) -> str:
-    names = {source.name: source.name for source in lessons}
-    names |= {PurePosixPath(name).stem: name for name in names}
-    if word in names:
-        return names[word]
-    stems = [PurePosixPath(source.name).stem for source in lessons]
-    near = difflib.get_close_matches(word[:40], stems, n=1)
-    raise StartError(
-        f"no lesson or appliance file {shown(word)}",
-        "one of " + ", ".join(stems),
-        f"--fresh {near[0] if near else stems[0]}",
-    )
-
-
 def _cannot_write(folder: Path, problem: OSError) -> StartError:
     reason = problem.strerror or str(problem)
     about = f" ({shown(str(problem.filename), 200)})" if problem.filename else ""
-    return StartError(
-        f"{reason}{about} while working in {shown(str(folder), 200)}",
-        "a folder that you may write to",
-        _ELSEWHERE,
-    )
+    found = f"{reason}{about} while working in {shown(str(folder), 200)}"
+    return _unfit(found, "a folder that you may write to")
+
+
+def _unfit(found: str, accepted: str) -> StartError:
+    return StartError(found, accepted, "name another folder: python3 -m lessonlib FOLDER")

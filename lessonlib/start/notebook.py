@@ -20,7 +20,7 @@ class NotANotebook(ValueError):
 
 
 @dataclass(frozen=True)
-class Content:
+class FileState:
     """What a file says: `fingerprint` of its text, `worked` when something was run in it."""
 
     fingerprint: str
@@ -43,31 +43,24 @@ def clean(data: bytes) -> bytes:
     return (json.dumps(notebook, indent=1, ensure_ascii=False, sort_keys=True) + "\n").encode()
 
 
-def content(name: str, data: bytes) -> Content | None:
+def content(name: str, data: bytes) -> FileState | None:
     """What the file of that name says; None for a notebook that cannot be read."""
     if not name.endswith(".ipynb"):
-        return Content(_digest(data.replace(b"\r\n", b"\n")), worked=False)
+        return FileState(_digest(data.replace(b"\r\n", b"\n")), worked=False)
     try:
         notebook = _parsed(data)
+        metadata, cells = notebook["metadata"], notebook["cells"]
+        worked = _has_widget_state(metadata.get("widgets")) or any(
+            cell.get("outputs") or cell.get("execution_count") is not None for cell in cells
+        )
         said = {
-            "metadata": {
-                key: value
-                for key, value in notebook["metadata"].items()
-                if key not in _FROM_THE_EDITOR
-            },
+            "metadata": _without(metadata, *_FROM_THE_EDITOR),
             "cells": [
-                {
-                    **{k: v for k, v in cell.items() if k not in ("outputs", "execution_count")},
-                    "source": _text(cell.get("source")),
-                }
-                for cell in notebook["cells"]
+                _without(cell, "outputs", "execution_count") | {"source": _text(cell.get("source"))}
+                for cell in cells
             ],
         }
-        worked = _has_widget_state(notebook["metadata"].get("widgets")) or any(
-            cell.get("outputs") or cell.get("execution_count") is not None
-            for cell in notebook["cells"]
-        )
-        return Content(_digest(json.dumps(said, sort_keys=True).encode()), worked)
+        return FileState(_digest(json.dumps(said, sort_keys=True).encode()), worked)
     except (NotANotebook, RecursionError):
         return None
 
@@ -87,14 +80,15 @@ def _parsed(data: bytes) -> dict[str, Any]:
     return notebook
 
 
+def _without(table: dict[str, Any], *keys: str) -> dict[str, Any]:
+    return {key: value for key, value in table.items() if key not in keys}
+
+
 def _has_widget_state(widgets: Any) -> bool:
     """Whether widget states are saved; JupyterLab also saves an empty set, without any run."""
     if not isinstance(widgets, dict):
         return bool(widgets)
-    return any(
-        bool(saved.get("state", True)) if isinstance(saved, dict) else True
-        for saved in widgets.values()
-    )
+    return any(not isinstance(saved, dict) or saved.get("state", 1) for saved in widgets.values())
 
 
 def _text(source: Any) -> Any:

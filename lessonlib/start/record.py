@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass
 from pathlib import Path
 
 from lessonlib.files import put, read_regular
@@ -16,47 +16,33 @@ from lessonlib.files import put, read_regular
 NAME = ".heater-workbook.json"
 _FORMAT = 1
 _MOST_BYTES = 1_000_000
-"""A record of thirty files has 6 kB; what is larger by far is none."""
+"""A record of thirty files has 6 kB."""
 
 
 @dataclass(frozen=True)
-class Entry:
-    """`copied`: fingerprint of what we put under this name. `offered`: of the newest version that
-    the trainee has been given, here or in a file beside."""
+class CopiedFile:
+    """`copied`: fingerprint of what we put under this name. `offered`: fingerprint of
+    the newest version that the trainee has been given, here or in a file beside."""
 
     copied: str
     offered: str
 
 
-@dataclass(frozen=True)
-class Record:
-    """File name, relative to the folder and with forward slashes, to what was copied."""
-
-    files: Mapping[str, Entry] = field(default_factory=dict)
-
-
-def read(folder: Path) -> Record | None:
-    """The record of that folder; None when there is none that can be used."""
+def read(folder: Path) -> dict[str, CopiedFile] | None:
+    """The files of that folder's record, by name relative to it and with forward slashes; None
+    where the record is missing or damaged."""
     try:
         found = json.loads(read_regular(folder / NAME, _MOST_BYTES))
-        if found["format"] != _FORMAT:
-            return None
-        files = {}
-        for name, entry in found["files"].items():
-            copied, offered = entry["copied"], entry["offered"]
-            if not (isinstance(copied, str) and isinstance(offered, str)):
-                return None
-            files[name] = Entry(copied, offered)
-        return Record(files)
+        files = {name: CopiedFile(**entry) for name, entry in found["files"].items()}
+        words = [word for entry in files.values() for word in (entry.copied, entry.offered)]
+        usable = found["format"] == _FORMAT and all(isinstance(word, str) for word in words)
+        return files if usable else None
     except (OSError, ValueError, LookupError, TypeError, AttributeError, RecursionError):
         return None
 
 
-def write(folder: Path, record: Record) -> None:
+def write(folder: Path, files: Mapping[str, CopiedFile]) -> None:
     """Replace the record in one step."""
-    files = {
-        name: {"copied": entry.copied, "offered": entry.offered}
-        for name, entry in sorted(record.files.items())
-    }
-    text = json.dumps({"format": _FORMAT, "files": files}, indent=1)
+    entries = {name: asdict(entry) for name, entry in sorted(files.items())}
+    text = json.dumps({"format": _FORMAT, "files": entries}, indent=1)
     put(folder / NAME, f"{text}\n".encode())

@@ -12,8 +12,8 @@ from pathlib import Path
 
 DISTRIBUTION = "heater-workbook-lessonlib"
 _CHECKOUT = Path(__file__).resolve().parent.parent.parent
-_LIMIT = r"(>=|==|<)([0-9.]+)"
-_REQUIREMENT = re.compile(rf"([A-Za-z0-9][A-Za-z0-9._-]*)({_LIMIT}(,{_LIMIT})*)?")
+_LIMIT = r"(>=|<)([0-9.]+)"
+_REQUIREMENT = re.compile(rf"([A-Za-z0-9][A-Za-z0-9._-]*)((?:{_LIMIT},?)*)")
 
 
 @dataclass(frozen=True)
@@ -23,6 +23,7 @@ class Checkout:
     folder: Path
     needs: tuple[str, ...]
     test_needs: tuple[str, ...]
+    build_needs: tuple[str, ...]
 
     def requirements(self, extra: str | None) -> tuple[str, ...]:
         """Everything needed to open the workbook, or with extra `test` to run its tests."""
@@ -32,7 +33,8 @@ class Checkout:
 def checkout(folder: Path = _CHECKOUT) -> Checkout | None:
     """The checkout that lessonlib is run from; None for an installed copy, without set-up."""
     try:
-        project = tomllib.loads((folder / "pyproject.toml").read_text("utf-8"))["project"]
+        said = tomllib.loads((folder / "pyproject.toml").read_text("utf-8"))
+        project = said["project"]
     except (OSError, tomllib.TOMLDecodeError, KeyError):
         return None
     if project.get("name") != DISTRIBUTION:
@@ -41,40 +43,33 @@ def checkout(folder: Path = _CHECKOUT) -> Checkout | None:
         folder,
         tuple(project["dependencies"]),
         tuple(project["optional-dependencies"]["test"]),
+        tuple(said["build-system"]["requires"]),
     )
 
 
 def lacking(found: Checkout, extra: str | None) -> list[str]:
     """What this Python has not, or not in an accepted version; the project itself included."""
-    missing = [need for need in found.requirements(extra) if not satisfied(need)]
-    return missing if is_installed_from(found.folder) else [*missing, DISTRIBUTION]
-
-
-def satisfied(requirement: str) -> bool:
-    """Whether this Python has the distribution, in a version within the limits."""
-    name, limits = _split(requirement)
-    try:
-        have = metadata.version(name)
-    except metadata.PackageNotFoundError:
-        return False
-    return within(have, limits)
+    missing = [need for need in found.requirements(extra) if not _is_met(need)]
+    return missing if _is_installed_from(found.folder) else [*missing, DISTRIBUTION]
 
 
 def within(version: str, limits: Sequence[tuple[str, str]]) -> bool:
     """Whether the version lies within limits such as `(">=", "8.1"), ("<", "9")`."""
     have = _release(version)
-    for sign, limit in limits:
-        other = _release(limit)
-        if sign == ">=" and have < other:
-            return False
-        if sign == "<" and have >= other:
-            return False
-        if sign == "==" and have != other:
-            return False
-    return True
+    return all((have >= _release(limit)) == (sign == ">=") for sign, limit in limits)
 
 
-def is_installed_from(folder: Path) -> bool:
+def _is_met(requirement: str) -> bool:
+    match = _REQUIREMENT.fullmatch(requirement)
+    if match is None:  # our own pyproject.toml uses this simple form only; a test sees to that
+        raise ValueError(f"a requirement of another form: {requirement!r}")
+    try:
+        return within(metadata.version(match[1]), re.findall(_LIMIT, match[2]))
+    except metadata.PackageNotFoundError:
+        return False
+
+
+def _is_installed_from(folder: Path) -> bool:
     """Whether the project is installed here as an editable copy of this folder.
 
     Without it the lessons' own Python processes, which run elsewhere, would not find lessonlib.
@@ -86,18 +81,7 @@ def is_installed_from(folder: Path) -> bool:
         return False
 
 
-def _split(requirement: str) -> tuple[str, list[tuple[str, str]]]:
-    """Name and limits. Our own pyproject.toml uses this simple form only; a test sees to that."""
-    match = _REQUIREMENT.fullmatch(requirement)
-    if match is None:
-        raise ValueError(f"a requirement of another form: {requirement!r}")
-    return match[1], re.findall(_LIMIT, match[2] or "")
-
-
 def _release(version: str) -> tuple[int, ...]:
     """The numbers at the front, without zeros at the end: 8.1.0 and 8.1 are the same release."""
-    leading = re.match(r"[0-9]+(?:\.[0-9]+)*", version)
-    numbers = [int(part) for part in leading[0].split(".")] if leading else [0]
-    while numbers and numbers[-1] == 0:
-        numbers.pop()
-    return tuple(numbers)
+    numbers = re.match(r"([0-9]+(?:\.[0-9]+)*?)(?:\.0+)*(?!\.?[0-9])", version)
+    return tuple(map(int, numbers[1].split("."))) if numbers else (0,)

@@ -1,6 +1,6 @@
 """An appliance file's text, cut where its tables begin, so that an edit touches one table only.
 
-Joined again, the pieces are the text: comments, blank lines and order stay as they are. Comment
+Joined again, the blocks are the text: comments, blank lines and order stay as they are. Comment
 lines directly above a table's header go with that table.
 """
 
@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -22,19 +22,21 @@ _COMMENT = re.compile(r"[ \t]*#")
 
 
 @dataclass(frozen=True)
-class Block:
+class TableText:
     """One table with the comments that lead to it, or what stands before the first table."""
 
     text: str
     kind: str = ""
 
     @cached_property
+    def said(self) -> Mapping[str, Any]:
+        """What the text says by itself. Raises `ValueError` where it is not valid TOML."""
+        return tomllib.loads(self.text)
+
+    @property
     def table(self) -> Mapping[str, Any]:
         """The keys and values of the table."""
-        found: Any = tomllib.loads(self.text)
-        if self.kind:
-            found = found[self.kind]
-        table: Mapping[str, Any] = found[0] if isinstance(found, list) else found
+        table: Mapping[str, Any] = own_table(self.said, self.kind)
         return table
 
     @property
@@ -43,7 +45,13 @@ class Block:
         return self.table.get("name")
 
 
-def cut(text: str) -> list[Block]:
+def own_table(said: Any, kind: str) -> Any:
+    """The table of that kind in what a block says, as `tomllib` or `tomlkit` gives it."""
+    found = said[kind] if kind else said
+    return found[0] if isinstance(found, list) else found
+
+
+def cut(text: str) -> list[TableText]:
     """The blocks of `text`, which must be valid TOML."""
     lines = lines_of(text)
     starts: list[tuple[int, str]] = [(0, "")]
@@ -52,21 +60,35 @@ def cut(text: str) -> list[Block]:
         header = _HEADER.fullmatch(line)
         if header is None or not whole("".join(lines[begun:number])):
             continue
-        begun = number
-        first = number
+        begun = first = number
         while first > starts[-1][0] and _COMMENT.match(lines[first - 1]):
             first -= 1
         starts.append((first, header[2]))
     ends = [start for start, _ in starts[1:]] + [len(lines)]
     return [
-        Block("".join(lines[start:end]), kind)
+        TableText("".join(lines[start:end]), kind)
         for (start, kind), end in zip(starts, ends, strict=True)
     ]
 
 
-def joined(blocks: list[Block]) -> str:
+def joined(blocks: Iterable[TableText]) -> str:
     """The text of the blocks."""
     return "".join(block.text for block in blocks)
+
+
+def said_together(blocks: Iterable[TableText]) -> dict[str, Any]:
+    """What the blocks say, each taken by itself: lists one after the other, tables in one."""
+    together: dict[str, Any] = {}
+    for block in blocks:
+        for key, value in block.said.items():
+            match together.get(key), value:
+                case list() as before, list():
+                    together[key] = [*before, *value]
+                case dict() as before, dict():
+                    together[key] = {**before, **value}
+                case _:
+                    together[key] = value
+    return together
 
 
 def lines_of(text: str) -> list[str]:

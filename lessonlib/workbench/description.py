@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.reader import read_appliance
 from lessonlib.errors import ApplianceError, DescriptionError, LessonlibError, Problem, shown
+from lessonlib.words import counted
 from lessonlib.workbench import edit, own_files
 from lessonlib.workbench.outline import next_names
 from lessonlib.workbench.soundness import Finding, findings
@@ -36,16 +37,15 @@ MOST_STEPS = 500
 
 
 class ProblemList(tuple[Problem, ...]):
-    """Everything wrong with a text, written out as the reader gives it. There is `more` where the
-    reader gave up."""
+    """Everything wrong with a text, written out as the reader gives it. `more` says that the reader
+    gave up before the end."""
 
     more: bool = False
 
     @property
     def counted(self) -> str:
         """How many there are: "2 problems"."""
-        said = f"{len(self)} {'problem' if len(self) == 1 else 'problems'}"
-        return f"more than {said}" if self.more else said
+        return f"{'more than ' if self.more else ''}{counted(len(self), 'problem')}"
 
     def __repr__(self) -> str:
         return "\n".join(map(str, self)) or "no problems"
@@ -53,8 +53,8 @@ class ProblemList(tuple[Problem, ...]):
 
 @dataclass(eq=False)
 class _Origin:
-    """What a text began as. It has a `name` once it is opened from a file or saved to one, and a
-    `title` once it could be read."""
+    """What a text began as. `name` is set once it is opened from a file or saved to one, `title`
+    once it could be read."""
 
     name: str | None
     begun: str
@@ -170,9 +170,8 @@ class Description:
         """Put in a part of that `kind` (a table's name in the file, such as "element") with its
         values by key. Without a `name` it gets the next free one, such as E2.
 
-        Raises `DescriptionError` for a kind there is none of, a name that another part has, or a
-        text that is not valid TOML. Values that do not fit are written down and come up in
-        `problems`.
+        Raises `DescriptionError` for an unknown kind, a name that another part has, or a text that
+        is not valid TOML. Values that do not fit are written down and come up in `problems`.
         """
         free = next_names(edit.parsed(self._text))
         given = {"name": free.get(kind) if name is None else name, **values}
@@ -198,8 +197,8 @@ class Description:
     def rename_point(self, point: str, new_name: str) -> None:
         """Call a point `new_name` wherever a part ends on it.
 
-        Raises `DescriptionError` for a point that there is none of, for L, N and PE, and for a name
-        that another point has: that would join the two.
+        Raises `DescriptionError` for an unknown point, for L, N and PE, and for a name that another
+        point has: that would join the two.
         """
         self.text = edit.rename_point(self._text, point, new_name)
 
@@ -232,7 +231,7 @@ class Description:
 
         A file that holds something else, or another appliance, is left alone, and `FileKept` (a
         `FileExistsError`) raised, unless `replace` is True; then `kept` says where it is kept.
-        Raises `DescriptionError` for a name that no file should have.
+        Raises `DescriptionError` for a name that is not fit for a file.
         """
         stem = own_files.own_path(name).stem
         path, self.kept = own_files.save_text(

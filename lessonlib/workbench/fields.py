@@ -65,25 +65,24 @@ def form_of(kind: str) -> dict[str, Any]:
         "kind": kind,
         "word": word_of(kind),
         "hint": _HINTS.get(kind, ""),
-        "fields": [_field(name, key) for name, key in keys_of(kind).items()],
+        "fields": [
+            {
+                "key": name,
+                "label": label_of(name),
+                "type": key.type,
+                "unit": unit_of(key),
+                "example": key.example.strip('"'),
+                "required": key.required,
+                "choices": list(key.choices),
+            }
+            for name, key in keys_of(kind).items()
+        ],
     }
 
 
 def word_of(kind: str) -> str:
     """The kind in words of the trade."""
     return {WHOLE: "title and supply", "vessel": "vessel"}.get(kind) or PART_TYPES[kind].words
-
-
-def _field(name: str, key: Key) -> dict[str, Any]:
-    return {
-        "key": name,
-        "label": label_of(name),
-        "type": key.type,
-        "unit": unit_of(key),
-        "example": key.example.strip('"'),
-        "required": key.required,
-        "choices": list(key.choices),
-    }
 
 
 def as_typed(value: object) -> Any:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import count
 from typing import Any
 
 from lessonlib.appliance.parts import TERMINALS
@@ -19,14 +20,21 @@ class OutlinedPart:
     name: str
     table: Mapping[str, Any]
 
-    @property
-    def words(self) -> str:
-        """Where it lies and what is marked on it: "L – N, power 400 W, voltage 230 V"."""
-        return words_of(self.table, PART_KEYS[self.kind])
+
+def row_of(name: str, kind: str, table: Mapping[str, Any]) -> dict[str, Any]:
+    """A part, or one of the whole appliance's tables, as the form lists it, as JSON."""
+    keys = keys_of(kind)
+    return {
+        "name": name,
+        "kind": kind,
+        "word": word_of(kind),
+        "words": _words_of(table, keys),
+        "values": {key: as_typed(table[key]) for key in keys if key in table},
+    }
 
 
-def words_of(table: Mapping[str, Any], keys: Mapping[str, Key]) -> str:
-    """What a table says, in one line; a part's name is left out."""
+def _words_of(table: Mapping[str, Any], keys: Mapping[str, Key]) -> str:
+    """Where a part lies and what is marked on it: "L – N, power 400 W, voltage 230 V"."""
     words = []
     for name, key in keys.items():
         value = table.get(name)
@@ -47,18 +55,6 @@ def words_of(table: Mapping[str, Any], keys: Mapping[str, Key]) -> str:
             case _:
                 words.append(str(value))
     return ", ".join(words)
-
-
-def row_of(name: str, kind: str, table: Mapping[str, Any]) -> dict[str, Any]:
-    """A part, or one of the whole appliance's tables, as the form lists it, as JSON."""
-    keys = keys_of(kind)
-    return {
-        "name": name,
-        "kind": kind,
-        "word": word_of(kind),
-        "words": words_of(table, keys),
-        "values": {key: as_typed(table[key]) for key in keys if key in table},
-    }
 
 
 def outlined(document: Mapping[str, Any]) -> list[OutlinedPart]:
@@ -86,13 +82,10 @@ def nodes_of(document: Mapping[str, Any]) -> list[str]:
 def next_names(document: Mapping[str, Any]) -> dict[str, str]:
     """The next free name of each kind: E2 where there is an E1."""
     taken = {part.name for part in outlined(document)}
-    return {kind: next(_free(letter, taken)) for kind, letter in NAME_LETTERS.items()}
-
-
-def _free(letter: str, taken: set[str]) -> Iterator[str]:
-    for number in range(1, len(taken) + 2):
-        if f"{letter}{number}" not in taken:
-            yield f"{letter}{number}"
+    return {
+        kind: next(name for number in count(1) if (name := f"{letter}{number}") not in taken)
+        for kind, letter in NAME_LETTERS.items()
+    }
 
 
 def tables_of(value: object) -> list[Mapping[str, Any]]:

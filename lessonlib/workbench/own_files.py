@@ -34,7 +34,7 @@ def offered_names() -> list[str]:
 def found_text(name: str | PathLike[str]) -> str:
     """The text of the own or else the bundled appliance of that name, or of the file at that path.
 
-    Raises `ApplianceNotFound` for a name there is none of, `DescriptionError` for what is no text.
+    Raises `ApplianceNotFound` for an unknown name, `DescriptionError` for a file that is not text.
     """
     text = fspath(name) if isinstance(name, str | PathLike) else None
     if not isinstance(text, str):
@@ -96,16 +96,13 @@ def free_name(title: str | None) -> str:
     if not words or _DEVICES.fullmatch(words):
         words = "my-appliance"
     taken = offered_names()
-    return next(
-        name
-        for number in count(1)
-        if (name := words if number == 1 else f"{words}-{number}") not in taken
-    )
+    names = (words, *(f"{words}-{number}" for number in range(2, len(taken) + 2)))
+    return next(name for name in names if name not in taken)
 
 
 def own_path(name: str) -> Path:
-    """Where an appliance of that name is saved. Raises `DescriptionError` for a name that no file
-    should have."""
+    """Where an appliance of that name is saved. Raises `DescriptionError` for a name that is not
+    fit for a file."""
     stem = str(name).strip().removesuffix(_SUFFIX)
     if not _NAME.fullmatch(stem) or _DEVICES.fullmatch(stem):
         raise DescriptionError(
@@ -183,11 +180,11 @@ def _in_the_way(path: Path, there: bytes, text: str) -> str:
 
 def _kept_beside(path: Path, there: bytes) -> Path:
     """The file beside `path` that now keeps what was in it, under a name that no other has."""
-    earlier = _earlier_name(path)
-    beside, number = path.with_name(f"{earlier}{_SUFFIX}"), 1
-    while not put_new(beside, there):
-        number += 1
-        beside = path.with_name(f"{earlier} {number}{_SUFFIX}")
+    for number in count(1):
+        name = f"{_earlier_name(path)} {number}" if number > 1 else _earlier_name(path)
+        beside = path.with_name(f"{name}{_SUFFIX}")
+        if put_new(beside, there):
+            break
     return beside
 
 

@@ -170,8 +170,8 @@ class OwnReadings:
 def own_readings(appliance: Appliance) -> OwnReadings:
     """A form for readings of your own, each compared with the file as you type.
 
-    `.readings` has them afterwards, `.table` the comparison. Raises `ReadingError` for what is no
-    appliance.
+    `.readings` has them afterwards, `.table` the comparison. Raises `ReadingError` for anything
+    but an appliance.
     """
     if not isinstance(appliance, Appliance):
         raise ReadingError(

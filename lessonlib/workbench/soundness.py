@@ -1,4 +1,4 @@
-"""What an appliance does at its worst: a text that can be read is no sound appliance.
+"""What an appliance does at its worst: that its text can be read does not make it sound.
 
 Every setting of the switches is solved; the sentences say what stands out, the worst first. Nothing
 here says that an appliance is safe.
@@ -6,7 +6,7 @@ here says that an appliance is safe.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import prod
 
@@ -21,8 +21,8 @@ MOST_CASES = 2000
 
 _MOST_NAMED = 4
 
-# An element that draws less than this share of the most that all draw is no heater then: a lamp in
-# series with it lets so little through.
+# An element that draws less than this share of the most that all draw does not count as heating:
+# a lamp in series with it lets so little through.
 _HEATS = 0.01
 
 # What flows to earth in a class I portable appliance at most, A: IEC 60335-1 cl. 13.2, as quoted.
@@ -49,9 +49,15 @@ def findings(appliance: Appliance) -> tuple[Finding, ...]:
         return (Finding(False, words),)
     solved = solve_all(appliance)
     sound = [each for each in solved if each.short is None]
-    found = [*_shorts(solved), *_to_earth(sound), *_over_the_plug(sound), *_heating(sound)]
-    warnings = [Finding(True, words) for words in found]
-    return (*warnings, *_live_when_off(appliance, sound), *_most(sound))
+    found = [
+        *_shorts(solved),
+        *_to_earth(sound),
+        *_over_the_plug(sound),
+        *_never_heating(sound),
+        *_live_when_off(sound),
+        *_most(sound),
+    ]
+    return tuple(sorted(found, key=lambda each: not each.warning))
 
 
 def _where(solution: Solution) -> str:
@@ -60,19 +66,16 @@ def _where(solution: Solution) -> str:
     return f" at {words}" if words else ""
 
 
-def _and_more(count: int) -> str:
-    return f", and in {count} more settings" if count > 1 else ", and in one more" if count else ""
-
-
-def _shorts(solved: Sequence[Solution]) -> list[str]:
+def _shorts(solved: Sequence[Solution]) -> Iterator[Finding]:
     short = [each for each in solved if each.short is not None]
-    if not short:
-        return []
-    where = f"{_where(short[0])}{_and_more(len(short) - 1)}"
-    return [f"Short circuit{where}: {short[0].short}. Never plug in a circuit like this."]
+    if short:
+        more = len(short) - 1
+        also = f", and in {more} more settings" if more > 1 else ", and in one more" if more else ""
+        said = f"Short circuit{_where(short[0])}{also}: {short[0].short}."
+        yield Finding(True, f"{said} Never plug in a circuit like this.")
 
 
-def _to_earth(sound: Sequence[Solution]) -> list[str]:
+def _to_earth(sound: Sequence[Solution]) -> Iterator[Finding]:
     found = [
         (reading.current_A, part.name, solution)
         for solution in sound
@@ -80,28 +83,26 @@ def _to_earth(sound: Sequence[Solution]) -> list[str]:
         for reading in part.contacts
         if "PE" in reading.between and (reading.current_A or 0.0) > _LEAKAGE_A
     ]
-    if not found:
-        return []
-    amps, name, solution = max(found, key=lambda each: each[0] or 0.0)
-    said = f"{name} sends {format_quantity(amps, 'A')} to earth{_where(solution)}"
-    return [f"{said}: that is a fault, and makes the case dangerous."]
+    if found:
+        amps, name, solution = max(found, key=lambda each: each[0] or 0.0)
+        said = f"{name} sends {format_quantity(amps, 'A')} to earth{_where(solution)}"
+        yield Finding(True, f"{said}: that is a fault, and makes the case dangerous.")
 
 
-def _over_the_plug(sound: Sequence[Solution]) -> list[str]:
+def _over_the_plug(sound: Sequence[Solution]) -> Iterator[Finding]:
     """What is too much for a plug. IEC 60320-1 goes up to 16 A, BS 1362 up to 13 A (as quoted), an
     ordinary plug for 120 V up to 15 A (from memory)."""
     worst = max(sound, key=lambda each: each.current_A or 0.0, default=None)
     if worst is None or worst.current_A is None:
-        return []
+        return
     amps, volts = worst.current_A, worst.supply_voltage_V
     drawn = f"It draws {format_quantity(amps, 'A')}{_where(worst)}, more than"
     if 100 <= volts <= 130 and amps > 15:
-        return [f"{drawn} the 15 A of an ordinary plug."]
-    if 200 <= volts <= 260 and amps > 16:
-        return [f"{drawn} the 16 A of any household plug."]
-    if 200 <= volts <= 260 and amps > 13.1:  # 3 kW at 230 V, which British plugs do carry
-        return [f"{drawn} the 13 A fuse of a British plug."]
-    return []
+        yield Finding(True, f"{drawn} the 15 A of an ordinary plug.")
+    elif 200 <= volts <= 260 and amps > 16:
+        yield Finding(True, f"{drawn} the 16 A of any household plug.")
+    elif 200 <= volts <= 260 and amps > 13.1:  # 3 kW at 230 V, which British plugs do carry
+        yield Finding(True, f"{drawn} the 13 A fuse of a British plug.")
 
 
 def _heat_W(solution: Solution) -> float:
@@ -109,63 +110,56 @@ def _heat_W(solution: Solution) -> float:
     return sum(solution.part[part.name].power_W or 0.0 for part in elements)
 
 
-def _heating(sound: Sequence[Solution]) -> list[str]:
+def _never_heating(sound: Sequence[Solution]) -> Iterator[Finding]:
     if not sound:
-        return []
+        return
     most_W = {
         part.name: max(each.part[part.name].power_W or 0.0 for each in sound)
         for part in sound[0].appliance.elements
     }
     highest_W = max(most_W.values(), default=0.0)
-    if highest_W == 0:
-        return ["Nothing heats in any setting."]
     never = [name for name, watts in most_W.items() if watts < _HEATS * highest_W]
-    if not never:
-        return []
-    return [f"{_listed(never)} {'heats' if len(never) == 1 else 'heat'} in no setting."]
+    if highest_W == 0:
+        yield Finding(True, "Nothing heats in any setting.")
+    elif never:
+        heat = "heats" if len(never) == 1 else "heat"
+        yield Finding(True, f"{_first_few(never)} {heat} in no setting.")
 
 
-def _listed(names: Sequence[str]) -> str:
+def _first_few(names: Sequence[str]) -> str:
     """The first few names: "E1, E2 and 3 more"."""
     if len(names) > _MOST_NAMED:
         return f"{', '.join(names[:_MOST_NAMED])} and {len(names) - _MOST_NAMED} more"
     return listed(names)
 
 
-def _live_when_off(appliance: Appliance, sound: Sequence[Solution]) -> list[Finding]:
+def _live_when_off(sound: Sequence[Solution]) -> Iterator[Finding]:
     """What is live though nothing heats, also with the plug turned; or that it is never off."""
     most_W = max(map(_heat_W, sound), default=0.0)
     if most_W == 0:
-        return []
-    off = [each for each in sound if _heat_W(each) < _HEATS * most_W]
-    if not off:
+        return
+    off = next((each for each in sound if _heat_W(each) < _HEATS * most_W), None)
+    if off is None:
         least = min(sound, key=_heat_W)
         drawn = f"{format_quantity(least.power_W, 'W')}{_where(least)}"
-        return [Finding(False, f"No setting switches it off: the least is {drawn}.")]
-    live = _live_heaters(off[0])
-    if live:
-        words = f"Nothing heats{_where(off[0])}, but {live} live."
-        return [Finding(True, words)]
-    if not appliance.supply.reversible_plug:
-        return []
-    [turned] = solve_all(appliance, [off[0].setting], reversed_plug=True)
-    live = _live_heaters(turned)
-    if not live:
-        return []
-    words = f"With the plug turned {live} live{_where(turned)}."
-    return [Finding(False, words)]
+        yield Finding(False, f"No setting switches it off: the least is {drawn}.")
+    elif live := _live_elements(off):
+        yield Finding(True, f"Nothing heats{_where(off)}, but {live} live.")
+    elif off.appliance.supply.reversible_plug:
+        [turned] = solve_all(off.appliance, [off.setting], reversed_plug=True)
+        if live := _live_elements(turned):
+            yield Finding(False, f"With the plug turned {live} live{_where(turned)}.")
 
 
-def _live_heaters(solution: Solution) -> str:
+def _live_elements(solution: Solution) -> str:
     """The elements that have an end that is live, and "is" or "are"; empty where none has."""
     live = {terminal.part for terminal in solution.live}
     names = [part.name for part in solution.appliance.elements if part.name in live]
-    return f"{_listed(names)} {'is' if len(names) == 1 else 'are'}" if names else ""
+    return f"{_first_few(names)} {'is' if len(names) == 1 else 'are'}" if names else ""
 
 
-def _most(sound: Sequence[Solution]) -> list[Finding]:
+def _most(sound: Sequence[Solution]) -> Iterator[Finding]:
     worst = max(sound, key=lambda each: each.power_W or 0.0, default=None)
-    if worst is None:
-        return []
-    drawn = f"{format_quantity(worst.power_W, 'W')} ({format_quantity(worst.current_A, 'A')})"
-    return [Finding(False, f"At most it draws {drawn}{_where(worst)}.")]
+    if worst is not None:
+        drawn = f"{format_quantity(worst.power_W, 'W')} ({format_quantity(worst.current_A, 'A')})"
+        yield Finding(False, f"At most it draws {drawn}{_where(worst)}.")

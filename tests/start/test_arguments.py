@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+import lessonlib
 from lessonlib.sheet import pages, sheet
 from lessonlib.start.arguments import (
     FOLDER,
@@ -24,26 +25,22 @@ from lessonlib.start.command import main
 from lessonlib.start.trouble import StartError
 
 
-def test_without_arguments_the_copy_is_in_the_home_folder_and_the_browser_opens() -> None:
-    assert parse([]) == StartOptions(folder=FOLDER, port=None, browser=True)
-
-
-@pytest.mark.parametrize("words", [["mine"], ["--folder", "mine"], ["--folder=mine"]])
-def test_folder_is_given_as_a_word_or_as_an_option(words: list[str]) -> None:
-    options = parse(words)
-    assert isinstance(options, StartOptions)
-    assert options.folder == Path("mine")
-
-
-def test_every_option_is_read() -> None:
-    words = "--port 9000 --no-browser --copy-only --instructor --fresh first --fresh second"
-    assert parse(words.split()) == StartOptions(
-        port=9000, browser=False, copy_only=True, instructor=True, fresh=("first", "second")
-    )
-
-
-def test_what_follows_test_goes_to_pytest_untouched() -> None:
-    assert parse(["test", "-k", "copy", "--port"]) == TestOptions(("-k", "copy", "--port"))
+@pytest.mark.parametrize(
+    ("words", "options"),
+    [
+        ("", StartOptions(folder=FOLDER, port=None, browser=True)),
+        ("mine", StartOptions(Path("mine"))),
+        ("--folder mine", StartOptions(Path("mine"))),
+        ("--folder=mine", StartOptions(Path("mine"))),
+        (
+            "--port 9000 --no-browser --copy-only --instructor --fresh first --fresh second",
+            StartOptions(FOLDER, 9000, False, True, True, ("first", "second")),
+        ),
+        ("test -k copy --port", TestOptions(["-k", "copy", "--port"])),
+    ],
+)
+def test_what_is_asked_for_is_read(words: str, options: object) -> None:
+    assert parse(words.split()) == options
 
 
 def test_a_sheet_is_html_and_pdf_in_this_folder_or_the_one_file_named(tmp_path: Path) -> None:
@@ -114,40 +111,38 @@ def command(*words: str) -> subprocess.CompletedProcess[str]:
     )
 
 
-@pytest.mark.parametrize(
-    "words", [["--frobnicate"], ["--port", "0"], ["used"], ["used/accounts.ods"], ["--fresh", "?"]]
-)
-def test_a_refusal_ends_with_code_2_and_no_traceback(words: list[str], tmp_path: Path) -> None:
+@pytest.mark.parametrize("words", ["--port 0", "used", "used/accounts.ods", "--fresh ? new"])
+def test_a_refusal_comes_before_set_up(
+    words: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
     (tmp_path / "used").mkdir()
     (tmp_path / "used" / "accounts.ods").touch()
-    words = [str(tmp_path / word) if word.startswith("used") else word for word in words]
-    if not words[0].startswith(str(tmp_path)):
-        words = [*words, str(tmp_path / "new")]
-    done = command("--copy-only", *words)
-    assert done.returncode == 2
-    assert "Traceback" not in done.stderr
+
+    def set_up(*given: object, **named: object) -> None:
+        raise AssertionError("set up before it was refused")
+
+    monkeypatch.setattr("lessonlib.start.command.suitable_python", set_up)
+    assert main(["--copy-only", *words.split()]) == 2
+    said = capsys.readouterr().err
     for heading in ("found:", "accepted:", "next:"):
-        assert heading in done.stderr
+        assert heading in said
+
+
+def test_a_refusal_ends_with_code_2_and_no_traceback() -> None:
+    done = command("--frobnicate")
+    assert done.returncode == 2
+    assert done.stderr.startswith("The workbook cannot go on.")
+    assert "Traceback" not in done.stderr
 
 
 @pytest.mark.parametrize("words", [["--help"], ["test", "--help"]])
 def test_help_lists_every_option_and_the_other_commands(words: list[str]) -> None:
     done = command(*words)
     assert done.returncode == 0
-    for word in (
-        "--folder",
-        "--port",
-        "--no-browser",
-        "--fresh",
-        "--version",
-        "test",
-        "sheet",
-        "--to",
-    ):
+    for word in ("--folder", "--port", "--no-browser", "--fresh", "--version", "test", "--to"):
         assert word in done.stdout
 
 
 def test_version_is_the_package_s() -> None:
-    import lessonlib
-
     assert lessonlib.__version__ in command("--version").stdout

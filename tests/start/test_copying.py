@@ -28,243 +28,255 @@ from .workbooks import (
     write,
 )
 
-
-def copy(book: Path, mine: Path, *fresh: str) -> Report:
-    return update(mine, sources(book), fresh=fresh, patience_s=0.1)
+ALL = ["first.ipynb", "second.ipynb", "appliances/urn.toml"]
 
 
-def files(folder: Path) -> set[str]:
-    return {p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_file()} - {
-        record.NAME,
-        LOCK,
-    }
+class Trainee:
+    """A workbook of two lessons and an appliance, and a folder for a copy of it."""
+
+    def __init__(self, folder: Path) -> None:
+        self.book = workbook(folder / "book", first="x = 1", second="y = 1")
+        self.mine = folder / "mine"
+        self.record = self.mine / record.NAME
+        self.first = self.mine / "first.ipynb"
+        self.beside = self.mine / "first (new).ipynb"
+        self.outside = folder / "outside"
+
+    def start(self, *fresh: str) -> Report:
+        return update(self.mine, sources(self.book), fresh=fresh, patience_s=0.1)
+
+    def publish(self, source: str = "x = 2") -> None:
+        """A new version of the first lesson in the workbook."""
+        edit(self.book / "first.ipynb", source)
+
+    def work(self) -> bytes:
+        """The trainee changes the first lesson; what it says then."""
+        edit(self.first, "x = 99")
+        return self.first.read_bytes()
+
+    def files(self) -> set[str]:
+        found = {p.relative_to(self.mine).as_posix() for p in self.mine.rglob("*") if p.is_file()}
+        return found - {record.NAME, LOCK}
 
 
 @pytest.fixture
-def book(tmp_path: Path) -> Path:
-    return workbook(tmp_path / "book", first="x = 1", second="y = 1")
+def new(tmp_path: Path) -> Trainee:
+    """Nothing is copied yet."""
+    return Trainee(tmp_path)
 
 
 @pytest.fixture
-def mine(tmp_path: Path) -> Path:
-    return tmp_path / "mine"
+def own(new: Trainee) -> Trainee:
+    """Everything is copied."""
+    new.start()
+    return new
 
 
 class TestBringingIn:
-    def test_a_new_copy_has_every_lesson_and_appliance_file(self, book: Path, mine: Path) -> None:
-        report = copy(book, mine)
-        assert files(mine) == {"first.ipynb", "second.ipynb", "appliances/urn.toml"}
-        assert report.brought == ["first.ipynb", "second.ipynb", "appliances/urn.toml"]
+    def test_a_new_copy_has_every_lesson_and_appliance_file(self, new: Trainee) -> None:
+        assert new.start().brought == ALL
+        assert new.files() == set(ALL)
+        urn = "appliances/urn.toml"
+        assert (new.mine / urn).read_bytes() == (new.book / urn).read_bytes()
 
     def test_lessons_come_without_outputs_counts_and_widget_state_but_with_their_cell_ids(
-        self, book: Path, mine: Path
+        self, own: Trainee
     ) -> None:
-        copy(book, mine)
-        text = (mine / "first.ipynb").read_text("utf-8")
+        text = own.first.read_text("utf-8")
         cell = json.loads(text)["cells"][0]
         assert "400 W" not in text
-        assert cell["outputs"] == []
-        assert cell["execution_count"] is None
-        assert cell["id"] == "cell-1"
+        assert (cell["outputs"], cell["execution_count"], cell["id"]) == ([], None, "cell-1")
         assert "widgets" not in json.loads(text)["metadata"]
 
-    def test_appliance_files_come_byte_for_byte(self, book: Path, mine: Path) -> None:
-        copy(book, mine)
-        there = (mine / "appliances" / "urn.toml").read_bytes()
-        assert there == (book / "appliances" / "urn.toml").read_bytes()
+    def test_the_workbook_of_this_project_can_be_copied(self, new: Trainee) -> None:
+        update(new.mine, sources(workbook_folder()))
+        assert (new.mine / "appliances" / "tea-urn.toml").is_file()
 
-    def test_the_workbook_of_this_project_can_be_copied(self, mine: Path) -> None:
-        copy(workbook_folder(), mine)
-        assert (mine / "appliances" / "tea-urn.toml").is_file()
+    def test_instructor_notebooks_come_only_when_asked_for(self, new: Trainee) -> None:
+        write(new.book / "instructor" / "marking.ipynb", notebook("z = 1"))
+        new.start()
+        assert "instructor/marking.ipynb" not in new.files()
+        update(new.mine, sources(new.book, instructor=True))
+        assert "instructor/marking.ipynb" in new.files()
 
-    def test_instructor_notebooks_come_only_when_asked_for(self, book: Path, mine: Path) -> None:
-        write(book / "instructor" / "marking.ipynb", notebook("z = 1"))
-        copy(book, mine)
-        assert "instructor/marking.ipynb" not in files(mine)
-        update(mine, sources(book, instructor=True))
-        assert "instructor/marking.ipynb" in files(mine)
+    def test_a_new_lesson_of_the_workbook_is_brought_in_later(self, own: Trainee) -> None:
+        write(own.book / "third.ipynb", notebook("z = 1"))
+        assert own.start().brought == ["third.ipynb"]
 
-    def test_a_new_lesson_of_the_workbook_is_brought_in_later(self, book: Path, mine: Path) -> None:
-        copy(book, mine)
-        write(book / "third.ipynb", notebook("z = 1"))
-        assert copy(book, mine).brought == ["third.ipynb"]
-
-    def test_files_can_be_read_by_others_as_the_umask_says(self, book: Path, mine: Path) -> None:
+    def test_files_can_be_read_by_others_as_the_umask_says(self, new: Trainee) -> None:
         before = os.umask(0o022)
         try:
-            copy(book, mine)
+            new.start()
         finally:
             os.umask(before)
-        assert (mine / "first.ipynb").stat().st_mode & 0o777 == 0o644
+        assert new.first.stat().st_mode & 0o777 == 0o644
+
+    def test_a_workbook_that_is_missing_or_damaged_is_named(self, new: Trainee) -> None:
+        (new.book / "first.ipynb").write_text("{")
+        with pytest.raises(StartError, match=r"first\.ipynb"):
+            new.start()
+        with pytest.raises(StartError, match="no lessons"):
+            sources(new.mine)
 
 
 class TestUpdating:
-    def test_an_untouched_lesson_is_updated_silently(self, book: Path, mine: Path) -> None:
-        copy(book, mine)
-        edit(book / "first.ipynb", "x = 2")
-        report = copy(book, mine)
-        assert report.updated == ["first.ipynb"]
-        assert source_of(mine / "first.ipynb") == "x = 2"
-
-    def test_a_lesson_that_was_only_saved_counts_as_untouched(self, book: Path, mine: Path) -> None:
-        copy(book, mine)
-        save_in_editor(mine / "first.ipynb")
-        edit(book / "first.ipynb", "x = 2")
-        assert copy(book, mine).updated == ["first.ipynb"]
-
-    def test_new_outputs_in_the_workbook_alone_are_no_new_version(
-        self, book: Path, mine: Path
+    @pytest.mark.parametrize("change", [lambda path: None, save_in_editor])
+    def test_an_untouched_lesson_is_updated_also_when_it_was_only_saved(
+        self, own: Trainee, change: Callable[[Path], None]
     ) -> None:
-        copy(book, mine)
-        before = (mine / "first.ipynb").stat().st_mtime_ns
-        run_in_editor(book / "first.ipynb")
-        assert "first.ipynb" in copy(book, mine).unchanged
-        assert (mine / "first.ipynb").stat().st_mtime_ns == before
+        change(own.first)
+        own.publish()
+        assert own.start().updated == ["first.ipynb"]
+        assert source_of(own.first) == "x = 2"
 
-    def test_an_untouched_appliance_file_is_updated(self, book: Path, mine: Path) -> None:
-        copy(book, mine)
-        (book / "appliances" / "urn.toml").write_text('title = "Larger urn"\n')
-        assert copy(book, mine).updated == ["appliances/urn.toml"]
+    def test_new_outputs_in_the_workbook_alone_are_no_new_version(self, own: Trainee) -> None:
+        before = own.first.stat().st_mtime_ns
+        run_in_editor(own.book / "first.ipynb")
+        assert "first.ipynb" in own.start().unchanged
+        assert own.first.stat().st_mtime_ns == before
+
+    def test_an_untouched_appliance_file_is_updated(self, own: Trainee) -> None:
+        (own.book / "appliances" / "urn.toml").write_text('title = "Larger urn"\n')
+        assert own.start().updated == ["appliances/urn.toml"]
 
 
 class TestKeeping:
     @pytest.mark.parametrize(
-        "change", [run_in_editor, save_a_choice, lambda path: edit(path, "x = 99")]
+        "change",
+        [
+            run_in_editor,
+            save_a_choice,
+            lambda path: edit(path, "x = 99"),
+            lambda path: path.write_text("{ half a noteb"),
+        ],
     )
     def test_a_lesson_worked_in_is_kept_and_the_new_one_is_put_beside(
-        self, book: Path, mine: Path, change: object
+        self, own: Trainee, change: Callable[[Path], None]
     ) -> None:
-        copy(book, mine)
-        assert callable(change)
-        change(mine / "first.ipynb")
-        work = (mine / "first.ipynb").read_bytes()
-        edit(book / "first.ipynb", "x = 2")
-        report = copy(book, mine)
-        assert (mine / "first.ipynb").read_bytes() == work
-        assert source_of(mine / "first (new).ipynb") == "x = 2"
-        assert report.kept == {"first.ipynb": "first (new).ipynb"}
+        change(own.first)
+        work = own.first.read_bytes()
+        own.publish()
+        assert own.start().kept == {"first.ipynb": "first (new).ipynb"}
+        assert own.first.read_bytes() == work
+        assert source_of(own.beside) == "x = 2"
 
     def test_a_lesson_worked_in_is_left_as_it_is_while_the_workbook_stays(
-        self, book: Path, mine: Path
+        self, own: Trainee
     ) -> None:
-        copy(book, mine)
-        edit(mine / "first.ipynb", "x = 99")
-        assert copy(book, mine).kept == {"first.ipynb": None}
-        assert files(mine) == {"first.ipynb", "second.ipynb", "appliances/urn.toml"}
+        own.work()
+        assert own.start().kept == {"first.ipynb": None}
+        assert own.files() == set(ALL)
 
-    def test_a_version_is_put_beside_once_and_stays_away_when_removed(
-        self, book: Path, mine: Path
-    ) -> None:
-        copy(book, mine)
-        edit(mine / "first.ipynb", "x = 99")
-        edit(book / "first.ipynb", "x = 2")
-        copy(book, mine)
-        (mine / "first (new).ipynb").unlink()
-        assert copy(book, mine).kept == {"first.ipynb": None}
-        assert not (mine / "first (new).ipynb").exists()
+    def test_a_version_is_put_beside_once_and_stays_away_when_removed(self, own: Trainee) -> None:
+        own.work()
+        own.publish()
+        own.start()
+        own.beside.unlink()
+        assert own.start().kept == {"first.ipynb": None}
+        assert not own.beside.exists()
 
-    def test_an_untouched_copy_beside_gives_way_to_a_newer_one(
-        self, book: Path, mine: Path
-    ) -> None:
-        copy(book, mine)
-        edit(mine / "first.ipynb", "x = 99")
+    def test_an_untouched_copy_beside_gives_way_to_a_newer_one(self, own: Trainee) -> None:
+        own.work()
         for version in ("x = 2", "x = 3"):
-            edit(book / "first.ipynb", version)
-            copy(book, mine)
-        assert source_of(mine / "first (new).ipynb") == "x = 3"
-        assert not (mine / "first (new 2).ipynb").exists()
+            own.publish(version)
+            own.start()
+        assert source_of(own.beside) == "x = 3"
+        assert own.files() == {*ALL, "first (new).ipynb"}
 
-    def test_a_copy_beside_that_was_worked_in_is_kept_too(self, book: Path, mine: Path) -> None:
-        copy(book, mine)
-        edit(mine / "first.ipynb", "x = 99")
-        edit(book / "first.ipynb", "x = 2")
-        copy(book, mine)
-        run_in_editor(mine / "first (new).ipynb")
-        work = (mine / "first (new).ipynb").read_bytes()
-        edit(book / "first.ipynb", "x = 3")
-        assert copy(book, mine).kept == {"first.ipynb": "first (new 2).ipynb"}
-        assert (mine / "first (new).ipynb").read_bytes() == work
+    def test_a_copy_beside_that_was_worked_in_is_kept_too(self, own: Trainee) -> None:
+        own.work()
+        own.publish()
+        own.start()
+        run_in_editor(own.beside)
+        work = own.beside.read_bytes()
+        own.publish("x = 3")
+        assert own.start().kept == {"first.ipynb": "first (new 2).ipynb"}
+        assert own.beside.read_bytes() == work
 
-    def test_a_lesson_that_cannot_be_read_as_a_notebook_is_kept(
-        self, book: Path, mine: Path
+    def test_a_changed_appliance_file_and_files_of_the_trainee_s_own_are_kept(
+        self, own: Trainee
     ) -> None:
-        copy(book, mine)
-        (mine / "first.ipynb").write_text("{ half a noteb")
-        edit(book / "first.ipynb", "x = 2")
-        copy(book, mine)
-        assert (mine / "first.ipynb").read_text() == "{ half a noteb"
-
-    def test_a_changed_appliance_file_is_kept(self, book: Path, mine: Path) -> None:
-        copy(book, mine)
-        (mine / "appliances" / "urn.toml").write_text('title = "My urn"\n')
-        (book / "appliances" / "urn.toml").write_text('title = "Larger urn"\n')
-        copy(book, mine)
-        assert (mine / "appliances" / "urn.toml").read_text() == 'title = "My urn"\n'
-        assert (mine / "appliances" / "urn (new).toml").read_text() == 'title = "Larger urn"\n'
-
-    def test_files_of_the_trainee_s_own_are_not_touched(self, book: Path, mine: Path) -> None:
-        copy(book, mine)
-        (mine / "notes.txt").write_text("mine")
-        copy(book, mine)
-        assert (mine / "notes.txt").read_text() == "mine"
+        (own.mine / "notes.txt").write_text("mine")
+        (own.mine / "appliances" / "urn.toml").write_text('title = "My urn"\n')
+        (own.book / "appliances" / "urn.toml").write_text('title = "Larger urn"\n')
+        own.start()
+        assert (own.mine / "notes.txt").read_text() == "mine"
+        assert (own.mine / "appliances" / "urn.toml").read_text() == 'title = "My urn"\n'
+        assert (own.mine / "appliances" / "urn (new).toml").read_text() == 'title = "Larger urn"\n'
 
     def test_a_save_that_comes_in_between_is_not_overwritten(
-        self, book: Path, mine: Path, monkeypatch: pytest.MonkeyPatch
+        self, own: Trainee, monkeypatch: pytest.MonkeyPatch
     ) -> None:
-        copy(book, mine)
-        edit(book / "first.ipynb", "x = 2")
-        lesson, reads = mine / "first.ipynb", []
+        own.publish()
+        reads = []
 
         def save_after_the_first_look(path: Path, most_bytes: int) -> bytes:
             seen = read_regular(path, most_bytes)
-            if path == lesson and not reads:
+            if path == own.first and not reads:
                 reads.append(path)
-                edit(lesson, "x = 99")
+                own.work()
             return seen
 
         monkeypatch.setattr("lessonlib.start.copying.read_regular", save_after_the_first_look)
-        copy(book, mine)
-        assert source_of(lesson) == "x = 99"
-        assert source_of(mine / "first (new).ipynb") == "x = 2"
+        own.start()
+        assert source_of(own.first) == "x = 99"
+        assert source_of(own.beside) == "x = 2"
+
+    def test_a_failed_write_leaves_the_old_lesson_whole_and_no_half_written_file(
+        self, own: Trainee, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        own.publish()
+        before = own.first.read_bytes()
+
+        def full(handle: int) -> None:
+            raise OSError(28, "No space left on device")
+
+        monkeypatch.setattr(os, "fsync", full)
+        with pytest.raises(StartError, match="No space left on device"):
+            own.start()
+        assert own.first.read_bytes() == before
+        assert own.files() == set(ALL)
+
+    def test_without_hard_links_nothing_is_lost_either(
+        self, own: Trainee, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        def no_links(source: Path, target: Path) -> None:
+            raise PermissionError(1, "Operation not permitted")
+
+        monkeypatch.setattr(os, "link", no_links)
+        own.work()
+        write(own.beside, notebook("mine = 1"))
+        own.publish()
+        own.start()
+        beside = [own.first, own.beside, own.mine / "first (new 2).ipynb"]
+        assert [source_of(path) for path in beside] == ["x = 99", "mine = 1", "x = 2"]
 
 
 class TestRemoved:
-    def test_what_the_trainee_removed_stays_removed_also_when_the_workbook_changes(
-        self, book: Path, mine: Path
-    ) -> None:
-        copy(book, mine)
-        (mine / "first.ipynb").unlink()
-        assert copy(book, mine).removed == ["first.ipynb"]
-        edit(book / "first.ipynb", "x = 2")
-        assert copy(book, mine).removed == ["first.ipynb"]
-        assert not (mine / "first.ipynb").exists()
+    def test_what_the_trainee_removed_stays_removed_until_asked_for(self, own: Trainee) -> None:
+        own.first.unlink()
+        assert own.start().removed == ["first.ipynb"]
+        own.publish()
+        assert own.start().removed == ["first.ipynb"]
+        assert not own.first.exists()
+        assert own.start("first").brought == ["first.ipynb"]
+        own.first.unlink()
+        assert own.start("first.ipynb").brought == ["first.ipynb"]
 
-    @pytest.mark.parametrize("word", ["first", "first.ipynb"])
-    def test_it_comes_back_when_asked_for(self, book: Path, mine: Path, word: str) -> None:
-        copy(book, mine)
-        (mine / "first.ipynb").unlink()
-        assert copy(book, mine, word).brought == ["first.ipynb"]
+    def test_a_clean_copy_of_a_lesson_that_is_there_comes_beside(self, own: Trainee) -> None:
+        run_in_editor(own.first)
+        work = own.first.read_bytes()
+        assert own.start("first").kept == {"first.ipynb": "first (new).ipynb"}
+        assert own.first.read_bytes() == work
 
-    def test_a_clean_copy_of_a_lesson_that_is_there_comes_beside(
-        self, book: Path, mine: Path
-    ) -> None:
-        copy(book, mine)
-        run_in_editor(mine / "first.ipynb")
-        work = (mine / "first.ipynb").read_bytes()
-        assert copy(book, mine, "first").kept == {"first.ipynb": "first (new).ipynb"}
-        assert (mine / "first.ipynb").read_bytes() == work
-
-    def test_an_unknown_lesson_is_refused_with_the_nearest_name(
-        self, book: Path, mine: Path
-    ) -> None:
+    def test_an_unknown_lesson_is_refused_with_the_nearest_name(self, own: Trainee) -> None:
         with pytest.raises(StartError, match="--fresh first"):
-            copy(book, mine, "frist")
+            own.start("frist")
 
-    def test_with_every_lesson_removed_the_copy_is_made_anew(self, book: Path, mine: Path) -> None:
-        copy(book, mine)
-        for path in mine.glob("*.ipynb"):
+    def test_with_every_lesson_removed_the_copy_is_made_anew(self, own: Trainee) -> None:
+        for path in own.mine.glob("*.ipynb"):
             path.unlink()
-        assert copy(book, mine).brought == ["first.ipynb", "second.ipynb"]
+        assert own.start().brought == ["first.ipynb", "second.ipynb"]
 
 
 class TestRecord:
@@ -286,18 +298,16 @@ class TestRecord:
         ],
     )
     def test_without_a_usable_record_every_file_counts_as_the_trainee_s(
-        self, book: Path, mine: Path, damage: bytes | None
+        self, own: Trainee, damage: bytes | None
     ) -> None:
-        copy(book, mine)
-        edit(mine / "second.ipynb", "y = 99")
-        if damage is None:
-            (mine / record.NAME).unlink()
-        else:
-            (mine / record.NAME).write_bytes(damage)
-        edit(book / "first.ipynb", "x = 2")
-        report = copy(book, mine)
-        assert source_of(mine / "first.ipynb") == "x = 1"
-        assert source_of(mine / "second.ipynb") == "y = 99"
+        edit(own.mine / "second.ipynb", "y = 99")
+        own.record.unlink()
+        if damage is not None:
+            own.record.write_bytes(damage)
+        own.publish()
+        report = own.start()
+        assert source_of(own.first) == "x = 1"
+        assert source_of(own.mine / "second.ipynb") == "y = 99"
         assert report.kept == {
             "first.ipynb": "first (new).ipynb",
             "second.ipynb": "second (new).ipynb",
@@ -305,33 +315,37 @@ class TestRecord:
         assert report.record_lost is (damage is not None)
 
     def test_a_lesson_that_was_only_run_gets_nothing_beside_it_while_its_text_is_the_same(
-        self, book: Path, mine: Path
+        self, own: Trainee
     ) -> None:
-        copy(book, mine)
-        run_in_editor(mine / "first.ipynb")
-        work = (mine / "first.ipynb").read_bytes()
-        (mine / record.NAME).unlink()
-        assert "first.ipynb" in copy(book, mine).unchanged
-        assert (mine / "first.ipynb").read_bytes() == work
-        edit(book / "first.ipynb", "x = 2")
-        assert copy(book, mine).kept == {"first.ipynb": "first (new).ipynb"}
+        run_in_editor(own.first)
+        work = own.first.read_bytes()
+        own.record.unlink()
+        assert "first.ipynb" in own.start().unchanged
+        assert own.first.read_bytes() == work
+        own.publish()
+        assert own.start().kept == {"first.ipynb": "first (new).ipynb"}
 
     def test_after_a_lost_record_a_lesson_equal_to_the_workbook_s_is_vouched_for_again(
-        self, book: Path, mine: Path
+        self, own: Trainee
     ) -> None:
-        copy(book, mine)
-        (mine / record.NAME).unlink()
-        copy(book, mine)
-        edit(book / "first.ipynb", "x = 2")
-        assert copy(book, mine).updated == ["first.ipynb"]
+        own.record.unlink()
+        own.start()
+        own.publish()
+        assert own.start().updated == ["first.ipynb"]
 
-    def test_half_written_files_of_a_start_that_was_cut_off_are_cleared(
-        self, book: Path, mine: Path
+    def test_after_a_lost_record_the_newest_version_is_not_put_beside_twice(
+        self, own: Trainee
     ) -> None:
-        copy(book, mine)
-        (mine / ".heater-workbook-abc.tmp").write_bytes(b"half")
-        copy(book, mine)
-        assert not (mine / ".heater-workbook-abc.tmp").exists()
+        own.work()
+        own.publish()
+        for _ in range(2):
+            assert own.start().kept == {"first.ipynb": "first (new).ipynb"}
+            own.record.unlink()
+
+    def test_half_written_files_of_a_start_that_was_cut_off_are_cleared(self, own: Trainee) -> None:
+        (own.mine / ".heater-workbook-abc.tmp").write_bytes(b"half")
+        own.start()
+        assert own.files() == set(ALL)
 
 
 def sparse(path: Path) -> None:
@@ -343,121 +357,97 @@ def sparse(path: Path) -> None:
 @pytest.mark.parametrize("make", [os.mkfifo, sparse])
 class TestOddThings:
     def test_in_place_of_the_record_it_vouches_for_nothing_and_is_not_read(
-        self, book: Path, mine: Path, make: Callable[[Path], None]
+        self, own: Trainee, make: Callable[[Path], None]
     ) -> None:
-        copy(book, mine)
-        edit(mine / "first.ipynb", "x = 99")
-        edit(book / "first.ipynb", "x = 2")
-        (mine / record.NAME).unlink()
-        make(mine / record.NAME)
-        report = copy(book, mine)
+        own.work()
+        own.publish()
+        own.record.unlink()
+        make(own.record)
+        report = own.start()
         assert report.record_lost
         assert report.kept == {"first.ipynb": "first (new).ipynb"}
-        assert copy(book, mine).kept == {"first.ipynb": None}  # there is a good record again
+        assert own.start().kept == {"first.ipynb": None}  # there is a good record again
 
     def test_in_place_of_a_lesson_it_is_neither_read_nor_written_over(
-        self, book: Path, mine: Path, make: Callable[[Path], None]
+        self, new: Trainee, make: Callable[[Path], None]
     ) -> None:
-        mine.mkdir()
-        make(mine / "first.ipynb")
-        before = (mine / "first.ipynb").lstat()
-        report = copy(book, mine)
-        assert (mine / "first.ipynb").lstat() == before
+        new.mine.mkdir()
+        make(new.first)
+        before = new.first.lstat()
+        report = new.start()
+        assert new.first.lstat() == before
         assert "first.ipynb" in [*report.left_alone, *report.kept]
         assert "second.ipynb" in report.brought
 
     def test_in_place_of_what_comes_beside_it_stays(
-        self, book: Path, mine: Path, make: Callable[[Path], None]
+        self, own: Trainee, make: Callable[[Path], None]
     ) -> None:
-        copy(book, mine)
-        edit(mine / "first.ipynb", "x = 99")
-        edit(book / "first.ipynb", "x = 2")
-        make(mine / "first (new).ipynb")
-        before = (mine / "first (new).ipynb").lstat()
-        assert copy(book, mine).kept == {"first.ipynb": "first (new 2).ipynb"}
-        assert (mine / "first (new).ipynb").lstat() == before
+        own.work()
+        own.publish()
+        make(own.beside)
+        before = own.beside.lstat()
+        assert own.start().kept == {"first.ipynb": "first (new 2).ipynb"}
+        assert own.beside.lstat() == before
 
     def test_in_place_of_the_lock_or_the_appliances_it_stops_nothing(
-        self, book: Path, mine: Path, make: Callable[[Path], None]
+        self, new: Trainee, make: Callable[[Path], None]
     ) -> None:
-        mine.mkdir()
-        make(mine / LOCK)
-        make(mine / "appliances")
-        assert copy(book, mine).left_alone == ["appliances"]
+        new.mine.mkdir()
+        make(new.mine / LOCK)
+        make(new.mine / "appliances")
+        assert new.start().left_alone == ["appliances"]
 
 
 class TestLinks:
-    def test_a_linked_lesson_and_what_it_points_to_are_left_alone(
-        self, book: Path, mine: Path, tmp_path: Path
-    ) -> None:
-        copy(book, mine)
-        outside = tmp_path / "outside.ipynb"
-        (mine / "first.ipynb").rename(outside)
-        (mine / "first.ipynb").symlink_to(outside)
-        before = outside.read_bytes()
-        edit(book / "first.ipynb", "x = 2")
-        report = copy(book, mine)
-        assert report.left_alone == ["first.ipynb"]
-        assert (mine / "first.ipynb").is_symlink()
-        assert outside.read_bytes() == before
+    def test_a_linked_lesson_and_what_it_points_to_are_left_alone(self, own: Trainee) -> None:
+        own.first.rename(own.outside)
+        own.first.symlink_to(own.outside)
+        before = own.outside.read_bytes()
+        own.publish()
+        assert own.start().left_alone == ["first.ipynb"]
+        assert own.first.is_symlink()
+        assert own.outside.read_bytes() == before
 
-    def test_a_link_to_nowhere_is_left_alone(self, book: Path, mine: Path, tmp_path: Path) -> None:
-        mine.mkdir()
-        (mine / "first.ipynb").symlink_to(tmp_path / "nowhere")
-        assert copy(book, mine).left_alone == ["first.ipynb"]
-        assert not (tmp_path / "nowhere").exists()
+    def test_a_link_to_nowhere_is_left_alone(self, new: Trainee) -> None:
+        new.mine.mkdir()
+        new.first.symlink_to(new.outside)
+        assert new.start().left_alone == ["first.ipynb"]
+        assert not new.outside.exists()
 
-    def test_nothing_is_written_into_a_linked_appliances_folder(
-        self, book: Path, mine: Path, tmp_path: Path
-    ) -> None:
-        outside = tmp_path / "outside"
-        outside.mkdir()
-        mine.mkdir()
-        (mine / "appliances").symlink_to(outside)
-        assert copy(book, mine).left_alone == ["appliances"]
-        assert list(outside.iterdir()) == []
+    def test_nothing_is_written_into_a_linked_appliances_folder(self, new: Trainee) -> None:
+        new.outside.mkdir()
+        new.mine.mkdir()
+        (new.mine / "appliances").symlink_to(new.outside)
+        assert new.start().left_alone == ["appliances"]
+        assert list(new.outside.iterdir()) == []
 
-    def test_a_linked_copy_beside_is_not_written_through(
-        self, book: Path, mine: Path, tmp_path: Path
+    def test_a_linked_copy_beside_and_a_linked_record_are_not_written_through(
+        self, own: Trainee
     ) -> None:
-        copy(book, mine)
-        edit(mine / "first.ipynb", "x = 99")
-        (tmp_path / "outside").write_bytes(b"theirs")
-        (mine / "first (new).ipynb").symlink_to(tmp_path / "outside")
-        edit(book / "first.ipynb", "x = 2")
-        assert copy(book, mine).kept == {"first.ipynb": "first (new 2).ipynb"}
-        assert (tmp_path / "outside").read_bytes() == b"theirs"
-
-    def test_a_record_that_is_a_link_is_replaced_not_followed(
-        self, book: Path, mine: Path, tmp_path: Path
-    ) -> None:
-        mine.mkdir()
-        (tmp_path / "outside").write_bytes(b"theirs")
-        (mine / record.NAME).symlink_to(tmp_path / "outside")
-        copy(book, mine)
-        assert (tmp_path / "outside").read_bytes() == b"theirs"
+        own.outside.write_bytes(b"theirs")
+        own.work()
+        own.publish()
+        own.record.unlink()
+        for link in (own.beside, own.record):
+            link.symlink_to(own.outside)
+        assert own.start().kept == {"first.ipynb": "first (new 2).ipynb"}
+        assert own.outside.read_bytes() == b"theirs"
 
 
 class TestTwoAtOnce:
-    def test_a_second_start_waits_for_the_first_and_then_says_so(
-        self, book: Path, mine: Path
-    ) -> None:
-        copy(book, mine)
+    def test_a_second_start_waits_for_the_first_and_then_says_so(self, own: Trainee) -> None:
         said: list[str] = []
         with (
-            only_one(mine / LOCK, patience_s=0, waiting=lambda: None),
+            only_one(own.mine / LOCK, patience_s=0, waiting=lambda: None),
             pytest.raises(StartError, match="another start"),
         ):
-            update(mine, sources(book), patience_s=0.1, say=said.append)
+            update(own.mine, sources(own.book), patience_s=0.1, say=said.append)
         assert len(said) == 1
 
-    def test_starts_at_the_same_time_lose_nothing_and_copy_once(
-        self, book: Path, mine: Path
-    ) -> None:
-        copy(book, mine)
-        edit(mine / "first.ipynb", "x = 99")
-        edit(book / "first.ipynb", "x = 2")
-        edit(book / "second.ipynb", "y = 2")
+    def test_starts_at_the_same_time_lose_nothing_and_copy_once(self, own: Trainee) -> None:
+        own.work()
+        own.publish()
+        edit(own.book / "second.ipynb", "y = 2")
         code = (
             "import sys; from pathlib import Path\n"
             "from lessonlib.start.copying import sources, update\n"
@@ -466,7 +456,7 @@ class TestTwoAtOnce:
         )
         starts = [
             subprocess.Popen(
-                [sys.executable, "-c", code, str(mine), str(book)],
+                [sys.executable, "-c", code, str(own.mine), str(own.book)],
                 stdin=subprocess.PIPE,
                 cwd=workbook_folder().parent,
             )
@@ -476,124 +466,69 @@ class TestTwoAtOnce:
             assert start.stdin is not None
             start.stdin.close()
         assert [start.wait() for start in starts] == [0] * 4
-        assert source_of(mine / "first.ipynb") == "x = 99"
-        assert source_of(mine / "first (new).ipynb") == "x = 2"
-        assert source_of(mine / "second.ipynb") == "y = 2"
-        assert files(mine) == {
-            "first.ipynb",
-            "first (new).ipynb",
-            "second.ipynb",
-            "appliances/urn.toml",
-        }
+        lessons = [own.first, own.beside, own.mine / "second.ipynb"]
+        assert [source_of(path) for path in lessons] == ["x = 99", "x = 2", "y = 2"]
+        assert own.files() == {*ALL, "first (new).ipynb"}
 
 
 class TestFolder:
-    def names(self, book: Path) -> list[str]:
-        return [source.name for source in sources(book)]
+    def check(self, trainee: Trainee, folder: Path) -> Path:
+        return check_folder(folder, trainee.book, ALL)
 
-    def test_a_new_an_empty_and_a_used_folder_are_accepted(self, book: Path, mine: Path) -> None:
-        assert check_folder(mine, book, self.names(book)) == mine
-        mine.mkdir()
-        (mine / ".DS_Store").touch()
-        assert check_folder(mine, book, self.names(book)) == mine
-        copy(book, mine)
-        assert check_folder(mine, book, self.names(book)) == mine
+    def test_a_new_an_empty_and_a_used_folder_are_accepted(self, new: Trainee) -> None:
+        assert self.check(new, new.mine) == new.mine
+        new.mine.mkdir()
+        (new.mine / ".DS_Store").touch()
+        assert self.check(new, new.mine) == new.mine
+        new.start()
+        assert self.check(new, new.mine) == new.mine
+        new.record.unlink()  # a copy is known also without its record
+        assert self.check(new, new.mine) == new.mine
 
-    def test_a_copy_whose_record_is_lost_is_still_known(self, book: Path, mine: Path) -> None:
-        copy(book, mine)
-        (mine / record.NAME).unlink()
-        assert check_folder(mine, book, self.names(book)) == mine
-
-    def test_a_folder_with_other_files_is_refused(self, book: Path, mine: Path) -> None:
-        mine.mkdir()
-        (mine / "accounts.ods").touch()
+    def test_a_folder_with_other_files_is_refused(self, new: Trainee) -> None:
+        new.mine.mkdir()
+        (new.mine / "accounts.ods").touch()
         with pytest.raises(StartError, match=r"accounts\.ods"):
-            check_folder(mine, book, self.names(book))
+            self.check(new, new.mine)
 
-    def test_a_file_in_place_of_the_folder_is_refused(self, book: Path, mine: Path) -> None:
-        mine.write_text("")
-        for folder in (mine, mine / "deeper" / "still"):
+    def test_a_file_in_place_of_the_folder_is_refused(self, new: Trainee) -> None:
+        new.mine.write_text("")
+        for folder in (new.mine, new.mine / "deeper" / "still"):
             with pytest.raises(StartError, match="a file where a folder should be"):
-                check_folder(folder, book, self.names(book))
+                self.check(new, folder)
+        with pytest.raises(StartError, match="that you may write to"):  # made in the meantime
+            new.start()
 
     def test_a_folder_that_may_not_be_written_to_is_refused_before_anything_is_done(
-        self, book: Path, mine: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+        self, new: Trainee, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
     ) -> None:
         # permissions do not bind root, who runs CI, so the system's answer is given here
         monkeypatch.setattr(os, "access", lambda path, mode: path != tmp_path)
         with pytest.raises(StartError, match="Permission denied"):
-            check_folder(mine / "deeper", book, self.names(book))
+            self.check(new, new.mine / "deeper")
 
     @pytest.mark.parametrize("inside", [".", "appliances"])
-    def test_the_workbook_itself_is_refused(self, book: Path, inside: str) -> None:
+    def test_the_workbook_itself_is_refused(self, new: Trainee, inside: str) -> None:
         with pytest.raises(StartError, match="own lessons"):
-            check_folder(book / inside, book, self.names(book))
+            self.check(new, new.book / inside)
 
     def test_a_folder_far_below_any_that_is_there_is_refused(
-        self, book: Path, tmp_path: Path
+        self, new: Trainee, tmp_path: Path
     ) -> None:
         deep = tmp_path.joinpath(*["d"] * 20)
-        assert check_folder(deep, book, []) == deep
-        copy(book, deep)
+        assert self.check(new, deep) == deep
+        update(deep, sources(new.book))
         with pytest.raises(StartError, match=r"1,500 levels below"):
-            check_folder(tmp_path.joinpath(*["e"] * 1500), book, [])
+            self.check(new, tmp_path.joinpath(*["e"] * 1500))
 
     @pytest.mark.parametrize("name", ["x" * 300, "/".join(["x" * 250] * 18)])
     def test_a_name_too_long_for_the_system_is_refused_and_shown_in_part(
-        self, book: Path, tmp_path: Path, name: str
+        self, new: Trainee, name: str
     ) -> None:
         with pytest.raises(StartError, match="File name too long") as refusal:
-            check_folder(tmp_path / name, book, [])
+            self.check(new, new.book.parent / name)
         assert len(str(refusal.value)) < 700
 
-    def test_a_home_that_does_not_exist_is_refused(self, book: Path) -> None:
+    def test_a_home_that_does_not_exist_is_refused(self, new: Trainee) -> None:
         with pytest.raises(StartError, match="nobody-of-that-name"):
-            check_folder(Path("~nobody-of-that-name/x"), book, self.names(book))
-
-    def test_a_folder_that_cannot_be_made_is_refused(self, book: Path, tmp_path: Path) -> None:
-        (tmp_path / "file").write_text("")
-        with pytest.raises(StartError, match="that you may write to"):
-            copy(book, tmp_path / "file" / "mine")
-
-    def test_a_failed_write_leaves_the_old_lesson_whole_and_no_half_written_file(
-        self, book: Path, mine: Path, monkeypatch: pytest.MonkeyPatch
-    ) -> None:
-        copy(book, mine)
-        edit(book / "first.ipynb", "x = 2")
-        before = (mine / "first.ipynb").read_bytes()
-
-        def full(handle: int) -> None:
-            raise OSError(28, "No space left on device")
-
-        monkeypatch.setattr(os, "fsync", full)
-        with pytest.raises(StartError, match="No space left on device"):
-            copy(book, mine)
-        assert (mine / "first.ipynb").read_bytes() == before
-        assert list(mine.glob("*.tmp")) == list(mine.glob(".*.tmp")) == []
-
-    def test_without_hard_links_a_copy_is_made_all_the_same(
-        self, book: Path, mine: Path, monkeypatch: pytest.MonkeyPatch
-    ) -> None:
-        def no_links(source: Path, target: Path) -> None:
-            raise PermissionError(1, "Operation not permitted")
-
-        monkeypatch.setattr(os, "link", no_links)
-        copy(book, mine)
-        edit(mine / "first.ipynb", "x = 99")
-        write(mine / "first (new).ipynb", notebook("mine = 1"))
-        edit(book / "first.ipynb", "x = 2")
-        copy(book, mine)
-        assert source_of(mine / "first.ipynb") == "x = 99"
-        assert source_of(mine / "first (new).ipynb") == "mine = 1"
-        assert source_of(mine / "first (new 2).ipynb") == "x = 2"
-
-
-class TestWorkbook:
-    def test_a_missing_workbook_is_an_error(self, tmp_path: Path) -> None:
-        with pytest.raises(StartError, match="no lessons"):
-            sources(tmp_path / "nothing")
-
-    def test_a_damaged_lesson_of_the_workbook_is_named(self, book: Path) -> None:
-        (book / "first.ipynb").write_text("{")
-        with pytest.raises(StartError, match=r"first\.ipynb"):
-            sources(book)
+            self.check(new, Path("~nobody-of-that-name/x"))

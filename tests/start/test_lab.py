@@ -32,9 +32,13 @@ def taken() -> object:
         yield server.getsockname()[1]
 
 
-def test_a_taken_port_is_refused(taken: int) -> None:
+def test_a_taken_port_is_refused_and_a_free_one_used_as_asked(taken: int) -> None:
     with pytest.raises(StartError, match=f"port {taken} cannot be used"):
         usable_port(taken)
+    with socket.socket() as server:
+        server.bind(("127.0.0.1", 0))
+        free = server.getsockname()[1]
+    assert usable_port(free) == free
 
 
 def test_without_a_wish_a_port_that_can_be_listened_on_is_found() -> None:
@@ -44,28 +48,15 @@ def test_without_a_wish_a_port_that_can_be_listened_on_is_found() -> None:
         server.bind(("127.0.0.1", usable_port(None)))
 
 
-def test_a_port_that_is_free_is_used_as_asked(taken: int) -> None:
-    with socket.socket() as server:
-        server.bind(("127.0.0.1", 0))
-        free = server.getsockname()[1]
-    assert usable_port(free) == free
-
-
-def test_the_server_listens_to_this_computer_only_and_serves_the_folder_only() -> None:
+def test_the_server_is_for_this_computer_and_folder_and_opens_at_the_first_lesson() -> None:
     command = lab_command(
-        Path("/some/folder"), port=9000, browser=False, first_lesson=None, root=False
+        Path("/some/folder"), port=9000, browser=False, first_lesson="01 a&b.ipynb", root=False
     )
     assert "--ServerApp.ip=127.0.0.1" in command
     assert "--ServerApp.root_dir=/some/folder" in command
     assert "--ServerApp.open_browser=False" in command
-    assert not any("token" in word or "password" in word for word in command)
-
-
-def test_a_new_copy_opens_at_the_first_lesson_whatever_its_name() -> None:
-    command = lab_command(
-        Path("/f"), port=9000, browser=True, first_lesson="01 a&b.ipynb", root=False
-    )
     assert "--LabApp.default_url=/lab/tree/01%20a%26b.ipynb" in command
+    assert not any("token" in word or "password" in word for word in command)
 
 
 def listens(port: int) -> bool:

@@ -6,8 +6,8 @@ import re
 import shlex
 import subprocess
 import sys
-import tomllib
 import zipfile
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -18,7 +18,7 @@ from lessonlib.start.requirements import within
 
 
 @pytest.fixture(scope="module")
-def wheel(checkout: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+def wheel(checkout: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[zipfile.ZipFile]:
     pytest.importorskip(
         "hatchling", reason="hatchling is missing: python3 -m lessonlib test adds it"
     )
@@ -30,14 +30,14 @@ def wheel(checkout: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
         capture_output=True,
     )
     (made,) = folder.glob("*.whl")
-    return made
+    with zipfile.ZipFile(made) as packed:
+        yield packed
 
 
-def test_the_wheel_holds_every_file_of_the_workbook_and_of_the_library(
-    wheel: Path, checkout: Path
+def test_the_wheel_holds_every_file_of_the_workbook_and_of_the_library_and_nothing_else(
+    wheel: zipfile.ZipFile, checkout: Path
 ) -> None:
-    with zipfile.ZipFile(wheel) as packed:
-        names = set(packed.namelist())
+    names = wheel.namelist()
     expected = {
         f"lessonlib/_workbook/{path.relative_to(checkout / 'workbook').as_posix()}"
         for pattern in ("*.ipynb", "instructor/*.ipynb", "appliances/*.toml")
@@ -48,22 +48,18 @@ def test_the_wheel_holds_every_file_of_the_workbook_and_of_the_library(
         for path in (checkout / "lessonlib").rglob(f"*.{suffix}")
     }
     assert len(expected) > 20
-    assert expected <= names
-
-
-def test_the_wheel_holds_nothing_else(wheel: Path) -> None:
-    with zipfile.ZipFile(wheel) as packed:
-        tops = {name.split("/")[0] for name in packed.namelist()}
-        others = [name for name in packed.namelist() if "checkpoint" in name or "pycache" in name]
+    assert expected <= set(names)
+    tops = {name.split("/")[0] for name in names}
     assert tops == {"lessonlib", "heater_workbook_lessonlib-0.1.0.dist-info"}
-    assert others == []
+    assert [name for name in names if "checkpoint" in name or "pycache" in name] == []
+    (entry,) = [name for name in names if name.endswith("entry_points.txt")]
+    assert "heater-workbook = lessonlib.__main__:run" in wheel.read(entry).decode()
 
 
 def test_the_unpacked_wheel_finds_its_own_appliances_and_copies_them_without_set_up(
-    wheel: Path, tmp_path: Path
+    wheel: zipfile.ZipFile, tmp_path: Path
 ) -> None:
-    with zipfile.ZipFile(wheel) as packed:
-        packed.extractall(tmp_path / "site")
+    wheel.extractall(tmp_path / "site")
     code = (
         "import lessonlib; from lessonlib.appliance.bundled import workbook_folder\n"
         "print(lessonlib.load_appliance('tea-urn').title, workbook_folder())\n"
@@ -82,29 +78,23 @@ def test_the_unpacked_wheel_finds_its_own_appliances_and_copies_them_without_set
     assert (tmp_path / "mine" / "appliances" / "tea-urn.toml").is_file()
 
 
-def test_the_wheel_has_the_command(wheel: Path) -> None:
-    with zipfile.ZipFile(wheel) as packed:
-        (entry,) = [name for name in packed.namelist() if name.endswith("entry_points.txt")]
-        assert "heater-workbook = lessonlib.__main__:run" in packed.read(entry).decode()
-
-
 def test_the_hosted_server_gets_every_dependency_in_an_accepted_version(checkout: Path) -> None:
     lines = (checkout / "binder" / "requirements.txt").read_text("utf-8").splitlines()
     pinned = dict(line.split("==") for line in lines if line and not line.startswith("#"))
     project = read_checkout(checkout)
     assert project is not None
-    build = tomllib.loads((checkout / "pyproject.toml").read_text("utf-8"))["build-system"]
-    needs = [re.match(r"([\w-]+)(.*)", need) for need in (*project.needs, *build["requires"])]
+    needs = [re.match(r"([\w-]+)(.*)", need) for need in (*project.needs, *project.build_needs)]
     assert set(pinned) == {need[1] for need in needs if need}
     for need in needs:
         assert need is not None
-        limits = re.findall(r"(>=|<)([0-9.]+)", need[2])
-        assert within(pinned[need[1]], limits), need[0]
+        assert within(pinned[need[1]], re.findall(r"(>=|<)([0-9.]+)", need[2])), need[0]
 
 
 @pytest.mark.parametrize("page", ["README.md", "DEVELOPERS.md"])
-def test_every_command_a_page_gives_is_understood(page: str, checkout: Path) -> None:
+def test_every_command_and_every_link_of_a_page_leads_somewhere(page: str, checkout: Path) -> None:
     text = (checkout / page).read_text("utf-8")
+    links = re.findall(r"\]\((?!https?://|#)([^)#]+)", text)
+    assert [link for link in links if not (checkout / link).exists()] == []
     commands = re.findall(r"python3 -m lessonlib\b([^\n`#]*)", text)
     assert commands
     for words in commands:
@@ -114,19 +104,11 @@ def test_every_command_a_page_gives_is_understood(page: str, checkout: Path) -> 
             assert end.code == 0  # noqa: PT017 - argparse ends the process, which is what is meant
 
 
-@pytest.mark.parametrize("page", ["README.md", "DEVELOPERS.md"])
-def test_every_file_a_page_links_to_exists(page: str, checkout: Path) -> None:
-    text = (checkout / page).read_text("utf-8")
-    links = re.findall(r"\]\((?!https?://|#)([^)#]+)", text)
-    assert [link for link in links if not (checkout / link).exists()] == []
-
-
-def test_the_readme_gives_the_two_commands_by_themselves(checkout: Path) -> None:
+def test_the_readme_gives_the_two_commands_by_themselves_and_ci_ends_with_the_second(
+    checkout: Path,
+) -> None:
     blocks = re.findall(r"```\w*\n(.*?)```", (checkout / "README.md").read_text("utf-8"), re.S)
     assert "python3 -m lessonlib\n" in blocks
     assert "python3 -m lessonlib test\n" in blocks
-
-
-def test_ci_ends_with_the_readme_s_test_command(checkout: Path) -> None:
     script = (checkout / ".ci" / "run").read_text("utf-8")
     assert script.rstrip().splitlines()[-1] == "python3 -m lessonlib test"

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Mapping
+from typing import Any
 
 import pytest
 
@@ -20,9 +22,15 @@ from lessonlib.workbench.fields import (
     typed_values,
     unit_of,
 )
-from lessonlib.workbench.outline import next_names, nodes_of, outlined
+from lessonlib.workbench.outline import next_names, nodes_of, outlined, row_of
 
 DOCUMENTS = {n: tomllib.loads(p.read_text("utf-8")) for n, p in appliance_files().items()}
+
+
+def named_words(document: Mapping[str, Any]) -> list[tuple[str, str]]:
+    """Each part's name, and what the form says about it in a line."""
+    rows = [row_of(part.name, part.kind, part.table) for part in outlined(document)]
+    return [(row["name"], row["words"]) for row in rows]
 
 
 def test_every_key_of_the_format_is_a_field_of_the_form() -> None:
@@ -132,12 +140,11 @@ def test_nodes_are_offered_also_while_the_text_is_not_right_yet() -> None:
         "switch": [{"name": "S1", "contacts": [{"between": ["L", "y"]}, {"between": 1}, 7]}],
     }
     assert nodes_of(document) == ["L", "N", "PE", "x", "y"]
-    words = [part.words for part in outlined(document)]
-    assert words == ["x – 3", "L – y, 1"]
+    assert [words for _, words in named_words(document)] == ["x – 3", "L – y, 1"]
 
 
 def test_words_of_a_part_say_where_it_lies_and_what_is_marked() -> None:
-    words = {part.name: part.words for part in outlined(DOCUMENTS["tea-urn"])}
+    words = dict(named_words(DOCUMENTS["tea-urn"]))
     assert words["E1"] == "L – N, power 400 W, voltage 230 V"
     assert words["S1"] == "off / on, L – boost"
     assert unit_of(PART_KEYS["element"]["resistance_ohm"]) == "Ω"
