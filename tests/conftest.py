@@ -71,6 +71,30 @@ def browser(chromium: str) -> Iterator[Any]:
 
 
 @pytest.fixture(scope="session")
+def lab(
+    browser: Any, checkout: Path, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[tuple[Any, str, Path]]:
+    """One JupyterLab for all tests: a context of the browser, its address, its working folder."""
+    from tests.browser.lab import running_lab
+
+    with running_lab(checkout, tmp_path_factory.mktemp("home")) as (address, folder):
+        context = browser.new_context(viewport={"width": 1280, "height": 1000})
+        yield context, address, folder
+        context.close()
+
+
+@pytest.fixture
+def lesson(lab: tuple[Any, str, Path]) -> Iterator[Any]:
+    """A page in JupyterLab, as a `tests.browser.lab.Lesson`. Its kernels end with the test."""
+    from tests.browser.lab import Lesson
+
+    context, address, folder = lab
+    found = Lesson(context.new_page(), address, folder)
+    yield found
+    found.close()
+
+
+@pytest.fixture(scope="session")
 def ngspice() -> str:
     """Path of ngspice; the test is skipped, with the reason, where there is none."""
     path = shutil.which("ngspice")

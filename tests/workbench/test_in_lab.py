@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
 
 from lessonlib import load_appliance
-from tests.browser.lab import RUN_MS, Lesson, running_lab, write_notebook
+from tests.browser.lab import RUN_MS, Lesson
 
 pytestmark = pytest.mark.browser
 
@@ -21,28 +19,8 @@ READ = (
 REPLY_MS = 10_000
 
 
-@pytest.fixture(scope="module")
-def lab(checkout: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, Path]]:
-    with running_lab(checkout, tmp_path_factory.mktemp("home")) as found:
-        yield found
-
-
-@pytest.fixture
-def lesson(browser: Any, lab: tuple[str, Path]) -> Iterator[Lesson]:
-    context = browser.new_context(viewport={"width": 1280, "height": 1000})
-    found = Lesson(context.new_page(), lab[0])
-    yield found
-    context.close()
-    assert found.foreign == [], "requests to another host"
-    assert found.errors == []
-
-
-def open_and_run(
-    lesson: Lesson, folder: Path, name: str, texts: tuple[str, ...] = (SHOW, READ)
-) -> Any:
-    write_notebook(folder, name, *texts)
-    lesson.open(name)
-    assert lesson.run_all(folder / name) == []
+def open_and_run(lesson: Lesson, name: str, texts: tuple[str, ...] = (SHOW, READ)) -> Any:
+    lesson.open_and_run(name, *texts)
     return form_on(lesson)
 
 
@@ -57,10 +35,8 @@ def wait_for(where: Any, text: str) -> None:
     where.get_by_text(text).first.wait_for(timeout=REPLY_MS)
 
 
-def test_a_part_is_added_seen_live_and_saved_as_a_file(
-    lesson: Lesson, lab: tuple[str, Path]
-) -> None:
-    form = open_and_run(lesson, lab[1], "made.ipynb")
+def test_a_part_is_added_seen_live_and_saved_as_a_file(lesson: Lesson) -> None:
+    form = open_and_run(lesson, "made.ipynb")
     page, cells = lesson.page, lesson.page.locator(".jp-Cell").count()
     form.get_by_label("Add a part").select_option("element")
     for label, typed in [
@@ -84,21 +60,17 @@ def test_a_part_is_added_seen_live_and_saved_as_a_file(
     form.get_by_label("Save as").fill("my-urn")
     page.keyboard.press("Enter")
     wait_for(form, "Saved as appliances/my-urn.toml.")
-    saved = load_appliance(lab[1] / "appliances" / "my-urn.toml")
+    saved = load_appliance(lesson.folder / "appliances" / "my-urn.toml")
     assert [part.name for part in saved.of_kind("element")] == ["E1", "E2", "E3"]
 
 
-def test_an_unsaved_text_survives_a_reload_of_the_page_with_a_living_kernel(
-    lesson: Lesson, lab: tuple[str, Path]
-) -> None:
-    form = open_and_run(lesson, lab[1], "kept.ipynb")
+def test_an_unsaved_text_survives_a_reload_of_the_page_with_a_living_kernel(lesson: Lesson) -> None:
+    form = open_and_run(lesson, "kept.ipynb")
     area = form.get_by_label("The file's text")
     area.focus()
     lesson.page.keyboard.press("Control+End")
     lesson.page.keyboard.type("# not saved anywhere")
-    lesson.page.wait_for_timeout(1000)  # typing is passed on once it pauses
-    lesson.menu("File", "Save Notebook")
-    lesson.page.wait_for_timeout(1000)
+    lesson.save_with("# not saved anywhere")
     lesson.page.reload()
     form = form_on(lesson)
     assert form.get_by_label("The file's text").input_value().endswith("# not saved anywhere")
@@ -110,8 +82,8 @@ def test_an_unsaved_text_survives_a_reload_of_the_page_with_a_living_kernel(
     assert form.get_by_label("The file's text").input_value().endswith("# not saved anywhere")
 
 
-def test_readings_are_judged_in_a_notebook(lesson: Lesson, lab: tuple[str, Path]) -> None:
-    open_and_run(lesson, lab[1], "read.ipynb")
+def test_readings_are_judged_in_a_notebook(lesson: Lesson) -> None:
+    open_and_run(lesson, "read.ipynb")
     form = lesson.page.locator("form.hcw").last
     form.wait_for(timeout=RUN_MS)
     form.scroll_into_view_if_needed()
@@ -120,20 +92,21 @@ def test_readings_are_judged_in_a_notebook(lesson: Lesson, lab: tuple[str, Path]
 
 
 def test_after_a_restart_of_the_kernel_the_same_cell_offers_the_unsaved_text_and_no_other_does(
-    lesson: Lesson, lab: tuple[str, Path]
+    lesson: Lesson,
 ) -> None:
     new = "from lessonlib.workbench.description import describe\ndescribe()"
-    form = open_and_run(lesson, lab[1], "restarted.ipynb", (new, new))
+    form = open_and_run(lesson, "restarted.ipynb", (new, new))
     form.get_by_label("The file's text").fill("# not saved anywhere")
     wait_for(form, "no parts")
     lesson.menu("Kernel", "Restart Kernel and Run All Cells")
     lesson.page.locator(".jp-Dialog .jp-mod-accept").click()
     offer = lesson.page.get_by_role("button", name="Restore it")
     offer.first.wait_for(timeout=RUN_MS)
-    lesson.page.wait_for_timeout(2000)  # for one that should not come
+    other = lesson.page.locator("div.hcw").nth(1).get_by_label("The file's text")
+    other.wait_for(timeout=RUN_MS)
+    lesson.idle()
     assert offer.count() == 1
     offer.click()
     form = form_on(lesson)
     assert form.get_by_label("The file's text").input_value() == "# not saved anywhere"
-    other = lesson.page.locator("div.hcw").nth(1).get_by_label("The file's text")
     assert other.input_value().startswith('title = "My appliance"')
