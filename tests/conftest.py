@@ -143,6 +143,21 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     )
 
 
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Among processes browser tests and lessons come first: the longest must not end last."""
+    if one_of_several(config):
+        items.sort(key=lambda item: not (item.get_closest_marker("browser") or is_lesson(item)))
+
+
+def one_of_several(config: pytest.Config) -> bool:
+    """Whether this process got its tests from another one."""
+    return hasattr(config, "workerinput")
+
+
+def is_lesson(item: pytest.Item) -> bool:
+    return item.path.suffix == ".ipynb"
+
+
 def pytest_configure(config: pytest.Config) -> None:
     from hypothesis import settings
 
@@ -154,5 +169,6 @@ def pytest_configure(config: pytest.Config) -> None:
         "wide", derandomize=False, max_examples=2000, database=None, deadline=None, print_blob=True
     )
     settings.load_profile("wide" if config.getoption("--wide") else "same")
-    if os.environ.get("CI", "").lower() in ("1", "true"):
+    # the process that hands out the tests hears of every skip
+    if os.environ.get("CI", "").lower() in ("1", "true") and not one_of_several(config):
         config.pluginmanager.register(SkipsCount(), "skips-count")
