@@ -84,14 +84,19 @@ def lab(
 
 
 @pytest.fixture
-def lesson(lab: tuple[Any, str, Path]) -> Iterator[Any]:
-    """A page in JupyterLab, as a `tests.browser.lab.Lesson`. Its kernels end with the test."""
+def lesson(lab: tuple[Any, str, Path], request: pytest.FixtureRequest) -> Iterator[Any]:
+    """A page in JupyterLab, as a `tests.browser.lab.Lesson`; a new one where a test has failed."""
     from tests.browser.lab import Lesson
 
     context, address, folder = lab
-    found = Lesson(context.new_page(), address, folder)
+    page = context.pages[0] if context.pages else context.new_page()
+    failed = request.session.testsfailed
+    found = Lesson(page, address, folder)
     yield found
-    found.close()
+    if request.session.testsfailed > failed:
+        page.close()
+    else:
+        found.close()
 
 
 @pytest.fixture(scope="session")

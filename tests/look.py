@@ -69,7 +69,7 @@ def lesson_pictures(folder: Path, lessons: list[str], theme: str, width: int) ->
         with running_lab(CHECKOUT, home) as (address, copy), chromium_page(width, 1000) as page:
             for lesson_name in lessons or sorted(path.name for path in copy.glob("*.ipynb")):
                 lesson = Lesson(page, address, copy)
-                lesson.open(lesson_name)
+                lesson.open(lesson_name, by_address=True)
                 page.keyboard.press("Control+b")  # the side bar takes half of a narrow page
                 print(lesson_name, lesson.run_all() or "no errors")
                 scroller = page.locator(".jp-WindowedPanel-outer").first

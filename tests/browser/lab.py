@@ -42,6 +42,8 @@ NOTE_A_BEGIN = """() => {
         observer.disconnect();
     }).observe(document.body, { subtree: true, childList: true, characterData: true });
 }"""
+CLOSED = "() => !document.querySelector('.jp-NotebookPanel')"
+CLOSED_OR_ASKED = f"{CLOSED} || document.querySelector('.jp-Dialog')"
 NO_KERNEL = "() => /No Kernel/.test(document.querySelector('.jp-Toolbar-kernelName')?.textContent)"
 
 
@@ -122,16 +124,27 @@ class Lesson:
         self.foreign: list[str] = []
         self.errors: list[str] = []
         page.on("request", self._note_request)
-        page.on("pageerror", lambda error: self.errors.append(str(error)))
+        page.on("pageerror", self._note_error)
 
     def _note_request(self, request: Any) -> None:
         where = urlsplit(request.url)
         if where.scheme in ("http", "https", "ws", "wss") and where.hostname != "127.0.0.1":
             self.foreign.append(request.url)
 
+    def _note_error(self, error: Any) -> None:
+        self.errors.append(str(error))
+
     def close(self) -> None:
-        """Close the page and end its kernels; nothing foreign was asked for, nothing went wrong."""
-        self.page.close()
+        """Close the notebook and end its kernel; nothing foreign was asked for, nothing went wrong.
+        The page stays, as loading JupyterLab takes longer than most tests."""
+        self.menu("File", "Close All Tabs")
+        self.page.wait_for_function(CLOSED_OR_ASKED)
+        if self.page.locator(".jp-Dialog").count():
+            self.page.locator(".jp-Dialog").get_by_role("button", name="Discard").click()
+            self.page.wait_for_function(CLOSED)
+        self.page.evaluate("sessionStorage.clear()")  # where forms keep what was typed
+        self.page.remove_listener("request", self._note_request)
+        self.page.remove_listener("pageerror", self._note_error)
         for session in json.loads(self._api("GET", "")):
             self._api("DELETE", f"/{session['id']}")
         assert self.foreign == [], "requests to another host"
@@ -154,10 +167,16 @@ class Lesson:
         }
         (self.folder / name).write_text(json.dumps(notebook), encoding="utf-8")
 
-    def open(self, name: str) -> None:
-        """Open by the lesson's own address and wait for its kernel."""
+    def open(self, name: str, *, by_address: bool = False) -> None:
+        """Open by the lesson's own address, or, on a page that is there, by its path, and wait for
+        its kernel."""
         self.file = self.folder / name
-        self.page.goto(f"{self.address}/lab/tree/{quote(name)}?token={TOKEN}&reset")
+        if by_address or not self.page.locator(".lm-MenuBar").count():
+            self.page.goto(f"{self.address}/lab/tree/{quote(name)}?token={TOKEN}&reset")
+        else:
+            self.menu("File", "Open from Path")
+            self.page.locator(".jp-Dialog input").fill(name)
+            self.page.keyboard.press("Enter")
         self.page.locator(".jp-Notebook").first.wait_for(timeout=RUN_MS)
         self.idle()
 

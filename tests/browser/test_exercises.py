@@ -102,7 +102,7 @@ def test_what_is_typed_is_still_there_after_a_reload_and_after_the_kernel_died(
     assert box.input_value() == "0.1 kW"
 
     # as those words say: run the cell again, and then answer
-    lesson.open("typed.ipynb")
+    lesson.open("typed.ipynb", by_address=True)
     assert lesson.run_all() == []
     form = in_front_of_the_first_field(lesson)
     assert form.get_by_role("textbox").input_value() == "0.1 kW"
