@@ -149,9 +149,9 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Among processes browser tests and lessons come first: the longest must not end last."""
+    """Among processes the files that take long come first: none of them must end last."""
     if one_of_several(config):
-        items.sort(key=lambda item: not (item.get_closest_marker("browser") or is_lesson(item)))
+        items.sort(key=lambda item: not takes_long(item))
 
 
 def one_of_several(config: pytest.Config) -> bool:
@@ -159,8 +159,10 @@ def one_of_several(config: pytest.Config) -> bool:
     return hasattr(config, "workerinput")
 
 
-def is_lesson(item: pytest.Item) -> bool:
-    return item.path.suffix == ".ipynb"
+def takes_long(item: pytest.Item) -> bool:
+    if item.path.suffix == ".ipynb" or item.path.name == "test_style.py":
+        return True
+    return item.get_closest_marker("browser") is not None
 
 
 def pytest_configure(config: pytest.Config) -> None:
