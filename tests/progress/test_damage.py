@@ -229,46 +229,34 @@ def other_database(tmp_path):
     return path.read_bytes()
 
 
-@pytest.fixture
-def foreign(other_database):
-    """What a file may hold that is not ours."""
-    return {
+@pytest.mark.parametrize("name", ["progress.sqlite", "notes.txt"])
+@pytest.mark.parametrize(
+    "what", ["text", "one letter", "a beginning", "database", "part of a database", "picture"]
+)
+def test_what_is_not_ours_stays_as_it_is_and_progress_is_kept_in_memory(
+    path, other_database, name, what
+):
+    place = path.with_name(name)
+    data = {
         "text": TEXT_FILE.encode(),
         "one letter": b"x",
         "a beginning": b"SQLite format 3\x00",
         "database": other_database,
         "part of a database": other_database[:5000],
         "picture": b"\x89PNG\r\n\x1a\n" + random.Random(3).randbytes(70_000),
-    }
-
-
-OURS_BY_ITS_NAME = ["a beginning", "picture"]  # what may be left of a damaged progress.sqlite
-NEVER_OURS = ["text", "one letter", "database", "part of a database"]
-
-
-@pytest.mark.parametrize(
-    ("name", "what"),
-    [("notes.txt", what) for what in OURS_BY_ITS_NAME]
-    + [(name, what) for name in ("notes.txt", "progress.sqlite") for what in NEVER_OURS],
-)
-def test_what_is_not_ours_stays_as_it_is_and_progress_is_kept_in_memory(path, foreign, name, what):
-    place = path.with_name(name)
-    place.write_bytes(foreign[what])
+    }[what]
+    place.write_bytes(data)
     before = contents(place.parent)
     progress = Progress(place)
     record(progress, 1)
+    if name == "progress.sqlite" and what in ("a beginning", "picture"):  # ours by its name
+        assert [each.read_bytes() for each in put_aside(place)] == [data]
+        assert seeds(place) == [1]
+        return
     assert contents(place.parent) == before
     assert f"{place} holds something that is not your progress, so it is left" in progress.note
     assert "What you do is remembered until this notebook stops" in progress.note
     assert ([one.seed for one in progress.tries()], progress.trainee_seed) == ([1], 1)
-
-
-@pytest.mark.parametrize("what", OURS_BY_ITS_NAME)
-def test_what_may_be_left_of_a_file_of_our_name_is_put_aside_whole(path, foreign, what):
-    path.write_bytes(foreign[what])
-    record(Progress(path), 1)
-    assert [each.read_bytes() for each in put_aside(path)] == [foreign[what]]
-    assert seeds(path) == [1]
 
 
 def test_once_that_file_is_moved_away_what_was_remembered_is_written(path):
