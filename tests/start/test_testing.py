@@ -44,6 +44,7 @@ def test_a_path_is_run_in_place_of_everything(project: Path, path: str) -> None:
     assert command_for(project, ["-x", path])[5:] == ["-x", path]
 
 
+ALONE = ("-p", "no:cacheprovider", "-p", "no:nbval")  # which takes long to load
 TESTS = """
 import pytest
 
@@ -64,7 +65,7 @@ def run(
     (folder / "test_some.py").write_text(TESTS)
     monkeypatch.setenv("CI", ci)
     done = subprocess.run(
-        [sys.executable, "-m", "pytest", "-p", "no:cacheprovider", *options, str(folder)],
+        [sys.executable, "-m", "pytest", *ALONE, *options, str(folder)],
         cwd=folder,
         capture_output=True,
         text=True,
