@@ -71,6 +71,35 @@ def browser(chromium: str) -> Iterator[Any]:
 
 
 @pytest.fixture(scope="session")
+def lab(
+    browser: Any, checkout: Path, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[tuple[Any, str, Path]]:
+    """One JupyterLab for all tests: a context of the browser, its address, its working folder."""
+    from tests.browser.lab import running_lab
+
+    with running_lab(checkout, tmp_path_factory.mktemp("home")) as (address, folder):
+        context = browser.new_context(viewport={"width": 1280, "height": 1000})
+        yield context, address, folder
+        context.close()
+
+
+@pytest.fixture
+def lesson(lab: tuple[Any, str, Path], request: pytest.FixtureRequest) -> Iterator[Any]:
+    """A page in JupyterLab, as a `tests.browser.lab.Lesson`; a new one where a test has failed."""
+    from tests.browser.lab import Lesson
+
+    context, address, folder = lab
+    page = context.pages[0] if context.pages else context.new_page()
+    failed = request.session.testsfailed
+    found = Lesson(page, address, folder)
+    yield found
+    if request.session.testsfailed > failed:
+        page.close()
+    else:
+        found.close()
+
+
+@pytest.fixture(scope="session")
 def ngspice() -> str:
     """Path of ngspice; the test is skipped, with the reason, where there is none."""
     path = shutil.which("ngspice")
@@ -119,6 +148,23 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     )
 
 
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Among processes the files that take long come first: none of them must end last."""
+    if one_of_several(config):
+        items.sort(key=lambda item: not takes_long(item))
+
+
+def one_of_several(config: pytest.Config) -> bool:
+    """Whether this process got its tests from another one."""
+    return hasattr(config, "workerinput")
+
+
+def takes_long(item: pytest.Item) -> bool:
+    if item.path.suffix == ".ipynb" or item.path.name == "test_style.py":
+        return True
+    return item.get_closest_marker("browser") is not None
+
+
 def pytest_configure(config: pytest.Config) -> None:
     from hypothesis import settings
 
@@ -130,5 +176,6 @@ def pytest_configure(config: pytest.Config) -> None:
         "wide", derandomize=False, max_examples=2000, database=None, deadline=None, print_blob=True
     )
     settings.load_profile("wide" if config.getoption("--wide") else "same")
-    if os.environ.get("CI", "").lower() in ("1", "true"):
+    # the process that hands out the tests hears of every skip
+    if os.environ.get("CI", "").lower() in ("1", "true") and not one_of_several(config):
         config.pluginmanager.register(SkipsCount(), "skips-count")

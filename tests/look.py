@@ -21,6 +21,7 @@ from playwright.sync_api import sync_playwright
 
 from lessonlib import load_appliance, panel
 from tests.browser.lab import Lesson, running_lab
+from tests.browser.waiting import frames
 from tests.conftest import CHECKOUT, CHROMIUM_FLAGS, find_chromium
 
 README_PICTURE = CHECKOUT / "workbook" / "pictures" / "panel.png"
@@ -67,15 +68,15 @@ def lesson_pictures(folder: Path, lessons: list[str], theme: str, width: int) ->
         set_up(home, theme)
         with running_lab(CHECKOUT, home) as (address, copy), chromium_page(width, 1000) as page:
             for lesson_name in lessons or sorted(path.name for path in copy.glob("*.ipynb")):
-                lesson = Lesson(page, address)
-                lesson.open(lesson_name)
+                lesson = Lesson(page, address, copy)
+                lesson.open(lesson_name, by_address=True)
                 page.keyboard.press("Control+b")  # the side bar takes half of a narrow page
-                print(lesson_name, lesson.run_all(copy / lesson_name) or "no errors")
+                print(lesson_name, lesson.run_all() or "no errors")
                 scroller = page.locator(".jp-WindowedPanel-outer").first
                 top, step, number = 0, scroller.evaluate("e => e.clientHeight") - OVERLAP_PX, 0
                 while top < scroller.evaluate("e => e.scrollHeight"):
                     scroller.evaluate("(e, top) => e.scrollTo(0, top)", top)
-                    page.wait_for_timeout(400)
+                    frames(page, 10)
                     stem = f"{Path(lesson_name).stem}-{theme}-{width}-{number:02d}.png"
                     page.screenshot(path=folder / stem)
                     top, number = top + step, number + 1

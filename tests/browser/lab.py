@@ -9,8 +9,6 @@ import signal
 import socket
 import subprocess
 import sys
-import time
-import urllib.error
 import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -18,9 +16,35 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import quote, urlsplit
 
-START_S = 60
+from playwright.sync_api import TimeoutError as NotYet
+
+from tests.browser.waiting import frames, until
+
+START_S = 120
 TOKEN = "bench"
 RUN_MS = 120_000
+BEGIN_MS = 20_000
+
+IDLE = """() => {
+    const kernel = document.querySelector('.jp-Toolbar-kernelName')?.textContent;
+    const status = document.querySelector('.jp-Notebook-ExecutionIndicator')?.dataset.status;
+    const waiting = [...document.querySelectorAll('.jp-InputPrompt')]
+        .some((prompt) => prompt.textContent.includes('*'));
+    return /Python/.test(kernel) && status === 'idle' && !waiting;
+}"""
+NOTE_A_BEGIN = """() => {
+    window.begun = false;
+    new MutationObserver((changes, observer) => {
+        const starred = [...document.querySelectorAll('.jp-InputPrompt')]
+            .some((prompt) => prompt.textContent.includes('*'));
+        if (!starred) return;
+        window.begun = true;
+        observer.disconnect();
+    }).observe(document.body, { subtree: true, childList: true, characterData: true });
+}"""
+CLOSED = "() => !document.querySelector('.jp-NotebookPanel')"
+CLOSED_OR_ASKED = f"{CLOSED} || document.querySelector('.jp-Dialog')"
+NO_KERNEL = "() => /No Kernel/.test(document.querySelector('.jp-Toolbar-kernelName')?.textContent)"
 
 
 def free_port() -> int:
@@ -51,8 +75,15 @@ def running_lab(project: Path, home: Path) -> Iterator[tuple[str, Path]]:
         stdout=log,
         stderr=subprocess.STDOUT,
     )
+    address = f"http://127.0.0.1:{port}"
     try:
-        yield _address(process, port, home / "lab.log"), folder
+        until(
+            lambda: process.poll() is not None or _answers(address),
+            START_S,
+            lambda: _not_started(home),
+        )
+        assert process.poll() is None, _not_started(home)
+        yield address, folder
     finally:
         process.send_signal(signal.SIGTERM)
         try:
@@ -63,18 +94,16 @@ def running_lab(project: Path, home: Path) -> Iterator[tuple[str, Path]]:
         log.close()
 
 
-def _address(process: subprocess.Popen[bytes], port: int, log: Path) -> str:
-    """The server's address, once it answers."""
-    end = time.monotonic() + START_S
-    while time.monotonic() < end:
-        if process.poll() is not None:
-            break
-        try:
-            with urllib.request.urlopen(f"http://127.0.0.1:{port}/api", timeout=2):
-                return f"http://127.0.0.1:{port}"
-        except (urllib.error.URLError, OSError):
-            time.sleep(0.2)
-    raise AssertionError(f"JupyterLab did not start:\n{log.read_text('utf-8', 'replace')}")
+def _answers(address: str) -> bool:
+    try:
+        with urllib.request.urlopen(f"{address}/api", timeout=2):
+            return True
+    except OSError:
+        return False
+
+
+def _not_started(home: Path) -> str:
+    return f"JupyterLab did not start:\n{(home / 'lab.log').read_text('utf-8', 'replace')}"
 
 
 def _failure(output: dict[str, Any]) -> str:
@@ -84,46 +113,82 @@ def _failure(output: dict[str, Any]) -> str:
     return "".join(output["text"]) if output.get("name") == "stderr" else ""
 
 
-def write_notebook(folder: Path, name: str, *cells: str) -> None:
-    """A notebook with these code cells, not run yet."""
-    code = {"cell_type": "code", "execution_count": None, "metadata": {}, "outputs": []}
-    notebook = {
-        "cells": [{**code, "id": f"c{n}", "source": text} for n, text in enumerate(cells)],
-        "metadata": {"kernelspec": {"name": "python3", "display_name": "Python 3"}},
-        "nbformat": 4,
-        "nbformat_minor": 5,
-    }
-    (folder / name).write_text(json.dumps(notebook), encoding="utf-8")
-
-
 class Lesson:
-    """One lesson open in JupyterLab, driven as a person would."""
+    """One notebook open in JupyterLab, driven as a person would."""
 
-    def __init__(self, page: Any, address: str) -> None:
+    def __init__(self, page: Any, address: str, folder: Path) -> None:
         self.page = page
         self.address = address
+        self.folder = folder
+        self.file = folder
         self.foreign: list[str] = []
         self.errors: list[str] = []
         page.on("request", self._note_request)
-        page.on("pageerror", lambda error: self.errors.append(str(error)))
+        page.on("pageerror", self._note_error)
 
     def _note_request(self, request: Any) -> None:
         where = urlsplit(request.url)
         if where.scheme in ("http", "https", "ws", "wss") and where.hostname != "127.0.0.1":
             self.foreign.append(request.url)
 
-    def open(self, name: str) -> None:
-        """Open by the lesson's own address and wait for its kernel."""
-        self.page.goto(f"{self.address}/lab/tree/{quote(name)}?token={TOKEN}&reset")
+    def _note_error(self, error: Any) -> None:
+        self.errors.append(str(error))
+
+    def close(self) -> None:
+        """Close the notebook and end its kernel; nothing foreign was asked for, nothing went wrong.
+        The page stays, as loading JupyterLab takes longer than most tests."""
+        self.menu("File", "Close All Tabs")
+        self.page.wait_for_function(CLOSED_OR_ASKED)
+        if self.page.locator(".jp-Dialog").count():
+            self.page.locator(".jp-Dialog").get_by_role("button", name="Discard").click()
+            self.page.wait_for_function(CLOSED)
+        self.page.evaluate("sessionStorage.clear()")  # where forms keep what was typed
+        self.page.remove_listener("request", self._note_request)
+        self.page.remove_listener("pageerror", self._note_error)
+        for session in json.loads(self._api("GET", "")):
+            self._api("DELETE", f"/{session['id']}")
+        assert self.foreign == [], "requests to another host"
+        assert self.errors == []
+
+    def _api(self, method: str, path: str) -> bytes:
+        headers = {"Authorization": f"token {TOKEN}"}
+        url = f"{self.address}/api/sessions{path}"
+        with urllib.request.urlopen(urllib.request.Request(url, None, headers, method=method)) as r:
+            return bytes(r.read())
+
+    def write(self, name: str, *cells: str) -> None:
+        """A notebook of this name with these code cells, not run yet."""
+        code = {"cell_type": "code", "execution_count": None, "metadata": {}, "outputs": []}
+        notebook = {
+            "cells": [{**code, "id": f"c{n}", "source": text} for n, text in enumerate(cells)],
+            "metadata": {"kernelspec": {"name": "python3", "display_name": "Python 3"}},
+            "nbformat": 4,
+            "nbformat_minor": 5,
+        }
+        (self.folder / name).write_text(json.dumps(notebook), encoding="utf-8")
+
+    def open(self, name: str, *, by_address: bool = False) -> None:
+        """Open by the lesson's own address, or, on a page that is there, by its path, and wait for
+        its kernel."""
+        self.file = self.folder / name
+        if by_address or not self.page.locator(".lm-MenuBar").count():
+            self.page.goto(f"{self.address}/lab/tree/{quote(name)}?token={TOKEN}&reset")
+        else:
+            self.menu("File", "Open from Path")
+            self.page.locator(".jp-Dialog input").fill(name)
+            self.page.keyboard.press("Enter")
         self.page.locator(".jp-Notebook").first.wait_for(timeout=RUN_MS)
-        self.page.wait_for_function(
-            """() => {
-                const kernel = document.querySelector('.jp-Toolbar-kernelName')?.textContent;
-                const status = document.querySelector('.jp-Notebook-ExecutionIndicator');
-                return /Python/.test(kernel) && status?.dataset.status === 'idle';
-            }""",
-            timeout=RUN_MS,
-        )
+        self.idle()
+
+    def idle(self) -> None:
+        """Wait until the kernel has nothing to do, and no cell waits for it."""
+        self.page.wait_for_function(IDLE, timeout=RUN_MS)
+
+    def open_and_run(self, name: str, *cells: str) -> None:
+        """Write a notebook of these cells, open it, and run it without an error."""
+        self.write(name, *cells)
+        self.open(name)
+        assert self.run_all() == []
 
     def menu(self, first: str, second: str) -> None:
         bar = self.page.locator(".lm-MenuBar-itemLabel", has_text=re.compile(f"^{first}$"))
@@ -131,37 +196,61 @@ class Lesson:
         item = self.page.locator(".lm-Menu-itemLabel", has_text=re.compile(f"^{second}"))
         item.first.click()
 
-    def run_all(self, file: Path) -> list[str]:
+    def save(self) -> None:
+        """Save; the file is written when this returns."""
+        with self.page.expect_response(
+            lambda said: said.request.method == "PUT" and "/api/contents/" in said.url
+        ):
+            self.menu("File", "Save Notebook")
+
+    def save_with(self, words: str) -> None:
+        """Save until the file holds these words: what is typed is passed on once typing pauses."""
+
+        def saved() -> bool:
+            self.save()
+            return words in self.file.read_text("utf-8")
+
+        until(saved, RUN_MS / 1000, lambda: f"{words!r} was not saved")
+
+    def shut_down_kernel(self) -> None:
+        self.menu("Kernel", "Shut Down Kernel")
+        self.page.wait_for_function(NO_KERNEL)
+
+    def run_all(self) -> list[str]:
         """Run every cell, save, and return the text of every error and every warning.
 
         The saved file is read, since JupyterLab keeps only the cells in view on the page.
         """
+        self.page.evaluate(NOTE_A_BEGIN)
         self.menu("Run", "Run All Cells")
-        end = time.monotonic() + RUN_MS / 1000
-        while time.monotonic() < end:
-            self.page.wait_for_timeout(1500)
-            self.menu("File", "Save Notebook")
-            self.page.wait_for_timeout(500)
-            code = [
-                cell
-                for cell in json.loads(file.read_text("utf-8"))["cells"]
-                if cell["cell_type"] == "code" and cell["source"]
-            ]
+        try:
+            self.page.wait_for_function("begun", timeout=BEGIN_MS)
+        except NotYet:  # a kernel that was not ready has dropped it
+            self.menu("Run", "Run All Cells")
+
+        def verdict() -> tuple[list[str]] | None:
+            self.idle()
+            self.save()
+            cells = json.loads(self.file.read_text("utf-8"))["cells"]
+            code = [cell for cell in cells if cell["cell_type"] == "code" and cell["source"]]
             failed = [text for cell in code for text in map(_failure, cell["outputs"]) if text]
-            if failed or all(cell["execution_count"] for cell in code):
-                return failed
-            begun = self.page.locator(".jp-InputPrompt", has_text=re.compile(r"\[[\d*]"))
-            if not begun.count() and not any(cell["execution_count"] for cell in code):
-                self.menu("Run", "Run All Cells")  # a kernel that was not ready has dropped it
-        raise AssertionError(f"{file.name}: some cells were not run in {RUN_MS / 1000:.0f} s")
+            return (failed,) if failed or all(cell["execution_count"] for cell in code) else None
+
+        (failed,) = until(
+            verdict, RUN_MS / 1000, lambda: f"{self.file.name}: some cells were not run"
+        )
+        return failed
 
     def scroll_to_panel(self) -> Any:
         """The first live picture of the lesson, brought into view."""
         panel = self.page.locator(".hcp").first
-        for _ in range(60):
-            if panel.count():
-                break
-            self.page.mouse.wheel(0, 600)
-            self.page.wait_for_timeout(100)
+
+        def seen() -> int:
+            if not panel.count():
+                self.page.mouse.wheel(0, 600)
+                frames(self.page)  # the cells that have come into view are drawn
+            return int(panel.count())
+
+        until(seen, RUN_MS / 1000, lambda: "no live picture on the page")
         panel.scroll_into_view_if_needed()
         return panel

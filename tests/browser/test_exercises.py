@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -10,7 +9,7 @@ import pytest
 
 from lessonlib.progress.progress import FILE_NAME, Progress
 from lessonlib.questions.prediction import FROM_BEFORE
-from tests.browser.lab import RUN_MS, Lesson, running_lab, write_notebook
+from tests.browser.lab import RUN_MS, Lesson
 from tests.questions.every_kind import CASES, Case
 
 pytestmark = pytest.mark.browser
@@ -24,28 +23,6 @@ PREDICT = (
 )
 KEY_NAMES = ("Tab", "Enter", "Space", "ArrowUp", "ArrowDown", "Control+a")
 REPLY_MS = 10_000
-
-
-@pytest.fixture(scope="module")
-def lab(checkout: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, Path]]:
-    with running_lab(checkout, tmp_path_factory.mktemp("home")) as found:
-        yield found
-
-
-@pytest.fixture
-def lesson(browser: Any, lab: tuple[str, Path]) -> Iterator[Lesson]:
-    context = browser.new_context(viewport={"width": 1100, "height": 1000})
-    found = Lesson(context.new_page(), lab[0])
-    yield found
-    context.close()
-    assert found.foreign == [], "requests to another host"
-    assert found.errors == []
-
-
-def open_and_run(lesson: Lesson, folder: Path, checkout: Path, name: str, *cells: str) -> None:
-    write_notebook(folder, name, SETUP.format(str(checkout)), *cells)
-    lesson.open(name)
-    assert lesson.run_all(folder / name) == []
 
 
 def in_front_of_the_first_field(lesson: Lesson) -> Any:
@@ -71,10 +48,10 @@ def wait_for(form: Any, text: str) -> None:
 
 @pytest.mark.parametrize("case", CASES.values(), ids=CASES.keys())
 def test_an_exercise_of_each_kind_is_worked_through_by_keyboard(
-    lesson: Lesson, lab: tuple[str, Path], checkout: Path, case: Case
+    lesson: Lesson, checkout: Path, case: Case
 ) -> None:
     kind = case.template.name.removeprefix("test-")
-    open_and_run(lesson, lab[1], checkout, f"{kind}.ipynb", SHOW.format(kind))
+    lesson.open_and_run(f"{kind}.ipynb", SETUP.format(str(checkout)), SHOW.format(kind))
     page = lesson.page
     cells = page.locator(".jp-Cell").count()
     form = in_front_of_the_first_field(lesson)
@@ -98,20 +75,18 @@ def test_an_exercise_of_each_kind_is_worked_through_by_keyboard(
     wait_for(form, "Not tried yet")
     # no key has reached the notebook, where letters and arrows add, cut and change cells
     assert page.locator(".jp-Cell").count() == cells
-    tries = Progress(lab[1] / FILE_NAME).tries(case.template.name)
+    tries = Progress(lesson.folder / FILE_NAME).tries(case.template.name)
     assert [(one.verdict, one.slip) for one in tries] == [("wrong", "known")] * 3
 
 
 def test_what_is_typed_is_still_there_after_a_reload_and_after_the_kernel_died(
-    lesson: Lesson, lab: tuple[str, Path], checkout: Path
+    lesson: Lesson, checkout: Path
 ) -> None:
-    open_and_run(lesson, lab[1], checkout, "typed.ipynb", SHOW.format("number"))
+    lesson.open_and_run("typed.ipynb", SETUP.format(str(checkout)), SHOW.format("number"))
     page = lesson.page
     in_front_of_the_first_field(lesson)
     type_keys(page, ("Tab", "0.1"))
-    page.wait_for_timeout(1000)  # typing is passed on once it pauses
-    lesson.menu("File", "Save Notebook")
-    page.wait_for_timeout(1000)
+    lesson.save_with('"0.1"')
 
     page.reload()
     form = in_front_of_the_first_field(lesson)
@@ -121,17 +96,14 @@ def test_what_is_typed_is_still_there_after_a_reload_and_after_the_kernel_died(
     wait_for(form, "One try")
 
     box.fill("0.1 kW")
-    lesson.menu("Kernel", "Shut Down Kernel")
-    page.wait_for_function(
-        "() => /No Kernel/.test(document.querySelector('.jp-Toolbar-kernelName')?.textContent)"
-    )
+    lesson.shut_down_kernel()
     form.get_by_role("button", name="Check").click()
     wait_for(form, "Python has not answered yet.")
     assert box.input_value() == "0.1 kW"
 
     # as those words say: run the cell again, and then answer
-    lesson.open("typed.ipynb")
-    assert lesson.run_all(lab[1] / "typed.ipynb") == []
+    lesson.open("typed.ipynb", by_address=True)
+    assert lesson.run_all() == []
     form = in_front_of_the_first_field(lesson)
     assert form.get_by_role("textbox").input_value() == "0.1 kW"
     form.get_by_role("button", name="Check").click()
@@ -139,9 +111,9 @@ def test_what_is_typed_is_still_there_after_a_reload_and_after_the_kernel_died(
 
 
 def test_a_prediction_comes_back_when_the_kernel_was_restarted(
-    lesson: Lesson, lab: tuple[str, Path], checkout: Path
+    lesson: Lesson, checkout: Path
 ) -> None:
-    open_and_run(lesson, lab[1], checkout, "predicted.ipynb", PREDICT, "recall(half)")
+    lesson.open_and_run("predicted.ipynb", SETUP.format(str(checkout)), PREDICT, "recall(half)")
     page = lesson.page
     form = page.locator("form.hcq").first
     form.wait_for(timeout=RUN_MS)

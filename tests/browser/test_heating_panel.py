@@ -5,9 +5,7 @@ Every test of the page also fails on a console message, a page error, or any net
 
 from __future__ import annotations
 
-import json
 import re
-from collections.abc import Iterator
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -18,7 +16,8 @@ from lessonlib import heat_up, load_appliance
 from lessonlib.heat.result import clock
 from lessonlib.panels.heating import HeatingPanel, heating_panel
 from lessonlib.safety import ONE_LINE
-from tests.browser.lab import Lesson, running_lab
+from tests.browser.lab import Lesson
+from tests.browser.waiting import frames
 from tests.heat.kettles import bare_and_guarded, fuse, kettle
 from tests.panels.conftest import PHONE, Open, Opened
 from tests.panels.conftest import open_page as open_page
@@ -58,6 +57,14 @@ class Run:
 
     def wait_for(self, words: str) -> None:
         self.within.locator(".hcp-happened li", has_text=words).first.wait_for(timeout=SOON_MS)
+
+    def wait_until(self, holds: str) -> None:
+        """Until that holds of the temperature `now`, in °C as shown."""
+        self.page.wait_for_function(
+            f"shown => {{ const now = parseFloat(shown.textContent); return {holds}; }}",
+            arg=self.within.locator(".hcp-numbers strong").nth(1).element_handle(),
+            timeout=SOON_MS,
+        )
 
     def contact(self, part: str) -> str:
         return str(
@@ -99,7 +106,7 @@ def test_a_switch_flips_while_it_runs_and_it_cools_from_then_on(
     steamer.speed = 60
     run = opened_run(open_page(steamer))
     run.press("Start")
-    run.page.wait_for_timeout(300)
+    run.wait_until("now > 20")
     run.flip("S1")
     run.wait_for("S1 turned to off")
     run.press("Pause")
@@ -108,24 +115,19 @@ def test_a_switch_flips_while_it_runs_and_it_cools_from_then_on(
     assert run.number("Power drawn") == "0 W"
     assert run.contact("S1") == "open"
     run.press("Go on")
-    run.page.wait_for_function(
-        "hot => parseFloat(document.querySelectorAll('.hcp-numbers strong')[1].textContent) < hot",
-        arg=hot,
-        timeout=SOON_MS,
-    )
+    run.wait_until(f"now < {hot}")
 
 
 def test_pause_holds_and_a_press_goes_on(open_page: Open, steamer: HeatingPanel) -> None:
     run = opened_run(open_page(steamer))
     run.press("Start")
-    run.page.wait_for_timeout(300)
+    run.wait_until("now > 20")
     run.press("Pause")
     held = (run.number("Time"), run.temperature_C)
-    run.page.wait_for_timeout(300)
+    frames(run.page)
     assert (run.number("Time"), run.temperature_C) == held
     run.press("Go on")
-    run.page.wait_for_timeout(300)
-    assert run.temperature_C > held[1]
+    run.wait_until(f"now > {held[1]}")
 
 
 def test_steps_go_from_event_to_event_and_end_with_the_run(
@@ -191,7 +193,7 @@ def test_a_short_circuit_ends_the_heating_and_shows_its_path(open_page: Open) ->
     run = opened_run(open_page(live))
     run.page.get_by_label("Fault").select_option("E2 shorted")
     run.press("Start")
-    run.page.wait_for_timeout(300)
+    run.wait_until("now > 20")
     assert run.number("Power drawn") == "400 W"
     run.flip("S1")
     run.wait_for("the circuit's own protection opens, nothing is on")
@@ -214,7 +216,7 @@ def test_a_resettable_fuse_is_reset_by_a_press_but_not_opened(open_page: Open) -
     label = run.within.locator('.hc-contact[data-part="F1"]').get_attribute("aria-label")
     assert label == "F1 thermal fuse, open. Press to reset"
     run.press("Go on")
-    run.page.wait_for_timeout(300)
+    run.wait_until("now < 60")
     run.press("Pause")
     run.flip("F1")
     assert run.events[-1][1] == "F1 reset by hand"
@@ -251,9 +253,8 @@ def test_everything_works_from_the_keyboard(open_page: Open, steamer: HeatingPan
     keys = run.page.keyboard
     keys.press("Tab")
     keys.press("Space")
-    run.page.wait_for_timeout(300)
+    run.wait_until("now > 20")
     keys.press("Enter")
-    assert run.temperature_C > 20
     assert run.page.get_by_role("button", name="Go on", exact=True).is_visible()
     run.within.locator("svg [role=button]").focus()
     keys.press("Enter")
@@ -274,8 +275,10 @@ def test_a_screen_reader_hears_of_events_now_and_then_and_can_name_everything(
             new MutationObserver(tell).observe(said, { childList: true });
         }"""
     )
+    run.page.clock.install()
     run.press("Start")
-    run.page.get_by_text("The 60 minutes of this run are over").wait_for(timeout=30_000)
+    run.page.clock.run_for(13_000)
+    assert run.page.get_by_text("The 60 minutes of this run are over").is_visible()
     heard = run.page.evaluate("heard")
     assert any("P1 opens" in text for _, text in heard)
     told = [at for at, text in heard if "over" not in text]
@@ -305,9 +308,11 @@ def test_who_asked_for_less_motion_sees_steps(
         }"""
     )
     run = Run(page, page.locator(".hcp"))
+    page.clock.install()
     run.press("Start")
-    page.wait_for_function("changes.length > 2", timeout=SOON_MS)
+    page.clock.run_for(5_000)
     changes = page.evaluate("changes")
+    assert len(changes) > 2
     assert min(later - sooner for sooner, later in pairwise(changes)) > 950  # ms: one a second
     context.close()
 
@@ -342,36 +347,13 @@ SOURCE = """from lessonlib import load_appliance
 from lessonlib.panels.heating import heating_panel
 steamer = heating_panel(load_appliance("garment-steamer"), {"S1": "on"}, speed=300)
 steamer"""
-
-
-def notebook() -> dict[str, Any]:
-    cell = {"cell_type": "code", "execution_count": None, "metadata": {}, "outputs": []}
-    told = "print(round(steamer.temperature_C, 1), steamer.positions, len(steamer.events))"
-    return {
-        "cells": [{**cell, "id": "a", "source": SOURCE}, {**cell, "id": "b", "source": told}],
-        "metadata": {
-            "kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}
-        },
-        "nbformat": 4,
-        "nbformat_minor": 5,
-    }
-
-
-@pytest.fixture
-def lab(checkout: Path, tmp_path: Path) -> Iterator[tuple[str, Path]]:
-    with running_lab(checkout, tmp_path) as found:
-        yield found
+TOLD = "print(round(steamer.temperature_C, 1), steamer.positions, len(steamer.events))"
 
 
 def test_it_plays_in_a_notebook_tells_python_and_lives_on_without_a_kernel(
-    browser: Any, lab: tuple[str, Path]
+    lesson: Lesson,
 ) -> None:
-    address, folder = lab
-    (folder / "run.ipynb").write_text(json.dumps(notebook()), encoding="utf-8")
-    context = browser.new_context(viewport={"width": 1280, "height": 1000})
-    lesson = Lesson(context.new_page(), address)
-    lesson.open("run.ipynb")
-    assert lesson.run_all(folder / "run.ipynb") == []
+    lesson.open_and_run("run.ipynb", SOURCE, TOLD)
     page = lesson.page
     run = Run(page, lesson.scroll_to_panel())
     run.press("Start")
@@ -385,28 +367,18 @@ def test_it_plays_in_a_notebook_tells_python_and_lives_on_without_a_kernel(
     page.locator(".jp-CodeCell .cm-content", has_text="print").click()
     page.keyboard.press("Control+Enter")
     page.locator(".jp-OutputArea-output", has_text=re.compile(rf"^{hot} .*'S1': 'off'")).wait_for()
-    lesson.menu("File", "Save Notebook")
-    page.wait_for_timeout(1000)
-    lesson.menu("Kernel", "Shut Down Kernel")
-    page.wait_for_function(
-        "() => /No Kernel/.test(document.querySelector('.jp-Toolbar-kernelName')?.textContent)"
-    )
+    lesson.save()
+    lesson.shut_down_kernel()
     run.press("Go on")
-    run.page.wait_for_timeout(500)
-    assert run.temperature_C < hot
+    run.wait_until(f"now < {hot}")
 
     # reload, still without a kernel: the saved run is there, and plays on
     page.reload()
     page.locator(".jp-Notebook").first.wait_for()
     run = Run(page, lesson.scroll_to_panel())
-    page.wait_for_timeout(500)
+    frames(page)
     assert run.temperature_C == hot
     assert run.events[-1][1] == "S1 turned to off"
     run.flip("S1")
     run.press("Go on")
-    run.wait_for(
-        "P1 closes"
-    )  # it stays in the list; its seconds of heat may pass between two looks
-    context.close()
-    assert lesson.foreign == []
-    assert lesson.errors == []
+    run.wait_for("P1 closes")  # its seconds of heat may pass between two looks; the list keeps it

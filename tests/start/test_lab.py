@@ -42,10 +42,12 @@ def test_a_taken_port_is_refused_and_a_free_one_used_as_asked(taken: int) -> Non
 
 
 def test_without_a_wish_a_port_that_can_be_listened_on_is_found() -> None:
+    port = usable_port(None)
     with socket.socket() as server:
         # as the server does, so that a port that was closed a moment ago counts as free
         server.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-        server.bind(("127.0.0.1", usable_port(None)))
+        server.bind(("127.0.0.1", port))
+        assert server.getsockname()[1] == port
 
 
 def test_the_server_is_for_this_computer_and_folder_and_opens_at_the_first_lesson() -> None:

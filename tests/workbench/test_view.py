@@ -51,12 +51,13 @@ def test_a_notebook_shows_the_form_and_plain_text_elsewhere() -> None:
 
 def test_the_state_is_plain_json_for_every_bundled_appliance_and_for_odd_text() -> None:
     odd = "title = 1979-05-27\nelement = 3\n[[lamp]]\nname = 'H'\npower_W = nan\n[supply]\nx = [1]"
-    for text in (describe(name).text for name in ("tea-urn", "hot-trolley", "garment-steamer")):
+    texts = [describe(name).text for name in ("tea-urn", "hot-trolley", "garment-steamer")]
+    for text in (*texts, odd):
         shown = Shown(describe())
         shown.press("type", text)
-        json.dumps(shown.form.get_state(["parts", "forms", "problems", "names"]), allow_nan=False)
-    shown.press("type", odd)
-    json.dumps(shown.form.get_state(["parts", "problems"]), allow_nan=False)
+        state = shown.form.get_state(["parts", "forms", "problems", "names"])
+        assert json.loads(json.dumps(state, allow_nan=False)).keys() == state.keys()
+        assert bool(state["problems"]) == (text == odd)
 
 
 def test_a_part_typed_with_units_is_put_in_under_the_proposed_name() -> None:
