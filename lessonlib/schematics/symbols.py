@@ -1,10 +1,10 @@
 """The symbols of the parts as lines and circles, and the room that each takes.
 
-Resistor, lamp, diode and make contact are those of IEC 60617; zig-zag resistors are the North
-American form (IEEE 315). The others are composed from memory of IEC 60617, without the standard at
-hand: fuse (rectangle with the conductor through it), contact moved by temperature or pressure (a
-box with θ or p, joined to the contact by a dashed line). Small circles at the ends of a contact are
-ours, so that a closed contact is still seen to be one.
+Resistor, lamp and diode are those of IEC 60617 as schemdraw draws them; zig-zag resistors are the
+North American form (IEEE 315). The others are composed from memory of IEC 60617, without the
+standard at hand: fuse (rectangle with the conductor through it), make contact, contact moved by
+temperature or pressure (a box with θ or p, joined to the contact by a dashed line). Small circles
+at the ends of a contact are ours, so that a closed contact is still seen to be one.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import groupby
 from typing import Literal, get_args
 
 Style = Literal["iec", "north american"]
@@ -87,21 +88,18 @@ def _mirrored(shape: Outline | Ring) -> Outline | Ring:
 def _shapes(kind: str, style: Style, state: str) -> Iterator[Outline | Ring]:
     room = ROOM[kind]
     match kind:
-        case "element" | "link" if style == "iec":
-            yield _box(room.half, -room.up, room.down)
+        case "element" if style == "iec":
+            yield from _drawn("ResistorIEC", 2 * room.half)
         case "element":
-            yield _zigzag(room.half, room.up)
+            yield from _drawn("ResistorIEEE", 2 * room.half)
+        case "link" if style == "iec":
+            yield _box(room.half, -room.up, room.down)
         case "link":
-            yield _zigzag(room.half, 2 * room.up)
+            yield from _drawn("ResistorIEEE", 2 * room.half)
         case "lamp":
-            arm = room.half / 2**0.5
-            yield Ring(0, room.half)
-            yield Outline(((-arm, arm), (arm, -arm)))
-            yield Outline(((-arm, -arm), (arm, arm)))
+            yield from _drawn("Lamp2", 2 * room.half)
         case "diode":
-            tip, high = 8.0, room.up
-            yield Outline(((-tip, -high), (tip, 0), (-tip, high), (-tip, -high)))
-            yield Outline(((tip, -high), (tip, high)))
+            yield from _drawn("Diode", 46.0, centre=0.175)
             yield Outline(((-room.half, 0), (room.half, 0)))
         case "thermal_fuse":
             yield _box(room.half, -room.up, room.down)
@@ -112,6 +110,23 @@ def _shapes(kind: str, style: Style, state: str) -> Iterator[Outline | Ring]:
                 yield Outline(((6, 4), (10, 0), (room.half, 0)))
         case _:
             yield from _contact(room, state)
+
+
+def _drawn(name: str, scale: float, centre: float = 0.5) -> Iterator[Outline | Ring]:
+    """An element of schemdraw, `scale` pixels to its unit, around the x of its `centre`."""
+    from schemdraw import elements  # with it comes matplotlib, so not before it is needed
+
+    for segment in getattr(elements, name)().segments:
+        if hasattr(segment, "radius"):
+            yield Ring((segment.center[0] - centre) * scale, segment.radius * scale)
+            continue
+        path = [*segment.verts, segment.verts[0]] if hasattr(segment, "verts") else segment.path
+        placed = [((x - centre) * scale, -y * scale) for x, y in path]
+        # it parts the lines of one path by points that are no number
+        for drawn, points in groupby(placed, key=lambda point: point[0] == point[0]):
+            line = tuple(points)
+            if drawn and len(set(line)) > 1:
+                yield Outline(line)
 
 
 def _contact(room: Room, state: str) -> Iterator[Outline | Ring]:
@@ -127,8 +142,3 @@ def _contact(room: Room, state: str) -> Iterator[Outline | Ring]:
 def _box(half: float, top: float, bottom: float) -> Outline:
     corners = ((-half, bottom), (-half, top), (half, top), (half, bottom), (-half, bottom))
     return Outline(corners)
-
-
-def _zigzag(half: float, high: float) -> Outline:
-    peaks = ((half * (step - 2.5) / 3, high if step % 2 else -high) for step in range(6))
-    return Outline(((-half, 0), *peaks, (half, 0)))

@@ -228,9 +228,9 @@ def test_a_diode_points_from_anode_to_cathode_either_way_round() -> None:
         parts = (Diode("D1", (anode, cathode)), Element("E1", ("a", "N"), resistance_ohm=50.0))
         root = parsed(schematic(Appliance("One way", "", Supply(230.0), parts)).svg)
         (diode,) = [g for g in groups(root, "hc-part") if g.get("data-kind") == "diode"]
-        triangle = next(diode.iter(f"{SVG}path")).get("d", "")
-        corners = [point.split() for point in triangle.strip("M").split("L")]
-        return next(float(x) for x, y in corners if float(y) == 0)
+        lines = [path.get("d", "").strip("M").split("L") for path in diode.iter(f"{SVG}path")]
+        triangle = next(points for points in lines if len(points) == 4)
+        return next(float(x) for x, y in map(str.split, triangle) if float(y) == 0)
 
     assert tip_x("L", "a") == -tip_x("a", "L") > 0
 
