@@ -9,13 +9,14 @@ Reading what was typed:
 
 In the lessons:
 
-- `question`   `predict`, `recall`, `check`; a prediction is shown by `view` and `question.js`
+- `question`   `predict`, `recall`, `check`
+- `view`       the one view of a question, drawn by `form.js` with `fields.js`
 - `exercise`   what an exercise, a slip and a template are; `draw`, what a template draws from
 - `answers`    the kinds of answer: how each is read, compared and told
 - `marking`    an answer is right, a slip, or something else, and the reply to it
 - `content`    a question file, read; `content_template`, what its data make; `numbers`, functions
   of ours for what data cannot say
 - `bank`       the questions by name, and the exercises by lesson
-- `task`       an exercise or a check with its tries, shown by `form` and `form.js`
+- `task`       an exercise or a check with its tries; `form`, its view
 - `overview`   `exercise_list`, `my_progress`
 """

@@ -73,8 +73,8 @@ class Prediction:
         progress_here().record_prediction(self.name, found)
         said = Reply(f"Noted: {found}. You may change it until you have tried.")
         if self._view is not None:
-            self._view.chosen = self.options.index(found)
-            self._view.feedback, self._view.answered = str(said), found
+            self._view.given = self._view.answered = found
+            self._view.feedback = str(said)
         return said
 
     def recall(self) -> Reply:

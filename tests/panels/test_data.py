@@ -80,19 +80,13 @@ def test_data_is_plain_json():
     assert json.loads(json.dumps(data, allow_nan=False)) == data
 
 
-def test_voltages_are_nominal_and_ten_percent_either_way_when_left_out():
-    assert choices(load_appliance("tea-urn")).voltages_V == (207, 230, 253)
+def test_what_is_offered_when_nothing_else_is_asked_for():
+    urn = load_appliance("tea-urn")
+    assert choices(urn).voltages_V == (207, 230, 253)
     words = panel_data(choices(load_appliance("food-warmer")), "", "")["voltages"]
     assert words == ["108 V (−10 %)", "120 V (nominal)", "132 V (+10 %)"]
-
-
-def test_plug_is_a_choice_only_where_it_can_be_reversed():
-    assert choices(load_appliance("tea-urn")).plugs == (False,)
+    assert choices(urn).plugs == (False,)
     assert choices(load_appliance("garment-steamer")).plugs == (False, True)
-
-
-def test_faults_can_be_left_out_or_chosen():
-    urn = load_appliance("tea-urn")
     assert choices(urn, faults=False).faults == (None,)
     assert [str(fault) for fault in choices(urn, faults=["E1 open"]).faults] == ["None", "E1 open"]
 

@@ -13,9 +13,9 @@ from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import Setting
 from lessonlib.heat.result import ENDS, EventKind
 from lessonlib.heat.run import MOST_EVENTS
+from lessonlib.page.join import script
 from lessonlib.panels.data import choices
 from lessonlib.panels.heating_data import heating_data
-from lessonlib.panels.sources import joined
 from tests.heat.kettles import (
     WIRE,
     behind_thermostat,
@@ -62,7 +62,7 @@ VESSELS = [name for name in appliance_names() if load_appliance(name).vessel is 
 @pytest.fixture(scope="module")
 def engine(browser: Any) -> Iterator[Engine]:
     page = browser.new_page()
-    source = joined("heating_engine.js")
+    source = script("panels/heating_engine.js")
 
     def play(
         appliance: Appliance,

@@ -168,7 +168,7 @@ def test_a_reply_escapes_markup_in_a_notebook():
 def test_choosing_in_the_widget_records_the_prediction(prediction):
     prediction._repr_mimebundle_()
     view = prediction._view
-    view.set_state({"chosen": 1, "asked": 1})
+    view.set_state({"given": "a quarter", "asked": 1})
     assert prediction.choice == "a quarter"
     assert view.feedback.startswith("Noted: a quarter.")
     assert view.heard == 1
@@ -177,15 +177,15 @@ def test_choosing_in_the_widget_records_the_prediction(prediction):
 def test_choosing_in_code_shows_in_the_widget(prediction):
     prediction._repr_mimebundle_()
     prediction.choose("nothing")
-    assert prediction._view.chosen == 2
+    assert prediction._view.given == "nothing"
 
 
 def test_the_widget_knows_the_choice_that_its_words_are_about(prediction):
     prediction._repr_mimebundle_()
-    assert prediction._view.answered == ""
+    assert prediction._view.answered is None
     prediction.choose("nothing")
     assert prediction._view.answered == "nothing"
-    prediction._view.set_state({"chosen": 0, "asked": 1})
+    prediction._view.set_state({"given": prediction.options[0], "asked": 1})
     assert prediction._view.answered == prediction.options[0]
 
 

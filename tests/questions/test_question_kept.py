@@ -9,6 +9,7 @@ import pytest
 from lessonlib import recall
 from lessonlib.progress.progress import PLACE, progress_here
 from lessonlib.questions.question import FROM_BEFORE, Prediction
+from lessonlib.questions.view import QuestionView
 
 OPTIONS = {
     "a half": "Power follows the voltage.",
@@ -25,6 +26,12 @@ def restart() -> None:
     progress_here.cache_clear()
 
 
+def view_of(prediction: Prediction) -> QuestionView:
+    prediction._repr_mimebundle_()
+    assert prediction._view is not None
+    return prediction._view
+
+
 @pytest.fixture
 def kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A trainee's place for progress, as against a checkout, where there is none."""
@@ -35,25 +42,24 @@ def kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 @pytest.mark.usefixtures("kept")
-def test_a_prediction_comes_back_after_a_restart_and_can_be_recalled() -> None:
-    half_voltage().choose("a half")
+@pytest.mark.parametrize("in_the_widget", [True, False])
+def test_a_prediction_comes_back_after_a_restart_says_so_and_can_be_recalled(
+    in_the_widget: bool,
+) -> None:
+    first = half_voltage()
+    if in_the_widget:
+        view_of(first).set_state({"given": "a half", "asked": 1})
+    else:
+        first.choose("a half")
     restart()
     again = half_voltage()
     assert again.choice == "a half"
+    assert (view_of(again).given, view_of(again).feedback) == ("a half", FROM_BEFORE)
+    assert f"a half: {FROM_BEFORE}" in repr(again).splitlines()
     assert recall(again).splitlines()[0] == (
         "You said: a half. The thought behind it: Power follows the voltage."
     )
-
-
-@pytest.mark.usefixtures("kept")
-def test_a_prediction_from_before_is_shown_as_chosen_and_says_so() -> None:
-    half_voltage().choose("a quarter")
-    restart()
-    again = half_voltage()
-    again._repr_mimebundle_()
-    assert again._view is not None
-    assert (again._view.chosen, again._view.feedback) == (1, FROM_BEFORE)
-    assert f"a quarter: {FROM_BEFORE}" in repr(again).splitlines()
+    assert Prediction("low-mains", "What is left?", OPTIONS).choice is None
 
 
 @pytest.mark.usefixtures("kept")
@@ -61,23 +67,12 @@ def test_a_new_choice_takes_the_place_of_the_earlier_one() -> None:
     half_voltage().choose("a half")
     restart()
     again = half_voltage()
-    again._repr_mimebundle_()
-    assert again._view is not None
+    view = view_of(again)
     said = again.choose("a quarter")
-    assert again._view.feedback == said
+    assert view.feedback == said
     assert FROM_BEFORE not in repr(again)
     restart()
     assert half_voltage().choice == "a quarter"
-
-
-@pytest.mark.usefixtures("kept")
-def test_a_choice_in_the_widget_is_kept_as_well() -> None:
-    first = half_voltage()
-    first._repr_mimebundle_()
-    assert first._view is not None
-    first._view.set_state({"chosen": 0, "asked": 1})
-    restart()
-    assert half_voltage().choice == "a half"
 
 
 @pytest.mark.usefixtures("kept")
@@ -87,12 +82,6 @@ def test_an_earlier_choice_that_is_no_longer_offered_is_forgotten() -> None:
     other = Prediction("half-voltage", "What is left?", {"a third": "x", "nothing": "y"})
     assert other.choice is None
     assert other.note == ""
-
-
-@pytest.mark.usefixtures("kept")
-def test_another_prediction_is_not_touched() -> None:
-    half_voltage().choose("a half")
-    assert Prediction("low-mains", "What is left?", OPTIONS).choice is None
 
 
 def test_in_a_checkout_nothing_is_kept_beyond_the_process() -> None:
@@ -110,9 +99,8 @@ def test_progress_that_cannot_be_kept_is_said_beside_the_reply(
     monkeypatch.setenv(PLACE, str(tmp_path))  # a folder, where a file should be
     restart()
     prediction = half_voltage()
-    prediction._repr_mimebundle_()
-    assert prediction._view is not None
-    prediction._view.set_state({"chosen": 0, "asked": 1})
-    assert prediction._view.feedback.startswith("Noted: a half.")
-    assert "Your progress is not being kept." in prediction._view.feedback
+    view = view_of(prediction)
+    view.set_state({"given": "a half", "asked": 1})
+    assert view.feedback.startswith("Noted: a half.")
+    assert "Your progress is not being kept." in view.feedback
     assert prediction.choice == "a half"
