@@ -2,13 +2,7 @@
 // here: what to show is a row of ready texts.
 
 import {
-  keepKeys,
-  labelled,
-  make,
-  makeRadios,
-  makeSelect,
-  setText,
-  withAttributes,
+  keepKeys, labelled, make, makeRadios, makeSelect, setText, withAttributes,
 } from "../page/kit.js";
 
 export const NONE = "–";

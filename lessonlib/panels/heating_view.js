@@ -3,15 +3,7 @@
 
 import { liveRegion, make, makeButton, newId, setText } from "../page/kit.js";
 import {
-  byHand,
-  chooser,
-  frame,
-  labelOf,
-  liveLine,
-  partButton,
-  pick,
-  positionRadios,
-  readDrawing,
+  byHand, chooser, frame, labelOf, liveLine, partButton, pick, positionRadios, readDrawing,
 } from "./drawing.js";
 import { pressureBar } from "./heating_engine.js";
 import { clock, makeStrip } from "./heating_strip.js";
@@ -96,9 +88,9 @@ export function makeView(data, alone, hands) {
   const restart = makeButton("Start over", () => hands.again());
   const words = data.speeds.map((speed) => (speed === 1 ? "as in life" : `${speed} times as fast`));
   const speeds = chooser("Speed", words, (index) => hands.choose(data.speeds[index]));
-  const bar = make("div", "hcp-play", start, step, restart, speeds.node);
+  const bar = make("div", "hck-row hcp-play", start, step, restart, speeds.node);
 
-  const numbers = make("div", "hcp-numbers");
+  const numbers = make("div", "hck-row hcp-numbers");
   const figure = (label) => {
     const value = make("strong");
     numbers.append(make("div", "", make("span", "", label), value));
@@ -146,7 +138,7 @@ export function makeView(data, alone, hands) {
   const drawing = make("div", "hcp-left", scroll, said, live.node);
   const curves = make("div", "hcp-run", ...strips.map((strip) => strip.node), key);
   const choices = [...positions.filter(Boolean), faults].map((choice) => choice.node);
-  const below = make("div", "hcp-left", make("div", "hcp-choices", ...choices), acting);
+  const below = make("div", "hcp-left", make("div", "hck-row hcp-choices", ...choices), acting);
   const told = withHeading("hcp-happened", "What has happened, newest first", happened);
   const blocks = make("div", "hcp-blocks", drawing, curves, below, told);
   const root = frame("Live heating run", "hck hcp hcp-heating", data, alone, bar, numbers, blocks);

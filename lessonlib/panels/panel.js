@@ -4,16 +4,7 @@
 import { follow } from "../page/exchange.js";
 import { liveRegion, make, setText, withAttributes } from "../page/kit.js";
 import {
-  byHand,
-  chooser,
-  frame,
-  labelOf,
-  liveLine,
-  NONE,
-  partButton,
-  pick,
-  positionRadios,
-  readDrawing,
+  byHand, chooser, frame, labelOf, liveLine, NONE, partButton, pick, positionRadios, readDrawing,
   stepped,
 } from "./drawing.js";
 
@@ -51,7 +42,7 @@ function makeTable(caption, headings, names) {
   const lines = names.map((name, i) => make("tr", "", head("row", name), ...cells[i]));
   const node = make(
     "table",
-    "hcp-table",
+    "hck-table",
     make("caption", "", caption),
     make("thead", "", make("tr", "", ...headings.map((heading) => head("col", heading)))),
     make("tbody", "", ...lines),
@@ -84,7 +75,7 @@ function render({ model, el }) {
     make("strong", `hcp-${name}`),
   );
   const whole = make("span", "", "Whole appliance");
-  const total = make("p", "hcp-total", whole, power, current, short);
+  const total = make("p", "hck-row hcp-total", whole, power, current, short);
   const said = liveRegion("p", "hcp-said");
   setText(said, HINT);
   const live = liveLine(data);
@@ -108,10 +99,11 @@ function render({ model, el }) {
 
   const row = (className, controls) => make("div", className, ...controls.map((c) => c.node));
   const scroll = make("div", "hck-scroll hcp-scroll", svg);
-  const choices = [row("hcp-choices", own), row("hcp-choices", circumstances)];
+  const choices = [own, circumstances].map((each) => row("hck-row hcp-choices", each));
   const left = make("div", "hcp-left", scroll, said, live.node, ...choices);
   left.style.flexBasis = `${width}px`;
-  const main = make("div", "hcp-main", left, row("hck-scroll hcp-tables", [parts, points]));
+  const tables = row("hck-scroll hck-row hcp-tables", [parts, points]);
+  const main = make("div", "hck-row hcp-main", left, tables);
   const root = frame("Live picture", "hck hcp", data, alone, total, main);
 
   // --- showing one row -------------------------------------------------------------------------

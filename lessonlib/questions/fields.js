@@ -3,15 +3,7 @@
 // says the same already. `asItStands` is what counts where nothing has been filled in.
 
 import {
-  fileBox,
-  labelled,
-  make,
-  makeButton,
-  makeGroup,
-  makeOption,
-  makeRadios,
-  setText,
-  textBox,
+  fileBox, labelled, make, makeButton, makeGroup, makeOption, makeRadios, setText, textBox,
   withAttributes,
 } from "../page/kit.js";
 
@@ -48,8 +40,8 @@ function settingField(form, id, changed) {
     const { node, show } = makeRadios(name, positions, turn);
     return { node, show: () => show(positions.indexOf(now[name])) };
   });
-  const node = described(make("div", "hcq-switches", ...switches.map((each) => each.node)), id);
-  withAttributes(node, { role: "group", "aria-label": "Your setting" });
+  const node = make("div", "hck-row hcq-switches", ...switches.map((each) => each.node));
+  withAttributes(described(node, id), { role: "group", "aria-label": "Your setting" });
   const show = (given) => {
     now = { ...given };
     switches.forEach((each) => each.show());
@@ -100,8 +92,8 @@ function tableField(form, id, changed) {
   );
   const table = make(
     "table",
-    "hcq-table",
-    make("caption", "hck-legend", "Fill in every cell"),
+    "hck-table",
+    make("caption", "", "Fill in every cell"),
     make("thead", "", make("tr", "", make("td"), ...top)),
     make("tbody", "", ...lines),
   );

@@ -3,14 +3,7 @@
 // kernel dies; a prediction is answered with the choice itself.
 
 import {
-  drafts,
-  follow,
-  makeSign,
-  markStale,
-  NO_ANSWER,
-  patience,
-  replyRegion,
-  write,
+  drafts, follow, makeSign, markStale, NO_ANSWER, patience, replyRegion, write,
 } from "../page/exchange.js";
 import { make, makeButton, makeForm, newId, setText, showDrawing } from "../page/kit.js";
 import { FIELDS } from "./fields.js";
@@ -94,7 +87,7 @@ function render({ model, el }) {
   });
   const show = makeButton("Show the worked answer", () => press("wanted"));
   const check = makeButton("Check", null, "hck-main");
-  const buttons = make("div", "hck-buttons", check, hint, fresh, show);
+  const buttons = make("div", "hck-row", check, hint, fresh, show);
   const form = makeForm("hck hcq", answered);
   const below = atOnce ? [said] : [buttons, standing, said, hints, worked];
   form.append(text, picture, answer, ...below);

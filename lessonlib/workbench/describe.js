@@ -3,17 +3,8 @@
 
 import { drafts, follow, NO_ANSWER, patience, replyRegion, write } from "../page/exchange.js";
 import {
-  fileBox,
-  labelled,
-  make,
-  makeButton,
-  makeForm,
-  makeSelect,
-  setOptions,
-  setText,
-  showDrawing,
-  textBox,
-  withAttributes,
+  fileBox, labelled, make, makeButton, makeForm, makeSelect, setOptions, setText, showDrawing,
+  textBox, withAttributes,
 } from "../page/kit.js";
 import { makeParts } from "./parts.js";
 
@@ -48,7 +39,7 @@ function render({ model, el }) {
   const start = makeSelect([]);
   const undo = makeButton("Undo", () => act({ do: "undo" }));
   const redo = makeButton("Redo", () => act({ do: "redo" }));
-  const startForm = makeForm("hcw-bar", () => act({ do: "start", name: start.value }));
+  const startForm = makeForm("hck-row hcw-bar", () => act({ do: "start", name: start.value }));
   startForm.append(labelled("Start from", start), makeButton("Open"), undo, redo);
 
   // What a browser kept when a page, or a kernel, went away.
@@ -64,7 +55,7 @@ function render({ model, el }) {
   };
   const yes = makeButton("Restore it", restore, "hck-main");
   const no = makeButton("Discard it", discard);
-  rescue.append(make("p", "", RESCUED), make("div", "hck-buttons", yes, no));
+  rescue.append(make("p", "", RESCUED), make("div", "hck-row", yes, no));
 
   const parts = makeParts(model, act);
 
@@ -99,18 +90,18 @@ function render({ model, el }) {
     name.value = model.get("save_as");
   };
   const unsaved = make("span", "hcw-note");
-  const saveForm = makeForm("hcw-bar", save(false));
+  const saveForm = makeForm("hck-row hcw-bar", save(false));
   const first = makeButton("Save", null, "hck-main");
   saveForm.append(labelled("Save as", name), first, replace, unsaved);
   const live = makeButton("", () => act({ do: "live" }));
-  const lookForm = makeForm("hcw-bar");
+  const lookForm = makeForm("hck-row hcw-bar");
   lookForm.append(live);
   const said = replyRegion();
   const stale = make("p", "hcw-stale");
   const picture = make("div", "hcw-picture");
 
   const main = make("div", "hcw-main", parts.node, make("div", "", textForm, picture));
-  const bars = make("div", "hcw-bars", saveForm, lookForm);
+  const bars = make("div", "hck-row hcw-bars", saveForm, lookForm);
   const box = make("div", "hck hcw", rescue, startForm, main, bars, said);
   const say = (text) => {
     const [here, elsewhere] = STEPS.includes(pressed) ? [parts.said, said] : [said, parts.said];

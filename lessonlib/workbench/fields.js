@@ -1,14 +1,7 @@
 // Fields of one part: made from what Python's form asks for, and read again as they are filled in.
 
 import {
-  labelled,
-  make,
-  makeButton,
-  makeGroup,
-  makeOption,
-  makeSelect,
-  textBox,
-  withAttributes,
+  labelled, make, makeButton, makeGroup, makeOption, makeSelect, textBox, withAttributes,
 } from "../page/kit.js";
 
 const asList = (value) => (Array.isArray(value) ? value : []);
@@ -33,7 +26,7 @@ function nodeBoxes(labels, value, nodes) {
 // Positions are told apart by their box, so that one that is renamed stays ticked.
 function positionBoxes(value, changed) {
   const node = makeGroup("positions, one in each box");
-  const row = node.appendChild(make("div", "hcw-row"));
+  const row = node.appendChild(make("div", "hck-row hcw-fields"));
   const boxes = [];
   const add = (text) => {
     const box = textBox(text, "hcw-short");
@@ -59,11 +52,11 @@ function contactRows(value, nodes, positions) {
   const rows = [];
   const add = (contact) => {
     const ends = nodeBoxes(["from node", "to node"], contact?.between, nodes);
-    const shown = make("div", "hcw-row");
+    const shown = make("div", "hck-row hcw-fields");
     const ticks = makeGroup("closed in");
     ticks.append(shown);
     const group = makeGroup(`contact ${rows.length + 1}`);
-    group.append(make("div", "hcw-row", ...ends.nodes), ticks);
+    group.append(make("div", "hck-row hcw-fields", ...ends.nodes), ticks);
     const given = asList(contact?.closed_in);
     const closed = new Set(positions().flatMap(([at, name]) => (given.includes(name) ? [at] : [])));
     const show = () => {
@@ -128,5 +121,5 @@ export function fieldsOf(form, values, nodes) {
   const shown = Object.values(fields).flatMap((field) => field.nodes);
   const filled = () =>
     Object.fromEntries(Object.entries(fields).map(([key, field]) => [key, field.filled()]));
-  return { node: make("div", "hcw-fields", ...shown), filled };
+  return { node: make("div", "hck-row hcw-fields", ...shown), filled };
 }

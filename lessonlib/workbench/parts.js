@@ -3,15 +3,7 @@
 
 import { replyRegion } from "../page/exchange.js";
 import {
-  labelled,
-  make,
-  makeButton,
-  makeForm,
-  makeGroup,
-  makeSelect,
-  newId,
-  setOptions,
-  textBox,
+  labelled, make, makeButton, makeForm, makeGroup, makeSelect, newId, setOptions, textBox,
   withAttributes,
 } from "../page/kit.js";
 import { fieldsOf } from "./fields.js";
@@ -56,7 +48,7 @@ export function makeParts(model, act) {
     group.append(node);
     if (node.querySelector("[list]")) group.append(make("p", "hcw-note", NODES_HINT));
     const press = makeButton(words, null, "hck-main");
-    group.append(make("div", "hck-buttons", press, makeButton("Cancel", cancel)));
+    group.append(make("div", "hck-row", press, makeButton("Cancel", cancel)));
     panel.replaceChildren(group);
     open = { action, filled };
   };
@@ -85,7 +77,7 @@ export function makeParts(model, act) {
     const kind = isTable ? "" : ` ${part.word}`;
     const words = make("div", "", part.words);
     const what = make("div", "hcw-what", make("strong", "", called), kind, words);
-    return make("li", "hcw-part", what, make("div", "hck-buttons", ...buttons));
+    return make("li", "hck-row hcw-part", what, make("div", "hck-row", ...buttons));
   };
   const showParts = () => {
     const focused = document.activeElement?.dataset?.part;
@@ -97,7 +89,7 @@ export function makeParts(model, act) {
   const point = makeSelect([]);
   const newName = textBox("", "hcw-short");
   point.classList.add("hcw-short");
-  const pointForm = makeForm("hcw-bar", () =>
+  const pointForm = makeForm("hck-row hcw-bar", () =>
     act({ do: "point", name: point.value, new_name: newName.value }),
   );
   const boxes = [labelled("Rename point", point), labelled("to", newName)];

@@ -1,24 +1,10 @@
 // Draws the form for readings: one group of fields for each, and below it what it is judged.
 
 import {
-  drafts,
-  follow,
-  makeSign,
-  NO_ANSWER,
-  patience,
-  replyRegion,
-  write,
+  drafts, follow, makeSign, NO_ANSWER, patience, replyRegion, write,
 } from "../page/exchange.js";
 import {
-  labelled,
-  make,
-  makeButton,
-  makeForm,
-  makeGroup,
-  makeSelect,
-  setText,
-  textBox,
-  withAttributes,
+  labelled, make, makeButton, makeForm, makeGroup, makeSelect, setText, textBox, withAttributes,
 } from "../page/kit.js";
 
 const TYPING_MS = 350;
@@ -72,7 +58,7 @@ function render({ model, el }) {
 
   const addRow = (typed) => {
     const node = makeGroup("", "hcw-reading");
-    const fields = make("div", "hcw-row");
+    const fields = make("div", "hck-row hcw-fields");
     const reply = replyRegion();
     const remove = makeButton("Remove", () => {
       rows = rows.filter((each) => each !== row);
@@ -142,7 +128,7 @@ function render({ model, el }) {
       bound(label, numberBox(values[key]), values, key, changed),
     );
     const group = makeGroup(meter);
-    group.append(make("div", "hcw-row", ...boxes));
+    group.append(make("div", "hck-row hcw-fields", ...boxes));
     return group;
   });
   const summary = make("summary", "", "How good your meters are (from their leaflets)");
