@@ -44,9 +44,9 @@ export function makeStrip({ label, unit, digits, minutes, of, marks, low, high }
     colour = {
       ink: read("--hc-ink"),
       paper: read("--hc-paper"),
-      line: read("--hcp-line"),
+      line: read("--hc-line"),
       soft: read("--hcp-grid"),
-      curve: read("--hcp-focus"),
+      curve: read("--hc-focus"),
     };
     ink.font = `${LETTER_PX}px system-ui, sans-serif`;
     return width > MARGIN.left + MARGIN.right + 20;

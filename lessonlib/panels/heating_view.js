@@ -136,7 +136,7 @@ export function makeView(data, alone, hands) {
 
   const scroll = make("div", "hck-scroll hcp-scroll", svg);
   const drawing = make("div", "hcp-left", scroll, said, live.node);
-  const curves = make("div", "hcp-run", ...strips.map((strip) => strip.node), key);
+  const curves = make("div", "", ...strips.map((strip) => strip.node), key);
   const choices = [...positions.filter(Boolean), faults].map((choice) => choice.node);
   const below = make("div", "hcp-left", make("div", "hck-row hcp-choices", ...choices), acting);
   const told = withHeading("hcp-happened", "What has happened, newest first", happened);

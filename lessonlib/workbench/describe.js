@@ -73,7 +73,7 @@ function render({ model, el }) {
   const judged = withAttributes(make("div", "", standing, findings, problems), { role: "status" });
   const textField = labelled("The file's text: change it as you like", area);
   textField.firstChild.className = "hcw-head";
-  const textForm = makeForm("hcw-text");
+  const textForm = makeForm("");
   textForm.append(textField, judged);
 
   // Save, and look. The name goes with the appliance until somebody types one.
@@ -98,7 +98,7 @@ function render({ model, el }) {
   lookForm.append(live);
   const said = replyRegion();
   const stale = make("p", "hcw-stale");
-  const picture = make("div", "hcw-picture");
+  const picture = make("div");
 
   const main = make("div", "hcw-main", parts.node, make("div", "", textForm, picture));
   const bars = make("div", "hck-row hcw-bars", saveForm, lookForm);

@@ -17,7 +17,7 @@ const LOCKED =
   "listed under the text first, or press Undo.";
 
 export function makeParts(model, act) {
-  const form = makeForm("hcw-steps", () => open && act({ ...open.action, typed: open.filled() }));
+  const form = makeForm("", () => open && act({ ...open.action, typed: open.filled() }));
   const list = withAttributes(make("ul", "hcw-parts"), { "aria-label": "Parts so far" });
   const nodes = make("datalist");
   nodes.id = newId();

@@ -1,15 +1,18 @@
 """Stands in for a notebook: a page of Chromium that draws widgets, each with a model of its own.
 
 With `live` the widget behind the page is a real one, and what the page saves goes to it as from a
-notebook. With `draw` nobody answers: what Python's side does is tested without a browser.
+notebook. With `draw` nobody answers: what Python's side does is tested without a browser. A file
+imports the fixture `book` or `still`, with `notebook` or `still_notebook`, whose page it shares.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from contextlib import contextmanager
 from typing import Any
 
+import pytest
+
+WIDTH, HEIGHT = 1000, 900
 ADDRESS = "http://workbook.example/"
 MARKUP = "<img src=x onerror='window.hit=1'>"
 REPLY_MS = 5000
@@ -134,24 +137,42 @@ class Notebook:
         )
 
 
-@contextmanager
-def notebook(browser: Any, width: int = 900, *, clock: bool = True) -> Iterator[Notebook]:
-    """A notebook for the tests of a file; without `clock`, time passes only when a test says so."""
-    context = browser.new_context(viewport={"width": width, "height": 900})
-    page = context.new_page()
-    if not clock:
-        page.clock.install(time=0)
-        page.clock.pause_at(1000)
-    yield Notebook(page)
+def _opened(browser: Any) -> Iterator[Notebook]:
+    context = browser.new_context(viewport={"width": WIDTH, "height": HEIGHT})
+    yield Notebook(context.new_page())
     context.close()
 
 
-def begin(found: Notebook) -> Iterator[Notebook]:
-    """The notebook for one test: an empty page that keeps nothing of the test before."""
-    size = found.page.viewport_size
+def _begun(found: Notebook) -> Iterator[Notebook]:
+    """For one test: an empty page that keeps nothing of the test before."""
     found.page.goto(ADDRESS)
     found.page.evaluate("sessionStorage.clear()")
     yield found
     found.lose_kernel()
-    found.page.set_viewport_size(size)
+    found.page.set_viewport_size({"width": WIDTH, "height": HEIGHT})
     assert found.errors == []
+
+
+@pytest.fixture(scope="module")
+def notebook(browser: Any) -> Iterator[Notebook]:
+    yield from _opened(browser)
+
+
+@pytest.fixture(scope="module")
+def still_notebook(browser: Any) -> Iterator[Notebook]:
+    for found in _opened(browser):
+        found.page.clock.install(time=0)
+        found.page.clock.pause_at(1000)
+        yield found
+
+
+@pytest.fixture
+def book(notebook: Notebook) -> Iterator[Notebook]:
+    """A notebook, shared by the tests of a file."""
+    yield from _begun(notebook)
+
+
+@pytest.fixture
+def still(still_notebook: Notebook) -> Iterator[Notebook]:
+    """A notebook in which time passes only when a test says so."""
+    yield from _begun(still_notebook)

@@ -20,7 +20,7 @@ from lessonlib.panels.data import (
     rows,
 )
 from lessonlib.quantities import format_quantity
-from tests.panels.appliances import many_switches
+from tests.panels.appliances import many_switches, potential_of, texts_of
 
 # tea-urn: shorts under fault; wax-melter: a diode; towel-rail: four positions, several contacts;
 # curtain-steamer: reversible plug, self-acting contacts, floating nodes
@@ -57,19 +57,12 @@ def test_every_row_holds_what_solve_gives(name):
         shorts += short is not None
         assert power == format_quantity(now.power_W, "W")
         assert current == format_quantity(now.current_A, "A")
-        assert potentials == [
-            "floating" if node.condition == "floating" else format_quantity(node.potential_V, "V")
-            for node in nodes
-        ]
+        assert potentials == list(map(potential_of, nodes))
         assert rungs == [
             text
             for part in data["parts"]
             for reading in now.part[part["name"]].contacts
-            for text in (
-                format_quantity(reading.voltage_V, "V"),
-                format_quantity(reading.current_A, "A"),
-                format_quantity(reading.power_W, "W"),
-            )
+            for text in texts_of(reading)
         ]
     assert len(set(data["live"])) == len(data["live"])  # each text is sent once
     assert shorts > 0  # shorted elements are among the faults, so short rows were compared too

@@ -2,23 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import Any
-
 import pytest
 
 from lessonlib import heat_up, load_appliance
 from lessonlib.panels.heating import HeatingPanel, heating_panel
-from tests.page.notebook import Notebook, begin, notebook
+from tests.page.notebook import Notebook
+from tests.page.notebook import still as still
+from tests.page.notebook import still_notebook as still_notebook
 from tests.panels.test_heating_engine import STATE
 
 pytestmark = pytest.mark.browser
-
-
-@pytest.fixture(scope="module")
-def _still_notebook(browser: Any) -> Iterator[Notebook]:
-    with notebook(browser, clock=False) as found:
-        yield found
 
 
 @pytest.fixture
@@ -28,11 +21,10 @@ def live() -> HeatingPanel:
 
 
 @pytest.fixture
-def book(_still_notebook: Notebook, live: HeatingPanel) -> Iterator[Notebook]:
+def book(still: Notebook, live: HeatingPanel) -> Notebook:
     """The panel in a page whose model and clock the test plays."""
-    for found in begin(_still_notebook):
-        found.draw(live)
-        yield found
+    still.draw(live)
+    return still
 
 
 def flip(book: Notebook) -> None:

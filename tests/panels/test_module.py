@@ -7,7 +7,8 @@ import pytest
 from lessonlib.panels import data as panel_data_module
 from lessonlib.panels.data import read_key, row_of
 from lessonlib.panels.widget import panel
-from tests.page.notebook import begin, notebook
+from tests.page.notebook import still as still
+from tests.page.notebook import still_notebook as still_notebook
 from tests.panels.appliances import many_switches
 
 pytestmark = pytest.mark.browser
@@ -15,20 +16,13 @@ pytestmark = pytest.mark.browser
 BOTH_ON = "0,0,0,1,1"
 
 
-@pytest.fixture(scope="module")
-def _still_notebook(browser):
-    with notebook(browser, clock=False) as found:
-        yield found
-
-
 @pytest.fixture
-def book(_still_notebook, monkeypatch):
-    """A panel with two rows stored, in a page whose model the test plays."""
+def book(still, monkeypatch):
+    """A panel with two rows stored, in a page whose model and clock the test plays."""
     monkeypatch.setattr(panel_data_module, "MOST_ROWS", 2)
-    for found in begin(_still_notebook):
-        found.panel = panel(many_switches(2), faults=False, voltages=[230])
-        found.draw(found.panel.picture)
-        yield found
+    still.panel = panel(many_switches(2), faults=False, voltages=[230])
+    still.draw(still.panel.picture)
+    return still
 
 
 def answer(book, key):

@@ -15,7 +15,7 @@ from lessonlib.circuit.live import live_words
 from lessonlib.panels import data as panel_data_module
 from lessonlib.quantities import format_quantity
 from lessonlib.safety import ONE_LINE
-from tests.panels.appliances import MARKUP, many_switches, markup_everywhere
+from tests.panels.appliances import MARKUP, many_switches, markup_everywhere, potential_of, texts_of
 from tests.panels.conftest import PHONE
 
 pytestmark = pytest.mark.browser
@@ -32,20 +32,14 @@ def assert_shows(opened, now):
         assert not opened.page.locator(".hcp-power").is_visible()
     words = live_words(now.appliance, now.live)
     assert opened.text(".hcp-live") == f"Live ends: {words}"
+    cells = opened.cells()
     for part in now.appliance.parts:
         readings = now.part[part.name].contacts
         for number, reading in enumerate(readings, 1):
             name = part.name if len(readings) == 1 else f"{part.name} contact {number}"
-            texts = [
-                format_quantity(reading.voltage_V, "V"),
-                format_quantity(reading.current_A, "A"),
-                format_quantity(reading.power_W, "W"),
-            ]
-            assert opened.cells(name)[1:] == texts
+            assert cells[name][1:] == texts_of(reading)
     for node in now.node.values():
-        floating = node.condition == "floating"
-        potential = "floating" if floating else format_quantity(node.potential_V, "V")
-        assert opened.cells(node.name) == [node.condition, potential]
+        assert cells[node.name] == [node.condition, potential_of(node)]
 
 
 def focused(opened):
@@ -140,7 +134,7 @@ def test_fault_supply_and_plug_are_chosen_with_plain_controls(open_page):
     assert_shows(opened, now)
     assert fuse.get_attribute("data-state") == "closed"
     assert opened.text('svg [data-part="F1"] .hcp-fault') == "welded"
-    assert opened.cells("F1")[0] == "thermal fuse, closed, fault: welded"
+    assert opened.cells()["F1"][0] == "thermal fuse, closed, fault: welded"
 
 
 def test_a_contact_that_does_not_make_and_a_short_circuit(open_page):
@@ -189,8 +183,8 @@ def test_a_setting_that_was_not_stored_says_so_and_shows_no_numbers(open_page, m
     said = opened.page.get_by_role("status")
     said.get_by_text("This setting was not stored").wait_for()
     assert opened.text(".hcp-power") == "–"
-    assert opened.cells("E1") == ["heating element", "–", "–", "–"]
-    assert opened.cells("n1") == ["–", "–"]
+    assert opened.cells()["E1"] == ["heating element", "–", "–", "–"]
+    assert opened.cells()["n1"] == ["–", "–"]
     assert opened.button("S2").get_attribute("data-state") == "closed"
     opened.press("S2")
     assert_shows(opened, solve(opened.live.appliance, {"S1": "on"}))
@@ -207,8 +201,8 @@ def test_names_that_hold_markup_show_as_text(open_page):
     button = page.locator("svg [role=button]")
     button.locator(".hc-hit").click()
     assert button.get_attribute("aria-label").startswith("S<1>, $on & 'so'.")
-    assert opened.cells('E"1"</text>')[3] == "1000 W"
-    assert opened.cells("</g><b>a & b</b>")[0] == "live"
+    assert opened.cells()['E"1"</text>'][3] == "1000 W"
+    assert opened.cells()["</g><b>a & b</b>"][0] == "live"
 
 
 @pytest.mark.parametrize("name", ["tea-urn", "wallpaper-steamer", "towel-rail"])

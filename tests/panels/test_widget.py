@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import json
-import subprocess
-import sys
 
 import pytest
 from ipywidgets import Dropdown, ToggleButtons
@@ -164,17 +162,6 @@ def test_a_message_that_makes_no_sense_is_not_answered(urn, content):
     ask = {"data": {"method": "custom", "content": content}}
     urn.picture._handle_msg({"content": ask, "buffers": []})
     assert sent == []
-
-
-@pytest.mark.parametrize(
-    "before", ["", "import lessonlib.panels.data", "from lessonlib.panels import widget"]
-)
-def test_the_front_door_is_open_whatever_was_imported_before(before):
-    code = "from lessonlib import load_appliance, panel; print(panel(load_appliance('tea-urn')))"
-    done = subprocess.run(
-        [sys.executable, "-c", f"{before}\n{code}"], capture_output=True, text=True
-    )
-    assert done.stdout.startswith("Live picture of Six-litre tea urn"), done.stderr
 
 
 def test_where_widgets_do_not_show_a_line_says_what_the_panel_would(urn):

@@ -3,7 +3,6 @@ real Python side behind them, or nobody."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -15,7 +14,11 @@ from lessonlib.questions.form import FormView
 from lessonlib.questions.question import Prediction
 from lessonlib.questions.task import Task
 from lessonlib.questions.view import QuestionView, prediction_view
-from tests.page.notebook import MARKUP, Notebook, begin, notebook
+from tests.page.notebook import MARKUP, Notebook
+from tests.page.notebook import book as book
+from tests.page.notebook import notebook as notebook
+from tests.page.notebook import still as still
+from tests.page.notebook import still_notebook as still_notebook
 from tests.questions.every_kind import CASES, Case
 
 pytestmark = pytest.mark.browser
@@ -23,29 +26,6 @@ pytestmark = pytest.mark.browser
 every_kind = pytest.mark.parametrize("case", CASES.values(), ids=CASES.keys())
 KEY_NAMES = ("Tab", "Enter", "Space", "ArrowUp", "ArrowDown", "Control+a")
 OPTIONS = ("a half", "a quarter", "nothing")
-
-
-@pytest.fixture(scope="module")
-def _notebook(browser: Any) -> Iterator[Notebook]:
-    with notebook(browser) as found:
-        yield found
-
-
-@pytest.fixture(scope="module")
-def _still_notebook(browser: Any) -> Iterator[Notebook]:
-    with notebook(browser, clock=False) as found:
-        yield found
-
-
-@pytest.fixture
-def book(_notebook: Notebook) -> Iterator[Notebook]:
-    yield from begin(_notebook)
-
-
-@pytest.fixture
-def still(_still_notebook: Notebook) -> Iterator[Notebook]:
-    """A notebook in which time stands still, for widgets that nobody answers."""
-    yield from begin(_still_notebook)
 
 
 def asked(question: str = "What is left?", options: tuple[str, ...] = OPTIONS) -> QuestionView:
@@ -444,17 +424,6 @@ def test_none_of_the_points_and_one_of_them_exclude_each_other(book: Notebook) -
     assert view.given == ["boost"]
     boost.uncheck()
     assert book.get("given") is None
-
-
-def test_the_worked_answer_is_offered_in_words_only_before_it_was_shown(book: Notebook) -> None:
-    book.live(number())
-    offer = book.page.get_by_role("button", name="Show the worked answer")
-    for turn, typed in enumerate(("1 W", "2 W", "3 W", "100 W", "4 W"), start=1):
-        book.page.get_by_role("textbox").fill(typed)
-        book.press("Check")
-        book.wait_for("Right: " if typed == "100 W" else f"I read {typed}")
-        assert ("You may look at the worked answer" in book.said()) == (turn == 3)
-        assert offer.is_visible() == (turn in (3, 5))
 
 
 def test_each_move_is_announced_and_keeps_focus_and_letters(book: Notebook) -> None:

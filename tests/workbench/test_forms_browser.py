@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -13,23 +12,18 @@ from lessonlib.workbench.description import Description, describe
 from lessonlib.workbench.readings import own_readings
 from lessonlib.workbench.readings_view import ReadingsView
 from lessonlib.workbench.view import DescriptionView
-from tests.page.notebook import MARKUP, Notebook, begin, notebook
+from tests.page.notebook import MARKUP, Notebook
+from tests.page.notebook import book as book
+from tests.page.notebook import notebook as notebook
+from tests.page.notebook import still as still
+from tests.page.notebook import still_notebook as still_notebook
 
 pytestmark = pytest.mark.browser
 
 
-@pytest.fixture(scope="module")
-def _notebook(browser: Any) -> Iterator[Notebook]:
-    with notebook(browser, width=1000) as found:
-        yield found
-
-
-@pytest.fixture
-def book(
-    _notebook: Notebook, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> Iterator[Notebook]:
+@pytest.fixture(autouse=True)
+def _folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
-    yield from begin(_notebook)
 
 
 def form_of(description: Description) -> DescriptionView:
@@ -278,26 +272,24 @@ def test_an_unsaved_text_is_offered_again_when_the_kernel_was_lost(book: Noteboo
 
 
 def test_without_a_kernel_the_text_stays_is_not_overwritten_while_typing_and_it_says_so(
-    browser: Any,
+    still: Notebook,
 ) -> None:
-    with notebook(browser, clock=False) as still:
-        for book in begin(still):
-            book.draw(form_of(describe("tea-urn")))
-            area, clock = text_box(book), book.page.clock
-            area.fill("# mine")
-            book.take(text="# from another cell")
-            assert area.input_value() == "# mine"
-            clock.fast_forward(400)  # it has been sent
-            assert book.get("asked") == 1
-            book.take(text="# from another cell")
-            assert area.input_value() == "# from another cell"
-            area.fill("# mine")
-            book.press("Save")
-            clock.fast_forward(5100)
-            assert book.page.get_by_text("Python has not answered yet.").is_visible()
-            assert area.input_value() == "# mine"
-            book.page.evaluate("stop()")
-            assert book.page.evaluate("model.count()") == 0
+    still.draw(form_of(describe("tea-urn")))
+    area, clock = text_box(still), still.page.clock
+    area.fill("# mine")
+    still.take(text="# from another cell")
+    assert area.input_value() == "# mine"
+    clock.fast_forward(400)  # it has been sent
+    assert still.get("asked") == 1
+    still.take(text="# from another cell")
+    assert area.input_value() == "# from another cell"
+    area.fill("# mine")
+    still.press("Save")
+    clock.fast_forward(5100)
+    assert still.page.get_by_text("Python has not answered yet.").is_visible()
+    assert area.input_value() == "# mine"
+    still.page.evaluate("stop()")
+    assert still.page.evaluate("model.count()") == 0
 
 
 def test_nothing_typed_or_named_is_read_as_markup(book: Notebook) -> None:
