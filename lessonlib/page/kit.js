@@ -3,7 +3,7 @@
 
 let serial = 0;
 
-// What the ids of one view, or of one field, begin with.
+// An id for a field, or what the ids of a view begin with.
 export function newId() {
   return `hck-${++serial}-${Math.random().toString(36).slice(2, 8)}`;
 }

@@ -99,7 +99,7 @@ export function liveLine(data) {
   return { node, show: (row) => setText(words, data.live[row?.[6]] ?? row?.[6] ?? NONE) };
 }
 
-// The frame of a live picture, which has the keys while it has the focus.
+// The whole of a live picture, with its title and the caution.
 export function frame(what, className, data, alone, ...content) {
   const title = make("p", "hcp-title", alone ? "" : data.title);
   const root = make("div", className, title, ...content, make("p", "hcp-caution", data.caution));

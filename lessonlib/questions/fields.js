@@ -10,7 +10,7 @@ import {
 const DRAWING_CODE =
   'from lessonlib import panel, read_appliance\npanel(read_appliance("""\n"""))';
 
-// What is described, beside its own name, by the text of the question.
+// A field that a screen reader describes with the text of the question.
 function described(node, id) {
   return withAttributes(node, { "aria-describedby": `${id}-text` });
 }
@@ -106,7 +106,7 @@ function orderField(form, id, changed) {
   const name = make("p", "hck-legend", "Put them in order, the first on top");
   name.id = `${id}-name`;
   const list = make("ol", "hcq-order");
-  // its role is one that a browser forgets where no numbers are drawn
+  // one browser forgets that it is a list where no numbers are drawn
   withAttributes(list, { role: "list", "aria-labelledby": name.id });
   const news = withAttributes(make("div", "hck-unseen"), { "aria-live": "polite" });
   let now = [...form.items];
