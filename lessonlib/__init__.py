@@ -9,6 +9,7 @@ Reading order, one line a folder. Imports point upward in this list only:
 - `tables`      one table for terminal, notebook and screen reader
 - `palette`     every colour, by its meaning: light, dark, and on paper
 - `safety`      the one text of cautions that everything shows
+- `page`        the kit of scripts and styles that every widget is built from
 - `appliance`   what an appliance is made of, read from TOML and checked once
 - `circuit`     what happens in one setting: potentials, currents, powers, live points
 - `limits`      published limits with their sources

@@ -1,45 +1,31 @@
-// The drawing of an appliance and the plain controls under it, shared by the live pictures. Each is
-// an ES module made of this file and its own, one after the other, since a notebook takes one text.
-// Nothing is computed here: what to show is a row of ready texts. Every text from an appliance goes
-// in as text, never as markup.
+// The drawing of an appliance, and what the two live pictures have around it. Nothing is computed
+// here: what to show is a row of ready texts.
 
-const NONE = "–";
-const HAND = new Set(["switch"]); // what a person moves; everything else moves by itself
+import {
+  keepKeys, labelled, make, makeRadios, makeSelect, setText, withAttributes,
+} from "../page/kit.js";
+
+export const NONE = "–";
 // The drawing's letters are 12 px at scale 1: from 11 px on a phone to 16 px where there is room.
 const SMALLEST = 0.92;
 const LARGEST = 1.35;
 
-let serial = 0;
-
-function make(tag, className = "", text = "", children = []) {
-  const node = document.createElement(tag);
-  if (className) node.className = className;
-  node.textContent = text;
-  node.append(...children);
-  return node;
-}
-
-function setText(node, text) {
-  if (node && node.textContent !== text) node.textContent = text;
-}
+// What a person moves; everything else moves by itself.
+export const byHand = (part) => part.kind === "switch";
 
 // Nodes by class and data attributes; names are compared, as they may hold what a selector reads.
-function pick(root, selector, wanted = {}) {
+export function pick(root, selector, wanted = {}) {
   const fits = (node) => Object.entries(wanted).every(([key, name]) => node.dataset[key] === name);
   return [...root.querySelectorAll(selector)].filter(fits);
 }
 
 function readSvg(text) {
-  const svg = new DOMParser().parseFromString(text, "image/svg+xml").documentElement;
-  const shown = document.importNode(svg, true);
+  const found = new DOMParser().parseFromString(text, "image/svg+xml").documentElement;
+  const svg = document.importNode(found, true);
   const width = Number(svg.getAttribute("width"));
-  Object.assign(shown.style, {
-    width: "100%",
-    height: "auto",
-    minWidth: `${SMALLEST * width}px`,
-    maxWidth: `${LARGEST * width}px`,
-  });
-  return { svg: shown, width };
+  const [minWidth, maxWidth] = [SMALLEST, LARGEST].map((scale) => `${scale * width}px`);
+  Object.assign(svg.style, { width: "100%", height: "auto", minWidth, maxWidth });
+  return { svg, width };
 }
 
 // An empty line of text in the drawing, so many lines under `text`.
@@ -68,11 +54,9 @@ function findRung(svg, { part, contact }) {
 }
 
 // One button a part: its first contact. Its other contacts answer to the pointer as well.
-function makeButton(contacts, flip) {
+export function partButton(contacts, flip) {
   contacts.forEach((group) => group.addEventListener("click", () => flip(1, true)));
   const [button] = contacts;
-  button.setAttribute("role", "button");
-  button.setAttribute("tabindex", "0");
   button.addEventListener("keydown", (event) => {
     const step = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1 }[event.key];
     if (event.key === "Enter" || event.key === " ") flip(1, true);
@@ -80,90 +64,83 @@ function makeButton(contacts, flip) {
     else return;
     event.preventDefault();
   });
-  return button;
+  return withAttributes(button, { role: "button", tabindex: 0 });
 }
 
-function isClosed(part, contact, position, fault) {
-  if (fault?.part === part.name && fault.contact === contact + 1) return fault.kind === "welded";
-  return part.closed[contact].includes(position);
-}
-
-function chooser(label, options, changed) {
-  const select = make("select", "", "", options.map((option) => make("option", "", option)));
-  select.addEventListener("change", () => changed(select.selectedIndex));
-  const node = make("label", "hcp-choice", "", [make("span", "", label), select]);
-  node.hidden = options.length < 2;
-  return { node, show: (index) => (select.selectedIndex = index) };
-}
-
-function radios(name, part, changed) {
-  const inputs = part.positions.map((position, index) => {
-    const input = make("input");
-    input.type = "radio";
-    input.name = name;
-    input.addEventListener("change", () => changed(index));
-    return input;
-  });
-  const labels = inputs.map((input, i) =>
-    make("label", "", "", [input, make("span", "", part.positions[i])]),
-  );
-  const node = make("fieldset", "hcp-positions", "", [make("legend", "", part.name), ...labels]);
-  return { node, show: (index) => (inputs[index].checked = true) };
-}
-
-// Keys belong to a picture while it has the focus: in a notebook, arrow keys would otherwise move
-// to another cell and Enter would edit this one.
-function keepKeys(root) {
-  root.dataset.lmSuppressShortcuts = "true";
-  root.addEventListener("keydown", (event) => {
-    if (event.key !== "Tab" && event.key !== "Escape") event.stopPropagation();
-  });
+// The position that a step leads to: round and round with a press, up to the ends with an arrow.
+export function stepped(position, step, wrap, count) {
+  const next = position + step;
+  return wrap ? (next + count) % count : Math.min(Math.max(next, 0), count - 1);
 }
 
 // What a press on a part does, for those who do not see it.
-function labelOf(part, position) {
-  const kind = HAND.has(part.kind) ? "," : ` ${part.kind}, acts by itself,`;
+export function labelOf(part, position) {
+  const kind = byHand(part) ? "," : ` ${part.kind}, acts by itself,`;
   const many = part.positions.length > 2;
   const press = many ? "Press for the next, arrow keys for both ways" : "Press to change";
   return `${part.name}${kind} ${part.positions[position]}. ${press}`;
 }
 
+// A list to choose from, told and shown by place; hidden where there is nothing to choose.
+export function chooser(label, options, changed) {
+  const select = makeSelect(options.map((option) => [option, option]));
+  select.addEventListener("change", () => changed(select.selectedIndex));
+  const node = labelled(label, select);
+  node.hidden = options.length < 2;
+  return { node, show: (place) => (select.selectedIndex = place) };
+}
+
+export const positionRadios = (part, changed) => makeRadios(part.name, part.positions, changed);
+
 // Which ends of parts can give a shock; a row holds the words, or their number in the table.
-function liveLine(data) {
+export function liveLine(data) {
   const words = make("span");
-  const node = make("p", "hcp-live", "", [make("strong", "", "Live ends: "), words]);
+  const node = make("p", "hcp-live", make("strong", "", "Live ends: "), words);
   return { node, show: (row) => setText(words, data.live[row?.[6]] ?? row?.[6] ?? NONE) };
+}
+
+// The whole of a live picture, with its title and the caution.
+export function frame(what, className, data, alone, ...content) {
+  const title = make("p", "hcp-title", alone ? "" : data.title);
+  const root = make("div", className, title, ...content, make("p", "hcp-caution", data.caution));
+  keepKeys(root);
+  return withAttributes(root, { role: "group", "aria-label": `${what}: ${data.title}` });
+}
+
+function isClosed(part, contact, position, fault) {
+  return fault ? fault.kind === "welded" : part.closed[contact].includes(position);
 }
 
 // The drawing itself. `show` puts a row (dashes where there is none), position indexes, a fault and
 // a short circuit's path into it, and returns the state of every rung and node in words.
-function readDrawing(data) {
+export function readDrawing(data) {
   const { svg, width } = readSvg(data.svg);
   const movable = data.parts.filter((part) => part.positions.length);
   const rungs = data.parts.flatMap((part) =>
     part.rungs.map((_, contact) => ({ part, contact, move: movable.indexOf(part) })),
   );
   const drawn = rungs.map((rung) => findRung(svg, rung));
-  const nodes = data.nodes.map((node) => ({
-    groups: pick(svg, ".hc-node", { node }),
-    texts: pick(svg, ".hc-node", { node }).flatMap((group) => pick(group, ".hc-node-condition")),
-  }));
+  const nodes = data.nodes.map((node) => {
+    const groups = pick(svg, ".hc-node", { node });
+    return { groups, texts: groups.flatMap((group) => pick(group, ".hc-node-condition")) };
+  });
   const positions = movable.map((part) => pick(svg, ".hc-position", { part: part.name }));
 
-  function showRung({ part, contact, move }, i, row, chosen, fault) {
+  function showRung({ part, contact, move }, i, row, chosen, chosenFault) {
     const { group, title, texts, note, words, rating } = drawn[i];
     const readings = row?.[3].slice(3 * i, 3 * i + 3) ?? [NONE, NONE, NONE];
+    const isHere = chosenFault?.part === part.name && chosenFault.contact === contact + 1;
+    const fault = isHere ? chosenFault : null;
     const state = [];
     if (move >= 0) {
-      if (HAND.has(part.kind)) state.push(part.positions[chosen[move]]);
+      if (byHand(part)) state.push(part.positions[chosen[move]]);
       state.push(isClosed(part, contact, chosen[move], fault) ? "closed" : "open");
       group.dataset.state = state.at(-1);
     }
-    const faulty = fault?.part === part.name && fault.contact === contact + 1;
-    if (faulty) state.push(`fault: ${fault.kind}`);
-    group.dataset.fault = faulty ? fault.kind : "";
-    setText(note, faulty ? fault.kind : rating);
-    note.classList.toggle("hcp-fault", faulty);
+    if (fault) state.push(`fault: ${fault.kind}`);
+    group.dataset.fault = fault?.kind ?? "";
+    setText(note, fault?.kind ?? rating);
+    note.classList.toggle("hcp-fault", Boolean(fault));
     setText(title, [words, ...state, ...readings].join(", "));
     texts.forEach((node, q) => setText(node, readings[q]));
     return { state, readings };

@@ -11,7 +11,8 @@ from string import Template
 from typing import Any
 
 from lessonlib.errors import DrawingError, shown
-from lessonlib.panels.sources import joined
+
+_PAGE = Path(__file__).with_name("page.html")
 
 
 def json_in_html(value: object) -> str:
@@ -30,13 +31,17 @@ def page(state: Mapping[str, Any], module: str, style: str) -> str:
     of its ES module and of its style."""
     table = state["table"]
     # one pass, so that nothing in a name can be taken for a placeholder
-    return Template(joined("page.html")).substitute(
+    return Template(_PAGE.read_text("utf-8")).substitute(
         title=escape(table["title"]),
         purpose=escape(table["purpose"]),
         style=style,
         module=module,
         state=json_in_html({**state, "alone": True}),
     )
+
+
+PANEL = ":is(.hck.hcp, .hcp-page)"
+"""What has the palette's colours, and paper of its own: a panel, and its page."""
 
 
 def save_page(state: Mapping[str, Any], path: str | PathLike[str], module: str, style: str) -> Path:

@@ -1,6 +1,10 @@
-// The live heating run, after `drawing.js`, `heating_engine.js`, `heating_strip.js` and
-// `heating_view.js`. It plays without a kernel. A run is told by what a hand moved and when
+// The live heating run, which plays without a kernel. A run is told by what a hand moved and when
 // (`moves`), and by its time: that is what is saved, and what Python sets. See heating.py.
+
+import { follow } from "../page/exchange.js";
+import { byHand, stepped } from "./drawing.js";
+import { HeatingRun } from "./heating_engine.js";
+import { makeView } from "./heating_view.js";
 
 const LONGEST_FRAME_S = 0.25; // after a pause of the page, as when its tab was hidden, it goes on
 const REPORT_MS = 500; // how often lessons hear of a run that is playing
@@ -57,13 +61,13 @@ function render({ model, el }) {
 
   // What lessons observe, and what a saved notebook keeps.
   function report() {
-    const positions = movable.map((part, move) => {
+    const stand = movable.map((part, move) => {
       const stuck = run.contacts.find((contact) => contact.part === move)?.stuck;
       return [part.name, stuck ?? part.positions[run.positions[move]]];
     });
     const { time_s, temperature_C } = run;
-    const stand = Object.fromEntries(positions);
-    change({ time_s, temperature_C, positions: stand, moves, running: playing });
+    const positions = Object.fromEntries(stand);
+    change({ time_s, temperature_C, positions, moves, running: playing });
     model.save_changes();
     last.reported = performance.now();
   }
@@ -71,12 +75,9 @@ function render({ model, el }) {
   // --- hands -----------------------------------------------------------------------------------
   // A press in the drawing: on a switch, or on a fuse, which it can only close.
   function press(move, by, wrap) {
-    const { kind, positions } = movable[move];
-    const now = run.positions[move];
-    const ahead = now + by;
-    const count = positions.length;
-    if (!HAND.has(kind)) turn(move, 0);
-    else turn(move, wrap ? (ahead + count) % count : Math.min(Math.max(ahead, 0), count - 1));
+    const part = movable[move];
+    const next = stepped(run.positions[move], by, wrap, part.positions.length);
+    turn(move, byHand(part) ? next : 0);
   }
 
   function turn(move, position) {
@@ -105,14 +106,13 @@ function render({ model, el }) {
   // Cold again, with the switches where they stand, and with another fault where one is named.
   function again(fault = model.get("fault")) {
     halt();
-    const stand = movable.flatMap(({ name, kind, positions }, move) => {
+    const stand = movable.flatMap((part, move) => {
       const now = run.positions[move];
-      return HAND.has(kind) && now !== data.start[move] ? [[0, name, positions[now]]] : [];
+      return byHand(part) && now !== data.start[move] ? [[0, part.name, part.positions[now]]] : [];
     });
     change({ fault, time_s: 0, moves: stand });
     rebuild();
-    const words = fault ? `Start over, with the fault ${fault}.` : "Start over: all is cold again.";
-    view.say(words);
+    view.say(fault ? `Start over, with the fault ${fault}.` : "Start over: all is cold again.");
     report();
   }
 
@@ -164,7 +164,7 @@ function render({ model, el }) {
 
   // --- hearing of changes ----------------------------------------------------------------------
   let due = false;
-  function follow() {
+  function hearMove() {
     if (own || due) return;
     due = true; // several traits change at once: one rebuild
     queueMicrotask(() => {
@@ -173,24 +173,21 @@ function render({ model, el }) {
       rebuild();
     });
   }
-  function obey() {
+  function hearPause() {
     if (!own && playing && !model.get("running")) pause();
   }
-  const heard = {
-    "change:time_s": follow,
-    "change:moves": follow,
-    "change:fault": follow,
-    "change:running": obey,
-    "change:speed": () => view.describe(run, model.get("speed")),
-  };
-  for (const [event, done] of Object.entries(heard)) model.on(event, done);
+  const unfollow = follow(model, {
+    "time_s moves fault": hearMove,
+    running: hearPause,
+    speed: () => view.describe(run, model.get("speed")),
+  });
   el.append(view.root);
   rebuild();
   const unwatch = view.watch(show);
   return () => {
     if (playing) pause();
     unwatch();
-    for (const [event, done] of Object.entries(heard)) model.off(event, done);
+    unfollow();
   };
 }
 

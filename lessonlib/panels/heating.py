@@ -23,21 +23,13 @@ from lessonlib.appliance.settings import Setting, complete
 from lessonlib.errors import HeatError, shown
 from lessonlib.heat.result import ENDS, Event, HeatRun, clock
 from lessonlib.heat.run import MOST_MINUTES, heat_up
+from lessonlib.page.join import script, style
 from lessonlib.panels.data import Choices, choices, offered_fault
-from lessonlib.panels.export import save_page
+from lessonlib.panels.export import PANEL, save_page
 from lessonlib.panels.heating_data import SPEEDS, heating_data
-from lessonlib.panels.sources import joined, style
 from lessonlib.quantities import number
 from lessonlib.safety import ONE_LINE
 from lessonlib.schematics.schematic import live_svg
-
-MODULE = (
-    "drawing.js",
-    "heating_engine.js",
-    "heating_strip.js",
-    "heating_view.js",
-    "heating.js",
-)
 
 
 def _words(fault: Fault | None, widget: object) -> str | None:
@@ -47,8 +39,8 @@ def _words(fault: Fault | None, widget: object) -> str | None:
 class HeatingPanel(anywidget.AnyWidget):
     """A live heating run. Observe its traits; `run_to`, `flip` and `fault` move it from Python."""
 
-    _esm = joined(*MODULE)
-    _css = style("panel.css", "heating.css")
+    _esm = script("panels/heating.js")
+    _css = style("panels/heating.css", PANEL, own_paper=True)
 
     table = traitlets.Dict().tag(sync=True)
     moves: traitlets.List[Any] = traitlets.List(
@@ -67,14 +59,15 @@ class HeatingPanel(anywidget.AnyWidget):
         self._offer = offer
         self._start = complete(offer.appliance, setting)
         self._minutes = minutes
-        table = heating_data(
-            offer, live_svg(offer.appliance), ONE_LINE, offer.positions(setting), minutes
-        )
-        start_C = table["vessel"]["start_C"]
+        svg = live_svg(offer.appliance)
+        table = heating_data(offer, svg, ONE_LINE, offer.positions(setting), minutes)
         super().__init__(
-            table=table, temperature_C=start_C, positions=dict(self._start), speed=speed
+            table=table,
+            temperature_C=table["vessel"]["start_C"],
+            positions=dict(self._start),
+            speed=speed,
         )
-        self.observe(self._start_over, "fault")
+        self.observe(lambda change: self.start_over(), "fault")
 
     @property
     def appliance(self) -> Appliance:
@@ -92,7 +85,7 @@ class HeatingPanel(anywidget.AnyWidget):
     @property
     def events(self) -> tuple[Event, ...]:
         """What has happened so far."""
-        return self._events(self._whole(self.moves), self.time_s)
+        return _until(self._heat_up(self._minutes, self.moves), self.time_s)
 
     def run_to(self, minutes: float) -> None:
         """On to so many minutes from the start, computed here, or to where the model ends.
@@ -141,9 +134,9 @@ class HeatingPanel(anywidget.AnyWidget):
         return save_page(state, path, self._esm, self._css)
 
     def _show(self, time_s: float, moves: Sequence[Any]) -> None:
-        run = self._whole(moves)
+        run = self._heat_up(self._minutes, moves)
         time_s = min(time_s, run.end_s)
-        moved = {e.part: e.position for e in self._events(run, time_s) if e.part}
+        moved = {event.part: event.position for event in _until(run, time_s) if event.part}
         contacts = self.table["contacts"][self._offer.faults.index(self.fault)]
         held = {contact["name"]: contact["stuck"] for contact in contacts if contact["stuck"]}
         with self.hold_sync(), self.hold_trait_notifications():
@@ -152,9 +145,6 @@ class HeatingPanel(anywidget.AnyWidget):
             self.time_s = time_s
             self.temperature_C = run.temperature_C(time_s)
             self.positions = {**self._start, **moved, **held}
-
-    def _whole(self, moves: Sequence[Any]) -> HeatRun:
-        return self._heat_up(self._minutes, moves)
 
     def _heat_up(self, minutes: float, moves: Sequence[Any]) -> HeatRun:
         return heat_up(
@@ -165,9 +155,6 @@ class HeatingPanel(anywidget.AnyWidget):
             schedule=[(min(s / 60, minutes), {part: position}) for s, part, position in moves],
             fault=self.fault,
         )
-
-    def _start_over(self, change: object) -> None:
-        self.start_over()
 
     @traitlets.validate("fault")
     def _check_fault(self, proposal: Any) -> Fault | None:
@@ -182,12 +169,6 @@ class HeatingPanel(anywidget.AnyWidget):
             )
         return int(proposal.value)
 
-    @staticmethod
-    def _events(run: HeatRun, time_s: float) -> tuple[Event, ...]:
-        # times of moves went through minutes and back, which can cost a last bit
-        last_s = time_s * (1 + 1e-12)
-        return tuple(event for event in run.events if event.time_s <= last_s)
-
     def __repr__(self) -> str:
         where = ", ".join(f"{name} {position}" for name, position in self.positions.items())
         fault = "" if self.fault is None else f", fault: {self.fault}"
@@ -195,6 +176,12 @@ class HeatingPanel(anywidget.AnyWidget):
             f"Heating panel of {self.appliance.title} at {clock(self.time_s)}: "
             f"{self.temperature_C:.1f} °C ({where}{fault})"
         )
+
+
+def _until(run: HeatRun, time_s: float) -> tuple[Event, ...]:
+    # times of moves went through minutes and back, which can cost a last bit
+    last_s = time_s * (1 + 1e-12)
+    return tuple(event for event in run.events if event.time_s <= last_s)
 
 
 def heating_panel(

@@ -1,6 +1,8 @@
 // A curve over the whole run, drawn as time goes on. A frame adds the piece that is new and touches
 // nothing else; the whole is drawn again only when size, colours or range have changed.
 
+import { make } from "../page/kit.js";
+
 const MARGIN = { left: 40, right: 8, top: 8, bottom: 20 }; // px, for the numbers beside the axes
 const LETTER_PX = 12;
 
@@ -10,13 +12,12 @@ function roundStep(span, count) {
   return size * [1, 2, 5, 10].find((factor) => (span / count) <= size * factor * 1.0001);
 }
 
-// `of` turns a temperature, and `steam_C` of a dry vessel, into what the curve shows. `marks` are { from, to, words }: a band, or a
-// line where both are the same.
-function makeStrip({ label, unit, digits, minutes, of, marks, low, high }) {
+// `of` turns a temperature, and `steam_C` of a dry vessel, into what the curve shows. `marks` are
+// { from, to, words }: a band, or a line where both are the same.
+export function makeStrip({ label, unit, digits, minutes, of, marks, low, high }) {
   const canvas = make("canvas");
   canvas.setAttribute("role", "img");
-  const caption = make("figcaption", "", `${label}, ${unit}`);
-  const node = make("figure", "hcp-strip", "", [caption, canvas]);
+  const node = make("figure", "hcp-strip", make("figcaption", "", `${label}, ${unit}`), canvas);
   const end_s = minutes * 60;
   const ink = canvas.getContext("2d");
   let range = { low, high };
@@ -175,7 +176,7 @@ function makeStrip({ label, unit, digits, minutes, of, marks, low, high }) {
 }
 
 // A time in words, as `clock` in lessonlib/heat/result.py writes it.
-function clock(time_s) {
+export function clock(time_s) {
   const seconds = Math.round(time_s);
   const two = (number) => String(number).padStart(2, "0");
   if (seconds < 60) return `${seconds} s`;

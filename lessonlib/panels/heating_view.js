@@ -1,63 +1,81 @@
 // What a heating run shows: numbers, drawing, curves, contacts and events. `hands` says what the
 // controls do. A frame writes only what has changed.
 
+import { liveRegion, make, makeButton, newId, setText } from "../page/kit.js";
+import {
+  byHand, chooser, frame, labelOf, liveLine, partButton, pick, positionRadios, readDrawing,
+} from "./drawing.js";
+import { pressureBar } from "./heating_engine.js";
+import { clock, makeStrip } from "./heating_strip.js";
+
 const SAY_MS = 2500; // how often a screen reader hears of events
 const MOST_LISTED = 60;
 const SWITCH_HINT = "Press a switch in the drawing at any time: click, tap, or Enter.";
 
-function button(words, pressed) {
-  const node = make("button", "hcp-button", words);
-  node.type = "button";
-  node.addEventListener("click", pressed);
-  return node;
-}
+const kindOf = (data, contact) => data.parts.find((part) => part.name === contact.name).kind;
 
-// Bands and lines of the strips: where contacts move and where the vessel is held.
-function marksOf(data, of, kinds, unit, digits) {
-  const { held_C, held_as } = data.vessel;
-  const overWater = (temperature_C) => of(temperature_C, null);
-  const number = (temperature_C) => overWater(temperature_C).toFixed(digits);
-  const wanted = (contact) => {
-    const { kind } = data.parts.find((part) => part.name === contact.name);
-    return contact.opens_C !== null && contact.placed_on === null && kinds(kind);
-  };
-  const found = data.contacts[0].filter(wanted).map(({ name, opens_C, closes_C }) => ({
-    from: overWater(closes_C ?? opens_C),
-    to: overWater(opens_C),
-    words:
-      closes_C === null
-        ? `${name} opens ${number(opens_C)} ${unit}`
-        : `${name} closes ${number(closes_C)}, opens ${number(opens_C)} ${unit}`,
-  }));
-  if (held_C !== null && data.vessel.water_kg > 0) {
+// Bands and lines of a strip: where contacts move and where the vessel is held. `of` turns a
+// temperature over water into what the strip shows.
+function marksOf(data, of, wanted, unit, digits) {
+  const { held_C, held_as, water_kg } = data.vessel;
+  const number = (temperature_C) => of(temperature_C, null).toFixed(digits);
+  const mark = (from_C, to_C, words) => ({ from: of(from_C, null), to: of(to_C, null), words });
+  const marks = data.contacts[0]
+    .filter((contact) => contact.opens_C !== null && contact.placed_on === null && wanted(contact))
+    .map(({ name, opens_C, closes_C }) => {
+      const closes = closes_C === null ? "" : `closes ${number(closes_C)}, `;
+      const words = `${name} ${closes}opens ${number(opens_C)} ${unit}`;
+      return mark(closes_C ?? opens_C, opens_C, words);
+    });
+  if (held_C !== null && water_kg > 0) {
     const what = held_as === "boiling" ? "water boils" : "relief valve";
-    const at = overWater(held_C);
-    found.push({ from: at, to: at, words: `${what} ${number(held_C)} ${unit}` });
+    marks.push(mark(held_C, held_C, `${what} ${number(held_C)} ${unit}`));
   }
-  return found;
+  return marks;
 }
 
 function stripsOf(data) {
-  const { start_C, ambient_C, saturation } = data.vessel;
-  const same = (temperature_C) => temperature_C;
-  const hot = marksOf(data, same, () => true, "°C", 1);
-  const { minutes } = data;
-  const low = Math.min(0, start_C, ambient_C);
-  const high = 1.12 * Math.max(...hot.map((mark) => mark.to), 100, start_C);
-  const temperature = { label: "Temperature", unit: "°C", digits: 1, of: same, marks: hot };
+  const { minutes, vessel } = data;
+  const celsius = (temperature_C) => temperature_C;
+  const hot = marksOf(data, celsius, () => true, "°C", 1);
+  const tops = (marks) => marks.map((mark) => mark.to);
+  const low = Math.min(0, vessel.start_C, vessel.ambient_C);
+  const high = 1.12 * Math.max(...tops(hot), 100, vessel.start_C);
+  const temperature = { label: "Temperature", unit: "°C", digits: 1, of: celsius, marks: hot };
   const strips = [makeStrip({ ...temperature, minutes, low, high })];
-  if (saturation) {
-    const of = (temperature_C, steam_C) => pressureBar(data.vessel, temperature_C, steam_C);
-    const marks = marksOf(data, of, (kind) => kind === "pressure switch", "bar", 2);
-    const most = 1.15 * Math.max(...marks.map((mark) => mark.to), 1);
+  if (vessel.saturation) {
+    const of = (temperature_C, steam_C) => pressureBar(vessel, temperature_C, steam_C);
+    const isPressed = (contact) => kindOf(data, contact) === "pressure switch";
+    const marks = marksOf(data, of, isPressed, "bar", 2);
     const gauge = { label: "Gauge pressure", unit: "bar", digits: 2, of, marks };
-    strips.push(makeStrip({ ...gauge, minutes, low: 0, high: most }));
+    strips.push(makeStrip({ ...gauge, minutes, low: 0, high: 1.15 * Math.max(...tops(marks), 1) }));
   }
   return strips;
 }
 
-function makeView(data, alone, hands) {
-  const id = `hcp-${++serial}-${Math.random().toString(36).slice(2, 8)}`;
+const startWord = (run) => (run.time_s > 0 ? "Go on" : "Start");
+
+function labelFor(part, position) {
+  if (byHand(part)) return labelOf(part, position);
+  return `${part.name} ${part.kind}, ${position === 1 ? "open. Press to reset" : "closed"}`;
+}
+
+function stateOf(kind, contact, position) {
+  if (contact.stuck) return ` ${kind}: ${contact.stuck}, held there by its fault`;
+  if (position === 0) return ` ${kind}: closed, opens at ${contact.opens_at}`;
+  if (contact.closes_C !== null) return ` ${kind}: open, closes at ${contact.closes_at}`;
+  const next = contact.resettable ? "press it in the drawing to reset it" : "stays open";
+  return ` ${kind}: open, ${next}`;
+}
+
+function withHeading(className, heading, list) {
+  const head = make("p", "hcp-heading", heading);
+  head.id = newId();
+  list.setAttribute("aria-labelledby", head.id);
+  return make("div", className, head, list);
+}
+
+export function makeView(data, alone, hands) {
   const { svg, movable, show: draw } = readDrawing(data);
   let shown = ""; // the state on show
   let listed = 0; // events in the list
@@ -65,18 +83,17 @@ function makeView(data, alone, hands) {
   let lastSaid_ms = 0;
 
   // --- what there is to show -------------------------------------------------------------------
-  const start = button("Start", hands.startOrPause);
-  start.classList.add("hcp-start");
-  const step = button("Next event", hands.leap);
-  const restart = button("Start over", () => hands.again());
+  const start = makeButton("Start", hands.startOrPause, "hcp-start");
+  const step = makeButton("Next event", hands.leap);
+  const restart = makeButton("Start over", () => hands.again());
   const words = data.speeds.map((speed) => (speed === 1 ? "as in life" : `${speed} times as fast`));
   const speeds = chooser("Speed", words, (index) => hands.choose(data.speeds[index]));
-  const bar = make("div", "hcp-play", "", [start, step, restart, speeds.node]);
+  const bar = make("div", "hck-row hcp-play", start, step, restart, speeds.node);
 
-  const numbers = make("div", "hcp-numbers");
+  const numbers = make("div", "hck-row hcp-numbers");
   const figure = (label) => {
     const value = make("strong");
-    numbers.append(make("div", "", "", [make("span", "", label), value]));
+    numbers.append(make("div", "", make("span", "", label), value));
     return value;
   };
   const time = figure("Time");
@@ -85,69 +102,46 @@ function makeView(data, alone, hands) {
   const power = figure("Power drawn");
   const water = data.vessel.water_kg > 0 ? figure("Water left") : null;
   const strips = stripsOf(data);
-  const said = make("p", "hcp-said");
-  said.setAttribute("role", "status");
-  said.setAttribute("aria-live", "polite");
-
+  const said = liveRegion("p", "hcp-said");
   const live = liveLine(data);
 
   const positions = movable.map((part, move) =>
-    HAND.has(part.kind) ? radios(`${id}-${move}`, part, (to) => hands.turn(move, to)) : null,
+    byHand(part) ? positionRadios(part, (to) => hands.turn(move, to)) : null,
   );
+  const faultWords = data.faults.map((fault) => fault?.words ?? null);
   const faults = chooser(
     "Fault (a new choice starts over)",
-    data.faults.map((fault) => fault?.words ?? "none"),
-    (index) => hands.again(data.faults[index]?.words ?? null),
+    faultWords.map((fault) => fault ?? "none"),
+    (index) => hands.again(faultWords[index]),
   );
   const contacts = data.contacts[0].map(({ name }) => {
-    const place = make("span");
-    const state = make("span");
-    const node = make("li", "", "", [make("strong", "", name), state, place]);
-    return { node, state, place };
+    const [state, place] = [make("span"), make("span")];
+    return { node: make("li", "", make("strong", "", name), state, place), state, place };
   });
-  const listOf = (className, heading, list) => {
-    const head = make("p", "hcp-heading", heading);
-    head.id = `${id}-${className}`;
-    list.setAttribute("aria-labelledby", head.id);
-    return make("div", className, "", [head, list]);
-  };
   const happened = make("ol");
   happened.tabIndex = 0; // it scrolls, so the keyboard must reach it
-  const acting = listOf("hcp-acting", "Automatic contacts", make("ul"));
-  acting.lastChild.append(...contacts.map((contact) => contact.node));
-  acting.hidden = contacts.length === 0;
+  const list = make("ul", "", ...contacts.map((contact) => contact.node));
+  const acting = withHeading("hcp-acting", "Automatic contacts", list);
+  const key = make("p", "hcp-key", "○ opens, ● closes");
+  acting.hidden = key.hidden = contacts.length === 0;
 
-  const labelled = movable.map((part, move) => {
+  const buttons = movable.map((part, move) => {
     const groups = pick(svg, ".hc-contact", { part: part.name });
     const resets = data.contacts[0].some((c) => c.part === move && c.resettable);
-    if (!HAND.has(part.kind) && !resets) {
-      groups.forEach((group) => group.classList.add("hcp-acts"));
-      return null;
-    }
-    return makeButton(groups, (by, wrap) => hands.press(move, by, wrap));
+    const flip = (step, wrap) => hands.press(move, step, wrap);
+    if (byHand(part) || resets) return partButton(groups, flip);
+    groups.forEach((group) => group.classList.add("hcp-acts"));
+    return null;
   });
 
-  const key = make("p", "hcp-key", "○ opens, ● closes");
-  key.hidden = contacts.length === 0;
-  const drawing = make("div", "hcp-left", "", [
-    make("div", "hcp-scroll", "", [svg]),
-    said,
-    live.node,
-  ]);
-  const curves = make("div", "hcp-run", "", [...strips.map((strip) => strip.node), key]);
+  const scroll = make("div", "hck-scroll hcp-scroll", svg);
+  const drawing = make("div", "hcp-left", scroll, said, live.node);
+  const curves = make("div", "", ...strips.map((strip) => strip.node), key);
   const choices = [...positions.filter(Boolean), faults].map((choice) => choice.node);
-  const below = make("div", "hcp-left", "", [make("div", "hcp-choices", "", choices), acting]);
-  const told = listOf("hcp-happened", "What has happened, newest first", happened);
-  const root = make("div", "hcp hcp-heating", "", [
-    make("p", "hcp-title", alone ? "" : data.title),
-    bar,
-    numbers,
-    make("div", "hcp-blocks", "", [drawing, curves, below, told]),
-    make("p", "hcp-caution", data.caution),
-  ]);
-  root.setAttribute("role", "group");
-  root.setAttribute("aria-label", `Live heating run: ${data.title}`);
-  keepKeys(root);
+  const below = make("div", "hcp-left", make("div", "hck-row hcp-choices", ...choices), acting);
+  const told = withHeading("hcp-happened", "What has happened, newest first", happened);
+  const blocks = make("div", "hcp-blocks", drawing, curves, below, told);
+  const root = frame("Live heating run", "hck hcp hcp-heating", data, alone, bar, numbers, blocks);
 
   function show(run, playing, over) {
     setText(time, clock(run.time_s));
@@ -165,51 +159,32 @@ function makeView(data, alone, hands) {
     const now = `${run.positions},${run.short},${playing},${over},${stage}`;
     if (now !== shown) showState(run, playing, over);
     shown = now;
-    if (run.events.length > listed) list(run);
+    if (run.events.length > listed) listEvents(run);
     if (unsaid && (!playing || performance.now() - lastSaid_ms > SAY_MS)) tell(run);
   }
 
-  // After a short circuit nothing is on, so there is no row of values to show.
   function showState(run, playing, over) {
-    draw(run.short ? null : run.row, run.positions, data.faults[run.fault], run.short);
-    live.show(run.short ? null : run.row);
-    setText(power, run.short ? "0 W" : run.row[1]);
+    const row = run.short ? null : run.row; // after a short circuit nothing is on
+    draw(row, run.positions, data.faults[run.fault], run.short);
+    live.show(row);
+    setText(power, row?.[1] ?? "0 W");
     setText(start, playing ? "Pause" : startWord(run));
     setText(power.previousSibling, playing || run.time_s > 0 ? "Power drawn" : "Power at start");
     start.disabled = step.disabled = over;
     movable.forEach((part, move) => {
       positions[move]?.show(run.positions[move]);
-      labelled[move]?.setAttribute("aria-label", labelFor(part, run.positions[move]));
+      buttons[move]?.setAttribute("aria-label", labelFor(part, run.positions[move]));
     });
     contacts.forEach(({ state }, i) => {
-      const contact = run.contacts[i];
-      setText(state, stateOf({ ...contact, ...run.saidOf(contact) }, run.positions[contact.part]));
+      const contact = { ...run.contacts[i], ...run.saidOf(run.contacts[i]) };
+      setText(state, stateOf(kindOf(data, contact), contact, run.positions[contact.part]));
     });
   }
 
-  function startWord(run) {
-    return run.time_s > 0 ? "Go on" : "Start";
-  }
-
-  function labelFor(part, position) {
-    if (HAND.has(part.kind)) return labelOf(part, position);
-    const open = position === 1;
-    return `${part.name} ${part.kind}, ${open ? "open. Press to reset" : "closed"}`;
-  }
-
-  function stateOf(contact, position) {
-    const { kind } = data.parts.find((part) => part.name === contact.name);
-    if (contact.stuck) return ` ${kind}: ${contact.stuck}, held there by its fault`;
-    if (position === 0) return ` ${kind}: closed, opens at ${contact.opens_at}`;
-    if (contact.closes_C !== null) return ` ${kind}: open, closes at ${contact.closes_at}`;
-    const next = contact.resettable ? "press it in the drawing to reset it" : "stays open";
-    return ` ${kind}: open, ${next}`;
-  }
-
-  function list(run) {
+  function listEvents(run) {
     const fresh = run.events.slice(Math.max(listed, run.events.length - MOST_LISTED));
     const items = fresh.map(({ time_s, what }) =>
-      make("li", "", "", [make("span", "hcp-when", clock(time_s)), make("span", "", what)]),
+      make("li", "", make("span", "hcp-when", clock(time_s)), make("span", "", what)),
     );
     unsaid += run.events.length - listed;
     listed = run.events.length;

@@ -22,6 +22,7 @@ from lessonlib.appliance.parts import Appliance, Part
 from lessonlib.appliance.settings import Setting, complete
 from lessonlib.circuit.solution import Solution
 from lessonlib.errors import SupplyError, shown
+from lessonlib.page.join import script, style
 from lessonlib.panels.data import (
     Choices,
     Indexes,
@@ -31,22 +32,19 @@ from lessonlib.panels.data import (
     read_key,
     row_of,
 )
-from lessonlib.panels.export import save_page
-from lessonlib.panels.sources import joined, style
+from lessonlib.panels.export import PANEL, save_page
 from lessonlib.quantities import format_quantity
 from lessonlib.safety import ONE_LINE
 from lessonlib.schematics.schematic import live_svg
 
-_CIRCUMSTANCES = ("voltage", "plug", "fault")
 _MOST_BUTTONS = 4
 
 
 class LivePicture(anywidget.AnyWidget):
-    """What the browser shows. `drawing.js` and `panel.js` make it of `table` and the indexes."""
+    """What the browser shows. `panel.js` makes it of `table` and the indexes."""
 
-    # Text and not a path: anywidget would offer to watch a file for changes.
-    _esm = joined("drawing.js", "panel.js")
-    _css = style("panel.css")
+    _esm = script("panels/panel.js")
+    _css = style("panels/panel.css", PANEL, own_paper=True)
 
     table = traitlets.Dict().tag(sync=True)
     voltage = traitlets.Int(0).tag(sync=True)
@@ -58,6 +56,7 @@ class LivePicture(anywidget.AnyWidget):
         self.position_names = tuple(f"position_{number}" for number in range(moved))
         # one trait each, because a control can be tied to a whole trait only
         self.add_traits(**{name: traitlets.Int(0).tag(sync=True) for name in self.position_names})
+        self.index_names = ("voltage", "plug", "fault", *self.position_names)
         super().__init__(
             table=panel_data(offer, live_svg(offer.appliance), ONE_LINE, start),
             voltage=offer.nominal,
@@ -69,7 +68,7 @@ class LivePicture(anywidget.AnyWidget):
     @property
     def chosen(self) -> Indexes:
         """The indexes of the present choice: voltage, plug, fault, positions."""
-        return tuple(getattr(self, name) for name in (*_CIRCUMSTANCES, *self.position_names))
+        return tuple(getattr(self, name) for name in self.index_names)
 
     def _answer(self, widget: object, content: Any, buffers: object) -> None:
         """The browser asks for a row that was not computed beforehand."""
@@ -106,7 +105,7 @@ class Panel(ipywidgets.VBox):  # type: ignore[misc]
             positions=offer.setting(start),
             supply_voltage_V=offer.voltages_V[offer.nominal],
         )
-        self.picture.observe(self._take, [*_CIRCUMSTANCES, *self.picture.position_names])
+        self.picture.observe(self._take, list(self.picture.index_names))
         self.observe(self._give, ["positions", "fault", "reversed_plug", "supply_voltage_V"])
 
     @property
@@ -124,11 +123,9 @@ class Panel(ipywidgets.VBox):  # type: ignore[misc]
 
         Raises `DrawingError` (a `ValueError`) when `path` does not end in .html.
         """
-        state = {name: getattr(self.picture, name) for name in _CIRCUMSTANCES}
-        state |= {name: getattr(self.picture, name) for name in self.picture.position_names}
-        return save_page(
-            {"table": self.picture.table, **state}, path, self.picture._esm, self.picture._css
-        )
+        picture = self.picture
+        state = dict(zip(picture.index_names, picture.chosen, strict=True))
+        return save_page({"table": picture.table, **state}, path, picture._esm, picture._css)
 
     @traitlets.validate("positions")
     def _check_positions(self, proposal: Any) -> dict[str, str]:
@@ -180,8 +177,7 @@ class Panel(ipywidgets.VBox):  # type: ignore[misc]
         if chosen == self.picture.chosen:
             return
         with self.picture.hold_sync(), self.picture.hold_trait_notifications():
-            names = (*_CIRCUMSTANCES, *self.picture.position_names)
-            for name, index in zip(names, chosen, strict=True):
+            for name, index in zip(self.picture.index_names, chosen, strict=True):
                 setattr(self.picture, name, index)
         for control, index in zip(self.controls, positions, strict=True):
             control.index = index

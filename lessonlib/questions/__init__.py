@@ -9,7 +9,8 @@ Reading what was typed:
 
 In the lessons:
 
-- `prediction` `predict`, `recall`; shown by `view` and `question.js`
+- `question`   `predict`, `recall`, `check`
+- `view`       the one view of a question, drawn by `form.js` with `fields.js`
 - `exercise`   what an exercise, a slip and a template are; `draw`, what a template draws from
 - `answers`    the kinds of answer: how each is read, compared and told
 - `marking`    an answer is right, a slip, or something else, and the reply to it
@@ -18,6 +19,6 @@ In the lessons:
   asked; `content_template`, the exercise; `numbers`, functions of ours for what data cannot say
 - `apart`      whether an answer and its slips can be told from each other
 - `bank`       the questions by name, and the exercises by lesson
-- `task`       `exercise`, `check`, with their tries; shown by `form` and `form.js`
+- `task`       an exercise or a check with its tries; `form`, its view
 - `overview`   `exercise_list`, `my_progress`
 """

@@ -1,226 +1,175 @@
-// The fields that a kind of answer asks for. Each is made from the answer's form and tells `changed`
-// what is filled in, null for nothing; `show` puts an answer in, and leaves alone what says the same
-// already. `asItStands` is what counts where nothing has been filled in.
+// The fields that a kind of answer asks for. Each is made from the answer's form and tells
+// `changed` what is filled in, null for nothing; `show` puts an answer in, and leaves alone what
+// says the same already. `asItStands` is what counts where nothing has been filled in.
 
-function describedBy(node, id) {
-  node.setAttribute("aria-describedby", `${id}-text`);
-  return node;
+import {
+  fileBox, labelled, make, makeButton, makeGroup, makeOption, makeRadios, setText, textBox,
+  withAttributes,
+} from "../page/kit.js";
+
+const DRAWING_CODE =
+  'from lessonlib import panel, read_appliance\npanel(read_appliance("""\n"""))';
+
+// A field that a screen reader describes with the text of the question.
+function described(node, id) {
+  return withAttributes(node, { "aria-describedby": `${id}-text` });
 }
 
-function group(legend) {
-  const node = make("fieldset", "hcq-choices");
-  node.append(make("legend", "hcx-legend", legend));
-  return node;
+function fillIn(box, given) {
+  const text = typeof given === "string" ? given : "";
+  if (box.value !== text) box.value = text;
 }
 
-function option(type, name, text, changed) {
-  const node = make("label", "hcq-option");
-  const input = make("input");
-  input.type = type;
-  input.name = name;
-  input.addEventListener("change", () => changed(input.checked));
-  node.append(input, make("span", "", text));
-  return { node, input, text };
+function numberField({ unit }, id, changed) {
+  const box = described(textBox(), id);
+  box.addEventListener("input", () => changed(box.value || null));
+  const node = labelled(unit ? `Your answer, with its unit (${unit})` : "Your answer", box);
+  node.classList.add("hcq-blank");
+  return { node, show: (given) => fillIn(box, given) };
 }
 
-function radios(legend, name, texts, changed) {
-  const node = group(legend);
-  const options = texts.map((text) => option("radio", name, text, () => changed(text)));
-  node.append(...options.map((each) => each.node));
-  const show = (text) => options.forEach((each) => (each.input.checked = each.text === text));
-  return { node, show };
-}
-
-function fillIn(input, text) {
-  if (input.value !== text) input.value = text;
-}
-
-function asText(value) {
-  return typeof value === "string" ? value : "";
-}
-
-function numberField(form, id, changed) {
-  const node = make("div", "hcq-blank");
-  const label = form.unit ? `Your answer, with its unit (${form.unit})` : "Your answer";
-  const name = make("label", "hcq-label", label);
-  const input = describedBy(textBox(`${id}-input`, ""), id);
-  name.htmlFor = input.id;
-  input.addEventListener("input", () => changed(input.value || null));
-  node.append(name, input);
-  return { node, show: (given) => fillIn(input, asText(given)) };
-}
-
-function choiceField(form, id, changed) {
-  const field = radios("Choose one", id, form.options, changed);
-  describedBy(field.node, id);
-  return field;
+function choiceField({ legend = "Choose one", options }, id, changed) {
+  const { node, show } = makeRadios(legend, options, (place) => changed(options[place]));
+  return { node: described(node, id), show: (given) => show(options.indexOf(given)) };
 }
 
 function settingField(form, id, changed) {
-  const node = describedBy(make("div", "hcx-switches"), id);
-  node.setAttribute("role", "group");
-  node.setAttribute("aria-label", "Your setting");
   let now = {};
-  const switches = form.switches.map(({ name, positions }, index) => {
-    const field = radios(name, `${id}-${index}`, positions, (position) =>
-      changed((now = { ...now, [name]: position })),
-    );
-    node.append(field.node);
-    return { name, show: field.show };
+  const switches = form.switches.map(({ name, positions }) => {
+    const turn = (place) => changed((now = { ...now, [name]: positions[place] }));
+    const { node, show } = makeRadios(name, positions, turn);
+    return { node, show: () => show(positions.indexOf(now[name])) };
   });
+  const node = make("div", "hck-row hcq-switches", ...switches.map((each) => each.node));
+  withAttributes(described(node, id), { role: "group", "aria-label": "Your setting" });
   const show = (given) => {
     now = { ...given };
-    switches.forEach((each) => each.show(now[each.name]));
+    switches.forEach((each) => each.show());
   };
   return { node, show };
 }
 
 function pointsField(form, id, changed) {
-  const node = describedBy(group("Tick each one that fits"), id);
   const tell = () => {
-    const ticked = boxes.filter((box) => box.input.checked).map((box) => box.text);
+    const ticked = boxes.filter(({ input }) => input.checked).map(({ text }) => text);
     changed(ticked.length ? ticked : none.input.checked ? [form.none] : null);
   };
-  const boxes = form.points.map((point) => option("checkbox", id, point, tell));
-  const none = option("checkbox", id, "none of them", (on) => {
-    if (on) boxes.forEach((box) => (box.input.checked = false));
+  const boxes = form.points.map((point) => makeOption("checkbox", point, tell));
+  const none = makeOption("checkbox", "none of them", (on) => {
+    if (on) boxes.forEach(({ input }) => (input.checked = false));
     tell();
   });
-  node.append(...boxes.map((box) => box.node), none.node);
+  const node = described(makeGroup("Tick each one that fits"), id);
+  node.append(...[...boxes, none].map((each) => each.node));
   const show = (given) => {
     const ticked = Array.isArray(given) ? given : [];
-    boxes.forEach((box) => (box.input.checked = ticked.includes(box.text)));
+    boxes.forEach(({ input, text }) => (input.checked = ticked.includes(text)));
     none.input.checked = ticked.length === 1 && ticked[0] === form.none;
   };
   return { node, show };
 }
 
 function tableField(form, id, changed) {
-  const node = make("div", "hcx-scroll");
-  const table = describedBy(make("table", "hcx-table"), id);
-  const caption = make("caption", "hcx-legend", "Fill in every cell");
-  const heading = (scope, name, text) => {
-    const cell = make("th", "", text);
-    cell.scope = scope;
-    cell.id = `${id}-${name}`;
-    return cell;
-  };
-  const top = make("tr");
-  top.append(make("td"));
-  form.columns.forEach(({ heading: name, unit }, column) =>
-    top.append(heading("col", `column-${column}`, unit ? `${name} (${unit})` : name)),
+  const heading = (scope, number, text) =>
+    withAttributes(make("th", "", text), { scope, id: `${id}-${scope}-${number}` });
+  const top = form.columns.map(({ heading: name, unit }, column) =>
+    heading("col", column, unit ? `${name} (${unit})` : name),
   );
-  const boxes = [];
-  const tell = () => {
+  const boxes = form.rows.map((_, row) =>
+    form.columns.map((_, column) => {
+      const box = textBox();
+      box.addEventListener("input", tell);
+      const names = `${id}-row-${row} ${id}-col-${column}`;
+      return withAttributes(box, { "aria-labelledby": names });
+    }),
+  );
+  function tell() {
     const cells = boxes.map((row) => row.map((box) => box.value));
     changed(cells.flat().some(Boolean) ? cells : null);
-  };
-  const body = form.rows.map((name, row) => {
-    const line = make("tr");
-    line.append(heading("row", `row-${row}`, name));
-    boxes.push(
-      form.columns.map((_, column) => {
-        const box = textBox(`${id}-cell-${row}-${column}`, "");
-        box.setAttribute("aria-labelledby", `${id}-row-${row} ${id}-column-${column}`);
-        box.addEventListener("input", tell);
-        const cell = make("td");
-        cell.append(box);
-        line.append(cell);
-        return box;
-      }),
-    );
-    return line;
-  });
-  const head = make("thead");
-  head.append(top);
-  const rest = make("tbody");
-  rest.append(...body);
-  table.append(caption, head, rest);
-  node.append(table);
+  }
+  const lines = form.rows.map((name, row) =>
+    make("tr", "", heading("row", row, name), ...boxes[row].map((box) => make("td", "", box))),
+  );
+  const table = make(
+    "table",
+    "hck-table",
+    make("caption", "", "Fill in every cell"),
+    make("thead", "", make("tr", "", make("td"), ...top)),
+    make("tbody", "", ...lines),
+  );
   const show = (given) =>
-    boxes.forEach((row, r) => row.forEach((box, c) => fillIn(box, asText(given?.[r]?.[c]))));
-  return { node, show };
+    boxes.forEach((row, r) => row.forEach((box, c) => fillIn(box, given?.[r]?.[c])));
+  return { node: make("div", "hck-scroll hcq-scroll", described(table, id)), show };
 }
 
 function orderField(form, id, changed) {
-  const node = make("div");
-  // The letters stay with their items: they are what a reply calls them.
-  const name = make("p", "hcx-legend", "Put them in order, the first on top");
+  const name = make("p", "hck-legend", "Put them in order, the first on top");
   name.id = `${id}-name`;
-  const list = describedBy(make("ol", "hcx-order"), id);
-  list.setAttribute("role", "list"); // which one browser forgets where no numbers are drawn
-  list.setAttribute("aria-labelledby", name.id);
-  const news = make("div", "hcx-unseen");
-  news.setAttribute("aria-live", "polite");
+  const list = make("ol", "hcq-order");
+  // one browser forgets that it is a list where no numbers are drawn
+  withAttributes(list, { role: "list", "aria-labelledby": name.id });
+  const news = withAttributes(make("div", "hck-unseen"), { "aria-live": "polite" });
   let now = [...form.items];
   const move = (item, step, button) => {
     const from = now.indexOf(item);
     const to = from + step;
     if (to < 0 || to >= now.length) {
-      news.textContent = `${item} is already ${step < 0 ? "first" : "last"}.`;
+      setText(news, `${item} is already ${step < 0 ? "first" : "last"}.`);
       return;
     }
     now = [...now];
     now.splice(to, 0, ...now.splice(from, 1));
     draw();
     button.focus(); // moved with its row, which takes the focus away
-    news.textContent = `${item} is now ${to + 1} of ${now.length}.`;
+    setText(news, `${item} is now ${to + 1} of ${now.length}.`);
     changed(now);
   };
-  const rows = new Map(
-    form.items.map((item, place) => {
-      const line = make("li", "hcx-row");
-      const buttons = [[-1, "up", "↑"], [1, "down", "↓"]].map(([step, way, sign]) => {
-        const button = makeButton("hcx-move", sign, () => move(item, step, button));
-        button.setAttribute("aria-label", `Move ${way}: ${item}`);
-        button.title = `Move ${way}`;
-        return button;
-      });
-      const side = make("div", "hcx-moves");
-      side.append(...buttons);
-      line.append(make("span", "hcx-letter", `${form.letters[place]}.`), make("span", "hcx-item", item), side);
-      return [item, { line, buttons }];
-    }),
-  );
+  const mover = (item, step, way, sign) => {
+    const button = makeButton(sign, () => move(item, step, button), "hcq-move");
+    button.title = `Move ${way}`;
+    return withAttributes(button, { "aria-label": `Move ${way}: ${item}` });
+  };
+  // the letters stay with their items: they are what a reply calls them
+  const row = (item, place) => {
+    const [up, down] = [mover(item, -1, "up", "↑"), mover(item, 1, "down", "↓")];
+    const letter = make("span", "hcq-letter", `${form.letters[place]}.`);
+    const text = make("span", "hcq-item", item);
+    const line = make("li", "hcq-row", letter, text, make("div", "hcq-moves", up, down));
+    return { line, up, down };
+  };
+  const rows = new Map(form.items.map((item, place) => [item, row(item, place)]));
   const draw = () => {
     now.forEach((item, place) => {
-      const { line, buttons } = rows.get(item);
+      const { line, up, down } = rows.get(item);
       if (list.children[place] !== line) list.insertBefore(line, list.children[place] ?? null);
       // not `disabled`, which would take the focus from a button that has just reached the end
-      buttons[0].setAttribute("aria-disabled", String(place === 0));
-      buttons[1].setAttribute("aria-disabled", String(place === now.length - 1));
+      withAttributes(up, { "aria-disabled": place === 0 });
+      withAttributes(down, { "aria-disabled": place === now.length - 1 });
     });
   };
+  const sorted = (items) => JSON.stringify([...items].sort());
   const show = (given) => {
-    const fits = Array.isArray(given) && [...given].sort().join("\n") === [...form.items].sort().join("\n");
-    now = fits ? [...given] : [...form.items];
+    const fits = Array.isArray(given) && sorted(given) === sorted(form.items);
+    now = [...(fits ? given : form.items)];
     draw();
   };
-  node.append(name, list, news);
-  return { node, show, asItStands: () => now };
+  return { node: make("div", "", name, described(list, id), news), show, asItStands: () => now };
 }
 
-function fileField(form, id, changed) {
-  const node = make("div");
-  const name = make("label", "hcx-legend", "Your circuit file");
-  const area = describedBy(make("textarea", "hcq-input hcx-file"), id);
-  area.id = `${id}-input`;
-  name.htmlFor = area.id;
-  area.wrap = "off";
-  area.spellcheck = false;
-  area.autocapitalize = "off";
-  area.autocomplete = "off";
+function fileField({ start_text: start }, id, changed) {
+  const area = described(fileBox(0, "hcq-file"), id);
   area.cols = 84;
-  area.rows = Math.min(30, Math.max(16, form.start_text.split("\n").length + 2));
-  area.addEventListener("input", () => changed(area.value === form.start_text ? null : area.value));
-  const drawing = make("p", "", "To see it drawn, paste it between the quotes in a cell of your own:");
-  const code = 'from lessonlib import panel, read_appliance\npanel(read_appliance("""\n"""))';
-  node.append(name, area, drawing, make("pre", "hcx-drawing-code", code));
-  const show = (given) => fillIn(area, typeof given === "string" ? given : form.start_text);
+  area.rows = Math.min(30, Math.max(16, start.split("\n").length + 2));
+  area.addEventListener("input", () => changed(area.value === start ? null : area.value));
+  const field = labelled("Your circuit file", area);
+  field.firstChild.className = "hck-legend";
+  const how = make("p", "", "To see it drawn, paste it between the quotes in a cell of your own:");
+  const node = make("div", "", field, how, make("pre", "hcq-drawing-code", DRAWING_CODE));
+  const show = (given) => fillIn(area, typeof given === "string" ? given : start);
   return { node, show, asItStands: () => area.value };
 }
 
-const FIELDS = {
+export const FIELDS = {
   number: numberField,
   choice: choiceField,
   setting: settingField,

@@ -1,16 +1,13 @@
-"""The widget that shows an exercise. It holds no rules: it passes what was filled in to the task,
-and shows what the task says. `form.js` draws it, with `fields.js` for the kinds of answer and
-`common.js`; `form.css` adds to the look of `question.css`."""
+"""The form of an exercise or a check: it passes what was filled in to the task, and shows what the
+task says."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-import traitlets
-
 from lessonlib.progress.progress import progress_here
 from lessonlib.questions.reply import Reply
-from lessonlib.questions.view import Displayed, source, style, with_note
+from lessonlib.questions.view import QuestionView, with_note
 
 if TYPE_CHECKING:
     from lessonlib.questions.task import Task
@@ -23,37 +20,8 @@ _PRESSED = ["asked", "hint_wanted", "wanted", "new_wanted"]
 _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
 
-class FormView(Displayed):
-    """Synced state of one exercise. The browser keeps `given` up to date with what is filled in,
-    and counts up `asked` (for a reply), `hint_wanted`, `wanted` (the worked answer) or `new_wanted`
-    (new numbers). Python sets `heard` to their sum once it has answered, so the browser can tell a
-    stopped kernel from a slow one. `draft` names the exercise and its numbers: under that name the
-    browser keeps what is filled in, so that it outlives the cell and the kernel."""
-
-    _esm = source("common.js", "fields.js", "form.js")
-    _css = style("question.css", "form.css")
-
-    text = traitlets.Unicode().tag(sync=True)
-    picture = traitlets.Unicode(help="Our own schematic as HTML; empty for none.").tag(sync=True)
-    form = traitlets.Dict(help="What the kind of answer asks for.").tag(sync=True)
-    draft = traitlets.Unicode().tag(sync=True)
-    given = traitlets.Any(None, help="What is filled in; None for nothing.").tag(sync=True)
-    feedback = traitlets.Unicode().tag(sync=True)
-    verdict = traitlets.Unicode(help="Of the feedback; empty for none.").tag(sync=True)
-    answered = traitlets.Any(None, help="What the verdict is about.").tag(sync=True)
-    hints = traitlets.List(traitlets.Unicode()).tag(sync=True)
-    hints_left = traitlets.Int().tag(sync=True)
-    draws = traitlets.Bool(help="Whether there are other numbers to be had.").tag(sync=True)
-    worked = traitlets.Unicode().tag(sync=True)
-    offered = traitlets.Bool().tag(sync=True)
-    solved = traitlets.Bool().tag(sync=True)
-    standing = traitlets.Unicode(help="Solved or not, and the tries, in words.").tag(sync=True)
-    seed_words = traitlets.Unicode().tag(sync=True)
-    asked = traitlets.Int(0).tag(sync=True)
-    hint_wanted = traitlets.Int(0).tag(sync=True)
-    wanted = traitlets.Int(0).tag(sync=True)
-    new_wanted = traitlets.Int(0).tag(sync=True)
-    heard = traitlets.Int(0).tag(sync=True)
+class FormView(QuestionView):
+    """The view of one task: an exercise or a check."""
 
     def __init__(self, task: Task) -> None:
         super().__init__()

@@ -60,21 +60,20 @@ class Prediction:
         progress_here().record(Predicted(self.name, found))
         said = Reply(f"Noted: {found}. You may change it until you have tried.")
         if self._view is not None:
-            self._view.chosen = self.options.index(found)
-            self._view.feedback, self._view.answered = str(said), found
+            self._view.given = self._view.answered = found
+            self._view.feedback = str(said)
         return said
 
     def recall(self) -> Reply:
         """What was chosen and the thought behind it, how it turned out, and the thoughts behind the
-        other options."""
+        other options; nothing of it before there is a choice."""
         if self.choice is None:
-            lines = [
+            return Reply(
                 "You have not chosen yet: go back to the question and choose, "
                 "then run this cell again."
-            ]
-        else:
-            thought = self.thoughts[self.choice]
-            lines = [f"You said: {self.choice}. The thought behind it: {thought}"]
+            )
+        thought = self.thoughts[self.choice]
+        lines = [f"You said: {self.choice}. The thought behind it: {thought}"]
         if self.choice == self.truth:
             lines.append("That is how it turned out.")
         else:

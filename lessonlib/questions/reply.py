@@ -9,7 +9,7 @@ from lessonlib import palette
 WRONG = "Not right yet."
 """How the reply to a wrong answer begins; that to a right one begins with "Right: "."""
 
-# a sign and a shape for each verdict, as in common.js and question.css; the words are in the text
+# a sign and a shape for each verdict, as in page/exchange.js and kit.css; the words are in the text
 _SIGNS = {"right": "✓ ", "wrong": "✗ ", "unread": "? "}
 _FRAMES = {
     "right": f"border:3px solid {palette.RIGHT};border-radius:12px",

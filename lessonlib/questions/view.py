@@ -1,32 +1,19 @@
-"""The widget that shows a prediction. It holds no rules: it passes what was chosen on, and
-shows the reply. `question.js` draws it with `common.js`, `question.css` gives it its look."""
+"""The one view of a question, and what a prediction does with it. It holds no rules: it passes on
+what was filled in and shows the reply. `form.js` draws it, with `fields.js` for the kinds of
+answer; `form.css` is its look."""
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import anywidget
 import traitlets
 
-from lessonlib.palette import css_variables
+from lessonlib.page.join import script, style
 from lessonlib.progress.progress import progress_here
 
 if TYPE_CHECKING:
     from lessonlib.questions.prediction import Prediction
-
-_HERE = Path(__file__).parent
-
-
-def source(*names: str) -> str:
-    """The texts of files beside this one, joined: a widget takes one text each of script and style,
-    and a text and not a path, for which it would offer to watch the file for changes."""
-    return "\n".join((_HERE / name).read_text("utf-8") for name in names)
-
-
-def style(*names: str) -> str:
-    """The colours and the style sheets beside this file, joined."""
-    return css_variables(".hcq", own_paper=False) + source(*names)
 
 
 def with_note(reply: object) -> str:
@@ -50,38 +37,54 @@ class Displayed(anywidget.AnyWidget):
 
 
 class QuestionView(Displayed):
-    """Synced state of a prediction. The browser counts `asked` up with every choice it sends;
-    Python sets `heard` to it once `feedback` is the reply, so the browser can tell a stopped
-    kernel from a slow one."""
+    """Synced state of one question. The browser keeps `given` up to date with what is filled in,
+    and counts up `asked` (for a reply), `hint_wanted`, `wanted` (the worked answer) or `new_wanted`
+    (new numbers). Python sets `heard` to their sum once it has answered, so the browser can tell a
+    stopped kernel from a slow one. `draft` names the exercise and its numbers: under that name the
+    browser keeps what is filled in, so that it outlives the cell and the kernel. Where `form` says
+    `at_once`, as for a prediction, a choice is the answer, and there are no buttons."""
 
-    _esm = source("common.js", "question.js")
-    _css = style("question.css")
+    _esm = script("questions/form.js")
+    _css = style("questions/form.css", ".hcq")
 
-    question = traitlets.Unicode().tag(sync=True)
-    options = traitlets.List(traitlets.Unicode()).tag(sync=True)
-    chosen = traitlets.Int(-1).tag(sync=True)
-    asked = traitlets.Int(0).tag(sync=True)
-    heard = traitlets.Int(0).tag(sync=True)
+    text = traitlets.Unicode().tag(sync=True)
+    picture = traitlets.Unicode(help="Our own schematic as HTML; empty for none.").tag(sync=True)
+    form = traitlets.Dict(help="What the kind of answer asks for.").tag(sync=True)
+    draft = traitlets.Unicode().tag(sync=True)
+    given = traitlets.Any(None, help="What is filled in; None for nothing.").tag(sync=True)
     feedback = traitlets.Unicode().tag(sync=True)
-    answered = traitlets.Unicode(help="What the feedback is about.").tag(sync=True)
+    verdict = traitlets.Unicode(help="Of the feedback; empty for none.").tag(sync=True)
+    answered = traitlets.Any(None, help="What the feedback is about.").tag(sync=True)
+    hints = traitlets.List(traitlets.Unicode()).tag(sync=True)
+    hints_left = traitlets.Int().tag(sync=True)
+    draws = traitlets.Bool(help="Whether there are other numbers to be had.").tag(sync=True)
+    worked = traitlets.Unicode().tag(sync=True)
+    offered = traitlets.Bool(help="Whether the worked answer may be seen.").tag(sync=True)
+    solved = traitlets.Bool().tag(sync=True)
+    standing = traitlets.Unicode(help="Solved or not, and the tries, in words.").tag(sync=True)
+    seed_words = traitlets.Unicode().tag(sync=True)
+    asked = traitlets.Int(0).tag(sync=True)
+    hint_wanted = traitlets.Int(0).tag(sync=True)
+    wanted = traitlets.Int(0).tag(sync=True)
+    new_wanted = traitlets.Int(0).tag(sync=True)
+    heard = traitlets.Int(0).tag(sync=True)
 
 
 def prediction_view(prediction: Prediction) -> QuestionView:
     """The view of a prediction: choosing an option records it."""
     options = list(prediction.options)
-    chosen = options.index(prediction.choice) if prediction.choice is not None else -1
+    legend = {"legend": prediction.question, "at_once": True}
     view = QuestionView(
-        question=prediction.question,
-        options=options,
-        chosen=chosen,
+        form={"kind": "choice", "options": options, **legend},
+        given=prediction.choice,
         feedback=prediction.note,
-        answered=prediction.choice or "",
+        answered=prediction.choice,
     )
 
     def record(change: Any) -> None:
         with view.hold_sync():
-            if 0 <= view.chosen < len(options):
-                view.feedback = with_note(prediction.choose(options[view.chosen]))
+            if view.given in options:
+                view.feedback = with_note(prediction.choose(view.given))
             view.heard = view.asked
 
     view.observe(record, names="asked")

@@ -7,8 +7,8 @@
 - `soundness`     what the described appliance does at its worst
 - `own_files`     the files of the working folder: found, read, saved without losing one
 - `description`   the front door `describe`: a text, its problems, its appliance, undo, save
-- `view`          the form of a description; `describe.js` draws it, `workbench.css` is its look,
-                  `fields.js` has the fields of one part, `shared.js` what both forms share
+- `view`          the form of a description; `describe.js` draws it, with `parts.js` for the parts
+                  and `fields.js` for the fields of one; `workbench.css` is the look
 - `readings`      the front door `own_readings`: rows of readings judged as they are typed
 - `readings_view` the form of the readings; `readings.js` draws it
 """

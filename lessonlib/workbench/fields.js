@@ -1,149 +1,125 @@
 // Fields of one part: made from what Python's form asks for, and read again as they are filled in.
 
-function fieldset(legend) {
-  const node = make("fieldset", "hcq-choices hcw-group");
-  node.append(make("legend", "", legend));
-  return node;
-}
-
-function tick(text, checked) {
-  const node = make("label", "hcq-option");
-  const input = make("input");
-  input.type = "checkbox";
-  input.checked = checked;
-  node.append(input, make("span", "", text));
-  return { node, input };
-}
+import {
+  labelled, make, makeButton, makeGroup, makeOption, makeSelect, textBox, withAttributes,
+} from "../page/kit.js";
 
 const asList = (value) => (Array.isArray(value) ? value : []);
 const asText = (value) => (value === undefined || value === null ? "" : String(value));
 
-// Fields. Each is made from what the form asks for, holds `value`, and tells what is filled in.
+function tick(text, checked, changed = () => {}) {
+  const found = makeOption("checkbox", text, changed);
+  found.input.checked = checked;
+  return found;
+}
 
-function nodeBoxes(id, labels, value, nodes) {
-  const boxes = labels.map((label, at) => {
-    const box = textBox("", asText(asList(value)[at]));
-    box.setAttribute("list", nodes);
-    box.classList.add("hcw-short");
-    return [labelled(`${id}-${at}`, label, box), box];
-  });
-  return { nodes: boxes.map(([node]) => node), filled: () => boxes.map(([, box]) => box.value) };
+// Each field is made from what the form asks for and the value that is there; `filled` reads it.
+
+function nodeBoxes(labels, value, nodes) {
+  const boxes = labels.map((_, at) =>
+    withAttributes(textBox(asText(asList(value)[at]), "hcw-short"), { list: nodes }),
+  );
+  const shown = labels.map((label, at) => labelled(label, boxes[at]));
+  return { nodes: shown, filled: () => boxes.map((box) => box.value) };
 }
 
 // Positions are told apart by their box, so that one that is renamed stays ticked.
-function positionBoxes(id, value, changed) {
-  const node = fieldset("positions, one in each box");
-  const row = node.appendChild(make("div", "hcw-row"));
+function positionBoxes(value, changed) {
+  const node = makeGroup("positions, one in each box");
+  const row = node.appendChild(make("div", "hck-row hcw-fields"));
   const boxes = [];
-  // there is always one empty box at the end
-  const grow = () => {
-    if (boxes.length && !boxes[boxes.length - 1].value) return;
-    const box = textBox(`${id}-${boxes.length}`, "");
-    box.classList.add("hcw-short");
+  const add = (text) => {
+    const box = textBox(text, "hcw-short");
     box.setAttribute("aria-label", `position ${boxes.length + 1}`);
     let earlier = "";
     box.addEventListener("focus", () => (earlier = box.value.trim()));
     box.addEventListener("input", () => {
       const now = box.value.trim();
-      grow();
+      if (boxes.at(-1).value) add(""); // there is always one empty box at the end
       changed(earlier, now);
       earlier = now || earlier;
     });
     boxes.push(box);
     row.append(box);
   };
-  for (const position of [...asList(value), ""]) {
-    grow();
-    boxes[boxes.length - 1].value = asText(position);
-  }
+  [...asList(value).map(asText), ""].forEach(add);
   const named = () => boxes.map((box, at) => [at, box.value.trim()]).filter(([, name]) => name);
-  return { node, named, filled: () => named().map(([, name]) => name) };
+  return { nodes: [node], named, filled: () => named().map(([, name]) => name) };
 }
 
-function contactRows(id, value, nodes, positions) {
+function contactRows(value, nodes, positions) {
   const node = make("div", "hcw-contacts");
   const rows = [];
   const add = (contact) => {
-    const group = fieldset(`contact ${rows.length + 1}`);
-    const row = group.appendChild(make("div", "hcw-row"));
-    const ends = nodeBoxes(`${id}-${rows.length}`, ["from node", "to node"], contact?.between, nodes);
-    row.append(...ends.nodes);
-    const ticks = fieldset("closed in");
-    const shown = ticks.appendChild(make("div", "hcw-row"));
-    group.append(ticks);
+    const ends = nodeBoxes(["from node", "to node"], contact?.between, nodes);
+    const shown = make("div", "hck-row hcw-fields");
+    const ticks = makeGroup("closed in");
+    ticks.append(shown);
+    const group = makeGroup(`contact ${rows.length + 1}`);
+    group.append(make("div", "hck-row hcw-fields", ...ends.nodes), ticks);
     const given = asList(contact?.closed_in);
     const closed = new Set(positions().flatMap(([at, name]) => (given.includes(name) ? [at] : [])));
     const show = () => {
-      shown.replaceChildren();
-      for (const [at, position] of positions()) {
-        const { node: label, input } = tick(position, closed.has(at));
-        input.addEventListener("change", () =>
-          input.checked ? closed.add(at) : closed.delete(at),
-        );
-        shown.append(label);
-      }
+      const boxes = positions().map(([at, name]) =>
+        tick(name, closed.has(at), (on) => (on ? closed.add(at) : closed.delete(at))),
+      );
+      shown.replaceChildren(...boxes.map((box) => box.node));
     };
     show();
     const ticked = () => positions().flatMap(([at, name]) => (closed.has(at) ? [name] : []));
-    rows.push({ ends, closed: ticked, show });
+    rows.push({ show, filled: () => ({ between: ends.filled(), closed_in: ticked() }) });
     more.before(group);
     return group;
   };
-  const more = makeButton("", "Another contact", () => add().querySelector("input").focus());
+  const more = makeButton("Another contact", () => add().querySelector("input").focus());
   node.append(more);
   const given = asList(value);
   (given.length ? given : [null]).forEach(add);
   return {
-    node,
+    nodes: [node],
     show: () => rows.forEach((row) => row.show()),
-    filled: () => rows.map(({ ends, closed }) => ({ between: ends.filled(), closed_in: closed() })),
+    filled: () => rows.map((row) => row.filled()),
   };
 }
 
+function plainField({ key, label, type, unit, example, choices, required }, value) {
+  const isChoice = type === "choice";
+  const input = isChoice
+    ? makeSelect([["", "not known"], ...choices.map((choice) => [choice, choice])])
+    : textBox();
+  input.value = asText(value);
+  if (!isChoice && key !== "name") input.placeholder = example;
+  if (type === "number") input.classList.add("hcw-short");
+  if (type === "text") input.classList.add("hcw-wide");
+  const needed = required && type === "number" ? ", needed" : "";
+  const node = labelled(`${label}${unit ? ` (${unit})` : ""}${needed}`, input);
+  return { nodes: [node], input, filled: () => input.value };
+}
+
 // The fields of one form: `filled()` gives what is in them, by key.
-function fieldsOf(form, id, values, nodes) {
-  const node = make("div", "hcw-fields");
-  const parts = {};
-  let contacts, positions, start;
-  for (const { key, label, type, unit, example, choices, required } of form.fields) {
-    const name = `${label}${unit ? ` (${unit})` : ""}${required && type === "number" ? ", needed" : ""}`;
-    const place = `${id}-${key}`;
-    const value = values[key];
-    if (type === "nodes") {
-      const labels = form.kind === "diode" ? ["anode, in", "cathode, out"] : ["from node", "to node"];
-      const boxes = nodeBoxes(place, labels, value, nodes);
-      node.append(...boxes.nodes);
-      parts[key] = boxes.filled;
-    } else if (type === "names") {
-      const boxes = positionBoxes(place, value ?? ["off", "on"], (earlier, now) => {
-        contacts?.show();
-        if (start && now && earlier && start.value === earlier) start.value = now;
-      });
-      node.append(boxes.node);
-      parts[key] = boxes.filled;
-      positions = boxes.named;
-    } else if (type === "contacts") {
-      contacts = contactRows(place, value, nodes, positions);
-      node.append(contacts.node);
-      parts[key] = contacts.filled;
-    } else if (type === "flag") {
-      const { node: line, input } = tick(label, value === true);
-      node.append(line);
-      parts[key] = () => input.checked;
-    } else {
-      const isChoice = type === "choice";
-      const input = isChoice
-        ? select([["", "not known"], ...choices.map((choice) => [choice, choice])])
-        : textBox("", "");
-      input.value = asText(value);
-      if (!isChoice && key !== "name") input.placeholder = example;
-      if (type === "number") input.classList.add("hcw-short");
-      if (type === "text") input.classList.add("hcw-wide");
-      if (key === "start") start = input;
-      node.append(labelled(place, name, input));
-      parts[key] = () => input.value;
-    }
+export function fieldsOf(form, values, nodes) {
+  const ends = form.kind === "diode" ? ["anode, in", "cathode, out"] : ["from node", "to node"];
+  const fields = {};
+  const renamed = (earlier, now) => {
+    const start = fields.start?.input;
+    fields.contacts?.show();
+    if (start && now && earlier && start.value === earlier) start.value = now;
+  };
+  const flag = (label, value) => {
+    const { node, input } = tick(label, value === true);
+    return { nodes: [node], filled: () => input.checked };
+  };
+  const made = {
+    nodes: (field, value) => nodeBoxes(ends, value, nodes),
+    names: (field, value) => positionBoxes(value ?? ["off", "on"], renamed),
+    contacts: (field, value) => contactRows(value, nodes, fields.positions.named),
+    flag: (field, value) => flag(field.label, value),
+  };
+  for (const field of form.fields) {
+    fields[field.key] = (made[field.type] ?? plainField)(field, values[field.key]);
   }
-  const filled = () => Object.fromEntries(Object.entries(parts).map(([key, read]) => [key, read()]));
-  return { node, filled };
+  const shown = Object.values(fields).flatMap((field) => field.nodes);
+  const filled = () =>
+    Object.fromEntries(Object.entries(fields).map(([key, field]) => [key, field.filled()]));
+  return { node: make("div", "hck-row hcw-fields", ...shown), filled };
 }

@@ -1,114 +1,116 @@
 // Draws the form for readings: one group of fields for each, and below it what it is judged.
 
+import {
+  drafts, follow, makeSign, NO_ANSWER, patience, replyRegion, write,
+} from "../page/exchange.js";
+import {
+  labelled, make, makeButton, makeForm, makeGroup, makeSelect, setText, textBox, withAttributes,
+} from "../page/kit.js";
+
+const TYPING_MS = 350;
+const MOST_CHARACTERS = 80; // of one number
 const KINDS = {
   resistance: "resistance, unplugged",
   power: "watts on an energy meter at the plug",
   current: "amperes on an energy meter at the plug",
 };
+const ACCURACY = { percent: "± % of the reading", digits: "± steps of the last digit" };
 
 const same = (texts) => texts.map((text) => [text, text]);
+const numberBox = (text) => Object.assign(textBox(text), { maxLength: MOST_CHARACTERS });
+
+// A labelled field that keeps what is filled in as `values[key]`.
+function bound(label, input, values, key, changed, className = "hcw-short") {
+  input.classList.add(className);
+  input.addEventListener("input", () => {
+    values[key] = input.value;
+    changed();
+  });
+  return labelled(label, input);
+}
 
 function render({ model, el }) {
-  const id = newId();
   let typing = 0;
-  let serialOfRow = 0;
-  const form = makeForm("hcq hcw", () => send());
+  const form = makeForm("hck hcw", () => send());
   const list = make("div");
-  const late = liveRegion();
+  const late = replyRegion();
   const wait = patience(model, () => write(late, NO_ANSWER));
   const { rows: inModel, meters: usual } = model.get("given");
   const kept = inModel.length ? null : drafts.read(model.get("draft"));
   const meters = structuredClone({ ...usual, ...kept?.meters });
-  let rows = []; // { typed, node, reply }
+  let rows = []; // { typed, node, reply, remove, said }
 
+  const given = () => ({ rows: rows.map((row) => row.typed), meters });
   const send = () => {
     clearTimeout(typing);
     typing = 0;
-    const given = { rows: rows.map((row) => row.typed), meters };
     const turn = model.get("asked") + 1;
-    model.set("given", JSON.parse(JSON.stringify(given)));
+    model.set("given", structuredClone(given()));
     model.set("asked", turn);
     model.save_changes();
     wait.start(turn);
   };
   const changed = () => {
-    drafts.write(model.get("draft"), { rows: rows.map((row) => row.typed), meters });
+    drafts.write(model.get("draft"), given());
     clearTimeout(typing);
     typing = setTimeout(send, TYPING_MS);
   };
 
-  const rowOf = (typed) => {
-    const number = ++serialOfRow;
-    const node = make("fieldset", "hcq-choices hcw-group hcw-reading");
-    const legend = make("legend");
-    const fields = make("div", "hcw-row");
-    const reply = liveRegion();
-    const row = { typed, node, reply, legend };
-    const field = (key, label, input) => {
-      const isText = input.type === "text";
-      if (key !== "kind") input.classList.add("hcw-short");
-      input.addEventListener(isText ? "input" : "change", () => {
-        typed[key] = input.value;
-        if (key === "kind") show();
-        changed();
-      });
-      return labelled(`${id}-${number}-${key}`, label, input);
-    };
+  const addRow = (typed) => {
+    const node = makeGroup("", "hcw-reading");
+    const fields = make("div", "hck-row hcw-fields");
+    const reply = replyRegion();
+    const remove = makeButton("Remove", () => {
+      rows = rows.filter((each) => each !== row);
+      node.remove();
+      number();
+      changed();
+      another.focus();
+    });
+    const row = { typed, node, reply, remove };
+    const kind = makeSelect(Object.entries(KINDS), typed.kind);
+    const what = bound("What", kind, typed, "kind", changed, "hcw-kind");
+    const field = (key, label, input) => bound(label, input, typed, key, changed);
     const show = () => {
       const isOhms = typed.kind === "resistance";
-      const kind = select(Object.entries(KINDS), typed.kind);
-      kind.classList.add("hcw-kind");
-      const shown = textBox("", typed.shown);
-      shown.maxLength = 80;
-      const parts = [field("kind", "What", kind)];
-      if (isOhms) {
-        const points = same(model.get("points"));
-        parts.push(
-          field("red", "red lead on", select(points, typed.red)),
-          field("black", "black lead on", select(points, typed.black)),
-        );
-      }
-      for (const { name, positions } of model.get("switches")) {
-        const input = select(same(positions), typed.setting[name]);
-        input.classList.add("hcw-short");
-        input.addEventListener("change", () => {
-          typed.setting[name] = input.value;
-          changed();
-        });
-        parts.push(labelled(`${id}-${number}-switch-${name}`, `${name} at`, input));
-      }
-      const unit = model.get("units")[typed.kind];
-      parts.push(field("shown", `the meter shows (${unit}${isOhms ? ", or OL" : ""})`, shown));
-      if (!isOhms) {
-        const volts = textBox("", typed.volts);
-        volts.maxLength = 80;
-        parts.push(field("volts", "volts on the same meter, if it shows them", volts));
-      }
-      const remove = makeButton("", "Remove", () => {
-        rows = rows.filter((each) => each !== row);
-        node.remove();
-        name();
-        changed();
-        another.focus();
+      const points = same(model.get("points"));
+      const leads = [
+        field("red", "red lead on", makeSelect(points, typed.red)),
+        field("black", "black lead on", makeSelect(points, typed.black)),
+      ];
+      const switches = model.get("switches").map(({ name, positions }) => {
+        const at = makeSelect(same(positions), typed.setting[name]);
+        return bound(`${name} at`, at, typed.setting, name, changed);
       });
-      remove.setAttribute("aria-label", `Remove reading ${rows.indexOf(row) + 1}`);
-      const focused = fields.contains(document.activeElement) && document.activeElement.id;
-      fields.replaceChildren(...parts, remove);
-      if (focused) document.getElementById(focused)?.focus();
+      const unit = model.get("units")[typed.kind];
+      const label = `the meter shows (${unit}${isOhms ? ", or OL" : ""})`;
+      const volts = "volts on the same meter, if it shows them";
+      fields.replaceChildren(
+        what,
+        ...(isOhms ? leads : []),
+        ...switches,
+        field("shown", label, numberBox(typed.shown)),
+        ...(isOhms ? [] : [field("volts", volts, numberBox(typed.volts))]),
+        remove,
+      );
     };
-    node.append(legend, fields, reply);
+    kind.addEventListener("change", () => {
+      show();
+      kind.focus(); // its place was filled anew, which takes the focus away
+    });
+    node.append(fields, reply);
     rows.push(row);
     show();
     list.append(node);
-    return row;
+    return kind;
   };
-  const name = () =>
-    rows.forEach((row, at) => {
-      row.legend.textContent = `Reading ${at + 1}`;
-      row.node.querySelector("button").setAttribute("aria-label", `Remove reading ${at + 1}`);
+  const number = () =>
+    rows.forEach(({ node, remove }, at) => {
+      setText(node.firstChild, `Reading ${at + 1}`);
+      remove.setAttribute("aria-label", `Remove reading ${at + 1}`);
     });
   const blank = () => ({
-    kind: rows.length ? rows[rows.length - 1].typed.kind : "resistance",
+    kind: rows.at(-1)?.typed.kind ?? "resistance",
     red: "L",
     black: "N",
     setting: Object.fromEntries(model.get("switches").map((each) => [each.name, each.start])),
@@ -116,29 +118,20 @@ function render({ model, el }) {
     volts: "",
   });
 
-  const another = makeButton("", "Another reading", () => {
-    const row = rowOf(blank());
-    name();
-    row.node.querySelector("select").focus();
+  const another = makeButton("Another reading", () => {
+    const kind = addRow(blank());
+    number();
+    kind.focus();
   });
-  const accuracy = make("details", "hcw-accuracy");
-  accuracy.append(make("summary", "", "How good your meters are (from their leaflets)"));
-  for (const [meter, values] of Object.entries(meters)) {
-    const line = make("fieldset", "hcq-choices hcw-group");
-    line.append(make("legend", "", meter));
-    const fields = line.appendChild(make("div", "hcw-row"));
-    for (const [key, label] of [["percent", "± % of the reading"], ["digits", "± steps of the last digit"]]) {
-      const input = textBox("", values[key]);
-      input.classList.add("hcw-short");
-      input.maxLength = 80;
-      input.addEventListener("input", () => {
-        values[key] = input.value;
-        changed();
-      });
-      fields.append(labelled(`${id}-${meter.replace(" ", "-")}-${key}`, label, input));
-    }
-    accuracy.append(line);
-  }
+  const meterFields = Object.entries(meters).map(([meter, values]) => {
+    const boxes = Object.entries(ACCURACY).map(([key, label]) =>
+      bound(label, numberBox(values[key]), values, key, changed),
+    );
+    const group = makeGroup(meter);
+    group.append(make("div", "hck-row hcw-fields", ...boxes));
+    return group;
+  });
+  const summary = make("summary", "", "How good your meters are (from their leaflets)");
   const showReplies = () => {
     write(late, "");
     if (rows.length !== model.get("replies").length) return; // to an earlier state
@@ -148,35 +141,30 @@ function render({ model, el }) {
       if (row.said === said) return; // a screen reader hears only what has changed
       row.said = said;
       write(row.reply, said);
-      const mark = make("span", "hcw-sign", sign);
-      mark.setAttribute("aria-hidden", "true");
-      row.reply.firstChild.prepend(mark);
+      row.reply.firstChild.prepend(makeSign(sign));
     });
   };
 
-  const caution = make("p", "hcw-note", model.get("caution"));
-  caution.setAttribute("role", "note");
   form.append(
     make("h4", "", `Your readings: ${model.get("title")}`),
-    caution,
+    withAttributes(make("p", "hcw-note", model.get("caution")), { role: "note" }),
     list,
     another,
-    accuracy,
+    make("details", "hcw-accuracy", summary, ...meterFields),
     late,
   );
-  (kept?.rows ?? inModel).forEach((typed) => rowOf(structuredClone(typed)));
-  if (!rows.length) rowOf(blank());
-  name();
+  (kept?.rows ?? inModel).forEach((typed) => addRow(structuredClone(typed)));
+  if (!rows.length) addRow(blank());
+  number();
   if (kept) send();
   else showReplies();
-  const listeners = listening(model);
-  listeners.on(["change:heard", "change:replies"], showReplies);
+  const unfollow = follow(model, { "heard replies": showReplies });
   el.append(form);
 
   return () => {
     if (typing) send(); // what was typed last
     wait.stop();
-    listeners.stop();
+    unfollow();
   };
 }
 

@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING, Any
 
 import traitlets
 
-from lessonlib.questions.view import Displayed, source, style
+from lessonlib.page.join import script, style
+from lessonlib.questions.view import Displayed
 from lessonlib.safety import ONE_LINE
 from lessonlib.workbench.readings import KINDS, METERS, JudgedRow
-from lessonlib.workbench.view import draft_name, own_source
+from lessonlib.workbench.view import draft_name
 
 if TYPE_CHECKING:
     from lessonlib.workbench.readings import OwnReadings
@@ -22,8 +23,8 @@ class ReadingsView(Displayed):
     """Synced state of the form. The browser keeps `given` (rows and meters, as typed) up to date
     and counts up `asked`; Python sets `heard` to it once `replies` are those to the rows."""
 
-    _esm = source("common.js") + own_source("shared.js", "readings.js")
-    _css = style("question.css") + own_source("workbench.css")
+    _esm = script("workbench/readings.js")
+    _css = style("workbench/workbench.css", ".hcw")
 
     caution = traitlets.Unicode(ONE_LINE).tag(sync=True)
     title = traitlets.Unicode().tag(sync=True)

@@ -4,7 +4,6 @@ typed and pressed to the description, and shows what that says. `describe.js` dr
 from __future__ import annotations
 
 from collections.abc import Mapping
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import ipywidgets
@@ -13,8 +12,9 @@ import traitlets
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.schema import PART_KEYS
 from lessonlib.errors import DescriptionError, FileKept, LessonlibError, Problem, shown
+from lessonlib.page.join import script, style
 from lessonlib.panels.widget import Panel, panel
-from lessonlib.questions.view import Displayed, source, style
+from lessonlib.questions.view import Displayed
 from lessonlib.schematics.schematic import schematic
 from lessonlib.workbench import edit, fields
 from lessonlib.workbench.blocks import WHOLE
@@ -23,8 +23,6 @@ from lessonlib.workbench.own_files import offered_names
 
 if TYPE_CHECKING:
     from lessonlib.workbench.description import Description
-
-_HERE = Path(__file__).parent
 
 
 def draft_name(what: str) -> str:
@@ -35,17 +33,12 @@ def draft_name(what: str) -> str:
     return f"heater {what} {request.get('metadata', {}).get('cellId', '')}"
 
 
-def own_source(*names: str) -> str:
-    """The texts of files beside this one, joined."""
-    return "\n".join((_HERE / name).read_text("utf-8") for name in names)
-
-
 class DescriptionView(Displayed):
     """Synced state of one description. The browser keeps `text` up to date and counts up `asked`
     with each `action`; Python sets `heard` to it once it has acted, `done` to whether it could."""
 
-    _esm = source("common.js") + own_source("shared.js", "fields.js", "describe.js")
-    _css = style("question.css") + own_source("workbench.css")
+    _esm = script("workbench/describe.js")
+    _css = style("workbench/workbench.css", ".hcw")
 
     text = traitlets.Unicode().tag(sync=True)
     action = traitlets.Dict().tag(sync=True)

@@ -12,10 +12,8 @@ import sys
 import tempfile
 from pathlib import Path
 
-from playwright.sync_api import sync_playwright
-
 from lessonlib import load_appliance, panel
-from tests.conftest import CHROMIUM_FLAGS, find_chromium
+from tests.look import chromium_page
 
 FLIPS = 100
 FRAME_MS = 1000 / 60
@@ -50,16 +48,9 @@ WHAT = ("script", "script, layout and paint", "click to painted frame")
 
 
 def main(name: str) -> None:
-    chromium = find_chromium()
-    if chromium is None:
-        sys.exit("no Chromium found: install chromium, or set HEATER_CHROMIUM to its path")
-    with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
-        file = panel(load_appliance(name)).save(Path(folder) / "panel.html")
-        browser = playwright.chromium.launch(executable_path=chromium, args=list(CHROMIUM_FLAGS))
-        page = browser.new_page(viewport={"width": 1100, "height": 900})
-        page.goto(file.as_uri())
+    with tempfile.TemporaryDirectory() as folder, chromium_page(1100, 900) as page:
+        page.goto(panel(load_appliance(name)).save(Path(folder) / "panel.html").as_uri())
         times = page.evaluate(MEASURE, FLIPS)
-        browser.close()
     print(f"{name}, {FLIPS} flips, ms (one frame is {FRAME_MS:.1f} ms)")
     for what, found in zip(WHAT, zip(*times, strict=True), strict=True):
         p95 = statistics.quantiles(found, n=20)[-1]

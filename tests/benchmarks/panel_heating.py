@@ -15,12 +15,10 @@ import sys
 import tempfile
 from pathlib import Path
 
-from playwright.sync_api import sync_playwright
-
 from lessonlib import load_appliance
 from lessonlib.panels.heating import heating_panel
 from lessonlib.panels.heating_data import SPEEDS
-from tests.conftest import CHROMIUM_FLAGS, find_chromium
+from tests.look import chromium_page
 
 SECONDS = 10
 FRAME_MS = 1000 / 60
@@ -53,23 +51,16 @@ WHAT = (
 
 
 def main(name: str) -> None:
-    chromium = find_chromium()
-    if chromium is None:
-        sys.exit("no Chromium found: install chromium, or set HEATER_CHROMIUM to its path")
     appliance = load_appliance(name)
     on = {part.name: part.positions[-1] for part in appliance.switches}
     live = heating_panel(appliance, on, minutes=SECONDS * SPEEDS[-1], speed=SPEEDS[-1])
-    with tempfile.TemporaryDirectory() as folder, sync_playwright() as playwright:
-        file = live.save(Path(folder) / "run.html")
-        browser = playwright.chromium.launch(executable_path=chromium, args=list(CHROMIUM_FLAGS))
-        page = browser.new_page(viewport={"width": 1100, "height": 900})
+    with tempfile.TemporaryDirectory() as folder, chromium_page(1100, 900) as page:
         page.add_init_script(WRAP)
-        page.goto(file.as_uri())
+        page.goto(live.save(Path(folder) / "run.html").as_uri())
         page.get_by_role("button", name="Start", exact=True).click()
         page.wait_for_timeout(SECONDS * 1000)
         found = {key: page.evaluate(key) for _, key in WHAT}
         events = page.locator(".hcp-happened li").count()
-        browser.close()
     frames = len(found["scripts"])
     print(f"{name}, {frames} frames, {events} events listed, ms (one frame is {FRAME_MS:.1f} ms)")
     for what, key in WHAT:

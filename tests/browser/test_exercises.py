@@ -27,7 +27,7 @@ REPLY_MS = 10_000
 
 def in_front_of_the_first_field(lesson: Lesson) -> Any:
     """The form, with the focus so that one Tab leads to its first field."""
-    form = lesson.page.locator("form.hcx").first
+    form = lesson.page.locator("form:has(.hcq-standing)").first
     form.wait_for(timeout=RUN_MS)
     form.scroll_into_view_if_needed()
     form.evaluate("node => { node.tabIndex = -1; node.focus(); }")
@@ -66,12 +66,12 @@ def test_an_exercise_of_each_kind_is_worked_through_by_keyboard(
     wait_for(form, "First hint: Look at the supply.")
     type_keys(page, ("Tab", "Tab", "Enter"))  # past new numbers, to the worked answer
     wait_for(form, "Another line.")
-    text = form.locator(".hcx-text").inner_text()
+    text = form.locator(".hcq-text").inner_text()
     for _ in range(2 if kind == "file" else 1):
         form.get_by_role("button", name="New numbers").focus()
         page.keyboard.press("Enter")
     wait_for(form, "Your tries start again.")
-    assert form.locator(".hcx-text").inner_text() != text
+    assert form.locator(".hcq-text").inner_text() != text
     wait_for(form, "Not tried yet")
     # no key has reached the notebook, where letters and arrows add, cut and change cells
     assert page.locator(".jp-Cell").count() == cells

@@ -322,7 +322,7 @@ def test_nothing_overflows_a_phone_and_a_finger_can_play(
 ) -> None:
     opened = open_page(steamer, viewport=PHONE, touch=True)
     assert opened.page.evaluate("document.documentElement.scrollWidth") == PHONE["width"]
-    boxes = [box.bounding_box() for box in opened.page.locator(".hcp-button").all()]
+    boxes = [box.bounding_box() for box in opened.page.locator(".hck-button").all()]
     assert min(box["height"] for box in boxes) >= 44  # px: WCAG 2.2, 2.5.5
     run = opened_run(opened)
     opened.page.get_by_role("button", name="Start", exact=True).tap()

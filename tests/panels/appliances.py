@@ -1,8 +1,11 @@
-"""Appliances that only these tests need."""
+"""Appliances that only these tests need, and the texts that panels show of a solution."""
 
 from __future__ import annotations
 
+from typing import Any
+
 from lessonlib.appliance.parts import Appliance, Contact, Element, Supply, Switch
+from lessonlib.quantities import format_quantity
 
 MARKUP = '<script>boom()</script><img src=x onerror="boom()">'
 
@@ -35,3 +38,15 @@ def many_switches(count: int) -> Appliance:
     return Appliance(
         "Many switches", "", Supply(230), (*switches, Element("E1", ("fed", "N"), 1000, 230, 52.9))
     )
+
+
+def texts_of(reading: Any) -> list[str]:
+    """Voltage, current and power of a part or contact."""
+    values = ((reading.voltage_V, "V"), (reading.current_A, "A"), (reading.power_W, "W"))
+    return [format_quantity(value, unit) for value, unit in values]
+
+
+def potential_of(node: Any) -> str:
+    """Its potential; a floating node has none."""
+    floating = node.condition == "floating"
+    return "floating" if floating else format_quantity(node.potential_V, "V")

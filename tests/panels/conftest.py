@@ -38,10 +38,12 @@ class Opened:
             f'.hc-contact[data-part="{part}"][data-contact="{contact}"] .hc-hit'
         ).click()
 
-    def cells(self, row: str) -> list[str]:
-        """The cells after the row header `row`, in either table."""
-        head = self.page.get_by_role("rowheader", name=row, exact=True)
-        return list(head.locator("xpath=..").locator("td").all_text_contents())
+    def cells(self) -> dict[str, list[str]]:
+        """The cells after each row's header, in both tables."""
+        rows = self.page.locator("tbody tr").evaluate_all(
+            "all => all.map((row) => [...row.cells].map((cell) => cell.textContent))"
+        )
+        return {head.replace("\u00a0", " "): cells for head, *cells in rows}
 
 
 Open = Callable[..., Opened]

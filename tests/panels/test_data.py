@@ -20,7 +20,7 @@ from lessonlib.panels.data import (
     rows,
 )
 from lessonlib.quantities import format_quantity
-from tests.panels.appliances import many_switches
+from tests.panels.appliances import many_switches, potential_of, texts_of
 
 # tea-urn: shorts under fault; wax-melter: a diode; towel-rail: four positions, several contacts;
 # curtain-steamer: reversible plug, self-acting contacts, floating nodes
@@ -57,19 +57,12 @@ def test_every_row_holds_what_solve_gives(name):
         shorts += short is not None
         assert power == format_quantity(now.power_W, "W")
         assert current == format_quantity(now.current_A, "A")
-        assert potentials == [
-            "floating" if node.condition == "floating" else format_quantity(node.potential_V, "V")
-            for node in nodes
-        ]
+        assert potentials == list(map(potential_of, nodes))
         assert rungs == [
             text
             for part in data["parts"]
             for reading in now.part[part["name"]].contacts
-            for text in (
-                format_quantity(reading.voltage_V, "V"),
-                format_quantity(reading.current_A, "A"),
-                format_quantity(reading.power_W, "W"),
-            )
+            for text in texts_of(reading)
         ]
     assert len(set(data["live"])) == len(data["live"])  # each text is sent once
     assert shorts > 0  # shorted elements are among the faults, so short rows were compared too
@@ -80,19 +73,13 @@ def test_data_is_plain_json():
     assert json.loads(json.dumps(data, allow_nan=False)) == data
 
 
-def test_voltages_are_nominal_and_ten_percent_either_way_when_left_out():
-    assert choices(load_appliance("tea-urn")).voltages_V == (207, 230, 253)
+def test_what_is_offered_when_nothing_else_is_asked_for():
+    urn = load_appliance("tea-urn")
+    assert choices(urn).voltages_V == (207, 230, 253)
     words = panel_data(choices(load_appliance("food-warmer")), "", "")["voltages"]
     assert words == ["108 V (−10 %)", "120 V (nominal)", "132 V (+10 %)"]
-
-
-def test_plug_is_a_choice_only_where_it_can_be_reversed():
-    assert choices(load_appliance("tea-urn")).plugs == (False,)
+    assert choices(urn).plugs == (False,)
     assert choices(load_appliance("garment-steamer")).plugs == (False, True)
-
-
-def test_faults_can_be_left_out_or_chosen():
-    urn = load_appliance("tea-urn")
     assert choices(urn, faults=False).faults == (None,)
     assert [str(fault) for fault in choices(urn, faults=["E1 open"]).faults] == ["None", "E1 open"]
 

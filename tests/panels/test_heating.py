@@ -22,7 +22,7 @@ from tests.panels.test_widget import record_sent
 
 @pytest.fixture
 def steamer() -> HeatingPanel:
-    return heating_panel(load_appliance("garment-steamer"), faults=["P1 welded"])
+    return heating_panel(load_appliance("garment-steamer"), faults=["P1 welded", "P1 not making"])
 
 
 def browser_sets(live, **state):
@@ -52,17 +52,13 @@ def test_flips_and_runs_give_what_heat_up_gives(steamer):
     assert steamer.positions == expected.setting(720)
 
 
-def test_before_the_start_a_flip_is_where_the_run_starts(steamer):
-    steamer.flip("S1", "on")
-    steamer.flip("S1", "off")
-    assert steamer.moves == []
-    assert steamer.positions["S1"] == "off"
+def test_before_the_start_a_flip_is_where_the_run_starts_and_later_it_stands_at_once(steamer):
     steamer.flip("S1", "on")
     assert steamer.moves == [[0, "S1", "on"]]
     assert steamer.positions["S1"] == "on"
-
-
-def test_a_flip_in_the_course_of_a_run_stands_at_once(steamer):
+    steamer.flip("S1", "off")
+    assert steamer.moves == []
+    assert steamer.positions["S1"] == "off"
     steamer.run_to(minutes=5)
     steamer.flip("S1", "on")
     assert steamer.positions["S1"] == "on"
@@ -90,7 +86,7 @@ def test_start_over_is_cold_with_the_switches_where_they_stand(steamer):
     assert steamer.moves == []
 
 
-def test_another_fault_starts_over_and_shows_in_the_run(steamer):
+def test_another_fault_starts_over_shows_in_the_run_and_holds_its_contact(steamer):
     steamer.flip("S1", "on")
     steamer.run_to(minutes=30)
     steamer.fault = "P1 welded"
@@ -100,12 +96,8 @@ def test_another_fault_starts_over_and_shows_in_the_run(steamer):
     assert kinds[:5] == ["turned", "stuck", "vents", "dry", "opens"]
     # a welded contact counts as closed, as in a `HeatRun`
     assert steamer.positions == {"S1": "on", "F1": "open", "P1": "closed"}
-
-
-def test_a_contact_that_its_fault_holds_is_where_it_is_held():
-    live = heating_panel(load_appliance("garment-steamer"), faults=["P1 not making"])
-    live.fault = "P1 not making"
-    assert live.positions == {"S1": "off", "F1": "closed", "P1": "open"}
+    steamer.fault = "P1 not making"
+    assert steamer.positions == {"S1": "on", "F1": "closed", "P1": "open"}
 
 
 def test_the_run_stops_where_the_model_ends():
@@ -118,20 +110,21 @@ def test_the_run_stops_where_the_model_ends():
         live.flip("S1", "off")
 
 
-def test_a_resettable_fuse_opens_again_at_once_while_it_is_hot():
-    live = heating_panel(kettle(1000, fuse(60, resettable=True), water_kg=0.5))
-    live.run_to(minutes=10)  # without losses it stays as hot as it was
-    live.flip("F1", "closed")
-    assert live.events[-1].what.startswith("F1 opens again at once: its place is at 60.0 °C")
-    assert live.positions["F1"] == "open"
-
-
-def test_a_resettable_fuse_that_has_cooled_is_reset_by_hand():
-    live = heating_panel(kettle(1000, fuse(60, resettable=True), water_kg=0.5, loss_W_per_K=4))
+@pytest.mark.parametrize(
+    ("loss_W_per_K", "told", "position"),
+    [
+        # without losses it stays as hot as it was
+        (0, "F1 opens again at once: its place is at 60.0 °C", "open"),
+        (4, "F1 reset by hand", "closed"),
+    ],
+)
+def test_a_resettable_fuse_is_reset_by_hand_once_it_has_cooled(loss_W_per_K, told, position):
+    guard = fuse(60, resettable=True)
+    live = heating_panel(kettle(1000, guard, water_kg=0.5, loss_W_per_K=loss_W_per_K))
     live.run_to(minutes=10)
     live.flip("F1", "closed")
-    assert live.events[-1].what == "F1 reset by hand"
-    assert live.positions["F1"] == "closed"
+    assert live.events[-1].what.startswith(told)
+    assert live.positions["F1"] == position
 
 
 def test_what_the_browser_tells_reaches_observers_and_nothing_goes_back(steamer):
@@ -139,21 +132,13 @@ def test_what_the_browser_tells_reaches_observers_and_nothing_goes_back(steamer)
     steamer.observe(lambda change: heard.append(change.new), "temperature_C")
     sent = record_sent(steamer)
     on = {"S1": "on", "F1": "closed", "P1": "closed"}
-    told = {"moves": [[0, "S1", "on"]], "time_s": 60, "temperature_C": 35.5, "running": True}
-    browser_sets(steamer, **told, positions=on)
+    told = {"moves": [[0, "S1", "on"]], "positions": on}
+    browser_sets(steamer, **told, time_s=60, temperature_C=35.5, running=True)
     assert heard == [35.5]
     assert (steamer.positions, steamer.running) == (on, True)
-    assert [message for message in sent if message["method"] == "update"] == []
     assert steamer.run.end_s == 60
-
-
-def test_another_fault_in_the_browser_sends_nothing_back(steamer):
-    steamer.flip("S1", "on")
-    steamer.run_to(minutes=30)
-    sent = record_sent(steamer)
-    on = {"S1": "on", "F1": "closed", "P1": "closed"}
-    told = {"moves": [[0, "S1", "on"]], "time_s": 0, "temperature_C": 20, "running": False}
-    browser_sets(steamer, **told, positions=on, fault="P1 welded")
+    # another fault starts over
+    browser_sets(steamer, **told, time_s=0, temperature_C=20, running=False, fault="P1 welded")
     assert str(steamer.fault) == "P1 welded"
     assert [message for message in sent if message["method"] == "update"] == []
 
@@ -197,7 +182,7 @@ def test_what_no_hand_does_is_refused_and_nothing_changes(steamer, part, positio
 
 
 def test_what_the_panel_does_not_offer_is_refused(steamer):
-    with pytest.raises(FaultError, match='Accepted: None, "P1 welded"'):
+    with pytest.raises(FaultError, match='Accepted: None, "P1 welded", "P1 not making"'):
         steamer.fault = "F1 welded"
     with pytest.raises(HeatError, match="accepted: 1, 10, 60, 300"):
         steamer.speed = 7

@@ -1,8 +1,8 @@
-"""The form of each kind of exercise in a real Chromium, with the real Python side behind it."""
+"""Predictions and each kind of exercise in a real Chromium: keyboard, screen reader, phone, and the
+real Python side behind them, or nobody."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -11,249 +11,173 @@ from lessonlib.appliance.reader import read_appliance
 from lessonlib.questions.answers import Choice
 from lessonlib.questions.exercise import Exercise, Slip, Template
 from lessonlib.questions.form import FormView
+from lessonlib.questions.prediction import Prediction
 from lessonlib.questions.task import Task
-from lessonlib.questions.view import QuestionView
+from lessonlib.questions.view import QuestionView, prediction_view
+from tests.page.notebook import MARKUP, Notebook
+from tests.page.notebook import book as book
+from tests.page.notebook import notebook as notebook
+from tests.page.notebook import still as still
+from tests.page.notebook import still_notebook as still_notebook
 from tests.questions.every_kind import CASES, Case
-from tests.questions.page_model import draw, draw_live, own_state
 
 pytestmark = pytest.mark.browser
 
 every_kind = pytest.mark.parametrize("case", CASES.values(), ids=CASES.keys())
 KEY_NAMES = ("Tab", "Enter", "Space", "ArrowUp", "ArrowDown", "Control+a")
-REPLY_MS = 5000
-MARKUP = "<img src=x onerror='window.hit=1'>"
+OPTIONS = ("a half", "a quarter", "nothing")
 
 
-@pytest.fixture
-def page(browser: Any) -> Iterator[Any]:
-    context = browser.new_context(viewport={"width": 900, "height": 900})
-    page = context.new_page()
-    # an address, since a page without one may keep nothing
-    page.route(
-        "**/*", lambda route: route.fulfill(body="<!doctype html>", content_type="text/html")
-    )
-    page.goto("http://workbook.example/")
-    errors: list[str] = []
-    page.on("pageerror", lambda error: errors.append(str(error)))
-    yield page
-    context.close()
-    assert errors == []
+def asked(question: str = "What is left?", options: tuple[str, ...] = OPTIONS) -> QuestionView:
+    """The view of a prediction."""
+    return prediction_view(Prediction("left", question, dict.fromkeys(options, "A thought.")))
 
 
-def live(page: Any, case: Case) -> FormView:
-    view = FormView(case.task())
-    draw_live(page, view)
+def number() -> FormView:
+    return FormView(CASES["number"].task())
+
+
+def type_keys(book: Notebook, keys: tuple[str, ...]) -> None:
+    for key in keys:
+        if key in KEY_NAMES:
+            book.page.keyboard.press(key)
+        else:
+            book.page.keyboard.insert_text(key)
+
+
+def answer_wrong(book: Notebook, case: Case) -> FormView:
+    """Answer the exercise by keyboard, with what matches its slip."""
+    view = book.live(FormView(case.task()))
+    type_keys(book, case.keys)
+    book.wait_for("One try")
     return view
 
 
-def type_keys(page: Any, keys: tuple[str, ...]) -> None:
-    for key in keys:
-        if key in KEY_NAMES:
-            page.keyboard.press(key)
-        else:
-            page.keyboard.insert_text(key)
+def fill_in(book: Notebook, given: Any) -> None:
+    """Fill in what was filled in elsewhere, as in a second view."""
+    book.take(given=given)
+    book.page.evaluate("model.set('given', model.get('given'))")
 
 
-def press(page: Any, name: str) -> None:
-    page.get_by_role("button", name=name).click()
-
-
-def said(page: Any) -> Any:
-    """The region that holds the reply to the last answer."""
-    return page.get_by_role("status").nth(0)
-
-
-def text(page: Any) -> str:
-    """The exercise's own text."""
-    return "\n".join(page.locator(".hcx-text p").all_inner_texts())
-
-
-def wait_for(page: Any, text: str) -> None:
-    page.get_by_text(text, exact=False).first.wait_for(timeout=REPLY_MS)
+# every kind of exercise
 
 
 @every_kind
-def test_an_exercise_is_answered_by_keyboard_alone(page: Any, case: Case) -> None:
-    view = live(page, case)
-    type_keys(page, case.keys)
-    wait_for(page, "This is what you get when this is thought.")
+def test_it_is_answered_by_keyboard_alone_and_its_reply_is_old_once_the_answer_is_another(
+    book: Notebook, case: Case
+) -> None:
+    view = answer_wrong(book, case)
+    assert "This is what you get when this is thought." in book.said()
     assert view.given == case.wrong
-    assert page.get_by_text("One try").is_visible()
     # Tab, and nothing else, has left the form: a notebook acts upon every key that reaches it
-    assert set(page.evaluate("reached")) <= {"Tab"}
+    assert set(book.page.evaluate("reached")) <= {"Tab"}
+    assert book.said().startswith("✗Not right yet.")
+    fill_in(book, case.right(case.task().exercise))
+    assert book.said().startswith("You have changed your answer since this reply.")
+    assert "✗" not in book.said()
+    fill_in(book, case.wrong)
+    assert book.said().startswith("✗Not right yet.")
+    fill_in(book, case.right(case.task().exercise))
+    book.press("Check")
+    book.wait_for("Right: ")
+    assert book.said().startswith("✓Right: ")
+    standing = book.page.locator(".hcq-standing").inner_text()
+    assert standing == "✓Solved, two tries · numbers of set 1"
 
 
 @every_kind
-def test_hints_the_worked_answer_and_new_numbers_by_keyboard(page: Any, case: Case) -> None:
-    view = live(page, case)
-    type_keys(page, case.keys)
-    wait_for(page, "One try")
+def test_hints_the_worked_answer_and_new_numbers_by_keyboard(book: Notebook, case: Case) -> None:
+    view = answer_wrong(book, case)
+    page = book.page
     offer = page.get_by_role("button", name="Show the worked answer")
     assert offer.count() == 0
     check = page.get_by_role("button", name="Check")
     for standing in ("Two tries", "Three tries"):
         check.focus()
         page.keyboard.press("Enter")
-        wait_for(page, standing)
+        book.wait_for(standing)
     # onward from Check: hint, new numbers, worked answer
     for hint in ("First hint: Look at the supply.", "Second hint: Look at the elements."):
         check.focus()
-        type_keys(page, ("Tab", "Enter"))
-        wait_for(page, hint)
-    assert "this is thought" in said(page).inner_text()  # still in sight beside the hints
+        type_keys(book, ("Tab", "Enter"))
+        book.wait_for(hint)
+    assert "this is thought" in book.said()  # still in sight beside the hints
     assert page.get_by_role("button", name="No more hints").get_attribute("aria-disabled") == "true"
-    type_keys(page, ("Tab", "Tab", "Enter"))
-    wait_for(page, "Another line.")
-    wait_for(page, "Answer: ")
-    before = text(page)
+    type_keys(book, ("Tab", "Tab", "Enter"))
+    book.wait_for("Another line.")
+    book.wait_for("Answer: ")
+    text = page.locator(".hcq-text")
+    before = text.inner_text()
     for _ in range(2 if case.template.name == "test-file" else 1):
         page.get_by_role("button", name="New numbers").focus()
         page.keyboard.press("Enter")
-    wait_for(page, "New numbers: set 2.")
-    assert text(page) == view.text != before
+    book.wait_for("New numbers: set 2.")
+    assert "\n".join(text.locator("p").all_inner_texts()) == view.text
+    assert text.inner_text() != before
     assert page.get_by_text("Not tried yet").is_visible()
     assert page.get_by_role("button", name="First hint").is_visible()
     assert offer.count() == 0
-    assert page.evaluate("document.activeElement.textContent") == "New numbers"
+    assert book.focused() == "New numbers"
+
+
+FILLED_IN = """() => [...document.querySelectorAll("form")].map((form) =>
+    [...form.querySelectorAll("input, textarea, .hcq-item")].map((node) =>
+        node.type === "radio" || node.type === "checkbox" ? node.checked
+            : node.value ?? node.textContent))"""
 
 
 @every_kind
-def test_a_right_answer_is_told_in_words_and_by_a_sign(page: Any, case: Case) -> None:
-    view = live(page, case)
-    page.evaluate("given => model.take({ given })", case.right(view._task.exercise))
-    page.evaluate("model.set('given', model.get('given'))")
-    press(page, "Check")
-    wait_for(page, "Right: ")
-    assert said(page).inner_text().startswith("✓Right: ")
-    assert page.locator(".hcx-standing").inner_text() == "✓Solved, one try · numbers of set 1"
-
-
-@every_kind
-def test_what_is_filled_in_shows_in_a_second_view_and_after_drawing_anew(
-    page: Any, case: Case
+def test_what_is_filled_in_shows_in_a_second_view_and_outlives_view_cell_and_kernel(
+    book: Notebook, case: Case
 ) -> None:
-    live(page, case)
+    answer_wrong(book, case)
+    page = book.page
     page.evaluate("void view()")  # its result would be called
-    type_keys(page, case.keys)
-    wait_for(page, "One try")
-    filled = """() => [...document.querySelectorAll("form")].map((form) =>
-        [...form.querySelectorAll("input, textarea, .hcx-item")].map((node) =>
-            node.type === "radio" || node.type === "checkbox" ? node.checked
-                : node.value ?? node.textContent))"""
-    first, second = page.evaluate(filled)
+    first, second = page.evaluate(FILLED_IN)
     assert any(first)
     assert second == first
     page.evaluate("document.body.replaceChildren(); void view()")
-    assert page.evaluate(filled) == [first]
+    assert page.evaluate(FILLED_IN) == [first]
+    # the cell is run again: a new model, which has heard of nothing
+    book.draw(FormView(case.task()))
+    assert book.get("given") == case.wrong
+    assert page.evaluate(FILLED_IN) == [first]
 
 
 @every_kind
-def test_what_is_filled_in_outlives_the_kernel_and_the_cell(page: Any, case: Case) -> None:
-    live(page, case)
-    type_keys(page, case.keys)
-    wait_for(page, "One try")
-    kept = page.evaluate("model.get('given')")
-    # the cell is run again: a new model, which has heard of nothing
-    page.evaluate("delete window.python")
-    draw(page, FormView, own_state(FormView(case.task())))
-    assert page.evaluate("model.get('given')") == kept == case.wrong
+def test_it_fits_a_narrow_screen_and_a_finger(book: Notebook, case: Case) -> None:
+    book.page.set_viewport_size({"width": 320, "height": 800})  # WCAG 2.2, criterion 1.4.10
+    book.live(FormView(case.task()))
+    # a drawing that has to scroll takes a Tab of its own, so begin in the field
+    book.page.locator(".hcq-answer").locator("input, textarea, button").first.focus()
+    type_keys(book, case.keys[1:])
+    book.wait_for("One try")
+    assert book.page.evaluate("document.documentElement.scrollWidth") == 320
+    assert_large_enough(book, 4)
 
 
-def test_what_was_solved_is_not_filled_in_again(page: Any) -> None:
-    live(page, CASES["number"])
-    page.get_by_role("textbox").fill("100 W")
-    press(page, "Check")
-    wait_for(page, "Right: ")
-    page.evaluate("delete window.python")
-    draw(page, FormView, own_state(FormView(CASES["number"].task())))
-    assert page.get_by_role("textbox").input_value() == ""
+def assert_large_enough(book: Notebook, least: int) -> None:
+    targets = book.page.locator("button:visible, .hck-option, .hck-input").all()
+    assert len(targets) >= least
+    # 44 px: the least height that WCAG 2.2, criterion 2.5.5, asks of a target
+    assert min(target.bounding_box()["height"] for target in targets) >= 44
 
 
-def without_python(page: Any, case: Case, **state: Any) -> None:
-    page.clock.install(time=0)
-    page.clock.pause_at(1000)  # from here on time passes only when a test says so
-    draw(page, FormView, own_state(FormView(case.task())) | state)
+def test_long_texts_of_a_prediction_fit_a_phone_and_a_finger(book: Notebook) -> None:
+    long = "A rather long text that goes on and on about elements and switches. " * 3
+    book.page.set_viewport_size({"width": 360, "height": 640})
+    book.live(asked(long, (long, "Donaudampfschifffahrt" * 4)))
+    book.page.get_by_role("radio").first.check()
+    book.wait_for("Noted: ")
+    assert book.page.evaluate("document.documentElement.scrollWidth") == 360
+    assert_large_enough(book, 2)
 
 
-@pytest.mark.parametrize("button", ["Check", "First hint", "New numbers", "Show the worked answer"])
-def test_without_an_answer_from_python_it_says_so_and_keeps_what_is_filled_in(
-    page: Any, button: str
-) -> None:
-    without_python(page, CASES["number"], offered=True)
-    page.get_by_role("textbox").fill("0.1 kW")
-    press(page, button)
-    page.clock.fast_forward(4900)
-    assert said(page).inner_text() == ""
-    page.clock.fast_forward(200)
-    assert said(page).inner_text().startswith("Python has not answered yet. If the kernel is st")
-    assert said(page).inner_text().endswith("What you filled in is kept.")
-    assert page.get_by_role("textbox").input_value() == "0.1 kW"
-    page.evaluate("model.take({ heard: model.get('asked') + model.get('hint_wanted') })")
-    if button in ("Check", "First hint"):
-        assert "has not answered" not in said(page).inner_text()
+# what both have
 
 
-def test_what_is_typed_reaches_python_before_any_button_is_pressed(page: Any) -> None:
-    without_python(page, CASES["number"])
-    page.get_by_role("textbox").press_sequentially("0.1")
-    assert page.evaluate("model.saves") == 0
-    page.clock.fast_forward(400)
-    assert page.evaluate("[model.saves, model.get('given')]") == [1, "0.1"]
-
-
-def test_what_is_typed_last_reaches_python_though_the_view_is_closed(page: Any) -> None:
-    without_python(page, CASES["number"])
-    page.get_by_role("textbox").press_sequentially("0.1")
-    page.evaluate("stop()")
-    assert page.evaluate("[model.saves, model.get('given')]") == [1, "0.1"]
-
-
-def test_a_closed_view_leaves_nothing_behind(page: Any) -> None:
-    without_python(page, CASES["number"])
-    press(page, "Check")
-    assert page.evaluate("model.count()") > 0
-    page.evaluate("stop()")
-    assert page.evaluate("model.count()") == 0
-    page.clock.fast_forward(10_000)
-    assert said(page).inner_text() == ""
-
-
-@pytest.mark.parametrize("kind", ["number", "file"])
-def test_a_megabyte_is_not_sent_and_told_about(page: Any, kind: str) -> None:
-    view = live(page, CASES[kind])
-    box = page.get_by_role("textbox")
-    box.focus()
-    box.evaluate(
-        """node => {
-            node.value = "9".repeat(1_000_000);
-            node.dispatchEvent(new InputEvent("input", { bubbles: true }));
-        }"""
-    )
-    press(page, "Check")
-    assert said(page).inner_text().startswith("That is 1000002 characters long")
-    assert (view.asked, view.given) == (0, None)
-    box.fill("100 W")
-    assert said(page).inner_text() == ""
-    press(page, "Check")
-    wait_for(page, "Right: " if kind == "number" else "problem")
-
-
-@pytest.mark.parametrize("typed", [MARKUP, "🔥🔌 ⚡", "'; DROP TABLE try; --"])
-@pytest.mark.parametrize("kind", ["number", "table", "file"])
-def test_whatever_is_typed_is_only_text_and_gets_an_answer(
-    page: Any, kind: str, typed: str
-) -> None:
-    view = live(page, CASES[kind])
-    for box in page.get_by_role("textbox").all():
-        box.fill(typed)
-    press(page, "Check")
-    page.wait_for_function("() => document.querySelector('[role=status]').textContent.length > 20")
-    assert page.locator("img").count() == 0
-    assert view._task.tries == 0
-    assert page.evaluate("window.hit") is None
-
-
-def test_no_text_of_an_exercise_or_a_drawing_is_ever_taken_for_markup(page: Any) -> None:
+@pytest.mark.parametrize("is_prediction", [True, False])
+def test_no_text_is_ever_taken_for_markup(book: Notebook, is_prediction: bool) -> None:
     circuit = read_appliance(
         "title = '''TITLE <b>&\"'''\n[supply]\nvoltage_V = 230\n[[element]]\nname = 'E1'\n"
         "between = ['L', 'N']\npower_W = 100\nvoltage_V = 230\n".replace("TITLE", MARKUP)
@@ -264,84 +188,89 @@ def test_no_text_of_an_exercise_or_a_drawing_is_ever_taken_for_markup(page: Any)
         answer = Choice(MARKUP, (MARKUP, "other"))
         return Exercise(MARKUP, answer, (slip,), (MARKUP, MARKUP), (MARKUP,), circuit)
 
-    view = FormView(Task(Template(MARKUP, 2, "same circuit", MARKUP, make), 1))
-    draw_live(page, view)
-    page.get_by_label("other").check()
-    press(page, "Check")
-    press(page, "First hint")
-    wait_for(page, "First hint: <img")
+    page = book.page
+    if is_prediction:
+        book.live(asked(MARKUP, (MARKUP, "other")))
+        page.get_by_label(MARKUP).check()
+        book.wait_for("Noted: <img")
+        assert page.get_by_role("group", name=MARKUP).count() == 1
+    else:
+        book.live(FormView(Task(Template(MARKUP, 2, "same circuit", MARKUP, make), 1)))
+        page.get_by_label("other").check()
+        book.press("Check")
+        book.press("First hint")
+        book.wait_for("First hint: <img")
+        assert MARKUP in page.locator(".hcq-text").inner_text()
+        assert MARKUP in page.locator("svg.hc-schematic").get_attribute("aria-label")
     assert page.locator("img").count() == 0
-    assert MARKUP in page.locator(".hcx-text").inner_text()
-    assert MARKUP in page.locator("svg.hc-schematic").get_attribute("aria-label")
     assert page.evaluate("window.hit") is None
 
 
-def test_a_screen_reader_is_told_what_each_field_is(page: Any) -> None:
-    live(page, CASES["number"])
-    box = page.get_by_role("textbox", name="Your answer, with its unit (W)")
-    described = box.evaluate(
-        "node => document.getElementById(node.getAttribute('aria-describedby')).innerText"
-    )
-    assert described.startswith("A question for number")
-    assert page.get_by_role("img", name="Six-litre tea urn").count() == 1
-    live_regions = page.get_by_role("status")
-    assert live_regions.count() == 3
+def test_without_an_answer_to_a_prediction_it_says_so(still: Notebook) -> None:
+    still.draw(asked())
+    still.page.get_by_label("a half").check()
+    still.page.clock.fast_forward(4900)
+    assert still.said() == ""
+    still.page.clock.fast_forward(200)
+    assert still.said().startswith("Python has not answered yet")
+    still.page.get_by_role("radio", name="nothing").check()
+    assert still.said().startswith("Python has not answered yet")
+    still.take(feedback="Noted.", answered="nothing", heard=2)
+    still.page.clock.fast_forward(10_000)
+    assert still.said() == "Noted."
 
 
-def test_the_cells_of_a_table_have_the_names_of_row_and_column(page: Any) -> None:
-    live(page, CASES["table"])
-    table = page.get_by_role("table", name="Fill in every cell")
-    for row in ("S1 off", "S1 on"):
-        assert table.get_by_role("rowheader", name=row).count() == 1
-        for column in ("power (W)", "current (A)"):
-            assert table.get_by_role("textbox", name=f"{row} {column}").count() == 1
+@pytest.mark.parametrize("button", ["Check", "First hint", "New numbers", "Show the worked answer"])
+def test_without_an_answer_to_an_exercise_it_says_so_and_keeps_what_is_filled_in(
+    still: Notebook, button: str
+) -> None:
+    still.draw(number(), offered=True)
+    still.page.get_by_role("textbox").fill("0.1 kW")
+    still.press(button)
+    still.page.clock.fast_forward(4900)
+    assert still.said() == ""
+    still.page.clock.fast_forward(200)
+    assert still.said().startswith("Python has not answered yet. If the kernel is st")
+    assert still.said().endswith("What you filled in is kept.")
+    assert still.page.get_by_role("textbox").input_value() == "0.1 kW"
+    if button in ("Check", "First hint"):
+        still.take(heard=1)
+        assert "has not answered" not in still.said()
 
 
-def test_switches_are_named_groups_of_their_positions(page: Any) -> None:
-    live(page, CASES["setting"])
-    group = page.get_by_role("group", name="S1")
-    assert group.get_by_role("radio").count() == 4
-    assert group.get_by_role("radio", name="low", exact=True).count() == 1
+@pytest.mark.parametrize("is_prediction", [True, False])
+def test_a_closed_view_leaves_nothing_behind(still: Notebook, is_prediction: bool) -> None:
+    still.draw(asked() if is_prediction else number())
+    if is_prediction:
+        still.page.get_by_label("a half").check()
+    else:
+        still.press("Check")
+    assert still.page.evaluate("model.count()") > 0
+    still.page.evaluate("stop()")
+    assert still.page.evaluate("model.count()") == 0
+    still.page.clock.fast_forward(10_000)
+    assert still.said() == ""
 
 
-def test_none_of_the_points_and_one_of_them_exclude_each_other(page: Any) -> None:
-    live(page, CASES["points"])
-    none, boost = page.get_by_label("none of them"), page.get_by_label("boost")
-    boost.check()
-    none.check()
-    assert not boost.is_checked()
-    assert page.evaluate("model.get('given')") == ["none"]
-    boost.check()
-    assert not none.is_checked()
-    boost.uncheck()
-    assert page.evaluate("model.get('given')") is None
+def test_the_same_reply_again_is_written_anew_so_that_it_is_announced(still: Notebook) -> None:
+    for view, again in ((asked(), {"given": "a half"}), (number(), {})):
+        still.draw(view)
+        still.take(feedback="The words.", answered="a half", **again)
+        first = still.status().locator("p").element_handle()
+        still.page.evaluate("model.set('asked', 1)")
+        still.take(heard=1)
+        assert not first.evaluate("node => node.isConnected")
+        assert still.said() == "The words."
 
 
-def test_a_point_ticked_after_none_is_what_is_judged(page: Any) -> None:
-    view = live(page, CASES["points"])
-    page.get_by_label("none of them").check()
-    press(page, "Check")
-    wait_for(page, "Right: ")
-    page.get_by_label("boost").check()
-    assert said(page).inner_text().startswith("You have changed your answer since this reply.")
-    press(page, "Check")
-    wait_for(page, "You named boost.")
-    assert view.given == ["boost"]
-    assert "changed" not in said(page).inner_text()
-
-
-@every_kind
-def test_a_reply_is_marked_as_old_once_the_answer_is_another(page: Any, case: Case) -> None:
-    live(page, case)
-    type_keys(page, case.keys)
-    wait_for(page, "This is what you get when this is thought.")
-    assert said(page).inner_text().startswith("✗Not right yet.")
-    # what was filled in elsewhere, as in a second view
-    page.evaluate("given => model.take({ given })", case.right(case.task().exercise))
-    assert said(page).inner_text().startswith("You have changed your answer since this reply.")
-    assert "✗" not in said(page).inner_text()
-    page.evaluate("given => model.take({ given })", case.wrong)
-    assert said(page).inner_text().startswith("✗Not right yet.")
+def test_replies_change_inside_one_live_region_as_paragraphs_and_lists(still: Notebook) -> None:
+    still.draw(number())
+    region = still.status().element_handle()
+    for text in ("First reply.", "One.\n- two\n- three"):
+        still.take(feedback=text)
+        assert region.evaluate("node => node.isConnected && node.ariaLive") == "polite"
+    assert still.status().locator("p").all_inner_texts() == ["One."]
+    assert still.status().get_by_role("listitem").all_inner_texts() == ["two", "three"]
 
 
 SHAPE = """region => {
@@ -350,159 +279,236 @@ SHAPE = """region => {
 }"""
 
 
-def test_each_verdict_has_a_sign_and_a_shape_of_its_own_and_none_once_it_is_old(page: Any) -> None:
-    without_python(page, CASES["number"])
-    box, region = page.get_by_role("textbox"), said(page)
+def test_each_verdict_has_a_sign_and_a_shape_of_its_own_and_none_once_it_is_old(
+    still: Notebook,
+) -> None:
+    still.draw(number())
+    box, region = still.page.get_by_role("textbox"), still.status()
     box.fill("100 W")
     seen = []
     for verdict in ("right", "wrong", "unread", ""):
-        reply = {"feedback": "The words.", "verdict": verdict, "answered": "100 W"}
-        page.evaluate("reply => model.take(reply)", reply)
+        still.take(feedback="The words.", verdict=verdict, answered="100 W")
         seen.append((region.inner_text(), *region.evaluate(SHAPE)))
     assert [text.replace("The words.", "") for text, *_ in seen] == ["✓", "✗", "?", ""]
     assert len({tuple(shape) for _, *shape in seen}) == 4
-    page.evaluate("model.take({ verdict: 'right' })")
+    still.take(verdict="right")
     box.fill("90 W")
     assert region.evaluate(SHAPE) == ["dotted", "4px", "0px"]
     box.fill("100 W")
     assert region.inner_text() == "✓The words."
 
 
-def test_the_same_reply_again_is_announced_again(page: Any) -> None:
-    live(page, CASES["number"])
-    press(page, "Check")
-    wait_for(page, "Nothing is filled in yet.")
-    first = said(page).locator("p").element_handle()
-    press(page, "Check")
-    page.wait_for_function("node => !node.isConnected", arg=first)  # written anew
-    assert said(page).inner_text().startswith("?Nothing is filled in yet.")
+# a prediction
 
 
-def test_letters_stay_with_the_things_that_are_put_in_order(page: Any) -> None:
-    live(page, CASES["order"])
-    rows = page.locator(".hcx-row")
-    assert rows.locator(".hcx-letter").all_inner_texts() == ["A.", "B.", "C."]
-    page.get_by_role("button", name="Move down: Prove dead").click()
-    assert rows.locator(".hcx-letter").all_inner_texts() == ["B.", "A.", "C."]
-    press(page, "Check")
-    wait_for(page, "the order B, A, C")
+def test_a_prediction_is_a_named_group_of_options_answered_with_the_choice_alone(
+    book: Notebook,
+) -> None:
+    view = book.live(asked())
+    group = book.page.get_by_role("group", name="What is left?")
+    assert group.get_by_role("radio").count() == 3
+    assert book.page.locator("input:checked").count() == 0
+    assert book.page.get_by_role("button").count() == 0
+    type_keys(book, ("Tab", "Space", "ArrowDown"))  # arrow keys choose, and stay in the question
+    book.wait_for("Noted: a quarter.")
+    assert (view.given, view.asked) == ("a quarter", 2)
+    assert book.page.evaluate("reached") == ["Tab"]
+    assert book.page.evaluate("sessionStorage.length") == 0  # progress keeps it
 
 
-def test_the_worked_answer_is_offered_in_words_only_before_it_was_shown(page: Any) -> None:
-    live(page, CASES["number"])
-    offer = page.get_by_role("button", name="Show the worked answer")
-    for turn, typed in enumerate(("1 W", "2 W", "3 W", "100 W", "4 W"), start=1):
-        page.get_by_role("textbox").fill(typed)
-        press(page, "Check")
-        wait_for(page, "Right: " if typed == "100 W" else f"I read {typed}")
-        assert ("You may look at the worked answer" in said(page).inner_text()) == (turn == 3)
-        assert offer.is_visible() == (turn in (3, 5))
+def test_a_choice_that_was_changed_says_so_until_it_is_noted(still: Notebook) -> None:
+    still.draw(asked())
+    still.page.get_by_role("radio", name="a half").check()
+    assert still.said() == ""
+    still.take(feedback="Noted: a half.", answered="a half", heard=1)
+    still.page.get_by_role("radio", name="nothing").check()
+    assert still.said().startswith("You have chosen something else since.")
+    still.take(feedback="Noted: nothing.", answered="nothing", heard=2)
+    assert still.said() == "Noted: nothing."
 
 
-def test_each_move_is_announced_and_keeps_the_focus(page: Any) -> None:
-    live(page, CASES["order"])
-    news = page.locator(".hcx-unseen")
+# an exercise
+
+
+def test_what_was_solved_is_not_filled_in_again(book: Notebook) -> None:
+    book.live(number())
+    book.page.get_by_role("textbox").fill("100 W")
+    book.press("Check")
+    book.wait_for("Right: ")
+    book.draw(number())
+    assert book.page.get_by_role("textbox").input_value() == ""
+
+
+@pytest.mark.parametrize("how", ["model && undefined", "stop()"])
+def test_what_is_typed_reaches_python_before_a_button_is_pressed_or_the_view_is_closed(
+    still: Notebook, how: str
+) -> None:
+    still.draw(number())
+    still.page.get_by_role("textbox").press_sequentially("0.1")
+    assert still.page.evaluate("model.saves") == 0
+    still.page.evaluate(how)
+    if how != "stop()":
+        still.page.clock.fast_forward(400)
+    assert still.page.evaluate("[model.saves, model.get('given')]") == [1, "0.1"]
+
+
+@pytest.mark.parametrize("kind", ["number", "file"])
+def test_a_megabyte_is_not_sent_and_told_about(book: Notebook, kind: str) -> None:
+    view = book.live(FormView(CASES[kind].task()))
+    box = book.page.get_by_role("textbox")
+    box.evaluate(
+        """node => {
+            node.value = "9".repeat(1_000_000);
+            node.dispatchEvent(new InputEvent("input", { bubbles: true }));
+        }"""
+    )
+    book.press("Check")
+    assert book.said().startswith("That is 1000002 characters long")
+    assert (view.asked, view.given) == (0, None)
+    box.fill("100 W")
+    assert book.said() == ""
+    book.press("Check")
+    book.wait_for("Right: " if kind == "number" else "problem")
+
+
+@pytest.mark.parametrize("kind", ["number", "table", "file"])
+def test_whatever_is_typed_is_only_text_and_gets_an_answer(book: Notebook, kind: str) -> None:
+    view = book.live(FormView(CASES[kind].task()))
+    for turn, typed in enumerate((MARKUP, "🔥🔌 ⚡", "'; DROP TABLE try; --"), start=1):
+        for box in book.page.get_by_role("textbox").all():
+            box.fill(typed)
+        book.press("Check")
+        book.page.wait_for_function("turn => model.get('heard') === turn", arg=turn)
+        assert len(book.said()) > 20
+    assert book.page.locator("img").count() == 0
+    assert view._task.tries == 0
+    assert book.page.evaluate("window.hit") is None
+
+
+def test_a_screen_reader_is_told_what_each_field_is(book: Notebook) -> None:
+    page = book.page
+    book.live(number())
+    box = page.get_by_role("textbox", name="Your answer, with its unit (W)")
+    described = box.evaluate(
+        "node => document.getElementById(node.getAttribute('aria-describedby')).innerText"
+    )
+    assert described.startswith("A question for number")
+    assert page.get_by_role("img", name="Six-litre tea urn").count() == 1
+    assert page.get_by_role("status").count() == 3
+    book.live(FormView(CASES["table"].task()))
+    table = page.get_by_role("table", name="Fill in every cell")
+    for row in ("S1 off", "S1 on"):
+        assert table.get_by_role("rowheader", name=row).count() == 1
+        for column in ("power (W)", "current (A)"):
+            assert table.get_by_role("textbox", name=f"{row} {column}").count() == 1
+    book.live(FormView(CASES["setting"].task()))
+    switch = page.get_by_role("group", name="Your setting").get_by_role("group", name="S1")
+    assert switch.get_by_role("radio").count() == 4
+    assert switch.get_by_role("radio", name="low", exact=True).count() == 1
+
+
+def test_none_of_the_points_and_one_of_them_exclude_each_other(book: Notebook) -> None:
+    view = book.live(FormView(CASES["points"].task()))
+    none, boost = book.page.get_by_label("none of them"), book.page.get_by_label("boost")
+    boost.check()
+    none.check()
+    assert not boost.is_checked()
+    assert book.get("given") == ["none"]
+    book.press("Check")
+    book.wait_for("Right: ")
+    boost.check()
+    assert not none.is_checked()
+    assert book.said().startswith("You have changed your answer since this reply.")
+    book.press("Check")
+    book.wait_for("You named boost.")
+    assert view.given == ["boost"]
+    boost.uncheck()
+    assert book.get("given") is None
+
+
+def test_each_move_is_announced_and_keeps_focus_and_letters(book: Notebook) -> None:
+    book.live(FormView(CASES["order"].task()))
+    page = book.page
+    letters = page.locator(".hcq-row .hcq-letter")
+    assert page.get_by_role("list").get_by_role("listitem").count() == 3
+    assert letters.all_inner_texts() == ["A.", "B.", "C."]
+    news = page.locator(".hck-unseen")
     assert news.get_attribute("aria-live") == "polite"
-    button = page.get_by_role("button", name="Move down: Prove dead")
-    button.focus()
-    page.keyboard.press("Enter")
-    assert news.text_content() == "Prove dead is now 2 of 3."
-    page.keyboard.press("Enter")
-    page.keyboard.press("Enter")
-    assert news.text_content() == "Prove dead is already last."
-    assert button.evaluate("node => node === document.activeElement")
-    assert button.get_attribute("aria-disabled") == "true"
-    up = page.get_by_role("button", name="Move up: Prove dead")
+    down, up = (
+        page.get_by_role("button", name=f"Move {way}: Prove dead") for way in ("down", "up")
+    )
+    down.focus()
+    for said in ("is now 2 of 3", "is now 3 of 3", "is already last"):
+        page.keyboard.press("Enter")
+        assert news.text_content() == f"Prove dead {said}."
+    assert down.evaluate("node => node === document.activeElement")
+    assert down.get_attribute("aria-disabled") == "true"
     up.focus()
     page.keyboard.press("Enter")
     assert news.text_content() == "Prove dead is now 2 of 3."
     assert up.evaluate("node => node === document.activeElement")
-    assert page.get_by_role("list").get_by_role("listitem").count() == 3
+    assert letters.all_inner_texts() == ["B.", "A.", "C."]
+    book.press("Check")
+    book.wait_for("the order B, A, C")
 
 
-def test_the_order_as_offered_can_be_an_answer(page: Any) -> None:
-    view = live(page, CASES["order"])
-    press(page, "Check")
-    wait_for(page, "One try")
+def test_the_order_as_offered_can_be_an_answer(book: Notebook) -> None:
+    view = book.live(FormView(CASES["order"].task()))
+    book.press("Check")
+    book.wait_for("One try")
     assert view.given == ["Prove dead", "Pull the plug", "Measure"]
 
 
-def test_a_file_keeps_its_lines_and_tab_leaves_it(page: Any) -> None:
-    live(page, CASES["file"])
-    area = page.get_by_role("textbox", name="Your circuit file")
+def test_a_file_keeps_its_lines_tab_leaves_it_and_a_cell_draws_it(book: Notebook) -> None:
+    book.live(FormView(CASES["file"].task()))
+    area = book.page.get_by_role("textbox", name="Your circuit file")
     assert area.input_value() == 'title = "Rail"\n'
     assert area.get_attribute("wrap") == "off"
     assert "monospace" in area.evaluate("node => getComputedStyle(node).fontFamily")
     area.focus()
-    page.keyboard.press("Tab")
-    assert page.evaluate("document.activeElement.textContent") == "Check"
+    book.page.keyboard.press("Tab")
+    assert book.focused() == "Check"
     area.focus()
-    page.keyboard.press("Control+End")
-    type_keys(page, ("[supply]", "Enter", "voltage_V = 230"))
+    book.page.keyboard.press("Control+End")
+    type_keys(book, ("[supply]", "Enter", "voltage_V = 230"))
     assert area.input_value() == 'title = "Rail"\n[supply]\nvoltage_V = 230'
-
-
-def test_a_file_comes_with_the_cell_that_draws_it(page: Any) -> None:
-    live(page, CASES["file"])
-    code = page.locator("pre.hcx-drawing-code").inner_text()
+    code = book.page.locator("pre.hcq-drawing-code").inner_text()
     assert code == 'from lessonlib import panel, read_appliance\npanel(read_appliance("""\n"""))'
 
 
-def test_what_is_wrong_with_a_file_is_said_and_is_no_try(page: Any) -> None:
-    view = live(page, CASES["file"])
-    page.get_by_role("textbox").fill('title = "Rail"\n[supply]\n')
-    press(page, "Check")
-    wait_for(page, "your file: [supply] voltage_V")
-    assert view._task.tries == 0
-
-
-def test_a_file_as_the_worked_answer_keeps_its_lines(page: Any) -> None:
-    view = live(page, CASES["file"])
-    view._task.tries = 3
-    page.get_by_role("textbox").fill("[supply]")
-    press(page, "Check")
-    press(page, "Show the worked answer")
-    wait_for(page, "Another line.")
-    answer = view._task.exercise.answer
-    assert page.locator("pre.hcx-given-file").inner_text() == answer.written(answer.value)
-
-
-def test_a_file_to_begin_with_is_judged_as_it_stands(page: Any) -> None:
-    view = live(page, CASES["file"])
-    press(page, "Check")
-    wait_for(page, "your file: [supply]")
+def test_a_file_to_begin_with_is_judged_as_it_stands_and_what_is_wrong_is_no_try(
+    book: Notebook,
+) -> None:
+    view = book.live(FormView(CASES["file"].task()))
+    book.press("Check")
+    book.wait_for("your file: [supply]")
     assert (view.given, view._task.tries) == ('title = "Rail"\n', 0)
-    press(page, "New numbers")  # nothing of the learner's own would be lost
-    wait_for(page, "set 2.")
+    book.page.get_by_role("textbox").fill('title = "Rail"\n[supply]\n')
+    book.press("Check")
+    book.wait_for("your file: [supply] voltage_V")
+    assert view._task.tries == 0
+    book.page.get_by_role("textbox").fill('title = "Rail"\n')
+    book.press("New numbers")  # nothing of the learner's own would be lost
+    book.wait_for("set 2.")
 
 
-def test_new_numbers_clear_a_file_only_when_asked_twice(page: Any) -> None:
-    view = live(page, CASES["file"])
-    page.get_by_role("textbox").fill("my work")
-    press(page, "New numbers")
-    assert "Press New numbers again" in said(page).inner_text()
+def test_a_file_as_the_worked_answer_keeps_its_lines(book: Notebook) -> None:
+    view = book.live(FormView(CASES["file"].task()))
+    view._task.tries = 3
+    book.page.get_by_role("textbox").fill("[supply]")
+    book.press("Check")
+    book.press("Show the worked answer")
+    book.wait_for("Another line.")
+    answer = view._task.exercise.answer
+    assert book.page.locator("pre.hcq-given-file").inner_text() == answer.written(answer.value)
+
+
+def test_new_numbers_clear_a_file_only_when_asked_twice(book: Notebook) -> None:
+    view = book.live(FormView(CASES["file"].task()))
+    book.page.get_by_role("textbox").fill("my work")
+    book.press("New numbers")
+    assert "Press New numbers again" in book.said()
     assert view.new_wanted == 0
-    press(page, "New numbers")
-    wait_for(page, "set 2.")
-    assert page.get_by_role("textbox").input_value() == 'title = "Rail"\n'
-
-
-@every_kind
-def test_it_fits_a_narrow_screen(page: Any, case: Case) -> None:
-    page.set_viewport_size({"width": 320, "height": 800})  # WCAG 2.2, criterion 1.4.10
-    live(page, case)
-    page.add_style_tag(content=QuestionView._css)  # as where a question stands below it
-    # a drawing that has to scroll takes a Tab of its own, so begin in the field
-    page.locator(".hcx-answer").locator("input, textarea, button").first.focus()
-    type_keys(page, case.keys[1:])
-    wait_for(page, "One try")
-    assert page.evaluate("document.documentElement.scrollWidth") == 320
-
-
-@every_kind
-def test_everything_to_press_is_large_enough_for_a_finger(page: Any, case: Case) -> None:
-    live(page, case)
-    targets = page.locator("button:visible, .hcq-option, .hcq-input").all()
-    assert len(targets) >= 4
-    # 44 px: the least height that WCAG 2.2, criterion 2.5.5, asks of a target
-    assert min(target.bounding_box()["height"] for target in targets) >= 44
+    book.press("New numbers")
+    book.wait_for("set 2.")
+    assert book.page.get_by_role("textbox").input_value() == 'title = "Rail"\n'

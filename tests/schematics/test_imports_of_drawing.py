@@ -23,7 +23,9 @@ print(kept() == before)
 """
 
 
-def test_svg_needs_no_graph_or_pdf_library_and_saving_leaves_matplotlib_as_it_was(checkout: Path) -> None:
+def test_svg_needs_no_graph_library_and_saving_leaves_matplotlib_as_it_was(
+    checkout: Path,
+) -> None:
     command = [sys.executable, "-W", "error", "-c", CODE]
     done = subprocess.run(command, cwd=checkout, capture_output=True, text=True, check=True)
     assert done.stdout.split("\n")[:2] == ["[]", "True"]

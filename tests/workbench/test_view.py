@@ -77,6 +77,15 @@ def test_what_cannot_be_read_is_told_and_changes_nothing() -> None:
     assert said.startswith("Power: ")
     assert "Voltage: A is current. It is asked for in V. Nothing was changed yet." in said
     assert (shown.form.done, shown.form.text) == (False, before)
+    for row in shown.form.parts:
+        said = shown.press("change", name=row["name"], typed=row["values"])
+        assert said == "Nothing is different, so nothing was changed."
+    assert shown.form.steps_back == 0
+    said = shown.press("add", "title = ", kind="element", typed={"between": ["L", "N"]})
+    assert said.startswith("found that line 1 is not valid TOML")
+    assert (shown.form.done, shown.form.text) == (False, "title = ")
+    said = shown.press("save", name="half-done", replace=False)
+    assert said == "Saved as appliances/half-done.toml. It still has 1 problem."
 
 
 def test_a_part_is_changed_renamed_and_taken_out_each_in_one_step() -> None:
@@ -86,7 +95,13 @@ def test_a_part_is_changed_renamed_and_taken_out_each_in_one_step() -> None:
     assert shown.press("change", name="E1", typed=typed) == "Changed: small."
     assert (shown.form.steps_back, shown.description.appliance.part("small").power_W) == (1, 500)
     shown.press("remove", name="S1")
+    without = shown.form.text
     assert [problem["place"] for problem in shown.form.problems] == ["[[element]] E2 between"]
+    shown.press("undo")
+    assert (shown.form.steps_back, shown.form.steps_forward) == (1, 1)
+    assert shown.press("redo") == "Done again."
+    assert (shown.form.text, shown.form.steps_forward) == (without, 0)
+    assert shown.press("redo") == "There is no step to do again."
     shown.press("undo")
     shown.press("undo")
     assert shown.form.text == describe("tea-urn").text
@@ -101,14 +116,6 @@ def test_title_and_supply_change_in_one_step() -> None:
     now = shown.description.appliance
     assert (now.title, now.supply.voltage_V, now.supply.reversible_plug) == ("My urn", 120, True)
     assert shown.form.steps_back == 1
-
-
-def test_nothing_different_is_no_step() -> None:
-    shown = Shown(describe("tea-urn"))
-    for row in shown.form.parts:
-        said = shown.press("change", name=row["name"], typed=row["values"])
-        assert said == "Nothing is different, so nothing was changed."
-    assert shown.form.steps_back == 0
 
 
 def test_while_the_text_is_wrong_the_last_picture_stays_and_is_marked() -> None:
@@ -175,30 +182,12 @@ def test_the_name_to_save_under_follows_what_is_opened() -> None:
     assert "is another appliance" in shown.press("save", name="my-urn", replace=False)
 
 
-def test_undone_steps_are_done_again() -> None:
-    shown = Shown(describe("tea-urn"))
-    shown.press("remove", name="S1")
-    without = shown.form.text
-    shown.press("undo")
-    assert (shown.form.steps_back, shown.form.steps_forward) == (0, 1)
-    assert shown.press("redo") == "Done again."
-    assert (shown.form.text, shown.form.steps_forward) == (without, 0)
-    assert shown.press("redo") == "There is no step to do again."
-
-
 def test_a_point_is_renamed_everywhere() -> None:
     shown = Shown(describe("tea-urn"))
     assert shown.press("point", name="boost", new_name=" after ") == "boost is now called after."
     assert shown.form.nodes == ["L", "N", "PE", "after"]
     assert "Type a new name for after" in shown.press("point", name="after", new_name=" ")
     assert "would join them" in shown.press("point", name="after", new_name="N")
-
-
-def test_a_part_put_into_a_text_that_cannot_be_read_is_told() -> None:
-    shown = Shown(describe())
-    said = shown.press("add", "title = ", kind="element", typed={"between": ["L", "N"]})
-    assert said.startswith("found that line 1 is not valid TOML")
-    assert (shown.form.done, shown.form.text) == (False, "title = ")
 
 
 def test_a_text_that_can_be_read_is_told_what_it_does_at_its_worst() -> None:
@@ -211,12 +200,6 @@ def test_a_text_that_can_be_read_is_told_what_it_does_at_its_worst() -> None:
     assert first["words"].startswith("Short circuit at S1 on: L – S1 – N.")
     shown.press("type", "title = ")
     assert shown.form.findings == []
-
-
-def test_saved_with_problems_says_so() -> None:
-    shown = Shown(describe("tea-urn"))
-    said = shown.press("save", "title = ", name="half-done", replace=False)
-    assert said == "Saved as appliances/half-done.toml. It still has 1 problem."
 
 
 def test_a_folder_that_cannot_be_written_is_told() -> None:
