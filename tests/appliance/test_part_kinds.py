@@ -21,7 +21,7 @@ from lessonlib.circuit.behaviour import ASPECTS, behaviour, same
 from lessonlib.panels.data import choices, panel_data
 from lessonlib.questions.answers.file_text import file_text
 from lessonlib.schematics.captions import description, rating
-from lessonlib.schematics.symbols import MARK, svg_symbol
+from lessonlib.schematics.symbols import MARK, symbol
 from lessonlib.sheet.limits import Sources, limit_rows
 from lessonlib.workbench.fields import form_of
 
@@ -91,9 +91,9 @@ def test_a_part_of_every_kind_goes_all_the_way(kind):
 
 @pytest.mark.parametrize("style", ["iec", "north american"])
 def test_every_kind_has_a_symbol_of_its_own(style):
-    looks = {(svg_symbol(kind, style, "open", False), MARK.get(kind)) for kind in PART_TYPES}
+    looks = {(symbol(kind, style, "open", False), MARK.get(kind)) for kind in PART_TYPES}
     assert len(looks) == len(PART_TYPES)
     for kind, part_type in PART_TYPES.items():
-        as_closed = svg_symbol(kind, style, "closed", False)
+        as_closed = symbol(kind, style, "closed", False)
         moves = issubclass(part_type, Switch | SelfActing)
-        assert (svg_symbol(kind, style, "open", False) != as_closed) == moves, kind
+        assert (symbol(kind, style, "open", False) != as_closed) == moves, kind

@@ -35,7 +35,8 @@ def test_a_module_imports_what_another_room_above_it_exports(path: Path) -> None
 
 @pytest.mark.parametrize("path", [*SCRIPTS, *STYLES], ids=name_of)
 def test_nothing_is_left_to_import_and_each_file_is_there_once(path: Path) -> None:
-    text = (script if path.suffix == ".js" else style)(name_of(path))
+    name = name_of(path)
+    text = script(name) if path.suffix == ".js" else style(name, ".here")
     assert not re.search(r"^(import|@import)\b", text, flags=re.MULTILINE)
     firsts = [one.read_text("utf-8").splitlines()[0] for one in (*SCRIPTS, *STYLES)]
     assert max(text.count(first) for first in firsts) == 1

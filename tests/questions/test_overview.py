@@ -111,12 +111,12 @@ def test_a_broken_file_of_ones_own_is_said_below_our_list(
     (tmp_path / "questions" / "picture.md").write_bytes(b"\xff\xd8")
     listed = exercise_list(2)
     assert len(listed.shown_rows) == len(BANK[2])
-    for said in ("broken.md, line 1: found", "mine.md, line 3, mine: found 'same circut'"):
+    for said in ("broken.md, line 1: found", "mine.md, line 3, mine: found 'same circut: an aim'"):
         assert said in repr(listed)
         assert said in unescape(listed._repr_html_())
     assert "picture.md: 'utf-8' codec" in repr(listed)
     assert "<b>" not in listed._repr_html_()
-    with pytest.raises(AnswerError, match=r"found 'same circut'. Accepted: same circuit, new"):
+    with pytest.raises(AnswerError, match=r"found 'same circut: an aim'. Accepted: same circuit, new"):
         exercise("mine")
     assert exercise(BANK[2][0].name).template.name == BANK[2][0].name
     assert my_progress().lines

@@ -197,11 +197,11 @@ def test_a_prediction_comes_back_after_a_restart_and_can_be_recalled():
 def test_a_prediction_from_before_says_so_until_it_is_changed():
     first = ask()
     first._repr_mimebundle_()
-    first._view.set_state({"chosen": 1, "asked": 1})  # a choice in the widget is kept as well
+    first._view.set_state({"given": "a quarter", "asked": 1})  # a choice in the widget is kept as well
     restart()
     again = ask()
     again._repr_mimebundle_()
-    assert (again._view.chosen, again._view.feedback) == (1, FROM_BEFORE)
+    assert (again._view.given, again._view.feedback) == ("a quarter", FROM_BEFORE)
     assert f"a quarter: {FROM_BEFORE}" in repr(again).splitlines()
     said = again.choose("a half")
     assert again._view.feedback == said
@@ -233,7 +233,7 @@ def test_progress_that_cannot_be_kept_is_said_beside_the_reply(tmp_path, monkeyp
     restart()
     prediction = ask()
     prediction._repr_mimebundle_()
-    prediction._view.set_state({"chosen": 0, "asked": 1})
+    prediction._view.set_state({"given": "a half", "asked": 1})
     assert prediction._view.feedback.startswith("Noted: a half.")
     assert "Your progress is not being kept." in prediction._view.feedback
     assert prediction.choice == "a half"
