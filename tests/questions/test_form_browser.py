@@ -30,7 +30,8 @@ OPTIONS = ("a half", "a quarter", "nothing")
 
 def asked(question: str = "What is left?", options: tuple[str, ...] = OPTIONS) -> QuestionView:
     """The view of a prediction."""
-    return prediction_view(Prediction("left", question, dict.fromkeys(options, "A thought.")))
+    thoughts = dict.fromkeys(options, "A thought.")
+    return prediction_view(Prediction("left", question, thoughts, options[0]))
 
 
 def number() -> FormView:

@@ -116,7 +116,9 @@ def test_a_broken_file_of_ones_own_is_said_below_our_list(
         assert said in unescape(listed._repr_html_())
     assert "picture.md: 'utf-8' codec" in repr(listed)
     assert "<b>" not in listed._repr_html_()
-    with pytest.raises(AnswerError, match=r"found 'same circut: an aim'. Accepted: same circuit, new"):
+    with pytest.raises(
+        AnswerError, match=r"found 'same circut: an aim'. Accepted: same circuit, new"
+    ):
         exercise("mine")
     assert exercise(BANK[2][0].name).template.name == BANK[2][0].name
     assert my_progress().lines

@@ -197,7 +197,9 @@ def test_a_prediction_comes_back_after_a_restart_and_can_be_recalled():
 def test_a_prediction_from_before_says_so_until_it_is_changed():
     first = ask()
     first._repr_mimebundle_()
-    first._view.set_state({"given": "a quarter", "asked": 1})  # a choice in the widget is kept as well
+    first._view.set_state(
+        {"given": "a quarter", "asked": 1}
+    )  # a choice in the widget is kept as well
     restart()
     again = ask()
     again._repr_mimebundle_()
