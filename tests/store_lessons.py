@@ -64,7 +64,7 @@ def unfit(book: Any) -> str | None:
 
 
 def main(names: list[str]) -> int:
-    paths = [WORKBOOK / name for name in names] or sorted(WORKBOOK.rglob("[0-9]*.ipynb"))
+    paths = [WORKBOOK / name for name in names] or sorted(WORKBOOK.rglob("*.ipynb"))
     refused = 0
     for path in paths:
         book = tidy(run(path))

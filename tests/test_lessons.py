@@ -11,7 +11,8 @@ import nbformat
 import pytest
 
 WORKBOOK = Path(__file__).resolve().parents[1] / "workbook"
-LESSONS = sorted(WORKBOOK.glob("[0-9]*.ipynb"))
+LESSONS = sorted(path for path in WORKBOOK.glob("[0-9]*.ipynb") if path.stem != "00_start_here")
+START = WORKBOOK / "00_start_here.ipynb"
 FRAME = (
     "Before you start", "Meet the circuit", "Predict", "Try", "What happened", "Check", "Exercises",
     "Recap", "Sources",
@@ -93,3 +94,13 @@ def test_code_in_a_lesson_asserts_nothing_and_shows_no_bare_numbers(path: Path) 
             shown = output.get("text") or output.get("data", {}).get("text/plain", "")
             # what a learner meets is a sentence, a table or a picture, with units
             assert not re.match(r"[(\[{]", shown) or "sympy" in cell.source, shown[:80]
+
+
+def test_the_start_page_leads_to_every_lesson_by_its_title_and_to_the_bench() -> None:
+    links = re.findall(r"\[([^]]+)\]\(([^)]+)\)", cells(START, "markdown")[0].source)
+    titles = [
+        (cells(path, "markdown")[0].source.splitlines()[0].removeprefix("# "), path.name)
+        for path in LESSONS
+    ]
+    assert links == [*titles, ("the bench", "bench.ipynb")]
+    assert (WORKBOOK / "bench.ipynb").is_file()
