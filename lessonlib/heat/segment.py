@@ -69,7 +69,7 @@ class Course:
     def seconds_to(self, temperature_C: float) -> float:
         """Seconds until it is this warm, or this cold; infinite if it never is."""
         rise_K, net_W = temperature_C - self.start_C, self.net_W
-        if net_W == 0 or (rise_K > 0) != (net_W > 0):
+        if self.is_held or net_W == 0 or (rise_K > 0) != (net_W > 0):
             return math.inf
         share = self.loss_W_per_K * rise_K / net_W  # of the way to the steady temperature
         if share >= 1:
