@@ -22,8 +22,8 @@ STANDARD_ATMOSPHERE_PA = 101_325.0
 ZERO_C_IN_K = 273.15
 PA_PER_BAR = 1e5
 
-# Region 4 of IF97 reaches from 611.213 Pa to the critical pressure. We stop before it: density there
-# changes too fast to describe a boiling vessel.
+# Region 4 of IF97 reaches from 611.213 Pa to the critical pressure. We stop before it: near that
+# point density changes too fast to describe a boiling vessel.
 _LOWEST_C, _HIGHEST_C = 0.01, 370.0
 
 # IAPWS R7-97(2012), Table 34: n1 to n10, for kelvin and megapascal.
