@@ -224,7 +224,7 @@ class HeatRun(Table):
         or None."""
         later: dict[str, float] = {}
         for event in reversed(self.events):
-            if event.kind in ("turned", "dry", "short", *ENDS):
+            if event.kind in ("turned", "dry"):
                 later.clear()
             elif event.kind == "opens":
                 if event.part in later and later[event.part] > event.time_s:

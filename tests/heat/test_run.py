@@ -216,6 +216,12 @@ def test_a_set_point_that_is_never_reached_is_a_run_without_events_at_the_same_c
         assert run.settles_at_C == pytest.approx(70)
 
 
+def test_a_vessel_that_weighs_next_to_nothing_is_at_its_steady_temperature_at_once() -> None:
+    run = heat_up(kettle(100, heat_capacity_J_per_K=1e-200, loss_W_per_K=1), minutes=5)
+    assert run.temperature_C(1) == pytest.approx(120)
+    assert run.energy.lost_J == pytest.approx(300 * 100)
+
+
 def test_losses_so_large_that_nothing_warms_give_a_run_that_stays_cold() -> None:
     run = heat_up(kettle(100, water_kg=1, loss_W_per_K=1e5), minutes=60)
     assert run.events == ()
@@ -362,7 +368,7 @@ def test_a_vessel_that_cannot_be_run_is_refused(vessel: dict, says: str) -> None
     ("vessel", "says"),
     [
         *(
-            (Vessel(**{"water_kg": 1, name: value}), name)
+            (Vessel(**{"water_kg": 1, name: value}), f"found {name} = .* in the vessel; accepted")
             for name in ("water_kg", "loss_W_per_K", "heat_capacity_J_per_K", "altitude_m")
             for value in (-1000.0, float("nan"), float("inf"), None)
         ),
