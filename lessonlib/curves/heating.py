@@ -35,7 +35,7 @@ from lessonlib.curves.run_panels import (
 )
 from lessonlib.curves.run_rows import contact_rows
 from lessonlib.curves.run_words import cycle_within, finding, predicted_finding
-from lessonlib.curves.traces import Piece, Reading, happenings
+from lessonlib.curves.traces import Interval, happenings
 from lessonlib.errors import DrawingError, shown
 from lessonlib.heat.contacts import contacts_of
 from lessonlib.heat.result import HeatRun, clock
@@ -75,7 +75,7 @@ def heating_curve(
         said += f". {predicted_finding(predicted, name, to_s)}"
     body = body_of(run.appliance)
     sealed = body.vessel.sealed
-    listed = _listed(view)
+    listed = _event_lines(view)
     rows = len(run.appliance.movable)
     heights_in = [2.1, *([1.4] if sealed else []), *([_ROW_IN * rows] if rows else []), 0.75]
     key = _key(view)
@@ -138,29 +138,21 @@ def _dashed(trace: Trace, name: str) -> Trace:
 
 def _places(view: View) -> list[Trace]:
     """The place of each thermal fuse that an element makes warmer than the vessel."""
+    fuses = view.run.appliance.of_type(ThermalFuse)
+    return [_place(view, fuse) for fuse in fuses if fuse.placed_on is not None]
+
+
+def _place(view: View, fuse: ThermalFuse) -> Trace:
     run = view.run
 
-    def place(name: str) -> Reading:
-        def reading(piece: Piece, time_s: float) -> float:
-            # the same all through a piece, whose end already belongs to the next
-            above_K = run.place_temperature_C(name, piece.start_s) - run.temperature_C(
-                piece.start_s
-            )
-            return run.temperature_C(time_s) + above_K
+    def temperature_C(each: Interval, time_s: float) -> float:
+        # as much warmer all through an interval; its end already belongs to the next
+        start_s = each.start_s
+        above_K = run.place_temperature_C(fuse.name, start_s) - run.temperature_C(start_s)
+        return run.temperature_C(time_s) + above_K
 
-        return reading
-
-    return [
-        Trace(
-            view,
-            place(fuse.name),
-            INK,
-            name=shortened(f"thin: {fuse.name} on {fuse.placed_on}", BESIDE_PT, WORDS_PT),
-            width_pt=1.1,
-        )
-        for fuse in run.appliance.parts
-        if isinstance(fuse, ThermalFuse) and fuse.placed_on is not None
-    ]
+    name = shortened(f"thin: {fuse.name} on {fuse.placed_on}", BESIDE_PT, WORDS_PT)
+    return Trace(view, temperature_C, INK, name=name, width_pt=1.1)
 
 
 def _marks(run: HeatRun, body: Body) -> tuple[list[Mark], list[Mark]]:
@@ -198,7 +190,7 @@ def _mark(name: str, value: float, unit: str, dashes: Any) -> Mark:
     return Mark(value, shortened(name, room, WORDS_PT) + said, dashes)
 
 
-def _listed(view: View) -> list[tuple[float, list[str]]]:
+def _event_lines(view: View) -> list[tuple[float, list[str]]]:
     """What happens, in lines that fit, with its times."""
     room = 72 * WIDTH_IN - _WHAT_PT - 6
     found = [
@@ -242,7 +234,7 @@ def _write_list(figure: Any, listed: list[tuple[float, list[str]]], key: list[st
 def _key(view: View) -> list[str]:
     """What the shapes mean, and of what time the means are."""
     said = ["Bar: closed. Thin line: open."]
-    if any(part.dense for part in view.parts):
+    if any(stretch.dense for stretch in view.stretches):
         said.append("Hatched, or a broad band: too many moves to be drawn one by one.")
     if cycle_within(view.run, view.from_s, view.to_s) is not None:
         said.append("Mean power and share closed: over the last full cycle.")

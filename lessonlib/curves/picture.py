@@ -45,7 +45,7 @@ _LINE_HEIGHT = 1.35  # from one line of words to the next, in font sizes
 class Picture:
     """A picture as SVG text, and its finding in words. Shows itself in a notebook.
 
-    In less than `min_width_px` it could not be read.
+    Narrower than `min_width_px` it could not be read, and scrolls sideways instead.
     """
 
     svg: str
@@ -56,12 +56,11 @@ class Picture:
         return self.finding
 
     def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
-        """The picture on paper of its own, so that it can be read on a dark page too. Where the
-        page is narrow it scrolls sideways, and a shade hints at what is beyond the edge."""
+        """The picture on its own paper, so that it can be read on a dark page too; a shade hints
+        at what is beyond the edge of a narrow one."""
+        wide = f"width: 100%; min-width: {self.min_width_px}px; height: auto"
         named = f'<svg role="img" aria-label="{escape(self.finding)}" '
-        named += (
-            f'style="display: block; width: 100%; min-width: {self.min_width_px}px; height: auto" '
-        )
+        named += f'style="display: block; {wide}" '
         picture = self.svg.replace("<svg ", named, 1)
         return {
             "text/html": f'<div style="{_BOX}" tabindex="0">{picture}</div>',
@@ -71,8 +70,8 @@ class Picture:
 
 @dataclass(frozen=True)
 class Mark:
-    """Words beside a panel at the height `value`, led from `x` (a share of the panel's width), and
-    a line across it where `dashes` (a linestyle of matplotlib) is given."""
+    """Words to the right of a panel, with a leader to the point at `x` (a share of the panel's
+    width) and `value`, and a line across it where `dashes` (a linestyle of matplotlib) is given."""
 
     value: float
     words: str
@@ -82,7 +81,7 @@ class Mark:
 
 
 def style() -> Any:
-    """matplotlib's settings for the time of drawing; what a learner has set is left alone."""
+    """Our settings of matplotlib, for as long as we draw; a learner's own are left alone."""
     import matplotlib
 
     settings: Any = _STYLE
@@ -92,9 +91,9 @@ def style() -> Any:
 def panels(
     heights_in: Sequence[float], *, right: float, top_in: float = 0.12, bottom_in: float = 0.52
 ) -> tuple[Any, list[Any]]:
-    """A figure of panels of these heights, one above the other on one time axis.
+    """A figure of panels of these heights, one above the other on one x axis.
 
-    `right` is where they end, as a share of the width; `top_in` and `bottom_in` are kept free.
+    `right` is where they end, as a share of the width; `top_in` and `bottom_in` stay empty.
     """
     from matplotlib.figure import Figure
 
@@ -116,7 +115,7 @@ def svg_text(figure: Any) -> str:
     """The figure as SVG, the same bytes every time."""
     text = io.StringIO()
     with warnings.catch_warnings():
-        # the letters are drawn by the reader's browser, which has more of them
+        # the browser draws the letters, and has more of them
         warnings.filterwarnings("ignore", "Glyph .* missing from font")
         figure.savefig(text, format="svg", metadata={"Date": None, "Creator": None})
     return re.sub(r"^.*?(?=<svg )", "", text.getvalue(), flags=re.DOTALL)
@@ -125,8 +124,8 @@ def svg_text(figure: Any) -> str:
 def spread(places: Sequence[float], gap: float, low: float, high: float) -> list[float]:
     """`places`, in rising order, moved as little as possible so that each is `gap` from the next
     and all are within `low` to `high` (beyond `high` where there is no room for them)."""
-    # Less the gaps before it, each place only has to be no lower than the one before: where that
-    # fails, neighbours are pooled and share their mean (isotonic regression).
+    # With the gaps before it taken off, each place only has to be no lower than the last: where it
+    # is lower, neighbours are pooled and share their mean (isotonic regression).
     pools: list[tuple[float, int]] = []
     for index, place in enumerate(places):
         mean, count = place - index * gap, 1

@@ -22,12 +22,12 @@ from lessonlib.curves.picture import (
 )
 from lessonlib.curves.run_words import cycle_within
 from lessonlib.curves.traces import (
-    Reading,
     Stretch,
+    ValueAt,
     bands,
     line,
     steps,
-    stretches,
+    stretches_of,
 )
 from lessonlib.heat.result import HeatRun
 from lessonlib.palette import FLOW, HAIR, INK, PAPER, QUIET
@@ -69,16 +69,16 @@ class View:
         return 3600.0 if self.point_s * WIDE_PT > _LONG_S else 60.0
 
     @cached_property
-    def parts(self) -> list[Stretch]:
-        return stretches(self.run, self.from_s, self.to_s, _NARROWEST_PT * self.point_s)
+    def stretches(self) -> list[Stretch]:
+        return stretches_of(self.run, self.from_s, self.to_s, _NARROWEST_PT * self.point_s)
 
 
 @dataclass(frozen=True)
 class Trace:
-    """A line of a panel; one that has a name is led to it at its end."""
+    """A line of a panel; its name, if any, stands beside its end."""
 
     view: View
-    reading: Reading
+    value_at: ValueAt
     colour: str
     name: str = ""
     width_pt: float = 2.2
@@ -93,16 +93,16 @@ def curve(
     marks: Sequence[Mark],
     corner_C: float | None = None,
 ) -> None:
-    """Readings over time, the run's own first, with those marks that lie in their range.
+    """Traces over time, the run's own first, with those marks that lie in their range.
 
-    `least` is the least range that is shown.
+    The panel shows a range of `least` or more.
     """
     own = traces[0].view
     ends: list[float] = []
     named = []
     for trace in traces:
-        view, reading = trace.view, trace.reading
-        time_s, values = line(view.run, reading, view.parts, _STEP_PT * own.point_s, corner_C)
+        view = trace.view
+        time_s, values = line(trace.value_at, view.stretches, _STEP_PT * own.point_s, corner_C)
         axes.plot(
             time_s / own.unit_s,
             values,
@@ -112,7 +112,7 @@ def curve(
             zorder=3 if view is own else 2.5,
         )
         ends += [*values]
-        for band in bands(reading, view.parts, _COLUMN_PT * own.point_s):
+        for band in bands(trace.value_at, view.stretches, _COLUMN_PT * own.point_s):
             axes.fill_between(
                 band.time_s / own.unit_s,
                 band.low,
@@ -125,7 +125,7 @@ def curve(
             ends += [*band.low, *band.high]
         if trace.name:
             at = (view.to_s - own.from_s) / own.point_s / WIDE_PT
-            last = reading(view.parts[-1].pieces[-1], view.to_s)
+            last = trace.value_at(view.stretches[-1].intervals[-1], view.to_s)
             named.append(Mark(last, trace.name, x=at, colour=trace.colour))
     low, high = np.nanmin(ends), np.nanmax(ends)
     reach = max(_REACH * (high - low), least / 2)
@@ -140,15 +140,15 @@ def curve(
 
 def power(axes: Any, view: View) -> None:
     """Power drawn, as steps, with its levels and the mean of a cycle beside it."""
-    time_s, watts = steps(view.parts)
+    time_s, watts = steps(view.stretches)
     axes.fill_between(time_s / view.unit_s, watts, color=FLOW, alpha=0.25, linewidth=0)
     axes.plot(time_s / view.unit_s, watts, color=FLOW, linewidth=1.5)
-    levels = {piece.power_W for part in view.parts for piece in part.pieces}
-    for part in view.parts:
-        if part.dense:
-            most = max(piece.power_W for piece in part.pieces)
+    levels = {each.power_W for stretch in view.stretches for each in stretch.intervals}
+    for stretch in view.stretches:
+        if stretch.dense:
+            most = max(each.power_W for each in stretch.intervals)
             axes.fill_between(
-                [part.start_s / view.unit_s, part.end_s / view.unit_s],
+                [stretch.start_s / view.unit_s, stretch.end_s / view.unit_s],
                 most,
                 facecolor=PAPER,
                 edgecolor=FLOW,

@@ -27,7 +27,7 @@ def contact_rows(axes: Any, view: View) -> None:
     axes.tick_params(axis="y", length=0)
     axes.spines["left"].set_visible(False)
     for row, part in enumerate(rows):
-        for span in spans(part.name, view.parts):
+        for span in spans(part.name, view.stretches):
             _span(axes, view, row, part, span)
         beside = _beside(view, part)
         if beside:

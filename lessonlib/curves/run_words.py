@@ -8,7 +8,7 @@ from lessonlib.quantities import format_quantity
 
 
 def finding(run: HeatRun, from_s: float, to_s: float) -> str:
-    """What the run shows from `from_s` to `to_s`, in one paragraph for those who do not see it."""
+    """What the run shows from `from_s` to `to_s`, for those who cannot see the picture."""
     cycle = cycle_within(run, from_s, to_s)
     said = [f"{celsius(run.temperature_C(from_s))} at the start"]
     ready_s = run.time_to_ready_s
@@ -19,12 +19,10 @@ def finding(run: HeatRun, from_s: float, to_s: float) -> str:
         said.append(f"not ready: no thermostat or pressure switch opens{boils}")
     for happening in happenings(run, from_s, to_s):
         event = happening.first
+        moves = event.kind in ("opens", "closes")
         if event.time_s == ready_s and event.kind in ("opens", "boils"):
             said.append(f"ready after {clock(ready_s)}: {happening.words}")
-        elif cycle is None or (event.part, event.kind) not in (
-            (cycle.part, "opens"),
-            (cycle.part, "closes"),
-        ):
+        elif cycle is None or not (moves and event.part == cycle.part):
             said.append(f"after {clock(event.time_s)} {happening.words}")
     if cycle is not None:
         said.append(

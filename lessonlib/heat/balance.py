@@ -1,4 +1,4 @@
-"""Where the heat of a run went, and that none of it is missing."""
+"""Where the heat of a run went, and a check that none is missing."""
 
 from __future__ import annotations
 
@@ -14,8 +14,8 @@ from lessonlib.heat.water import HEAT_OF_WATER_J_PER_KGK
 BALANCE = 1e-9
 """Heat given, stored, lost and carried off agree to this share of the largest of them."""
 ULP_K = math.ulp(MELTS_C)
-"""Each segment ends at a temperature that is kept to this, K. In a large vessel that takes up next
-to nothing, that is a heat to reckon with."""
+"""Rounding of the temperature at which a segment ends, K. In a large vessel that takes up next to
+no heat, it counts."""
 
 
 def energy_of(segments: Sequence[Segment], body: Body, end_C: float, end_kg: float) -> Energy:

@@ -44,8 +44,8 @@ class Case:
 def read_case(appliance: Appliance, words: Fault | str | None) -> Case:
     """A fault, or words: "P1 welded", "no water", "no relief valve", or several with ", " between.
 
-    Raises `FaultError` for words that say none of these, `HeatError` for two faults of parts or a
-    missing valve where there is none (both `ValueError`).
+    Raises `FaultError` for other words, `HeatError` for two faults of parts and for "no relief
+    valve" where there is none to miss (both `ValueError`).
     """
     if not isinstance(words, str):
         return Case(find_fault(appliance, words))
@@ -65,8 +65,8 @@ def read_case(appliance: Appliance, words: Fault | str | None) -> Case:
 
 
 def usual_cases(appliance: Appliance) -> list[Case]:
-    """Nothing wrong; each thermostat and pressure switch welded; no relief valve, alone and with
-    each of these; no water."""
+    """Nothing wrong; each thermostat and pressure switch welded; no relief valve, alone and
+    together with each of these; no water."""
     welded = [
         Fault(part.name, "welded")
         for part in appliance.self_acting

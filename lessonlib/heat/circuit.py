@@ -1,4 +1,4 @@
-"""The circuit during a run: what the solver says of each combination of positions that is met."""
+"""The circuit during a run: each combination of positions met, solved once."""
 
 from __future__ import annotations
 
@@ -13,9 +13,8 @@ from lessonlib.circuit.solution import solution_of
 
 @dataclass(frozen=True)
 class Circuit:
-    """One combination of positions. `heat_W` is what the elements give, one by one in `element_W`
-    (nothing in a short circuit), `drawn_W` what the appliance draws. `setting` has a welded contact
-    of a self-acting part as closed, and one that does not make as open."""
+    """One combination of positions; the values are those of `segment.Course`. In a short circuit
+    the elements give nothing."""
 
     heat_W: float
     element_W: Mapping[str, float]
@@ -31,7 +30,7 @@ class Circuit:
 
 @dataclass(frozen=True)
 class Circuits:
-    """Every circuit of a run; each is solved once. `held` is where faults hold contacts."""
+    """Every circuit of a run; `held` is where a fault holds contacts."""
 
     situation: Situation
     held: Mapping[str, str]
@@ -40,17 +39,14 @@ class Circuits:
     def at(self, positions: Mapping[str, str]) -> Circuit:
         """The circuit at these positions of every movable part."""
         key = tuple(positions.values())
-        known = self._solved.get(key)
-        if known is None:
-            known = self._solved[key] = self._solve(positions)
-        return known
+        if key not in self._solved:
+            self._solved[key] = self._solve(positions)
+        return self._solved[key]
 
     def _solve(self, positions: Mapping[str, str]) -> Circuit:
         now = solution_of(replace(self.situation, setting=dict(positions)))
-        element_W = {
-            element.name: now.part[element.name].power_W or 0.0
-            for element in self.situation.appliance.elements
-        }
+        elements = self.situation.appliance.elements
+        element_W = {each.name: now.part[each.name].power_W or 0.0 for each in elements}
         return Circuit(
             heat_W=sum(element_W.values()),
             element_W=element_W,

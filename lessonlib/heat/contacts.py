@@ -21,14 +21,14 @@ from lessonlib.heat.water import PA_PER_BAR, ZERO_C_IN_K
 
 @dataclass(frozen=True)
 class ActingContact:
-    """`opens_C` is infinite where it never opens; `closes_C` is None where it never closes again,
-    infinite where it closes at any temperature.
+    """A contact with the vessel temperatures at which it opens and closes.
 
-    `stuck` is the position its fault holds it in, or None. A contact placed on an element is
-    warmer than the vessel by `rise_K_per_W` for each watt of mean power that this element gives;
-    `extra_K` in its methods is how much that is now. `opens_share` and `closes_share` are a
-    pressure switch's pressures as shares of what the relief valve holds, both absolute; `steam_C`
-    in its methods is that of `Body.pressure_bar`.
+    `opens_C` is infinite where it never opens; `closes_C` is None where it never closes again,
+    infinite where it closes at any temperature. `stuck` is the position its fault holds it in, or
+    None. A contact placed on an element is warmer than the vessel by `rise_K_per_W` for each watt
+    of mean power of that element. `opens_share` and `closes_share` are a pressure switch's
+    pressures as shares of what the relief valve holds, both absolute; `steam_C` in its methods is
+    that of `Body.pressure_bar`.
     """
 
     name: str
@@ -42,42 +42,39 @@ class ActingContact:
     opens_share: float | None = None
     closes_share: float | None = None
 
-    @property
-    def latching(self) -> bool:
-        """Whether it stays open: a thermal fuse, also a resettable one until a hand resets it."""
-        return self.closes_C is None
-
     def extra_K(self, element_W: Mapping[str, float]) -> float:
         """How much warmer its place is than the vessel, K, while elements give these powers."""
         return 0.0 if self.placed_on is None else self.rise_K_per_W * element_W[self.placed_on]
 
-    def next_C(
-        self, position: str, rising: bool, extra_K: float, steam_C: float | None
+    def turn_C(
+        self, position: str, element_W: Mapping[str, float], steam_C: float | None
     ) -> float | None:
-        """Vessel temperature at which it moves next when that rises or falls."""
+        """Vessel temperature at which it leaves this position: warming where it is closed, cooling
+        where it is open. None where it stays open."""
         if position == "closed":
-            if not rising or not math.isfinite(self.opens_C):
-                return None
-            return _over_steam(self.opens_C, self.opens_share, steam_C) - extra_K
-        if rising or self.closes_C is None:
+            at_place_C = _over_steam(self.opens_C, self.opens_share, steam_C)
+            return at_place_C - self.extra_K(element_W)
+        if self.closes_C is None:
             return None
         return _over_steam(self.closes_C, self.closes_share, steam_C)
 
     def moves(
-        self, position: str, temperature_C: float, extra_K: float, steam_C: float | None
+        self,
+        position: str,
+        temperature_C: float,
+        element_W: Mapping[str, float],
+        steam_C: float | None,
     ) -> bool:
         """Whether it moves at this vessel temperature."""
-        if position == "closed":
-            opens_C = _over_steam(self.opens_C, self.opens_share, steam_C)
-            return temperature_C >= opens_C - extra_K
-        if self.closes_C is None:
+        turn_C = self.turn_C(position, element_W, steam_C)
+        if turn_C is None:
             return False
-        return temperature_C <= _over_steam(self.closes_C, self.closes_share, steam_C)
+        return temperature_C >= turn_C if position == "closed" else temperature_C <= turn_C
 
     @cached_property
     def over_dry_steam(self) -> ActingContact:
-        """The same with words for a vessel that has boiled dry: a pressure switch moves at its
-        pressure, and no longer at the temperature of saturated steam."""
+        """The same in words for a vessel that has boiled dry, where a pressure switch no longer
+        moves at the temperature of saturated steam."""
         if self.opens_share is None and self.closes_share is None:
             return self
         bars = [at.partition(" (")[0] for at in (self.opens_at, self.closes_at)]
@@ -92,7 +89,7 @@ class ActingContact:
         at = self.opens_at if position == "open" else self.closes_at
         verb = "opens" if position == "open" else "closes"
         if self.stuck is None:
-            stays = ", and stays open" if self.latching else ""
+            stays = ", and stays open" if self.closes_C is None else ""
             return f"{self.name} {verb} at {at}{stays}"
         held = "welded" if self.stuck == "closed" else "not making"
         if self.stuck == position:  # it comes to where it is held anyway
@@ -101,8 +98,8 @@ class ActingContact:
 
 
 def _over_steam(wet_C: float, share: float | None, steam_C: float | None) -> float:
-    """Where a pressure is reached that is reached at `wet_C` over water. Over the steam of a dry
-    vessel the gas law asks for more; where that has condensed, it is over water again."""
+    """Temperature at which a pressure is reached that over water is reached at `wet_C`: over the
+    steam of a dry vessel more, by the gas law, until that steam has condensed."""
     if share is None or steam_C is None:
         return wet_C
     by_gas_law_C = share * (steam_C + ZERO_C_IN_K) - ZERO_C_IN_K
@@ -112,13 +109,11 @@ def _over_steam(wet_C: float, share: float | None, steam_C: float | None) -> flo
 def contacts_of(appliance: Appliance, body: Body, fault: Fault | None) -> list[ActingContact]:
     """Every self-acting part, in file order.
 
-    Raises `HeatError` (a `ValueError`) for one that does not open above where it closes: it
-    would chatter without end; and for a thermal fuse on something that is no element.
+    Raises `HeatError` (a `ValueError`) for a contact that would chatter, as it does not close below
+    where it opens; and for a thermal fuse that sits on something other than an element.
     """
     found = []
-    for part in appliance.parts:
-        if not isinstance(part, SelfActing):
-            continue
+    for part in appliance.self_acting:
         if isinstance(part, ThermalFuse):
             _check_place(part, [element.name for element in appliance.elements])
         stuck = None
@@ -131,38 +126,38 @@ def contacts_of(appliance: Appliance, body: Body, fault: Fault | None) -> list[A
 def _contact(part: SelfActing, body: Body, stuck: str | None) -> ActingContact:
     match part:
         case ThermalFuse():
-            at = _celsius(part.opens_at_C)
+            where = "" if part.placed_on is None else f" on {part.placed_on}"
             return ActingContact(
-                part.name,
-                part.opens_at_C,
-                None,
-                at if part.placed_on is None else f"{at} on {part.placed_on}",
-                "",
-                stuck,
-                part.placed_on,
-                part.rise_K_per_W,
+                name=part.name,
+                opens_C=part.opens_at_C,
+                closes_C=None,
+                opens_at=f"{part.opens_at_C:g} °C{where}",
+                closes_at="",
+                stuck=stuck,
+                placed_on=part.placed_on,
+                rise_K_per_W=part.rise_K_per_W,
             )
         case Thermostat():
             _check(part.name, part.closes_at_C, part.opens_at_C, "°C")
             return ActingContact(
-                part.name,
-                part.opens_at_C,
-                part.closes_at_C,
-                _celsius(part.opens_at_C),
-                _celsius(part.closes_at_C),
-                stuck,
+                name=part.name,
+                opens_C=part.opens_at_C,
+                closes_C=part.closes_at_C,
+                opens_at=f"{part.opens_at_C:g} °C",
+                closes_at=f"{part.closes_at_C:g} °C",
+                stuck=stuck,
             )
         case PressureSwitch():
             _check(part.name, part.closes_at_bar, part.opens_at_bar, "bar", low=0.0)
             opens_C = body.pressure_reached_at_C(part.opens_at_bar)
             closes_C = body.pressure_reached_at_C(part.closes_at_bar)
             return ActingContact(
-                part.name,
-                opens_C,
-                closes_C,
-                _bar(part.opens_at_bar, opens_C),
-                _bar(part.closes_at_bar, closes_C),
-                stuck,
+                name=part.name,
+                opens_C=opens_C,
+                closes_C=closes_C,
+                opens_at=_bar(part.opens_at_bar, opens_C),
+                closes_at=_bar(part.closes_at_bar, closes_C),
+                stuck=stuck,
                 opens_share=_share(body, part.opens_at_bar),
                 closes_share=_share(body, part.closes_at_bar),
             )
@@ -193,10 +188,6 @@ def _check(name: str, closes: float, opens: float, unit: str, low: float = -math
             f"{name}: found closes at {closes:g} {unit}, opens at {opens:g} {unit}; accepted: it "
             "closes below where it opens, or it would chatter without end. Swap or correct them."
         )
-
-
-def _celsius(temperature_C: float) -> str:
-    return f"{temperature_C:g} °C"
 
 
 def _bar(gauge_bar: float, temperature_C: float) -> str:

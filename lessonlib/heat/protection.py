@@ -1,7 +1,7 @@
-"""`protections`: which protection acts, when, and whether the thermal fuse keeps out of normal use.
+"""`protections`: which protection acts, when, and whether the fuse stays closed in normal use.
 
-A row is a case: nothing wrong, a self-acting contact welded, no water, no relief valve, or two of
-these. It holds what `heat_up` says of it, and the span in which a thermal fuse of that mark opens.
+A row is one case (nothing wrong, a self-acting contact welded, no water, no relief valve, or two of
+these) and one thermal fuse: the run of `heat_up`, and the span in which a fuse of that mark opens.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance, ThermalFuse
-from lessonlib.appliance.settings import Setting, complete
+from lessonlib.appliance.settings import Setting, complete, switch_words
 from lessonlib.errors import HeatError
 from lessonlib.heat.cases import Case, read_case, usual_cases
 from lessonlib.heat.result import Event, HeatRun, clock
@@ -23,8 +23,8 @@ TOLERANCE_K = 10.0
 quoted by two makers' glossaries. How early a resettable one may open, its maker says."""
 
 HOLDS_HOURS = 168
-"""For at least so long a thermal link bears its holding temperature with its rated current, which
-warms it too: IEC 60691, as quoted by the same."""
+"""A thermal link stays closed for at least so long at its holding temperature, carrying its rated
+current, which warms it too: IEC 60691, as quoted by the same."""
 
 TEST_K_PER_MIN = 1.0
 """About the rate of rise at which the mark is tested: IEC 60691, as quoted by the same."""
@@ -45,8 +45,8 @@ _BRIEF = {
 class Protection:
     """One case and one thermal fuse.
 
-    `latest_s` is when it opens at its very mark, `earliest_s` when one at the cold end of its
-    tolerance does; None where it does not. `hottest_C` is the hottest that its place gets to.
+    `latest_s` is when it opens if exactly at its mark, `earliest_s` if at the cold end of its
+    tolerance; None where it does not. `hottest_C` is the hottest that its place gets.
     """
 
     case: Case
@@ -63,21 +63,22 @@ class Protection:
 
     @property
     def margin_K(self) -> float:
-        """From the hottest at its place up to the coldest at which it may open, K; 0 or less
-        where it may open. In normal use that is a fuse that opens for nothing."""
+        """From the hottest at its place up to the coldest at which it may open, K. Where that is 0
+        or less it may open: in normal use, for nothing."""
         return self.coldest_C - self.hottest_C
 
     @property
     def holds_margin_K(self) -> float | None:
         """From the hottest at its place up to its holding temperature, K; None if not stated.
 
-        It is to hold at the highest mains too, where elements give more and its place is hotter.
+        It has to hold at the highest mains too, where elements give more and its place is hotter.
         """
         return None if self.fuse.holds_C is None else self.fuse.holds_C - self.hottest_C
 
     @property
     def acts(self) -> list[Event]:
-        """What happens first to each part, and to the water, in order of time."""
+        """The first event of each kind for each part and for the vessel, in order of time; without
+        those that protect nothing."""
         found: dict[tuple[str, str], Event] = {}
         for event in self.run.events:
             quiet = event.kind in ("turned", "closes", "stops")
@@ -87,7 +88,7 @@ class Protection:
 
     @property
     def inert(self) -> str | None:
-        """Why it does nothing in this case, in words; None where it is a closed, sound fuse."""
+        """Why the fuse does nothing in this case, in words; None where it is closed and sound."""
         if self.case.fault == Fault(self.fuse.name, "welded"):
             return "cannot open: its contact is welded, or bridged"
         if self.latest_s is None and self.run.setting(0)[self.fuse.name] == "open":
@@ -123,10 +124,10 @@ class Protections(Table):
 
     @property
     def caption(self) -> str:
-        marks = [f"{fuse.name} {mark(fuse)}" for fuse in _fuses(self.appliance)]
-        switches = switch_words(self.appliance, self.setting)
-        over = f"{self.appliance.title} over {self.minutes:g} min{switches}"
-        return f"{over}: what protects it. {'; '.join(marks)}"
+        marks = [f"{fuse.name} {_mark(fuse)}" for fuse in self.appliance.of_type(ThermalFuse)]
+        over = f"{self.appliance.title} over {self.minutes:g} min"
+        title = in_setting(over, self.appliance, self.setting)
+        return f"{title}: what protects it. {'; '.join(marks)}"
 
     @property
     def header(self) -> tuple[str, ...]:
@@ -154,9 +155,9 @@ def protections(
 ) -> Protections:
     """Which protection acts and when, case by case, and how far each thermal fuse is from opening.
 
-    `faults` left out means `usual_cases`; otherwise one row each, in the words of `read_case` (None
-    for nothing wrong). Choose `minutes` as long as somebody uses the appliance unwatched: left on
-    for longer, an open vessel boils dry with nothing wrong. A fuse's tolerance is that of IEC 60691
+    `faults` are the cases, in the words of `read_case` (None for nothing wrong); left out,
+    `usual_cases`. Choose `minutes` as long as somebody leaves the appliance unwatched: left on for
+    longer, an open vessel boils dry with nothing wrong. A fuse's tolerance is that of IEC 60691
     (`TOLERANCE_K`).
 
     Raises `HeatError` for an appliance without a thermal fuse or a vessel, a setting that does not
@@ -177,26 +178,27 @@ def protections_in(
     changed = case.applied_to(appliance)
     run = heat_up(changed, setting, minutes=minutes, fault=case.fault)
     rows = []
-    for fuse in _fuses(appliance):
+    for fuse in appliance.of_type(ThermalFuse):
         hottest_C = run.hottest_place_C(fuse.name)
         early = replace(fuse, opens_at_C=fuse.opens_at_C - tolerance_K(fuse))
-        latest_s = earliest_s = opened_s(run, fuse)
+        latest_s = earliest_s = run.first_s("opens", fuse.name)
         if tolerance_K(fuse) > 0 and hottest_C >= early.opens_at_C:
-            sooner = with_fuse(changed, early)
-            earliest_s = opened_s(heat_up(sooner, setting, minutes=minutes, fault=case.fault), fuse)
+            other = heat_up(with_fuse(changed, early), setting, minutes=minutes, fault=case.fault)
+            earliest_s = other.first_s("opens", fuse.name)
         rows.append(Protection(case, fuse, run, hottest_C, earliest_s, latest_s))
     return rows
 
 
 def check_heats(appliance: Appliance, setting: Setting | None, minutes: float) -> None:
     """Raises `HeatError` where there is no thermal fuse, or nothing heats in this setting."""
-    if not _fuses(appliance):
+    fuses = appliance.of_type(ThermalFuse)
+    if not fuses:
         raise HeatError(
             f"{appliance.title} has no thermal fuse; accepted: an appliance whose file has a "
             "[[thermal_fuse]] table. Use heat_up to see what it does without."
         )
     run = heat_up(appliance, setting, minutes=minutes)
-    if run.energy.heat_J == 0 and all(opened_s(run, fuse) is None for fuse in _fuses(appliance)):
+    if run.energy.heat_J == 0 and all(run.first_s("opens", fuse.name) is None for fuse in fuses):
         raise HeatError(
             f"{appliance.title}: no element gives heat in this setting; accepted: a setting that "
             "heats. Name one: state_table(appliance) lists what each gives."
@@ -205,37 +207,22 @@ def check_heats(appliance: Appliance, setting: Setting | None, minutes: float) -
 
 def brief(event: Event) -> str:
     """An event in two or three words."""
-    match event.kind:
-        case "opens":
-            return f"{event.part} opens"
-        case "stuck":
-            return f"{event.part} should {'open' if event.position == 'closed' else 'close'}"
-        case _:
-            return _BRIEF[event.kind]
+    if event.kind == "opens":
+        return f"{event.part} opens"
+    if event.kind == "stuck":
+        return f"{event.part} should {'open' if event.position == 'closed' else 'close'}"
+    return _BRIEF[event.kind]
 
 
-def switch_words(appliance: Appliance, setting: Setting) -> str:
-    """Where the hand-operated switches are, with a comma before each."""
-    return "".join(f", {part.name} {setting[part.name]}" for part in appliance.switches)
+def in_setting(words: str, appliance: Appliance, setting: Setting) -> str:
+    """The words, and after a comma where the hand-operated switches are."""
+    return ", ".join(filter(None, [words, switch_words(appliance, setting)]))
 
 
 def tolerance_K(fuse: ThermalFuse) -> float:
-    """How far below its mark it may open, K; 0 for a resettable one, for which no general figure
-    is known here."""
+    """How far below its mark it may open, K; 0 for a resettable one, of which no general figure is
+    known here."""
     return 0.0 if fuse.resettable else TOLERANCE_K
-
-
-def mark(fuse: ThermalFuse) -> str:
-    """Its mark and tolerance in words."""
-    if fuse.resettable:
-        return f"opens at {fuse.opens_at_C:g} °C (resettable: its tolerance is its maker's)"
-    return f"opens at {fuse.opens_at_C:g} °C, +0/−{TOLERANCE_K:g} K (IEC 60691)"
-
-
-def opened_s(run: HeatRun, fuse: ThermalFuse) -> float | None:
-    """When a thermal fuse first opens in a run, s; None where it does not."""
-    opens = (e.time_s for e in run.events if e.kind == "opens" and e.part == fuse.name)
-    return next(opens, None)
 
 
 def with_fuse(appliance: Appliance, fuse: ThermalFuse) -> Appliance:
@@ -244,5 +231,7 @@ def with_fuse(appliance: Appliance, fuse: ThermalFuse) -> Appliance:
     return replace(appliance, parts=parts)
 
 
-def _fuses(appliance: Appliance) -> list[ThermalFuse]:
-    return [part for part in appliance.parts if isinstance(part, ThermalFuse)]
+def _mark(fuse: ThermalFuse) -> str:
+    if fuse.resettable:
+        return f"opens at {fuse.opens_at_C:g} °C (resettable: its tolerance is its maker's)"
+    return f"opens at {fuse.opens_at_C:g} °C, +0/−{TOLERANCE_K:g} K (IEC 60691)"

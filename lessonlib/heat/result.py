@@ -1,4 +1,4 @@
-"""`HeatRun`: what a run found, to be read at any time, as energy, as a cycle, and as a table."""
+"""`HeatRun`: what a run found, read at any time, as energy, as a cycle, and as a table."""
 
 from __future__ import annotations
 
@@ -41,10 +41,10 @@ class Event(NamedTuple):
 
     `kind`: "turned" (a hand on a switch, or on a reset), "opens" and "closes" (a self-acting
     contact), "stuck" (one that should have moved), "boils", "vents" (the relief valve lifts),
-    "stops" (the valve closes, or the boiling ends with water left), "dry", "fire" (the first time
-    that the vessel is as hot as `vessel.FIRE_C`), "short"; and those with which a run ends:
-    "bursts" (a vessel without a relief valve), "melts", "beyond" (other limits of the model).
-    `part` and `position` are empty where the vessel or the supply is meant. `temperature_C` is the
+    "stops" (the valve closes, or the boiling ends with water left), "dry", "fire" (the vessel is
+    as hot as `vessel.FIRE_C` for the first time), "short"; and those that end a run: "bursts" (a
+    vessel without a relief valve), "melts", "beyond" (other limits of the model). `part` and
+    `position` are empty where it is about the vessel or the supply. `temperature_C` is the
     vessel's.
     """
 
@@ -110,8 +110,8 @@ class Cycle:
 class HeatRun(Table):
     """What `heat_up` found. Times are seconds from the start, and values are exact at any time.
 
-    At the moment of an event, values are those just after it. `end_s` is earlier than asked for
-    where the model ends, and the last event then says why.
+    At the moment of an event, values are those just after it. Where the model stops before the time
+    asked for, `end_s` is that moment and the last event says why.
     """
 
     situation: Situation  # its setting is where the run starts
@@ -207,9 +207,15 @@ class HeatRun(Table):
         """
         return self._at(time_s).course.setting
 
+    def first_s(self, kind: EventKind, part: str = "") -> float | None:
+        """When this first happens to a part, or to the vessel, s; None if it never does."""
+        times_s = (e.time_s for e in self.events if (e.kind, e.part) == (kind, part))
+        return next(times_s, None)
+
     @property
     def time_to_ready_s(self) -> float | None:
-        """Until a thermostat or pressure switch first opens, or the open vessel boils; or None."""
+        """Seconds until a thermostat or pressure switch first opens or the open vessel boils; None
+        where neither happens."""
         fuses = {part.name for part in self.appliance.of_type(ThermalFuse)}
         for event in self.events:
             if event.kind == "boils" or (event.kind == "opens" and event.part not in fuses):
@@ -219,16 +225,16 @@ class HeatRun(Table):
     @property
     def settles_at_C(self) -> float | None:
         """Temperature the run is heading for at its end, if nothing else happens; None where it
-        boils, or where nothing limits it."""
+        boils or nothing limits it."""
         return self.segments[-1].course.settles_at_C
 
     @cached_property
     def cycle(self) -> Cycle | None:
-        """The last full cycle, None where there is none: it needs two openings of one contact, and
-        no hand on a switch between them."""
+        """The last full cycle: two openings of one contact with no hand on a switch between them;
+        or None."""
         later: dict[str, float] = {}
         for event in reversed(self.events):
-            if event.kind in ("turned", "dry", "short", *ENDS):
+            if event.kind in ("turned", "dry"):
                 later.clear()
             elif event.kind == "opens":
                 if event.part in later and later[event.part] > event.time_s:

@@ -1,12 +1,12 @@
 """`heat_up`: an appliance over minutes, from event to event.
 
 What the model leaves out: vessel, water and elements have one temperature, so nothing overshoots
-after a contact opens; every element heats the vessel, and lamps and cords do not; losses are in
-proportion to the temperature above ambient; water has its mean heat of 20 to 100 °C at all
-temperatures; an open vessel loses no water below its boiling point; no steam is drawn for use, and
-no water refilled. Element power is that of the hot element.
+after a contact opens. Every element heats the vessel; lamps and cords do not. Element power is that
+of the hot element. Losses are in proportion to the temperature above ambient. Water has its mean
+heat of 20 to 100 °C at all temperatures, and an open vessel loses none below its boiling point. No
+steam is drawn for use, no water is refilled, and other liquids are not known.
 
-Steam weighs nothing, and neither takes nor gives heat, also where it condenses. A relief valve
+Steam weighs nothing, and neither takes nor gives heat, even where it condenses. A relief valve
 holds exactly its pressure. What steam is left in a sealed vessel that has boiled dry follows the
 law of ideal gases at constant volume until it condenses: its absolute pressure is then up to 2.1 %
 too high behind a valve of 2.5 bar, up to 4.4 % behind one of 10 bar. Air that a vessel draws in as
@@ -17,9 +17,9 @@ and at once: on a dry element the real rise is higher, and fuse and element take
 through. The current through a fuse warms it too, at its rated current by several kelvin; here it
 does not.
 
-Other liquids are not known: a vessel holds water. Fire is told at one temperature for whatever may
-be in or near the vessel, and the run ends where aluminium melts or a sealed vessel without a valve
-bursts (`vessel.py` has these limits): real ones burn, burst and melt at others, and often sooner.
+The run speaks of fire from one temperature on, whatever is in or near the vessel, and ends where
+aluminium melts or a sealed vessel without a valve bursts (`vessel.py` has these limits): real ones
+burn, burst and melt at other temperatures and pressures, and often sooner.
 """
 
 from __future__ import annotations
@@ -38,7 +38,7 @@ from lessonlib.heat.circuit import Circuit, Circuits
 from lessonlib.heat.contacts import contacts_of
 from lessonlib.heat.result import Event, EventKind, HeatRun
 from lessonlib.heat.schedule import Schedule, in_seconds
-from lessonlib.heat.segment import HELD, VALVE_OPEN, Course, Mode, Segment, seconds_to
+from lessonlib.heat.segment import VALVE_OPEN, Course, Mode, Segment
 from lessonlib.heat.vessel import (
     BURSTS,
     FIRE,
@@ -55,7 +55,7 @@ MOST_MINUTES = 527_040
 """A leap year."""
 
 MOST_EVENTS = 20_000
-"""A day of one event each 4.3 s; a contact that moves more often than that chatters."""
+"""A day with one event every 4.3 s; a contact that moves more often than that chatters."""
 
 
 def heat_up(
@@ -74,13 +74,13 @@ def heat_up(
     pairs of a minute and a setting, as in [(20, {"S1": "off"})]; {"F1": "closed"} resets a
     resettable thermal fuse, which opens again at once where it is still too hot. The other
     options are those of `solve`. An open vessel boils at the local boiling point and may boil dry;
-    a sealed one holds saturated steam up to its relief pressure, and the rest of it when dry. After
-    a short circuit nothing is on any more: the circuit's own protection opens. The run ends sooner
-    where the vessel melts or bursts, with an event that says so. See this module's docstring for
-    what is left out.
+    a sealed one holds saturated steam up to its relief pressure, and what is left of it when dry.
+    After a short circuit nothing is on any more: the circuit's own protection opens. The run ends
+    sooner where the vessel melts or bursts, with an event that says so. This module's docstring
+    says what is left out.
 
-    Time is not stepped through: between events the solution is exact, and the next event is found
-    from it, so that the cost grows with the number of events.
+    Between events the solution is exact, and the next event is found from it: the cost grows with
+    the number of events, not with time.
 
     Raises `HeatError` for a vessel, time or schedule that cannot be used, and for more than
     `MOST_EVENTS` events; `SettingError`, `FaultError`, `SupplyError` as `solve` does (all of these
@@ -97,8 +97,8 @@ def heat_up(
 
 
 class State(NamedTuple):
-    """Between two steps: positions of the movable parts in file order, and the vessel; `steam_C` is
-    that of `Body.pressure_bar`, `burns` whether it has been as hot as `FIRE_C`."""
+    """All that decides what happens next: positions of the movable parts in file order, and the
+    vessel. `steam_C` is that of `Body.pressure_bar`; `burns`: it has been as hot as `FIRE_C`."""
 
     positions: tuple[str, ...]
     temperature_C: float
@@ -111,8 +111,8 @@ class State(NamedTuple):
 
 @dataclass
 class Step:
-    """From one state to the next event by itself: the segment, what happens at its end, and the
-    state after it; and the step that follows, once that has been looked up."""
+    """From one state to the next event: the segment, what happens at its end, the state after it,
+    and the step that follows, once that has been looked up."""
 
     segment: Segment
     events: tuple[Event, ...]
@@ -125,12 +125,10 @@ class _Run:
 
     def __init__(self, asked: Situation) -> None:
         self.situation = asked
-        self.appliance = asked.appliance
         self.body = body_of(asked.appliance)
         self.contacts = contacts_of(asked.appliance, self.body, asked.fault)
         held = {contact.name: contact.stuck for contact in self.contacts if contact.stuck}
         self.circuits = Circuits(asked, held)
-        self.any_placed = any(contact.placed_on is not None for contact in self.contacts)
         self.positions = dict(asked.setting)
         self.time_s = 0.0
         self.temperature_C = self.body.vessel.start_C
@@ -143,9 +141,8 @@ class _Run:
         self.events: list[Event] = []
         self.segments: list[Segment] = []
         self.now = self.circuit()
-        self.net_W = 0.0  # set before each stretch
         self.steps: dict[State, Step] = {}
-        self.begun: tuple[State, int] | None = None  # a step that is to be known at its end
+        self.begun: tuple[State, int] | None = None  # where a step began, to keep it at its end
 
     def until(self, end_s: float, schedule: list[tuple[float, Setting]]) -> HeatRun:
         ahead = schedule[::-1]
@@ -156,7 +153,6 @@ class _Run:
             while self.move_contacts():
                 pass
             self.trip_on_short()
-            self.set_net_W()
             self.set_mode()
             self.catch_fire()
             if self.is_beyond() or self.time_s >= end_s:
@@ -168,8 +164,8 @@ class _Run:
         return self.result()
 
     def repeat(self, stop_s: float) -> None:
-        """Steps that are known, for as long as they end before `stop_s`: nothing in them depends
-        on the time itself, so from the same state the same happens again."""
+        """Repeats known steps for as long as they end before `stop_s`: nothing in them depends on
+        the time itself, so from the same state the same happens again."""
         state = self.state
         if self.begun is not None:
             before, first_event = self.begun
@@ -187,20 +183,12 @@ class _Run:
         self.temperature_C, self.kg, self.mode = state.temperature_C, state.kg, state.mode
         self.tripped, self.steam_C, self.burns = state.tripped, state.steam_C, state.burns
         self.now = self.circuit()
-        self.set_net_W()
 
     @property
     def state(self) -> State:
-        """All that what happens next depends on."""
-        positions = tuple(self.positions.values())
+        at = tuple(self.positions.values())
         return State(
-            positions,
-            self.temperature_C,
-            self.kg,
-            self.mode,
-            self.tripped,
-            self.steam_C,
-            self.burns,
+            at, self.temperature_C, self.kg, self.mode, self.tripped, self.steam_C, self.burns
         )
 
     def check_events(self) -> None:
@@ -227,18 +215,13 @@ class _Run:
         self.now = self.circuit()
 
     def move_contacts(self) -> bool:
-        """Every self-acting contact to where the temperature now has it; whether to look again: a
-        new power makes the place of a fuse on an element warmer at once."""
-        element_W = self.now.element_W
+        """Moves each self-acting contact that is due; whether any was. Look again then: a new
+        power makes the place of a fuse on an element warmer at once."""
+        at_C, element_W = self.temperature_C, self.now.element_W
         due = [
             contact
             for contact in self.contacts
-            if contact.moves(
-                self.positions[contact.name],
-                self.temperature_C,
-                contact.extra_K(element_W),
-                self.steam_C,
-            )
+            if contact.moves(self.positions[contact.name], at_C, element_W, self.steam_C)
         ]
         for contact in due:
             position = "open" if self.positions[contact.name] == "closed" else "closed"
@@ -248,7 +231,7 @@ class _Run:
             told = contact if self.steam_C is None else contact.over_dry_steam
             what = told.words[position]
             if kind == "opens" and self.reset_s.get(contact.name) == self.time_s:
-                place_C = self.temperature_C + contact.extra_K(element_W)
+                place_C = at_C + contact.extra_K(element_W)
                 what = (
                     f"{contact.name} opens again at once: its place is at {place_C:.1f} °C, and it "
                     f"opens at {contact.opens_at}"
@@ -256,7 +239,7 @@ class _Run:
             self.happens(kind, what, contact.name, contact.stuck or position)
         if due:
             self.now = self.circuit()
-        return bool(due) and self.any_placed
+        return bool(due)
 
     def circuit(self) -> Circuit:
         """The circuit as it now is; without power once a short circuit has tripped the supply."""
@@ -264,7 +247,7 @@ class _Run:
         return found.without_power if self.tripped else found
 
     def trip_on_short(self) -> None:
-        """The end of it all in a short circuit, in which elements already count as without heat."""
+        """In a short circuit the supply goes off, for the rest of the run."""
         short = self.now.short
         if short is not None and not self.tripped:
             self.tripped = True
@@ -274,17 +257,19 @@ class _Run:
                 f"short circuit {short}: the circuit's own protection opens, nothing is on",
             )
 
-    def set_net_W(self) -> None:
+    @property
+    def net_W(self) -> float:
+        """Heat given less heat lost."""
         above_K = self.temperature_C - self.body.ambient_C
-        self.net_W = self.now.heat_W - self.body.loss_W_per_K * above_K
+        return self.now.heat_W - self.body.loss_W_per_K * above_K
 
     def set_mode(self) -> None:
         """Whether heat now goes into warming or into steam, and whether steam leaves."""
-        body, before = self.body, self.mode
+        body, before, heats = self.body, self.mode, self.net_W > 0
         self.mode = "warming"
-        if self.net_W > 0 and self.kg > 0 and self.temperature_C == body.held_C:
+        if heats and self.kg > 0 and self.temperature_C == body.held_C:
             self.mode = body.held_as
-        elif self.net_W > 0 and self.steam_C is not None and self.temperature_C >= self.steam_C:
+        elif heats and self.steam_C is not None and self.temperature_C >= self.steam_C:
             self.mode = "blowing"
         if self.mode == before:
             return
@@ -298,7 +283,7 @@ class _Run:
             self.happens("stops", "the relief valve closes")
 
     def catch_fire(self) -> None:
-        """The first time that it is hot enough for a fire."""
+        """Tells of fire, the first time that it is hot enough."""
         if not self.burns and self.temperature_C >= FIRE_C:
             self.burns = True
             self.happens("fire", FIRE)
@@ -321,21 +306,16 @@ class _Run:
 
     def advance(self, stop_s: float) -> None:
         """To the next event, or to `stop_s` if that is sooner."""
-        net_W = self.net_W
-        body, capacity = self.body, self.body.capacity_J_per_K(self.kg)
-        target_C: float | None = None
-        if self.mode not in HELD:
-            target_C = self.next_temperature_C(rising=net_W > 0)
-            rise = math.inf if target_C is None else target_C - self.temperature_C
-            wait_s = (
-                math.inf
-                if target_C is None
-                else seconds_to(rise, net_W, body.loss_W_per_K, capacity)
-            )
+        course = self.course()
+        rising, wait_s, target_C = course.net_W > 0, math.inf, None
+        if course.is_held:
+            wait_s = course.seconds_to_dry
         else:
-            wait_s = self.kg * body.latent_J_per_kg / net_W
+            target_C = self.next_temperature_C(rising)
+            if target_C is not None:
+                wait_s = course.seconds_to(target_C)
         reached = self.time_s + wait_s <= stop_s
-        segment = self.segment(self.time_s + wait_s if reached else stop_s, capacity)
+        segment = Segment(self.time_s, self.time_s + wait_s if reached else stop_s, course)
         self.begun = None
         if segment.duration_s > 0:
             self.segments.append(segment)
@@ -343,58 +323,45 @@ class _Run:
         self.time_s = segment.end_s
         if not reached:
             self.kg = segment.water_kg(stop_s)
-            self.temperature_C = self.clipped(segment.temperature_C(stop_s), target_C, net_W > 0)
+            self.temperature_C = segment.temperature_C(stop_s)
+            if target_C is not None:  # not past the mark by rounding, when it is only just missed
+                nearer = min if rising else max
+                self.temperature_C = nearer(self.temperature_C, target_C)
         elif target_C is not None:
             self.temperature_C = target_C  # exactly, so that what is due there is seen to be due
         else:
             self.kg = 0.0
-            self.steam_C = self.temperature_C if body.vessel.sealed else None
+            self.steam_C = self.temperature_C if self.body.vessel.sealed else None
             self.happens("dry", "boiled dry: the last water is gone")
         if self.steam_C is not None:  # warmer than ever: steam has left, and less of it is there
             self.steam_C = max(self.steam_C, self.temperature_C)
 
     def next_temperature_C(self, rising: bool) -> float | None:
         """The nearest temperature ahead at which something happens."""
-        marks: list[float | None] = [
-            contact.next_C(
-                self.positions[contact.name],
-                rising,
-                contact.extra_K(self.now.element_W),
-                self.steam_C,
-            )
+        marks = [
+            contact.turn_C(self.positions[contact.name], self.now.element_W, self.steam_C)
             for contact in self.contacts
+            if (self.positions[contact.name] == "closed") == rising
         ]
         if rising:
             marks += [self.body.highest_C(self.kg), self.body.held_C if self.kg > 0 else None]
             marks += [self.steam_C, None if self.burns else FIRE_C]
-        elif self.kg > 0:
+            warmer = [mark for mark in marks if mark is not None and mark > self.temperature_C]
+            return min(warmer, default=None)
+        if self.kg > 0:
             marks.append(FREEZES_C)
-        ahead = [
-            mark
-            for mark in marks
-            if mark is not None
-            and (mark > self.temperature_C) == rising
-            and mark != self.temperature_C
-        ]
-        if not ahead:
-            return None
-        return min(ahead) if rising else max(ahead)
+        colder = [mark for mark in marks if mark is not None and mark < self.temperature_C]
+        return max(colder, default=None)
 
-    @staticmethod
-    def clipped(temperature_C: float, target_C: float | None, rising: bool) -> float:
-        """Not past the mark ahead, which rounding could do when it is only just not reached."""
-        if target_C is None:
-            return temperature_C
-        return min(temperature_C, target_C) if rising else max(temperature_C, target_C)
-
-    def segment(self, end_s: float, capacity: float) -> Segment:
-        course = Course(
+    def course(self) -> Course:
+        """What follows from here for as long as nothing happens."""
+        return Course(
             mode=self.mode,
             start_C=self.temperature_C,
             start_kg=self.kg,
             heat_W=self.now.heat_W,
             drawn_W=self.now.drawn_W,
-            capacity_J_per_K=capacity,
+            capacity_J_per_K=self.body.capacity_J_per_K(self.kg),
             loss_W_per_K=self.body.loss_W_per_K,
             ambient_C=self.body.ambient_C,
             latent_J_per_kg=self.body.latent_J_per_kg,
@@ -402,13 +369,12 @@ class _Run:
             setting=self.now.setting,
             steam_C=self.steam_C,
         )
-        return Segment(self.time_s, end_s, course)
 
     def result(self) -> HeatRun:
         if not self.segments:  # the model ends before it began
             raise HeatError(
-                f"{self.appliance.title}: {self.events[-1].what}, before any time has passed; "
-                "accepted: a start within the model. Correct start_C in the [vessel] table."
+                f"{self.situation.appliance.title}: {self.events[-1].what}, before any time has "
+                "passed; accepted: a start within the model. Correct start_C in the [vessel] table."
             )
         return HeatRun(
             situation=self.situation,

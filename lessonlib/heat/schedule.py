@@ -18,15 +18,14 @@ def in_seconds(
 ) -> list[tuple[float, Setting]]:
     """The schedule in seconds and in order of time.
 
-    Raises `HeatError` for what is no schedule, a time outside the run, or something that no hand
-    does; `SettingError` for unknown parts and positions.
+    Raises `HeatError` for anything but pairs of a minute and a setting, a time outside the run, and
+    a part that nobody moves by hand; `SettingError` for unknown parts and positions.
     """
     switches = [part.name for part in appliance.switches]
-    example = f'[({minutes / 2:g}, {{"{switches[0]}": ...}})]' if switches else "()"
-    found = []
     try:
         pairs = [(minute, dict(setting)) for minute, setting in schedule]
     except (TypeError, ValueError):
+        example = f'[({minutes / 2:g}, {{"{switches[0]}": ...}})]' if switches else "()"
         raise HeatError(
             f"found schedule = {shown(schedule)}; accepted: pairs of a minute and a setting. "
             f"Write it as in {example}."
@@ -48,8 +47,8 @@ def in_seconds(
                     f"({', '.join(switches) or 'there are none'}). {name} moves by itself: "
                     "set where it starts with `setting`, or use a fault to hold it."
                 )
-        found.append((number(minute) * 60, setting))
-    return sorted(found, key=lambda pair: pair[0])
+    timed = [(number(minute) * 60, setting) for minute, setting in pairs]
+    return sorted(timed, key=lambda pair: pair[0])
 
 
 def _check_reset(fuse: ThermalFuse, position: str) -> None:
@@ -57,11 +56,11 @@ def _check_reset(fuse: ThermalFuse, position: str) -> None:
     if not fuse.resettable:
         raise HeatError(
             f"found {fuse.name} in the schedule; accepted: switches, and resettable thermal fuses. "
-            f"{fuse.name} is one-shot: no hand moves it. Once open it must be replaced, and what "
+            f"{fuse.name} is one-shot and cannot be reset. Once open it must be replaced, and what "
             "made it open found and removed first; a new run starts with the new one."
         )
     if position != "closed":
         raise HeatError(
             f"found {fuse.name} {shown(position)} in the schedule; accepted: closed, which resets "
-            "it. A hand does not open it: to start with it open, name it in `setting`."
+            "it. Nobody opens it by hand: to start with it open, name it in `setting`."
         )

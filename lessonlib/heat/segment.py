@@ -12,21 +12,19 @@ from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 Mode = Literal["warming", "blowing", "boiling", "venting"]
-HELD = ("boiling", "venting")
-"""Heat goes into steam, and the temperature stands still."""
 VALVE_OPEN = ("venting", "blowing")
 
 
 @dataclass(frozen=True)
 class Course:
-    """How it goes on from one state for as long as nothing happens; seconds count from that state.
+    """What follows from one state until something happens; seconds count from that state.
 
     `mode` is "warming" (or cooling: the temperature is free to move), "blowing" (the same, and the
     relief valve of a dry vessel is open), "boiling" (open vessel at its boiling point) or "venting"
-    (sealed vessel with water at its relief pressure). `steam_C` is that of `Body.pressure_bar`, and
-    None in a vessel that has not boiled dry, or holds no steam then. `heat_W` is what the
-    elements give, one by one in `element_W`, `drawn_W` what the appliance draws, lamps included.
-    `setting` has a welded contact as closed, and one that does not make as open.
+    (sealed vessel with water at its relief pressure). `steam_C` is that of `Body.pressure_bar`.
+    `heat_W` is what the elements give, one by one in `element_W`, `drawn_W` what the appliance
+    draws, lamps included. `setting` has a welded contact as closed, and one that does not make as
+    open.
     """
 
     mode: Mode
@@ -45,7 +43,7 @@ class Course:
     @property
     def is_held(self) -> bool:
         """Whether heat goes into steam, and the temperature stands still."""
-        return self.mode in HELD
+        return self.mode in ("boiling", "venting")
 
     @property
     def net_W(self) -> float:
@@ -63,7 +61,27 @@ class Course:
         """Temperature after some seconds, °C."""
         if self.is_held:
             return self.start_C
-        return self.start_C + rise_K(self.net_W, self.loss_W_per_K, self.capacity_J_per_K, seconds)
+        if self.loss_W_per_K == 0:
+            return self.start_C + self.net_W * seconds / self.capacity_J_per_K
+        share = -math.expm1(-self.loss_W_per_K * seconds / self.capacity_J_per_K)
+        return self.start_C + self.net_W / self.loss_W_per_K * share
+
+    def seconds_to(self, temperature_C: float) -> float:
+        """Seconds until it is this warm, or this cold; infinite if it never is."""
+        rise_K, net_W = temperature_C - self.start_C, self.net_W
+        if self.is_held or net_W == 0 or (rise_K > 0) != (net_W > 0):
+            return math.inf
+        share = self.loss_W_per_K * rise_K / net_W  # of the way to the steady temperature
+        if share >= 1:
+            return math.inf
+        if share < 1e-300:  # no losses, or none to speak of
+            return self.capacity_J_per_K * rise_K / net_W
+        return -self.capacity_J_per_K / self.loss_W_per_K * math.log1p(-share)
+
+    @property
+    def seconds_to_dry(self) -> float:
+        """Seconds until the last water has become steam, where heat goes into steam."""
+        return self.start_kg * self.latent_J_per_kg / self.net_W
 
     def water_kg(self, seconds: float) -> float:
         """Water left after some seconds, kg."""
@@ -85,8 +103,7 @@ class Course:
 
 
 class Segment(NamedTuple):
-    """A course from `start_s` to `end_s` of the run. A run that cycles has many segments and a
-    few courses."""
+    """A course from `start_s` to `end_s` of the run; in cycling, many segments share a course."""
 
     start_s: float
     end_s: float
@@ -107,25 +124,6 @@ class Segment(NamedTuple):
     def beginning_at(self, start_s: float) -> Segment:
         """The same course at another time."""
         return Segment(start_s, start_s + (self.end_s - self.start_s), self.course)
-
-
-def rise_K(net_W: float, loss_W_per_K: float, capacity_J_per_K: float, seconds: float) -> float:
-    """How much warmer it is after some seconds, K, when `net_W` is the net heat at their start."""
-    if loss_W_per_K == 0:
-        return net_W * seconds / capacity_J_per_K
-    return net_W / loss_W_per_K * -math.expm1(-loss_W_per_K * seconds / capacity_J_per_K)
-
-
-def seconds_to(rise: float, net_W: float, loss_W_per_K: float, capacity_J_per_K: float) -> float:
-    """Seconds until it is `rise` K warmer (colder where negative); infinite if it never is."""
-    if net_W == 0 or (rise > 0) != (net_W > 0):
-        return math.inf
-    share = loss_W_per_K * rise / net_W  # of the way to the steady temperature
-    if share >= 1:
-        return math.inf
-    if share < 1e-300:  # no losses, or none to speak of
-        return capacity_J_per_K * rise / net_W
-    return -capacity_J_per_K / loss_W_per_K * math.log1p(-share)
 
 
 def _phi(x: float) -> float:

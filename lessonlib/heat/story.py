@@ -10,19 +10,19 @@ from html import escape
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance, PressureSwitch, ThermalFuse
 from lessonlib.appliance.settings import Setting, complete
-from lessonlib.heat.cases import Case, read_case
+from lessonlib.heat.cases import read_case
 from lessonlib.heat.protection import (
     HOLDS_HOURS,
     TEST_K_PER_MIN,
     Protection,
     brief,
     check_heats,
+    in_setting,
     protections_in,
-    switch_words,
     tolerance_K,
     with_fuse,
 )
-from lessonlib.heat.result import Event, HeatRun, clock
+from lessonlib.heat.result import HeatRun, clock
 from lessonlib.heat.run import heat_up
 from lessonlib.heat.vessel import BURSTS_BAR, FIRE_C, MELTS_C
 from lessonlib.quantities import format_quantity
@@ -33,9 +33,8 @@ SOURCES = (
     "Replacing and resetting: IEC 60335-1 cl. 3.7 and a handbook, as quoted."
 )
 
-
 HOT_C = 100.0
-"""A dry vessel above it is hotter than boiling water keeps it."""
+"""Boiling water keeps a vessel no hotter than this."""
 
 _GAP = re.compile(r"(?<=\d) (?=(?:°C|K|W|bar|h|min|s)\b)")
 """Between a number and its unit, where a narrow page must not break the line."""
@@ -43,7 +42,7 @@ _GAP = re.compile(r"(?<=\d) (?=(?:°C|K|W|bar|h|min|s)\b)")
 
 @dataclass(frozen=True, repr=False)
 class Story:
-    """Shows as a numbered list in a notebook, and as numbered lines elsewhere."""
+    """A case in sentences: a numbered list in a notebook, numbered lines elsewhere."""
 
     title: str
     sentences: tuple[str, ...]
@@ -70,133 +69,132 @@ def protection_story(
     minutes: float,
     fault: Fault | str | None = None,
 ) -> Story:
-    """What happens, protection by protection, with times; then what the fuse's marks and its kind
-    mean for it, and what each of the last two protections prevents.
+    """What happens, protection by protection, with times; then what the mark and kind of each
+    thermal fuse mean here, and what fuse and relief valve prevent.
 
     `fault` is a `Fault` or the words of `read_case`: "P1 welded", "no water", "no relief valve".
     Raises as `protections` does.
     """
     check_heats(appliance, setting, minutes)
-    teller = _Teller(appliance, complete(appliance, setting), minutes, read_case(appliance, fault))
-    return Story(teller.title, tuple(teller.sentences()))
+    case = read_case(appliance, fault)
+    title = in_setting(appliance.title, appliance, complete(appliance, setting))
+    rows = protections_in(appliance, setting, minutes, case)
+    first = rows[0]
+    told = [*_no_steam(first), *_events(first)]
+    for row in rows:
+        told += _fuse(row, minutes)
+    if all(row.latest_s is None for row in rows):
+        told += _unstopped(appliance, first.run)
+    return Story(f"{title}: {case}", (*told, *_without_valve(first, minutes)))
 
 
-@dataclass(frozen=True)
-class _Teller:
-    appliance: Appliance
-    setting: Setting
-    minutes: float
-    case: Case
+def _no_steam(row: Protection) -> list[str]:
+    switches = [part.name for part in row.run.appliance.of_type(PressureSwitch)]
+    if not (row.case.no_water and switches):
+        return []
+    return [f"Without water there is no steam: {' and '.join(switches)} cannot open."]
 
-    @property
-    def title(self) -> str:
-        return f"{self.appliance.title}{switch_words(self.appliance, self.setting)}: {self.case}"
 
-    def sentences(self) -> list[str]:
-        rows = protections_in(self.appliance, self.setting, self.minutes, self.case)
-        told = self.no_steam() + [self.event(event) for event in rows[0].acts]
-        told += self.cycling(rows[0])
-        for row in rows:
-            told += self.fuse(row)
-        if all(row.latest_s is None for row in rows):
-            told += self.unstopped(rows[0].run)
-        return told + self.without_valve(rows[0])
-
-    def no_steam(self) -> list[str]:
-        switches = [part.name for part in self.appliance.of_type(PressureSwitch)]
-        if not (self.case.no_water and switches):
-            return []
-        return [f"Without water there is no steam: {' and '.join(switches)} cannot open."]
-
-    @staticmethod
-    def event(event: Event) -> str:
-        return f"{clock(event.time_s)}: {event.what}."
-
-    def cycling(self, row: Protection) -> list[str]:
-        cycle = row.run.cycle
-        if cycle is None:
-            return []
+def _events(row: Protection) -> list[str]:
+    """What happens in order of time, and the cycle."""
+    told = [f"{clock(event.time_s)}: {event.what}." for event in row.acts]
+    cycle = row.run.cycle
+    if cycle is not None:
         times = sum(e.kind == "opens" and e.part == cycle.part for e in row.run.events)
-        return [
+        told.append(
             f"{cycle.part} goes on opening and closing: it opens {times} times in "
             f"{clock(row.run.end_s)}, between {cycle.lowest_C:.1f} and {cycle.highest_C:.1f} °C."
-        ]
+        )
+    return told
 
-    def fuse(self, row: Protection) -> list[str]:
-        """What the case means for a thermal fuse."""
-        fuse, latest_s = row.fuse, row.latest_s
-        if latest_s is None:
-            return [_closed(row)]
-        told = []
-        if row.earliest_s is not None and row.earliest_s < latest_s:
-            told.append(
-                f"A one-shot fuse may open up to {tolerance_K(fuse):g} K below its mark: "
-                f"{fuse.name} from {row.coldest_C:g} °C on, at {clock(row.earliest_s)}."
-            )
-        told += _rate(row, latest_s)
-        if fuse.placed_on is not None and row.run.water_kg(latest_s) == 0:
-            told.append(
-                f"On a dry {fuse.placed_on} the real rise is larger than {fuse.rise_K_per_W:g} K "
-                "for each watt: the place is hotter than this model says."
-            )
-        return [*told, *_goes_on(row, latest_s), _again(fuse), self.without(row)]
 
-    def without(self, row: Protection) -> str:
-        """What a thermal fuse prevents."""
-        fuse = row.fuse
-        never = with_fuse(self.case.applied_to(self.appliance), replace(fuse, opens_at_C=math.inf))
-        run = heat_up(never, self.setting, minutes=self.minutes, fault=self.case.fault)
-        at_s = {event.kind: event.time_s for event in run.events}
-        prevents = f"What {fuse.name} prevents:"
-        if "bursts" in at_s:
-            return f"{prevents} without it the vessel bursts, {_bursts(at_s['bursts'])}."
-        hottest_C = max(segment.temperature_C(segment.end_s) for segment in run.segments)
-        gets = f"gets to {hottest_C:.0f} °C within {self.minutes:g} min"
-        if "fire" not in at_s:
-            return f"{prevents} without it the vessel {gets}.{self.hotter(hottest_C)}"
-        fire = f"without it the vessel is at {FIRE_C:g} °C after {clock(at_s['fire'])}"
-        for event in row.run.events:
-            if event.kind == "fire":
-                delays = f"{fuse.name} delays the fire and does not prevent it"
-                return f"{delays}: {fire}, with it after {clock(event.time_s)}."
-        if "melts" in at_s:
-            gets = f"melts, if it is of aluminium, after {clock(at_s['melts'])} ({MELTS_C:g} °C)"
-        return f"{prevents} fire; {fire}, and {gets}."
+def _fuse(row: Protection, minutes: float) -> list[str]:
+    """What the case means for a thermal fuse."""
+    fuse, latest_s = row.fuse, row.latest_s
+    if latest_s is None:
+        return [_closed(row)]
+    told = []
+    if row.earliest_s is not None and row.earliest_s < latest_s:
+        told.append(
+            f"A one-shot fuse may open up to {tolerance_K(fuse):g} K below its mark: "
+            f"{fuse.name} from {row.coldest_C:g} °C on, at {clock(row.earliest_s)}."
+        )
+    told += _rate(row, latest_s)
+    if fuse.placed_on is not None and row.run.water_kg(latest_s) == 0:
+        told.append(
+            f"On a dry {fuse.placed_on} the real rise is larger than {fuse.rise_K_per_W:g} K "
+            "for each watt: the place is hotter than this model says."
+        )
+    return [*told, *_goes_on(row, latest_s), _again(fuse), _without(row, minutes)]
 
-    def unstopped(self, run: HeatRun) -> list[str]:
-        """What a vessel comes to that has run dry of its water, and that nothing stops."""
-        vessel, last = self.appliance.vessel, run.segments[-1]
-        end_C = run.temperature_C(run.end_s)
-        still_heated = last.course.heat_W > 0 and run.cycle is None
-        is_dry = run.water_kg(run.end_s) == 0 and vessel is not None and vessel.water_kg > 0
-        if not (still_heated and is_dry) or end_C <= HOT_C:
-            return []
-        fire = " It ends in fire." if end_C >= FIRE_C else self.hotter(end_C)
-        return [
-            f"Nothing stops the heating: the dry vessel is at {end_C:.0f} °C after "
-            f"{clock(run.end_s)}.{fire}"
-        ]
 
-    @staticmethod
-    def hotter(vessel_C: float) -> str:
-        """What a vessel too hot for water and not yet at `FIRE_C` means."""
-        return " Its elements are hotter: fire can follow." if vessel_C > HOT_C else ""
+def _without(row: Protection, minutes: float) -> str:
+    """What a thermal fuse prevents."""
+    fuse, asked = row.fuse, row.run.situation
+    never = with_fuse(asked.appliance, replace(fuse, opens_at_C=math.inf))
+    run = heat_up(never, asked.setting, minutes=minutes, fault=asked.fault)
+    prevents = f"What {fuse.name} prevents:"
+    bursts, fire_s, melts_s = _bursts(run), run.first_s("fire"), run.first_s("melts")
+    if bursts:
+        return f"{prevents} {bursts}."
+    hottest_C = max(segment.temperature_C(segment.end_s) for segment in run.segments)
+    gets = f"gets to {hottest_C:.0f} °C within {minutes:g} min"
+    if fire_s is None:
+        return f"{prevents} without it the vessel {gets}.{_hotter(hottest_C)}"
+    fire = f"without it the vessel is at {FIRE_C:g} °C after {clock(fire_s)}"
+    with_it_s = row.run.first_s("fire")
+    if with_it_s is not None:
+        delays = f"{fuse.name} delays the fire and does not prevent it"
+        return f"{delays}: {fire}, with it after {clock(with_it_s)}."
+    if melts_s is not None:
+        gets = f"melts, if it is of aluminium, after {clock(melts_s)} ({MELTS_C:g} °C)"
+    return f"{prevents} fire; {fire}, and {gets}."
 
-    def without_valve(self, row: Protection) -> list[str]:
-        """What a relief valve that lifts prevents."""
-        if not any(event.kind == "vents" for event in row.run.events):
-            return []
-        case = replace(self.case, no_valve=True)
-        other = protections_in(self.appliance, self.setting, self.minutes, case)[0]
-        at_s = {event.kind: event.time_s for event in other.run.events}
-        if "bursts" in at_s:
-            bursts = f"without it the vessel bursts, {_bursts(at_s['bursts'])}"
-            return [f"What the relief valve prevents: {bursts}."]
-        acts = [f"{brief(e)} at {clock(e.time_s)}" for e in other.acts if e.kind != "stuck"]
-        return [
-            f"What the relief valve prevents: without it {', '.join(acts) or 'nothing acts'}, and "
-            f"the pressure gets to {_highest_bar(other.run)} gauge."
-        ]
+
+def _unstopped(appliance: Appliance, run: HeatRun) -> list[str]:
+    """How hot a vessel gets that is for water, has none left and goes on being heated."""
+    vessel, end_C = appliance.vessel, run.temperature_C(run.end_s)
+    still_heated = run.heat_W(run.end_s) > 0 and run.cycle is None
+    is_dry = vessel is not None and vessel.water_kg > 0 and run.water_kg(run.end_s) == 0
+    if not (still_heated and is_dry and end_C > HOT_C):
+        return []
+    fire = " It ends in fire." if end_C >= FIRE_C else _hotter(end_C)
+    return [
+        f"Nothing stops the heating: the dry vessel is at {end_C:.0f} °C after "
+        f"{clock(run.end_s)}.{fire}"
+    ]
+
+
+def _hotter(vessel_C: float) -> str:
+    """What it means that a vessel is too hot for water and not yet at `FIRE_C`."""
+    return " Its elements are hotter: fire can follow." if vessel_C > HOT_C else ""
+
+
+def _without_valve(row: Protection, minutes: float) -> list[str]:
+    """What a relief valve that lifts prevents."""
+    if row.run.first_s("vents") is None:
+        return []
+    asked = row.run.situation
+    case = replace(row.case, no_valve=True)
+    other = protections_in(asked.appliance, asked.setting, minutes, case)[0]
+    prevents, bursts = "What the relief valve prevents:", _bursts(other.run)
+    if bursts:
+        return [f"{prevents} {bursts}."]
+    acts = [f"{brief(e)} at {clock(e.time_s)}" for e in other.acts if e.kind != "stuck"]
+    bar = max(other.run.pressure_bar(segment.end_s) for segment in other.run.segments)
+    return [
+        f"{prevents} without it {', '.join(acts) or 'nothing acts'}, and the pressure gets to "
+        f"{format_quantity(bar, 'bar')} gauge."
+    ]
+
+
+def _bursts(run: HeatRun) -> str:
+    """When the vessel bursts without what is left out of a run; nothing where it does not."""
+    at_s = run.first_s("bursts")
+    if at_s is None:
+        return ""
+    when = f"after {clock(at_s)} ({BURSTS_BAR:g} bar gauge) or long before"
+    return f"without it the vessel bursts, {when}"
 
 
 def _closed(row: Protection) -> str:
@@ -204,7 +202,7 @@ def _closed(row: Protection) -> str:
     if row.inert is not None:
         return f"{fuse.name} {row.inert}."
     gets = f"its place gets to {row.hottest_C:.1f} °C"
-    if any(event.kind == "bursts" for event in row.run.events):
+    if row.run.first_s("bursts") is not None:
         return (
             f"{fuse.name} does not save the vessel: {gets} before that. A thermal fuse does not "
             "stand in for a relief valve."
@@ -261,21 +259,7 @@ def _goes_on(row: Protection, at_s: float) -> list[str]:
 
 def _again(fuse: ThermalFuse) -> str:
     """What it takes to close the circuit again."""
+    kind = "one-shot: it has to be replaced"
     if fuse.resettable:
-        return (
-            f"{fuse.name} is resettable: a hand resets it, once what made it open has been found "
-            "and removed."
-        )
-    return (
-        f"{fuse.name} is one-shot: it has to be replaced, once what made it open has been found "
-        "and removed."
-    )
-
-
-def _bursts(at_s: float) -> str:
-    return f"after {clock(at_s)} ({BURSTS_BAR:g} bar gauge) or long before"
-
-
-def _highest_bar(run: HeatRun) -> str:
-    bar = max(run.pressure_bar(segment.end_s) for segment in run.segments)
-    return format_quantity(bar, "bar")
+        kind = "resettable: a hand resets it"
+    return f"{fuse.name} is {kind}, once what made it open has been found and removed."

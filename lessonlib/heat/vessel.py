@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from typing import Literal
 
 from lessonlib.appliance.parts import Appliance, Vessel
@@ -14,15 +14,15 @@ from lessonlib.heat.water import PA_PER_BAR, ZERO_C_IN_K
 Held = Literal["boiling", "venting"]
 
 FIRE_C = 200.0
-"""From about here what is in a dry vessel, or touches it, can catch fire: about the flash point of
-paraffin wax (from memory). An element is hotter than the vessel around it, so this is no promise
-of safety below."""
+"""From about here, what is in a dry vessel or touches it can catch fire: about the flash point of
+paraffin wax (from memory). It is no promise of safety below, as an element is hotter than its
+vessel."""
 MELTS_C = 660.0
 """The model stops here, where aluminium melts: a handbook value, from memory."""
 BURSTS_BAR = 10.0
 """Gauge pressure at which the model of a sealed vessel without a relief valve stops: four times
-what the valves of such vessels hold. At what pressure one bursts, no source says here: common
-practice, no source."""
+what the valves of such vessels hold. We have no source for the pressure at which one bursts
+(common practice, no source)."""
 FREEZES_C = 0.0
 """Ice is not modelled."""
 
@@ -32,12 +32,24 @@ BURSTS = f"the vessel bursts, here or long before: the model stops at {BURSTS_BA
 FREEZES = "the model stops: the water is about to freeze"
 WEIGHTLESS = "the model stops: the dry vessel has no heat capacity"
 
+_LEAST = {
+    "water_kg": 0.0,
+    "heat_capacity_J_per_K": 0.0,
+    "loss_W_per_K": 0.0,
+    "start_C": -ZERO_C_IN_K,
+    "ambient_C": -ZERO_C_IN_K,
+    "altitude_m": -430.0,
+    "relief_bar": 1e-9,
+}
+
 
 @dataclass(frozen=True)
 class Body:
-    """A vessel as the run needs it. `held_C` is where water takes up heat without warming: the
-    boiling point of an open vessel, the relief temperature of a sealed one (None without a valve);
-    `bursts_C` is where a sealed one without a valve has `BURSTS_BAR` over its water.
+    """A vessel as the run needs it.
+
+    `held_C` is where its water takes up heat without warming: the boiling point of an open vessel,
+    the relief temperature of a sealed one (None without a valve). `bursts_C` is where a sealed one
+    without a valve has `BURSTS_BAR` over its water.
     """
 
     vessel: Vessel
@@ -64,6 +76,11 @@ class Body:
         return self.bursts_C if self.bursts_C is not None and water_kg > 0 else MELTS_C
 
     @property
+    def holds_steam(self) -> bool:
+        """Whether steam can build up pressure: it is sealed, and there was water in it."""
+        return self.vessel.sealed and self.vessel.water_kg > 0
+
+    @property
     def relief_Pa(self) -> float:
         """Absolute pressure that the relief valve holds, Pa; infinite without one."""
         relief_bar = self.vessel.relief_bar
@@ -72,19 +89,18 @@ class Body:
     def pressure_bar(self, temperature_C: float, steam_C: float | None = None) -> float:
         """Gauge pressure, bar: that of saturated steam, from zero to what the relief valve holds.
 
-        `steam_C` is for a vessel that has boiled dry: the hottest it has been since, with its valve
-        holding the pressure. Cooler than that, the steam left in it follows the gas law at constant
-        volume until it condenses, and the saturation line from there. Below the local boiling
-        point the gauge pressure is taken as zero: air finds its way in and out.
+        `steam_C` is for a sealed vessel that has boiled dry, and None before: the hottest it has
+        been since, its valve holding the pressure. Cooler than that, the steam left in it follows
+        the gas law at constant volume until it condenses, and then the saturation line. Below the
+        local boiling point the gauge pressure is taken as zero: air finds its way in and out.
         """
-        vessel = self.vessel
         # 50 °C is below the boiling point everywhere up to 9000 m
-        if not vessel.sealed or vessel.water_kg <= 0 or temperature_C < 50:
+        if not self.holds_steam or temperature_C < 50:
             return 0.0
         full_C = self.held_C if steam_C is None else steam_C
         if full_C is not None and temperature_C >= full_C:
-            assert vessel.relief_bar is not None
-            return vessel.relief_bar
+            assert self.vessel.relief_bar is not None
+            return self.vessel.relief_bar
         pascal = math.inf
         if self.held_C is None or temperature_C < self.held_C:
             pascal = water.saturation_pressure_Pa(temperature_C)
@@ -95,14 +111,10 @@ class Body:
 
     def pressure_reached_at_C(self, gauge_bar: float) -> float:
         """Temperature at which the gauge pressure is reached; infinite where it never is."""
-        vessel = self.vessel
-        never = vessel.relief_bar is not None and gauge_bar > vessel.relief_bar
-        if not vessel.sealed or vessel.water_kg <= 0 or never:
+        relief_bar = self.vessel.relief_bar
+        if not self.holds_steam or (relief_bar is not None and gauge_bar > relief_bar):
             return math.inf
-        if gauge_bar == vessel.relief_bar:
-            assert self.held_C is not None  # the valve and the switch act at the very same pressure
-            return self.held_C
-        return water.steam_temperature_C(gauge_bar, vessel.altitude_m)
+        return water.steam_temperature_C(gauge_bar, self.vessel.altitude_m)
 
 
 def body_of(appliance: Appliance) -> Body:
@@ -118,40 +130,33 @@ def body_of(appliance: Appliance) -> Body:
             "table. Add one with water_kg, heat_capacity_J_per_K and loss_W_per_K."
         )
     _check_numbers(appliance.title, vessel)
-    relief = vessel.relief_bar if vessel.sealed else None
-    held_C = None
+    held_C = bursts_C = None
     if not vessel.sealed:
         held_C = water.boiling_point_C(vessel.altitude_m)
-    elif relief is not None:
-        held_C = water.steam_temperature_C(relief, vessel.altitude_m)
+    elif vessel.relief_bar is not None:
+        held_C = water.steam_temperature_C(vessel.relief_bar, vessel.altitude_m)
+    else:
+        bursts_C = water.steam_temperature_C(BURSTS_BAR, vessel.altitude_m)
     body = Body(
         vessel=vessel,
         atmosphere_Pa=water.atmospheric_pressure_Pa(vessel.altitude_m),
         held_C=held_C,
         held_as="venting" if vessel.sealed else "boiling",
         latent_J_per_kg=0.0 if held_C is None else water.latent_heat_J_per_kg(held_C),
-        bursts_C=(
-            water.steam_temperature_C(BURSTS_BAR, vessel.altitude_m)
-            if vessel.sealed and relief is None
-            else None
-        ),
+        bursts_C=bursts_C,
     )
     _check_start(appliance.title, body)
     return body
 
 
 def _check_numbers(title: str, vessel: Vessel) -> None:
-    at_least = {"water_kg": 0.0, "heat_capacity_J_per_K": 0.0, "loss_W_per_K": 0.0}
-    for key in fields(vessel):
-        value = getattr(vessel, key.name)
-        if key.name == "sealed" or (key.name == "relief_bar" and value is None):
+    for name, low in _LEAST.items():
+        value = getattr(vessel, name)
+        if name == "relief_bar" and value is None:
             continue
-        low = at_least.get(key.name, 1e-9 if key.name == "relief_bar" else -273.15)
-        if key.name == "altitude_m":
-            low = -430.0
         if not (isinstance(value, int | float) and math.isfinite(value) and value >= low):
             raise HeatError(
-                f"{title}: found {key.name} = {shown(value)} in the vessel; accepted: a finite "
+                f"{title}: found {name} = {shown(value)} in the vessel; accepted: a finite "
                 f"number, {low:g} or more. Correct it in the [vessel] table."
             )
     if vessel.water_kg == 0 and vessel.heat_capacity_J_per_K == 0:
@@ -163,7 +168,7 @@ def _check_numbers(title: str, vessel: Vessel) -> None:
 
 def _check_start(title: str, body: Body) -> None:
     start, kg = body.vessel.start_C, body.vessel.water_kg
-    low = FREEZES_C if kg > 0 else -273.15
+    low = FREEZES_C if kg > 0 else _LEAST["start_C"]
     high = body.highest_C(kg)
     if kg > 0 and body.held_C is not None:
         high = min(high, body.held_C)

@@ -22,10 +22,9 @@ STANDARD_ATMOSPHERE_PA = 101_325.0
 ZERO_C_IN_K = 273.15
 PA_PER_BAR = 1e5
 
-# Region 4 of IF97 reaches from 611.213 Pa to the critical pressure; next to the critical point
-# density changes so fast that no boiling vessel is described, so we stop before it.
+# Region 4 of IF97 reaches from 611.213 Pa to the critical pressure. We stop before it: near that
+# point density changes too fast to describe a boiling vessel.
 _LOWEST_C, _HIGHEST_C = 0.01, 370.0
-
 
 # IAPWS R7-97(2012), Table 34: n1 to n10, for kelvin and megapascal.
 _N = (
@@ -125,7 +124,7 @@ def latent_heat_J_per_kg(temperature_C: float) -> float:
 
 
 def saturated_densities_kg_per_m3(temperature_C: float) -> tuple[float, float]:
-    """Densities of water and of steam that stands above it, kg/m3, from 0.01 to 370 °C.
+    """Densities of water and of the steam above it, kg/m3, from 0.01 to 370 °C.
 
     Raises `HeatError` (a `ValueError`) outside that range.
 
@@ -161,11 +160,6 @@ def boiling_point_C(altitude_m: float = 0.0) -> float:
 def absolute_Pa(gauge_bar: float, altitude_m: float = 0.0) -> float:
     """Absolute pressure, Pa, of a gauge pressure in bar above the local atmosphere."""
     return atmospheric_pressure_Pa(altitude_m) + gauge_bar * PA_PER_BAR
-
-
-def gauge_bar(absolute_Pa: float, altitude_m: float = 0.0) -> float:
-    """Gauge pressure, bar above the local atmosphere, of an absolute pressure in Pa."""
-    return (absolute_Pa - atmospheric_pressure_Pa(altitude_m)) / PA_PER_BAR
 
 
 def steam_temperature_C(gauge_bar: float, altitude_m: float = 0.0) -> float:

@@ -1,85 +1,44 @@
 """Pictures of heating runs: every appliance and fault, words that are true and clear of each other,
 small however long the run."""
 
+import json
 import re
-import subprocess
-import sys
-import xml.etree.ElementTree as ET
-from itertools import combinations
 
 import pytest
 
-from lessonlib import appliance_names, heat_up, load_appliance, read_appliance, single_faults
+from lessonlib import heat_up, load_appliance, read_appliance, single_faults
 from lessonlib.curves.heating import heating_curve
-from lessonlib.curves.picture import spread
 from lessonlib.curves.run_rows import is_closed
 from lessonlib.errors import DrawingError
+from tests.curves.svg_words import boxes, outside, overlaps, words
+from tests.heat.kettles import VESSELS, all_on, element, table, toml
 
-SVG = "{http://www.w3.org/2000/svg}"
 STEAMER = load_appliance("garment-steamer")
 MELTER = load_appliance("wax-melter")
 ON = {"S1": "on"}
 HOUR = heat_up(STEAMER, ON, minutes=60)
-WITH_VESSEL = [name for name in appliance_names() if load_appliance(name).vessel is not None]
 
 
-def words(picture) -> list[str]:
-    root = ET.fromstring(picture.svg)
-    return ["".join(text.itertext()).strip() for text in root.iter(f"{SVG}text")]
+def pot(title, *parts):
+    vessel = toml({"water_kg": 1, "loss_W_per_K": 2})
+    return read_appliance(
+        "\n".join([toml({"title": title}), "[supply]\nvoltage_V = 230", *parts, "[vessel]", vessel])
+    )
 
 
-def boxes(picture):
-    """The words of a picture with left, top, right and bottom, by the font's own measures."""
-    from matplotlib.font_manager import FontProperties
-    from matplotlib.textpath import text_to_path
-
-    found = []
-    for text in ET.fromstring(picture.svg).iter(f"{SVG}text"):
-        said = "".join(text.itertext())
-        size = float(re.search(r"font-size: ([\d.]+)px", text.get("style"))[1])
-        wide, high, below = text_to_path.get_text_width_height_descent(
-            said, FontProperties(family="DejaVu Sans", size=size), ismath=False
-        )
-        anchor = re.search(r"text-anchor: (\w+)", text.get("style"))[1]
-        turned, x, y = map(
-            float, re.search(r"rotate\((\S+) (\S+) (\S+)\)", text.get("transform")).groups()
-        )
-        before = wide * {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor]
-        box = (x - before, y - (high - below), x - before + wide, y + below)
-        if turned == -90:
-            box = (x - (high - below), y - before, x + below, y + before)
-        found.append((said, box))
-    return found
-
-
-def overlaps(found) -> list[tuple[str, str]]:
-    return [
-        (one, two)
-        for (one, a), (two, b) in combinations(found, 2)
-        if a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
-    ]
-
-
-def outside(picture, found) -> list[str]:
-    left, top, wide, high = map(float, ET.fromstring(picture.svg).get("viewBox").split())
-    return [
-        said
-        for said, box in found
-        if box[0] < left or box[1] < top or box[2] > left + wide or box[3] > top + high
-    ]
-
-
-def everything_on(appliance):
-    return {part.name: part.positions[-1] for part in appliance.switches}
+def switch(name, positions):
+    """One pole, open in the first position."""
+    contact = f'contacts = [{{ between = ["L", "fed"], closed_in = {json.dumps(positions[1:])} }}]'
+    return "[[switch]]\n" + toml({"name": name, "positions": positions}) + contact
 
 
 def pictures():
     """Every bundled vessel, sound and with each fault, and some runs that crowd the picture."""
-    for name in WITH_VESSEL:
+    for name in VESSELS:
         appliance = load_appliance(name)
         for fault in (None, *single_faults(appliance)):
-            setting = everything_on(appliance)
-            yield f"{name}, {fault}", heat_up(appliance, setting, minutes=90, fault=fault), {}
+            run = heat_up(appliance, all_on(appliance), minutes=90, fault=fault)
+            yield f"{name}, {fault}", run, {}
     hand = [(minute, {"S1": "off" if minute % 2 else "on"}) for minute in range(20, 30)]
     for minutes in (1, 5, 240, 1440, 18_000):
         yield f"{minutes} min", heat_up(STEAMER, ON, minutes=minutes), {}
@@ -136,6 +95,10 @@ def test_a_welded_pressure_switch_shows_what_ends_it():
     assert not any("should close" in said for said in shown)  # it never opens
     assert shown.count("welded") == 3  # in the row and beside it, and a line of the list
     assert shown.count("open") == 1  # the fuse, at last
+    # what happens is numbered above and listed below
+    assert [shown.count(str(number)) for number in range(3, 8)] == [2, 2, 2, 2, 0]
+    times = [said for said in shown if re.fullmatch(r"\d+ min \d\d s", said)]
+    assert times == ["6 min 16 s", "8 min 06 s", "41 min 30 s", *["41 min 58 s"] * 2, "45 min 49 s"]
 
 
 def test_an_open_vessel_has_no_pressure_and_a_boiling_point():
@@ -171,34 +134,11 @@ def test_a_fault_of_a_switch_tells_in_which_positions_it_is_closed():
     assert closed_in("wax-melter", "S2", "S1 welded") == ["full"]
 
 
-def test_what_happens_is_numbered_above_and_listed_below():
-    shown = words(heating_curve(heat_up(STEAMER, ON, minutes=60, fault="P1 welded")))
-    assert [shown.count(str(number)) for number in range(3, 8)] == [2, 2, 2, 2, 0]
-    times = [said for said in shown if re.fullmatch(r"\d+ min \d\d s", said)]
-    assert times == ["6 min 16 s", "8 min 06 s", "41 min 30 s", *["41 min 58 s"] * 2, "45 min 49 s"]
-
-
 def test_too_many_different_things_are_cut_short_and_said_to_be():
     steps = [str(number) for number in range(12)]
-    text = f"""
-title = "Pot with a step switch"
-[supply]
-voltage_V = 230
-[[switch]]
-name = "S1"
-positions = {steps}
-contacts = [{{ between = ["L", "fed"], closed_in = {steps[1:]} }}]
-[[element]]
-name = "E1"
-between = ["fed", "N"]
-power_W = 500
-voltage_V = 230
-[vessel]
-water_kg = 1
-loss_W_per_K = 2
-"""
+    stepped = pot("Pot", switch("S1", steps), element("E1", ("fed", "N"), 500))
     turns = [(int(step), {"S1": step}) for step in steps[1:]]
-    picture = heating_curve(heat_up(read_appliance(text), minutes=12, schedule=turns))
+    picture = heating_curve(heat_up(stepped, minutes=12, schedule=turns))
     shown = words(picture)
     assert [said for said in shown if said.startswith("S1 turned")][-1] == "S1 turned to 9"
     assert "… and 2 further, listed in the run's table" in shown
@@ -238,39 +178,29 @@ def test_the_prediction_is_named_in_each_panel_and_told_in_words():
     assert "stroke-dasharray" in picture.svg
     open_vessel = heat_up(MELTER, ON, minutes=20)  # it has no pressure to compare
     assert words(heating_curve(HOUR, predicted=open_vessel)).count("predicted") == 1
-
-
-def test_a_prediction_that_ends_before_the_window_is_left_out():
-    short = heat_up(STEAMER, ON, minutes=5)
+    short = heat_up(STEAMER, ON, minutes=5)  # it ends before the window
     assert "predicted" not in words(heating_curve(HOUR, predicted=short, from_min=10))
 
 
-@pytest.mark.parametrize("minutes", [1440, 18_000])
-def test_a_long_run_is_in_hours_and_small(minutes):
-    run = heat_up(STEAMER, ON, minutes=minutes)
-    assert len(run.events) > 1000
+def test_a_long_run_is_in_hours_and_small():
+    run = heat_up(STEAMER, ON, minutes=18_000)
+    assert len(run.events) > 10_000
     picture = heating_curve(run)
     assert "time, hours" in words(picture)
     moves = sum(event.part == "P1" for event in run.events)
     (said,) = [int(text.split()[0]) for text in words(picture) if text.endswith(" moves")]
-    assert moves - 2 <= said <= moves  # those before the first short piece are drawn
+    assert moves - 2 <= said <= moves  # those before the first short interval are drawn
     assert len(picture.svg) < 80_000
 
 
 def test_names_are_text_and_no_markup_or_formula():
-    text = "\n".join(
-        (
-            'title = "A & B <i>"',
-            "[supply]\nvoltage_V = 230",
-            '[[switch]]\nname = "<S>$x^2$"\npositions = ["off", "on & \\"up\\""]',
-            'contacts = [{ between = ["L", "fed"], closed_in = ["on & \\"up\\""] }]',
-            '[[element]]\nname = "E1"\nbetween = ["fed", "t"]\npower_W = 500\nvoltage_V = 230',
-            '[[thermostat]]\nname = "T$1$ 温控"\nbetween = ["t", "N"]',
-            "opens_at_C = 80\ncloses_at_C = 70",
-            "[vessel]\nwater_kg = 1\nloss_W_per_K = 2",
-        )
+    odd = pot(
+        "A & B <i>",
+        switch("<S>$x^2$", ["off", 'on & "up"']),
+        element("E1", ("fed", "t"), 500),
+        table("thermostat", "T$1$ 温控", ("t", "N"), opens_at_C=80, closes_at_C=70),
     )
-    run = heat_up(read_appliance(text), {"<S>$x^2$": 'on & "up"'}, minutes=60)
+    run = heat_up(odd, {"<S>$x^2$": 'on & "up"'}, minutes=60)
     picture = heating_curve(run, predicted=run, predicted_name="$\\frac<b>\x00")
     shown = words(picture)
     assert {'on & "up"', "T$1$ 温控 opens 80 °C", "$\\frac<b>\ufffd"} <= set(shown)
@@ -280,62 +210,17 @@ def test_names_are_text_and_no_markup_or_formula():
 
 
 def test_an_appliance_without_moving_parts_is_drawn():
-    text = """
-title = "Plain pot"
-[supply]
-voltage_V = 230
-[[element]]
-name = "E1"
-between = ["L", "N"]
-power_W = 500
-voltage_V = 230
-[vessel]
-water_kg = 1
-loss_W_per_K = 2
-"""
-    assert "500 W" in words(heating_curve(heat_up(read_appliance(text), minutes=5)))
+    plain = pot("Plain pot", element("E1", ("L", "N"), 500))
+    assert "500 W" in words(heating_curve(heat_up(plain, minutes=5)))
 
 
 @pytest.mark.parametrize(
-    "window",
+    ("from_min", "to_min"),
     [
-        {"from_min": -1},
-        {"to_min": 60.1},
-        {"from_min": 20, "to_min": 20},
-        {"from_min": 30, "to_min": 20},
-        {"from_min": float("nan")},
-        {"to_min": "20"},
-        {"from_min": 60},
-        {"to_min": True, "from_min": False},
+        *((-1, None), (None, 60.1), (20, 20), (30, 20), (60, None)),
+        *((float("nan"), None), (None, "20"), (False, True)),
     ],
 )
-def test_a_time_outside_the_run_is_refused_with_what_is_accepted(window):
+def test_a_time_outside_the_run_is_refused_with_what_is_accepted(from_min, to_min):
     with pytest.raises(DrawingError, match="0 to 60, where the run ends"):
-        heating_curve(HOUR, **window)
-
-
-def test_the_bytes_are_the_same_in_another_process():
-    code = (
-        "from lessonlib import load_appliance, heat_up\n"
-        "from lessonlib.curves.heating import heating_curve\n"
-        "run = heat_up(load_appliance('garment-steamer'), {'S1': 'on'}, minutes=60)\n"
-        "print(heating_curve(run).svg, end='')"
-    )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, check=True)
-    assert done.stdout.decode() == heating_curve(HOUR).svg
-
-
-def test_drawing_leaves_matplotlibs_own_settings_alone():
-    import matplotlib
-
-    with matplotlib.rc_context({"font.size": 7, "hatch.linewidth": 3}):  # as a learner chose
-        before = dict(matplotlib.rcParams)
-        heating_curve(HOUR)
-        assert dict(matplotlib.rcParams) == before
-
-
-def test_labels_that_would_meet_are_moved_apart_as_little_as_can_be():
-    assert spread([1, 10, 20], 5, 0, 30) == [1, 10, 20]
-    assert spread([10, 10], 4, 0, 30) == [8, 12]
-    assert spread([0, 1, 30], 5, 0, 30) == [0, 5, 30]
-    assert spread([10, 29, 30], 4, 0, 30) == [10, 26, 30]
+        heating_curve(HOUR, from_min=from_min, to_min=to_min)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from lessonlib import heat_up, load_appliance
-from lessonlib.curves.traces import bands, happenings, line, spans, steps, stretches
+from lessonlib.curves.traces import bands, happenings, line, spans, steps, stretches_of
 
 STEAMER = load_appliance("garment-steamer")
 HOUR = heat_up(STEAMER, {"S1": "on"}, minutes=60)
@@ -17,12 +17,12 @@ DRY = heat_up(STEAMER, {"S1": "on"}, minutes=60, fault="P1 welded")
 
 
 def warmth(run):
-    return lambda piece, time_s: run.temperature_C(time_s)
+    return lambda _, time_s: run.temperature_C(time_s)
 
 
 def drawn(run, step_s=8.0, corner_C=None):
     """The line of a run's temperature, each piece by itself."""
-    return line(run, warmth(run), stretches(run, 0, run.end_s, 0.0), step_s, corner_C)
+    return line(warmth(run), stretches_of(run, 0, run.end_s, 0.0), step_s, corner_C)
 
 
 @pytest.mark.parametrize("run", [HOUR, DRY])
@@ -46,10 +46,10 @@ def test_between_points_the_line_is_within_a_hairline_of_the_exact_curve():
 
 
 def test_the_moment_at_which_gauge_pressure_begins_to_rise_is_a_point():
-    parts = stretches(DRY, 0, DRY.end_s, 0.0)
+    parts = stretches_of(DRY, 0, DRY.end_s, 0.0)
     boils_C = 99.97
-    time_s, _ = line(DRY, warmth(DRY), parts, 600.0, boils_C)
-    without, _ = line(DRY, warmth(DRY), parts, 600.0, None)
+    time_s, _ = line(warmth(DRY), parts, 600.0, boils_C)
+    without, _ = line(warmth(DRY), parts, 600.0, None)
     added = sorted(set(time_s) - set(without))
     assert len(added) == 2  # on the way up, and on the way down
     # found by halving to 1e-9 of the time, where it warms by up to 0.3 K/s
@@ -58,9 +58,9 @@ def test_the_moment_at_which_gauge_pressure_begins_to_rise_is_a_point():
 
 def test_a_day_of_cycling_becomes_two_bands_and_few_points():
     assert len(DAY.events) > 900
-    parts = stretches(DAY, 0, DAY.end_s, 800.0)
+    parts = stretches_of(DAY, 0, DAY.end_s, 800.0)
     assert [part.dense for part in parts].count(True) == 2
-    time_s, values = line(DAY, warmth(DAY), parts, 200.0, None)
+    time_s, values = line(warmth(DAY), parts, 200.0, None)
     assert len(time_s) < 600
     assert np.isnan(values).sum() == 2
     low, high = DAY.cycle.lowest_C, DAY.cycle.highest_C
@@ -72,7 +72,7 @@ def test_a_day_of_cycling_becomes_two_bands_and_few_points():
 
 
 def test_a_band_holds_every_temperature_of_the_run():
-    parts = stretches(DAY, 0, DAY.end_s, 800.0)
+    parts = stretches_of(DAY, 0, DAY.end_s, 800.0)
     for band in bands(warmth(DAY), parts, 400.0):
         for time_s in np.linspace(band.time_s[1], band.time_s[-2], 997):
             value = DAY.temperature_C(time_s)
@@ -82,7 +82,8 @@ def test_a_band_holds_every_temperature_of_the_run():
 
 
 def test_stretches_cover_the_time_asked_for_without_gap():
-    pieces = [p for part in stretches(DAY, 3000.0, 50_000.0, 800.0) for p in part.pieces]
+    found = stretches_of(DAY, 3000.0, 50_000.0, 800.0)
+    pieces = [each for stretch in found for each in stretch.intervals]
     assert (pieces[0].start_s, pieces[-1].end_s) == (3000.0, 50_000.0)
     assert [one.end_s for one in pieces[:-1]] == [one.start_s for one in pieces[1:]]
 
@@ -91,7 +92,7 @@ def test_a_hand_on_a_switch_is_drawn_also_amid_cycling():
     busy = heat_up(
         STEAMER, {"S1": "on"}, minutes=600, schedule=[(300, {"S1": "off"}), (303, {"S1": "on"})]
     )
-    found = spans("S1", stretches(busy, 0, busy.end_s, 800.0))
+    found = spans("S1", stretches_of(busy, 0, busy.end_s, 800.0))
     assert [(span.start_s, span.position) for span in found] == [
         (0, "on"),
         (18_000, "off"),
@@ -100,19 +101,19 @@ def test_a_hand_on_a_switch_is_drawn_also_amid_cycling():
 
 
 def test_spans_say_where_a_contact_is_and_for_how_long():
-    found = spans("P1", stretches(HOUR, 0, HOUR.end_s, 0.0))
+    found = spans("P1", stretches_of(HOUR, 0, HOUR.end_s, 0.0))
     moves = [event.time_s for event in HOUR.events if event.part == "P1"]
     assert [span.end_s for span in found[:-1]] == moves
     assert [span.position for span in found[:3]] == ["closed", "open", "closed"]
     assert [one.end_s for one in found[:-1]] == [two.start_s for two in found[1:]]
-    welded = spans("P1", stretches(DRY, 0, DRY.end_s, 0.0))
+    welded = spans("P1", stretches_of(DRY, 0, DRY.end_s, 0.0))
     assert [(span.start_s, span.end_s, span.position) for span in welded] == [
         (0, DRY.end_s, "closed")
     ]
 
 
 def test_a_dense_span_counts_what_it_does_not_draw():
-    found = spans("P1", stretches(DAY, 0, DAY.end_s, 800.0))
+    found = spans("P1", stretches_of(DAY, 0, DAY.end_s, 800.0))
     counted = sum(span.moves for span in found)
     alone = sum(
         one.end_s == two.start_s and not (one.moves or two.moves) for one, two in pairwise(found)
@@ -123,7 +124,7 @@ def test_a_dense_span_counts_what_it_does_not_draw():
 
 
 def test_the_steps_of_power_hold_the_energy_drawn():
-    time_s, watts = steps(stretches(HOUR, 0, HOUR.end_s, 0.0))
+    time_s, watts = steps(stretches_of(HOUR, 0, HOUR.end_s, 0.0))
     assert np.trapezoid(watts, time_s) == pytest.approx(HOUR.energy.drawn_J, rel=1e-12)
 
 

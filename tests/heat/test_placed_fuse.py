@@ -13,12 +13,13 @@ import pytest
 from lessonlib import heat_up, read_appliance
 from lessonlib.errors import HeatError, SettingError
 from lessonlib.heat.protection import with_fuse
-from tests.heat.kettles import behind_thermostat, fuse, kettle
+from tests.heat.kettles import behind_thermostat, element, fuse, kettle, table
 
 ON = {"S1": "on", "S2": "on"}
+ON_E1 = {"placed_on": "E1", "rise_K_per_W": 0.05}
 
 
-def block(placed: str = 'placed_on = "E1"\nrise_K_per_W = 0.05', loss: float = 0, more: str = ""):
+def block(placed=ON_E1, loss: float = 0, resettable: bool = False):
     return read_appliance(
         f"""
 title = "Block"
@@ -31,37 +32,19 @@ contacts = [
   {{ between = ["safe", "e1"], closed_in = ["on"] }},
   {{ between = ["safe", "d1"], closed_in = ["half"] }},
 ]
-[[diode]]
-name = "D1"
-between = ["d1", "e1"]
+{table("diode", "D1", ("d1", "e1"))}
 [[switch]]
 name = "S2"
 positions = ["off", "on"]
 contacts = [{{ between = ["safe", "e2"], closed_in = ["on"] }}]
-[[thermal_fuse]]
-name = "F1"
-between = ["L", "safe"]
-opens_at_C = 150
-{placed}
-{more}
-[[element]]
-name = "E1"
-between = ["e1", "N"]
-power_W = 1000
-voltage_V = 230
-[[element]]
-name = "E2"
-between = ["e2", "N"]
-power_W = 500
-voltage_V = 230
+{table("thermal_fuse", "F1", ("L", "safe"), opens_at_C=150, resettable=resettable, **placed)}
+{element("E1", ("e1", "N"), 1000)}
+{element("E2", ("e2", "N"), 500)}
 [vessel]
 heat_capacity_J_per_K = 500
 loss_W_per_K = {loss}
 """
     )
-
-
-RESETTABLE = "resettable = true"
 
 
 def opens(run) -> list[float]:
@@ -70,36 +53,23 @@ def opens(run) -> list[float]:
 
 # 1000 W make E1's place 50 K warmer: the vessel is then at 100 °C, 80 K above its start
 @pytest.mark.parametrize(
-    ("setting", "seconds"),
+    ("appliance", "setting", "supply_V", "seconds"),
     [
-        ({"S1": "on", "S2": "off"}, 80 / 2),
-        (ON, 80 / 3),  # E2 warms the vessel, not the place
-        ({"S1": "half", "S2": "off"}, 105 / 1),  # half of the power, half of the 50 K
-        ({"S1": "off", "S2": "on"}, 130 / 1),  # E1 gives nothing: its place is as the wall
+        (block(), {"S1": "on", "S2": "off"}, 230, 80 / 2),
+        (block(), ON, 230, 80 / 3),  # E2 warms the vessel, not the place
+        (block(), {"S1": "half", "S2": "off"}, 230, 105 / 1),  # half of the power and of the 50 K
+        (block(), {"S1": "off", "S2": "on"}, 230, 130 / 1),  # E1 gives nothing: as on the wall
+        (block(), {"S1": "on"}, 115, 117.5 / 0.5),  # a quarter of the power, so 12.5 K and 0.5 K/s
+        (block(placed={}), {"S1": "on"}, 230, 130 / 2),  # on the wall
+        # from 20 °C towards 270 °C with a time constant of 125 s, to 100 °C
+        (block(loss=4), {"S1": "on"}, 230, 125 * math.log(250 / 170)),
     ],
 )
-def test_a_fuse_on_an_element_opens_when_vessel_and_rise_make_up_its_mark(setting, seconds):
-    run = heat_up(block(), setting, minutes=5)
+def test_a_fuse_opens_when_vessel_and_rise_make_up_its_mark(appliance, setting, supply_V, seconds):
+    run = heat_up(appliance, setting, minutes=5, supply_voltage_V=supply_V)
     assert opens(run) == [pytest.approx(seconds, rel=1e-12)]  # rounding
-    assert run.events[-1].what == "F1 opens at 150 °C on E1, and stays open"
-
-
-def test_a_fuse_on_the_wall_opens_when_the_vessel_is_there() -> None:
-    run = heat_up(block(placed=""), {"S1": "on"}, minutes=5)
-    assert opens(run) == [pytest.approx(130 / 2, rel=1e-12)]  # rounding
-    assert run.events[0].what == "F1 opens at 150 °C, and stays open"
-
-
-def test_the_rise_follows_the_supply_voltage_through_the_power() -> None:
-    # 115 V: a quarter of the power, so 12.5 K and 0.5 K/s
-    run = heat_up(block(), {"S1": "on"}, minutes=5, supply_voltage_V=115)
-    assert opens(run) == [pytest.approx(117.5 / 0.5, rel=1e-12)]  # rounding
-
-
-def test_with_losses_it_opens_on_the_exponential() -> None:
-    run = heat_up(block(loss=4), {"S1": "on"}, minutes=5)
-    # from 20 °C towards 270 °C with a time constant of 125 s, to 100 °C
-    assert opens(run) == [pytest.approx(125 * math.log(250 / 170), rel=1e-12)]  # rounding
+    where = " on E1" if appliance.part("F1").placed_on else ""
+    assert run.events[-1].what == f"F1 opens at 150 °C{where}, and stays open"
 
 
 def test_its_place_cools_by_the_rise_at_once_when_it_opens() -> None:
@@ -153,12 +123,6 @@ def test_a_short_circuit_leaves_its_place_as_the_wall() -> None:
     assert run.place_temperature_C("F1", 200) == 20
 
 
-def test_the_heat_of_a_run_with_a_placed_fuse_balances() -> None:
-    energy = heat_up(block(loss=4), ON, minutes=60).energy
-    accounted = energy.stored_J + energy.lost_J
-    assert energy.heat_J == pytest.approx(accounted, rel=1e-9)  # rounding
-
-
 def test_a_welded_fuse_on_an_element_says_where_it_should_have_opened() -> None:
     run = heat_up(block(), {"S1": "on"}, minutes=2, fault="F1 welded")
     assert run.events[0].what == "F1 should open at 150 °C on E1: its contact is welded"
@@ -170,7 +134,7 @@ def test_a_welded_fuse_on_an_element_says_where_it_should_have_opened() -> None:
 
 def test_a_resettable_fuse_is_closed_by_hand_once_it_is_cold_enough_and_heats_again() -> None:
     # losses 4 W/K, time constant 125 s; opens at 100 °C of the vessel, and cools from there
-    appliance = block(loss=4, more=RESETTABLE)
+    appliance = block(loss=4, resettable=True)
     run = heat_up(appliance, {"S1": "on"}, minutes=10, schedule=[(5, {"F1": "closed"})])
     first, second = opens(run)
     reset = next(event for event in run.events if event.kind == "turned")
@@ -182,7 +146,7 @@ def test_a_resettable_fuse_is_closed_by_hand_once_it_is_cold_enough_and_heats_ag
 
 
 def test_a_resettable_fuse_that_is_still_too_hot_opens_again_at_once() -> None:
-    appliance = block(more=RESETTABLE)  # without losses it never cools
+    appliance = block(resettable=True)  # without losses it never cools
     run = heat_up(appliance, {"S1": "on"}, minutes=5, schedule=[(2, {"F1": "closed"})])
     assert opens(run) == [pytest.approx(40), pytest.approx(120)]
     assert run.events[-1].what == (
@@ -192,7 +156,7 @@ def test_a_resettable_fuse_that_is_still_too_hot_opens_again_at_once() -> None:
 
 
 def test_resetting_a_fuse_that_is_closed_changes_nothing() -> None:
-    appliance = block(loss=4, more=RESETTABLE)
+    appliance = block(loss=4, resettable=True)
     plain = heat_up(appliance, {"S1": "on"}, minutes=5)
     run = heat_up(appliance, {"S1": "on"}, minutes=5, schedule=[(0.2, {"F1": "closed"})])
     assert run.events[0].what == "F1 reset by hand, which changes nothing: it is closed"
@@ -218,42 +182,34 @@ def test_a_hand_does_nothing_else_to_a_thermal_fuse(resettable, position, says) 
 
 
 @pytest.mark.parametrize(
-    "changes",
+    ("name", "value"),
     [
-        {"placed_on": "S1"},
-        {"placed_on": "E9"},
-        {"rise_K_per_W": -0.1},
-        {"rise_K_per_W": math.nan},
-        {"rise_K_per_W": math.inf},
+        ("placed_on", "S1"),
+        ("placed_on", "E9"),
+        ("rise_K_per_W", -0.1),
+        ("rise_K_per_W", math.nan),
+        ("rise_K_per_W", math.inf),
     ],
 )
-def test_a_place_made_in_python_is_checked_too(changes) -> None:
-    appliance = block()
-    made = with_fuse(appliance, replace(appliance.part("F1"), **changes))
-    with pytest.raises(
-        HeatError, match=r"F1: found placed_on = .* accepted: an element \(E1, E2\)"
-    ):
+def test_a_place_made_in_python_is_checked_too(name, value) -> None:
+    made = with_fuse(block(), replace(block().part("F1"), **{name: value}))
+    says = r"F1: found placed_on = .* accepted: an element \(E1, E2\)"
+    with pytest.raises(HeatError, match=says):
         heat_up(made, ON, minutes=1)
 
 
 @pytest.mark.parametrize(
-    ("name", "error", "says"),
+    ("name", "time_s", "error", "says"),
     [
-        (
-            "E1",
-            HeatError,
-            r"found E1 \(heating element\); accepted: a thermal fuse of Block",
-        ),
-        ("F9", SettingError, "no part 'F9'"),
+        ("E1", 0, HeatError, r"found E1 \(heating element\); accepted: a thermal fuse of Block"),
+        ("F9", 0, SettingError, "no part 'F9'"),
+        ("F1", 61, HeatError, "where the run ends"),
     ],
 )
-def test_the_place_of_something_else_is_refused(name, error, says) -> None:
+def test_a_place_or_time_that_is_not_in_the_run_is_refused(name, time_s, error, says) -> None:
     run = heat_up(block(), minutes=1)
-    for ask in (lambda: run.place_temperature_C(name, 0), lambda: run.hottest_place_C(name)):
+    with pytest.raises(error, match=says):
+        run.place_temperature_C(name, time_s)
+    if name != "F1":
         with pytest.raises(error, match=says):
-            ask()
-
-
-def test_the_place_at_a_time_outside_the_run_is_refused() -> None:
-    with pytest.raises(HeatError, match="where the run ends"):
-        heat_up(block(), minutes=1).place_temperature_C("F1", 61)
+            run.hottest_place_C(name)
