@@ -20,5 +20,5 @@ In the lessons:
 - `apart`      whether an answer and its slips can be told from each other
 - `bank`       the questions by name, and the exercises by lesson
 - `task`       an exercise or a check with its tries; `form`, its view
-- `overview`   `exercise_list`, `my_progress`
+- `overview`   `exercise_list`, `my_progress`; `chooser`, the buttons of the list in a notebook
 """

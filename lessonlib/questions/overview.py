@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from html import escape
+from typing import Any
 
 from lessonlib.progress.progress import Progress, progress_here
 from lessonlib.questions.bank import BANK, own_problems, templates
@@ -14,8 +15,8 @@ from lessonlib.tables import Table
 
 @dataclass(frozen=True, repr=False)
 class ExerciseList(Table):
-    """Exercises, a row each; `so_far` has those that were tried, as "tried" or "right". `problems`
-    are those of question files of one's own."""
+    """Exercises, a row each, and in a notebook a button each; `so_far` has those that were tried,
+    as "tried" or "right". `problems` are those of question files of one's own."""
 
     templates: tuple[Template, ...]
     so_far: Mapping[str, str]
@@ -25,10 +26,7 @@ class ExerciseList(Table):
     def caption(self) -> str:
         lessons = sorted({template.lesson for template in self.templates})
         which = f"lesson {lessons[0]}" if len(lessons) == 1 else "all lessons"
-        return (
-            f'Exercises of {which}. Put a name into exercise("...") in a cell of your own; '
-            "my_progress() shows how far you are and what to do next"
-        )
+        return f"Exercises of {which}. Press a name to open it here"
 
     @property
     def header(self) -> tuple[str, ...]:
@@ -51,15 +49,12 @@ class ExerciseList(Table):
 
     __repr__ = __str__
 
-    def _repr_html_(self) -> str:
-        """A list, whose lines wrap where the page is narrow."""
-        items = "".join(
-            f"<li><strong>{escape(name)}</strong> ({escape(grade)}"
-            f"{'' if so_far == '–' else f', {so_far}'}): {escape(about)}</li>"
-            for name, so_far, grade, about in self.shown_rows
-        )
-        problems = "".join(f"<p>{escape(problem)}</p>" for problem in self.problems)
-        return f"<p>{escape(self.caption)}:</p><ul>{items}</ul>{problems}"
+    def _repr_mimebundle_(self, **kwargs: Any) -> Any:
+        """A button for each exercise, which opens it below."""
+        from lessonlib.questions.chooser import Chooser  # loads ipywidgets
+
+        chooser = Chooser(f"{self.caption}:", self.shown_rows, self.problems)
+        return chooser._repr_mimebundle_(**kwargs) | {"text/plain": repr(self)}
 
 
 @dataclass(frozen=True, repr=False)

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from html import unescape
 from pathlib import Path
+from typing import Any
 
 import pytest
+from ipywidgets import HTML, Button
 
 from lessonlib import exercise, exercise_list, my_progress
 from lessonlib.errors import AnswerError
 from lessonlib.progress.progress import PLACE, progress_here
 from lessonlib.questions.bank import BANK, templates
+from lessonlib.questions.chooser import Chooser
 
 
 def test_every_exercise_of_a_lesson_is_listed_and_what_was_answered_rightly_is_marked() -> None:
@@ -91,13 +94,42 @@ def test_what_keeps_progress_from_being_kept_is_said_with_its_name_as_text(
     assert "<b>" not in html
 
 
-def test_in_a_notebook_the_list_says_the_same_in_lines_that_wrap() -> None:
-    first = BANK[6][0]
-    exercise(first.name).try_answer("no such thing")
-    exercise(first.name).try_answer("1 °C")
-    html = exercise_list(6)._repr_html_()
-    assert f"<strong>{first.name}</strong> ({first.grade}, tried): {first.objective}</li>" in html
-    assert html.count("<li>") == len(BANK[6])
+def buttons(widget: Any) -> dict[str, Any]:
+    """Every button within a widget, by its words."""
+    if isinstance(widget, Button):
+        return {widget.description: widget}
+    found: dict[str, Any] = {}
+    for child in getattr(widget, "children", ()):
+        found |= buttons(child)
+    return found
+
+
+def words(widget: Any) -> str:
+    """The words beside the buttons within a widget, as HTML."""
+    if isinstance(widget, HTML):
+        return str(widget.value)
+    return "\n".join(words(child) for child in getattr(widget, "children", ()))
+
+
+def test_in_a_notebook_a_press_opens_an_exercise_below_the_list_and_then_the_next() -> None:
+    first, second = (template.name for template in BANK[6][:2])
+    exercise(first).try_answer("1 °C")
+    listed = exercise_list(6)
+    assert listed._repr_mimebundle_()["text/plain"] == repr(listed)
+    chooser = Chooser(listed.caption, listed.shown_rows, listed.problems)
+    assert list(buttons(chooser)) == [template.name for template in BANK[6]]
+    assert f"{BANK[6][0].grade}, tried: {BANK[6][0].objective}" in words(chooser)
+    buttons(chooser)[first].click()
+    assert (chooser.opened, chooser.children[-1].children[1].text) == (first, text_of(first))
+    buttons(chooser)[f"Next exercise: {second}"].click()
+    assert (chooser.opened, chooser.children[-1].children[1].text) == (second, text_of(second))
+    last = BANK[6][-1].name
+    buttons(chooser)[last].click()
+    assert not any(word.startswith("Next") for word in buttons(chooser))
+
+
+def text_of(name: str) -> str:
+    return exercise(name).exercise.text
 
 
 def test_a_broken_file_of_ones_own_is_said_below_our_list(
@@ -111,11 +143,12 @@ def test_a_broken_file_of_ones_own_is_said_below_our_list(
     (tmp_path / "questions" / "picture.md").write_bytes(b"\xff\xd8")
     listed = exercise_list(2)
     assert len(listed.shown_rows) == len(BANK[2])
+    chooser = Chooser(listed.caption, listed.shown_rows, listed.problems)
     for said in ("broken.md, line 1: found", "mine.md, line 3, mine: found 'same circut: an aim'"):
         assert said in repr(listed)
-        assert said in unescape(listed._repr_html_())
+        assert said in unescape(words(chooser))
     assert "picture.md: 'utf-8' codec" in repr(listed)
-    assert "<b>" not in listed._repr_html_()
+    assert "<b>" not in words(chooser)
     with pytest.raises(
         AnswerError, match=r"found 'same circut: an aim'. Accepted: same circuit, new"
     ):

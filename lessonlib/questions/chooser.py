@@ -1,0 +1,46 @@
+"""The list of exercises in a notebook: a button for each, which opens it below the list."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from html import escape
+from typing import Any
+
+from ipywidgets import HTML, Button, HBox, Layout, VBox
+
+from lessonlib.questions.form import FormView
+from lessonlib.questions.task import exercise
+
+_WRAPS = Layout(flex_flow="row wrap", align_items="center")
+
+
+class Chooser(VBox):  # type: ignore[misc]  # ipywidgets has no types
+    """A row for each exercise; `opened` is the name of the one shown below, "" before a press."""
+
+    def __init__(self, caption: str, rows: Sequence[tuple[str, ...]], problems: Sequence[str]):
+        self._names = [name for name, *_ in rows]
+        self.opened = ""
+        self._below = VBox()
+        said = [HTML(f"<p>{escape(problem)}</p>") for problem in problems]
+        lines = [self._row(*row) for row in rows]
+        super().__init__([HTML(f"<p>{escape(caption)}</p>"), *lines, *said, self._below])
+
+    def _row(self, name: str, so_far: str, grade: str, about: str) -> Any:
+        state = "" if so_far == "–" else f", {so_far}"
+        words = HTML(f"<span>{escape(f'{grade}{state}: {about}')}</span>")
+        return HBox([self._button(name, name), words], layout=_WRAPS)
+
+    def _button(self, words: str, name: str) -> Any:
+        button = Button(description=words, layout=Layout(width="auto", min_height="32px"))
+        button.on_click(lambda _: self.show_exercise(name))
+        return button
+
+    def show_exercise(self, name: str) -> None:
+        """Show the exercise of that name below the list, and a button for the next."""
+        self.opened = name
+        shown: list[Any] = [HTML(f"<strong>{escape(name)}</strong>"), FormView(exercise(name))]
+        after = self._names.index(name) + 1
+        if after < len(self._names):
+            following = self._names[after]
+            shown.append(self._button(f"Next exercise: {following}", following))
+        self._below.children = shown
