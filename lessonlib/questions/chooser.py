@@ -12,6 +12,7 @@ from lessonlib.questions.form import FormView
 from lessonlib.questions.task import exercise
 
 _WRAPS = Layout(flex_flow="row wrap", align_items="center")
+_WORDS = Layout(flex="1 1 20em")  # beside the button, or below it where the page is narrow
 
 
 class Chooser(VBox):  # type: ignore[misc]  # ipywidgets has no types
@@ -27,20 +28,27 @@ class Chooser(VBox):  # type: ignore[misc]  # ipywidgets has no types
 
     def _row(self, name: str, so_far: str, grade: str, about: str) -> Any:
         state = "" if so_far == "–" else f", {so_far}"
-        words = HTML(f"<span>{escape(f'{grade}{state}: {about}')}</span>")
-        return HBox([self._button(name, name), words], layout=_WRAPS)
+        words = HTML(f"<span>{escape(f'{grade}{state}: {about}')}</span>", layout=_WORDS)
+        return HBox([self._button(_said(name), name), words], layout=_WRAPS)
 
     def _button(self, words: str, name: str) -> Any:
-        button = Button(description=words, layout=Layout(width="auto", min_height="32px"))
+        size = Layout(width="20em", max_width="100%", min_height="36px")
+        button = Button(description=words, layout=size)
         button.on_click(lambda _: self.show_exercise(name))
         return button
 
     def show_exercise(self, name: str) -> None:
         """Show the exercise of that name below the list, and a button for the next."""
         self.opened = name
-        shown: list[Any] = [HTML(f"<strong>{escape(name)}</strong>"), FormView(exercise(name))]
+        title = HTML(f"<h4>{escape(_said(name))}</h4>")
+        shown: list[Any] = [title, FormView(exercise(name))]
         after = self._names.index(name) + 1
         if after < len(self._names):
             following = self._names[after]
-            shown.append(self._button(f"Next exercise: {following}", following))
+            shown.append(self._button(f"Next: {_said(following)}", following))
         self._below.children = shown
+
+
+def _said(name: str) -> str:
+    """The name of an exercise as words: "Pot after the fuse"."""
+    return name.replace("-", " ").capitalize()
