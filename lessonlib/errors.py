@@ -14,7 +14,7 @@ def shown(value: object, limit: int = 60) -> str:
     try:
         text = repr(value)
     except Exception:  # a hostile or broken __repr__ must not replace the real error
-        # Python writes no integer out that has more than some thousand digits
+        # Python refuses to write out an integer of more than some thousand digits
         text = "a huge number" if isinstance(value, int) else f"<{type(value).__name__}>"
     return text if len(text) <= limit else text[: limit - 1] + "…"
 
