@@ -71,7 +71,7 @@ def test_a_node_that_looks_like_the_supply_is_refused_and_told_what_like(
 
 def test_a_letter_of_another_alphabet_is_named() -> None:
     assert problems(with_node("Ν"))[0].found == (
-        "node 'Ν' (Greek capital letter nu), which is not N but looks like it"
+        "point 'Ν' (Greek capital letter nu), which is not N but looks like it"
     )
 
 

@@ -118,7 +118,7 @@ contacts = []
         ),
         ('["L", "N"]', '["L", "N", "PE"]', "['L', 'N', 'PE']"),
         ('["L", "N"]', '"L"', "'L'"),
-        ('["L", "N"]', '["L", "L"]', "both ends on node 'L'"),
+        ('["L", "N"]', '["L", "L"]', "both ends on point 'L'"),
         ('["L", "N"]', '["L", ""]', "''"),
         ('["L", "N"]', '["L", "a\\nb"]', "\\n"),
         ('["L", "N"]', '["L", "n"]', 'write "N" if you mean the supply'),
