@@ -9,6 +9,7 @@ self-acting contacts of a kind, and parts in series between the same points.
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
@@ -46,7 +47,7 @@ Ends = tuple[str, str]
 
 
 class Opened(NamedTuple):
-    """What one self-acting contact leaves when it is open, with the plug as marked."""
+    """What is left while one self-acting contact is open, with the plug as marked."""
 
     shares: tuple[int, ...]
     lit: tuple[bool, ...]
@@ -76,7 +77,7 @@ class BehaviourRow:
 
 @dataclass(frozen=True)
 class Behaviour:
-    """Everything that an appliance does, worked out when first asked for."""
+    """What an appliance does; `rows` are worked out when first asked for."""
 
     appliance: Appliance
     both_ways: bool
@@ -132,8 +133,8 @@ def named(row: BehaviourRow) -> list[str]:
 
 @lru_cache(maxsize=2048)
 def behaviour(appliance: Appliance, like: Appliance) -> Behaviour:
-    """What `appliance` does, with its nearly equal values taken for those of `like`, and for each
-    way of the plug that `like` allows."""
+    """What `appliance` does each way round that the plug of `like` goes in; values close to those
+    of `like` count as the same."""
     return Behaviour(_like(appliance, like), like.supply.reversible_plug)
 
 
@@ -226,7 +227,7 @@ def _ends(solution: Solution, part: Part) -> Ends:
 
 def same(one: Behaviour, other: Behaviour, must: tuple[Aspect, ...]) -> bool:
     """Whether both behave the same in their powers and in all that `must` names."""
-    # what can be told from the parts alone saves solving both
+    # where the parts alone tell, neither circuit has to be solved
     return _parts(one, must) == _parts(other, must) and _does(one, must) == _does(other, must)
 
 
@@ -237,7 +238,7 @@ def _parts(known: Behaviour, must: tuple[Aspect, ...]) -> object:
 
 
 def _does(known: Behaviour, must: tuple[Aspect, ...]) -> object:
-    """The settings as a set, with equal parts in that order of all which comes first."""
+    """The settings as a set, in the first of all orders of equal parts."""
     switches = known.switches if "positions" in must else ()
     return min(
         tuple(sorted({_arranged(row, order, must, names) for row in known.rows}))
@@ -249,7 +250,7 @@ Classes = list[tuple[tuple[str, str], int]]
 
 
 def _classes(known: Behaviour, must: tuple[Aspect, ...]) -> Classes:
-    """What may change places: kind and class of each column, and its number within the kind."""
+    """What may change places: kind and class of each part, and its number within the kind."""
     found = [(("element", resistance(part)), n) for n, part in enumerate(known.elements)]
     if "lamps" in must:
         found += [(("lamp", ""), number) for number in range(len(known.lamps))]
@@ -263,7 +264,7 @@ def _classes(known: Behaviour, must: tuple[Aspect, ...]) -> Classes:
 def _arrangements(
     classes: Classes, switches: Sequence[Switch]
 ) -> Iterator[tuple[dict[str, tuple[int, ...]], tuple[str, ...]]]:
-    """Every order of the columns, by kind, and of the switches, in which like stays with like."""
+    """Every order of the parts, by kind, and of the switches, in which like stays with like."""
     groups: dict[tuple[str, str], list[Any]] = {}
     for key, number in classes:
         groups.setdefault(key, []).append(number)
@@ -276,15 +277,10 @@ def _arrangements(
         else [tuple(tuple(group) for group in groups.values())]
     )
     for order in orders:
-        by_kind: dict[str, tuple[Any, ...]] = {
-            "element": (),
-            "lamp": (),
-            "contact": (),
-            "switch": (),
-        }
+        by_kind: dict[str, tuple[Any, ...]] = defaultdict(tuple)
         for (kind, _), numbers in zip(groups, order, strict=True):
             by_kind[kind] += numbers
-        yield by_kind, by_kind.pop("switch")
+        yield by_kind, by_kind.pop("switch", ())
 
 
 def _arranged(
@@ -293,7 +289,7 @@ def _arranged(
     must: tuple[Aspect, ...],
     names: Sequence[str],
 ) -> tuple[Any, ...]:
-    """The row with its columns in that order, as far as `must` goes: something to compare."""
+    """What `must` compares of a row, with its parts in that order."""
     said: list[Any] = [tuple(row.setting[name].casefold() for name in names), bool(row.short)]
     if row.short:
         return tuple(said)

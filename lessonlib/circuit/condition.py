@@ -17,8 +17,8 @@ Condition = Literal["live", "neutral", "earthed", "between", "floating"]
 CONDITIONS: tuple[Condition, ...] = ("live", "neutral", "earthed", "between", "floating")
 
 SHOCK_V = 30.0
-"""Highest potential to earth, V r.m.s., that is not taken to give a shock; of a wave that is no
-sine, root 2 times this at its peak (42.4 V). IEC 60335-1 cl. 8.1.4, from memory."""
+"""Potential to earth, V r.m.s., above which a node can give a shock; for a wave that is not a sine,
+root 2 times this at its peak (42.4 V). IEC 60335-1 cl. 8.1.4, from memory."""
 
 MOST_BOND_OHM = 1.0
 """Most resistance of a path of links that still counts as a bond: the highest limit for a
@@ -28,13 +28,13 @@ protective conductor in VDE 0701-0702:2008 cl. 5.3, as quoted in a tester's manu
 def conditions(
     network: Network, cases: Cases, totals: Totals, short: Flags, at: Situation
 ) -> tuple[Indexes, Flags]:
-    """Index into CONDITIONS for every case and node, and whether the node can give a shock; plug
-    and supply are those of `at`.
+    """Index into CONDITIONS for every case and node, and whether the node can give a shock, with
+    the plug and supply of `at`.
 
     - live      bonded to the line; or connected to it alone, so that no current flows; or at the
                 line's potential all the time
     - neutral   bonded to neutral; or connected to it and not to the line; or at its potential all
-                the time. At neutral, not isolated: no word of comfort
+                the time. That is not isolated, and no word of comfort
     - earthed   bonded to earth, and not to neutral
     - floating  connected neither to the line nor to neutral, and not bonded to earth. Resistance to
                 earth alone does not hold a node: a small leak lifts it, so it gets no "0 V"
@@ -44,7 +44,7 @@ def conditions(
     where the potential fits: neutral and earthed up to `SHOCK_V` (or half of the supply where that
     is less), live above. Diodes connect either way. Above `SHOCK_V` a node can shock whatever its
     word; so can one behind a diode that blocks, and whatever is live. In a short circuit there are
-    no potentials: connection decides, and what is in doubt is live.
+    no potentials: connections decide, and a node in doubt is live.
     """
     connects = cases.join | cases.diode | (cases.conductance_S > 0)
     reached = reach(network, connects).T

@@ -26,9 +26,9 @@ from lessonlib.errors import SolverError
 # Rounding of double precision, with room: a diode current or voltage this far on the wrong side,
 # relative to the terms it is added up from, is zero.
 _ROUNDING = 1e-12
-# The next piece is entered this far (relative to the peak) beyond the end of the last one. A piece
-# narrower than this is passed over; as voltages and currents do not jump where a diode turns, what
-# its neighbours put in its place is off by no more than this share of the peak.
+# The next piece is entered this far (relative to the peak) beyond the end of the last one. A
+# narrower piece is skipped: voltages and currents do not jump where a diode turns, so its
+# neighbours stand in for it with an error of no more than this share of the peak.
 _STEP = 1e-9
 # Trying every set doubles its time with each diode; appliance files have no more than 12.
 _MOST_DIODES_TRIED = 16
@@ -131,7 +131,7 @@ def _settled(
             return found
         states[np.ix_(open_rows, np.array(network.diodes))] ^= wrong
         found.put(open_rows, lines(network, cases.take(open_rows), states[open_rows], hot))
-    for row in open_rows.tolist():  # that can go round in circles, about once in 200 networks
+    for row in open_rows.tolist():  # turning went round in circles: about once in 200 networks
         rows = np.array([row])
         found.put(rows, _first_consistent(network, cases.take(rows), hot, v[rows], peak_V))
     return found

@@ -169,7 +169,7 @@ def _of_lamps(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
 
 
 def _of_protection(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
-    """On what still works with one contact open, and on where that contact sits."""
+    """On what still heats with one contact open, and on where that contact sits."""
     for part, number, row, asked in _openings(theirs, ours):
         shares = row.opened[number].shares
         left = [_heat(other.opened[mate].shares, ours) for other, mate in asked]

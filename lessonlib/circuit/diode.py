@@ -28,7 +28,7 @@ class DiodeDuty:
     reverse_peak_V: float | None
 
     def __str__(self) -> str:
-        """Both in one line: "D1: carries 1.57 A on average, blocks a peak of 325 V"."""
+        """Duty in one line: "D1: carries 1.57 A on average, blocks a peak of 325 V"."""
         mean = format_quantity(self.current_mean_A, "A")
         peak = format_quantity(self.reverse_peak_V, "V")
         return f"{self.name}: carries {mean} on average, blocks a peak of {peak}"
@@ -85,7 +85,7 @@ class SeriesResistor:
 def against_resistor(solution: Solution, diode: str, element: str) -> SeriesResistor:
     """A resistor in the place of `diode` that leaves `element` the power it has in `solution`.
 
-    With no other diode about, the element's voltage with a resistor r is
+    With no other diode in the circuit, the element's voltage with a resistor r is
     (bridged * k + open * r) / (k + r). So three solutions (bridged, open, and one trial resistor)
     fix r, and a fourth has to agree. Raises `WaveformError` where no resistor can do it.
     """

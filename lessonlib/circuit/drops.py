@@ -87,16 +87,16 @@ def _mean(one: Floats, other: Floats, part: Floats, rest: Floats) -> Floats:
 def from_sources(
     plan: Plan, shares: list[Share], potential: Floats, met: Sources, ties: Flags
 ) -> tuple[Floats, Floats, Floats]:
-    """The same with the terminals at 0 V and the drops at work; `ties` are the branches (branches,
-    cases) whose voltage counts from the offsets."""
+    """As `from_line`, with the terminals at 0 V and the drops as sources; `ties` are the branches
+    (branches, cases) whose voltage counts from the offsets."""
     across = np.zeros((plan.ends.shape[1], 2, potential.shape[1]))
-    beyond = np.zeros_like(across)  # the source: what its own current makes
+    beyond = np.zeros_like(across)  # without the source: what the current alone makes
     undone = len(met.steps)
     for edge, _, _ in plan.supply:
         beyond[edge] = LESS * met.last[edge]
 
     def newcomer(edge: int) -> Floats:
-        """Beyond the source that was merged into an edge last; the edge goes back to before."""
+        """What the current makes in the source merged into `edge` last; undoes that merge."""
         nonlocal undone
         undone -= 1
         to_old, to_new = met.steps[undone]

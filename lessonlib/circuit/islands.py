@@ -1,4 +1,4 @@
-"""Which nodes are joined, which are only reached, and what shorts the supply.
+"""Which nodes are joined, which are only connected, and what shorts the supply.
 
 Labels are arrays (nodes, cases): nodes with the same label belong together, and the label is the
 lowest node number of the group. Supply terminals have the lowest numbers, so a group that holds

@@ -64,7 +64,7 @@ class Network:
 
 @dataclass(frozen=True, eq=False)
 class Cases:
-    """What each branch is in each case; exactly one of the three, or a gap when none."""
+    """What each branch is in each case: one of these three, or else a gap."""
 
     conductance_S: Floats
     join: Flags

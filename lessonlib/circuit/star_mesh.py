@@ -18,14 +18,12 @@ import numpy as np
 from lessonlib.circuit.network import Flags, Floats
 from lessonlib.circuit.order import Plan
 
-# Of each neighbour of a star its share in the star's conductance; and the cases in which the star
-# has none at all, if there are any.
+# Each neighbour's share in the conductance of a star; and the cases, if any, in which the star has
+# no conductance at all.
 Share = tuple[list[Floats], Flags | None]
 # The shares of an edge's own conductance and of what comes to it.
 Merge = tuple[Floats, Floats]
-
-
-# Taken away are voltages; their sizes add up all the same.
+# What is subtracted is a voltage: its size still adds up.
 LESS = np.array([[-1.0], [1.0]])
 
 

@@ -122,7 +122,7 @@ def _number(value: float | None) -> str:
 
 
 def _plain(cell: str) -> str:
-    """A cell that a spreadsheet will not take for a formula: names come from files."""
+    """A cell that no spreadsheet takes for a formula: names come from files."""
     return f"'{cell}" if cell.startswith(tuple("=+-@\t\r")) else cell
 
 
@@ -158,18 +158,13 @@ class Comparison(Table):
 
     @property
     def caption(self) -> str:
-        titles = " and ".join(appliance.title for appliance in self.appliances)
-        lacking = [f"{t} lacks {', '.join(m)}" for t, m in self._lacking() if m]
-        return f"{titles}: {'; '.join(lacking) or 'the same settings'}"
-
-    def _lacking(self) -> list[tuple[str, list[str]]]:
-        return [
-            (
-                appliance.title,
-                [_named(outcome) for outcome, found in self.outcomes.items() if not found[index]],
-            )
-            for index, appliance in enumerate(self.appliances)
-        ]
+        titles = [appliance.title for appliance in self.appliances]
+        lacking = []
+        for index, title in enumerate(titles):
+            missing = [_named(powers) for powers, by in self.outcomes.items() if not by[index]]
+            if missing:
+                lacking.append(f"{title} lacks {', '.join(missing)}")
+        return f"{' and '.join(titles)}: {'; '.join(lacking) or 'the same settings'}"
 
     @property
     def same(self) -> bool:

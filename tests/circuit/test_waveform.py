@@ -228,7 +228,7 @@ def test_the_whole_appliance_and_a_node_have_waves():
     assert whole.power_mean_W == pytest.approx(now.power_W, rel=EXACT)
     assert whole.current.rms == pytest.approx(now.current_A, rel=EXACT)
     assert heat.voltage.rms == pytest.approx(now.node["heat"].potential_V, rel=EXACT)
-    with pytest.raises(WaveformError, match="it is a node"):
+    with pytest.raises(WaveformError, match="it is a point"):
         heat.power_W(0)
 
 
