@@ -1,4 +1,4 @@
-"""Readings that were taken: what, where, in which setting, and how good the meter is.
+"""The readings a meter can give: what was measured, in which setting, and how good the meter is.
 
 There are three kinds, and no others on purpose: resistance on the unplugged appliance, and power or
 current of the whole appliance on an energy meter at the plug. Nothing is ever measured inside an
@@ -58,8 +58,8 @@ class MeterReading:
 
     @property
     def text(self) -> str:
-        """The number with what the meter leaves open: "131 Ω ± 1.6 Ω", "800 kΩ, anywhere from
-        490 kΩ to 1.2 MΩ" where that is much, or "open"."""
+        """The number with its tolerance: "131 Ω ± 1.6 Ω", "800 kΩ, anywhere from 490 kΩ to 1.2 MΩ"
+        where that is much, or "open"."""
         if math.isinf(self.value):
             return "open"
         said = format_quantity(self.value, self.unit)
