@@ -18,7 +18,7 @@ from lessonlib.quantities import format_quantity
 
 
 def rating(part: Part) -> str:
-    """The one value that tells the part from others of its kind, as it stands beside the symbol."""
+    """The one value beside the symbol, which tells the part from others of its kind."""
     match part:
         case Resistive():
             if part.power_W is not None:
@@ -109,14 +109,14 @@ def summary(now: Solution, readings: bool = True) -> str:
 
 
 def finding(now: Solution, readings: bool = True, conditions: bool = True) -> str:
-    """The drawing in one sentence, for those who do not see it."""
+    """The drawing in one sentence, for people who cannot see it."""
+    state = ", ".join(filter(None, (now.appliance.title, summary(now, readings))))
     if not conditions:
         wired = [
             f"{part.name} {' to '.join(rung)}"
             for part in now.appliance.parts
             for rung in part.rungs
         ]
-        state = ", ".join(filter(None, (now.appliance.title, summary(now, readings))))
         return f"{state}; {', '.join(wired)}"
     where = []
     for condition in CONDITIONS:
@@ -124,5 +124,4 @@ def finding(now: Solution, readings: bool = True, conditions: bool = True) -> st
         if nodes:
             where.append(f"{', '.join(nodes)} {condition}")
     where.append(f"live ends: {live_words(now.appliance, now.live)}")
-    state = ", ".join(filter(None, (now.appliance.title, summary(now, readings))))
     return f"{state}; {'; '.join(where)}"

@@ -85,8 +85,8 @@ def _potentials(
 def _check_apart(
     potential: dict[str, float], pairs: list[tuple[str, str]], held: dict[str, float]
 ) -> None:
-    """In a ladder of dozens of steps each step has a fraction of the voltage before it, until
-    nothing is left that could tell which bar stands left of which."""
+    """In a ladder of dozens of steps each has a fraction of the voltage before it, until too little
+    is left to tell which bar stands left of which."""
     around: dict[str, list[float]] = {}
     for a, b in pairs:
         around.setdefault(a, []).append(potential[b])
@@ -95,9 +95,9 @@ def _check_apart(
         told = min(beside) + _APART < potential[node] < max(beside) - _APART
         if node not in held and not told:
             raise DrawingError(
-                f"found wiring of so many steps, node {shown(node)} among them, that no order of "
-                "its points can be told; accepted: a ladder of some twenty steps. Describe one "
-                "part of the appliance in a file of its own."
+                f"found wiring of too many steps to put its points in order, {shown(node)} among "
+                "them; accepted: a ladder of some twenty steps. Describe one part of the appliance "
+                "in a file of its own."
             )
 
 
@@ -180,8 +180,8 @@ def _before(
 ) -> list[tuple[str, str]]:
     """Pairs of bars of which the first must stand left of the second, though no rung joins them.
 
-    What hangs on a bar lies in the space to its right, which ends at the next bar where ways from
-    this one meet others: so it must end before that.
+    What hangs on a bar lies in the space to its right, so it must end before the next bar at which
+    paths from this one meet others.
     """
     nodes = [{block.source, *(right[index] for index in block.rungs)} for block in blocks]
     home: dict[str, int] = {}

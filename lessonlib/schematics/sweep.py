@@ -2,9 +2,9 @@
 
 A vertical line swept from left to right cuts the rungs that are open there, in order from top to
 bottom. At a bar the rungs that end must be neighbours, or the rungs between them cross the bar;
-they are replaced by the rungs that start there. What is free is the order in which a bar's rungs
-start: first a search tries the preferred orders; then a planar embedding gives them; where there
-is none, the fewest crossings are looked for.
+they are replaced by the rungs that start there. Only the order in which a bar's rungs start is
+free: first a search tries the preferred orders; then a planar embedding gives them; where there is
+none, the fewest crossings are looked for.
 """
 
 from __future__ import annotations
