@@ -20,11 +20,10 @@ from lessonlib.quantities import format_quantity
 from lessonlib.sheet.limits import Sources, half_wave_notes, limit_rows
 
 MOST_SETTINGS = 200
-"""More rows than this are no sheet but a book."""
+"""With more rows it would be a book, not a sheet."""
 
 _MOST_COLUMNS = 9
 """A table with more puts its switches, and its elements, in one column each."""
-
 
 _BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:[kMGm]?(?:[AVWΩ]|Hz)|bar|°C|K|mm²|m|%)(?:\W|$))")
 
@@ -61,7 +60,7 @@ class Content:
 
 
 def content_of(appliance: Appliance) -> Content:
-    """Everything that stands on the sheet. Raises `SheetError` for more than 200 settings."""
+    """Everything on the sheet. Raises `SheetError` for more than `MOST_SETTINGS` settings."""
     count = prod(len(part.positions) for part in appliance.switches)
     if count > MOST_SETTINGS:
         raise SheetError(
@@ -97,7 +96,7 @@ def _content(appliance: Appliance) -> Content:
 
 
 def _tidied(content: Content) -> Content:
-    """`content` with texts that can stand on a line: see `tidy`."""
+    """`content` with every text made fit for a line: see `tidy`."""
 
     def clean(texts: Any) -> Any:
         return tidy(texts) if isinstance(texts, str) else tuple(map(clean, texts))
@@ -130,7 +129,7 @@ def _origin(appliance: Appliance) -> str:
 
 
 def _at_start(start: Solution, swapped: StateTable | None) -> str:
-    """What is drawn and what is live as the sheet's drawing shows it."""
+    """What the appliance draws, and what is live, as in the sheet's drawing."""
     if start.short is not None:
         said = f"As drawn, it shorts the supply: {start.short}."
     else:
@@ -146,8 +145,8 @@ def _at_start(start: Solution, swapped: StateTable | None) -> str:
 def _state_grids(
     appliance: Appliance, table: StateTable, swapped: StateTable | None
 ) -> Iterator[SheetTable]:
-    """One table; what is live with the plug reversed is a column of it, or where more than that
-    changes, a table of its own."""
+    """One table, with a column for what is live with the plug reversed; two tables where reversing
+    the plug changes more than that."""
     title = f"Every switch setting, at {appliance.supply.voltage_V:g} V"
     rows = table.shown_rows
     if swapped is None:

@@ -1,4 +1,4 @@
-"""The table of limits and ratings: what the file says, what is allowed, what occurs at most."""
+"""The table of limits and ratings: what the file says, what is allowed, the most that occurs."""
 
 from __future__ import annotations
 

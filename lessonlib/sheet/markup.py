@@ -24,6 +24,7 @@ from lessonlib.sheet.pages import (
     TablePiece,
 )
 from lessonlib.sheet.words import ENTRIES, NOTES, WIRING, footer, heading
+from lessonlib.words import counted
 
 _PAGE = Template(
     """\
@@ -69,7 +70,7 @@ def style_sheet() -> str:
 
 
 def page_html(sheet: Pages) -> str:
-    """The whole standalone page; it asks no host for anything."""
+    """The whole standalone page; it loads nothing from elsewhere."""
     return _PAGE.substitute(
         title=xml(f"{sheet.content.title}: bench sheet"),
         paper=sheet.paper.name,
@@ -90,8 +91,7 @@ def view_html(sheet: Pages) -> str:
 
 def pages_words(sheet: Pages) -> str:
     """Paper and number of pages in words."""
-    count = len(sheet.pages)
-    return f"{sheet.paper.name}, {count} {'page' if count == 1 else 'pages'}"
+    return f"{sheet.paper.name}, {counted(len(sheet.pages), 'page')}"
 
 
 def _sheet(sheet: Pages) -> str:

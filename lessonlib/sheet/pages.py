@@ -1,4 +1,4 @@
-"""Content to pages: the largest text with which it takes the fewest, and where tables are cut.
+"""Lays content out on the fewest pages, in the largest text that allows, and cuts long tables.
 
 Heights are computed once, in the sheet's own wide font; the PDF and the page that a browser prints
 are both made of the pieces laid out here, so that they have the same pages.
@@ -116,8 +116,7 @@ class Pages:
 
 
 def lay_out(content: Content, paper: Paper) -> Pages:
-    """The fewest pages, none but the last with much empty space where that can be, and of these
-    the ones with the largest text."""
+    """The fewest pages; if possible only the last has much empty space; then the largest text."""
     tried = [_flow(Pages(content, paper, size_pt, ())) for size_pt in SIZES_PT]
     return min(tried, key=lambda found: (len(found.pages), _gaps(found), -found.text_pt))
 
@@ -179,7 +178,7 @@ def _columns(grid: SheetTable, width_em: float) -> tuple[float, ...]:
 
 
 def _cut(table: TablePiece, left: float, sheet: Pages) -> tuple[TablePiece | None, TablePiece]:
-    """The table's first rows, as many as have room, and the rest; None where none has."""
+    """As many of the table's first rows as have room, or None; and the rest."""
     grid = table.grid
     for count in range(len(grid.rows) - 1, 0, -1):
         first = replace(table, grid=replace(grid, rows=grid.rows[:count], notes=()))

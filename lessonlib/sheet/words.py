@@ -1,4 +1,4 @@
-"""The sheet's own words, the same on paper, on screen and for a screen reader."""
+"""The sheet's own headings and footers, the same on paper, on screen and for a screen reader."""
 
 from __future__ import annotations
 
@@ -24,5 +24,5 @@ def footer(sheet: Pages, number: int) -> str:
 
 
 def subject(sheet: Pages) -> str:
-    """What kind of paper it is, for the file's properties."""
+    """What the file is about, for its properties."""
     return f"Bench sheet. {sheet.content.purpose}".strip()
