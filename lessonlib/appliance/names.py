@@ -13,8 +13,8 @@ from lessonlib.appliance.parts import TERMINALS
 
 MAX_NAME = 40
 
-# Letters of other alphabets that look like Latin ones, above all like those of L, N and PE. From
-# memory of the confusables of Unicode UTS 39, of which they are a small part.
+# Letters of other alphabets that look like Latin ones, above all like those of L, N and PE: a small
+# part of the confusables of Unicode UTS 39, from memory.
 _LATIN = {
     "ABEKMHOPCTXYI": "АВЕКМНОРСТХҮІ",  # Cyrillic
     "aeopcyxi": "аеорсухі",

@@ -17,6 +17,7 @@ from itertools import permutations, product
 from typing import Any, Literal, NamedTuple, get_args
 
 from lessonlib.appliance.parts import (
+    TERMINALS,
     Appliance,
     Diode,
     Element,
@@ -37,11 +38,12 @@ SAME_ELEMENT = 0.01
 SAME_LAMP = 2.0
 """Lamps within this factor are the same: they heat nothing, and differ by when they glow."""
 NO_HEAT = 0.01
-"""Share of its full power below which an element does not heat: what a lamp lets through."""
+"""Share of its full power below which an element counts as off: a lamp in series lets this through.
+"""
 GLOWS = 0.05
 """Share of its full power from which a lamp glows."""
 MOST_ARRANGEMENTS = 1000
-"""Most ways tried of letting equal parts change places; beyond, they are taken in a fixed order."""
+"""Most ways tried of letting equal parts change places; with more, they keep a fixed order."""
 
 Ends = tuple[str, str]
 
@@ -85,7 +87,18 @@ class Behaviour:
     @cached_property
     def rows(self) -> tuple[BehaviourRow, ...]:
         """One row a setting of the hand-operated switches."""
-        return _rows(self.appliance, self.both_ways)
+        appliance, count = self.appliance, len(self.contacts)
+        base = settings(appliance)
+        opened = [{**setting, part.name: "open"} for setting in base for part in self.contacts]
+        solved = [solve_all(appliance, [*base, *opened])]
+        if self.both_ways:
+            solved.append(solve_all(appliance, base, reversed_plug=True))
+        rows = []
+        for index in range(len(base)):
+            start = len(base) + index * count
+            ways = [solutions[index] for solutions in solved]
+            rows.append(_row(ways, solved[0][start : start + count]))
+        return tuple(rows)
 
     @property
     def elements(self) -> tuple[Element, ...]:
@@ -115,15 +128,8 @@ def positions(switch: Switch) -> str:
 
 
 def marks(contact: SelfActing) -> str:
-    """At what a self-acting contact opens, and closes again by itself: "opens at 0.75 bar and
-    closes at 0.55 bar"."""
-    said = []
-    for verb in ("opens", "closes"):
-        for unit, sign in (("C", "°C"), ("bar", "bar")):
-            value = getattr(contact, f"{verb}_at_{unit}", None)
-            if value is not None:
-                said.append(f"{verb} at {value:g} {sign}")
-    return " and ".join(said)
+    """When a self-acting contact opens and closes: "opens at 0.75 bar and closes at 0.55 bar"."""
+    return " and ".join(contact.thresholds)
 
 
 def named(row: BehaviourRow) -> list[str]:
@@ -136,21 +142,6 @@ def behaviour(appliance: Appliance, like: Appliance) -> Behaviour:
     """What `appliance` does each way round that the plug of `like` goes in; values close to those
     of `like` count as the same."""
     return Behaviour(_like(appliance, like), like.supply.reversible_plug)
-
-
-def _rows(appliance: Appliance, both_ways: bool) -> tuple[BehaviourRow, ...]:
-    contacts = appliance.self_acting
-    base = settings(appliance)
-    opened = [{**setting, part.name: "open"} for setting in base for part in contacts]
-    solved = [solve_all(appliance, [*base, *opened])]
-    if both_ways:
-        solved.append(solve_all(appliance, base, reversed_plug=True))
-    rows = []
-    for index, setting in enumerate(base):
-        start = len(base) + index * len(contacts)
-        ways = [solutions[index] for solutions in solved]
-        rows.append(_row(appliance, setting, ways, solved[0][start : start + len(contacts)]))
-    return tuple(rows)
 
 
 def _like(appliance: Appliance, like: Appliance) -> Appliance:
@@ -174,45 +165,38 @@ def _like(appliance: Appliance, like: Appliance) -> Appliance:
     return replace(appliance, parts=tuple(parts))
 
 
-def _row(
-    appliance: Appliance,
-    setting: Mapping[str, str],
-    ways: Sequence[Solution],
-    opened: Sequence[Solution],
-) -> BehaviourRow:
-    first = ways[0]
-    elements, lamps = appliance.elements, appliance.lamps
-    switches = [part.name for part in appliance.switches]
-    inside = [node for node in appliance.nodes if node not in ("L", "N", "PE")]
+def _row(ways: Sequence[Solution], opened: Sequence[Solution]) -> BehaviourRow:
+    first, appliance = ways[0], ways[0].appliance
+    shares = _shares(first)
+    inside = [node for node in appliance.nodes if node not in TERMINALS]
+    heating = [part for part, share in zip(appliance.elements, shares, strict=True) if share]
     return BehaviourRow(
-        setting={name: setting[name] for name in switches},
+        setting={part.name: first.setting[part.name] for part in appliance.switches},
         short="" if first.short is None else str(first.short),
-        heat_W=sum(
-            first.part[part.name].power_W or 0.0 for part in elements if _share(first, part)
-        ),
-        shares=tuple(_share(first, part) for part in elements),
-        ends=tuple(tuple(_ends(way, part) for way in ways) for part in elements),
+        heat_W=sum(first.part[part.name].power_W or 0.0 for part in heating),
+        shares=shares,
+        ends=tuple(tuple(_ends(way, part) for way in ways) for part in appliance.elements),
         live=tuple(any(way.node[node].can_shock for node in inside) for way in ways),
-        lit=tuple(_of_full_power(first, part) > GLOWS for part in lamps),
+        lit=_lit(first),
         contact_ends=tuple(
             tuple(_ends(way, part) for way in ways) for part in appliance.self_acting
         ),
         opened=tuple(
-            Opened(
-                tuple(_share(solution, part) for part in elements),
-                tuple(_of_full_power(solution, part) > GLOWS for part in lamps),
-                tuple(_ends(solution, part) for part in elements),
-            )
-            for solution in opened
+            Opened(_shares(one), _lit(one), tuple(_ends(one, part) for part in appliance.elements))
+            for one in opened
         ),
     )
 
 
-def _share(solution: Solution, part: Resistive) -> int:
-    """Thousandths of the power that the part has on the full supply, as a whole number."""
-    share = _of_full_power(solution, part)
+def _shares(solution: Solution) -> tuple[int, ...]:
+    """Of each element, thousandths of its power on the full supply, as a whole number."""
+    shares = (_of_full_power(solution, part) for part in solution.appliance.elements)
     # the small shift keeps halves of a thousandth, such as 0.0625, away from the edge
-    return 0 if share < NO_HEAT else round(share * 1000 + 0.013)
+    return tuple(0 if share < NO_HEAT else round(share * 1000 + 0.013) for share in shares)
+
+
+def _lit(solution: Solution) -> tuple[bool, ...]:
+    return tuple(_of_full_power(solution, part) > GLOWS for part in solution.appliance.lamps)
 
 
 def _of_full_power(solution: Solution, part: Resistive) -> float:
