@@ -8,7 +8,7 @@ from typing import Literal, cast
 import numpy as np
 
 from lessonlib.appliance.parts import Link
-from lessonlib.circuit.islands import reach
+from lessonlib.circuit.islands import least_sums, reach
 from lessonlib.circuit.network import Cases, Flags, Indexes, Labels, Network
 from lessonlib.circuit.situation import Situation
 from lessonlib.circuit.totals import Totals
@@ -87,22 +87,10 @@ def _bonded(network: Network, cases: Cases) -> Labels:
     for index, link_ohm in links.items():
         linked = cases.conductance_S[:, index] > 0
         step_ohm[linked, index] = link_ohm
-    branches = [
-        (network.first[index], network.second[index], step_ohm[:, index])
-        for index in np.flatnonzero(np.isfinite(step_ohm).any(axis=0))
-    ]
     bonded = np.zeros((len(network.nodes), len(cases)), dtype=np.int16)
     for terminal in range(network.terminals):
-        ohm = np.full((len(network.nodes), len(cases)), np.inf)
-        ohm[terminal] = 0.0
-        for _ in network.nodes:
-            before = ohm.copy()
-            for first, second, step in branches:
-                for a, b in ((first, second), (second, first)):
-                    # a connection does not run on through another terminal
-                    if b >= network.terminals:
-                        ohm[b] = np.minimum(ohm[b], ohm[a] + step)
-            if np.array_equal(before, ohm):
-                break
-        bonded |= np.where(ohm <= MOST_BOND_OHM, np.int16(1 << terminal), np.int16(0))
+        near = least_sums(network, terminal, step_ohm, step_ohm) <= MOST_BOND_OHM
+        near[: network.terminals] = False  # a terminal stands for itself alone
+        near[terminal] = True
+        bonded |= np.where(near, np.int16(1 << terminal), np.int16(0))
     return bonded

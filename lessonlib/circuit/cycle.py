@@ -1,4 +1,4 @@
-"""A mains cycle, exactly: diode states found and verified, and means in closed form.
+"""Solves a mains cycle exactly: diode states found and verified, means in closed form.
 
 Within a cycle the network has no memory, so every potential and current depends only on the
 instantaneous supply voltage v = peak * sin(angle), and piecewise linearly. A piece is a range of v
@@ -75,11 +75,9 @@ def pieces(network: Network, cases: Cases, hot: int, peak_V: float) -> Iterator[
 
 
 def _diode_lines(network: Network, found: Lines) -> tuple[Floats, Floats]:
-    """What must not fall below zero for each diode (cases, diodes, 1 or 2), as lines, with the
-    sizes of the terms they are added up from.
-
-    For a conducting diode this is its current, for a blocking one the drop it still lacks.
-    """
+    """The lines that must not fall below zero (cases, diodes, 1 or 2): the current of a conducting
+    diode, and of a blocking one the voltage it lacks to conduct. With them the sizes of the terms
+    they are added up from."""
     diodes = list(network.diodes)
     on = found.conducting[:, diodes, None]
     line = np.where(on, found.current[:, diodes], -found.voltage[:, diodes])

@@ -234,7 +234,7 @@ def _of_positions(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
 
 
 def _alike(row: BehaviourRow, theirs: Behaviour, ours: Behaviour) -> list[BehaviourRow]:
-    """The rows of `ours` in which the elements give what they give in this row of `theirs`."""
+    """The rows of `ours` in which the elements give the same as in this row of `theirs`."""
     heat = _heat(row.shares, theirs)
     return [other for other in ours.rows if _heat(other.shares, ours) == heat]
 

@@ -1,4 +1,4 @@
-"""What a diode has to stand in a circuit, and what a resistor in its place would waste."""
+"""What a diode must carry and block in a circuit, and what a resistor in its place would waste."""
 
 from __future__ import annotations
 
@@ -16,8 +16,8 @@ class DiodeDuty:
     """What a diode carries and blocks; compare the mean current and the reverse peak with its
     rated values. `reverse_peak_V` is None where nothing fixes the voltage.
 
-    `heat_W` is 0 where the file gives no forward drop. A real one is hot all the same: it gives off
-    its drop, 0.7 to 1.1 V in silicon, times the mean current.
+    `heat_W` is 0 where the file gives no forward drop. A real diode still gets hot: its heat is the
+    drop, 0.7 to 1.1 V in silicon, times the mean current.
     """
 
     name: str
@@ -46,7 +46,7 @@ class DiodeDuty:
 
 
 def diode_duty(solution: Solution, diode: str) -> DiodeDuty:
-    """What `diode` has to stand in this setting. Raises `WaveformError` for another part."""
+    """What `diode` carries and blocks in this setting. Raises `WaveformError` for another part."""
     _check_diode(solution, diode)
     wave = waveform(solution, diode)
     reading = solution.part[diode]

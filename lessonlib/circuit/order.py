@@ -1,8 +1,8 @@
 """In which order the nodes of a network are eliminated.
 
-One order serves every case of a network, and it is quick. The order that keeps every digit is a
-case's own: a node goes before those that are held more firmly, by larger conductances on the way
-to the supply's terminals.
+One quick order serves every case of a network. To keep every digit a case needs an order of its
+own, in which a node goes before those held more firmly, by larger conductances on the way to the
+supply's terminals.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Elimination of a network's nodes without a single subtraction of conductances.
+"""Eliminates the nodes of a network without ever subtracting conductances.
 
 A node that is joined to its neighbours by a star of conductances can be taken out by joining every
 two neighbours directly instead (the star-mesh transform; star to delta for three rays).

@@ -232,7 +232,7 @@ def _listed(appliance: Appliance) -> str:
 def _outcome(solution: Solution) -> Outcome:
     if solution.short is not None:
         return ()
-    # Powers that agree to four figures are one setting to anyone with a meter.
+    # A meter cannot tell powers apart that agree to four figures.
     return tuple(
         (name, float(f"{solution.part[name].power_W or 0.0:.4g}"))
         for name in _elements(solution.appliance)

@@ -22,8 +22,8 @@ from lessonlib.errors import WaveformError, shown
 
 Line = tuple[float, float]  # slope against the supply voltage, and offset
 
-# Lines that differ by less than this, against the largest of the wave, are one: a diode elsewhere
-# has turned, and here nothing changes.
+# Lines that differ by less than this, against the largest of the wave, are the same: a diode
+# elsewhere has turned.
 _SAME = 1e-12
 
 
@@ -196,7 +196,7 @@ def _waveform(
     known: bool,
     current: list[Line] | None,
 ) -> Waveform:
-    """Put the pieces together, leaving out changes that do not show here."""
+    """Put the pieces together; neighbours that are the same here become one."""
     peak_V = solution.situation.peak_V
     flows = current if current is not None else [(0.0, 0.0)] * len(found)
     kept = [0]
