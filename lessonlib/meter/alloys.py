@@ -1,4 +1,4 @@
-"""How much more a heating wire resists hot than cold."""
+"""How much the resistance of heating wire rises from cold to hot, by alloy."""
 
 from __future__ import annotations
 

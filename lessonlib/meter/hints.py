@@ -39,11 +39,11 @@ _SHARES: dict[str, tuple[tuple[float, str], ...]] = {
 
 _ABOUT = 0.1  # the room that limits on marked powers leave
 
-# Heat in one joint that chars what is round it, W: common practice, no source.
+# Heat in one joint that chars the material around it, W: common practice, no source.
 _FIRE_W = 5.0
 
 _DAMP_OHM = 10_000.0
-"""Where damp may begin, ohm; less is a part or a wire: common practice, no source."""
+"""Damp reads this much or more, ohm; less is a part or a wire: common practice, no source."""
 
 _LEAVE = "leave it unplugged until you know"
 

@@ -105,13 +105,14 @@ class ResistanceReading(MeterReading):
 
 @dataclass(frozen=True, kw_only=True)
 class PlugReading(MeterReading):
-    """Of the whole appliance, on an energy meter at the plug. `supply_voltage_V` is what the energy
-    meter showed as r.m.s. volts; left out, all that the mains may be is allowed for. Tolerances
-    left out are those of a usual energy meter: common practice, no source."""
+    """Of the whole appliance, on an energy meter at the plug. `supply_voltage_V` is the r.m.s.
+    voltage that it showed; left out, the whole range of the mains is allowed for. Tolerances left
+    out are those of a usual energy meter: common practice, no source."""
 
     supply_voltage_V: float | None = None
     accuracy_percent: float = 2.0
     digits: float = 2
+    quantity: ClassVar[str] = ""
 
     def __post_init__(self) -> None:
         if self.supply_voltage_V is not None:
@@ -119,9 +120,10 @@ class PlugReading(MeterReading):
             _check("supply_voltage_V", self.supply_voltage_V, 1, 1000, "V", step)
         super().__post_init__()
 
-    def _at(self, quantity: str) -> str:
+    @property
+    def where(self) -> str:
         volts = self.supply_voltage_V
-        return f"{quantity} at the plug{'' if volts is None else f', {volts:g} V'}"
+        return f"{self.quantity} at the plug{'' if volts is None else f', {volts:g} V'}"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -131,6 +133,7 @@ class PowerReading(PlugReading):
     power_W: float
     resolution: float = 1.0
     unit: ClassVar[str] = "W"
+    quantity: ClassVar[str] = "power"
 
     def __post_init__(self) -> None:
         step = "Give the watts on the energy meter, 0 for none."
@@ -141,10 +144,6 @@ class PowerReading(PlugReading):
     def value(self) -> float:
         return self.power_W
 
-    @property
-    def where(self) -> str:
-        return self._at("power")
-
 
 @dataclass(frozen=True, kw_only=True)
 class CurrentReading(PlugReading):
@@ -153,6 +152,7 @@ class CurrentReading(PlugReading):
     current_A: float
     resolution: float = 0.01
     unit: ClassVar[str] = "A"
+    quantity: ClassVar[str] = "current"
 
     def __post_init__(self) -> None:
         step = "Give the amperes on the energy meter, 0 for none."
@@ -162,10 +162,6 @@ class CurrentReading(PlugReading):
     @property
     def value(self) -> float:
         return self.current_A
-
-    @property
-    def where(self) -> str:
-        return self._at("current")
 
 
 AnyReading = ResistanceReading | PowerReading | CurrentReading
