@@ -1,4 +1,4 @@
-"""What stands on a bench sheet: texts and tables as frozen values, before any page is laid out."""
+"""The contents of a bench sheet: texts and tables as frozen values, before any page is laid out."""
 
 from __future__ import annotations
 
@@ -55,7 +55,7 @@ class Content:
 
     @property
     def below_title(self) -> tuple[str, ...]:
-        """What stands below the title, a paragraph each; an appliance may have no purpose."""
+        """The paragraphs below the title; an appliance may have no purpose."""
         return tuple(filter(None, (self.purpose, self.supply)))
 
 
@@ -67,16 +67,10 @@ def content_of(appliance: Appliance) -> Content:
             f"{appliance.title} has {count:,} switch settings; accepted on a sheet: at most "
             f"{MOST_SETTINGS}. Describe one part of the appliance in a file of its own."
         )
-    return _tidied(_content(appliance))
-
-
-def _content(appliance: Appliance) -> Content:
-    sources = Sources()
-    table = state_table(appliance)
-    swapped = (
-        state_table(appliance, reversed_plug=True) if appliance.supply.reversible_plug else None
-    )
-    start = solve(appliance)
+    sources, start, table = Sources(), solve(appliance), state_table(appliance)
+    swapped = None
+    if appliance.supply.reversible_plug:
+        swapped = state_table(appliance, reversed_plug=True)
     limits = SheetTable(
         "Limits and ratings",
         ("what", "in the file", "limit, or highest met", "found"),
@@ -84,7 +78,7 @@ def _content(appliance: Appliance) -> Content:
         own=frozenset({3}),
         notes=tuple(half_wave_notes(appliance, sources)),
     )
-    return Content(
+    content = Content(
         title=appliance.title,
         purpose=appliance.purpose,
         supply=_supply(appliance),
@@ -93,6 +87,7 @@ def _content(appliance: Appliance) -> Content:
         grids=(*_state_grids(appliance, table, swapped), _meter_grid(appliance), limits),
         sources=(*sources.listed, _origin(appliance)),
     )
+    return _tidied(content)
 
 
 def _tidied(content: Content) -> Content:

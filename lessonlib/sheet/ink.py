@@ -14,7 +14,8 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from lessonlib.palette import INK
-from lessonlib.sheet.measure import Face, font_name
+from lessonlib.schematics.look import Face
+from lessonlib.sheet.measure import font_name
 
 
 @dataclass(frozen=True, eq=False)
@@ -106,7 +107,7 @@ class TaggedPdf:
 
     @contextmanager
     def tagged(self, kind: str, alt: str = "") -> Iterator[None]:
-        """An element whose content is what is drawn here; `alt` says it in words."""
+        """An element with what is drawn here as its content; `alt` says it in words."""
         made = self._element(kind)
         if alt:
             made.node["Alt"] = self._pdf.PDFString(alt)

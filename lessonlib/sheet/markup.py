@@ -14,7 +14,7 @@ from lessonlib.schematics.schematic import Schematic
 from lessonlib.schematics.text import xml
 from lessonlib.sheet.content import SheetTable
 from lessonlib.sheet.pages import (
-    Cautions,
+    CautionsPiece,
     DrawingPiece,
     Head,
     PagePiece,
@@ -115,7 +115,7 @@ def _piece(piece: PagePiece, sheet: Pages) -> str:
                 f"<header><h1>{xml(content.title)}</h1>{said}"
                 f'<div class="hc-sheet-entries">{entries}</div></header>'
             )
-        case Cautions():
+        case CautionsPiece():
             items = "".join(f"<li>{escape(line)}</li>" for line in CAUTIONS)
             return (
                 f'<div class="hc-sheet-cautions" role="note"><p><b>{escape(MODEL)}</b></p>'

@@ -12,8 +12,9 @@ from dataclasses import dataclass, replace
 from lessonlib.safety import CAUTIONS, MODEL
 from lessonlib.schematics.captions import summary
 from lessonlib.schematics.layout import layout
+from lessonlib.schematics.look import Face
 from lessonlib.sheet.content import Content, SheetTable
-from lessonlib.sheet.measure import Face, column_widths, lines_of
+from lessonlib.sheet.measure import column_widths, lines_of
 
 # Every length in font sizes of the body text ("em") unless its name says otherwise. The style
 # sheet has the same numbers.
@@ -59,8 +60,8 @@ class Head:
 
 
 @dataclass(frozen=True)
-class Cautions:
-    """The cautions."""
+class CautionsPiece:
+    """The box of cautions."""
 
 
 @dataclass(frozen=True)
@@ -92,7 +93,7 @@ class Small:
     """The sources."""
 
 
-PagePiece = Head | Cautions | DrawingPiece | TablePiece | Ruled | Small
+PagePiece = Head | CautionsPiece | DrawingPiece | TablePiece | Ruled | Small
 
 
 @dataclass(frozen=True)
@@ -159,7 +160,7 @@ def _flow(empty: Pages) -> Pages:
 def _pieces(empty: Pages) -> Iterator[PagePiece]:
     content = empty.content
     yield Head()
-    yield Cautions()
+    yield CautionsPiece()
     place = layout(content.start.appliance, False)
     widest_pt = empty.width_em * empty.text_pt
     highest_pt = 0.4 * empty.height_em * empty.text_pt
@@ -196,7 +197,7 @@ def height_of(piece: PagePiece, sheet: Pages) -> float:
             title = text_height(content.title, width, "bold", TITLE, TITLE_LINE / TITLE)
             said = sum(text_height(line, width) for line in content.below_title)
             return title + said + ENTRY + GAP
-        case Cautions():
+        case CautionsPiece():
             inner = width - 2 * BOX_SIDE
             items = sum(text_height(line, inner - BULLET, size=NOTE) for line in CAUTIONS)
             return text_height(MODEL, inner, "bold") + items + 2 * BOX

@@ -6,13 +6,15 @@ from lessonlib.palette import CAUTION, LIGHT
 from lessonlib.safety import CAUTIONS, MODEL
 from lessonlib.schematics.captions import finding
 from lessonlib.schematics.layout import layout
+from lessonlib.schematics.look import Face
+from lessonlib.schematics.text import ASCENT, DESCENT
 from lessonlib.sheet import pages as size
 from lessonlib.sheet.content import SheetTable
 from lessonlib.sheet.ink import TaggedPdf
-from lessonlib.sheet.measure import Face, lines_of
+from lessonlib.sheet.measure import lines_of
 from lessonlib.sheet.pages import (
     MARGIN_PT,
-    Cautions,
+    CautionsPiece,
     DrawingPiece,
     Head,
     PagePiece,
@@ -25,7 +27,6 @@ from lessonlib.sheet.wiring import draw_wiring
 from lessonlib.sheet.words import ENTRIES, NOTES, WIRING, footer, heading, subject
 
 _SOFT, _LINE, _CAUTION_SOFT = (LIGHT[name] for name in ("soft", "line", "caution-soft"))
-_ASCENT = 0.93  # of the font, in sizes above the baseline: as lessonlib/schematics/text.py
 
 
 def pdf_bytes(sheet: Pages) -> bytes:
@@ -71,7 +72,7 @@ class _Page:
         match piece:
             case Head():
                 self._head()
-            case Cautions():
+            case CautionsPiece():
                 self._cautions()
             case DrawingPiece(scale_pt):
                 self._picture(scale_pt)
@@ -100,7 +101,7 @@ class _Page:
             self.pen.line(x + 3.2 * self.em, self.y, x + step - self.em, self.y)
 
     def _cautions(self) -> None:
-        height = size.height_of(Cautions(), self.sheet)
+        height = size.height_of(CautionsPiece(), self.sheet)
         width = self.right - self.left
         self.pen.box(self.left, self.y, width, height * self.em, _CAUTION_SOFT)
         self.pen.box(self.left, self.y, 0.3 * self.em, height * self.em, CAUTION)
@@ -110,7 +111,7 @@ class _Page:
         with self.pen.element("L"):
             for line in CAUTIONS:
                 with self.pen.element("LI"):
-                    at = self.y + _ASCENT * size.NOTE * self.em
+                    at = self.y + ASCENT * size.NOTE * self.em
                     with self.pen.tagged("Lbl"):
                         self.pen.text(self.left + inset, at, "•", size.NOTE * self.em)
                     self._text(
@@ -199,4 +200,4 @@ class _Page:
 
 def _base(line: float) -> float:
     """From the top of a line down to its baseline, in font sizes."""
-    return (line - 1.17) / 2 + _ASCENT
+    return (line - ASCENT - DESCENT) / 2 + ASCENT

@@ -12,12 +12,12 @@ NOTES = "Notes"
 
 
 def heading(grid: SheetTable, continued: bool) -> str:
-    """What stands above a table."""
+    """The heading above a table."""
     return f"{grid.title} (continued)" if continued else grid.title
 
 
 def footer(sheet: Pages, number: int) -> str:
-    """What stands at the bottom of a page."""
+    """The line at the bottom of a page."""
     before, after = "Bench sheet: ", f". Page {number} of {len(sheet.pages)}."
     room = sheet.width_em / SMALL - width_em(before + after)
     return before + cut_to(sheet.content.title, room) + after
