@@ -34,7 +34,7 @@ class Block:
 
 
 @dataclass(frozen=True)
-class Order:
+class BarOrder:
     """`left` and `right` by rung index; `column` by node; `sources` are bars with nothing to
     their left other than L. `bars` is in drawing order, by column."""
 
@@ -46,7 +46,7 @@ class Order:
     bars: tuple[str, ...]
 
 
-def order(nodes: Sequence[str], rungs: Sequence[Rung], sink: str) -> Order:
+def order(nodes: Sequence[str], rungs: Sequence[Rung], sink: str) -> BarOrder:
     """Order the bars from L to `sink`, which is N, or PE to have that beyond N."""
     supply = [("L", "N")] if sink == "N" else [("L", sink), ("N", sink), ("L", "N")]
     ends = {rung.index: rung.between for rung in rungs}
@@ -64,7 +64,7 @@ def order(nodes: Sequence[str], rungs: Sequence[Rung], sink: str) -> Order:
     column, sources = _columns(nodes, left, right, sink, _before(blocks, left, right))
     place = {node: number for number, node in enumerate(nodes)}
     bars = sorted(nodes, key=lambda node: (column[node], -rank.get(node, 0.0), place[node]))
-    return Order(tuple(blocks), left, right, column, sources, tuple(bars))
+    return BarOrder(tuple(blocks), left, right, column, sources, tuple(bars))
 
 
 def _potentials(
@@ -225,7 +225,7 @@ def _columns(
     sink: str,
     before: Sequence[tuple[str, str]],
 ) -> tuple[dict[str, int], tuple[str, ...]]:
-    """Columns by longest path; a bar with nothing to its left stands just left of what it feeds."""
+    """Columns by longest path; a bar with nothing to its left is just left of what it feeds."""
     outs: dict[str, list[str]] = {node: [] for node in nodes}
     ins: dict[str, list[str]] = {node: [] for node in nodes}
     for node, other in (*((left[index], right[index]) for index in left), *before):

@@ -1,4 +1,4 @@
-"""How far apart columns and rows must be, so that nothing comes to lie on anything else."""
+"""How far apart columns and rows must be, so that nothing overlaps."""
 
 from __future__ import annotations
 
