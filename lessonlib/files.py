@@ -40,12 +40,12 @@ def read_regular(path: Path | str, most_bytes: int) -> bytes:
     with os.fdopen(os.open(path, os.O_RDONLY | unwaiting), "rb") as file:
         there = os.fstat(file.fileno())
         _check_regular(there.st_mode, path)
-        data = file.read(most_bytes + 1)
-    if len(data) <= most_bytes:
-        return data
-    size = f"more than the {most_bytes:,} bytes"
-    if there.st_size > most_bytes:
         size = f"{there.st_size:,} bytes, more than the {most_bytes:,}"
+        if there.st_size <= most_bytes:
+            data = file.read(most_bytes + 1)
+            if len(data) <= most_bytes:
+                return data
+            size = f"more than the {most_bytes:,} bytes"  # some files give their size as 0
     raise OSError(errno.EFBIG, f"a file of {size} accepted", path)
 
 
@@ -57,7 +57,7 @@ def _check_regular(kind: int, path: Path | str) -> None:
 
 
 def put(path: Path, data: bytes) -> None:
-    """Write `data` to `path` in one step, over what is there. A link is replaced, not followed."""
+    """Write `data` to `path` in one step, replacing what is there. A link is not followed."""
     temporary = _written_beside(path, data)
     try:
         os.replace(temporary, path)
@@ -108,7 +108,7 @@ def holds(path: Path, expected: bytes) -> bool:
 
 
 def clear_leftovers(folder: Path) -> None:
-    """Remove what a start that was cut off left half-written. Call it inside `only_one`."""
+    """Remove half-written files of a start that was cut off. Call it inside `only_one`."""
     for left in folder.glob(f"{_PREFIX}*{_SUFFIX}"):
         with suppress(OSError):
             left.unlink()

@@ -14,7 +14,7 @@ LIGHT: dict[str, str] = {
     "ink": "#1d1d1f",
     "quiet": "#5f6368",  # less important words, axes
     "paper": "#ffffff",
-    "desk": "#d8dade",  # what a sheet of paper lies on
+    "desk": "#d8dade",  # behind a sheet of paper
     "soft": "#eceef0",  # buttons, heads of tables
     "line": "#868d95",  # frames and rules
     "shade": "#80808080",  # at an edge where there is more to scroll to
