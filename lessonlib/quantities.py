@@ -34,8 +34,8 @@ def format_quantity(value: float | None, unit: str) -> str:
 
 
 def number(value: object) -> float:
-    """`value` as a float; NaN for what is not a number (True and False are none), infinite for one
-    that is too large."""
+    """`value` as a float; NaN for anything but a number (True and False do not count as numbers),
+    infinite for one that is too large."""
     if isinstance(value, bool) or not isinstance(value, Real):
         return math.nan
     try:

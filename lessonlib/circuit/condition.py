@@ -34,7 +34,7 @@ def conditions(
     - live      bonded to the line; or connected to it alone, so that no current flows; or at the
                 line's potential all the time
     - neutral   bonded to neutral; or connected to it and not to the line; or at its potential all
-                the time. That is not isolated, and no word of comfort
+                the time. It is not isolated: the word does not mean safe
     - earthed   bonded to earth, and not to neutral
     - floating  connected neither to the line nor to neutral, and not bonded to earth. Resistance to
                 earth alone does not hold a node: a small leak lifts it, so it gets no "0 V"
@@ -90,7 +90,7 @@ def _bonded(network: Network, cases: Cases) -> Labels:
     bonded = np.zeros((len(network.nodes), len(cases)), dtype=np.int16)
     for terminal in range(network.terminals):
         near = least_sums(network, terminal, step_ohm, step_ohm) <= MOST_BOND_OHM
-        near[: network.terminals] = False  # a terminal stands for itself alone
+        near[: network.terminals] = False  # a terminal counts as itself alone
         near[terminal] = True
         bonded |= np.where(near, np.int16(1 << terminal), np.int16(0))
     return bonded

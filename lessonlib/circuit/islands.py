@@ -72,8 +72,7 @@ def tied(network: Network, cases: Cases, conducting: Flags) -> tuple[Labels, Flo
 def reach(network: Network, links: Flags) -> Labels:
     """For each node and case, the supply terminals that `links` connect it to (bit mask).
 
-    Bit t stands for terminal t. Connections do not run on through a terminal: it stands for
-    itself alone.
+    Bit t stands for terminal t. Connections end at a terminal: it counts as itself alone.
     """
     masks = np.zeros((len(network.nodes), len(links)), dtype=np.int16)
     for terminal in range(network.terminals):
@@ -111,10 +110,10 @@ def shorts(network: Network, cases: Cases, hot: int, peak_V: float) -> Flags:
 
 
 def least_sums(network: Network, start: int, there: Floats, back: Floats) -> Floats:
-    """Least sum of steps from terminal `start` to each node (nodes, cases); inf where no way leads.
+    """Least sum of steps from terminal `start` to each node (nodes, cases); inf without a path.
 
     `there` are the steps (cases, branches) from a branch's first node to its second, `back` those
-    the other way, inf where it does not lead. Ways do not run on through another terminal.
+    the other way, inf where there is none. Paths end at another terminal.
     """
     least = np.full((len(network.nodes), len(there)), np.inf)
     least[start] = 0.0

@@ -47,15 +47,15 @@ class Plan:
 
 
 def plan_of(network: Network, order: tuple[int, ...] | None = None) -> Plan:
-    """The plan in which the nodes of `network` go in `order`. Left out: those with few neighbours
-    first, which keeps the meshes small, and of these the one that the file names last."""
+    """The plan in which the nodes of `network` go in `order`. Without it nodes with few neighbours
+    go first, which keeps the meshes small; among equals the one that the file names last."""
     ends = tuple(zip(network.first.tolist(), network.second.tolist(), strict=True))
     return _plan(network.terminals, len(network.nodes), ends, order)
 
 
 def firmness(network: Network, conductance_S: Floats) -> tuple[int, ...]:
-    """The nodes, the least firmly held first: from the terminals on, the next is always the one
-    with the largest conductance to those before it, and the last is the least firmly held."""
+    """The nodes, the least firmly held first. Found from the terminals on: the next is always the
+    one with the largest conductance to those before it."""
     size = len(network.nodes)
     weight = np.zeros((size, size))
     np.add.at(weight, (network.first, network.second), conductance_S)
@@ -72,7 +72,7 @@ def firmness(network: Network, conductance_S: Floats) -> tuple[int, ...]:
 
 
 def suits(network: Network, order: tuple[int, ...], conductance_S: Floats) -> Flags:
-    """Cases in which nothing still there is held much more firmly than the next in `order`."""
+    """Cases that `order` suits: none left is ever held much more firmly than the next to come."""
     held = np.zeros((len(network.nodes), conductance_S.shape[1]))
     good = np.ones(conductance_S.shape[1], dtype=bool)
     left = list(order)

@@ -57,7 +57,7 @@ def eliminated(plan: Plan, conductance_S: Floats, merges: list[Merge] | None) ->
 
 
 def from_line(plan: Plan, shares: list[Share], potential: Floats) -> tuple[Floats, Floats, Floats]:
-    """From the potentials of the terminals to those of all nodes, the last to go first; then the
+    """Potentials of all nodes from those of the terminals, in reverse order of elimination; and the
     voltage and the size of each branch."""
     across = np.zeros((plan.ends.shape[1], 2, potential.shape[1]))  # voltage and size
     for edge, a, b in plan.supply:

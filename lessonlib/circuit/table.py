@@ -16,6 +16,7 @@ from lessonlib.circuit.solution import Solution, solutions_of, solve_all
 from lessonlib.errors import SettingError
 from lessonlib.quantities import format_quantity
 from lessonlib.tables import Table
+from lessonlib.words import listed
 
 _SHORT = "short circuit"
 
@@ -164,7 +165,7 @@ class Comparison(Table):
             missing = [_named(powers) for powers, by in self.outcomes.items() if not by[index]]
             if missing:
                 lacking.append(f"{title} lacks {', '.join(missing)}")
-        return f"{' and '.join(titles)}: {'; '.join(lacking) or 'the same settings'}"
+        return f"{listed(titles)}: {'; '.join(lacking) or 'the same settings'}"
 
     @property
     def same(self) -> bool:
@@ -204,8 +205,8 @@ def compare(appliances: Sequence[Appliance]) -> Comparison:
     for other in found[1:]:
         if _elements(other) != _elements(found[0]):
             raise SettingError(
-                f"{other.title} has elements {_listed(other)}, {found[0].title} has "
-                f"{_listed(found[0])}; accepted: the same names and resistances. "
+                f"{other.title} has elements {_element_words(other)}, {found[0].title} has "
+                f"{_element_words(found[0])}; accepted: the same names and resistances. "
                 "Describe both wirings with the same elements."
             )
     outcomes: dict[Outcome, tuple[list[str], ...]] = {}
@@ -225,7 +226,7 @@ def _elements(appliance: Appliance) -> dict[str, str]:
     }
 
 
-def _listed(appliance: Appliance) -> str:
+def _element_words(appliance: Appliance) -> str:
     return ", ".join(f"{name} ({ohms} ohm)" for name, ohms in _elements(appliance).items())
 
 

@@ -89,7 +89,7 @@ def compare_reading(
     verdict = _verdict(reading, expected)
     causes = _causes(appliance, reading, setting, wire_C) if verdict == "off" else []
     if verdict == "off":
-        lines.append(_listed(causes) if causes else hint(appliance, reading, setting, expected))
+        lines.append(_would_fit(causes) if causes else hint(appliance, reading, setting, expected))
     elif verdict == "within the limits":
         lines += [expected.slack, *leads_or_contact(appliance, reading, setting, expected)]
     return Agreement(
@@ -161,7 +161,7 @@ def _causes(
     return causes
 
 
-def _listed(causes: Sequence[str]) -> str:
+def _would_fit(causes: Sequence[str]) -> str:
     more = len(causes) - _MOST_NAMED
     rest = f", and {more} more" if more > 0 else ""
     return f"would fit: {', '.join(causes[:_MOST_NAMED])}{rest}"

@@ -34,6 +34,7 @@ from lessonlib.circuit.network import Cases, Flags, Floats, Network, cases_of, n
 from lessonlib.errors import ReadingError, shown
 from lessonlib.meter.alloys import WIRE_C, resistance_factor
 from lessonlib.quantities import format_quantity
+from lessonlib.words import listed
 
 TEST_V = 0.3
 """Voltage of the meter's resistance range, V: common practice, no source (meters differ)."""
@@ -240,7 +241,7 @@ def _told(
                 doubts.append(f"{diode.name} needs more voltage than the meter may give")
         lamps = [part.name for part in through if isinstance(part, Lamp)]
         if lamps:
-            doubts.append(f"{' and '.join(lamps)}: neon reads open, a cold filament far less")
+            doubts.append(f"{listed(lamps)}: neon reads open, a cold filament far less")
     return replace(
         reading,
         ohm=filed,

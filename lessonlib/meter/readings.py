@@ -36,7 +36,7 @@ class MeterReading:
 
     def __post_init__(self) -> None:
         _check("accuracy_percent", self.accuracy_percent, 0, 20, "%", "Take it from the leaflet.")
-        _check("digits", self.digits, 0, 100, "", "Take it from the meter's leaflet.")
+        _check("digits", self.digits, 0, 100, "digits", "Take it from the meter's leaflet.")
         _check("resolution", self.resolution, 1e-6, 1e6, self.unit, "It is the last digit's step.")
 
     @property
@@ -170,8 +170,8 @@ AnyReading = ResistanceReading | PowerReading | CurrentReading
 def _check(name: str, value: object, low: float, high: float, unit: str, next_step: str) -> None:
     if not low <= number(value) <= high:
         raise ReadingError(
-            f"found {name} = {shown(value)}; accepted: a number from {low:g} to {high:g} {unit}"
-            f"{'' if unit else 'digits'}. {next_step}"
+            f"found {name} = {shown(value)}; accepted: a number from {low:g} to {high:g} {unit}. "
+            f"{next_step}"
         )
 
 

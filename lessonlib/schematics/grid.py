@@ -75,7 +75,7 @@ def grid_of(appliance: Appliance) -> Grid:
 
 
 def _best_order(nodes: Sequence[str], rungs: Sequence[Rung]) -> tuple[BarOrder, Sweep]:
-    """PE stands beyond N, unless crossings can be saved by letting it stand elsewhere."""
+    """PE goes right of N, unless another place for it saves crossings."""
     tried = []
     for sink in ("PE", "N") if "PE" in nodes else ("N",):
         ordered = order(nodes, rungs, sink)

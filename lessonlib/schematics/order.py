@@ -1,4 +1,4 @@
-"""Which bar stands left of which, and in which column.
+"""Orders the bars from left to right, and gives each a column.
 
 Within a block (a part of the circuit that no single node cuts off) potentials decide: with the
 block's two poles held at one and zero, every other node has a neighbour above and one below, so

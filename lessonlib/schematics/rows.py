@@ -1,4 +1,4 @@
-"""Which rung is in which row: paths straight, rungs of the sweep in their order, few rows."""
+"""Gives each rung a row: paths straight, rungs in the order of the sweep, few rows."""
 
 from __future__ import annotations
 

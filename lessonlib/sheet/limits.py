@@ -118,7 +118,7 @@ def _limits(
             low, high = part.opens_at_C - TOLERANCE_K, part.opens_at_C
             yield f"+0/−{TOLERANCE_K:g} K: {low:g} to {high:g} °C{sources.mark(_FUSE_SOURCE)}"
         case ThermalFuse():
-            yield "tolerance: its maker says"
+            yield "tolerance: see the maker's data"
         case PressureSwitch():
             bars = (part.opens_at_bar, part.closes_at_bar)
             opens, closes = (f"{_steam_C(appliance, bar):.0f} °C" for bar in bars)
