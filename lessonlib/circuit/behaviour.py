@@ -87,34 +87,18 @@ class Behaviour:
     @cached_property
     def rows(self) -> tuple[BehaviourRow, ...]:
         """One row a setting of the hand-operated switches."""
-        appliance, count = self.appliance, len(self.contacts)
+        appliance, contacts = self.appliance, self.appliance.self_acting
         base = settings(appliance)
-        opened = [{**setting, part.name: "open"} for setting in base for part in self.contacts]
+        opened = [{**setting, part.name: "open"} for setting in base for part in contacts]
         solved = [solve_all(appliance, [*base, *opened])]
         if self.both_ways:
             solved.append(solve_all(appliance, base, reversed_plug=True))
         rows = []
         for index in range(len(base)):
-            start = len(base) + index * count
+            start = len(base) + index * len(contacts)
             ways = [solutions[index] for solutions in solved]
-            rows.append(_row(ways, solved[0][start : start + count]))
+            rows.append(_row(ways, solved[0][start : start + len(contacts)]))
         return tuple(rows)
-
-    @property
-    def elements(self) -> tuple[Element, ...]:
-        return self.appliance.elements
-
-    @property
-    def lamps(self) -> tuple[Lamp, ...]:
-        return self.appliance.lamps
-
-    @property
-    def switches(self) -> tuple[Switch, ...]:
-        return self.appliance.switches
-
-    @property
-    def contacts(self) -> tuple[SelfActing, ...]:
-        return self.appliance.self_acting
 
 
 def resistance(element: Element) -> str:
@@ -217,13 +201,13 @@ def same(one: Behaviour, other: Behaviour, must: tuple[Aspect, ...]) -> bool:
 
 def _parts(known: Behaviour, must: tuple[Aspect, ...]) -> object:
     volts = f"{known.appliance.supply.voltage_V:.4g}"
-    switches = sorted(map(positions, known.switches)) if "positions" in must else []
+    switches = sorted(map(positions, known.appliance.switches)) if "positions" in must else []
     return volts, [key for key, _ in _classes(known, must)], switches
 
 
 def _does(known: Behaviour, must: tuple[Aspect, ...]) -> object:
     """The settings as a set, in the first of all orders of equal parts."""
-    switches = known.switches if "positions" in must else ()
+    switches = known.appliance.switches if "positions" in must else ()
     return min(
         tuple(sorted({_arranged(row, order, must, names) for row in known.rows}))
         for order, names in _arrangements(_classes(known, must), switches)
@@ -235,11 +219,11 @@ Classes = list[tuple[tuple[str, str], int]]
 
 def _classes(known: Behaviour, must: tuple[Aspect, ...]) -> Classes:
     """What may change places: kind and class of each part, and its number within the kind."""
-    found = [(("element", resistance(part)), n) for n, part in enumerate(known.elements)]
+    found = [(("element", resistance(part)), n) for n, part in enumerate(known.appliance.elements)]
     if "lamps" in must:
-        found += [(("lamp", ""), number) for number in range(len(known.lamps))]
+        found += [(("lamp", ""), number) for number in range(len(known.appliance.lamps))]
     if "protection" in must or "marks" in must:
-        for number, part in enumerate(known.contacts):
+        for number, part in enumerate(known.appliance.self_acting):
             mark = marks(part) if "marks" in must else ""
             found.append((("contact", f"{part.kind} {mark}"), number))
     return sorted(found)
