@@ -10,11 +10,11 @@ from dataclasses import dataclass
 
 
 def shown(value: object, limit: int = 60) -> str:
-    """`value` as it may stand in a message: one line of at most `limit` characters."""
+    """`value` for a message: one line of at most `limit` characters."""
     try:
         text = repr(value)
     except Exception:  # a hostile or broken __repr__ must not replace the real error
-        # Python writes no integer out that has more than some thousand digits
+        # Python refuses to write out an integer of more than some thousand digits
         text = "a huge number" if isinstance(value, int) else f"<{type(value).__name__}>"
     return text if len(text) <= limit else text[: limit - 1] + "…"
 
@@ -49,8 +49,8 @@ class Problem:
 
 
 class ApplianceError(LessonlibError, ValueError):
-    """An appliance description that cannot be used. `problems` lists what is wrong with it; with
-    `more`, the reader gave up before the end."""
+    """An appliance description that cannot be used. `problems` lists what is wrong with it; `more`
+    says that the reader gave up before the end."""
 
     def __init__(self, problems: Sequence[Problem], more: bool = False) -> None:
         self.problems = tuple(problems)
@@ -106,7 +106,7 @@ class AnswerError(LessonlibError, ValueError):
 
 
 class HeatError(LessonlibError, ValueError):
-    """A heating run, or a property of water, that cannot be computed from what is given."""
+    """A heating run, or a property of water, that cannot be computed from the given values."""
 
 
 class ReadingError(LessonlibError, ValueError):

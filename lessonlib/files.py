@@ -1,4 +1,4 @@
-"""Writes that leave the old file or the new one, reads that never wait, one start at a time."""
+"""Reads and writes files safely: no read waits, no file is left half-written, starts take turns."""
 
 from __future__ import annotations
 
@@ -14,17 +14,15 @@ from pathlib import Path
 
 _PREFIX, _SUFFIX = ".heater-workbook-", ".tmp"
 
-
-# What the system says of a name that no file has, or could have: a name too long, links that go
+# The system's errors for a file that is not there or cannot be: also a name too long, links that go
 # round in circles, a file where a folder should be.
 _NO_SUCH = (errno.ENOENT, errno.ENOTDIR, errno.ENAMETOOLONG, errno.ELOOP, errno.EINVAL)
 
 
 def read_regular(path: Path | str, most_bytes: int) -> bytes:
-    """What is in the file at `path`, whatever may be there: a pipe or a device is not opened, so
-    that nothing waits for it.
+    """What is in the file at `path`. A pipe or a device is not opened, so nothing waits for it.
 
-    Raises `FileNotFoundError` where there is none, also for a name that no file can have; another
+    Raises `FileNotFoundError` where there is no file, or no file can have that name; another
     `OSError` for a folder, a pipe, a device, a file of more than `most_bytes`, and what the system
     refuses. Its `strerror` says in words what was found.
     """
@@ -37,18 +35,18 @@ def read_regular(path: Path | str, most_bytes: int) -> bytes:
             raise FileNotFoundError(errno.ENOENT, problem.strerror, path) from None
         raise
     _check_regular(kind, path)
-    # not to be kept waiting where a pipe has just taken the place of the file
+    # a pipe may have taken the place of the file just now: opening it must not wait
     unwaiting = getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
     with os.fdopen(os.open(path, os.O_RDONLY | unwaiting), "rb") as file:
         there = os.fstat(file.fileno())
         _check_regular(there.st_mode, path)
-        size = f"a file of {there.st_size:,} bytes, more than the {most_bytes:,} accepted"
+        size = f"{there.st_size:,} bytes, more than the {most_bytes:,}"
         if there.st_size <= most_bytes:
             data = file.read(most_bytes + 1)
             if len(data) <= most_bytes:
                 return data
-            size = f"a file of more than the {most_bytes:,} bytes accepted"
-    raise OSError(errno.EFBIG, size, path)
+            size = f"more than the {most_bytes:,} bytes"  # some files give their size as 0
+    raise OSError(errno.EFBIG, f"a file of {size} accepted", path)
 
 
 def _check_regular(kind: int, path: Path | str) -> None:
@@ -59,7 +57,7 @@ def _check_regular(kind: int, path: Path | str) -> None:
 
 
 def put(path: Path, data: bytes) -> None:
-    """Write `data` to `path` in one step, over what is there. A link is replaced, not followed."""
+    """Write `data` to `path` in one step, replacing what is there. A link is not followed."""
     temporary = _written_beside(path, data)
     try:
         os.replace(temporary, path)
@@ -100,7 +98,7 @@ def put_over(path: Path, expected: bytes, data: bytes) -> bool:
 
 
 def holds(path: Path, expected: bytes) -> bool:
-    """Whether there is a file at `path` that says just this."""
+    """Whether the file at `path` holds exactly `expected`."""
     try:
         return read_regular(path, len(expected)) == expected
     except OSError as problem:
@@ -110,7 +108,7 @@ def holds(path: Path, expected: bytes) -> bool:
 
 
 def clear_leftovers(folder: Path) -> None:
-    """Remove what a start that was cut off left half-written. Call it inside `only_one`."""
+    """Remove half-written files of a start that was cut off. Call it inside `only_one`."""
     for left in folder.glob(f"{_PREFIX}*{_SUFFIX}"):
         with suppress(OSError):
             left.unlink()

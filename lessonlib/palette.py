@@ -12,21 +12,21 @@ from collections.abc import Mapping
 
 LIGHT: dict[str, str] = {
     "ink": "#1d1d1f",
-    "quiet": "#5f6368",  # words and axes that stand back
+    "quiet": "#5f6368",  # less important words, axes
     "paper": "#ffffff",
-    "desk": "#d8dade",  # what a sheet of paper lies on
+    "desk": "#d8dade",  # behind a sheet of paper
     "soft": "#eceef0",  # buttons, heads of tables
     "line": "#868d95",  # frames and rules
-    "shade": "#80808080",  # at an edge beyond which there is more
+    "shade": "#80808080",  # at an edge where there is more to scroll to
     "focus": "#1466b8",
-    # conductors, by what they are in the present state
+    # conductors, by their condition
     "live": "#8a4a14",
     "neutral": "#0b5cad",
     "earth": "#1c7a31",
     "earth-stripe": "#f5d000",
     "between": "#7a2c93",
     "floating": "#5c6168",
-    # words that need care
+    # warnings
     "alarm": "#b3111d",
     "caution": "#b35900",
     "caution-soft": "#fff6ea",
@@ -73,11 +73,11 @@ def declarations(theme: Mapping[str, str], *names: str) -> str:
 
 
 def css_variables(selector: str, *, own_paper: bool = True) -> str:
-    """A style sheet that gives what `selector` matches every colour as a variable, and
-    `--hc-scheme`, which is "light" or "dark".
+    """CSS that sets every colour as a variable on what `selector` matches, and `--hc-scheme` to
+    "light" or "dark".
 
-    On screen they are dark in a notebook that says so (`data-jp-theme-light`), and, for what has
-    its own paper, on any other page where the system asks for dark. In print they are light.
+    On screen they are dark in a dark notebook (`data-jp-theme-light`) and, with `own_paper`, on any
+    other page where the system asks for dark. In print they are light.
     """
     changed = declarations(DARK, *(name for name in LIGHT if LIGHT[name] != DARK[name]))
     dark = f"{{ --hc-scheme: dark; {changed} }}"
@@ -92,13 +92,13 @@ def css_variables(selector: str, *, own_paper: bool = True) -> str:
 
 
 def with_fallbacks(css: str, selector: str) -> str:
-    """`css` of a drawing whose page may set no variables: what `selector` matches takes each colour
-    from the page, or else the light one."""
+    """`css` of a drawing that takes each colour from its page, or the light one where the page sets
+    none; `selector` matches the drawing."""
     names = sorted(set(re.findall(r"var\(--hc-([\w-]+)\)", css)))
     own = "; ".join(f"--c-{name}: var(--hc-{name}, {LIGHT[name]})" for name in names)
     return f"{selector} {{ {own} }}\n" + css.replace("var(--hc-", "var(--c-")
 
 
 def without_variables(css: str) -> str:
-    """`css` for programs that know no variables: the light colours themselves."""
+    """`css` with the light colours themselves, for programs that know no variables."""
     return re.sub(r"var\(--hc-([\w-]+)\)", lambda m: LIGHT[m[1]], css)

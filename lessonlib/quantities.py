@@ -1,5 +1,4 @@
-"""Numbers with units: three figures, a prefix where it helps, a dash for none; and what counts as
-a number."""
+"""Writes numbers with their units to three figures, and says what counts as a number."""
 
 from __future__ import annotations
 
@@ -22,7 +21,7 @@ def format_quantity(value: float | None, unit: str) -> str:
     if size < 1e-6:
         return f"0 {unit}"
     factor, prefix = 1.0, ""
-    if size < 0.09995:  # what three figures would round up to 0.1 stays without a prefix
+    if size < 0.09995:  # from here three figures round up to 0.1
         factor, prefix = 1e-3, "m"
     elif size >= (9999.5 if unit == "W" else 999.5):
         factor, prefix = next((f, p) for f, p in _LARGE if size >= 0.9995 * f)
@@ -35,7 +34,7 @@ def format_quantity(value: float | None, unit: str) -> str:
 
 
 def number(value: object) -> float:
-    """`value` as a float; NaN for anything that is not a number, True and False included, and
+    """`value` as a float; NaN for anything but a number (True and False do not count as numbers),
     infinite for one that is too large."""
     if isinstance(value, bool) or not isinstance(value, Real):
         return math.nan

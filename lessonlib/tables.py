@@ -1,4 +1,4 @@
-"""The one table: in a notebook, as plain text, and read aloud by a screen reader."""
+"""The one table, for notebook, plain text and screen reader."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from html import escape
 
 
 class Table:
-    """A table that shows in a notebook, as plain text, and as CSV."""
+    """A table that shows in a notebook and as plain text."""
 
     @property
     def caption(self) -> str:

@@ -1,4 +1,4 @@
-"""Lists and counts as an English sentence has them."""
+"""Lists and counts in an English sentence."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Reading a file that may be anything: it ends at once, and says what is there instead."""
+"""Reading whatever is at a path: it never waits, and says what it found instead of a file."""
 
 from __future__ import annotations
 
@@ -68,7 +68,7 @@ def test_a_name_that_no_file_has_or_can_have_is_not_found(tmp_path: Path, name: 
     assert isinstance(refused, FileNotFoundError)
 
 
-def test_a_folder_that_may_not_be_looked_into_is_told(tmp_path: Path) -> None:
+def test_a_folder_without_permission_is_reported(tmp_path: Path) -> None:
     closed = tmp_path / "closed"
     closed.mkdir()
     closed.chmod(0)

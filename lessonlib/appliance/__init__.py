@@ -7,10 +7,10 @@
 - `values`    the values of one table, checked against the schema
 - `check`     what must hold between values, and between parts
 - `misread`   what to say about invalid TOML
-- `document`  a text as TOML, bounded before it is parsed
+- `document`  text to TOML, without what would overload the parser
 - `reader`    TOML to appliance, with every problem of the file reported together
 - `bundled`   the bundled appliances by name
 - `settings`  part name to position, and all settings of an appliance
-- `fault`     one thing gone wrong, as a value applied from outside
+- `fault`     one fault, applied to an appliance from outside
 - `variant`   the same appliance with other values
 """

@@ -37,10 +37,9 @@ def appliance_names() -> list[str]:
 def load_appliance(name: str | PathLike[str]) -> Appliance:
     """The bundled appliance of that name, or the one in the `.toml` file at that path.
 
-    A file `appliances/NAME.toml` in the current folder comes before a bundled one of that name, so
-    that a trainee's own copy is what a lesson uses; it need not be one of the bundled.
-    Raises `ApplianceNotFound` (a `FileNotFoundError`) or `ApplianceError` (a `ValueError`) with
-    everything that is wrong with the file.
+    A file `appliances/NAME.toml` in the current folder comes before a bundled one, so that a lesson
+    uses the trainee's own copy. Raises `ApplianceNotFound` (a `FileNotFoundError`), or
+    `ApplianceError` (a `ValueError`) with everything that is wrong with the file.
     """
     text = fspath(name) if isinstance(name, PathLike) else name
     places = []

@@ -20,6 +20,7 @@ from lessonlib.appliance.parts import (
 from lessonlib.appliance.problems import Problems, near
 from lessonlib.appliance.schema import MAX_DIODES, MAX_PATHS
 from lessonlib.errors import shown
+from lessonlib.words import listed
 
 
 def check_part(
@@ -49,13 +50,12 @@ def _check_resistance(
     if given == [first, second]:
         fields["resistance_ohm"] = kind.marked_ohm(fields[first], fields[second])
     elif given != ["resistance_ohm"]:
-        *some, last = given or [first]
-        named = f"{', '.join(some)} and {last}" if some else last
-        found = "nothing that gives its resistance" if not given else named
+        named = listed(given or [first])
+        found = f"only {named}" if len(given) == 1 else named
         problems.add(
             table,
             named,
-            found if len(given) != 1 else f"only {named}",
+            found if given else "nothing that gives its resistance",
             f"{first} together with {second}, or resistance_ohm alone",
             f"give {first} and {second}, or resistance_ohm, and nothing else",
         )
@@ -96,8 +96,8 @@ def _check_hysteresis(problems: Problems, table: str, fields: dict[str, Any]) ->
 def _check_place(
     problems: Problems, table: str, fields: dict[str, Any], kinds: Mapping[str, str]
 ) -> None:
-    """A thermal fuse sits on an element of the file, and is warmer there than the vessel by a
-    stated rise; it holds below where it opens."""
+    """A thermal fuse that is placed on an element names one of the file, and its rise; the holding
+    temperature is below the opening one."""
     opens, holds = fields["opens_at_C"], fields.get("holds_C")
     if holds is not None and holds >= opens:
         problems.add(
@@ -105,7 +105,7 @@ def _check_place(
             "holds_C",
             f"{holds:g}, not below opens_at_C = {opens:g}",
             "a number below opens_at_C",
-            "it must bear for long less than it opens at: swap the two, or correct one",
+            "a thermal fuse holds only below where it opens: swap the two, or correct one",
         )
     on, rise = fields.get("placed_on"), fields.get("rise_K_per_W")
     elements = [name for name, kind in kinds.items() if kind == Element.kind]
@@ -127,14 +127,14 @@ def _check_place(
             "rise_K_per_W",
             "nothing" if rise is None else f"{rise:g} without placed_on",
             "placed_on and rise_K_per_W together, or neither",
-            "add a line, such as rise_K_per_W = 0.03: kelvin above the vessel for each of its watts"
+            "add a line, such as rise_K_per_W = 0.03: kelvin above the vessel, per watt"
             if rise is None
             else "name the element with placed_on, or remove rise_K_per_W",
         )
 
 
 def check_size(problems: Problems, tables: Mapping[str, Sequence[Mapping[str, Any]]]) -> bool:
-    """Whether there are few enough parts, contacts and diodes to look at each of them."""
+    """Whether parts, contacts and diodes are few enough to read; reports it where they are not."""
     contacts = [item.get("contacts") for item in tables.get("switch", ())]
     paths = sum(len(items) for kind, items in tables.items() if kind != "switch")
     paths += sum(len(each) if isinstance(each, list) else 1 for each in contacts)
@@ -188,7 +188,7 @@ def check_nodes(problems: Problems, parts: tuple[Part, ...]) -> None:
             problems.add(
                 "all parts:",
                 "between",
-                f"no part on node {terminal}",
+                f"no part on point {terminal}",
                 "at least one part on L and one on N",
                 f"connect the part next to the supply to {terminal}",
             )
@@ -199,7 +199,7 @@ def check_nodes(problems: Problems, parts: tuple[Part, ...]) -> None:
                 problems.add(
                     f"[[{part.kind}]] {shown(part.name, 30)[1:-1]}",
                     "between",
-                    f"node {shown(node)} used only once",
-                    "each node joined to at least two part ends",
+                    f"point {shown(node)} used only once",
+                    "each point joined to at least two part ends",
                     f'did you mean "{meant}"?' if meant else "connect another part to it",
                 )

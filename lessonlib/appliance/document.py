@@ -1,6 +1,6 @@
-"""Reads a text as TOML, and refuses beforehand what would cost the parser too much.
+"""Text to TOML; refuses beforehand the keys that would overload the parser.
 
-The cost of a key grows with the square of the number of its parts: a hundred thousand of them fill
+What a key costs grows with the square of the number of its parts: a hundred thousand of them fill
 the memory.
 """
 
@@ -17,8 +17,8 @@ DEEPEST = 20
 """Most parts of a key; an appliance needs two."""
 
 _PART = r"""(?:[A-Za-z0-9_-]++|"(?:\\[^\n]|[^"\\\n])*+"?|'[^'\n]*+'?)"""
-# Comments and texts hold whatever they like; other runs of parts and dots are keys. A text without
-# its end is taken up to where the parser gives up on it, so that nothing is gone through twice.
+# Dots in comments and quoted texts do not count; other runs of parts and dots are keys. A text that
+# is not closed ends where the parser gives up on it, so that nothing is read twice.
 _TOKEN = re.compile(
     r'''\#[^\n]*+
     | """(?:\\[\s\S]|"(?!"")|[^"\\])*+"{0,5}
@@ -33,7 +33,7 @@ _TOKEN = re.compile(
 def parsed(text: str) -> dict[str, Any]:
     """What `text` says. Raises `MisreadError` for invalid TOML, and for a key of more than
     `DEEPEST` parts."""
-    # a key is on one line; most files have no line with as many dots, and none is searched
+    # a key is on one line: a file without a line of so many dots need not be searched
     if max(line.count(".") for line in text.split("\n")) >= DEEPEST:
         deep = _first(text, "deep")
         if deep:
@@ -53,7 +53,7 @@ def parsed(text: str) -> dict[str, Any]:
     except tomllib.TOMLDecodeError as error:
         found, next_step = misread(text, error)
         raise MisreadError(found, "TOML as in the bundled appliance files", next_step) from error
-    except ValueError:  # a number that Python does not convert, for the time that it takes
+    except ValueError:  # a number so long that Python refuses to convert it
         line, digits = _first(text, "digits") or (1, "")
         raise MisreadError(
             f"line {line} has a number of {sum(map(str.isdigit, digits)):,} digits",

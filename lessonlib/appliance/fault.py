@@ -1,4 +1,4 @@
-"""One thing gone wrong, as a value applied from outside; the appliance itself never changes."""
+"""One fault of a part, applied from outside: the appliance itself never changes."""
 
 from __future__ import annotations
 
@@ -79,10 +79,8 @@ def _read(appliance: Appliance, words: str) -> Fault:
         if not words.endswith(f" {kind}"):
             continue
         name = words.removesuffix(f" {kind}")
-        if any(part.name == name for part in appliance.parts):
-            return Fault(name, kind)
         numbered = re.fullmatch(r"(.+) contact ([0-9]{1,3})", name)
-        if numbered:
+        if numbered and all(part.name != name for part in appliance.parts):
             return Fault(numbered[1], kind, int(numbered[2]))
         return Fault(name, kind)
     raise FaultError(

@@ -13,8 +13,8 @@ from lessonlib.appliance.parts import TERMINALS
 
 MAX_NAME = 40
 
-# Letters of other alphabets that look like Latin ones, above all like those of L, N and PE. From
-# memory of the confusables of Unicode UTS 39, of which they are a small part.
+# Letters of other alphabets that look like Latin ones, above all like those of L, N and PE: a small
+# part of the confusables of Unicode UTS 39, from memory.
 _LATIN = {
     "ABEKMHOPCTXYI": "АВЕКМНОРСТХҮІ",  # Cyrillic
     "aeopcyxi": "аеорсухі",
@@ -29,7 +29,7 @@ _LATIN = {
 }
 _ALIKE = str.maketrans("".join(_LATIN.values()), "".join(_LATIN))
 
-# Nothing to be seen, though Python counts them as printable: fillers, joiners, variation selectors.
+# Invisible, though Python counts them as printable: fillers, joiners, variation selectors.
 _UNSEEN = {
     0x034F, 0x115F, 0x1160, 0x17B4, 0x17B5, 0x2800, 0x3164, 0xFFA0,
     *range(0x180B, 0x1810), *range(0xFE00, 0xFE10), *range(0xE0100, 0xE01F0),
@@ -37,7 +37,7 @@ _UNSEEN = {
 
 
 def oddity(name: object) -> str:
-    """What is wrong with the spelling of `name`, to follow it in a sentence; or nothing."""
+    """What is wrong with the spelling of `name`, to follow it in a sentence; empty if nothing."""
     if not isinstance(name, str):
         return ", not a text in quotes"
     if not name.strip():
@@ -62,11 +62,10 @@ def letters(name: str) -> str:
     return ""
 
 
-@lru_cache(maxsize=1024)  # the same few names come at every end of a part
+@lru_cache(maxsize=1024)  # a file has the same few names again and again
 def _looks(name: str) -> tuple[str, str]:
-    """`name` without capitals, blanks, and special ways of writing (full width, raised, ringed);
-    and so again as if in the Latin alphabet. Names that look alike have one of the two in common.
-    """
+    """`name` without capitals, blanks and special forms (full width, raised, ringed), and the same
+    with look-alike letters made Latin. Names that look alike have one of the two in common."""
     plain = name if name.isascii() else unicodedata.normalize("NFKC", name)
     latin = plain if name.isascii() else plain.translate(_ALIKE)
     return "".join(plain.casefold().split()), "".join(latin.casefold().split())

@@ -151,6 +151,16 @@ class SelfActing(TwoTerminal):
     def contacts(self) -> tuple[Contact, ...]:
         return (Contact(self.between, ("closed",)),)
 
+    @property
+    def thresholds(self) -> tuple[str, ...]:
+        """When it opens, and when it closes again by itself, in words: "opens at 110 °C"."""
+        limits = ((verb, unit) for verb in ("opens", "closes") for unit in ("C", "bar"))
+        found = ((verb, unit, getattr(self, f"{verb}_at_{unit}", None)) for verb, unit in limits)
+        signs = {"C": "°C", "bar": "bar"}
+        return tuple(
+            f"{verb} at {value:g} {signs[unit]}" for verb, unit, value in found if value is not None
+        )
+
 
 @dataclass(frozen=True)
 class ThermalFuse(SelfActing):
@@ -158,7 +168,7 @@ class ThermalFuse(SelfActing):
 
     It sits on the vessel's wall, or on the element named `placed_on`, where it is `rise_K_per_W`
     warmer than the vessel for each watt that this element gives. `holds_C` is the holding
-    temperature: the highest that it bears for long without opening.
+    temperature: the highest at which it stays closed for long.
     """
 
     kind: ClassVar[str] = "thermal_fuse"

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from lessonlib.errors import ApplianceError, Problem
 
 MOST_PROBLEMS = 30
-"""Most problems of one file that are reported at once: more than a person mends in one go."""
+"""Most problems of one file that are reported at once: more than anyone mends in one go."""
 _LONGEST = 400
 
 

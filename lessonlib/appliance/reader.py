@@ -52,7 +52,6 @@ class _Reader:
     """Collects problems while it builds; only `read` raises."""
 
     def __init__(self, file: str) -> None:
-        self.file = file
         self.problems = Problems(file)
 
     def unusable(self, found: str) -> None:
@@ -156,7 +155,13 @@ class _Reader:
             )
         if not check_size(self.problems, tables):
             return
-        kinds = _kinds(tables)
+        # parts with problems of their own included, as others may name them
+        kinds = {
+            item["name"]: kind
+            for kind, items in tables.items()
+            for item in items
+            if isinstance(item.get("name"), str)
+        }
         for kind, items in tables.items():
             for number, item in enumerate(items, 1):
                 part = self._part(kind, number, item, kinds)
@@ -187,13 +192,3 @@ class _Reader:
 
 def _tables(found: Any) -> bool:
     return isinstance(found, list) and all(isinstance(item, dict) for item in found)
-
-
-def _kinds(tables: Mapping[str, list[dict[str, Any]]]) -> dict[str, str]:
-    """Part kind by name, as the file has them: parts with problems of their own included."""
-    return {
-        item["name"]: kind
-        for kind, items in tables.items()
-        for item in items
-        if isinstance(item.get("name"), str)
-    }

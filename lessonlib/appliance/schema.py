@@ -54,7 +54,7 @@ class Key:
             case "flag":
                 return "true or false"
             case "nodes":
-                return 'two names of nodes, as in ["L", "N"]'
+                return 'two names of points, as in ["L", "N"]'
             case "names":
                 return (
                     f"a list of {self.low:g} to {self.high:g} different names, as in {self.example}"

@@ -39,7 +39,7 @@ def complete(appliance: Appliance, setting: Setting | None = None) -> dict[str, 
             appliance.part(name)  # an unknown name has its own message
             can_move = ", ".join(positions) or "none"
             raise SettingError(
-                f"{shown(name)} has no positions. Parts of {appliance.title} that have: "
+                f"{shown(name)} has no positions. Parts of {appliance.title} with positions: "
                 f"{can_move}. Name one of these, or use a fault to open or short this part."
             )
         accepted = appliance.part(name).positions

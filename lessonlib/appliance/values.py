@@ -55,20 +55,21 @@ def _value(problems: Problems, table: str, name: str, value: Any, key: Key) -> A
     converted: Any = None
     found = ""
     match key.type:
-        case "number":
-            converted = _as_number(value, key)
-        case "flag":
-            converted = value if isinstance(value, bool) else None
-        case "text":
-            converted = value.strip() if _is_text(value) else None
-            if isinstance(value, str) and len(value) > MAX_TEXT:
+        case "number" if key.low <= number(value) <= key.high:
+            converted = number(value)
+        case "flag" if isinstance(value, bool):
+            converted = value
+        case "text" if isinstance(value, str):
+            if len(value) > MAX_TEXT:
                 found = f"{shown(value)}, {len(value):,} characters long"
-        case "choice":
-            converted = value if value in key.choices else None
+            elif value.isprintable():
+                converted = value.strip() or None
+        case "choice" if value in key.choices:
+            converted = value
         case "contacts":
             return _contacts(problems, table, value, key)
         case "name":
-            converted, found = (value, "") if not oddity(value) else (None, _odd(value))
+            converted, found = (None, _odd(value)) if oddity(value) else (value, "")
         case "nodes":
             if _misleading(problems, table, name, value):
                 return None
@@ -107,18 +108,18 @@ def _misleading(problems: Problems, table: str, name: str, nodes: Any) -> bool:
             problems.add(
                 table,
                 name,
-                f"node {shown(node)}{letters(node)}, which is not {terminal} but looks like it",
-                "L, N or PE for the supply, and for other nodes names that do not look like these",
-                f'write "{terminal}" if you mean the supply, or give the node another name',
+                f"point {shown(node)}{letters(node)}, which is not {terminal} but looks like it",
+                "L, N or PE for the supply, and for other points names that do not look like these",
+                f'write "{terminal}" if you mean the supply, or give the point another name',
             )
             return True
     if len(ends) == 2 and ends[0] == ends[1] and not oddity(ends[0]):
         problems.add(
             table,
             name,
-            f"both ends on node {shown(ends[0])}",
-            "two different nodes",
-            "a part joined to itself does nothing: name the node its other end goes to",
+            f"both ends on point {shown(ends[0])}",
+            "two different points",
+            "a part joined to itself does nothing: name the point its other end goes to",
         )
         return True
     return False
@@ -139,17 +140,3 @@ def _contacts(problems: Problems, table: str, value: Any, key: Key) -> tuple[Con
         if len(fields) == len(CONTACT_KEYS):
             contacts.append(Contact(fields["between"], fields["closed_in"]))
     return tuple(contacts) if len(contacts) == len(value) else None
-
-
-def _as_number(value: Any, key: Key) -> float | None:
-    found = number(value)
-    return found if key.low <= found <= key.high else None
-
-
-def _is_text(value: Any) -> bool:
-    return (
-        isinstance(value, str)
-        and bool(value.strip())
-        and len(value) <= MAX_TEXT
-        and value.isprintable()
-    )

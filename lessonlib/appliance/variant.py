@@ -1,4 +1,4 @@
-"""An appliance with other values: the same wiring, as if the file had said so."""
+"""The same appliance with other values, as if its file had them."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ def variant(appliance: Appliance, changes: Mapping[str, Mapping[str, object]]) -
     """`appliance` with the values in `changes`, by part name (or "supply", "vessel") and key.
 
     Keys and limits are those of the file; names and wiring stay. A new `power_W` or `voltage_V` of
-    an element changes its resistance; a new `resistance_ohm` takes the place of its marking.
+    an element changes its resistance; a new `resistance_ohm` replaces its marking.
     Raises `ApplianceError` that lists every unknown name and key and every value out of range.
     """
     problems = Problems(appliance.title)

@@ -2,7 +2,11 @@
 
 - `situation`  what is asked: setting, fault, plug and supply voltage as one value
 - `network`    an appliance as nodes and branches; settings and faults as arrays
-- `islands`    which nodes are joined, which are only reached, what shorts the supply
+- `islands`    which nodes are joined, which are only connected, what shorts the supply
+- `order`      in which order the nodes of a network are eliminated
+- `star_mesh`  the elimination itself, without taking one conductance from another
+- `drops`      what the forward drops of conducting diodes add to it
+- `spread`     potentials and voltages of every case, from these three
 - `linear`     node potentials and branch currents as straight lines in the supply voltage
 - `cycle`      diode states over a mains cycle, and the moments of its pieces
 - `totals`     means, squares and peaks over a cycle, checked for balance
@@ -11,8 +15,8 @@
 - `solution`   `solve` and `solve_all`: the results by part and node
 - `wave`       one voltage or current over a cycle: its means, meters and harmonics, exactly
 - `waveform`   `waveform`: a part's voltage, current and power at every instant of a cycle
-- `diode`      what a diode has to stand, and what a resistor in its place would waste
+- `diode`      what a diode carries and blocks, and what a resistor in its place would waste
 - `table`      every setting in one table, and two wirings side by side
 - `behaviour`  what a circuit does, whatever its parts are called
-- `differences`  in what two circuits behave differently, in words
+- `differences`  how a circuit differs from the one asked for, in words
 """

@@ -9,6 +9,7 @@ self-acting contacts of a kind, and parts in series between the same points.
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
@@ -16,6 +17,7 @@ from itertools import permutations, product
 from typing import Any, Literal, NamedTuple, get_args
 
 from lessonlib.appliance.parts import (
+    TERMINALS,
     Appliance,
     Diode,
     Element,
@@ -36,17 +38,18 @@ SAME_ELEMENT = 0.01
 SAME_LAMP = 2.0
 """Lamps within this factor are the same: they heat nothing, and differ by when they glow."""
 NO_HEAT = 0.01
-"""Share of its full power below which an element does not heat: what a lamp lets through."""
+"""Share of its full power below which an element counts as off: a lamp in series lets this through.
+"""
 GLOWS = 0.05
 """Share of its full power from which a lamp glows."""
 MOST_ARRANGEMENTS = 1000
-"""Most ways tried of letting equal parts change places; beyond, they are taken in a fixed order."""
+"""Most ways tried of letting equal parts change places; with more, they keep a fixed order."""
 
 Ends = tuple[str, str]
 
 
 class Opened(NamedTuple):
-    """What one self-acting contact leaves when it is open, with the plug as marked."""
+    """What is left while one self-acting contact is open, with the plug as marked."""
 
     shares: tuple[int, ...]
     lit: tuple[bool, ...]
@@ -76,7 +79,7 @@ class BehaviourRow:
 
 @dataclass(frozen=True)
 class Behaviour:
-    """Everything that an appliance does, worked out when first asked for."""
+    """What an appliance does; `rows` are worked out when first asked for."""
 
     appliance: Appliance
     both_ways: bool
@@ -84,23 +87,18 @@ class Behaviour:
     @cached_property
     def rows(self) -> tuple[BehaviourRow, ...]:
         """One row a setting of the hand-operated switches."""
-        return _rows(self.appliance, self.both_ways)
-
-    @property
-    def elements(self) -> tuple[Element, ...]:
-        return self.appliance.elements
-
-    @property
-    def lamps(self) -> tuple[Lamp, ...]:
-        return self.appliance.lamps
-
-    @property
-    def switches(self) -> tuple[Switch, ...]:
-        return self.appliance.switches
-
-    @property
-    def contacts(self) -> tuple[SelfActing, ...]:
-        return self.appliance.self_acting
+        appliance, contacts = self.appliance, self.appliance.self_acting
+        base = settings(appliance)
+        opened = [{**setting, part.name: "open"} for setting in base for part in contacts]
+        solved = [solve_all(appliance, [*base, *opened])]
+        if self.both_ways:
+            solved.append(solve_all(appliance, base, reversed_plug=True))
+        rows = []
+        for index in range(len(base)):
+            start = len(base) + index * len(contacts)
+            ways = [solutions[index] for solutions in solved]
+            rows.append(_row(ways, solved[0][start : start + len(contacts)]))
+        return tuple(rows)
 
 
 def resistance(element: Element) -> str:
@@ -114,15 +112,8 @@ def positions(switch: Switch) -> str:
 
 
 def marks(contact: SelfActing) -> str:
-    """At what a self-acting contact opens, and closes again by itself: "opens at 0.75 bar and
-    closes at 0.55 bar"."""
-    said = []
-    for verb in ("opens", "closes"):
-        for unit, sign in (("C", "°C"), ("bar", "bar")):
-            value = getattr(contact, f"{verb}_at_{unit}", None)
-            if value is not None:
-                said.append(f"{verb} at {value:g} {sign}")
-    return " and ".join(said)
+    """When a self-acting contact opens and closes: "opens at 0.75 bar and closes at 0.55 bar"."""
+    return " and ".join(contact.thresholds)
 
 
 def named(row: BehaviourRow) -> list[str]:
@@ -132,24 +123,9 @@ def named(row: BehaviourRow) -> list[str]:
 
 @lru_cache(maxsize=2048)
 def behaviour(appliance: Appliance, like: Appliance) -> Behaviour:
-    """What `appliance` does, with its nearly equal values taken for those of `like`, and for each
-    way of the plug that `like` allows."""
+    """What `appliance` does each way round that the plug of `like` goes in; values close to those
+    of `like` count as the same."""
     return Behaviour(_like(appliance, like), like.supply.reversible_plug)
-
-
-def _rows(appliance: Appliance, both_ways: bool) -> tuple[BehaviourRow, ...]:
-    contacts = appliance.self_acting
-    base = settings(appliance)
-    opened = [{**setting, part.name: "open"} for setting in base for part in contacts]
-    solved = [solve_all(appliance, [*base, *opened])]
-    if both_ways:
-        solved.append(solve_all(appliance, base, reversed_plug=True))
-    rows = []
-    for index, setting in enumerate(base):
-        start = len(base) + index * len(contacts)
-        ways = [solutions[index] for solutions in solved]
-        rows.append(_row(appliance, setting, ways, solved[0][start : start + len(contacts)]))
-    return tuple(rows)
 
 
 def _like(appliance: Appliance, like: Appliance) -> Appliance:
@@ -173,45 +149,38 @@ def _like(appliance: Appliance, like: Appliance) -> Appliance:
     return replace(appliance, parts=tuple(parts))
 
 
-def _row(
-    appliance: Appliance,
-    setting: Mapping[str, str],
-    ways: Sequence[Solution],
-    opened: Sequence[Solution],
-) -> BehaviourRow:
-    first = ways[0]
-    elements, lamps = appliance.elements, appliance.lamps
-    switches = [part.name for part in appliance.switches]
-    inside = [node for node in appliance.nodes if node not in ("L", "N", "PE")]
+def _row(ways: Sequence[Solution], opened: Sequence[Solution]) -> BehaviourRow:
+    first, appliance = ways[0], ways[0].appliance
+    shares = _shares(first)
+    inside = [node for node in appliance.nodes if node not in TERMINALS]
+    heating = [part for part, share in zip(appliance.elements, shares, strict=True) if share]
     return BehaviourRow(
-        setting={name: setting[name] for name in switches},
+        setting={part.name: first.setting[part.name] for part in appliance.switches},
         short="" if first.short is None else str(first.short),
-        heat_W=sum(
-            first.part[part.name].power_W or 0.0 for part in elements if _share(first, part)
-        ),
-        shares=tuple(_share(first, part) for part in elements),
-        ends=tuple(tuple(_ends(way, part) for way in ways) for part in elements),
+        heat_W=sum(first.part[part.name].power_W or 0.0 for part in heating),
+        shares=shares,
+        ends=tuple(tuple(_ends(way, part) for way in ways) for part in appliance.elements),
         live=tuple(any(way.node[node].can_shock for node in inside) for way in ways),
-        lit=tuple(_of_full_power(first, part) > GLOWS for part in lamps),
+        lit=_lit(first),
         contact_ends=tuple(
             tuple(_ends(way, part) for way in ways) for part in appliance.self_acting
         ),
         opened=tuple(
-            Opened(
-                tuple(_share(solution, part) for part in elements),
-                tuple(_of_full_power(solution, part) > GLOWS for part in lamps),
-                tuple(_ends(solution, part) for part in elements),
-            )
-            for solution in opened
+            Opened(_shares(one), _lit(one), tuple(_ends(one, part) for part in appliance.elements))
+            for one in opened
         ),
     )
 
 
-def _share(solution: Solution, part: Resistive) -> int:
-    """Thousandths of the power that the part has on the full supply, as a whole number."""
-    share = _of_full_power(solution, part)
+def _shares(solution: Solution) -> tuple[int, ...]:
+    """Of each element, thousandths of its power on the full supply, as a whole number."""
+    shares = (_of_full_power(solution, part) for part in solution.appliance.elements)
     # the small shift keeps halves of a thousandth, such as 0.0625, away from the edge
-    return 0 if share < NO_HEAT else round(share * 1000 + 0.013)
+    return tuple(0 if share < NO_HEAT else round(share * 1000 + 0.013) for share in shares)
+
+
+def _lit(solution: Solution) -> tuple[bool, ...]:
+    return tuple(_of_full_power(solution, part) > GLOWS for part in solution.appliance.lamps)
 
 
 def _of_full_power(solution: Solution, part: Resistive) -> float:
@@ -226,19 +195,19 @@ def _ends(solution: Solution, part: Part) -> Ends:
 
 def same(one: Behaviour, other: Behaviour, must: tuple[Aspect, ...]) -> bool:
     """Whether both behave the same in their powers and in all that `must` names."""
-    # what can be told from the parts alone saves solving both
+    # where the parts alone tell, neither circuit has to be solved
     return _parts(one, must) == _parts(other, must) and _does(one, must) == _does(other, must)
 
 
 def _parts(known: Behaviour, must: tuple[Aspect, ...]) -> object:
     volts = f"{known.appliance.supply.voltage_V:.4g}"
-    switches = sorted(map(positions, known.switches)) if "positions" in must else []
+    switches = sorted(map(positions, known.appliance.switches)) if "positions" in must else []
     return volts, [key for key, _ in _classes(known, must)], switches
 
 
 def _does(known: Behaviour, must: tuple[Aspect, ...]) -> object:
-    """The settings as a set, with equal parts in that order of all which comes first."""
-    switches = known.switches if "positions" in must else ()
+    """The settings as a set, in the first of all orders of equal parts."""
+    switches = known.appliance.switches if "positions" in must else ()
     return min(
         tuple(sorted({_arranged(row, order, must, names) for row in known.rows}))
         for order, names in _arrangements(_classes(known, must), switches)
@@ -249,12 +218,12 @@ Classes = list[tuple[tuple[str, str], int]]
 
 
 def _classes(known: Behaviour, must: tuple[Aspect, ...]) -> Classes:
-    """What may change places: kind and class of each column, and its number within the kind."""
-    found = [(("element", resistance(part)), n) for n, part in enumerate(known.elements)]
+    """What may change places: kind and class of each part, and its number within the kind."""
+    found = [(("element", resistance(part)), n) for n, part in enumerate(known.appliance.elements)]
     if "lamps" in must:
-        found += [(("lamp", ""), number) for number in range(len(known.lamps))]
+        found += [(("lamp", ""), number) for number in range(len(known.appliance.lamps))]
     if "protection" in must or "marks" in must:
-        for number, part in enumerate(known.contacts):
+        for number, part in enumerate(known.appliance.self_acting):
             mark = marks(part) if "marks" in must else ""
             found.append((("contact", f"{part.kind} {mark}"), number))
     return sorted(found)
@@ -263,7 +232,7 @@ def _classes(known: Behaviour, must: tuple[Aspect, ...]) -> Classes:
 def _arrangements(
     classes: Classes, switches: Sequence[Switch]
 ) -> Iterator[tuple[dict[str, tuple[int, ...]], tuple[str, ...]]]:
-    """Every order of the columns, by kind, and of the switches, in which like stays with like."""
+    """Every order of the parts, by kind, and of the switches, in which like stays with like."""
     groups: dict[tuple[str, str], list[Any]] = {}
     for key, number in classes:
         groups.setdefault(key, []).append(number)
@@ -276,15 +245,10 @@ def _arrangements(
         else [tuple(tuple(group) for group in groups.values())]
     )
     for order in orders:
-        by_kind: dict[str, tuple[Any, ...]] = {
-            "element": (),
-            "lamp": (),
-            "contact": (),
-            "switch": (),
-        }
+        by_kind: dict[str, tuple[Any, ...]] = defaultdict(tuple)
         for (kind, _), numbers in zip(groups, order, strict=True):
             by_kind[kind] += numbers
-        yield by_kind, by_kind.pop("switch")
+        yield by_kind, by_kind.pop("switch", ())
 
 
 def _arranged(
@@ -293,7 +257,7 @@ def _arranged(
     must: tuple[Aspect, ...],
     names: Sequence[str],
 ) -> tuple[Any, ...]:
-    """The row with its columns in that order, as far as `must` goes: something to compare."""
+    """What `must` compares of a row, with its parts in that order."""
     said: list[Any] = [tuple(row.setting[name].casefold() for name in names), bool(row.short)]
     if row.short:
         return tuple(said)

@@ -8,7 +8,7 @@ from typing import Literal, cast
 import numpy as np
 
 from lessonlib.appliance.parts import Link
-from lessonlib.circuit.islands import reach
+from lessonlib.circuit.islands import least_sums, reach
 from lessonlib.circuit.network import Cases, Flags, Indexes, Labels, Network
 from lessonlib.circuit.situation import Situation
 from lessonlib.circuit.totals import Totals
@@ -17,8 +17,8 @@ Condition = Literal["live", "neutral", "earthed", "between", "floating"]
 CONDITIONS: tuple[Condition, ...] = ("live", "neutral", "earthed", "between", "floating")
 
 SHOCK_V = 30.0
-"""Highest potential to earth, V r.m.s., that is not taken to give a shock; of a wave that is no
-sine, root 2 times this at its peak (42.4 V). IEC 60335-1 cl. 8.1.4, from memory."""
+"""Potential to earth, V r.m.s., above which a node can give a shock; for a wave that is not a sine,
+root 2 times this at its peak (42.4 V). IEC 60335-1 cl. 8.1.4, from memory."""
 
 MOST_BOND_OHM = 1.0
 """Most resistance of a path of links that still counts as a bond: the highest limit for a
@@ -28,13 +28,13 @@ protective conductor in VDE 0701-0702:2008 cl. 5.3, as quoted in a tester's manu
 def conditions(
     network: Network, cases: Cases, totals: Totals, short: Flags, at: Situation
 ) -> tuple[Indexes, Flags]:
-    """Index into CONDITIONS for every case and node, and whether the node can give a shock; plug
-    and supply are those of `at`.
+    """Index into CONDITIONS for every case and node, and whether the node can give a shock, with
+    the plug and supply of `at`.
 
     - live      bonded to the line; or connected to it alone, so that no current flows; or at the
                 line's potential all the time
     - neutral   bonded to neutral; or connected to it and not to the line; or at its potential all
-                the time. At neutral, not isolated: no word of comfort
+                the time. It is not isolated: the word does not mean safe
     - earthed   bonded to earth, and not to neutral
     - floating  connected neither to the line nor to neutral, and not bonded to earth. Resistance to
                 earth alone does not hold a node: a small leak lifts it, so it gets no "0 V"
@@ -44,7 +44,7 @@ def conditions(
     where the potential fits: neutral and earthed up to `SHOCK_V` (or half of the supply where that
     is less), live above. Diodes connect either way. Above `SHOCK_V` a node can shock whatever its
     word; so can one behind a diode that blocks, and whatever is live. In a short circuit there are
-    no potentials: connection decides, and what is in doubt is live.
+    no potentials: connections decide, and a node in doubt is live.
     """
     connects = cases.join | cases.diode | (cases.conductance_S > 0)
     reached = reach(network, connects).T
@@ -87,22 +87,10 @@ def _bonded(network: Network, cases: Cases) -> Labels:
     for index, link_ohm in links.items():
         linked = cases.conductance_S[:, index] > 0
         step_ohm[linked, index] = link_ohm
-    branches = [
-        (network.first[index], network.second[index], step_ohm[:, index])
-        for index in np.flatnonzero(np.isfinite(step_ohm).any(axis=0))
-    ]
     bonded = np.zeros((len(network.nodes), len(cases)), dtype=np.int16)
     for terminal in range(network.terminals):
-        ohm = np.full((len(network.nodes), len(cases)), np.inf)
-        ohm[terminal] = 0.0
-        for _ in network.nodes:
-            before = ohm.copy()
-            for first, second, step in branches:
-                for a, b in ((first, second), (second, first)):
-                    # a connection does not run on through another terminal
-                    if b >= network.terminals:
-                        ohm[b] = np.minimum(ohm[b], ohm[a] + step)
-            if np.array_equal(before, ohm):
-                break
-        bonded |= np.where(ohm <= MOST_BOND_OHM, np.int16(1 << terminal), np.int16(0))
+        near = least_sums(network, terminal, step_ohm, step_ohm) <= MOST_BOND_OHM
+        near[: network.terminals] = False  # a terminal counts as itself alone
+        near[terminal] = True
+        bonded |= np.where(near, np.int16(1 << terminal), np.int16(0))
     return bonded

@@ -1,4 +1,4 @@
-"""A mains cycle, exactly: diode states found and verified, and means in closed form.
+"""Solves a mains cycle exactly: diode states found and verified, means in closed form.
 
 Within a cycle the network has no memory, so every potential and current depends only on the
 instantaneous supply voltage v = peak * sin(angle), and piecewise linearly. A piece is a range of v
@@ -26,9 +26,9 @@ from lessonlib.errors import SolverError
 # Rounding of double precision, with room: a diode current or voltage this far on the wrong side,
 # relative to the terms it is added up from, is zero.
 _ROUNDING = 1e-12
-# The next piece is entered this far (relative to the peak) beyond the end of the last one. A piece
-# narrower than this is passed over; as voltages and currents do not jump where a diode turns, what
-# its neighbours put in its place is off by no more than this share of the peak.
+# The next piece is entered this far (relative to the peak) beyond the end of the last one. A
+# narrower piece is skipped: voltages and currents do not jump where a diode turns, so its
+# neighbours stand in for it with an error of no more than this share of the peak.
 _STEP = 1e-9
 # Trying every set doubles its time with each diode; appliance files have no more than 12.
 _MOST_DIODES_TRIED = 16
@@ -75,11 +75,9 @@ def pieces(network: Network, cases: Cases, hot: int, peak_V: float) -> Iterator[
 
 
 def _diode_lines(network: Network, found: Lines) -> tuple[Floats, Floats]:
-    """What must not fall below zero for each diode (cases, diodes, 1 or 2), as lines, with the
-    sizes of the terms they are added up from.
-
-    For a conducting diode this is its current, for a blocking one the drop it still lacks.
-    """
+    """The lines that must not fall below zero (cases, diodes, 1 or 2): the current of a conducting
+    diode, and of a blocking one the voltage it lacks to conduct. With them the sizes of the terms
+    they are added up from."""
     diodes = list(network.diodes)
     on = found.conducting[:, diodes, None]
     line = np.where(on, found.current[:, diodes], -found.voltage[:, diodes])
@@ -131,7 +129,7 @@ def _settled(
             return found
         states[np.ix_(open_rows, np.array(network.diodes))] ^= wrong
         found.put(open_rows, lines(network, cases.take(open_rows), states[open_rows], hot))
-    for row in open_rows.tolist():  # that can go round in circles, about once in 200 networks
+    for row in open_rows.tolist():  # turning went round in circles: about once in 200 networks
         rows = np.array([row])
         found.put(rows, _first_consistent(network, cases.take(rows), hot, v[rows], peak_V))
     return found

@@ -64,10 +64,10 @@ def _of_parts(theirs: Behaviour, ours: Behaviour, must: tuple[Aspect, ...]) -> I
             one = "element" if kind is Element else kind.words
             count = f"{given or 'no'} {plural(one) if given > 1 else one}"
             yield f"Yours has {count}. Count the {plural(one)} asked for."
-    if len(theirs.elements) == len(ours.elements):
-        left = Counter(map(resistance, ours.elements))
-        left.subtract(map(resistance, theirs.elements))
-        for part in theirs.elements:
+    if len(theirs.appliance.elements) == len(ours.appliance.elements):
+        left = Counter(map(resistance, ours.appliance.elements))
+        left.subtract(map(resistance, theirs.appliance.elements))
+        for part in theirs.appliance.elements:
             if left[resistance(part)] < 0:
                 yield (
                     f"Your {part.name} has {resistance(part)} Ω, which gives "
@@ -75,14 +75,14 @@ def _of_parts(theirs: Behaviour, ours: Behaviour, must: tuple[Aspect, ...]) -> I
                     "asked for, or one too many of them: compare power and voltage."
                 )
                 break
-    if "marks" in must and len(theirs.contacts) == len(ours.contacts):
-        wanted_marks = [(type(contact), marks(contact)) for contact in ours.contacts]
-        for contact in theirs.contacts:
+    if "marks" in must and len(theirs.appliance.self_acting) == len(ours.appliance.self_acting):
+        wanted_marks = [(type(contact), marks(contact)) for contact in ours.appliance.self_acting]
+        for contact in theirs.appliance.self_acting:
             if (type(contact), marks(contact)) not in wanted_marks:
                 yield f"Your {contact.name} {marks(contact)}. Compare that with what is asked for."
     if "positions" in must:
-        known = [positions(switch) for switch in ours.switches]
-        for switch in theirs.switches:
+        known = [positions(switch) for switch in ours.appliance.switches]
+        for switch in theirs.appliance.switches:
             if positions(switch) not in known:
                 yield (
                     f"Your {switch.name} has the positions {listed(switch.positions)}. Call them "
@@ -122,7 +122,7 @@ def _of_ends(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
         if not alike or Counter(given) in [Counter(_with_ends(other, ours)) for other in alike]:
             continue
         asked = {what for other in alike for what in _with_ends(other, ours)}
-        for part, what in zip(theirs.elements, given, strict=True):
+        for part, what in zip(theirs.appliance.elements, given, strict=True):
             if what not in asked:
                 first_ways = {(ohms, share, ends[0]) for ohms, share, ends in asked}
                 ohms, share, ends = what
@@ -137,7 +137,7 @@ def _of_ends(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
 def _with_ends(
     row: BehaviourRow, known: Behaviour
 ) -> list[tuple[str, int, tuple[tuple[str, str], ...]]]:
-    return list(zip(map(resistance, known.elements), row.shares, row.ends, strict=True))
+    return list(zip(map(resistance, known.appliance.elements), row.shares, row.ends, strict=True))
 
 
 def _ends(name: str, ends: tuple[str, str]) -> str:
@@ -164,17 +164,17 @@ def _of_lamps(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
     for row in theirs.rows:
         asked = [sum(other.lit) for other in _alike(row, theirs, ours)]
         if asked and sum(row.lit) not in asked:
-            yield f"{_with(row)}, {_glow(theirs.lamps, row.lit)} in yours. {_NOT_SO}"
+            yield f"{_with(row)}, {_glow(theirs, row.lit)} in yours. {_NOT_SO}"
             return
 
 
 def _of_protection(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
-    """On what still works with one contact open, and on where that contact sits."""
+    """On what still heats with one contact open, and on where that contact sits."""
     for part, number, row, asked in _openings(theirs, ours):
         shares = row.opened[number].shares
         left = [_heat(other.opened[mate].shares, ours) for other, mate in asked]
         if asked and _heat(shares, theirs) not in left:
-            pairs = zip(theirs.elements, shares, strict=True)
+            pairs = zip(theirs.appliance.elements, shares, strict=True)
             heating = [element.name for element, share in pairs if share]
             verb = "heat" if len(heating) > 1 else "heats"
             what = f"{listed(heating)} still {verb}" if heating else "nothing heats any more"
@@ -197,7 +197,7 @@ def _of_guarded_lamps(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
     for part, number, row, asked in _openings(theirs, ours):
         lit = row.opened[number].lit
         if asked and sum(lit) not in [sum(other.opened[mate].lit) for other, mate in asked]:
-            yield f"{_with(row, part.name)}, {_glow(theirs.lamps, lit)} in yours. {_NOT_SO}"
+            yield f"{_with(row, part.name)}, {_glow(theirs, lit)} in yours. {_NOT_SO}"
             return
 
 
@@ -205,7 +205,7 @@ def _of_guarded_ends(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
     """On the ends of elements with one contact open: a lamp across it keeps them joined."""
     for part, number, row, asked in _openings(theirs, ours):
         wanted = {end for other, mate in asked for end in other.opened[mate].ends}
-        for element, end in zip(theirs.elements, row.opened[number].ends, strict=True):
+        for element, end in zip(theirs.appliance.elements, row.opened[number].ends, strict=True):
             if asked and end not in wanted:
                 where = _with(row, part.name)
                 yield f"{where}, {_ends(element.name, end)} in yours. {_NOT_SO}"
@@ -218,8 +218,10 @@ Opening = tuple[SelfActing, int, BehaviourRow, list[tuple[BehaviourRow, int]]]
 def _openings(theirs: Behaviour, ours: Behaviour) -> Iterator[Opening]:
     """Every self-acting contact of `theirs`, by number, in every row; and the rows of `ours` that
     heat the same, with the numbers of the contacts of that kind there."""
-    for number, part in enumerate(theirs.contacts):
-        mates = [n for n, other in enumerate(ours.contacts) if type(other) is type(part)]
+    for number, part in enumerate(theirs.appliance.self_acting):
+        mates = [
+            n for n, other in enumerate(ours.appliance.self_acting) if type(other) is type(part)
+        ]
         for row in theirs.rows:
             alike = _alike(row, theirs, ours)
             yield part, number, row, [(other, mate) for other in alike for mate in mates]
@@ -234,14 +236,14 @@ def _of_positions(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
 
 
 def _alike(row: BehaviourRow, theirs: Behaviour, ours: Behaviour) -> list[BehaviourRow]:
-    """The rows of `ours` in which the elements give what they give in this row of `theirs`."""
+    """The rows of `ours` in which the elements give the same as in this row of `theirs`."""
     heat = _heat(row.shares, theirs)
     return [other for other in ours.rows if _heat(other.shares, ours) == heat]
 
 
 def _heat(shares: tuple[int, ...], known: Behaviour) -> tuple[tuple[str, int], ...]:
     """How much each element gives, whatever its name."""
-    return tuple(sorted(zip(map(resistance, known.elements), shares, strict=True)))
+    return tuple(sorted(zip(map(resistance, known.appliance.elements), shares, strict=True)))
 
 
 def _full_power(element: Element, volts: float) -> str:
@@ -258,8 +260,8 @@ def _with(row: BehaviourRow, opened: str = "") -> str:
     return f"With {listed(where)}" if where else "As it is"
 
 
-def _glow(lamps: tuple[Lamp, ...], lit: tuple[bool, ...]) -> str:
-    names = [lamp.name for lamp, on in zip(lamps, lit, strict=True) if on]
+def _glow(known: Behaviour, lit: tuple[bool, ...]) -> str:
+    names = [lamp.name for lamp, on in zip(known.appliance.lamps, lit, strict=True) if on]
     if not names:
         return "no lamp glows"
     return f"{listed(names)} {'glows' if len(names) == 1 else 'glow'}"

@@ -1,4 +1,4 @@
-"""What a diode has to stand in a circuit, and what a resistor in its place would waste."""
+"""What a diode must carry and block in a circuit, and what a resistor in its place would waste."""
 
 from __future__ import annotations
 
@@ -16,8 +16,8 @@ class DiodeDuty:
     """What a diode carries and blocks; compare the mean current and the reverse peak with its
     rated values. `reverse_peak_V` is None where nothing fixes the voltage.
 
-    `heat_W` is 0 where the file gives no forward drop. A real one is hot all the same: it gives off
-    its drop, 0.7 to 1.1 V in silicon, times the mean current.
+    `heat_W` is 0 where the file gives no forward drop. A real diode still gets hot: its heat is the
+    drop, 0.7 to 1.1 V in silicon, times the mean current.
     """
 
     name: str
@@ -28,7 +28,7 @@ class DiodeDuty:
     reverse_peak_V: float | None
 
     def __str__(self) -> str:
-        """Both in one line: "D1: carries 1.57 A on average, blocks a peak of 325 V"."""
+        """Duty in one line: "D1: carries 1.57 A on average, blocks a peak of 325 V"."""
         mean = format_quantity(self.current_mean_A, "A")
         peak = format_quantity(self.reverse_peak_V, "V")
         return f"{self.name}: carries {mean} on average, blocks a peak of {peak}"
@@ -46,7 +46,7 @@ class DiodeDuty:
 
 
 def diode_duty(solution: Solution, diode: str) -> DiodeDuty:
-    """What `diode` has to stand in this setting. Raises `WaveformError` for another part."""
+    """What `diode` carries and blocks in this setting. Raises `WaveformError` for another part."""
     _check_diode(solution, diode)
     wave = waveform(solution, diode)
     reading = solution.part[diode]
@@ -85,7 +85,7 @@ class SeriesResistor:
 def against_resistor(solution: Solution, diode: str, element: str) -> SeriesResistor:
     """A resistor in the place of `diode` that leaves `element` the power it has in `solution`.
 
-    With no other diode about, the element's voltage with a resistor r is
+    With no other diode in the circuit, the element's voltage with a resistor r is
     (bridged * k + open * r) / (k + r). So three solutions (bridged, open, and one trial resistor)
     fix r, and a fourth has to agree. Raises `WaveformError` where no resistor can do it.
     """

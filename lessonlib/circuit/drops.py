@@ -1,9 +1,9 @@
-"""What the forward drops of conducting diodes do, by the same elimination as in `star_mesh`.
+"""The voltages that forward drops of conducting diodes cause, by the elimination of `star_mesh`.
 
-The drops are counted twice, because each count loses what the other keeps. Counted from earth, the
-source in a conducting diode is its drop, and a resistor has none: so potentials and resistors'
-voltages keep their digits. Counted from the nodes' offsets, a tie has none, and what is across it
-is what its current makes, and no difference of drops.
+The drops are counted twice, because each count loses digits that the other keeps. Counted from
+earth, a conducting diode has its drop as source and a resistor none: potentials and resistors'
+voltages keep their digits. Counted from the nodes' offsets, a tie has no source: the voltage across
+it is that of its own current, and not a difference of drops.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from lessonlib.circuit.star_mesh import LESS, Merge, Share
 
 
 @dataclass(frozen=True, eq=False)
-class Sources:
+class DropSources:
     """The sources as the elimination meets them, with their sizes, (..., 2, cases).
 
     `drops`, counted from earth, are those of each star's rays. Counted from the offsets, `last` are
@@ -32,8 +32,8 @@ class Sources:
 
 
 def from_the_firmest(labels: Labels, offset: Floats, order: tuple[int, ...]) -> Floats:
-    """Offsets, V, counted from that node of each group which comes last in `order`, so that no
-    source stands beside a small resistance."""
+    """Offsets, V, counted in each group from the node that comes last in `order`, so that no source
+    is next to a small resistance."""
     base, cases = np.full(offset.shape, np.nan), np.arange(offset.shape[1])
     for node in reversed(order):
         here = base[labels[node], cases]
@@ -41,7 +41,9 @@ def from_the_firmest(labels: Labels, offset: Floats, order: tuple[int, ...]) -> 
     return np.asarray(offset - np.take_along_axis(base, labels, axis=0))
 
 
-def sources(plan: Plan, merges: list[Merge], conductance_S: Floats, offset_V: Floats) -> Sources:
+def sources(
+    plan: Plan, merges: list[Merge], conductance_S: Floats, offset_V: Floats
+) -> DropSources:
     """The drops as each step of the elimination meets them; `offset_V` as in `spread`."""
     first, second = offset_V[plan.ends[0]], offset_V[plan.ends[1]]
     whole = np.stack((second - first, np.abs(first) + np.abs(second)), axis=1)
@@ -75,28 +77,28 @@ def sources(plan: Plan, merges: list[Merge], conductance_S: Floats, offset_V: Fl
                 from_earth[other] + LESS * from_earth[one],
                 from_offsets[other] + LESS * from_offsets[one],
             )
-    return Sources(drops, from_offsets, steps)
+    return DropSources(drops, from_offsets, steps)
 
 
 def _mean(one: Floats, other: Floats, part: Floats, rest: Floats) -> Floats:
-    """Weighted mean, as a step from the one that counts for more: equals stay what they are, and
-    next to nothing of a large one beside nothing keeps its digits."""
+    """Weighted mean, as a step from the one with more weight: the mean of equals is exact, and a
+    tiny share of a large one keeps its digits beside zero."""
     return np.where(part > rest, one + rest * (other - one), other + part * (one - other))
 
 
 def from_sources(
-    plan: Plan, shares: list[Share], potential: Floats, met: Sources, ties: Flags
+    plan: Plan, shares: list[Share], potential: Floats, met: DropSources, ties: Flags
 ) -> tuple[Floats, Floats, Floats]:
-    """The same with the terminals at 0 V and the drops at work; `ties` are the branches (branches,
-    cases) whose voltage counts from the offsets."""
+    """As `from_line`, with the terminals at 0 V and the drops as sources; `ties` are the branches
+    (branches, cases) whose voltage counts from the offsets."""
     across = np.zeros((plan.ends.shape[1], 2, potential.shape[1]))
-    beyond = np.zeros_like(across)  # the source: what its own current makes
+    beyond = np.zeros_like(across)  # without the source: what the current alone makes
     undone = len(met.steps)
     for edge, _, _ in plan.supply:
         beyond[edge] = LESS * met.last[edge]
 
     def newcomer(edge: int) -> Floats:
-        """Beyond the source that was merged into an edge last; the edge goes back to before."""
+        """What the current makes in the source merged into `edge` last; undoes that merge."""
         nonlocal undone
         undone -= 1
         to_old, to_new = met.steps[undone]

@@ -1,4 +1,4 @@
-"""Which nodes are joined, which are only reached, and what shorts the supply.
+"""Which nodes are joined, which are only connected, and what shorts the supply.
 
 Labels are arrays (nodes, cases): nodes with the same label belong together, and the label is the
 lowest node number of the group. Supply terminals have the lowest numbers, so a group that holds
@@ -72,8 +72,7 @@ def tied(network: Network, cases: Cases, conducting: Flags) -> tuple[Labels, Flo
 def reach(network: Network, links: Flags) -> Labels:
     """For each node and case, the supply terminals that `links` connect it to (bit mask).
 
-    Bit t stands for terminal t. Connections do not run on through a terminal: it stands for
-    itself alone.
+    Bit t stands for terminal t. Connections end at a terminal: it counts as itself alone.
     """
     masks = np.zeros((len(network.nodes), len(links)), dtype=np.int16)
     for terminal in range(network.terminals):
@@ -102,29 +101,38 @@ def shorts(network: Network, cases: Cases, hot: int, peak_V: float) -> Flags:
     short = (labels[:terminals] != np.arange(terminals)[:, None]).any(axis=0)
     if network.diodes and cases.diode.any():
         others = [terminal for terminal in range(terminals) if terminal != hot]
-        for forward in (True, False):  # the half cycle with line above earth, and the other one
-            drop = _least_drop(network, cases, hot, forward)
+        back = np.where(cases.join, 0.0, np.inf)
+        there = np.where(cases.diode & ~cases.join, network.drop_V, back)
+        for steps in ((there, back), (back, there)):  # the line above earth, and below it
+            drop = least_sums(network, hot, *steps)
             short = short | (drop[others] < peak_V).any(axis=0)
     return np.asarray(short, dtype=bool)
 
 
-def _least_drop(network: Network, cases: Cases, start: int, forward: bool) -> Floats:
-    """Least sum of diode drops from node `start` to each node (nodes, cases); inf if none."""
-    drop = np.full((len(network.nodes), len(cases)), np.inf)
-    drop[start] = 0.0
+def least_sums(network: Network, start: int, there: Floats, back: Floats) -> Floats:
+    """Least sum of steps from terminal `start` to each node (nodes, cases); inf without a path.
+
+    `there` are the steps (cases, branches) from a branch's first node to its second, `back` those
+    the other way, inf where there is none. Paths end at another terminal.
+    """
+    least = np.full((len(network.nodes), len(there)), np.inf)
+    least[start] = 0.0
+    ways = [
+        (a, b, step[:, branch].copy())
+        for branch in np.flatnonzero(np.isfinite(np.minimum(there, back)).any(axis=0)).tolist()
+        for a, b, step in (
+            (network.first[branch], network.second[branch], there),
+            (network.second[branch], network.first[branch], back),
+        )
+        if a == start or a >= network.terminals
+    ]
     for _ in network.nodes:
-        before = drop.copy()
-        for branch in range(len(network.branches)):
-            a, b = network.first[branch], network.second[branch]
-            if not forward:
-                a, b = b, a
-            join, diode = cases.join[:, branch], cases.diode[:, branch]
-            step = np.where(join, 0.0, np.where(diode, network.drop_V[branch], np.inf))
-            drop[b] = np.minimum(drop[b], drop[a] + step)
-            drop[a] = np.minimum(drop[a], drop[b] + np.where(join, 0.0, np.inf))
-        if np.array_equal(before, drop):
+        before = least.copy()
+        for a, b, step in ways:
+            least[b] = np.minimum(least[b], least[a] + step)
+        if np.array_equal(before, least):
             break
-    return drop
+    return least
 
 
 @dataclass(frozen=True)

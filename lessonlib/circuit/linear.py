@@ -31,8 +31,8 @@ class Lines:
     potential: Floats  # (cases, nodes, 1 or 2)
     voltage: Floats  # (cases, branches, 1 or 2), first node above second
     current: Floats  # (cases, branches, 1 or 2), from first node to second
-    voltage_size: Floats  # (cases, branches, 1 or 2): sum of the sizes of what the voltage that
-    current_size: Floats  # drives the current is added up from, and of the current's terms
+    voltage_size: Floats  # (cases, branches, 1 or 2): sum of the sizes of the terms of the voltage
+    current_size: Floats  # that drives the current, and of the terms of the current
     island: Labels  # (cases, nodes): group of fixed voltages; 0 where the supply fixes them
     conducting: Flags  # (cases, branches)
     contradicts: Flags  # (cases, branches): diodes that cannot conduct as the others are

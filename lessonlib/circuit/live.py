@@ -1,4 +1,4 @@
-"""Where a shock is possible: which ends of which parts."""
+"""Where in the appliance a shock is possible: which ends of which parts."""
 
 from __future__ import annotations
 

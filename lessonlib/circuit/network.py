@@ -24,8 +24,8 @@ Indexes = NDArray[np.intp]
 Labels = NDArray[np.int16]
 
 # Conductance of an ideal join where it has to be a number: so large that it changes no digit of a
-# resistor's current (resistors have 1e-9 to 6e7 S, that is a millimetre of 1000 mm2), and a power
-# of two, so that it multiplies without rounding.
+# resistor's current (a resistor has at most 6e7 S: a millimetre of 1000 mm2), and a power of two,
+# so that multiplying by it does not round.
 JOIN_S = 2.0**300
 
 
@@ -41,7 +41,7 @@ class Branch:
 
 @dataclass(frozen=True, eq=False)
 class Network:
-    """The constant part of an appliance: everything that no setting or fault changes."""
+    """What no setting and no fault changes in an appliance."""
 
     appliance: Appliance
     nodes: tuple[str, ...]
@@ -64,7 +64,7 @@ class Network:
 
 @dataclass(frozen=True, eq=False)
 class Cases:
-    """What each branch is in each case; exactly one of the three, or a gap when none."""
+    """What each branch is in each case: one of these three, or else a gap."""
 
     conductance_S: Floats
     join: Flags

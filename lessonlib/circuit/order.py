@@ -1,8 +1,8 @@
 """In which order the nodes of a network are eliminated.
 
-One order serves every case of a network, and it is quick. The order that keeps every digit is a
-case's own: a node goes before those that are held more firmly, by larger conductances on the way
-to the supply's terminals.
+One quick order serves every case of a network. To keep every digit a case needs an order of its
+own, in which a node goes before those held more firmly, by larger conductances on the way to the
+supply's terminals.
 """
 
 from __future__ import annotations
@@ -47,15 +47,15 @@ class Plan:
 
 
 def plan_of(network: Network, order: tuple[int, ...] | None = None) -> Plan:
-    """The plan in which the nodes of `network` go in `order`. Left out: those with few neighbours
-    first, which keeps the meshes small, and of these the one that the file names last."""
+    """The plan in which the nodes of `network` go in `order`. Without it nodes with few neighbours
+    go first, which keeps the meshes small; among equals the one that the file names last."""
     ends = tuple(zip(network.first.tolist(), network.second.tolist(), strict=True))
     return _plan(network.terminals, len(network.nodes), ends, order)
 
 
 def firmness(network: Network, conductance_S: Floats) -> tuple[int, ...]:
-    """The nodes, the least firmly held first: from the terminals on, the next is always the one
-    with the largest conductance to those before it, and the last is the least firmly held."""
+    """The nodes, the least firmly held first. Found from the terminals on: the next is always the
+    one with the largest conductance to those before it."""
     size = len(network.nodes)
     weight = np.zeros((size, size))
     np.add.at(weight, (network.first, network.second), conductance_S)
@@ -72,7 +72,7 @@ def firmness(network: Network, conductance_S: Floats) -> tuple[int, ...]:
 
 
 def suits(network: Network, order: tuple[int, ...], conductance_S: Floats) -> Flags:
-    """Cases in which nothing still there is held much more firmly than the next in `order`."""
+    """Cases that `order` suits: none left is ever held much more firmly than the next to come."""
     held = np.zeros((len(network.nodes), conductance_S.shape[1]))
     good = np.ones(conductance_S.shape[1], dtype=bool)
     left = list(order)

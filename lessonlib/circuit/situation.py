@@ -51,7 +51,7 @@ def situation(
     reversed_plug: bool = False,
     supply_voltage_V: float | None = None,
 ) -> Situation:
-    """The situation that these describe; what is left out is as `solve` says.
+    """The situation that these describe; defaults are those of `solve`.
 
     Raises `SettingError`, `FaultError`, `SupplyError` (all `ValueError`) for what does not fit.
     """

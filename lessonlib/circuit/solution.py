@@ -53,8 +53,8 @@ _VALUES = [name for name in PathReading.__dataclass_fields__ if name != "between
 
 @dataclass(frozen=True, repr=False)
 class PartReading(PathReading):
-    """A part's values: of a switch with several contacts those of the one that carries the most
-    current."""
+    """A part's values; for a switch with several contacts, those of the contact that carries the
+    most current."""
 
     name: str
     paths: tuple[PathReading, ...] = ()
@@ -68,15 +68,15 @@ class PartReading(PathReading):
 
     @property
     def contacts(self) -> tuple[PathReading, ...]:
-        """One reading a contact; of a part with one path its own."""
+        """One reading for each contact, or the one of a part with a single path."""
         return self.paths or (self,)
 
 
 @dataclass(frozen=True, repr=False)
 class NodeReading:
     """`potential_V` is r.m.s. to earth; None where nothing fixes it (floating, or behind a diode
-    that carries no current) and in a short circuit. `can_shock` tells what is live or above 30 V,
-    whatever its condition."""
+    that carries no current) and in a short circuit. `can_shock` is True for a node that is live or
+    above 30 V, whatever its condition."""
 
     name: str
     potential_V: float | None
@@ -96,10 +96,7 @@ class NodeReading:
 @dataclass(frozen=True)
 class Solution:
     """What happens in one situation. `power_W` and `current_A` (from the supply's line) are None in
-    a short circuit.
-
-    `batch` is what it was solved in, as case number `case`.
-    """
+    a short circuit. It was solved as case number `case` of `batch`."""
 
     situation: Situation
     power_W: float | None
@@ -150,14 +147,15 @@ class Solution:
         return live_terminals(self.appliance, shocking)
 
     def __repr__(self) -> str:
-        where = ", ".join(f"{name} {position}" for name, position in self.setting.items())
+        state = [f"{name} {position}" for name, position in self.setting.items()]
         if self.fault is not None:
-            where = ", ".join(part for part in (where, f"fault: {self.fault}") if part)
+            state.append(f"fault: {self.fault}")
+        where = f" ({', '.join(state)})" if state else ""
         told = f"short circuit {self.short}"
         if self.short is None:
             power, current = (self.power_W, "W"), (self.current_A, "A")
             told = ", ".join(format_quantity(value, unit) for value, unit in (power, current))
-        return f"{self.appliance.title}{f' ({where})' if where else ''}: {told}"
+        return f"{self.appliance.title}{where}: {told}"
 
 
 @dataclass(frozen=True, eq=False)
@@ -176,8 +174,7 @@ class Solutions(Sequence[Solution]):
 
     @cached_property
     def _conditions(self) -> tuple[Indexes, Flags]:
-        """Index into CONDITIONS for every case and node, and whether it can give a shock; found
-        when first asked for."""
+        """Index into CONDITIONS for every case and node, and whether it can give a shock."""
         return conditions(self.network, self.cases, self._totals, self.short, self.base)
 
     def __len__(self) -> int:
@@ -303,7 +300,7 @@ def solutions_of(
 ) -> Solutions:
     """Every given setting with every given fault, at the plug and supply of `base`, in one batch.
 
-    Settings name every movable part, in file order; they and the faults are checked ones.
+    Settings name every movable part, in file order; they and the faults have been checked.
     """
     appliance, hot, peak_V = base.appliance, base.hot, base.peak_V
     network = network_of(appliance)

@@ -19,12 +19,12 @@ from lessonlib.circuit.network import JOIN_S, Flags, Floats, Indexes, Labels, Ne
 from lessonlib.circuit.order import Plan, firmness, plan_of, suits
 from lessonlib.circuit.star_mesh import Merge, eliminated, from_line
 
-# What a join's own resistance does is far below this, in V or A for 1 V at the line, and what any
-# resistor of an appliance file does is above it.
+# For 1 V at the line, what a join's own resistance makes is far below this, in V or A, and what any
+# resistor of an appliance file makes is above it.
 _NOTHING = 1e-60
 # Rounding is some 1e-16 of the terms: a current this small against them may have lost digits.
 _DOUBT = 1e-3
-# Terms this small against the largest of their case are no more than a join's own resistance makes.
+# Terms this small against the largest of their case come from a join's own resistance.
 _OF_JOINS = 1e-30
 # One order suits many cases; no appliance yet has needed more than eight.
 _MOST_ORDERS = 32
@@ -49,7 +49,7 @@ def spread(
 
     `ties`, where there are drops, are labels of groups of tied nodes, and the offsets: how far the
     drops of conducting diodes put each node above the others of its group, V (both nodes, cases).
-    Of nodes that nothing joins to a terminal, the one that goes last is put at 0 V.
+    Among nodes that nothing joins to a terminal, the last one eliminated is put at 0 V.
     """
     offset_V = None if ties is None else ties[1]
     found = _spread(plan_of(network), network, conductance_S, hot, offset_V)
@@ -92,7 +92,7 @@ def _doubtful(found: Spread, conductance_S: Floats) -> Flags:
 def _without_dead_ends(
     network: Network, found: Spread, conductance_S: Floats, cases: Indexes
 ) -> None:
-    """Put exactly nothing across branches that lead nowhere, in these cases."""
+    """Set the voltage across branches that lead nowhere to exactly zero, in these cases."""
     live = conductance_S[:, cases] > 0
     dead = np.zeros_like(live)
     for _ in network.nodes:

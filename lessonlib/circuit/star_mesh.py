@@ -1,4 +1,4 @@
-"""Elimination of a network's nodes without a single subtraction of conductances.
+"""Eliminates the nodes of a network without ever subtracting conductances.
 
 A node that is joined to its neighbours by a star of conductances can be taken out by joining every
 two neighbours directly instead (the star-mesh transform; star to delta for three rays).
@@ -18,14 +18,12 @@ import numpy as np
 from lessonlib.circuit.network import Flags, Floats
 from lessonlib.circuit.order import Plan
 
-# Of each neighbour of a star its share in the star's conductance; and the cases in which the star
-# has none at all, if there are any.
+# Each neighbour's share in the conductance of a star; and the cases, if any, in which the star has
+# no conductance at all.
 Share = tuple[list[Floats], Flags | None]
 # The shares of an edge's own conductance and of what comes to it.
 Merge = tuple[Floats, Floats]
-
-
-# Taken away are voltages; their sizes add up all the same.
+# What is subtracted is a voltage: its size still adds up.
 LESS = np.array([[-1.0], [1.0]])
 
 
@@ -59,7 +57,7 @@ def eliminated(plan: Plan, conductance_S: Floats, merges: list[Merge] | None) ->
 
 
 def from_line(plan: Plan, shares: list[Share], potential: Floats) -> tuple[Floats, Floats, Floats]:
-    """From the potentials of the terminals to those of all nodes, the last to go first; then the
+    """Potentials of all nodes from those of the terminals, in reverse order of elimination; and the
     voltage and the size of each branch."""
     across = np.zeros((plan.ends.shape[1], 2, potential.shape[1]))  # voltage and size
     for edge, a, b in plan.supply:

@@ -16,6 +16,7 @@ from lessonlib.circuit.solution import Solution, solutions_of, solve_all
 from lessonlib.errors import SettingError
 from lessonlib.quantities import format_quantity
 from lessonlib.tables import Table
+from lessonlib.words import listed
 
 _SHORT = "short circuit"
 
@@ -122,7 +123,7 @@ def _number(value: float | None) -> str:
 
 
 def _plain(cell: str) -> str:
-    """A cell that a spreadsheet will not take for a formula: names come from files."""
+    """A cell that no spreadsheet takes for a formula: names come from files."""
     return f"'{cell}" if cell.startswith(tuple("=+-@\t\r")) else cell
 
 
@@ -158,18 +159,13 @@ class Comparison(Table):
 
     @property
     def caption(self) -> str:
-        titles = " and ".join(appliance.title for appliance in self.appliances)
-        lacking = [f"{t} lacks {', '.join(m)}" for t, m in self._lacking() if m]
-        return f"{titles}: {'; '.join(lacking) or 'the same settings'}"
-
-    def _lacking(self) -> list[tuple[str, list[str]]]:
-        return [
-            (
-                appliance.title,
-                [_named(outcome) for outcome, found in self.outcomes.items() if not found[index]],
-            )
-            for index, appliance in enumerate(self.appliances)
-        ]
+        titles = [appliance.title for appliance in self.appliances]
+        lacking = []
+        for index, title in enumerate(titles):
+            missing = [_named(powers) for powers, by in self.outcomes.items() if not by[index]]
+            if missing:
+                lacking.append(f"{title} lacks {', '.join(missing)}")
+        return f"{listed(titles)}: {'; '.join(lacking) or 'the same settings'}"
 
     @property
     def same(self) -> bool:
@@ -209,8 +205,8 @@ def compare(appliances: Sequence[Appliance]) -> Comparison:
     for other in found[1:]:
         if _elements(other) != _elements(found[0]):
             raise SettingError(
-                f"{other.title} has elements {_listed(other)}, {found[0].title} has "
-                f"{_listed(found[0])}; accepted: the same names and resistances. "
+                f"{other.title} has elements {_element_words(other)}, {found[0].title} has "
+                f"{_element_words(found[0])}; accepted: the same names and resistances. "
                 "Describe both wirings with the same elements."
             )
     outcomes: dict[Outcome, tuple[list[str], ...]] = {}
@@ -230,14 +226,14 @@ def _elements(appliance: Appliance) -> dict[str, str]:
     }
 
 
-def _listed(appliance: Appliance) -> str:
+def _element_words(appliance: Appliance) -> str:
     return ", ".join(f"{name} ({ohms} ohm)" for name, ohms in _elements(appliance).items())
 
 
 def _outcome(solution: Solution) -> Outcome:
     if solution.short is not None:
         return ()
-    # Powers that agree to four figures are one setting to anyone with a meter.
+    # A meter cannot tell powers apart that agree to four figures.
     return tuple(
         (name, float(f"{solution.part[name].power_W or 0.0:.4g}"))
         for name in _elements(solution.appliance)

@@ -14,9 +14,9 @@ from lessonlib.errors import SolverError
 # A solution must balance to this part of what flows at a node: far above the rounding of double
 # precision, far below anything a meter could show.
 _BALANCE = 1e-11
-# Rounding of terms that leave next to nothing, with room for some tens of them.
+# Rounding where terms nearly cancel, with room for some tens of them.
 _ROUNDING = 1e-14
-# Currents left out because the joins' own resistance may have made them, against 1 V at the line.
+# Smaller currents, for 1 V at the line, may come from the joins' own resistance and are ignored.
 _LEFT_OUT = 1e-50
 _NEXT = "simplify the appliance, and do not believe a result that differs from what you expect."
 # Cases are worked through in blocks that stay in the processor's cache.
@@ -27,10 +27,10 @@ _BLOCK = 512
 class Totals:
     """Sums over the pieces of a cycle, of arrays (cases, branches) and (cases, nodes).
 
-    `..2` are means of squares. `fixed` tells nodes whose potential the supply fixes all the time,
+    `..2` are means of squares. `fixed` marks nodes whose potential the supply fixes all the time,
     `always_live` and `always_zero` those at the line's potential or at earth's all the time, and
     `voltage_known` branches whose voltage is fixed all the time. `drawn` is the line's current, and
-    `terms` the sum of the sizes of all that currents are added up from, times the peak, W.
+    `terms` the sum of the sizes of all terms of the currents, times the peak, W.
     """
 
     voltage2: Floats
@@ -127,14 +127,14 @@ def _add(
 
 
 def _check(network: Network, piece: CyclePiece, net: Floats, sizes: Floats) -> None:
-    """At every node but the supply's terminals the currents must add up to nothing, on the scale
-    of what flows there, and every branch's voltage must be that between its nodes."""
+    """At every node but the supply's terminals the currents must add up to zero, on the scale of
+    what flows there, and every branch's voltage must be that between its nodes."""
     found = piece.lines
     allowed = _BALANCE * sizes[:, network.terminals :] + _LEFT_OUT
     left_over = np.abs(net[:, network.terminals :])
     if not (left_over <= allowed).all():
         raise SolverError(
-            f"the currents at a node of {network.appliance.title} do not balance: off by "
+            f"the currents at a point of {network.appliance.title} do not balance: off by "
             f"{left_over.max():.3g} A. Next: {_NEXT}"
         )
     between = found.potential[:, network.first] - found.potential[:, network.second]
@@ -150,7 +150,7 @@ def _check_powers(network: Network, totals: Totals, rows: Indexes) -> None:
     """The supply must give exactly the power that the parts turn into heat."""
     supplied = totals.supplied[rows]
     off = np.abs(supplied - totals.power[rows].sum(axis=1))
-    # Of these terms next to nothing may be left, where drops oppose each other or the peak.
+    # These terms may nearly cancel, where drops oppose each other or the peak.
     if not (off <= _BALANCE * np.abs(supplied) + _ROUNDING * totals.terms[rows]).all():
         raise SolverError(
             f"the powers of {network.appliance.title} do not balance: off by {off.max():.3g} W. "

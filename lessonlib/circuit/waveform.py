@@ -22,8 +22,8 @@ from lessonlib.errors import WaveformError, shown
 
 Line = tuple[float, float]  # slope against the supply voltage, and offset
 
-# Lines that differ by less than this, against the largest of the wave, are one: a diode elsewhere
-# has turned, and here nothing changes.
+# Lines that differ by less than this, against the largest of the wave, are the same: a diode
+# elsewhere has turned.
 _SAME = 1e-12
 
 
@@ -39,8 +39,8 @@ class PowerSplit:
 @dataclass(frozen=True)
 class Waveform:
     """Voltage and current of `name` over a mains cycle, which starts as the supply rises through
-    zero. Positive from the first node of `between` to the second. `voltage` is None beside a
-    floating node, `current` None for a node."""
+    zero. Positive from the first node of `between` to the second. `voltage` is None for a part on
+    a floating node, `current` None for a node."""
 
     name: str
     between: tuple[str, str]
@@ -98,7 +98,7 @@ class Waveform:
         """The "voltage" or "current". Raises `WaveformError` where there is none."""
         wave: Wave | None = getattr(self, quantity)
         if wave is None:
-            reason = "nothing fixes it all the time" if quantity == "voltage" else "it is a node"
+            reason = "nothing fixes it all the time" if quantity == "voltage" else "it is a point"
             raise WaveformError(
                 f"found no {quantity} of {self.name}: {reason}. Accepted: a part, in a setting "
                 "that joins both its ends to the supply. Ask for another part or setting."
@@ -116,8 +116,8 @@ def waveform(
     """The waveform of a part, of one contact of a switch, of a node's potential to earth, or, with
     none of these named, of the whole appliance as the supply sees it.
 
-    A switch's contact left out is the one that carries the most current. Raises `WaveformError`
-    for an unknown name, for a part and a node at once, and in a short circuit.
+    `contact` left out is the contact that carries the most current. Raises `WaveformError` for an
+    unknown name, for a part and a node at once, and in a short circuit.
     """
     if solution.short is not None:
         raise WaveformError(
@@ -126,16 +126,17 @@ def waveform(
         )
     if part is not None and node is not None:
         raise WaveformError(
-            f"found part {shown(part)} and node {shown(node)}; accepted: one of them. Leave one out"
+            f"found part {shown(part)} and point {shown(node)}; accepted: one of them. Leave one "
+            "out."
         )
     found = _pieces(solution)
     network = solution.batch.network
     hot = solution.situation.hot
     if node is not None:
-        index = _index(node, network.nodes, "node")
+        index = _index(node, network.nodes, "point")
         potential = [_pair(piece.lines.potential[0, index]) for piece in found]
         known = all(piece.lines.island[0, index] == 0 for piece in found)
-        return _waveform(solution, f"node {node}", (node, "earth"), found, potential, known, None)
+        return _waveform(solution, f"point {node}", (node, "earth"), found, potential, known, None)
     if part is None:
         net = [_pair(leaving(network, piece.lines.current)[0, hot]) for piece in found]
         ends = ("N", "L") if hot else ("L", "N")
@@ -152,7 +153,7 @@ def waveform(
 
 
 def _pieces(solution: Solution) -> list[CyclePiece]:
-    """The solver's pieces of this case, from the negative peak of the supply to the positive."""
+    """The solver's pieces of a cycle, from the supply's negative peak to its positive one."""
     batch, at = solution.batch, solution.situation
     one = batch.cases.take(np.array([solution.case]))
     return list(pieces(batch.network, one, at.hot, at.peak_V))[::-1]
@@ -195,7 +196,7 @@ def _waveform(
     known: bool,
     current: list[Line] | None,
 ) -> Waveform:
-    """Put the pieces together, leaving out changes that do not show here."""
+    """Put the pieces together; neighbours that are the same here become one."""
     peak_V = solution.situation.peak_V
     flows = current if current is not None else [(0.0, 0.0)] * len(found)
     kept = [0]

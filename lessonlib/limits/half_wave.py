@@ -32,7 +32,7 @@ CONDITIONS = (
 
 @dataclass(frozen=True, repr=False)
 class HalfWaveRule:
-    """Whether it is allowed, by which condition or for want of what, and where that is written."""
+    """Whether it is allowed, the condition that allows it or what is against it, and the source."""
 
     allowed: bool
     reason: str

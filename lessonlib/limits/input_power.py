@@ -13,7 +13,7 @@ SOURCE = f"{CLAUSE}, as quoted by GOST R IEC 335-1-94; later editions alike: fro
 """The table was read in the national twin of the 1991 edition."""
 
 MOST_W = 100_000
-"""The most that a marked power may be, W: that of an appliance file."""
+"""The highest marked power accepted, W: as in an appliance file."""
 
 
 @dataclass(frozen=True)

@@ -1,6 +1,6 @@
 """What a meter shows, and what a reading says about the appliance.
 
-- `alloys`     how much more a heating wire resists hot than cold
+- `alloys`     how much the resistance of heating wire rises from cold to hot
 - `ohmmeter`   what an ohmmeter shows between two points of the unplugged appliance
 - `ohm_table`  every ohmmeter reading between the plug's pins in one table
 - `kinds`      what each kind of meter shows when the voltage is not a sine

@@ -1,10 +1,10 @@
-"""Readings against the file: does each agree, and if not, what else would read so.
+"""Compares readings with the file: does each agree, and if not, what would give that reading.
 
 A reading *agrees* if it is what the file says, to the meter's tolerance. It is *within the limits*
 if marked powers may be that far off (`input_power`; the table is for whole appliances, and is used
-here for every setting and every path), or if what a meter makes of diodes, lamps and wire of an
-unnamed alloy takes it in (`ohmmeter`). Otherwise it is *off*, and every other switch setting
-and every single fault of the file is tried for one that would read so.
+here for every setting and every path), or if diodes, lamps or wire of an unnamed alloy can explain
+it (`ohmmeter`). Otherwise it is *off*, and every other switch setting and every single fault of the
+file is tried for one that fits.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ from lessonlib.tables import Table
 Verdict = Literal["agrees", "within the limits", "off"]
 
 _MOST_NAMED = 8
-# The caution of the one text of cautions that this is about, and what follows from it.
+# The caution that applies here, word for word, and what follows from it.
 _CAUTION = (
     f"{next(line for line in CAUTIONS if 'resistance' in line)} "
     "Measure power and current on an energy meter at the plug, nowhere else."
@@ -40,8 +40,8 @@ _CAUTION = (
 
 @dataclass(frozen=True, repr=False)
 class Agreement:
-    """One reading judged. `causes` are leads swapped, switches turned and single faults that would
-    read so; `meaning` says, line by line, what it may mean."""
+    """One reading judged. `causes` are leads swapped, switches turned and single faults that fit
+    it; `meaning` says, line by line, what it may mean."""
 
     reading: AnyReading
     setting: str
@@ -52,7 +52,7 @@ class Agreement:
 
     @property
     def words(self) -> str:
-        """The verdict, and for one that is off how far: "off, 9 % low"."""
+        """The verdict, and how far off it is: "off, 9 % low"."""
         expected, value = self.expected.value, self.reading.value
         if self.verdict != "off" or not (0 < expected < math.inf and value < math.inf):
             return self.verdict
@@ -89,7 +89,7 @@ def compare_reading(
     verdict = _verdict(reading, expected)
     causes = _causes(appliance, reading, setting, wire_C) if verdict == "off" else []
     if verdict == "off":
-        lines.append(_listed(causes) if causes else hint(appliance, reading, setting, expected))
+        lines.append(_would_fit(causes) if causes else hint(appliance, reading, setting, expected))
     elif verdict == "within the limits":
         lines += [expected.slack, *leads_or_contact(appliance, reading, setting, expected)]
     return Agreement(
@@ -136,11 +136,7 @@ def _verdict(reading: AnyReading, expected: Expected) -> Verdict:
 def _causes(
     appliance: Appliance, reading: AnyReading, setting: Mapping[str, str], wire_C: float
 ) -> list[str]:
-    """Plug fuse and cord, leads swapped, switches turned and single faults that would read so, in
-    this order.
-
-    Of the other settings only those with the fewest switches turned.
-    """
+    """What fits: plug fuse and cord, leads swapped, the fewest switches turned, single faults."""
 
     def fits(name: str, expected: Expected) -> list[str]:
         return [name] if _verdict(reading, expected) != "off" else []
@@ -165,7 +161,7 @@ def _causes(
     return causes
 
 
-def _listed(causes: Sequence[str]) -> str:
+def _would_fit(causes: Sequence[str]) -> str:
     more = len(causes) - _MOST_NAMED
     rest = f", and {more} more" if more > 0 else ""
     return f"would fit: {', '.join(causes[:_MOST_NAMED])}{rest}"

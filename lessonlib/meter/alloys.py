@@ -1,4 +1,4 @@
-"""How much more a heating wire resists hot than cold."""
+"""How much the resistance of heating wire rises from cold to hot, by alloy."""
 
 from __future__ import annotations
 
@@ -49,8 +49,8 @@ FACTORS: dict[str, tuple[float, ...]] = {
 }
 
 MAKERS_DIFFER = {"NiCr 80/20": 1.07}
-"""The most that R(hot) / R(20 degrees Celsius) comes to with other makers of the alloy. One and the
-same NiCr 80/20 rises by 2 to 7 %, by its maker and its treatment: from memory."""
+"""The largest R(hot) / R(20 degrees Celsius) of the same alloy from other makers. NiCr 80/20 rises
+by 2 to 7 %, depending on its maker and treatment: from memory."""
 
 
 def resistance_factor(alloy: str, wire_C: float) -> float:
@@ -75,16 +75,14 @@ def resistance_factor(alloy: str, wire_C: float) -> float:
 
 
 def makers_factor(alloy: str, wire_C: float) -> float:
-    """The most that a wire of the alloy resists at `wire_C`, against cold, whoever made it.
-
-    Raises what `resistance_factor` raises.
-    """
+    """The largest R(`wire_C`) / R(20 degrees Celsius) of the alloy, whoever made it; raises what
+    `resistance_factor` raises."""
     return max(resistance_factor(alloy, wire_C), MAKERS_DIFFER.get(alloy, 1.0))
 
 
 def largest_factor(wire_C: float) -> float:
-    """The most that any alloy of the table resists hot, against cold; a row that ends sooner counts
-    with its end. Raises `ReadingError` outside 20 to 1200 degrees Celsius."""
+    """The largest R(`wire_C`) / R(20 degrees Celsius) of all alloys in the table; beyond the end of
+    a row, that of its end. Raises `ReadingError` outside 20 to 1200 degrees Celsius."""
     resistance_factor("NiCr 80/20", wire_C)  # its row is as long as the table
     return max(
         float(np.interp(wire_C, _TABLE_C[: len(factors)], factors)) for factors in FACTORS.values()

@@ -1,4 +1,4 @@
-"""What the file says a reading should be, and how far off it may honestly be."""
+"""What the file says a reading should be, and how far off it may be with nothing wrong."""
 
 from __future__ import annotations
 
@@ -31,10 +31,10 @@ _LOWEST = 0.9
 
 @dataclass(frozen=True)
 class Expected:
-    """A reading by the file: `value` in its unit (infinite for open, NaN for a short circuit), any
-    of `sure` as good as that, and `low` to `high` with all that the file leaves open.
+    """A reading by the file: `value` in its unit (infinite for open, NaN for a short circuit). A
+    reading at any of `sure` agrees; one from `low` to `high` is within the limits.
 
-    `slack` says what that is, `doubts` what the meter is in doubt about.
+    `slack` says what leaves that room, `doubts` what the meter cannot tell.
     """
 
     value: float
@@ -55,7 +55,7 @@ def expected_readings(
 ) -> list[Expected]:
     """What `reading` should be in every given setting with every given fault, settings outermost.
 
-    Its own setting is left aside. Raises what `resistance` and `solve` raise.
+    The reading's own setting is not used. Raises what `resistance` and `solve` raise.
     """
     if isinstance(reading, ResistanceReading):
         found = resistances(

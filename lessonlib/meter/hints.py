@@ -1,4 +1,4 @@
-"""What a reading may mean beyond the settings and the single faults of the file."""
+"""What a reading may mean that no setting and no single fault of the file explains."""
 
 from __future__ import annotations
 
@@ -18,10 +18,7 @@ _SHARES: dict[str, tuple[tuple[float, str], ...]] = {
             0.5,
             "about half: as if one of two equal elements were out, or a diode passes half a cycle",
         ),
-        (
-            0.25,
-            "about a quarter: as with equal elements in series, or half the volts",
-        ),
+        (0.25, "about a quarter: as with equal elements in series, or half the volts"),
         (2, "about twice: as if a second equal element were in, or a diode is bridged"),
         (4, "about four times: as with equal elements side by side, not in series"),
     ),
@@ -40,19 +37,19 @@ _SHARES: dict[str, tuple[tuple[float, str], ...]] = {
     ),
 }
 
-_ABOUT = 0.1  # what limits on marked powers mostly leave room for
+_ABOUT = 0.1  # the room that limits on marked powers leave
 
-# Heat in one joint that chars what is round it, W: common practice, no source.
+# Heat in one joint that chars the material around it, W: common practice, no source.
 _FIRE_W = 5.0
 
 _DAMP_OHM = 10_000.0
-"""Where damp may begin, ohm; less is a part or a wire: common practice, no source."""
+"""Damp reads this much or more, ohm; less is a part or a wire: common practice, no source."""
 
 _LEAVE = "leave it unplugged until you know"
 
 
 def before_the_parts(reading: AnyReading) -> list[str]:
-    """What leaves everything dead before any part is reached: the fuse in the plug, the cord."""
+    """What makes everything dead before any part is reached: the fuse in the plug, the cord."""
     found = ["plug fuse blown", "cord broken"]
     if isinstance(reading, PlugReading):
         return found if reading.value <= reading.tolerance else []
@@ -65,7 +62,7 @@ def before_the_parts(reading: AnyReading) -> list[str]:
 def hint(
     appliance: Appliance, reading: AnyReading, setting: Mapping[str, str], expected: Expected
 ) -> str:
-    """The likeliest thought; where something could burn, it says to leave it unplugged."""
+    """The likeliest meaning; where something could burn, it says to leave it unplugged."""
     value, tolerance, is_ohms = reading.value, reading.tolerance, reading.unit == "Ω"
     if math.isnan(expected.value):
         return "by the file this setting shorts the supply: check the file"
@@ -94,8 +91,8 @@ def hint(
 def _more_resistance(
     appliance: Appliance, reading: AnyReading, setting: Mapping[str, str], expected: Expected
 ) -> str:
-    """What it may mean that a path resists more than the file says, by the heat that a joint or
-    contact of that much would make."""
+    """What more resistance than the file says may mean, with the heat that one bad joint or contact
+    would make."""
     made = _heat_in_joint(appliance, reading, setting, expected)
     if expected.value <= LEADS_OHM:  # no element on the way
         return f"a joint or contact has resistance{made and f', and makes {made}'}: {_LEAVE} where"
@@ -108,7 +105,7 @@ def _more_resistance(
 def leads_or_contact(
     appliance: Appliance, reading: AnyReading, setting: Mapping[str, str], expected: Expected
 ) -> list[str]:
-    """How to tell what test leads add to a direct join from what a bad contact does."""
+    """How to tell the resistance of the test leads from that of a bad contact in a direct join."""
     made = _heat_in_joint(appliance, reading, setting, expected)
     if expected.value > LEADS_OHM or not made:
         return []
@@ -120,8 +117,8 @@ def _heat_in_joint(
 ) -> str:
     """Heat of one bad joint that would give this reading: "about 32 W of heat at 1.15 A".
 
-    It stands for a joint on the way to whatever the appliance draws in the reading's setting, or,
-    where that draws nothing, in the one that draws most. Empty where no setting draws anything.
+    The joint carries what the appliance draws in the reading's setting or, where that is nothing,
+    in the setting that draws most. Empty where no setting draws anything.
     """
     volts = reading.supply_voltage_V if isinstance(reading, PlugReading) else None
     found = [solve(appliance, setting, supply_voltage_V=volts)]

@@ -9,6 +9,31 @@ from lessonlib.circuit.waveform import Waveform
 from lessonlib.quantities import format_quantity
 from lessonlib.tables import Table
 
+# Each kind of meter, the property of a wave that it shows, and how it comes to that.
+_KINDS = (
+    (
+        "true r.m.s., a.c.-coupled",
+        "ac_coupled_true_rms_meter",
+        "leaves the mean out, then takes the r.m.s.: most true-r.m.s. meters",
+    ),
+    (
+        "averaging, a.c.-coupled",
+        "ac_coupled_averaging_meter",
+        "leaves the mean out, then takes 1.11 times the average size: most other meters",
+    ),
+    (
+        "true r.m.s., d.c.-coupled",
+        "true_rms_meter",
+        "the r.m.s. of the whole wave, which is what heats",
+    ),
+    (
+        "averaging, d.c.-coupled",
+        "averaging_meter",
+        "1.11 times the average size of the whole wave: a moving coil behind a rectifier",
+    ),
+    ("d.c. range", "mean", "the mean; its sign turns with the leads"),
+)
+
 
 @dataclass(frozen=True, repr=False)
 class MeterKinds(Table):
@@ -23,14 +48,7 @@ class MeterKinds(Table):
     @property
     def readings(self) -> dict[str, float]:
         """What each kind of meter shows, in V, by its kind."""
-        wave = self.wave
-        return {
-            "true r.m.s., a.c.-coupled": wave.ac_coupled_true_rms_meter,
-            "averaging, a.c.-coupled": wave.ac_coupled_averaging_meter,
-            "true r.m.s., d.c.-coupled": wave.true_rms_meter,
-            "averaging, d.c.-coupled": wave.averaging_meter,
-            "d.c. range": wave.mean,
-        }
+        return {kind: getattr(self.wave, name) for kind, name, _ in _KINDS}
 
     @property
     def caption(self) -> str:
@@ -43,16 +61,10 @@ class MeterKinds(Table):
 
     @property
     def shown_rows(self) -> list[tuple[str, ...]]:
-        makes = (
-            "leaves the mean out, then takes the r.m.s.: most true-r.m.s. meters",
-            "leaves the mean out, then takes 1.11 times the average size: most other meters",
-            "the r.m.s. of the whole wave, which is what heats",
-            "1.11 times the average size of the whole wave: a moving coil behind a rectifier",
-            "the mean; its sign turns with the leads",
-        )
+        readings = self.readings
         return [
-            (kind, format_quantity(value, self.wave.unit), words)
-            for (kind, value), words in zip(self.readings.items(), makes, strict=True)
+            (kind, format_quantity(readings[kind], self.wave.unit), words)
+            for kind, _, words in _KINDS
         ]
 
 

@@ -11,6 +11,7 @@ from lessonlib.appliance.parts import Appliance
 from lessonlib.circuit.table import SettingTable
 from lessonlib.meter.alloys import WIRE_C
 from lessonlib.meter.ohmmeter import OhmReading, resistances
+from lessonlib.words import listed
 
 
 @dataclass(frozen=True, repr=False)
@@ -56,8 +57,7 @@ def _equal(one: OhmReading, other: OhmReading) -> bool:
 
 def _seen(reading: OhmReading) -> str:
     """What the meter's current goes through, in words."""
-    *others, last = reading.through or ("",)
-    seen = f"{', '.join(others)} and {last}" if others else last
+    seen = listed(reading.through) if reading.through else ""
     if reading.ohm == 0:
         seen = f"a direct join through {seen}" if seen else "a direct join"
     elif reading.ohm is None:

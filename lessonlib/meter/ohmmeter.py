@@ -1,9 +1,9 @@
 """What an ohmmeter shows between two points of the unplugged appliance.
 
-Nothing here is measured on a live appliance. The supply is away, so L and N are points like any
-other; the meter is a source of `TEST_V` behind a resistor of its own, with its red lead positive,
-and the circuit it drives is solved as any other. Each reading comes with the range in which a real
-meter may show it:
+Nothing here is measured on a live appliance. Without the supply, L and N are points like any other;
+the meter is a source of `TEST_V` behind a resistor of its own, with its red lead positive, and the
+circuit it drives is solved like any other. Each reading comes with the range in which a real meter
+may show it:
 
 - An element has its cold resistance: the file's, which is the hot one, divided by the alloy's
   factor at `wire_C`. Where the file names no alloy, cold is taken equal to hot, and a note says so.
@@ -11,7 +11,7 @@ meter may show it:
   low test voltage does not turn a silicon diode on reliably, so the range runs from what a diode
   without a drop would give to what a diode that blocks would give.
 - A lamp is a resistor of its marked power. A neon lamp does not strike on a meter and reads open;
-  a filament is far lower cold than hot. The range runs from the one to the other.
+  a filament has far less resistance cold than hot. The range runs from one to the other.
 - Contacts that act by themselves are as in the setting: closed, as at room temperature, unless it
   says otherwise.
 """
@@ -34,12 +34,14 @@ from lessonlib.circuit.network import Cases, Flags, Floats, Network, cases_of, n
 from lessonlib.errors import ReadingError, shown
 from lessonlib.meter.alloys import WIRE_C, resistance_factor
 from lessonlib.quantities import format_quantity
+from lessonlib.words import listed
 
 TEST_V = 0.3
 """Voltage of the meter's resistance range, V: common practice, no source (meters differ)."""
 
 METER_OHM = 1.0
-"""The meter's own resistor: known, so it is taken off again. It makes a direct join a reading."""
+"""The meter's own resistor: with it a direct join draws no endless current. It is taken off again
+from each reading."""
 
 # Tungsten 0.350 ohm cold, 4.8 ohm at 2850 C: OpenStax College Physics 2e, example 20.6.
 FILAMENT_FACTOR = 4.8 / 0.350
@@ -51,10 +53,10 @@ _SAME = 0.05
 
 @dataclass(frozen=True)
 class OhmReading:
-    """`ohm` as the file has it, and the range from `low_ohm` to `high_ohm` that lamps and diodes
-    leave open; None for an open path. `through` names the parts that carry the meter's current,
-    `doubts` says what the range comes from, and `no_alloy` names those of its elements whose cold
-    resistance is taken equal to the hot one."""
+    """`ohm` by the file, and the range from `low_ohm` to `high_ohm` that lamps and diodes leave
+    open; None for an open path. `through` names the parts that carry the meter's current, `doubts`
+    says why there is a range, and `no_alloy` names the elements whose cold resistance is taken
+    equal to the hot one."""
 
     red: str
     black: str
@@ -69,7 +71,7 @@ class OhmReading:
 
     @property
     def text(self) -> str:
-        """As the file has it, and the far end of its range: "132 Ω", "open", "52.9 Ω or open"."""
+        """`ohm`, and the far end of its range: "132 Ω", "open", "52.9 Ω or open"."""
         if _far(self.ohm, self.high_ohm):
             return (
                 f"{ohms(self.ohm)} {'or' if self.high_ohm is None else 'to'} {ohms(self.high_ohm)}"
@@ -239,7 +241,7 @@ def _told(
                 doubts.append(f"{diode.name} needs more voltage than the meter may give")
         lamps = [part.name for part in through if isinstance(part, Lamp)]
         if lamps:
-            doubts.append(f"{' and '.join(lamps)}: neon reads open, a cold filament far less")
+            doubts.append(f"{listed(lamps)}: neon reads open, a cold filament far less")
     return replace(
         reading,
         ohm=filed,

@@ -1,4 +1,4 @@
-"""Readings that were taken: what, where, in which setting, and how good the meter is.
+"""The readings a meter can give: what was measured, in which setting, and how good the meter is.
 
 There are three kinds, and no others on purpose: resistance on the unplugged appliance, and power or
 current of the whole appliance on an energy meter at the plug. Nothing is ever measured inside an
@@ -36,7 +36,7 @@ class MeterReading:
 
     def __post_init__(self) -> None:
         _check("accuracy_percent", self.accuracy_percent, 0, 20, "%", "Take it from the leaflet.")
-        _check("digits", self.digits, 0, 100, "", "Take it from the meter's leaflet.")
+        _check("digits", self.digits, 0, 100, "digits", "Take it from the meter's leaflet.")
         _check("resolution", self.resolution, 1e-6, 1e6, self.unit, "It is the last digit's step.")
 
     @property
@@ -58,8 +58,8 @@ class MeterReading:
 
     @property
     def text(self) -> str:
-        """The number with what the meter leaves open: "131 Ω ± 1.6 Ω", "800 kΩ, anywhere from
-        490 kΩ to 1.2 MΩ" where that is much, or "open"."""
+        """The number with its tolerance: "131 Ω ± 1.6 Ω", "800 kΩ, anywhere from 490 kΩ to 1.2 MΩ"
+        where that is much, or "open"."""
         if math.isinf(self.value):
             return "open"
         said = format_quantity(self.value, self.unit)
@@ -105,13 +105,14 @@ class ResistanceReading(MeterReading):
 
 @dataclass(frozen=True, kw_only=True)
 class PlugReading(MeterReading):
-    """Of the whole appliance, on an energy meter at the plug. `supply_voltage_V` is what the energy
-    meter showed as r.m.s. volts; left out, all that the mains may be is allowed for. Tolerances
-    left out are those of a usual energy meter: common practice, no source."""
+    """Of the whole appliance, on an energy meter at the plug. `supply_voltage_V` is the r.m.s.
+    voltage that it showed; left out, the whole range of the mains is allowed for. Tolerances left
+    out are those of a usual energy meter: common practice, no source."""
 
     supply_voltage_V: float | None = None
     accuracy_percent: float = 2.0
     digits: float = 2
+    quantity: ClassVar[str] = ""
 
     def __post_init__(self) -> None:
         if self.supply_voltage_V is not None:
@@ -119,9 +120,10 @@ class PlugReading(MeterReading):
             _check("supply_voltage_V", self.supply_voltage_V, 1, 1000, "V", step)
         super().__post_init__()
 
-    def _at(self, quantity: str) -> str:
+    @property
+    def where(self) -> str:
         volts = self.supply_voltage_V
-        return f"{quantity} at the plug{'' if volts is None else f', {volts:g} V'}"
+        return f"{self.quantity} at the plug{'' if volts is None else f', {volts:g} V'}"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -131,6 +133,7 @@ class PowerReading(PlugReading):
     power_W: float
     resolution: float = 1.0
     unit: ClassVar[str] = "W"
+    quantity: ClassVar[str] = "power"
 
     def __post_init__(self) -> None:
         step = "Give the watts on the energy meter, 0 for none."
@@ -141,10 +144,6 @@ class PowerReading(PlugReading):
     def value(self) -> float:
         return self.power_W
 
-    @property
-    def where(self) -> str:
-        return self._at("power")
-
 
 @dataclass(frozen=True, kw_only=True)
 class CurrentReading(PlugReading):
@@ -153,6 +152,7 @@ class CurrentReading(PlugReading):
     current_A: float
     resolution: float = 0.01
     unit: ClassVar[str] = "A"
+    quantity: ClassVar[str] = "current"
 
     def __post_init__(self) -> None:
         step = "Give the amperes on the energy meter, 0 for none."
@@ -163,10 +163,6 @@ class CurrentReading(PlugReading):
     def value(self) -> float:
         return self.current_A
 
-    @property
-    def where(self) -> str:
-        return self._at("current")
-
 
 AnyReading = ResistanceReading | PowerReading | CurrentReading
 
@@ -174,8 +170,8 @@ AnyReading = ResistanceReading | PowerReading | CurrentReading
 def _check(name: str, value: object, low: float, high: float, unit: str, next_step: str) -> None:
     if not low <= number(value) <= high:
         raise ReadingError(
-            f"found {name} = {shown(value)}; accepted: a number from {low:g} to {high:g} {unit}"
-            f"{'' if unit else 'digits'}. {next_step}"
+            f"found {name} = {shown(value)}; accepted: a number from {low:g} to {high:g} {unit}. "
+            f"{next_step}"
         )
 
 

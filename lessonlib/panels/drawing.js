@@ -150,7 +150,7 @@ export function readDrawing(data) {
     const condition = row ? data.conditions[row[5][i]] : NONE;
     for (const group of nodes[i].groups) {
       group.dataset.condition = condition;
-      setText(group.querySelector("title"), `node ${name}, ${condition}`);
+      setText(group.querySelector("title"), `point ${name}, ${condition}`);
     }
     nodes[i].texts.forEach((node) => setText(node, condition));
     return condition;

@@ -15,9 +15,9 @@ First the circuit on a grid, then in pixels, then as a picture:
 - `spacing`    how far apart columns and rows must be
 - `layout`     appliance to places: `layout(appliance)`
 - `look`       how lines and words look, by kind and condition; `schematic.css` has the rest
-- `painter`    the one walk over a layout, which tells a pen what to draw
+- `painter`    goes through a layout once, and tells a pen what to draw
 - `svg`        the pen that writes SVG, every part and node a named group
-- `ink_pen`    a pen on light paper; `sheet/wiring.py` has one of reportlab
+- `ink_pen`    a pen for light paper; `sheet/wiring.py` has one for PDF pages
 - `raster`     that pen by matplotlib, for PNG and PDF
 - `schematic`  the front door: `schematic(appliance, setting)` and `live_svg(appliance)`
 """

@@ -7,6 +7,7 @@ from lessonlib.appliance.parts import (
     Part,
     PressureSwitch,
     Resistive,
+    SelfActing,
     ThermalFuse,
     Thermostat,
 )
@@ -18,7 +19,7 @@ from lessonlib.quantities import format_quantity
 
 
 def rating(part: Part) -> str:
-    """The one value that tells the part from others of its kind, as it stands beside the symbol."""
+    """The one value beside the symbol, which tells the part from others of its kind."""
     match part:
         case Resistive():
             if part.power_W is not None:
@@ -36,17 +37,6 @@ def rating(part: Part) -> str:
             return ""
 
 
-def thresholds(part: ThermalFuse | Thermostat | PressureSwitch) -> str:
-    """When the part opens by itself, and when it closes again."""
-    match part:
-        case ThermalFuse():
-            return f"opens at {part.opens_at_C:g} °C"
-        case Thermostat():
-            return f"opens at {part.opens_at_C:g} °C, closes at {part.closes_at_C:g} °C"
-        case PressureSwitch():
-            return f"opens at {part.opens_at_bar:g} bar, closes at {part.closes_at_bar:g} bar"
-
-
 def description(part: Part) -> str:
     """The part in words, without its state: "E1, heating element, 400 W at 230 V"."""
     words = [part.name, part.words]
@@ -56,9 +46,9 @@ def description(part: Part) -> str:
             words.append(format_quantity(part.power_W, "W") + volts)
         case Resistive():
             words.append(format_quantity(part.resistance_ohm, "Ω"))
-        case ThermalFuse() | Thermostat() | PressureSwitch():
+        case SelfActing():
             placed = getattr(part, "placed_on", None)
-            words.append(thresholds(part) + (f" on {placed}" if placed else ""))
+            words.append(", ".join(part.thresholds) + (f" on {placed}" if placed else ""))
         case Diode():
             words.append(f"anode {part.between[0]}, cathode {part.between[1]}")
     return ", ".join(words)
@@ -85,13 +75,13 @@ def is_closed(now: Solution, part: Part, contact: int) -> bool:
 
 
 def short_words(now: Solution) -> str:
-    """What stands in the drawing of a short circuit; empty where there is none."""
+    """The words for a short circuit in the drawing; empty without one."""
     return f"short circuit: {now.short}" if now.short is not None else ""
 
 
 def summary(now: Solution, readings: bool = True) -> str:
-    """One line under the drawing: setting, fault, and what is drawn from the supply (left out
-    without `readings`), or that it is shorted."""
+    """One line under the drawing: setting, fault, and with `readings` power and current from the
+    supply; or that it is shorted."""
     state = [setting_words(now.appliance, now.setting)]
     if now.fault is not None:
         state.append(f"fault: {now.fault}")
@@ -109,14 +99,14 @@ def summary(now: Solution, readings: bool = True) -> str:
 
 
 def finding(now: Solution, readings: bool = True, conditions: bool = True) -> str:
-    """The drawing in one sentence, for those who do not see it."""
+    """The drawing in one sentence, for people who cannot see it."""
+    state = ", ".join(filter(None, (now.appliance.title, summary(now, readings))))
     if not conditions:
         wired = [
             f"{part.name} {' to '.join(rung)}"
             for part in now.appliance.parts
             for rung in part.rungs
         ]
-        state = ", ".join(filter(None, (now.appliance.title, summary(now, readings))))
         return f"{state}; {', '.join(wired)}"
     where = []
     for condition in CONDITIONS:
@@ -124,5 +114,4 @@ def finding(now: Solution, readings: bool = True, conditions: bool = True) -> st
         if nodes:
             where.append(f"{', '.join(nodes)} {condition}")
     where.append(f"live ends: {live_words(now.appliance, now.live)}")
-    state = ", ".join(filter(None, (now.appliance.title, summary(now, readings))))
     return f"{state}; {'; '.join(where)}"

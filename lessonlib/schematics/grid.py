@@ -8,7 +8,7 @@ from functools import cached_property
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.schematics.links import Cell, Links, links_of
-from lessonlib.schematics.order import Order, order
+from lessonlib.schematics.order import BarOrder, order
 from lessonlib.schematics.rows import Rows, rows_of
 from lessonlib.schematics.rungs import Rung, rungs_of
 from lessonlib.schematics.sweep import Sweep, sweep
@@ -74,8 +74,8 @@ def grid_of(appliance: Appliance) -> Grid:
     )
 
 
-def _best_order(nodes: Sequence[str], rungs: Sequence[Rung]) -> tuple[Order, Sweep]:
-    """PE stands beyond N, unless crossings can be saved by letting it stand elsewhere."""
+def _best_order(nodes: Sequence[str], rungs: Sequence[Rung]) -> tuple[BarOrder, Sweep]:
+    """PE goes right of N, unless another place for it saves crossings."""
     tried = []
     for sink in ("PE", "N") if "PE" in nodes else ("N",):
         ordered = order(nodes, rungs, sink)
@@ -86,7 +86,7 @@ def _best_order(nodes: Sequence[str], rungs: Sequence[Rung]) -> tuple[Order, Swe
     return min(tried, key=lambda pair: pair[1].crossings)
 
 
-def _gaps(ordered: Order, rows: Rows, rungs: Sequence[Rung]) -> dict[int, int]:
+def _gaps(ordered: BarOrder, rows: Rows, rungs: Sequence[Rung]) -> dict[int, int]:
     """Rungs that span several gaps have their symbol below others of the same switch, or of the
     same kind, or else in the middle."""
     gap: dict[int, int] = {}

@@ -1,5 +1,5 @@
-"""A pen on light paper, where every stroke has its final look; a library of drawing adds three
-strokes to it."""
+"""A pen for light paper: it knows how everything looks there, and each drawing library adds its own
+line, disc and words."""
 
 from __future__ import annotations
 
@@ -16,8 +16,7 @@ from lessonlib.schematics.symbols import Point
 
 
 class InkPen(ABC):
-    """Draws one state, in the order in which it is told; for its own three strokes y counts
-    upwards."""
+    """Draws one state, in the order given; in `line`, `disc` and `words` y counts upwards."""
 
     every_state = False
 
@@ -73,7 +72,7 @@ class InkPen(ABC):
                 self.words(at, each.text, colour, face, each.spot.size, middle)
 
     def area(self, kind: str, box: Box) -> None:
-        """Paper is not pressed."""
+        """Nothing on paper can be pressed."""
         return
 
     def _up(self, x: float, y: float) -> Point:

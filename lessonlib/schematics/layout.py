@@ -1,4 +1,4 @@
-"""The drawing as one frozen value, in pixels: pure geometry, without colours, state or SVG."""
+"""Lays an appliance out as a drawing in pixels: geometry alone, without colours or state."""
 
 from __future__ import annotations
 
@@ -79,7 +79,7 @@ def _texts(rung: Rung, part: Part, grid: Grid, readings: bool) -> RungPlace:
     """A rung with its texts around (0, 0)."""
     room = ROOM[rung.kind]
     cell = (grid.row[rung.index], grid.gap[rung.index])
-    # text stands aside where a box or the dashed line of a link is in its way
+    # text moves to the side where a box or the dashed line of a link is in its way
     aside = _ASIDE_PX if cell in grid.links.upward else room.box_half and room.box_half + 4.5
     aside_below = _ASIDE_PX if cell in grid.links.downward else 0.0
     anchor: Literal["start", "middle"] = "start" if aside else "middle"

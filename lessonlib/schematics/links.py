@@ -1,4 +1,4 @@
-"""The dashed line that joins the contacts of one switch: which way it goes, as cells of the grid.
+"""Routes the dashed line that joins the contacts of one switch, over cells of the grid.
 
 It may cross wires, but never a symbol or a text. Straight down where the contacts stand above each
 other with nothing between; else through lanes that the layout keeps free: one above each row, and
@@ -26,7 +26,7 @@ class Corner:
 
 
 @dataclass(frozen=True)
-class Link:
+class LinkRoute:
     """The lines that join the contacts of one switch, each as its corners."""
 
     part: str
@@ -38,7 +38,7 @@ class Links:
     """All links, how many lanes the layout must keep free above each row and in each gap, and the
     cells that a link passes in the middle."""
 
-    links: tuple[Link, ...]
+    links: tuple[LinkRoute, ...]
     lanes: Mapping[int, int]
     strips: Mapping[int, int]
     passed: tuple[Cell, ...]
@@ -51,7 +51,7 @@ def links_of(contacts: Mapping[str, Sequence[Cell]], symbols: Iterable[Cell]) ->
     """Route a link for every part with several contacts."""
     router = _Router(set(symbols))
     found = [
-        Link(part, tuple(router.join(sorted(cells))))
+        LinkRoute(part, tuple(router.join(sorted(cells))))
         for part, cells in contacts.items()
         if len(cells) > 1
     ]

@@ -35,7 +35,7 @@ class _Condition:
 
 
 _CONDITIONS = {
-    "": _Condition("floating", 2, 2),  # not told
+    "": _Condition("floating", 2, 2),  # no condition shown
     "live": _Condition("live", 3.2, 5),
     "neutral": _Condition("neutral", 1.9, 3.4),
     "earthed": _Condition("earth", 3.2, 5),

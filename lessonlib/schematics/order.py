@@ -1,4 +1,4 @@
-"""Which bar stands left of which, and in which column.
+"""Orders the bars from left to right, and gives each a column.
 
 Within a block (a part of the circuit that no single node cuts off) potentials decide: with the
 block's two poles held at one and zero, every other node has a neighbour above and one below, so
@@ -34,7 +34,7 @@ class Block:
 
 
 @dataclass(frozen=True)
-class Order:
+class BarOrder:
     """`left` and `right` by rung index; `column` by node; `sources` are bars with nothing to
     their left other than L. `bars` is in drawing order, by column."""
 
@@ -46,7 +46,7 @@ class Order:
     bars: tuple[str, ...]
 
 
-def order(nodes: Sequence[str], rungs: Sequence[Rung], sink: str) -> Order:
+def order(nodes: Sequence[str], rungs: Sequence[Rung], sink: str) -> BarOrder:
     """Order the bars from L to `sink`, which is N, or PE to have that beyond N."""
     supply = [("L", "N")] if sink == "N" else [("L", sink), ("N", sink), ("L", "N")]
     ends = {rung.index: rung.between for rung in rungs}
@@ -64,7 +64,7 @@ def order(nodes: Sequence[str], rungs: Sequence[Rung], sink: str) -> Order:
     column, sources = _columns(nodes, left, right, sink, _before(blocks, left, right))
     place = {node: number for number, node in enumerate(nodes)}
     bars = sorted(nodes, key=lambda node: (column[node], -rank.get(node, 0.0), place[node]))
-    return Order(tuple(blocks), left, right, column, sources, tuple(bars))
+    return BarOrder(tuple(blocks), left, right, column, sources, tuple(bars))
 
 
 def _potentials(
@@ -85,8 +85,8 @@ def _potentials(
 def _check_apart(
     potential: dict[str, float], pairs: list[tuple[str, str]], held: dict[str, float]
 ) -> None:
-    """In a ladder of dozens of steps each step has a fraction of the voltage before it, until
-    nothing is left that could tell which bar stands left of which."""
+    """In a ladder of dozens of steps each has a fraction of the voltage before it, until too little
+    is left to tell which bar stands left of which."""
     around: dict[str, list[float]] = {}
     for a, b in pairs:
         around.setdefault(a, []).append(potential[b])
@@ -95,9 +95,9 @@ def _check_apart(
         told = min(beside) + _APART < potential[node] < max(beside) - _APART
         if node not in held and not told:
             raise DrawingError(
-                f"found wiring of so many steps, node {shown(node)} among them, that no order of "
-                "its points can be told; accepted: a ladder of some twenty steps. Describe one "
-                "part of the appliance in a file of its own."
+                f"found wiring of too many steps to put its points in order, {shown(node)} among "
+                "them; accepted: a ladder of some twenty steps. Describe one part of the appliance "
+                "in a file of its own."
             )
 
 
@@ -180,8 +180,8 @@ def _before(
 ) -> list[tuple[str, str]]:
     """Pairs of bars of which the first must stand left of the second, though no rung joins them.
 
-    What hangs on a bar lies in the space to its right, which ends at the next bar where ways from
-    this one meet others: so it must end before that.
+    What hangs on a bar lies in the space to its right, so it must end before the next bar at which
+    paths from this one meet others.
     """
     nodes = [{block.source, *(right[index] for index in block.rungs)} for block in blocks]
     home: dict[str, int] = {}
@@ -225,7 +225,7 @@ def _columns(
     sink: str,
     before: Sequence[tuple[str, str]],
 ) -> tuple[dict[str, int], tuple[str, ...]]:
-    """Columns by longest path; a bar with nothing to its left stands just left of what it feeds."""
+    """Columns by longest path; a bar with nothing to its left is just left of what it feeds."""
     outs: dict[str, list[str]] = {node: [] for node in nodes}
     ins: dict[str, list[str]] = {node: [] for node in nodes}
     for node, other in (*((left[index], right[index]) for index in left), *before):

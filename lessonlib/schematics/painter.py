@@ -1,6 +1,6 @@
-"""The one walk over a laid-out circuit: what there is to draw, in order, told to a pen.
+"""Goes through a laid-out circuit once, and tells a pen what to draw, in order.
 
-What is drawn goes by the name of its kind ("wire", "part-name"), as in the style sheet.
+Everything drawn has the name of its kind ("wire", "part-name"), as in the style sheet.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ NO_DATA: Data = MappingProxyType({})
 
 @dataclass(frozen=True)
 class Words:
-    """Words at a spot, or where there is none, behind the words before them."""
+    """Words at a spot; without one, behind the words before them."""
 
     text: str
     spot: Spot | None = None
@@ -37,7 +37,7 @@ class Words:
 
 
 class Pen(Protocol):
-    """What draws: y counts downwards, lengths are pixels."""
+    """Something that draws: y counts downwards, lengths are pixels."""
 
     every_state: bool
     """Whether it draws both states of each contact, and where a contact can be pressed."""
@@ -64,9 +64,9 @@ class Pen(Protocol):
 
 @dataclass(frozen=True)
 class Drawing:
-    """What is to be drawn: one state, or with `now` None all that no state changes.
+    """What is to be drawn: one state, or with `now` None only what is the same in every state.
 
-    Without `conditions` it does not tell what is live.
+    Without `conditions` it does not show what is live.
     """
 
     appliance: Appliance
@@ -87,7 +87,7 @@ class Drawing:
 
     @property
     def shorted(self) -> bool:
-        """Whether it shows a short circuit, of which there are no readings."""
+        """Whether it shows a short circuit, which has no readings."""
         return self.now is not None and self.now.short is not None
 
 
@@ -113,7 +113,7 @@ def _node(pen: Pen, bar: BarPlace, drawing: Drawing) -> None:
     condition = ""
     if drawing.now is not None and drawing.conditions:
         condition = drawing.now.node[bar.node].condition
-    title = ", ".join(filter(None, (f"node {bar.node}", condition)))
+    title = ", ".join(filter(None, (f"point {bar.node}", condition)))
     upright: list[Line] = [((bar.x, bar.top), (bar.x, bar.bottom))] if bar.top < bar.bottom else []
     wires = [*([] if bar.rail else upright), *bar.leads]
     with pen.group("node", title, data={"node": bar.node, "condition": condition}):

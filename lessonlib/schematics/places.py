@@ -1,4 +1,4 @@
-"""What a laid out schematic consists of: places in pixels, frozen."""
+"""What a laid-out schematic consists of: places in pixels, as frozen values."""
 
 from __future__ import annotations
 

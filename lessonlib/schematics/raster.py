@@ -1,4 +1,4 @@
-"""The drawing by matplotlib, as PNG or PDF.
+"""Saves the drawing as PNG or PDF, with matplotlib.
 
 Nothing of matplotlib's global state is used or changed: no pyplot, no style.
 """

@@ -1,4 +1,4 @@
-"""Which rung is in which row: paths straight, rungs of the sweep in their order, few rows."""
+"""Gives each rung a row: paths straight, rungs in the order of the sweep, few rows."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from graphlib import TopologicalSorter
 from itertools import groupby, pairwise
 
-from lessonlib.schematics.order import Order
+from lessonlib.schematics.order import BarOrder
 from lessonlib.schematics.rungs import Rung
 from lessonlib.schematics.sweep import Sweep, are_neighbours
 
@@ -21,7 +21,7 @@ class Rows:
     column: dict[str, int]
 
 
-def rows_of(order: Order, swept: Sweep, rungs: Sequence[Rung]) -> Rows:
+def rows_of(order: BarOrder, swept: Sweep, rungs: Sequence[Rung]) -> Rows:
     """Rows for the rungs in the order of the sweep."""
     column, above = _constraints(order, swept)
     joined = _Joined(len(rungs), above)
@@ -30,7 +30,7 @@ def rows_of(order: Order, swept: Sweep, rungs: Sequence[Rung]) -> Rows:
     return Rows(joined.rows(), column)
 
 
-def _constraints(order: Order, swept: Sweep) -> tuple[dict[str, int], set[tuple[int, int]]]:
+def _constraints(order: BarOrder, swept: Sweep) -> tuple[dict[str, int], set[tuple[int, int]]]:
     """Final columns, and pairs (upper, lower) of rungs that must not share a row."""
     above: set[tuple[int, int]] = set()
     column: dict[str, int] = {}

@@ -1,7 +1,7 @@
-"""An appliance as rungs, one a part and one a contact of a switch, and which of them come first.
+"""An appliance as rungs, one for each part or contact of a switch, and which of them come first.
 
-Where the wiring leaves the order open, the file decides: paths come from top to bottom as the
-elements that they lead to stand in it, but paths that carry no more than lamp current come last.
+Where the wiring leaves the order open, the file decides: paths come in the order in which it has
+the elements that they lead to; paths that carry no more than lamp current come last.
 """
 
 from __future__ import annotations
@@ -16,8 +16,8 @@ from lessonlib.appliance.parts import Appliance, Element, Resistive
 # A rung that carries less than this part of the largest element current is taken for a lamp's; a
 # lamp draws some milliamperes, an element some amperes. Our own choice, no source.
 _LAMP_SHARE = 0.03
-# Closed contacts, fuses and diodes, as conductance in that of the strongest element: large enough
-# to carry what the elements draw, small enough that a short does not drown all else.
+# Conductance of closed contacts, fuses and diodes, in that of the strongest element: large enough
+# to carry what the elements draw, small enough that a short does not swamp everything else.
 _CONTACT = 10.0
 
 

@@ -105,8 +105,8 @@ def schematic(
     """A picture of `appliance` in one setting; see `solve` for the first arguments.
 
     `readings` are voltage (r.m.s.), current (r.m.s.) and power (mean) beside each part; `symbols`
-    is "iec" or "north american" (zig-zag resistors). `conditions` tell what is live; without them
-    and without readings it is a drawing to think about. Raises what `solve` raises, and
+    is "iec" or "north american" (zig-zag resistors). `conditions` show what is live. Without
+    conditions and readings the drawing gives no answer away. Raises what `solve` raises, and
     `DrawingError` for other symbols.
     """
     if symbols not in STYLES:

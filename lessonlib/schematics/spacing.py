@@ -1,4 +1,4 @@
-"""How far apart columns and rows must be, so that nothing comes to lie on anything else."""
+"""Sets columns and rows so far apart that nothing overlaps."""
 
 from __future__ import annotations
 

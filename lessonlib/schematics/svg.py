@@ -27,8 +27,7 @@ def _style_sheet(plain: bool) -> str:
 
 
 def svg_of(drawing: Drawing, *, plain: bool = False) -> str:
-    """The drawing as SVG text. `plain` spells its colours out, for programs that know no
-    variables."""
+    """The drawing as SVG text; `plain` is for programs that know no CSS variables."""
     now = drawing.now
     if now is None:
         role, label = "group", f"{drawing.appliance.title}, wiring"
@@ -100,7 +99,7 @@ class _SvgPen:
 
 
 def _class(kind: str) -> str:
-    """Its kind as a class, where its group does not say enough."""
+    """The kind as a class, where the style of the group is not enough."""
     return "" if kind in ("outline", "ring", "link-line") else f' class="hc-{kind}"'
 
 

@@ -1,10 +1,10 @@
-"""The rungs from top to bottom, column by column.
+"""Orders the rungs from top to bottom, column by column, without crossings where possible.
 
 A vertical line swept from left to right cuts the rungs that are open there, in order from top to
 bottom. At a bar the rungs that end must be neighbours, or the rungs between them cross the bar;
-they are replaced by the rungs that start there. What is free is the order in which a bar's rungs
-start: first a search tries the preferred orders; then a planar embedding gives them; where there
-is none, the fewest crossings are looked for.
+they are replaced by the rungs that start there. Only the order in which a bar's rungs start is
+free: first a search tries the preferred orders; then a planar embedding gives them; where there is
+none, the fewest crossings are looked for.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations, islice, permutations
 
-from lessonlib.schematics.order import Block, Order
+from lessonlib.schematics.order import BarOrder, Block
 from lessonlib.schematics.rungs import Rung
 
 _SEARCH_STEPS = 3000
@@ -62,7 +62,7 @@ class _Bars:
     drawn: int
 
 
-def sweep(order: Order, rungs: Sequence[Rung]) -> Sweep:
+def sweep(order: BarOrder, rungs: Sequence[Rung]) -> Sweep:
     """Order the rungs of every bar so that as few as possible cross a bar, none where possible."""
     bars = _bars(order, rungs)
     found = _search(bars)
@@ -73,7 +73,7 @@ def sweep(order: Order, rungs: Sequence[Rung]) -> Sweep:
     return _repaired(bars, embedded if embedded is not None else bars.starts)
 
 
-def _bars(order: Order, rungs: Sequence[Rung]) -> _Bars:
+def _bars(order: BarOrder, rungs: Sequence[Rung]) -> _Bars:
     starts: dict[str, list[int]] = {bar: [] for bar in order.bars}
     ends: dict[str, list[int]] = {bar: [] for bar in order.bars}
     for rung in sorted(rungs, key=lambda rung: rung.rank):
@@ -150,7 +150,7 @@ def _count_crossings(bars: _Bars, starts: Starts) -> int:
 
 
 def _repaired(bars: _Bars, starts: Starts) -> Sweep:
-    """Fewer crossings by exchanging rungs that start at the same bar, until nothing helps."""
+    """Exchange rungs that start at the same bar, until that saves no more crossings."""
     best = {bar: list(starts.get(bar, ())) for bar in bars.bars}
     least = _count_crossings(bars, best)
     steps = len(bars.bars)
@@ -186,7 +186,7 @@ def _exchanges(rows: list[int]) -> Iterator[list[int]]:
         yield turned
 
 
-def _embedded(order: Order, rungs: Sequence[Rung], bars: _Bars) -> dict[str, list[int]] | None:
+def _embedded(order: BarOrder, rungs: Sequence[Rung], bars: _Bars) -> dict[str, list[int]] | None:
     """Starting orders from planar embeddings, one a block; None when a block is not planar."""
     starts: dict[str, list[int]] = {bar: [] for bar in order.bars}
     for block in order.blocks:
@@ -199,7 +199,9 @@ def _embedded(order: Order, rungs: Sequence[Rung], bars: _Bars) -> dict[str, lis
     return starts
 
 
-def _block_starts(block: Block, order: Order, rungs: Sequence[Rung]) -> dict[str, list[int]] | None:
+def _block_starts(
+    block: Block, order: BarOrder, rungs: Sequence[Rung]
+) -> dict[str, list[int]] | None:
     if not block.rungs:
         return {}
     import networkx as nx  # loads slowly, and few circuits need it
@@ -232,7 +234,7 @@ def _block_starts(block: Block, order: Order, rungs: Sequence[Rung]) -> dict[str
     return min(one, two, key=lambda found: [rungs[index].rank for index in found[block.source]])
 
 
-def _from_first_start(around: list[str], node: str, block: Block, order: Order) -> list[str]:
+def _from_first_start(around: list[str], node: str, block: Block, order: BarOrder) -> list[str]:
     """The neighbours to the right of `node`, clockwise from the first after those to its left."""
     right = [order.column[other] > order.column[node] for other in around]
     if node == block.source:

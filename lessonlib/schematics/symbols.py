@@ -122,7 +122,7 @@ def _drawn(name: str, scale: float, centre: float = 0.5) -> Iterator[Outline | R
             continue
         path = [*segment.verts, segment.verts[0]] if hasattr(segment, "verts") else segment.path
         placed = [((x - centre) * scale, -y * scale) for x, y in path]
-        # it parts the lines of one path by points that are no number
+        # it separates the lines of one path by points that are NaN
         for drawn, points in groupby(placed, key=lambda point: point[0] == point[0]):
             line = tuple(points)
             if drawn and len(set(line)) > 1:

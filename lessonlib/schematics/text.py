@@ -1,7 +1,7 @@
 """How wide text is, and how long names are cut.
 
-A drawing does not know the font of the reader's machine, so widths are those of a wide one: what
-fits here fits in the usual sans-serif fonts as well.
+The font of the reader's machine is not known, so widths are those of a wide one: what fits here
+fits in the usual sans-serif fonts as well.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""What stands on a bench sheet: texts and tables as frozen values, before any page is laid out."""
+"""The contents of a bench sheet: texts and tables as frozen values, before any page is laid out."""
 
 from __future__ import annotations
 
@@ -20,11 +20,10 @@ from lessonlib.quantities import format_quantity
 from lessonlib.sheet.limits import Sources, half_wave_notes, limit_rows
 
 MOST_SETTINGS = 200
-"""More rows than this are no sheet but a book."""
+"""With more rows it would be a book, not a sheet."""
 
 _MOST_COLUMNS = 9
 """A table with more puts its switches, and its elements, in one column each."""
-
 
 _BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:[kMGm]?(?:[AVWΩ]|Hz)|bar|°C|K|mm²|m|%)(?:\W|$))")
 
@@ -56,28 +55,22 @@ class Content:
 
     @property
     def below_title(self) -> tuple[str, ...]:
-        """What stands below the title, a paragraph each; an appliance may have no purpose."""
+        """The paragraphs below the title; an appliance may have no purpose."""
         return tuple(filter(None, (self.purpose, self.supply)))
 
 
 def content_of(appliance: Appliance) -> Content:
-    """Everything that stands on the sheet. Raises `SheetError` for more than 200 settings."""
+    """Everything on the sheet. Raises `SheetError` for more than `MOST_SETTINGS` settings."""
     count = prod(len(part.positions) for part in appliance.switches)
     if count > MOST_SETTINGS:
         raise SheetError(
             f"{appliance.title} has {count:,} switch settings; accepted on a sheet: at most "
             f"{MOST_SETTINGS}. Describe one part of the appliance in a file of its own."
         )
-    return _tidied(_content(appliance))
-
-
-def _content(appliance: Appliance) -> Content:
-    sources = Sources()
-    table = state_table(appliance)
-    swapped = (
-        state_table(appliance, reversed_plug=True) if appliance.supply.reversible_plug else None
-    )
-    start = solve(appliance)
+    sources, start, table = Sources(), solve(appliance), state_table(appliance)
+    swapped = None
+    if appliance.supply.reversible_plug:
+        swapped = state_table(appliance, reversed_plug=True)
     limits = SheetTable(
         "Limits and ratings",
         ("what", "in the file", "limit, or highest met", "found"),
@@ -85,7 +78,7 @@ def _content(appliance: Appliance) -> Content:
         own=frozenset({3}),
         notes=tuple(half_wave_notes(appliance, sources)),
     )
-    return Content(
+    content = Content(
         title=appliance.title,
         purpose=appliance.purpose,
         supply=_supply(appliance),
@@ -94,10 +87,11 @@ def _content(appliance: Appliance) -> Content:
         grids=(*_state_grids(appliance, table, swapped), _meter_grid(appliance), limits),
         sources=(*sources.listed, _origin(appliance)),
     )
+    return _tidied(content)
 
 
 def _tidied(content: Content) -> Content:
-    """`content` with texts that can stand on a line: see `tidy`."""
+    """`content` with every text made fit for a line: see `tidy`."""
 
     def clean(texts: Any) -> Any:
         return tidy(texts) if isinstance(texts, str) else tuple(map(clean, texts))
@@ -130,7 +124,7 @@ def _origin(appliance: Appliance) -> str:
 
 
 def _at_start(start: Solution, swapped: StateTable | None) -> str:
-    """What is drawn and what is live as the sheet's drawing shows it."""
+    """What the appliance draws, and what is live, as in the sheet's drawing."""
     if start.short is not None:
         said = f"As drawn, it shorts the supply: {start.short}."
     else:
@@ -146,8 +140,8 @@ def _at_start(start: Solution, swapped: StateTable | None) -> str:
 def _state_grids(
     appliance: Appliance, table: StateTable, swapped: StateTable | None
 ) -> Iterator[SheetTable]:
-    """One table; what is live with the plug reversed is a column of it, or where more than that
-    changes, a table of its own."""
+    """One table, with a column for what is live with the plug reversed; two tables where reversing
+    the plug changes more than that."""
     title = f"Every switch setting, at {appliance.supply.voltage_V:g} V"
     rows = table.shown_rows
     if swapped is None:

@@ -1,4 +1,4 @@
-"""The sheet as files, for the command: both are written, or nothing is."""
+"""Writes the sheet to files, for the command: all of them or none."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from lessonlib.sheet.sheet import BenchSheet, suffix_of
 def write_files(sheet: BenchSheet, targets: Sequence[Path]) -> list[Path]:
     """Write the sheet to each of `targets`, and return those that were not there already.
 
-    A file that holds this very sheet stays as it is. Raises `FileKept` (a `FileExistsError`) for
+    A file that already holds this sheet is left alone. Raises `FileKept` (a `FileExistsError`) for
     one that holds anything else, before any is written.
     """
     contents = {target: sheet.written(suffix_of(target)) for target in targets}

@@ -1,4 +1,4 @@
-"""A PDF page under the pen: text and lines from the top left, and the tags for a screen reader.
+"""Draws on PDF pages: text and lines from the top left, and the tags for a screen reader.
 
 reportlab draws but does not tag. The tags are made here as the PDF format has them (ISO 32000-1,
 14.7 and 14.8): a tree of elements, each with the numbers of its marked pieces of a page, and for
@@ -14,7 +14,8 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from lessonlib.palette import INK
-from lessonlib.sheet.measure import Face, font_name
+from lessonlib.schematics.look import Face
+from lessonlib.sheet.measure import font_name
 
 
 @dataclass(frozen=True, eq=False)
@@ -27,7 +28,7 @@ class _Element:
 
 
 class TaggedPdf:
-    """Draws on one page after the other; y counts downwards from the top, lengths are points."""
+    """A PDF drawn page by page; y counts downwards from the top, lengths are points."""
 
     def __init__(self, title: str, subject: str, width_pt: float, height_pt: float) -> None:
         from reportlab.pdfbase import pdfdoc
@@ -106,7 +107,7 @@ class TaggedPdf:
 
     @contextmanager
     def tagged(self, kind: str, alt: str = "") -> Iterator[None]:
-        """An element whose content is what is drawn here; `alt` says it in words."""
+        """An element with what is drawn here as its content; `alt` says it in words."""
         made = self._element(kind)
         if alt:
             made.node["Alt"] = self._pdf.PDFString(alt)

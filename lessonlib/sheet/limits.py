@@ -1,4 +1,4 @@
-"""The table of limits and ratings: what the file says, what is allowed, what occurs at most."""
+"""The table of limits and ratings: what the file says, what is allowed, the most that occurs."""
 
 from __future__ import annotations
 
@@ -14,9 +14,9 @@ from lessonlib.appliance.parts import (
     Part,
     PressureSwitch,
     Resistive,
+    SelfActing,
     Switch,
     ThermalFuse,
-    Thermostat,
 )
 from lessonlib.circuit.solution import Solution, solve_all
 from lessonlib.heat.protection import TOLERANCE_K
@@ -24,7 +24,6 @@ from lessonlib.heat.water import steam_temperature_C
 from lessonlib.limits import half_wave, input_power
 from lessonlib.limits.mains import mains_range
 from lessonlib.quantities import format_quantity
-from lessonlib.schematics.captions import thresholds
 
 _FUSE_SOURCE = "IEC 60691, as quoted by two makers' glossaries"
 _STEAM_SOURCE = "Temperature of saturated steam: IAPWS R7-97(2012), at gauge pressure"
@@ -54,7 +53,7 @@ class Sources:
 def limit_rows(
     appliance: Appliance, solutions: Sequence[Solution], sources: Sources
 ) -> Iterator[LimitRow]:
-    """A row for the supply, the power, and each part of which the file knows a rating."""
+    """A row for the supply, the power, each part but the switches, and the relief valve."""
     sound = [solution for solution in solutions if solution.short is None]
     yield _supply_row(appliance, sources)
     highest_W = max((solution.power_W or 0.0 for solution in sound), default=0.0)
@@ -98,11 +97,11 @@ def _marks(part: Part) -> str:
             if isinstance(part, Link) and part.length_m is not None and part.area_mm2 is not None:
                 words.append(f"{part.length_m:g} m of {part.area_mm2:g} mm²")
         case ThermalFuse():
-            words += [thresholds(part), "resettable" if part.resettable else "one-shot"]
+            words += [*part.thresholds, "resettable" if part.resettable else "one-shot"]
             if part.holds_C is not None:
                 words.append(f"holds {part.holds_C:g} °C")
-        case Thermostat() | PressureSwitch():
-            words.append(thresholds(part))
+        case SelfActing():
+            words += part.thresholds
     for key, unit in (("rated_A", "A"), ("rated_V", "V")):
         rating = getattr(part, key, None)
         if rating is not None:
@@ -119,7 +118,7 @@ def _limits(
             low, high = part.opens_at_C - TOLERANCE_K, part.opens_at_C
             yield f"+0/−{TOLERANCE_K:g} K: {low:g} to {high:g} °C{sources.mark(_FUSE_SOURCE)}"
         case ThermalFuse():
-            yield "tolerance: its maker says"
+            yield "tolerance: see the maker's data"
         case PressureSwitch():
             bars = (part.opens_at_bar, part.closes_at_bar)
             opens, closes = (f"{_steam_C(appliance, bar):.0f} °C" for bar in bars)

@@ -12,18 +12,10 @@ from lessonlib.safety import CAUTIONS, MODEL
 from lessonlib.schematics.layout import layout
 from lessonlib.schematics.schematic import Schematic
 from lessonlib.schematics.text import xml
+from lessonlib.sheet import pages
 from lessonlib.sheet.content import SheetTable
-from lessonlib.sheet.pages import (
-    Cautions,
-    DrawingPiece,
-    Head,
-    PagePiece,
-    Pages,
-    Ruled,
-    Small,
-    TablePiece,
-)
 from lessonlib.sheet.words import ENTRIES, NOTES, WIRING, footer, heading
+from lessonlib.words import counted
 
 _PAGE = Template(
     """\
@@ -68,8 +60,8 @@ def style_sheet() -> str:
     return colours + (Path(__file__).parent / "sheet.css").read_text("utf-8").strip()
 
 
-def page_html(sheet: Pages) -> str:
-    """The whole standalone page; it asks no host for anything."""
+def page_html(sheet: pages.Pages) -> str:
+    """The whole standalone page; it loads nothing from elsewhere."""
     return _PAGE.substitute(
         title=xml(f"{sheet.content.title}: bench sheet"),
         paper=sheet.paper.name,
@@ -78,7 +70,7 @@ def page_html(sheet: Pages) -> str:
     )
 
 
-def view_html(sheet: Pages) -> str:
+def view_html(sheet: pages.Pages) -> str:
     """The sheet in a box that scrolls, for the output of a notebook's cell."""
     return _VIEW.substitute(
         title=xml(f"Bench sheet: {sheet.content.title}"),
@@ -88,40 +80,39 @@ def view_html(sheet: Pages) -> str:
     )
 
 
-def pages_words(sheet: Pages) -> str:
+def pages_words(sheet: pages.Pages) -> str:
     """Paper and number of pages in words."""
-    count = len(sheet.pages)
-    return f"{sheet.paper.name}, {count} {'page' if count == 1 else 'pages'}"
+    return f"{sheet.paper.name}, {counted(len(sheet.pages), 'page')}"
 
 
-def _sheet(sheet: Pages) -> str:
+def _sheet(sheet: pages.Pages) -> str:
     height_em = sheet.height_em - 0.1  # a browser's rounding must not start another page
     style = f"--text:{sheet.text_pt:g}pt;--height:{height_em:.2f}em"
-    pages = []
+    sections = []
     for number, pieces in enumerate(sheet.pages, 1):
         body = "\n".join(_piece(piece, sheet) for piece in pieces)
         foot = f"<footer>{xml(footer(sheet, number))}</footer>"
-        pages.append(f'<section class="hc-sheet-page">\n{body}\n{foot}\n</section>')
-    return f'<article class="hc-sheet" style="{style}">\n' + "\n".join(pages) + "\n</article>"
+        sections.append(f'<section class="hc-sheet-page">\n{body}\n{foot}\n</section>')
+    return f'<article class="hc-sheet" style="{style}">\n' + "\n".join(sections) + "\n</article>"
 
 
-def _piece(piece: PagePiece, sheet: Pages) -> str:
+def _piece(piece: pages.PagePiece, sheet: pages.Pages) -> str:
     content = sheet.content
     match piece:
-        case Head():
+        case pages.Head():
             entries = "".join(f"<span>{word}<i></i></span>" for word in ENTRIES)
             said = "".join(f"<p>{xml(line)}</p>" for line in content.below_title)
             return (
                 f"<header><h1>{xml(content.title)}</h1>{said}"
                 f'<div class="hc-sheet-entries">{entries}</div></header>'
             )
-        case Cautions():
+        case pages.CautionsPiece():
             items = "".join(f"<li>{escape(line)}</li>" for line in CAUTIONS)
             return (
                 f'<div class="hc-sheet-cautions" role="note"><p><b>{escape(MODEL)}</b></p>'
                 f"<ul>{items}</ul></div>"
             )
-        case DrawingPiece(scale_pt):
+        case pages.DrawingPiece(scale_pt):
             drawing = Schematic(content.start, readings=False)
             width_em = layout(content.start.appliance, False).width * scale_pt / sheet.text_pt
             return (
@@ -130,11 +121,11 @@ def _piece(piece: PagePiece, sheet: Pages) -> str:
                 f"{drawing.svg}</div>"
                 f'<p class="hc-sheet-start">{xml(content.at_start)}</p>'
             )
-        case TablePiece(grid, columns, continued):
+        case pages.TablePiece(grid, columns, continued):
             return _table(grid, columns, heading(grid, continued))
-        case Ruled(lines):
+        case pages.Ruled(lines):
             return f'<h2>{NOTES}</h2><div class="hc-sheet-ruled">{"<i></i>" * lines}</div>'
-        case Small():
+        case pages.Small():
             return f'<p class="hc-sheet-small">{xml(" ".join(content.sources))}</p>'
 
 

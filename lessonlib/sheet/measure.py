@@ -9,9 +9,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import lru_cache
 from pathlib import Path
-from typing import Literal
 
-Face = Literal["plain", "bold", "italic"]
+from lessonlib.schematics.look import Face
 
 _FILES: dict[Face, str] = {
     "plain": "DejaVuSans.ttf",

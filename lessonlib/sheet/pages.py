@@ -1,4 +1,4 @@
-"""Content to pages: the largest text with which it takes the fewest, and where tables are cut.
+"""Lays content out on the fewest pages, in the largest text that allows, and cuts long tables.
 
 Heights are computed once, in the sheet's own wide font; the PDF and the page that a browser prints
 are both made of the pieces laid out here, so that they have the same pages.
@@ -12,8 +12,9 @@ from dataclasses import dataclass, replace
 from lessonlib.safety import CAUTIONS, MODEL
 from lessonlib.schematics.captions import summary
 from lessonlib.schematics.layout import layout
+from lessonlib.schematics.look import Face
 from lessonlib.sheet.content import Content, SheetTable
-from lessonlib.sheet.measure import Face, column_widths, lines_of
+from lessonlib.sheet.measure import column_widths, lines_of
 
 # Every length in font sizes of the body text ("em") unless its name says otherwise. The style
 # sheet has the same numbers.
@@ -59,8 +60,8 @@ class Head:
 
 
 @dataclass(frozen=True)
-class Cautions:
-    """The cautions."""
+class CautionsPiece:
+    """The box of cautions."""
 
 
 @dataclass(frozen=True)
@@ -92,7 +93,7 @@ class Small:
     """The sources."""
 
 
-PagePiece = Head | Cautions | DrawingPiece | TablePiece | Ruled | Small
+PagePiece = Head | CautionsPiece | DrawingPiece | TablePiece | Ruled | Small
 
 
 @dataclass(frozen=True)
@@ -116,8 +117,7 @@ class Pages:
 
 
 def lay_out(content: Content, paper: Paper) -> Pages:
-    """The fewest pages, none but the last with much empty space where that can be, and of these
-    the ones with the largest text."""
+    """The fewest pages; if possible only the last has much empty space; then the largest text."""
     tried = [_flow(Pages(content, paper, size_pt, ())) for size_pt in SIZES_PT]
     return min(tried, key=lambda found: (len(found.pages), _gaps(found), -found.text_pt))
 
@@ -160,7 +160,7 @@ def _flow(empty: Pages) -> Pages:
 def _pieces(empty: Pages) -> Iterator[PagePiece]:
     content = empty.content
     yield Head()
-    yield Cautions()
+    yield CautionsPiece()
     place = layout(content.start.appliance, False)
     widest_pt = empty.width_em * empty.text_pt
     highest_pt = 0.4 * empty.height_em * empty.text_pt
@@ -179,7 +179,7 @@ def _columns(grid: SheetTable, width_em: float) -> tuple[float, ...]:
 
 
 def _cut(table: TablePiece, left: float, sheet: Pages) -> tuple[TablePiece | None, TablePiece]:
-    """The table's first rows, as many as have room, and the rest; None where none has."""
+    """As many of the table's first rows as have room, or None; and the rest."""
     grid = table.grid
     for count in range(len(grid.rows) - 1, 0, -1):
         first = replace(table, grid=replace(grid, rows=grid.rows[:count], notes=()))
@@ -197,7 +197,7 @@ def height_of(piece: PagePiece, sheet: Pages) -> float:
             title = text_height(content.title, width, "bold", TITLE, TITLE_LINE / TITLE)
             said = sum(text_height(line, width) for line in content.below_title)
             return title + said + ENTRY + GAP
-        case Cautions():
+        case CautionsPiece():
             inner = width - 2 * BOX_SIDE
             items = sum(text_height(line, inner - BULLET, size=NOTE) for line in CAUTIONS)
             return text_height(MODEL, inner, "bold") + items + 2 * BOX

@@ -6,29 +6,19 @@ from lessonlib.palette import CAUTION, LIGHT
 from lessonlib.safety import CAUTIONS, MODEL
 from lessonlib.schematics.captions import finding
 from lessonlib.schematics.layout import layout
-from lessonlib.sheet import pages as size
+from lessonlib.schematics.look import Face
+from lessonlib.schematics.text import ASCENT, DESCENT
+from lessonlib.sheet import pages
 from lessonlib.sheet.content import SheetTable
 from lessonlib.sheet.ink import TaggedPdf
-from lessonlib.sheet.measure import Face, lines_of
-from lessonlib.sheet.pages import (
-    MARGIN_PT,
-    Cautions,
-    DrawingPiece,
-    Head,
-    PagePiece,
-    Pages,
-    Ruled,
-    Small,
-    TablePiece,
-)
+from lessonlib.sheet.measure import lines_of
 from lessonlib.sheet.wiring import draw_wiring
 from lessonlib.sheet.words import ENTRIES, NOTES, WIRING, footer, heading, subject
 
 _SOFT, _LINE, _CAUTION_SOFT = (LIGHT[name] for name in ("soft", "line", "caution-soft"))
-_ASCENT = 0.93  # of the font, in sizes above the baseline: as lessonlib/schematics/text.py
 
 
-def pdf_bytes(sheet: Pages) -> bytes:
+def pdf_bytes(sheet: pages.Pages) -> bytes:
     """The whole PDF file."""
     paper = sheet.paper
     pen = TaggedPdf(sheet.content.title, subject(sheet), paper.width_pt, paper.height_pt)
@@ -43,55 +33,54 @@ def pdf_bytes(sheet: Pages) -> bytes:
 class _Page:
     """One page; `y` is how far down it is filled, in points."""
 
-    def __init__(self, pen: TaggedPdf, sheet: Pages) -> None:
+    def __init__(self, pen: TaggedPdf, sheet: pages.Pages) -> None:
         self.pen = pen
         self.sheet = sheet
         self.em = sheet.text_pt
-        self.left = MARGIN_PT
-        self.right = sheet.paper.width_pt - MARGIN_PT
-        self.y = MARGIN_PT
+        self.left = pages.MARGIN_PT
+        self.right = sheet.paper.width_pt - pages.MARGIN_PT
+        self.y = pages.MARGIN_PT
 
-    def draw(self, pieces: tuple[PagePiece, ...], number: int) -> None:
+    def draw(self, pieces: tuple[pages.PagePiece, ...], number: int) -> None:
         """All pieces from the top, the line with the page's number at the bottom."""
+        foot = self.sheet.paper.height_pt - pages.MARGIN_PT
         for piece in pieces:
-            end = self.y + size.height_of(piece, self.sheet) * self.em
-            if isinstance(piece, Small):  # sources stand at the bottom of the last page
-                bottom = self.sheet.paper.height_pt - MARGIN_PT - size.footer_height() * self.em
-                self.y += max(0.0, bottom - end)
+            end = self.y + pages.height_of(piece, self.sheet) * self.em
+            if isinstance(piece, pages.Small):  # sources stand at the bottom of the last page
+                self.y += max(0.0, foot - pages.footer_height() * self.em - end)
             self._piece(piece)
             self.y = end
-        foot = self.sheet.paper.height_pt - MARGIN_PT
         self.pen.line(self.left, foot - 1.5 * self.em, self.right, foot - 1.5 * self.em)
         with self.pen.artifact():
             words = footer(self.sheet, number)
             at = foot - 0.3 * self.em
-            self.pen.text(self.left, at, words, size.SMALL * self.em)
+            self.pen.text(self.left, at, words, pages.SMALL * self.em)
 
-    def _piece(self, piece: PagePiece) -> None:
+    def _piece(self, piece: pages.PagePiece) -> None:
         match piece:
-            case Head():
+            case pages.Head():
                 self._head()
-            case Cautions():
+            case pages.CautionsPiece():
                 self._cautions()
-            case DrawingPiece(scale_pt):
+            case pages.DrawingPiece(scale_pt):
                 self._picture(scale_pt)
-            case TablePiece(grid, columns, continued):
+            case pages.TablePiece(grid, columns, continued):
                 self._table(grid, columns, continued)
-            case Ruled(lines):
+            case pages.Ruled(lines):
                 self._heading(NOTES)
                 for _ in range(lines):
-                    self.y += size.ENTRY * self.em
+                    self.y += pages.ENTRY * self.em
                     self.pen.line(self.left, self.y, self.right, self.y)
-            case Small():
-                self.y += size.GAP * self.em
-                self._text("P", " ".join(self.sheet.content.sources), font=size.SMALL)
+            case pages.Small():
+                self.y += pages.GAP * self.em
+                self._text("P", " ".join(self.sheet.content.sources), font=pages.SMALL)
 
     def _head(self) -> None:
         content = self.sheet.content
-        self._text("H1", content.title, "bold", size.TITLE, size.TITLE_LINE / size.TITLE)
+        self._text("H1", content.title, "bold", pages.TITLE, pages.TITLE_LINE / pages.TITLE)
         for line in content.below_title:
             self._text("P", line)
-        self.y += size.ENTRY * self.em
+        self.y += pages.ENTRY * self.em
         step = (self.right - self.left) / len(ENTRIES)
         for number, word in enumerate(ENTRIES):
             x = self.left + number * step
@@ -100,21 +89,21 @@ class _Page:
             self.pen.line(x + 3.2 * self.em, self.y, x + step - self.em, self.y)
 
     def _cautions(self) -> None:
-        height = size.height_of(Cautions(), self.sheet)
+        height = pages.height_of(pages.CautionsPiece(), self.sheet)
         width = self.right - self.left
         self.pen.box(self.left, self.y, width, height * self.em, _CAUTION_SOFT)
         self.pen.box(self.left, self.y, 0.3 * self.em, height * self.em, CAUTION)
-        self.y += size.BOX * self.em
-        inset = size.BOX_SIDE * self.em
+        self.y += pages.BOX * self.em
+        inset = pages.BOX_SIDE * self.em
         self._text("P", MODEL, "bold", inset=inset)
         with self.pen.element("L"):
             for line in CAUTIONS:
                 with self.pen.element("LI"):
-                    at = self.y + _ASCENT * size.NOTE * self.em
+                    at = self.y + ASCENT * pages.NOTE * self.em
                     with self.pen.tagged("Lbl"):
-                        self.pen.text(self.left + inset, at, "•", size.NOTE * self.em)
+                        self.pen.text(self.left + inset, at, "•", pages.NOTE * self.em)
                     self._text(
-                        "LBody", line, font=size.NOTE, inset=inset, hanging=size.BULLET * self.em
+                        "LBody", line, font=pages.NOTE, inset=inset, hanging=pages.BULLET * self.em
                     )
 
     def _picture(self, scale_pt: float) -> None:
@@ -124,7 +113,7 @@ class _Page:
         x = (self.left + self.right - place.width * scale_pt) / 2
         with self.pen.tagged("Figure", alt=finding(content.start, False)):
             draw_wiring(self.pen, content.start, x, self.y, scale_pt)
-        self.y += size.drawing_height_pt(self.sheet, scale_pt)
+        self.y += pages.drawing_height_pt(self.sheet, scale_pt)
         self._text("P", content.at_start, "bold")
 
     def _table(self, grid: SheetTable, columns: tuple[float, ...], continued: bool) -> None:
@@ -140,13 +129,13 @@ class _Page:
                 self.pen.line(x, top, x, self.y, 0.4, _LINE)
         for note in grid.notes:
             self.y += 0.2 * self.em
-            self._text("P", note, font=size.NOTE)
+            self._text("P", note, font=pages.NOTE)
 
     def _row(
         self, grid: SheetTable, row: tuple[str, ...], columns: tuple[float, ...], *, head: bool
     ) -> None:
         face: Face = "bold" if head else "plain"
-        height = size.row_height(grid, row, columns, face) * self.em
+        height = pages.row_height(grid, row, columns, face) * self.em
         if head:
             self.pen.box(self.left, self.y, self.right - self.left, height, _SOFT)
         x = self.left
@@ -163,18 +152,18 @@ class _Page:
     def _cell(self, cell: str, x: float, width: float, height: float, face: Face) -> None:
         if not cell:
             return
-        lines = lines_of(cell, width - 2 * size.CELL_SIDE, face)
-        line_pt = size.LINE * self.em
-        y = self.y + (height - len(lines) * line_pt) / 2 + _base(size.LINE) * self.em
+        lines = lines_of(cell, width - 2 * pages.CELL_SIDE, face)
+        line_pt = pages.LINE * self.em
+        y = self.y + (height - len(lines) * line_pt) / 2 + _base(pages.LINE) * self.em
         with self.pen.content():
             for number, line in enumerate(lines):
-                at = x + size.CELL_SIDE * self.em
+                at = x + pages.CELL_SIDE * self.em
                 self.pen.text(at, y + number * line_pt, line, self.em, face)
 
     def _heading(self, words: str) -> None:
-        self.y += size.HEADING_ABOVE * self.em
-        self._text("H2", words, "bold", size.HEADING)
-        self.y += size.HEADING_BELOW * self.em
+        self.y += pages.HEADING_ABOVE * self.em
+        self._text("H2", words, "bold", pages.HEADING)
+        self.y += pages.HEADING_BELOW * self.em
 
     def _text(
         self,
@@ -182,7 +171,7 @@ class _Page:
         words: str,
         face: Face = "plain",
         font: float = 1.0,
-        line: float = size.LINE,
+        line: float = pages.LINE,
         *,
         inset: float = 0.0,
         hanging: float = 0.0,
@@ -199,4 +188,4 @@ class _Page:
 
 def _base(line: float) -> float:
     """From the top of a line down to its baseline, in font sizes."""
-    return (line - 1.17) / 2 + _ASCENT
+    return (line - ASCENT - DESCENT) / 2 + ASCENT

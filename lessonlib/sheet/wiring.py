@@ -1,4 +1,4 @@
-"""The schematic on a PDF page: the same drawing as everywhere, with a pen of reportlab."""
+"""The schematic on a PDF page: the same drawing as everywhere, with a pen for reportlab."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The sheet's own words, the same on paper, on screen and for a screen reader."""
+"""The sheet's own headings and footers, the same on paper, on screen and for a screen reader."""
 
 from __future__ import annotations
 
@@ -12,17 +12,17 @@ NOTES = "Notes"
 
 
 def heading(grid: SheetTable, continued: bool) -> str:
-    """What stands above a table."""
+    """The heading above a table."""
     return f"{grid.title} (continued)" if continued else grid.title
 
 
 def footer(sheet: Pages, number: int) -> str:
-    """What stands at the bottom of a page."""
+    """The line at the bottom of a page."""
     before, after = "Bench sheet: ", f". Page {number} of {len(sheet.pages)}."
     room = sheet.width_em / SMALL - width_em(before + after)
     return before + cut_to(sheet.content.title, room) + after
 
 
 def subject(sheet: Pages) -> str:
-    """What kind of paper it is, for the file's properties."""
+    """What the file is about, for its properties."""
     return f"Bench sheet. {sheet.content.purpose}".strip()

@@ -1,4 +1,4 @@
-"""What is too large, too deep or too long is told in few words, before anything is done with it."""
+"""A description too large, too deep or too long is refused in few words, before any work on it."""
 
 from __future__ import annotations
 
@@ -71,7 +71,7 @@ _DEEP = st.integers(DEEPEST - 1, DEEPEST + 3).map(lambda count: ".".join(["a"] *
 
 @settings(derandomize=True, max_examples=3000, deadline=None)
 @given(st.lists(st.one_of(_STRANGE, _DEEP, st.just(RIG)), max_size=6))
-def test_a_key_is_told_to_be_too_deep_where_the_parser_would_find_one_and_nowhere_else(
+def test_only_what_the_parser_takes_for_a_key_can_be_too_deep(
     pieces: list[str],
 ) -> None:
     text = "".join(pieces)
@@ -100,7 +100,7 @@ def test_a_key_is_told_to_be_too_deep_where_the_parser_would_find_one_and_nowher
     assert not deep or longest > DEEPEST or not valid
 
 
-def test_as_deep_as_allowed_is_told_of_as_what_it_is() -> None:
+def test_a_key_as_deep_as_allowed_is_reported_like_any_other() -> None:
     deep = ".".join(["a"] * DEEPEST)
     assert only(f"{deep} = 1\n{RIG}") == "an unknown key or table"
 
@@ -116,7 +116,7 @@ def test_as_deep_as_allowed_is_told_of_as_what_it_is() -> None:
         '[[switch]]\nname = "S"\ncontacts = []\n' * 5_000,
     ],
 )
-def test_a_file_full_of_problems_is_told_of_the_first_of_them(text: str) -> None:
+def test_a_file_full_of_problems_reports_the_first_of_them(text: str) -> None:
     error = refused(text)
     assert len(error.problems) <= MOST_PROBLEMS
     if error.more:
@@ -125,7 +125,7 @@ def test_a_file_full_of_problems_is_told_of_the_first_of_them(text: str) -> None
         )
 
 
-def test_as_many_problems_as_are_told_are_not_called_more() -> None:
+def test_as_many_problems_as_fit_in_a_report_are_not_called_more() -> None:
     error = refused("".join(f"a{number} = 1\n" for number in range(MOST_PROBLEMS)) + RIG)
     assert len(error.problems) == MOST_PROBLEMS
     assert not error.more

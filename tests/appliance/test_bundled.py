@@ -66,7 +66,7 @@ def test_a_path_that_no_file_can_have_is_not_found(name):
 
 
 @pytest.mark.parametrize("name", [5, None, b"tea-urn", ["tea-urn"], Path])
-def test_what_is_no_name_is_told_what_is(name):
+def test_a_value_that_is_not_a_name_is_refused_with_what_is_accepted(name):
     with pytest.raises(ApplianceNotFound, match="Accepted: a path"):
         load_appliance(name)
 
@@ -81,7 +81,7 @@ def test_what_is_no_name_is_told_what_is(name):
         (lambda path: path.symlink_to(os.devnull), "a pipe or a device, not a file"),
     ],
 )
-def test_what_is_no_appliance_file_is_told_and_not_waited_for(
+def test_anything_but_an_appliance_file_is_refused_without_waiting(
     tmp_path, monkeypatch, make, found, own
 ):
     monkeypatch.chdir(tmp_path)
@@ -91,7 +91,7 @@ def test_what_is_no_appliance_file_is_told_and_not_waited_for(
         load_appliance("tea-urn" if own else "appliances/tea-urn.toml")
 
 
-def test_a_folder_that_may_not_be_looked_into_is_told(monkeypatch):
+def test_a_folder_without_permission_is_reported(monkeypatch):
     def forbidden(*_):
         raise PermissionError(13, "Permission denied", "mine.toml")
 

@@ -1,4 +1,4 @@
-"""What somebody who has never heard of TOML is told."""
+"""Messages about invalid TOML, for somebody who has never heard of TOML."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ def test_a_line_that_is_no_toml_is_quoted_and_says_what_to_do(line: str, step: s
     assert next_step == step
 
 
-def test_an_end_that_comes_too_early_is_told_of_the_last_line() -> None:
+def test_a_text_that_ends_too_early_is_reported_at_its_last_line() -> None:
     found, next_step = told('title = "Pot"\nbetween = ["L",\n\n')
     assert found.startswith("line 2 is not valid TOML: ")
     assert next_step == "close the brackets: they come in pairs"

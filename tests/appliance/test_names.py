@@ -56,7 +56,7 @@ def test_the_rig_itself_is_sound() -> None:
         ("Ꮮ", "L"), ("ꓡ", "L"), ("Ⲛ", "N"), ("ʟ", "L"), ("ɴ", "N"), ("Ⅼ", "L"),
     ],
 )  # fmt: skip
-def test_a_node_that_looks_like_the_supply_is_refused_and_told_what_like(
+def test_a_point_that_looks_like_the_supply_is_refused_with_what_it_looks_like(
     node: str, terminal: str
 ) -> None:
     found = problems(with_node(node))
@@ -71,7 +71,7 @@ def test_a_node_that_looks_like_the_supply_is_refused_and_told_what_like(
 
 def test_a_letter_of_another_alphabet_is_named() -> None:
     assert problems(with_node("Ν"))[0].found == (
-        "node 'Ν' (Greek capital letter nu), which is not N but looks like it"
+        "point 'Ν' (Greek capital letter nu), which is not N but looks like it"
     )
 
 
@@ -117,7 +117,7 @@ def test_a_part_may_be_called_what_a_node_is_called() -> None:
     ],
 )
 @pytest.mark.parametrize("place", ["fed", "E1", "off"])
-def test_what_cannot_be_seen_in_a_name_is_refused_wherever_it_stands(
+def test_an_invisible_character_is_refused_anywhere_in_a_name(
     place: str, name: str, said: str
 ) -> None:
     found = problems(RIG.replace(f'"{place}"', f'"{name}"'))

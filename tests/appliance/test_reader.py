@@ -118,7 +118,7 @@ contacts = []
         ),
         ('["L", "N"]', '["L", "N", "PE"]', "['L', 'N', 'PE']"),
         ('["L", "N"]', '"L"', "'L'"),
-        ('["L", "N"]', '["L", "L"]', "both ends on node 'L'"),
+        ('["L", "N"]', '["L", "L"]', "both ends on point 'L'"),
         ('["L", "N"]', '["L", ""]', "''"),
         ('["L", "N"]', '["L", "a\\nb"]', "\\n"),
         ('["L", "N"]', '["L", "n"]', 'write "N" if you mean the supply'),
@@ -207,7 +207,7 @@ def test_a_thermal_fuse_may_sit_on_an_element_and_have_a_holding_temperature():
         ('placed_on = "E1"', "", ["F1 rise_K_per_W", "0.03 without placed_on"]),
     ],
 )
-def test_a_place_that_cannot_be_is_named_with_the_next_step(line, instead, words):
+def test_an_impossible_place_of_a_fuse_is_reported_with_the_next_step(line, instead, words):
     assert PLACED.count(line) == 1
     found = only_problem(GOOD + PLACED.replace(line, instead))
     for word in words:
@@ -260,7 +260,7 @@ def test_a_byte_order_mark_does_no_harm():
 
 
 @pytest.mark.parametrize("text", [None, 5, Path("tea-urn.toml"), ["a"]])
-def test_what_is_no_text_is_told_how_a_file_is_read(text):
+def test_a_value_that_is_not_text_gets_the_way_to_read_a_file(text):
     assert "give its path to load_appliance" in only_problem(text)
 
 

@@ -72,7 +72,7 @@ def test_a_table_is_bounded_by_its_cells_before_anything_is_solved(monkeypatch, 
         made(chain(180, 13))
 
 
-def test_as_large_as_a_table_may_be_it_is_made():
+def test_the_largest_table_allowed_is_made():
     assert len(state_table(chain(90, 9)).shown_rows) == 512
 
 

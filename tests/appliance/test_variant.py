@@ -138,7 +138,9 @@ def test_no_changes_give_the_same_appliance() -> None:
         ({5: {}}, "Garment steamer: 5\n"),
     ],
 )
-def test_what_cannot_be_changed_is_told(changes: dict[str, dict[str, object]], said: str) -> None:
+def test_a_change_that_is_not_possible_is_reported(
+    changes: dict[str, dict[str, object]], said: str
+) -> None:
     with pytest.raises(ApplianceError) as caught:
         variant(load_appliance("garment-steamer"), changes)
     assert said in str(caught.value)
@@ -157,7 +159,7 @@ def test_an_appliance_without_a_vessel_has_none_to_change() -> None:
         variant(load_appliance("plate-warmer"), {"vessel": {"water_kg": 1}})
 
 
-def test_everything_wrong_is_told_together() -> None:
+def test_everything_wrong_is_reported_together() -> None:
     with pytest.raises(ApplianceError) as caught:
         variant(load_appliance("tea-urn"), {"E1": {"power_W": 0}, "E7": {}, "E2": {"volts": 1}})
     assert len(caught.value.problems) == 3

@@ -228,11 +228,11 @@ def test_the_whole_appliance_and_a_node_have_waves():
     assert whole.power_mean_W == pytest.approx(now.power_W, rel=EXACT)
     assert whole.current.rms == pytest.approx(now.current_A, rel=EXACT)
     assert heat.voltage.rms == pytest.approx(now.node["heat"].potential_V, rel=EXACT)
-    with pytest.raises(WaveformError, match="it is a node"):
+    with pytest.raises(WaveformError, match="it is a point"):
         heat.power_W(0)
 
 
-def test_what_has_no_waveform_is_refused_with_the_next_step():
+def test_a_waveform_that_does_not_exist_is_refused_with_the_next_step():
     now = solve(HALF_WAVE, HALF)
     short = solve(rig(element("E1", "L", "N") + contact("S1", ("L", "N"))), {"S1": "on"})
     for call, words in [

@@ -81,19 +81,19 @@ SUPPLY_TAKERS = {
 
 
 @pytest.mark.parametrize(("value", "words"), SETTINGS, ids=repr)
-def test_what_is_no_setting_is_refused(value, words):
+def test_a_setting_of_the_wrong_kind_is_refused(value, words):
     with pytest.raises(SettingError, match=words):
         solve(STEAMER, value)
 
 
 @pytest.mark.parametrize(("value", "words"), FAULTS, ids=repr)
-def test_what_is_no_fault_is_refused(value, words):
+def test_a_fault_of_the_wrong_kind_is_refused(value, words):
     with pytest.raises(FaultError, match=words):
         solve(STEAMER, fault=value)
 
 
 @pytest.mark.parametrize("value", ["no", None, 0, 5, [], ""])
-def test_what_does_not_say_which_way_round_the_plug_is_is_refused(value):
+def test_a_reversed_plug_that_is_neither_true_nor_false_is_refused(value):
     words = f"found reversed_plug = {re.escape(repr(value))}; accepted: True or False.* Use True"
     with pytest.raises(SupplyError, match=words):
         solve(STEAMER, reversed_plug=value)
@@ -133,13 +133,13 @@ def test_an_impossible_voltage_to_choose_in_a_panel_is_refused(volts):
 
 
 @pytest.mark.parametrize("value", [{"S1": "on"}, "on", 5])
-def test_settings_that_are_no_list_are_refused(value):
+def test_settings_that_are_not_a_list_are_refused(value):
     with pytest.raises(SettingError, match=r"found settings = .*; accepted: a list .*brackets"):
         solve_all(STEAMER, value)
 
 
 @pytest.mark.parametrize("value", ["E1 open", Fault("E1", "open"), None, 5])
-def test_faults_that_are_no_list_are_refused(value):
+def test_faults_that_are_not_a_list_are_refused(value):
     with pytest.raises(FaultError, match=r"found faults = .*; accepted: a list .*brackets"):
         solve_all(STEAMER, faults=value)
 

@@ -67,7 +67,7 @@ def test_more_than_16_amperes_are_not_answered() -> None:
 
 
 @pytest.mark.parametrize("value", [0, -5, float("nan"), float("inf"), "100", None, True])
-def test_a_value_that_is_none_is_refused(value) -> None:
+def test_an_impossible_value_is_refused(value) -> None:
     with pytest.raises(RatingError, match=r"found controlled_W = .* accepted: a number above 0"):
         half_wave_allowed(value, **LONG_EARTHED)
     with pytest.raises(RatingError, match=r"found supply_voltage_V = "):

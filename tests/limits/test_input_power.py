@@ -45,7 +45,7 @@ def test_twenty_watts_and_five_percent_change_places_at_400_W():
 
 
 @pytest.mark.parametrize("marked_W", [0, -5, math.nan, math.inf, 100_001, "400 W", True, None])
-def test_what_is_no_marked_power_is_refused(marked_W):
+def test_an_impossible_marked_power_is_refused(marked_W):
     with pytest.raises(ReadingError, match=r"found a marked power of .*accepted: .*Give the power"):
         input_power_limits(marked_W)
 

@@ -7,7 +7,7 @@ from lessonlib.errors import ReadingError
 from lessonlib.meter.alloys import FACTORS, WIRE_C, makers_factor, resistance_factor
 
 
-def test_every_alloy_that_a_file_may_name_has_a_table_and_no_other_has():
+def test_the_alloys_with_a_table_are_those_that_a_file_may_name():
     assert set(FACTORS) == set(ALLOYS)
 
 

@@ -78,7 +78,7 @@ def test_a_meters_tolerance_is_percent_of_reading_plus_digits():
         (plug(25), "25 W ± 2.5 W"),
     ],
 )
-def test_where_the_meter_leaves_much_open_a_reading_is_told_as_a_range(reading, text):
+def test_a_reading_with_a_large_tolerance_is_written_as_a_range(reading, text):
     assert reading.text == text
 
 
@@ -199,7 +199,7 @@ def test_limits_go_by_the_marked_power_and_not_by_what_is_drawn():
     assert expected.high == pytest.approx(190 * 1.21 * 1.1, rel=1e-12)
 
 
-def test_a_supply_not_measured_may_be_anything_that_the_mains_may_be():
+def test_a_supply_not_measured_may_be_anywhere_in_the_range_of_the_mains():
     # 207 to 253 V: 0.81 to 1.21 of what is drawn at 230 V, and 0.9 to 1.05 of the marked power
     for watts, verdict in ((1170, "within the limits"), (2030, "within the limits"), (1100, "off")):
         found = compare_reading(URN, plug(watts, volts=None))
@@ -210,7 +210,7 @@ def test_a_supply_not_measured_may_be_anything_that_the_mains_may_be():
     assert amps.low == pytest.approx(1600 / 230 * 0.9 * 0.9, rel=1e-12)
 
 
-def test_a_voltage_that_the_mains_may_not_have_is_pointed_out():
+def test_a_voltage_outside_the_range_of_the_mains_is_pointed_out():
     low = compare_reading(URN, plug(1210, volts=200))
     assert low.verdict == "agrees"
     assert low.meaning[0].startswith("200 V is outside 207 to 253 V, EN 60038")
@@ -290,7 +290,7 @@ def test_a_diode_may_read_either_way_forwards_and_only_open_backwards():
         (SHORTED, plug(1000, {}), ["D1 open"]),
     ],
 )
-def test_a_reading_that_is_off_names_what_would_read_so(appliance, reading, causes):
+def test_a_reading_that_is_off_names_what_would_give_it(appliance, reading, causes):
     found = compare_reading(appliance, reading)
     assert found.verdict == "off"
     assert list(found.causes)[: len(causes)] == causes
@@ -348,7 +348,7 @@ def test_almost_twice_as_much_is_high_not_low():
         (CurrentReading(current_A=1600 / 230 / 2, setting=ON, supply_voltage_V=230), "about half"),
     ],
 )
-def test_what_no_single_fault_explains_gets_the_likeliest_thought(reading, start):
+def test_a_reading_that_no_single_fault_explains_gets_its_likeliest_meaning(reading, start):
     agreement = compare_reading(URN, reading)
     assert agreement.verdict == "off"
     assert bool(agreement.causes) == (start is None)

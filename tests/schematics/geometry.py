@@ -1,4 +1,4 @@
-"""What is wrong with a layout: everything that lies on something that it should not."""
+"""Finds what is wrong with a layout: everything that overlaps something it should not."""
 
 from __future__ import annotations
 

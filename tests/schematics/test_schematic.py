@@ -55,7 +55,7 @@ def test_every_part_and_node_is_a_named_group_with_a_title(name: str) -> None:
         assert all(words.startswith(f"{part}, ") for part, words in parts)
         nodes = {g.get("data-node"): title(g) for g in groups(root, "hc-node")}
         assert set(nodes) == set(appliance.nodes)
-        assert all(words.startswith(f"node {node}") for node, words in nodes.items())
+        assert all(words.startswith(f"point {node}") for node, words in nodes.items())
 
 
 @pytest.mark.parametrize("name", appliance_names())

@@ -187,7 +187,7 @@ def test_an_appliance_that_came_from_no_file_has_a_sheet() -> None:
     assert "computed from the description of the appliance" in html_words(bench_sheet(one).html)
 
 
-def test_html_asks_no_host_for_anything() -> None:
+def test_html_loads_nothing_from_elsewhere() -> None:
     links = re.findall(r'(?:src|href)="([^"]*)"|url\(([^)]*)\)|@import', sheet_of("tea-urn").html)
     assert links == [("data:,", "")]
 

@@ -82,7 +82,7 @@ def test_an_appliance_is_described_by_keyboard_alone(book: Notebook) -> None:
         tab_to(book, label)
         keyboard.press(key)
     book.wait_for("Added S1, switch.")
-    book.wait_for("node 'x' used only once")
+    book.wait_for("point 'x' used only once")
     assert 'contacts = [{ between = ["L", "x"], closed_in = ["on"] }]' in made.text
     # Tab, and nothing else, has left the forms: a notebook acts upon every key that reaches it
     assert set(book.page.evaluate("reached")) <= {"Tab"}
