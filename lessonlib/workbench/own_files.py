@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from itertools import count
 from os import PathLike, fspath
 from os.path import lexists
 from pathlib import Path
@@ -12,7 +11,7 @@ from lessonlib.appliance.bundled import appliance_files
 from lessonlib.appliance.problems import near
 from lessonlib.appliance.reader import MAX_BYTES
 from lessonlib.errors import ApplianceNotFound, DescriptionError, FileKept, shown
-from lessonlib.files import put_new, put_over, read_regular
+from lessonlib.files import put_beside, put_new, put_over, read_regular
 from lessonlib.workbench.edit import parsed
 
 FOLDER = Path("appliances")
@@ -144,7 +143,7 @@ def save_text(name: str, text: str, *, replace: bool, ours: str | None) -> tuple
     if there != data and not same:
         if not replace:
             raise FileKept(_in_the_way(path, there, text))
-        kept = _kept_beside(path, there)
+        kept = put_beside(path.with_stem(_short_stem(path)), "earlier{}", there)
     if not put_over(path, there, data):
         raise FileKept(
             f"found that {path.as_posix()} was changed just now. Accepted: a file that nothing "
@@ -175,22 +174,13 @@ def _in_the_way(path: Path, there: bytes, text: str) -> str:
     return (
         f"found that {path.as_posix()} already exists and {says}{lessons}. Accepted: another "
         "name, or replace it (in code replace=True); the old text is then kept as "
-        f'"{_earlier_name(path)}". Nothing was saved.'
+        f'"{_short_stem(path)} earlier". Nothing was saved.'
     )
 
 
-def _kept_beside(path: Path, there: bytes) -> Path:
-    """A copy of what is in `path`, beside it under a free name."""
-    for number in count(1):
-        name = f"{_earlier_name(path)} {number}" if number > 1 else _earlier_name(path)
-        beside = path.with_name(f"{name}{_SUFFIX}")
-        if put_new(beside, there):
-            break
-    return beside
-
-
-def _earlier_name(path: Path) -> str:
-    return f"{path.stem[: _MOST_LETTERS - len(' earlier 99')]} earlier"
+def _short_stem(path: Path) -> str:
+    """The name of the file, with room left for " earlier" and a number."""
+    return path.stem[: _MOST_LETTERS - len(" earlier 99")]
 
 
 def _words(error: Exception) -> str:
