@@ -123,21 +123,21 @@ def lines(report: Report) -> list[str]:
     said = []
     if report.record_lost:
         said.append("The record of what was copied is damaged, so every file here counts as yours.")
-    said += _told("Copied", report.brought)
-    said += _told("Updated (you had not changed them)", report.updated)
+    said += _line("Copied", report.brought)
+    said += _line("Updated (you had not changed them)", report.updated)
     for name, beside in report.kept.items():
         if beside is not None:
             said.append(f"Kept yours: {name}. The workbook's version is beside it: {beside}")
-    said += _told("Kept yours", [name for name, beside in report.kept.items() if beside is None])
-    said += _told("Not copied again, as you removed them", report.removed)
+    said += _line("Kept yours", [name for name, beside in report.kept.items() if beside is None])
+    said += _line("Not copied again, as you removed them", report.removed)
     for name in report.removed[:1]:
         said.append(f"  To get one back: {COMMAND} --fresh {PurePosixPath(name).stem}")
-    said += _told("Left alone, as they are links, folders or pipes", report.left_alone)
+    said += _line("Left alone, as they are links, folders or pipes", report.left_alone)
     head = f"Your copy of the lessons: {report.folder}"
     return [head, *(f"  {line}" for line in said or ["Everything is up to date."])]
 
 
-def _told(what: str, names: Sequence[str]) -> list[str]:
+def _line(what: str, names: Sequence[str]) -> list[str]:
     """What was done with these files, if any. Of many appliance files it gives the number only."""
     files = [name for name in names if name.startswith("appliances/")]
     lessons = [name for name in names if name not in files]

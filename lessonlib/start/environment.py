@@ -84,21 +84,21 @@ def _set_up(
     )
     fill(project, extra, runner=runner, say=say)
     # one entry for each extra: a start without tests must not undo the set-up for tests
-    put(venv / STAMP, json.dumps({name: _wish(project, name) for name in wanted}).encode())
+    put(venv / STAMP, json.dumps({name: _fingerprint(project, name) for name in wanted}).encode())
     say("Set-up done.")
 
 
-def _wish(project: Checkout, extra: str) -> str:
+def _fingerprint(project: Checkout, extra: str) -> str:
     """Fingerprint of what an installation depends on: requirements and the project's folder."""
-    wish = [str(project.folder), *project.requirements(extra or None)]
-    return hashlib.sha256("\n".join(wish).encode("utf-8", "surrogateescape")).hexdigest()
+    needs = [str(project.folder), *project.requirements(extra or None)]
+    return hashlib.sha256("\n".join(needs).encode("utf-8", "surrogateescape")).hexdigest()
 
 
 def _installed(venv: Path, project: Checkout) -> set[str]:
     """Extras whose requirements are installed as they are now; "" is what is always needed."""
     try:
         stamp = json.loads(read_regular(venv / STAMP, 10_000))
-        return {name for name, wish in stamp.items() if wish == _wish(project, name)}
+        return {name for name, found in stamp.items() if found == _fingerprint(project, name)}
     except (OSError, ValueError, AttributeError):
         return set()
 

@@ -62,11 +62,11 @@ class ReadingsView(Displayed):
     def _judge(self, change: Any) -> None:
         with self.hold_sync():
             self._readings.take(self.given["rows"], self.given["meters"])
-            self.replies = [_told(row) for row in self._readings.rows]
+            self.replies = [_reply_to(row) for row in self._readings.rows]
             self.heard = self.asked
 
 
-def _told(row: JudgedRow) -> dict[str, Any]:
+def _reply_to(row: JudgedRow) -> dict[str, Any]:
     if row.agreement is None:
         return {"sign": "…", "head": "Not compared yet.", "lines": [row.missing]}
     one = row.agreement

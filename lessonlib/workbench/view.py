@@ -94,7 +94,7 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         form, description = self.form, self._description
         with form.hold_sync():
             form.text = description.text
-            form.problems = [_told(problem) for problem in description.problems]
+            form.problems = [_as_json(problem) for problem in description.problems]
             form.steps_back = description.steps_back
             form.steps_forward = description.steps_forward
             form.save_as = description.file_name
@@ -282,7 +282,7 @@ def _read(kind: str, typed: Mapping[str, Any], present: Mapping[str, Any]) -> di
     return {key: value for key, value in values.items() if (key, value) != ("name", None)}
 
 
-def _told(problem: Problem) -> dict[str, str]:
+def _as_json(problem: Problem) -> dict[str, str]:
     place = " ".join(filter(None, (problem.table, problem.key))) or "the whole text"
     return {
         "place": place,
