@@ -8,13 +8,13 @@ const HELD = ["boiling", "venting"]; // heat goes into steam, and the temperatur
 const VALVE_OPEN = ["venting", "blowing"];
 
 // How much warmer it is after some seconds, K, when `net_W` is the net heat at their start.
-export function riseK(net_W, loss_W_per_K, capacity_J_per_K, seconds) {
+function riseK(net_W, loss_W_per_K, capacity_J_per_K, seconds) {
   if (loss_W_per_K === 0) return (net_W * seconds) / capacity_J_per_K;
   return (net_W / loss_W_per_K) * -Math.expm1((-loss_W_per_K * seconds) / capacity_J_per_K);
 }
 
 // Seconds until it is `rise` K warmer (colder where negative); infinite if it never is.
-export function secondsTo(rise, net_W, loss_W_per_K, capacity_J_per_K) {
+function secondsTo(rise, net_W, loss_W_per_K, capacity_J_per_K) {
   if (net_W === 0 || rise > 0 !== net_W > 0) return Infinity;
   const share = (loss_W_per_K * rise) / net_W; // of the way to the steady temperature
   if (share >= 1) return Infinity;
