@@ -10,6 +10,7 @@ import tempfile
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
+from itertools import count
 from pathlib import Path
 
 _PREFIX, _SUFFIX = ".heater-workbook-", ".tmp"
@@ -80,6 +81,22 @@ def put_new(path: Path, data: bytes) -> bool:
     finally:
         temporary.unlink(missing_ok=True)
     return True
+
+
+def put_beside(
+    path: Path, label: str, data: bytes, will_do: Callable[[Path], bool] = lambda there: False
+) -> Path:
+    """Write `data` to a new file beside `path`, with `label` after its name; returns its path.
+
+    `label` has a place for a number, such as "(new{})", which stays empty while the name is free.
+    A file that has the name already is returned as it is where it `will_do`.
+    """
+    for number in count(1):
+        words = label.format(f" {number}" if number > 1 else "")
+        beside = path.with_stem(f"{path.stem} {words}")
+        if put_new(beside, data) or will_do(beside):
+            break
+    return beside
 
 
 def put_over(path: Path, expected: bytes, data: bytes) -> bool:

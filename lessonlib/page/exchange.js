@@ -1,14 +1,14 @@
-// What keeps a view in step with Python: who hears of which change, how long to wait for an answer,
-// how a reply is written, and what the browser keeps of what was typed.
+// Keeps a view in step with Python: listens for changes, waits for answers, writes replies, and
+// keeps a draft of what was typed.
 
 import { liveRegion, make, withAttributes } from "./kit.js";
 
 const PATIENCE_MS = 5000;
 export const NO_ANSWER =
-  "Python has not answered yet. If the kernel is stopped, run this cell again and then answer.";
+  "Python has not answered yet. If the kernel is stopped, start it and run this cell again.";
 
-// Calls each listener when one of the values in front of it, parted by spaces, changes. What it
-// returns takes all of them off again: a closed view leaves nothing behind.
+// Calls each listener when one of its values changes: `listeners` has them by names with spaces
+// between. Returns a function that removes all of them, for when the view is closed.
 export function follow(model, listeners) {
   const pairs = Object.entries(listeners).flatMap(([names, listener]) =>
     names.split(" ").map((name) => [`change:${name}`, listener]),
@@ -17,7 +17,7 @@ export function follow(model, listeners) {
   return () => pairs.forEach(([event, listener]) => model.off(event, listener));
 }
 
-// Calls `late` when Python has not heard of turn `turn` after a while.
+// Calls `late` when Python has not answered turn `turn` after a while.
 export function patience(model, late) {
   let waiting = 0;
   return {
@@ -31,7 +31,7 @@ export function patience(model, late) {
   };
 }
 
-// A verdict has a sign here and a shape in kit.css; its words are in the reply.
+// A verdict has a sign here, a shape in kit.css, and words in the reply.
 const SIGNS = { right: "✓", wrong: "✗", unread: "?" };
 
 export function makeSign(sign) {
@@ -61,7 +61,7 @@ export function write(region, text, verdict = "") {
   region.classList.toggle("hck-empty", !region.hasChildNodes());
 }
 
-// A reply to an answer that has been changed since says so at once.
+// Marks a reply at once when the answer has been changed since.
 export function markStale(region, stale, words) {
   if (region.classList.contains("hck-stale") === stale) return;
   region.classList.toggle("hck-stale", stale);
@@ -69,8 +69,8 @@ export function markStale(region, stale, words) {
   else region.querySelector(".hck-stale-note").remove();
 }
 
-// What is typed, kept by the browser under a name for as long as the tab is open. Where a page may
-// keep nothing, nothing is kept.
+// What was typed, kept by the browser under a name while the tab is open, if the page may keep
+// anything.
 export const drafts = {
   read(name) {
     try {

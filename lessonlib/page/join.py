@@ -1,8 +1,8 @@
-"""An ES module, or a style, with all that it imports, as one text.
+"""Joins an ES module, or a style, with all that it imports into one text.
 
-The browser's files are plain ES modules that import each other, but a notebook's widget takes one
-text, and a saved page may fetch nothing. So each module that is imported becomes a function of its
-own in front of the one that asks for it, once; nothing has to be built or served.
+Our scripts are plain ES modules that import each other, but a widget takes one text, and a saved
+page may fetch nothing. So each imported module becomes a function in front of the module that needs
+it, once; nothing has to be built or served.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ def script(name: str) -> str:
 
 
 def _bound(path: Path, needed: dict[Path, str]) -> str:
-    """The text of a module whose imports are read from the functions put into `needed`."""
+    """The text of a module that takes its imports from the functions put into `needed`."""
 
     def bind(found: re.Match[str]) -> str:
         other = (path.parent / found[2]).resolve()
@@ -44,8 +44,8 @@ def _bound(path: Path, needed: dict[Path, str]) -> str:
 
 
 def style(name: str, selector: str, *, own_paper: bool = False) -> str:
-    """The style `name`, such as "panels/panel.css", behind those that it imports and the colours of
-    the palette, which it gives to what `selector` matches (`css_variables`)."""
+    """The style `name`, such as "panels/panel.css", behind those that it imports. What `selector`
+    matches gets the colours of the palette (`css_variables`)."""
     return css_variables(selector, own_paper=own_paper) + _sheet(PACKAGE / name)
 
 

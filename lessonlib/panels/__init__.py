@@ -1,18 +1,18 @@
 """The live pictures: flip the switches in the drawing, read every value, watch it heat.
 
-- `data`          pure: what the browser gets, every setting computed beforehand
+- `data`          what the browser gets: every setting, computed beforehand
 - `widget`        the front door `panel`: the picture, plain controls beside it, state as traits
-- `heating_data`  pure: what a heating run needs of the solver and of the property library
+- `heating_data`  what the browser needs for a heating run: solved circuits, vessel, contacts
 - `heating`       the front door `heating_panel`: a run that plays, state as traits
-- `export`        one self-contained HTML file of a panel, for a phone or a stick
+- `export`        saves a panel as one HTML file, for a phone or a memory stick
 
-In the browser, the same in a notebook and in the export:
+In the browser, in a notebook as in a saved page:
 
-- `panel.js`           the picture: looks rows up
-- `heating.js`         plays a run: its model, hands and frames
-- `heating_engine.js`  the run from event to event, as `heat_up` has it; pure, no page
-- `heating_view.js`    what a run shows, and the controls
+- `panel.js`           the live picture: looks up rows
+- `heating.js`         plays a heating run: state, controls, frames
+- `heating_engine.js`  computes a run from event to event, as `heat_up` does; no page
+- `heating_view.js`    shows a run, with its controls
 - `heating_strip.js`   a curve, drawn as time goes on
-- `drawing.js`         the drawing and what stands around it, shared by both
-- `panel.css`, `heating.css`  their look, light and dark; `page.html` is the frame of the export
+- `drawing.js`         the drawing and what is around it, for both panels
+- `panel.css`, `heating.css`  their look, light and dark; `page.html` is the frame of a saved page
 """

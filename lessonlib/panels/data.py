@@ -1,7 +1,7 @@
 """What the browser gets: one table with a row for every setting, fault and supply.
 
-Pure functions, no widgets. The browser only looks rows up and shows their texts, so a flip needs
-no kernel, and nothing but `format_quantity` ever writes a number. A row is
+Pure functions, no widgets. The browser only looks up rows and shows their texts, so a flip needs
+no kernel, and all numbers are written by `format_quantity`. A row is
 
     [short, power, current, [voltage, current, power, ...], [potential, ...], "0124", live]
 
@@ -13,7 +13,6 @@ in a table it is an index into the table's few different texts.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -26,7 +25,7 @@ from lessonlib.appliance.settings import Setting, complete
 from lessonlib.circuit.condition import CONDITIONS
 from lessonlib.circuit.live import live_words
 from lessonlib.circuit.situation import Situation, situation
-from lessonlib.circuit.solution import NodeReading, PathReading, Solution, solution_of, solutions_of
+from lessonlib.circuit.solution import NodeReading, Solution, solution_of, solutions_of
 from lessonlib.errors import FaultError, SupplyError, shown
 from lessonlib.quantities import format_quantity
 from lessonlib.schematics.layout import NAME_MOST_PX
@@ -58,7 +57,7 @@ class Choices:
 
     @property
     def ways(self) -> Indexes:
-        """How many ways there are to choose each index."""
+        """How many values each index can have."""
         moved = (len(part.positions) for part in self.appliance.movable)
         return (len(self.voltages_V), len(self.plugs), len(self.faults), *moved)
 
@@ -163,19 +162,19 @@ def row_of(solution: Solution) -> Row:
         None if solution.short is None else str(solution.short),
         format_quantity(solution.power_W, "W"),
         format_quantity(solution.current_A, "A"),
-        [text for reading in readings for text in _texts(reading)],
+        [
+            format_quantity(value, unit)
+            for reading in readings
+            for value, unit in (
+                (reading.voltage_V, "V"),
+                (reading.current_A, "A"),
+                (reading.power_W, "W"),
+            )
+        ],
         [_potential(node) for node in nodes],
         "".join(str(CONDITIONS.index(node.condition)) for node in nodes),
         live_words(solution.appliance, solution.live),
     ]
-
-
-def _texts(reading: PathReading) -> tuple[str, str, str]:
-    return (
-        format_quantity(reading.voltage_V, "V"),
-        format_quantity(reading.current_A, "A"),
-        format_quantity(reading.power_W, "W"),
-    )
 
 
 def _potential(node: NodeReading) -> str:
@@ -184,13 +183,13 @@ def _potential(node: NodeReading) -> str:
 
 
 def most_rows(appliance: Appliance) -> int:
-    """How many rows are computed beforehand at most."""
+    """The most rows that are computed beforehand."""
     texts = 2 + len(appliance.nodes) + 3 * sum(len(part.rungs) for part in appliance.parts)
     return max(1, min(MOST_ROWS, MOST_TEXTS // texts))
 
 
 def nearest_first(ways: Sequence[int], start: Indexes) -> Iterator[Indexes]:
-    """Every choice of indexes, those that differ from `start` in the fewest places first."""
+    """Every choice of indexes, in order of how many of them differ from `start`."""
     places = [place for place, count in enumerate(ways) if count > 1]
     for moved in range(len(places) + 1):
         for some in combinations(places, moved):
@@ -204,11 +203,11 @@ def nearest_first(ways: Sequence[int], start: Indexes) -> Iterator[Indexes]:
 
 def rows(
     offer: Choices, start: Indexes, limit: int, make: Callable[[Solution], Row] = row_of
-) -> tuple[list[Row], dict[str, int], bool]:
-    """Rows (made by `make`) without repeats, row number by key, and whether every choice is there.
+) -> tuple[list[Row], dict[str, int]]:
+    """Rows (made by `make`) without repeats, and row number by key.
 
-    Where there are more than `limit` choices, those without a fault at the nominal voltage come
-    first, nearest to the start; then those with one of supply, plug and fault changed; and so on.
+    Of more than `limit` choices it takes those without a fault at the nominal voltage first,
+    nearest to the start; then those with one of supply, plug and fault changed; and so on.
     """
     circumstances, positions = offer.ways[:3], offer.ways[3:]
     near = list(islice(nearest_first(positions, start), limit))
@@ -220,7 +219,7 @@ def rows(
         batch = near[: limit - len(found)]
         if not batch:
             break
-        # all their faults in one batch: one at a time takes as long for each
+        # all their faults in one batch, as each batch takes about as long as one fault
         faults = [fault for _, _, fault in islice(alike, -((len(found) - limit) // len(batch)))]
         solutions = solutions_of(
             offer.situation((voltage, plug, 0, *start)),
@@ -236,7 +235,7 @@ def rows(
                 if number == len(kept):
                     kept.append(row)
                 found[key_of((voltage, plug, fault, *chosen))] = number
-    return kept, found, len(found) == math.prod(offer.ways)
+    return kept, found
 
 
 def picture_data(
@@ -270,12 +269,11 @@ def panel_data(
     """
     appliance = offer.appliance
     begin = offer.positions(None) if start is None else start
-    kept, index, complete_table = rows(offer, begin, most_rows(appliance))
+    kept, index = rows(offer, begin, most_rows(appliance))
     return {
         **picture_data(offer, svg, caution, kept, index),
         "voltages": [_voltage_words(v, appliance.supply.voltage_V) for v in offer.voltages_V],
         "plugs": [_PLUG_WORDS[reversed_plug] for reversed_plug in offer.plugs],
-        "complete": complete_table,
     }
 
 

@@ -1,5 +1,5 @@
-// The drawing of an appliance, and what the two live pictures have around it. Nothing is computed
-// here: what to show is a row of ready texts.
+// Shows the drawing of an appliance and what both panels have around it. Nothing is computed here:
+// what to show comes as a row of ready texts.
 
 import {
   keepKeys, labelled, make, makeRadios, makeSelect, setText, withAttributes,
@@ -10,10 +10,11 @@ export const NONE = "–";
 const SMALLEST = 0.92;
 const LARGEST = 1.35;
 
-// What a person moves; everything else moves by itself.
+// Whether a person moves it; everything else is automatic.
 export const byHand = (part) => part.kind === "switch";
 
-// Nodes by class and data attributes; names are compared, as they may hold what a selector reads.
+// Elements by selector and data attributes. Names are compared here, as a name in a selector could
+// be read as part of it.
 export function pick(root, selector, wanted = {}) {
   const fits = (node) => Object.entries(wanted).every(([key, name]) => node.dataset[key] === name);
   return [...root.querySelectorAll(selector)].filter(fits);
@@ -47,13 +48,13 @@ function findRung(svg, { part, contact }) {
   const quantity = (name) => pick(reading, "[data-quantity]", { quantity: name })[0];
   const texts = ["voltage", "current", "power"].map(quantity);
   const title = group.querySelector("title");
-  // a fault stands in place of the rating; under the readings of a contact, or where there is none
+  // a fault replaces the rating; where there is none, as at a contact, it goes under the readings
   const rated = part.positions.length ? null : group.querySelector(".hc-rating");
   const note = rated ?? lineUnder(reading, texts[2] ? 2 : 1);
   return { group, title, texts, note, words: title.textContent, rating: note.textContent };
 }
 
-// One button a part: its first contact. Its other contacts answer to the pointer as well.
+// One button for each part: its first contact. Its other contacts can be clicked too.
 export function partButton(contacts, flip) {
   contacts.forEach((group) => group.addEventListener("click", () => flip(1, true)));
   const [button] = contacts;
@@ -67,21 +68,21 @@ export function partButton(contacts, flip) {
   return withAttributes(button, { role: "button", tabindex: 0 });
 }
 
-// The position that a step leads to: round and round with a press, up to the ends with an arrow.
+// The position that a step leads to: a press goes round, an arrow key stops at the ends.
 export function stepped(position, step, wrap, count) {
   const next = position + step;
   return wrap ? (next + count) % count : Math.min(Math.max(next, 0), count - 1);
 }
 
-// What a press on a part does, for those who do not see it.
+// What a press on a part does, for a screen reader.
 export function labelOf(part, position) {
-  const kind = byHand(part) ? "," : ` ${part.kind}, acts by itself,`;
+  const kind = byHand(part) ? "," : ` ${part.kind}, automatic,`;
   const many = part.positions.length > 2;
   const press = many ? "Press for the next, arrow keys for both ways" : "Press to change";
   return `${part.name}${kind} ${part.positions[position]}. ${press}`;
 }
 
-// A list to choose from, told and shown by place; hidden where there is nothing to choose.
+// A list to choose from, by index; hidden where there is no choice.
 export function chooser(label, options, changed) {
   const select = makeSelect(options.map((option) => [option, option]));
   select.addEventListener("change", () => changed(select.selectedIndex));
@@ -92,14 +93,14 @@ export function chooser(label, options, changed) {
 
 export const positionRadios = (part, changed) => makeRadios(part.name, part.positions, changed);
 
-// Which ends of parts can give a shock; a row holds the words, or their number in the table.
+// Which ends of parts can give a shock; a row has the words, or their number in the table.
 export function liveLine(data) {
   const words = make("span");
   const node = make("p", "hcp-live", make("strong", "", "Live ends: "), words);
   return { node, show: (row) => setText(words, data.live[row?.[6]] ?? row?.[6] ?? NONE) };
 }
 
-// The whole of a live picture, with its title and the caution.
+// A whole panel, with its title and the caution.
 export function frame(what, className, data, alone, ...content) {
   const title = make("p", "hcp-title", alone ? "" : data.title);
   const root = make("div", className, title, ...content, make("p", "hcp-caution", data.caution));
@@ -111,8 +112,8 @@ function isClosed(part, contact, position, fault) {
   return fault ? fault.kind === "welded" : part.closed[contact].includes(position);
 }
 
-// The drawing itself. `show` puts a row (dashes where there is none), position indexes, a fault and
-// a short circuit's path into it, and returns the state of every rung and node in words.
+// The drawing itself. `show` puts in a row (dashes where there is none), position indexes, a fault
+// and a short circuit's path, and returns the state of every rung and node in words.
 export function readDrawing(data) {
   const { svg, width } = readSvg(data.svg);
   const movable = data.parts.filter((part) => part.positions.length);

@@ -1,4 +1,4 @@
-"""One self-contained HTML file of a panel: opens offline from disk, asks no host for anything."""
+"""Saves a panel as one self-contained HTML file, which opens offline from disk."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ _PAGE = Path(__file__).with_name("page.html")
 
 
 def json_in_html(value: object) -> str:
-    """JSON that may stand inside a script element: no name can end the element or open another.
+    """JSON that is safe inside a script element: no text in it can end the element or open another.
 
     U+2028 and U+2029 end a line in older JavaScript, so they are written as escapes too.
     """
@@ -27,8 +27,7 @@ def json_in_html(value: object) -> str:
 
 
 def page(state: Mapping[str, Any], module: str, style: str) -> str:
-    """The whole page for a picture's state (its table and what else its traits hold), with the text
-    of its ES module and of its style."""
+    """The whole page for a panel's state (its traits by name), ES module and style."""
     table = state["table"]
     # one pass, so that nothing in a name can be taken for a placeholder
     return Template(_PAGE.read_text("utf-8")).substitute(
@@ -41,7 +40,7 @@ def page(state: Mapping[str, Any], module: str, style: str) -> str:
 
 
 PANEL = ":is(.hck.hcp, .hcp-page)"
-"""What has the palette's colours, and paper of its own: a panel, and its page."""
+"""Selector of what has the palette's colours and a background of its own: panel and page."""
 
 
 def save_page(state: Mapping[str, Any], path: str | PathLike[str], module: str, style: str) -> Path:

@@ -1,14 +1,14 @@
-// The live heating run, which plays without a kernel. A run is told by what a hand moved and when
-// (`moves`), and by its time: that is what is saved, and what Python sets. See heating.py.
+// Plays a heating run, without a kernel. A run is given by what was moved by hand and when
+// (`moves`), and by its time: this is what is saved, and what Python sets. See heating.py.
 
 import { follow } from "../page/exchange.js";
 import { byHand, stepped } from "./drawing.js";
 import { HeatingRun } from "./heating_engine.js";
 import { makeView } from "./heating_view.js";
 
-const LONGEST_FRAME_S = 0.25; // after a pause of the page, as when its tab was hidden, it goes on
-const REPORT_MS = 500; // how often lessons hear of a run that is playing
-const STEP_MS = 1000; // how often numbers change for who asked for less motion
+const LONGEST_FRAME_S = 0.25; // after a pause of the page, as when its tab was hidden
+const REPORT_MS = 500; // how often Python is told how far a playing run is
+const STEP_MS = 1000; // how often numbers change for people who ask for less motion
 
 function render({ model, el }) {
   const data = model.get("table");
@@ -16,11 +16,11 @@ function render({ model, el }) {
   const movable = data.parts.filter((part) => part.positions.length);
   const calm = window.matchMedia("(prefers-reduced-motion: reduce)");
   let run = null;
-  let moves = []; // [seconds, part, position] for each move of a hand
+  let moves = []; // [seconds, part, position] for each move by hand
   let playing = false;
   let frame = 0;
   let last = { frame: 0, shown: 0, reported: 0 }; // ms, when each was last done
-  let own = false; // a change of the model that is of our own making
+  let own = false; // whether a change of the model is our own
 
   const view = makeView(data, Boolean(model.get("alone")), {
     startOrPause: () => (playing ? pause() : play()),
@@ -37,7 +37,7 @@ function render({ model, el }) {
   const show = () => view.show(run, playing, over());
 
   // --- the model -------------------------------------------------------------------------------
-  // The run that the model tells, from its start.
+  // The run that the model describes, from its start.
   function rebuild() {
     moves = model.get("moves");
     const fault = data.faults.findIndex((one) => (one?.words ?? null) === model.get("fault"));
@@ -59,7 +59,7 @@ function render({ model, el }) {
     own = false;
   }
 
-  // What lessons observe, and what a saved notebook keeps.
+  // What Python can observe, and what a saved notebook keeps.
   function report() {
     const stand = movable.map((part, move) => {
       const stuck = run.contacts.find((contact) => contact.part === move)?.stuck;
@@ -72,8 +72,8 @@ function render({ model, el }) {
     last.reported = performance.now();
   }
 
-  // --- hands -----------------------------------------------------------------------------------
-  // A press in the drawing: on a switch, or on a fuse, which it can only close.
+  // --- controls --------------------------------------------------------------------------------
+  // A press in the drawing: on a switch, or on a fuse, which can only be closed.
   function press(move, by, wrap) {
     const part = movable[move];
     const next = stepped(run.positions[move], by, wrap, part.positions.length);
@@ -87,12 +87,12 @@ function render({ model, el }) {
     const together = moves.at(-1)?.[0] === run.time_s;
     moves = [...moves, moved];
     if (run.time_s === 0) {
-      // before the start, what counts is where it stands in the end
+      // before the start, only the last position counts
       moves = moves.filter((earlier) => earlier[1] !== name);
       if (position !== data.start[move]) moves.push(moved);
     }
     if (run.time_s === 0 || together) {
-      // all moves of one moment act together, so what the earlier ones did is undone
+      // moves at the same time act together: undo what the earlier ones did
       change({ moves, time_s: run.time_s });
       rebuild();
     } else {
@@ -103,7 +103,7 @@ function render({ model, el }) {
     report();
   }
 
-  // Cold again, with the switches where they stand, and with another fault where one is named.
+  // Start over, cold, with the switches as they are, and with another fault if one is given.
   function again(fault = model.get("fault")) {
     halt();
     const stand = movable.flatMap((part, move) => {
@@ -112,7 +112,7 @@ function render({ model, el }) {
     });
     change({ fault, time_s: 0, moves: stand });
     rebuild();
-    view.say(fault ? `Start over, with the fault ${fault}.` : "Start over: all is cold again.");
+    view.say(`Started over: everything is cold${fault ? `, with the fault ${fault}` : ""}.`);
     report();
   }
 
@@ -141,7 +141,7 @@ function render({ model, el }) {
     rest();
     report();
     if (!run.ended && over()) {
-      view.say(`The ${data.minutes} minutes of this run are over. Start over.`);
+      view.say(`The ${data.minutes} minutes of this run are over. Press Start over.`);
     }
   }
 
@@ -162,14 +162,14 @@ function render({ model, el }) {
     if (now - last.reported > REPORT_MS) report();
   }
 
-  // --- hearing of changes ----------------------------------------------------------------------
+  // --- changes from outside --------------------------------------------------------------------
   let due = false;
   function hearMove() {
     if (own || due) return;
-    due = true; // several traits change at once: one rebuild
+    due = true; // several traits may change at once: rebuild once
     queueMicrotask(() => {
       due = false;
-      halt(); // someone else has moved the run
+      halt(); // Python has moved the run
       rebuild();
     });
   }

@@ -1,9 +1,9 @@
-"""The front door `heating_panel`: a heating run that plays in the browser, and is driven by hand.
+"""The front door `heating_panel`: a heating run that plays in the browser while you flip switches.
 
-What happens in a run follows from the setting it starts with, its fault, and what a hand moved and
-when. So that is its state: the synced traits `moves`, `fault` and `time_s`. The browser plays it on
-with an engine of its own (`heating_engine.js`), without a kernel, and tells where it is;
-`run_to` and `flip` compute the same with `heat_up`, and the browser follows.
+A run is determined by the setting it starts with, its fault, and what was moved by hand and when.
+So this is its state: the synced traits `moves`, `fault` and `time_s`. The browser plays it with an
+engine of its own (`heating_engine.js`), without a kernel, and reports how far it is; `run_to` and
+`flip` compute the same with `heat_up`, and the browser follows.
 """
 
 from __future__ import annotations
@@ -44,13 +44,13 @@ class HeatingPanel(anywidget.AnyWidget):
 
     table = traitlets.Dict().tag(sync=True)
     moves: traitlets.List[Any] = traitlets.List(
-        help="[seconds, part, position] for each move of a hand, read only."
+        help="[seconds, part, position] for each move by hand, read only."
     ).tag(sync=True)
     time_s = traitlets.Float(0.0, help="Seconds from the start, read only.").tag(sync=True)
     temperature_C = traitlets.Float(help="Of the vessel, read only.").tag(sync=True)
     positions = traitlets.Dict(help="Part name to position, read only.").tag(sync=True)
     running = traitlets.Bool(False, help="Whether it plays; False pauses it.").tag(sync=True)
-    speed = traitlets.Int(help="How many times as fast as in life it plays.").tag(sync=True)
+    speed = traitlets.Int(help="How many times as fast as real time it plays.").tag(sync=True)
     fault = traitlets.Any(None, help="A `Fault` or None; words are accepted.").tag(
         sync=True, to_json=_words
     )
@@ -76,7 +76,7 @@ class HeatingPanel(anywidget.AnyWidget):
 
     @property
     def run(self) -> HeatRun:
-        """The run so far, as `heat_up` has it: its events, curves and energy.
+        """The run so far, as `heat_up` gives it: its events, curves and energy.
 
         Raises `HeatError` (a `ValueError`) before any time has passed.
         """
@@ -88,7 +88,7 @@ class HeatingPanel(anywidget.AnyWidget):
         return _until(self._heat_up(self._minutes, self.moves), self.time_s)
 
     def run_to(self, minutes: float) -> None:
-        """On to so many minutes from the start, computed here, or to where the model ends.
+        """Run on, in Python, to so many minutes from the start, or to where the model ends.
 
         Raises `HeatError` (a `ValueError`) for a time before the present or beyond the panel's end.
         """
@@ -103,13 +103,13 @@ class HeatingPanel(anywidget.AnyWidget):
     def flip(self, part: str, position: str) -> None:
         """Move a hand-operated switch, or reset a thermal fuse, at the present time.
 
-        Raises `HeatError` or `SettingError` (both `ValueError`) for what no hand moves, and where
-        the run has ended.
+        Raises `HeatError` or `SettingError` (both `ValueError`) for a part that cannot be moved by
+        hand, and after the end of the run.
         """
         if any(event.kind in ENDS for event in self.events):
             raise HeatError(
                 f"found a flip of {shown(part)} after the end: {self.events[-1].what}. Accepted: "
-                "one before it. Call start_over() and flip it sooner."
+                "one before it. Call start_over() and flip it earlier."
             )
         moves = [move for move in self.moves if self.time_s > 0 or move[1] != part]
         if self.time_s > 0 or position != self._start.get(part):
@@ -117,14 +117,14 @@ class HeatingPanel(anywidget.AnyWidget):
         self._show(self.time_s, moves)
 
     def start_over(self) -> None:
-        """Everything cold again; the switches stay as they stand."""
+        """Start over with everything cold; the switches stay as they are."""
         switches = [part.name for part in self.appliance.switches]
         stand = {name: self.positions[name] for name in switches}
         moved = [[0.0, name, at] for name, at in stand.items() if at != self._start[name]]
         self._show(0.0, moved)
 
     def save(self, path: str | PathLike[str]) -> Path:
-        """Write the panel, as it stands, as one HTML file that plays offline. Returns its path.
+        """Write the panel, as it is now, as one HTML file that plays offline. Returns its path.
 
         Raises `DrawingError` (a `ValueError`) when `path` does not end in .html.
         """
@@ -151,7 +151,7 @@ class HeatingPanel(anywidget.AnyWidget):
             self.appliance,
             self._start,
             minutes=minutes,
-            # not past the end, where seconds over 60 could be by a last bit
+            # seconds / 60 may be rounded to just past the end
             schedule=[(min(s / 60, minutes), {part: position}) for s, part, position in moves],
             fault=self.fault,
         )
@@ -165,7 +165,7 @@ class HeatingPanel(anywidget.AnyWidget):
         if proposal.value not in SPEEDS:
             raise HeatError(
                 f"found speed = {shown(proposal.value)}; accepted: "
-                f"{', '.join(map(str, SPEEDS))} (times as fast as in life). Use one of these."
+                f"{', '.join(map(str, SPEEDS))} (times as fast as real time). Use one of these."
             )
         return int(proposal.value)
 
@@ -179,7 +179,7 @@ class HeatingPanel(anywidget.AnyWidget):
 
 
 def _until(run: HeatRun, time_s: float) -> tuple[Event, ...]:
-    # times of moves went through minutes and back, which can cost a last bit
+    # times of moves were turned into minutes and back, and rounded
     last_s = time_s * (1 + 1e-12)
     return tuple(event for event in run.events if event.time_s <= last_s)
 

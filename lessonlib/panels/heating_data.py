@@ -1,8 +1,8 @@
-"""What the browser gets for a heating run: all that needs the solver or the property library.
+"""What the browser gets for a heating run: all that takes the solver or the steam tables.
 
-A run branches with every flip, so it cannot be tabulated; the browser moves it on from event to
-event (`heating_engine.js`). It needs a row for every combination of positions and fault (as in
-`data`, and the elements' powers at its end), the vessel's numbers, and the contacts' temperatures.
+Every flip leads to another run, so runs cannot be tabulated; the browser computes them from event
+to event (`heating_engine.js`). It needs a row for every combination of positions and fault (as in
+`data`, with the elements' powers added), the vessel's numbers, and the contacts' temperatures.
 Pure functions, no widgets.
 """
 
@@ -17,13 +17,13 @@ from lessonlib.circuit.solution import Solution
 from lessonlib.errors import HeatError
 from lessonlib.heat import vessel as limits
 from lessonlib.heat import water
-from lessonlib.heat.contacts import ActingContact, contacts_of
+from lessonlib.heat.contacts import contacts_of
 from lessonlib.heat.run import MOST_EVENTS
 from lessonlib.heat.vessel import Body, body_of
 from lessonlib.panels.data import Choices, Indexes, Row, most_rows, picture_data, row_of, rows
 
 SPEEDS = (1, 10, 60, 300)
-"""How many times as fast as in life a run can be played."""
+"""How many times as fast as real time a run can be played."""
 
 # Straight lines through the logarithm of the pressure: its curvature, 2e-4 per K squared at 60 °C
 # and less above, puts them less than 3e-5 of the absolute pressure too low, 3 Pa at one atmosphere.
@@ -54,7 +54,7 @@ def heating_data(
             f"{appliance.title} has {count:,} combinations of positions and faults; accepted: at "
             f"most {most:,} in a heating panel. Offer fewer faults, or use heat_up."
         )
-    kept, index, _ = rows(offer, start, count, heating_row)
+    kept, index = rows(offer, start, count, heating_row)
     return {
         **picture_data(offer, svg, caution, kept, index),
         "vessel": _vessel(body),
@@ -97,7 +97,7 @@ def _vessel(body: Body) -> dict[str, Any]:
 
 
 def _saturation(body: Body) -> dict[str, Any] | None:
-    """The saturation line as far as this vessel goes; None where there is no pressure to show."""
+    """The saturation line up to this vessel's highest temperature; None without steam pressure."""
     if not body.vessel.sealed or body.vessel.water_kg <= 0:
         return None
     highest_C = body.highest_C(body.vessel.water_kg) if body.held_C is None else body.held_C
@@ -110,6 +110,8 @@ def _saturation(body: Body) -> dict[str, Any] | None:
 def _contacts(appliance: Appliance, body: Body, fault: Fault | None) -> list[dict[str, Any]]:
     elements = [element.name for element in appliance.elements]
     movable = [part.name for part in appliance.movable]
+    fuses = [part for part in appliance.parts if isinstance(part, ThermalFuse)]
+    resettable = [fuse.name for fuse in fuses if fuse.resettable]
     return [
         {
             "name": contact.name,
@@ -123,20 +125,13 @@ def _contacts(appliance: Appliance, body: Body, fault: Fault | None) -> list[dic
             "closes_at": contact.closes_at,
             "stuck": contact.stuck,
             "words": contact.words,
-            "dry": _dry_words(contact.over_dry_steam),
+            "dry": {
+                name: getattr(contact.over_dry_steam, name)
+                for name in ("opens_at", "closes_at", "words")
+            },
             "placed_on": None if contact.placed_on is None else elements.index(contact.placed_on),
             "rise_K_per_W": contact.rise_K_per_W,
-            "resettable": _resettable(appliance, contact),
+            "resettable": contact.name in resettable,
         }
         for contact in contacts_of(appliance, body, fault)
     ]
-
-
-def _dry_words(contact: ActingContact) -> dict[str, Any]:
-    """What takes the place of a contact's words once its vessel has boiled dry."""
-    return {name: getattr(contact, name) for name in ("opens_at", "closes_at", "words")}
-
-
-def _resettable(appliance: Appliance, contact: ActingContact) -> bool:
-    part = appliance.part(contact.name)
-    return isinstance(part, ThermalFuse) and part.resettable

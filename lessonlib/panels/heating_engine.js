@@ -1,20 +1,20 @@
-// A heating run that is moved on by hand: the browser's twin of `heat_up` in lessonlib/heat, with
-// the same closed forms (segment.py) and the same order of things at an event (run.py). No DOM, no
-// clock. Everything the solver and the property library know comes in the table that Python sent;
-// tests hold events and curves against `heat_up`.
+// Computes a heating run in the browser: the twin of `heat_up` in lessonlib/heat, with the same
+// closed forms (segment.py) and the same order at an event (run.py). No DOM, no clock. What takes
+// the solver or the steam tables comes in the table that Python sent; tests compare events and
+// curves with `heat_up`.
 
 const ZERO_C_IN_K = 273.15;
 const HELD = ["boiling", "venting"]; // heat goes into steam, and the temperature stands still
 const VALVE_OPEN = ["venting", "blowing"];
 
 // How much warmer it is after some seconds, K, when `net_W` is the net heat at their start.
-export function riseK(net_W, loss_W_per_K, capacity_J_per_K, seconds) {
+function riseK(net_W, loss_W_per_K, capacity_J_per_K, seconds) {
   if (loss_W_per_K === 0) return (net_W * seconds) / capacity_J_per_K;
   return (net_W / loss_W_per_K) * -Math.expm1((-loss_W_per_K * seconds) / capacity_J_per_K);
 }
 
 // Seconds until it is `rise` K warmer (colder where negative); infinite if it never is.
-export function secondsTo(rise, net_W, loss_W_per_K, capacity_J_per_K) {
+function secondsTo(rise, net_W, loss_W_per_K, capacity_J_per_K) {
   if (net_W === 0 || rise > 0 !== net_W > 0) return Infinity;
   const share = (loss_W_per_K * rise) / net_W; // of the way to the steady temperature
   if (share >= 1) return Infinity;
@@ -22,8 +22,8 @@ export function secondsTo(rise, net_W, loss_W_per_K, capacity_J_per_K) {
   return (-capacity_J_per_K / loss_W_per_K) * Math.log1p(-share);
 }
 
-// Gauge pressure in the vessel, bar. `steam_C` is for one that has boiled dry, and null otherwise:
-// the hottest it has been since. Below that its steam follows the gas law until it condenses.
+// Gauge pressure in the vessel, bar. `steam_C` is the hottest it has been since it boiled dry, or
+// null if it has not. Below that temperature its steam follows the gas law until it condenses.
 export function pressureBar(vessel, temperature_C, steam_C) {
   const { saturation, held_C, relief_bar, atmosphere_Pa } = vessel;
   if (!saturation || temperature_C < saturation.from_C) return 0;
@@ -46,14 +46,14 @@ function saturated_Pa({ from_C, step_K, ln_Pa }, temperature_C) {
   return Math.exp(low + (high - low) * Math.min(place - index, 1));
 }
 
-// Where a pressure is reached that is reached at `wet_C` over water; see contacts.py.
+// The temperature of dry steam at the pressure that water has at `wet_C`; see contacts.py.
 function overSteam(wet_C, share, steam_C) {
   if (share === null || steam_C === null) return wet_C;
   return Math.max(wet_C, Math.min(share * (steam_C + ZERO_C_IN_K) - ZERO_C_IN_K, steam_C));
 }
 
-// The state of a run. Between two events it is one stretch in closed form, so that reading it as
-// often as one likes changes nothing: where frames fall has no influence on the events.
+// The state of a run. Between two events it is one stretch in closed form, so events do not depend
+// on how often it is read or when frames are drawn.
 export class HeatingRun {
   // `fault` is an index into the table's faults, `positions` hold one index for each movable part.
   constructor(table, fault, positions) {
@@ -66,15 +66,15 @@ export class HeatingRun {
     this.time_s = 0;
     this.mode = "warming";
     this.short = ""; // path of the short circuit that has opened the circuit's own protection
-    this.reset_s = new Map(); // when a hand last reset a contact
-    this.ended = ""; // why the model has no more to say
+    this.reset_s = new Map(); // when a contact was last reset by hand
+    this.ended = ""; // why the model has stopped
     this.events = [];
     this.stretches = [];
     this.start_C = this.vessel.start_C;
     this.start_kg = this.vessel.water_kg;
     this.steam_C = null; // the hottest since it boiled dry, where it holds steam
     this.burns = false; // whether it has been hot enough for a fire
-    this.waiting = true; // what was turned has not acted yet
+    this.waiting = true; // whether a move is still to act
     this.begin();
   }
 
@@ -100,14 +100,14 @@ export class HeatingRun {
     return this.waterAt(this.stretch, this.time_s);
   }
 
-  // On to a time, through every event on the way.
+  // Go on to a time, through every event on the way.
   advanceTo(time_s) {
     if (time_s > this.time_s) this.act();
     while (!this.ended && this.stretch.until_s <= time_s) this.arrive();
     if (!this.ended) this.time_s = Math.max(time_s, this.time_s);
   }
 
-  // On to the next event, or to a time if that is sooner.
+  // Go on to the next event, or to a time if that is sooner.
   advanceToNext(limit_s) {
     this.act();
     if (this.ended) return;
@@ -115,8 +115,8 @@ export class HeatingRun {
     else this.time_s = limit_s;
   }
 
-  // A hand moves a switch, or resets a fuse. It acts with `act`, or when time goes on, so that all
-  // moves of one moment can act together.
+  // Move a switch or reset a fuse by hand. It acts with `act`, or when time goes on, so that moves
+  // at the same time act together.
   turn(part, position) {
     if (this.ended) return;
     const { name, positions } = this.movable[part];
@@ -131,7 +131,7 @@ export class HeatingRun {
     this.waiting = true;
   }
 
-  // What was turned acts: a new stretch begins here.
+  // Let the moves act: a new stretch begins here.
   act() {
     if (!this.waiting || this.ended) return;
     this.waiting = false;
@@ -162,7 +162,7 @@ export class HeatingRun {
     this.events.push({ time_s, kind, what, part, position, temperature_C, steam_C });
   }
 
-  // Warmer than ever since it boiled dry: steam has left, and less of it is there.
+  // Warmer than ever since it boiled dry: steam has left, so less is there.
   keepSteam() {
     if (this.steam_C !== null) this.steam_C = Math.max(this.steam_C, this.start_C);
   }
@@ -171,7 +171,7 @@ export class HeatingRun {
     const { stretch } = this;
     this.time_s = stretch.until_s;
     if (stretch.target_C !== null) {
-      this.start_C = stretch.target_C; // exactly, so that what is due there is seen to be due
+      this.start_C = stretch.target_C; // exactly, so that what is due there does happen
       this.start_kg = stretch.start_kg;
     } else {
       this.start_C = stretch.start_C;
@@ -190,10 +190,10 @@ export class HeatingRun {
     }
   }
 
-  // What holds from now on, until the next event.
+  // Work out what holds from now until the next event.
   settle() {
     this.begin();
-    while (this.moveContacts()); // a new power makes a fuse's place warmer at once
+    while (this.moveContacts()); // a new power makes the place of a fuse warmer at once
     const path = this.row[0];
     if (path !== null && !this.short) {
       this.short = path;
@@ -245,7 +245,7 @@ export class HeatingRun {
     return this.steam_C === null ? contact : contact.dry;
   }
 
-  // Every self-acting contact to where the temperature now has it; whether any moved.
+  // Move every self-acting contact that is due at this temperature; returns whether any moved.
   moveContacts() {
     const due = this.contacts
       .map((contact) => ({ ...contact, ...this.marksOf(contact), extra_K: this.extraK(contact) }))
@@ -362,7 +362,7 @@ export class HeatingRun {
   temperatureAt({ mode, start_C, from_s, net_W, capacity, target_C }, time_s) {
     if (HELD.includes(mode) || time_s === from_s || net_W === 0) return start_C;
     const found = start_C + riseK(net_W, this.vessel.loss_W_per_K, capacity, time_s - from_s);
-    if (target_C === null) return found; // not past the mark ahead, by rounding
+    if (target_C === null) return found; // rounding must not take it past the mark ahead
     return net_W > 0 ? Math.min(found, target_C) : Math.max(found, target_C);
   }
 

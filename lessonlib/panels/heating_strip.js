@@ -1,5 +1,5 @@
-// A curve over the whole run, drawn as time goes on. A frame adds the piece that is new and touches
-// nothing else; the whole is drawn again only when size, colours or range have changed.
+// Draws a curve of a heating run as time goes on. A frame adds only the piece that is new;
+// everything is drawn again only when size, colours or range have changed.
 
 import { make } from "../page/kit.js";
 
@@ -21,7 +21,7 @@ export function makeStrip({ label, unit, digits, minutes, of, marks, low, high }
   const end_s = minutes * 60;
   const ink = canvas.getContext("2d");
   let range = { low, high };
-  let drawn_s = null; // how far the curve is drawn; null where all is to be drawn
+  let drawn_s = null; // how far the curve is drawn; null to draw everything
   let drawnEvents = 0;
   let box = null;
   let colour = {};
@@ -86,7 +86,7 @@ export function makeStrip({ label, unit, digits, minutes, of, marks, low, high }
   function thresholds() {
     const { left, top, width, height } = box;
     const shown = marks.filter(({ to }) => to <= range.high).sort((a, b) => b.to - a.to);
-    let taken = -Infinity; // down to where the mark above, or its label, needs the room
+    let taken = -Infinity; // how far down the mark above and its label reach
     // at the right, where the curve comes last
     Object.assign(ink, { textAlign: "right", textBaseline: "bottom", lineJoin: "round" });
     for (const { from, to, words } of shown) {
@@ -97,7 +97,7 @@ export function makeStrip({ label, unit, digits, minutes, of, marks, low, high }
       ink.globalAlpha = 1;
       for (const at of new Set([from, to])) rule(left, y(at), left + width, y(at));
       ink.setLineDash([]);
-      // above its mark, or below where another is too near
+      // above its mark, or below if another is too near
       const [above, below] = [Math.max(y(to) - 1, top + LETTER_PX), y(from) + LETTER_PX + 2];
       const room = above - LETTER_PX >= taken ? above : Math.max(below, taken + LETTER_PX + 2);
       const foot = Math.min(room, top + height);
@@ -121,7 +121,7 @@ export function makeStrip({ label, unit, digits, minutes, of, marks, low, high }
     ink.stroke();
   }
 
-  // A ring where a contact opens, a dot where it closes.
+  // ○ where a contact opens, ● where it closes.
   function moves(run) {
     for (; drawnEvents < run.events.length; drawnEvents += 1) {
       const { kind, time_s, temperature_C, steam_C } = run.events[drawnEvents];
@@ -145,7 +145,7 @@ export function makeStrip({ label, unit, digits, minutes, of, marks, low, high }
       drawn_s = null;
     }
     if (drawn_s === null || drawn_s > run.time_s) {
-      if (!measure()) return; // it has no place on the page yet
+      if (!measure()) return; // it is not on the page yet
       ink.clearRect(0, 0, canvas.width, canvas.height);
       axes();
       thresholds();

@@ -1,4 +1,4 @@
-// What a heating run shows: numbers, drawing, curves, contacts and events. `hands` says what the
+// Shows a heating run: numbers, drawing, curves, contacts and events. `hands` holds what the
 // controls do. A frame writes only what has changed.
 
 import { liveRegion, make, makeButton, newId, setText } from "../page/kit.js";
@@ -8,14 +8,14 @@ import {
 import { pressureBar } from "./heating_engine.js";
 import { clock, makeStrip } from "./heating_strip.js";
 
-const SAY_MS = 2500; // how often a screen reader hears of events
+const SAY_MS = 2500; // how often a screen reader is told of events
 const MOST_LISTED = 60;
 const SWITCH_HINT = "Press a switch in the drawing at any time: click, tap, or Enter.";
 
 const kindOf = (data, contact) => data.parts.find((part) => part.name === contact.name).kind;
 
-// Bands and lines of a strip: where contacts move and where the vessel is held. `of` turns a
-// temperature over water into what the strip shows.
+// Bands and lines of a strip: where contacts move, and where the temperature stands still. `of`
+// turns a temperature over water into what the strip shows.
 function marksOf(data, of, wanted, unit, digits) {
   const { held_C, held_as, water_kg } = data.vessel;
   const number = (temperature_C) => of(temperature_C, null).toFixed(digits);
@@ -77,16 +77,16 @@ function withHeading(className, heading, list) {
 
 export function makeView(data, alone, hands) {
   const { svg, movable, show: draw } = readDrawing(data);
-  let shown = ""; // the state on show
+  let shown = ""; // the state shown
   let listed = 0; // events in the list
-  let unsaid = 0; // events that the status line has not told
+  let unsaid = 0; // events not yet told in the status line
   let lastSaid_ms = 0;
 
   // --- what there is to show -------------------------------------------------------------------
   const start = makeButton("Start", hands.startOrPause, "hcp-start");
   const step = makeButton("Next event", hands.leap);
   const restart = makeButton("Start over", () => hands.again());
-  const words = data.speeds.map((speed) => (speed === 1 ? "as in life" : `${speed} times as fast`));
+  const words = data.speeds.map((speed) => (speed === 1 ? "real time" : `${speed} times as fast`));
   const speeds = chooser("Speed", words, (index) => hands.choose(data.speeds[index]));
   const bar = make("div", "hck-row hcp-play", start, step, restart, speeds.node);
 
@@ -110,7 +110,7 @@ export function makeView(data, alone, hands) {
   );
   const faultWords = data.faults.map((fault) => fault?.words ?? null);
   const faults = chooser(
-    "Fault (a new choice starts over)",
+    "Fault (changing it starts over)",
     faultWords.map((fault) => fault ?? "none"),
     (index) => hands.again(faultWords[index]),
   );
@@ -139,7 +139,7 @@ export function makeView(data, alone, hands) {
   const curves = make("div", "", ...strips.map((strip) => strip.node), key);
   const choices = [...positions.filter(Boolean), faults].map((choice) => choice.node);
   const below = make("div", "hcp-left", make("div", "hck-row hcp-choices", ...choices), acting);
-  const told = withHeading("hcp-happened", "What has happened, newest first", happened);
+  const told = withHeading("hcp-happened", "Events, newest first", happened);
   const blocks = make("div", "hcp-blocks", drawing, curves, below, told);
   const root = frame("Live heating run", "hck hcp hcp-heating", data, alone, bar, numbers, blocks);
 
@@ -208,20 +208,20 @@ export function makeView(data, alone, hands) {
     root,
     show,
     say,
-    // what is told at rest only
+    // what is shown only while it is paused
     describe(run, speed) {
       strips.forEach((strip) => strip.describe(run));
       speeds.show(data.speeds.indexOf(speed));
       faults.show(run.fault);
     },
-    // another run is to be shown
+    // show another run
     afresh(run) {
       [shown, listed, unsaid] = ["", 0, 0];
       happened.replaceChildren();
       setText(said, `Press ${startWord(run)}. ${SWITCH_HINT}`);
       strips.forEach((strip) => strip.afresh());
     },
-    // `done` is called when the curves must be drawn again: another size, another theme
+    // calls `done` when the curves must be drawn again: another size, another theme
     watch(done) {
       const repaint = () => {
         strips.forEach((strip) => strip.afresh());

@@ -1,4 +1,4 @@
-// The live picture, in a notebook and in a saved page. It computes nothing: each choice of switch
+// Shows the live picture, in a notebook or a saved page. It computes nothing: each choice of switch
 // positions, supply and fault is a row of ready texts in the table that Python sent.
 
 import { follow } from "../page/exchange.js";
@@ -13,7 +13,7 @@ const ASK_KERNEL = "This setting was not stored; start the kernel and run this c
 const ASK_NOTEBOOK = "This setting was not stored in this page; open the notebook to compute it.";
 const HINT = "Press a switch in the drawing: click, tap, or Tab to it and Enter.";
 
-// What a flip did, in one line: what was moved, what the whole draws, which points changed.
+// What a flip did, in one line: what was moved, what the appliance draws, which points changed.
 function news(data, movable, last, now) {
   const [voltage, plug, fault, ...positions] = now.chosen;
   const { words } = data.faults[fault] ?? {};
@@ -56,8 +56,8 @@ function render({ model, el }) {
   const { svg, width, movable, rungs, show: draw } = readDrawing(data);
   const traits = ["voltage", "plug", "fault", ...movable.map((_, i) => `position_${i}`)];
   const answers = new Map(); // rows that Python computed when asked
-  let last = null; // the last choice that had a row, with its row: what news is told against
-  let shown = ""; // key of what is on show, without a row while Python is asked for it
+  let last = null; // the last choice that had a row, with that row, to tell what has changed
+  let shown = ""; // key of what is shown, and whether its row was there
   let waiting = 0;
 
   const choose = (trait) => (index) => {
@@ -152,7 +152,7 @@ function render({ model, el }) {
     try {
       model.send({ ask: key });
     } catch {
-      // no kernel to send to: the time limit says so
+      // no kernel to send to: the message after WAIT_MS says so
     }
   }
 

@@ -1,9 +1,9 @@
 """The front door `panel`: the live picture, plain controls beside it, and its state as traits.
 
-The browser flips, looks up and shows on its own. The picture's synced numbers are the one truth:
-`position_0`, `position_1` ... (one for each movable part), `voltage`, `plug` and `fault`, all of
-them indexes. The plain controls are tied to them in the browser, so they stay alive in a saved
-notebook without a kernel.
+The browser flips switches and looks up rows on its own. The state is in the picture's synced
+indexes: `position_0`, `position_1` ... (one for each movable part), `voltage`, `plug` and `fault`.
+The plain controls are linked to them in the browser, so they work in a saved notebook without a
+kernel too.
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ _MOST_BUTTONS = 4
 
 
 class LivePicture(anywidget.AnyWidget):
-    """What the browser shows. `panel.js` makes it of `table` and the indexes."""
+    """What the browser shows: `panel.js` draws it from `table` and the indexes."""
 
     _esm = script("panels/panel.js")
     _css = style("panels/panel.css", PANEL, own_paper=True)
@@ -54,7 +54,7 @@ class LivePicture(anywidget.AnyWidget):
     def __init__(self, offer: Choices, start: Indexes) -> None:
         moved = len(offer.appliance.movable)
         self.position_names = tuple(f"position_{number}" for number in range(moved))
-        # one trait each, because a control can be tied to a whole trait only
+        # one trait each, because a control can be linked to a whole trait only
         self.add_traits(**{name: traitlets.Int(0).tag(sync=True) for name in self.position_names})
         self.index_names = ("voltage", "plug", "fault", *self.position_names)
         super().__init__(
@@ -71,7 +71,7 @@ class LivePicture(anywidget.AnyWidget):
         return tuple(getattr(self, name) for name in self.index_names)
 
     def _answer(self, widget: object, content: Any, buffers: object) -> None:
-        """The browser asks for a row that was not computed beforehand."""
+        """Send a row that the browser asks for, which was not computed beforehand."""
         key = content.get("ask") if isinstance(content, dict) else None
         chosen = read_key(self._offer, key)
         if chosen is not None:
@@ -83,7 +83,7 @@ class Panel(ipywidgets.VBox):  # type: ignore[misc]
 
     positions = traitlets.Dict(help="The complete setting: part name to position.")
     fault = traitlets.Any(None, help="The fault, a `Fault` or None; words are accepted.")
-    reversed_plug = traitlets.Bool(False, help="Whether the plug is in the other way round.")
+    reversed_plug = traitlets.Bool(False, help="Whether the plug is reversed.")
     supply_voltage_V = traitlets.Float(help="Supply voltage, r.m.s., one of those offered.")
 
     def __init__(self, offer: Choices, setting: Setting | None) -> None:
@@ -115,11 +115,11 @@ class Panel(ipywidgets.VBox):  # type: ignore[misc]
 
     @property
     def solution(self) -> Solution:
-        """The solution of what the panel shows at present."""
+        """The solution of what the panel shows now."""
         return self._offer.solve(self.picture.chosen)
 
     def save(self, path: str | PathLike[str]) -> Path:
-        """Write the panel, as it stands, as one HTML file that opens offline. Returns its path.
+        """Write the panel, as it is now, as one HTML file that opens offline. Returns its path.
 
         Raises `DrawingError` (a `ValueError`) when `path` does not end in .html.
         """
@@ -141,7 +141,7 @@ class Panel(ipywidgets.VBox):  # type: ignore[misc]
             raise SupplyError(
                 f"the plug of {self.appliance.title} cannot be reversed: found "
                 f"{shown(proposal.value)}, accepted False. "
-                "Set reversible_plug = true under [supply] if it can go in either way."
+                "Set reversible_plug = true under [supply] if the plug fits both ways."
             )
         return bool(proposal.value)
 

@@ -1,4 +1,4 @@
-"""A picture of progress: a box for each question tried, by lesson, and the slips met most."""
+"""Draws progress: a box for each question tried, by lesson, and the most frequent slips."""
 
 from __future__ import annotations
 
@@ -19,8 +19,8 @@ _BAR = 108.0
 
 
 def progress_picture(progress: Progress) -> Picture:
-    """What is met in each lesson, the tries it took, and the slips met most. Its finding is the
-    summary's text."""
+    """What is right in each lesson, the tries it took, and the most frequent slips. Its finding is
+    the summary's text."""
     summary, note = progress.summary(), progress.note
     parts: list[str] = []
     y = _head(parts, summary)
@@ -52,14 +52,14 @@ def _head(parts: list[str], summary: Summary) -> float:
     parts += [_box(_LEFT + 74, y, False), _text("tried, not right yet", _LEFT + 96, y + 13, QUIET)]
     y += _BOX
     if not summary.lessons:
-        for line in _lines("Everything that you try becomes a box here.", _RIGHT - _LEFT):
+        for line in _lines("Each question that you try appears here as a box.", _RIGHT - _LEFT):
             y += _LINE_PX + 6
             parts.append(_text(line, _LEFT, y))
     return y + 8
 
 
 def _lesson(parts: list[str], lesson: LessonSummary, y: float) -> float:
-    """One lesson under a thin line; gives where the next begins."""
+    """One lesson under a thin line; returns where the next begins."""
     parts.append(_rule(y))
     top = y + 9
     parts.append(_text(lesson.title, _LEFT, top + 13, bold=True))
@@ -79,9 +79,9 @@ def _slips(parts: list[str], summary: Summary, y: float) -> float:
     parts.append(_rule(y))
     y += 24
     if not summary.slips:
-        parts.append(_text("No known slip met so far.", _LEFT, y))
+        parts.append(_text("No known slips so far.", _LEFT, y))
         return y
-    parts.append(_text("Slips met most", _LEFT, y, bold=True))
+    parts.append(_text("Most frequent slips", _LEFT, y, bold=True))
     y += 6
     most = summary.slips[0][1]
     for name, count in summary.slips[:SLIPS_SHOWN]:
@@ -132,7 +132,7 @@ def _rule(y: float) -> str:
 
 
 def _lines(words: str, most_px: float) -> Iterator[str]:
-    """`words` in lines that fit; what is longer than a line is broken, not cut."""
+    """`words` in lines that fit; a word longer than a line is broken."""
     for word in words.split():
         while width_px(word, _TEXT_PX) > most_px:
             cut = next(n for n in range(len(word)) if width_px(word[: n + 1], _TEXT_PX) > most_px)

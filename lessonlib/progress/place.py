@@ -1,8 +1,8 @@
-"""What lies in the place of the progress file, looked at before SQLite may open it.
+"""Checks the progress file before SQLite opens it.
 
-SQLite waits for ever at a pipe, and may write to a file while it opens it. What is no ordinary
-file, what belongs to somebody else and what a newer version of this workbook has written is refused
-in words, and left as it is.
+SQLite waits for ever at a pipe, and may write to a file while opening it. So anything but an
+ordinary file, a file of another program and a file written by a newer version of this workbook are
+refused with the reason, and left as they are.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ VERSION = 2
 MOST_BYTES = 64 << 20  # enough for 200,000 records
 
 _MAGIC = b"SQLite format 3\x00"
-_VERSIONS = range(VERSION + 1, 100)  # that may come to be; what is beyond them is damage
+_VERSIONS = range(VERSION + 1, 100)  # later versions; a number beyond them is damage
 _OURS = re.compile(
     rb'\{"key": "[0-9a-z]{7,16}", "|CREATE TABLE (record|trainee) \(\n    id INTEGER'
 )
@@ -28,7 +28,7 @@ _CONTROL = re.compile(rb"[\x00-\x08\x0e-\x1f]")  # no text has these
 
 
 class KeepingTrouble(Exception):
-    """The file could not be read or written. The text says why; `kept` is what was read still."""
+    """The file could not be read or written. The text says why; `kept` is what could be read."""
 
     def __init__(self, words: str, kept: Kept | None = None) -> None:
         super().__init__(words)
@@ -36,9 +36,9 @@ class KeepingTrouble(Exception):
 
 
 def look(path: Path) -> bytes | None:
-    """What is in the file of ours at `path`; None where there is no file.
+    """The bytes of our file at `path`; None where there is no file.
 
-    Raises `KeepingTrouble` for what is to be left as it is, and `OSError` for what cannot be read.
+    Raises `KeepingTrouble` for what must be left alone, and `OSError` for what cannot be read.
     """
     try:
         data = read_regular(path, MOST_BYTES)
@@ -52,7 +52,7 @@ def look(path: Path) -> bytes | None:
         if int.from_bytes(data[60:64], "big") in _VERSIONS:
             raise KeepingTrouble(
                 f"{said(path)} was written by a newer version of this workbook, so it is left as "
-                "it is. Update the workbook to go on with it."
+                "it is. Update the workbook to use it."
             )
     elif data and not _is_ours(path.name, data):
         raise _left_alone(path, "holds something that is not your progress")
@@ -60,18 +60,18 @@ def look(path: Path) -> bytes | None:
 
 
 def seems_sound(data: bytes) -> bool:
-    """Whether the first bytes are those of a file of ours; SQLite may find damage behind them."""
+    """Whether the first bytes are those of our file; SQLite may find damage further on."""
     # with a rollback journal, or with a write-ahead log, as a tool may have set it
     return _is_marked(data) and data[18:20] in (b"\1\1", b"\2\2")
 
 
 def said(path: Path) -> str:
-    """The name of a file as it may stand in a sentence."""
+    """The name of a file, to put into a sentence."""
     return printable(path.name or str(path))
 
 
 def printable(text: str) -> str:
-    """`text` with a question mark for what no page can show, and never longer than 300."""
+    """`text` with question marks for what cannot be printed, and at most 300 characters."""
     shown = "".join(each if each.isprintable() else "?" for each in text)
     return shown if len(shown) <= 300 else f"{shown[:299]}…"
 
@@ -88,8 +88,8 @@ def _is_marked(data: bytes) -> bool:
 
 
 def _is_ours(name: str, data: bytes) -> bool:
-    """Whether the bytes of a file without our mark at its beginning are ours all the same: by what
-    they hold, or in our own place, if they are neither text nor another program's database."""
+    """Whether a file without our mark at its beginning is ours all the same: by what it holds, or
+    by its name if it is neither text nor another program's database."""
     if not _CONTROL.search(data):
         return False
     database = data.startswith(_MAGIC) and len(data) >= 512  # else the rest of one, cut off

@@ -1,11 +1,11 @@
-"""What a trainee has done: tries, predictions, what is met so far, and what to do next.
+"""A trainee's progress: tries, predictions, what is right so far, and what to do next.
 
-It is kept in the file `progress.sqlite` of the trainee's own folder, the one that the start command
-has marked (`store` says how). Elsewhere, in a checkout of the project or a hosted
-trial, it is kept in memory only and gone with the process.
+It is kept in the file `progress.sqlite` of the trainee's own folder, which the start command has
+marked (`store` says how). Elsewhere, such as in a checkout of the project, it is kept in memory and
+lost when the process ends.
 
-Recording and reading never raise, whatever lies in that place. What cannot be written is kept in
-memory and goes along with the next record; `note` says so.
+Recording and reading never raise, whatever is in that place. What cannot be written is kept in
+memory and written with the next record; `note` says so.
 """
 
 from __future__ import annotations
@@ -51,7 +51,7 @@ class Progress:
 
     @property
     def path(self) -> Path | None:
-        """Where it is kept; None in memory."""
+        """The file; None where it is kept in memory."""
         return self._store.path if self._store is not None else None
 
     def record(self, record: Try | Predicted) -> None:
@@ -63,7 +63,7 @@ class Progress:
             self._write()
 
     def prediction(self, name: str) -> str | None:
-        """The choice recorded last under that name, which counts; None without one."""
+        """The last choice recorded under that name; None without one."""
         for predicted in reversed(self._kept().predictions):
             if predicted.name == name:
                 return predicted.choice
@@ -74,27 +74,27 @@ class Progress:
         return tuple(one for one in self._kept().tries if exercise in (None, one.exercise))
 
     def take_up(self, exercise: str, seed: int) -> None:
-        """Remember, as long as this process runs, which numbers of an exercise are at hand."""
+        """Remember, while this process runs, the seed of an exercise that is being worked on."""
         self._at_hand[exercise] = seed
 
     def seed_at_hand(self, exercise: str) -> int:
-        """The numbers of that exercise that were worked on last; the trainee's own without any."""
+        """The seed of that exercise that was worked on last; without one, the trainee's own."""
         if exercise in self._at_hand:
             return self._at_hand[exercise]
         tried = self.tries(exercise)
         return tried[-1].seed if tried else self.trainee_seed
 
     def summary(self) -> Summary:
-        """What is met, by lesson, and the slips met."""
+        """What is right and which objectives are met, by lesson, and the slips made."""
         return summarised(self.tries())
 
     def suggestion(self, lessons: Mapping[str, int]) -> str:
-        """What to do next, in words. `lessons` are those of the exercises there are, by name."""
+        """What to do next, in words. `lessons` has the lesson of each exercise, by name."""
         return suggested(self.tries(), lessons)
 
     @property
     def trainee_seed(self) -> int:
-        """A number of this trainee's own, drawn once for each file; 1 when kept in memory."""
+        """This trainee's own seed, drawn once for each file; 1 when kept in memory."""
         seed = self._kept().seed
         if seed is None and self._store is not None:
             self._write()
@@ -103,11 +103,11 @@ class Progress:
 
     @property
     def note(self) -> str:
-        """What is wrong with keeping, and what happens with the records; empty if nothing is."""
+        """What went wrong with the file, and what happens to the records; empty if nothing."""
         return " ".join((*self._repairs, *self._not_kept()))
 
     def news(self) -> str:
-        """`note`, without the repairs that this has told before: what goes beside each reply."""
+        """`note` without the repairs already told: this goes beside each reply."""
         told, self._repairs_said = self._repairs_said, len(self._repairs)
         return " ".join((*self._repairs[told:], *self._not_kept()))
 
@@ -119,9 +119,9 @@ class Progress:
         if not self._trouble:
             return []
         return [
-            f"Your progress is not being kept. {self._trouble} The lesson goes on. What you do is "
+            f"Your progress is not being kept. {self._trouble} You can go on. What you do is "
             f"remembered until this notebook stops (so far {counted(len(self._waiting), 'record')})"
-            ", and is written down as soon as that works again."
+            ", and is written to the file as soon as that works again."
         ]
 
     def to_json(self) -> str:
@@ -147,7 +147,7 @@ class Progress:
             target = Path(os.path.realpath(os.path.expanduser(path)))
             if not _may_be_replaced(target):
                 raise ProgressError(
-                    f"found something that is no export at {name}. Accepted: a new name, or that "
+                    f"found a file at {name} that is not an export. Accepted: a new name, or that "
                     "of an earlier export. Choose another name."
                 )
             put(target, self.to_json().encode("utf-8"))
@@ -161,7 +161,7 @@ class Progress:
         return target
 
     def _write(self) -> None:
-        """Write what waits. What is written is known; what is not goes on waiting."""
+        """Write the records that wait; they go on waiting where that fails."""
         if self._store is None:
             return
         with self._turn:
@@ -177,7 +177,7 @@ class Progress:
                 self._waiting, self._trouble = (), ""
 
     def _kept(self) -> Kept:
-        """What is in the file, as far as it can be read, or was before, and what waits."""
+        """What is in the file, or was when it could last be read, and what waits."""
         with self._turn:
             if self._store is not None:
                 try:
@@ -191,19 +191,19 @@ class Progress:
             return self._known.with_records(self._waiting)
 
     def _patience_s(self) -> float:
-        """Long at first; a lesson does not wait again and again for what does not work."""
+        """Long at first, but short after a failure, so that a lesson is not held up each time."""
         return 0.1 if self._trouble else _PATIENCE_S
 
 
 @cache
 def progress_here() -> Progress:
-    """The progress of the trainee whose folder this process runs in, found once."""
+    """The progress of the trainee in whose folder this process runs; always the same object."""
     return Progress(_place())
 
 
 def lesson_here() -> int:
-    """The number of the lesson that this process runs, by the name of its notebook as Jupyter's
-    server gives it (`02_….ipynb`); 0 where there is none."""
+    """The number of the lesson that this process runs, from the name of its notebook
+    (`02_….ipynb`), which Jupyter's server gives; 0 where there is none."""
     name = PurePath(os.environ.get(NOTEBOOK, "")).name
     numbered = re.match(r"(\d\d)_.*\.ipynb", name)
     return int(numbered[1]) if numbered else 0
@@ -213,7 +213,7 @@ def _place() -> Path | None:
     """Where to keep progress: as `HEATER_PROGRESS` says, or in the trainee's folder."""
     named = os.environ.get(PLACE)
     if named:
-        return Path(os.path.expanduser(named))  # which leaves the folder of no known user as it is
+        return Path(os.path.expanduser(named))  # "~name" of no known user stays as it is
     try:
         here = Path.cwd()
     except OSError:  # the current folder has been removed

@@ -1,5 +1,5 @@
-"""What is recorded: one `Try` for each answer, one `Predicted` for each choice made beforehand, and
-one `Trainee`. Each is written down as JSON."""
+"""The records: a `Try` for each answer, a `Predicted` for each choice made beforehand, and one
+`Trainee`. Each is written as JSON."""
 
 from __future__ import annotations
 
@@ -14,8 +14,8 @@ from lessonlib.errors import shown
 
 Verdict = Literal["right", "wrong", "unread"]
 
-WHOLE_NUMBERS = range(2**63)  # that are seeds
-TEXT_LIMIT = 200  # characters; what a trainee types is kept no longer than this
+WHOLE_NUMBERS = range(2**63)  # accepted as seed or lesson
+TEXT_LIMIT = 200  # characters; longer texts are cut
 
 
 def _new_key() -> str:
@@ -28,9 +28,8 @@ def _now_utc() -> str:
 
 @dataclass(frozen=True)
 class _Writable:
-    """Every value of it can be written, since one that cannot would keep all records after it
-    waiting too: texts are shortened, and what is no character in them is replaced; what is no whole
-    number becomes 0."""
+    """Makes every value one that can be written, as any other would hold up all later records:
+    texts are cut and made valid Unicode; a seed or lesson that is not a whole number becomes 0."""
 
     def __post_init__(self) -> None:
         for name, value in vars(self).items():
@@ -50,7 +49,7 @@ class _Writable:
 class Try(_Writable):
     """One answer to an exercise. `lesson` is 0 where it belongs to none; `slip` is the name of the
     slip it matched. `worked_shown`: the worked answer had been shown before. `at_utc` is the time,
-    as in 2026-11-25T09:30:00Z. `key` tells a record that is written twice from two records."""
+    as in 2026-11-25T09:30:00Z. `key` shows whether two records are the same one, written twice."""
 
     exercise: str
     lesson: int
@@ -66,7 +65,7 @@ class Try(_Writable):
 
 @dataclass(frozen=True)
 class Predicted(_Writable):
-    """One choice made before a try. `name` is the prediction's name, `choice` its option."""
+    """One choice made before a try. `name` is that of the prediction, `choice` the option."""
 
     name: str
     choice: str
@@ -76,7 +75,7 @@ class Predicted(_Writable):
 
 @dataclass(frozen=True)
 class Trainee(_Writable):
-    """Whose file it is: `seed` is that of this trainee's exercises. There is one in a file."""
+    """Whose file it is: `seed` is for this trainee's exercises. A file has one."""
 
     seed: int
     at_utc: str = field(default_factory=_now_utc)
@@ -91,13 +90,13 @@ _KINDS: dict[frozenset[str], type[Record]] = {
 
 @dataclass(frozen=True)
 class Kept:
-    """Everything that is kept of one trainee, in the order in which it was recorded."""
+    """All records of one trainee, in the order in which they were made."""
 
     records: tuple[Record, ...] = ()
 
     @property
     def seed(self) -> int | None:
-        """The trainee's; None as long as none has been drawn."""
+        """The trainee's seed; None until one is drawn."""
         return next((one.seed for one in self.records if isinstance(one, Trainee)), None)
 
     @property
@@ -111,7 +110,7 @@ class Kept:
         return tuple(one for one in self.records if isinstance(one, Predicted))
 
     def with_records(self, records: Iterable[Record]) -> Kept:
-        """These records too; of two with the same key the first one counts."""
+        """With these records added; of two with the same key the first counts."""
         by_key: dict[str, Record] = {}
         for record in (*self.records, *records):
             by_key.setdefault(record.key, record)
@@ -124,7 +123,7 @@ def as_json(record: Record) -> str:
 
 
 def from_json(found: Any) -> Record:
-    """The record that was written as that JSON. Raises `ValueError` for what we never write."""
+    """The record that was written as that JSON. Raises `ValueError` for any other."""
     kind = _KINDS.get(frozenset(found)) if isinstance(found, dict) else None
     if kind is None or found.get("verdict", "right") not in get_args(Verdict):
         raise ValueError("no record")

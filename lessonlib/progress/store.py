@@ -1,19 +1,18 @@
 """Where progress is kept: one SQLite file in the trainee's folder, written one record at a time.
 
-The file says what it is: `application_id` and `user_version`. Its one table, `record`, has a row
-for each record, in order of id: the `key`, and the whole record as JSON. A record stands in one
-piece on a page of the file, so it can be read from a damaged one by looking for its text.
+The file is marked with `application_id` and `user_version`. Its one table, `record`, has a row for
+each record, in order of id: the `key`, and the whole record as JSON. A record stands in one piece
+on a page of the file, so it can be found in a damaged file by looking for its text.
 
 Every write is one transaction with a rollback journal, and on the disk when it returns
 (synchronous=FULL): a process may be killed at any moment. There is no write-ahead log, since that
 needs memory shared by all writers, which two machines on a network folder do not have.
 
 A file is opened for each read and write and closed again, so a folder that goes away is noticed.
-A lock file beside it is held meanwhile, so that nobody puts a damaged file aside under another's
-hands. Network folders have file locks as far as server and mounts are set up for them: without,
-nothing can be written, which is said, or two machines that write in the same instant may damage the
-file. Damage is noticed at the next use: the file is kept under another name, and what can be read
-of it is carried over.
+Meanwhile a lock file beside it is held, so that nobody renames a damaged file while another uses
+it. Not every network folder has file locks: without them either nothing can be written, and a note
+says so, or two machines that write in the same instant may damage the file. Damage is noticed at
+the next use: the file is kept under another name, and what can be read of it is carried over.
 """
 
 from __future__ import annotations
@@ -55,7 +54,7 @@ class _NotSound(Exception):
 
 
 class Store:
-    """The file at `path`. `repairs` says in words what was damaged and put aside."""
+    """The file at `path`. `repairs` says in words which file was damaged and how it was renewed."""
 
     def __init__(self, path: Path) -> None:
         try:
@@ -65,8 +64,7 @@ class Store:
         self.repairs: list[str] = []
 
     def read(self, patience_s: float) -> Kept:
-        """Everything kept. Makes no file, except where it has to put a damaged one aside. Raises
-        `KeepingTrouble`."""
+        """All records. Makes no file, except in place of a damaged one. Raises `KeepingTrouble`."""
         with self._in_words():
             if look(self.path) is None and os.path.isdir(self.path.parent):
                 return Kept()
@@ -80,10 +78,10 @@ class Store:
                     return self._renewed(data, ())
 
     def add(self, records: Iterable[Record], patience_s: float) -> None:
-        """Write `records` in one transaction; one whose key is there already is left out. Raises
-        `KeepingTrouble`, and then nothing is written."""
+        """Write `records` in one transaction, without those whose key is there already. Where it
+        raises `KeepingTrouble`, nothing is written."""
         with self._in_words():
-            look(self.path)  # no lock is left beside what is not ours
+            look(self.path)  # so that no lock file is left beside a file that is not ours
             with self._locked(patience_s):
                 data = look(self.path)
                 try:
@@ -96,12 +94,12 @@ class Store:
 
     @contextmanager
     def _in_words(self) -> Iterator[None]:
-        """Put what goes wrong into words."""
+        """Raise whatever goes wrong as `KeepingTrouble`, in words."""
         try:
             yield
         except KeepingTrouble:
             raise
-        except Exception as error:  # whatever a file can bring about, the lesson goes on
+        except Exception as error:  # whatever a file may cause, the lesson must go on
             raise KeepingTrouble(self._words(error)) from error
 
     @contextmanager
@@ -114,7 +112,7 @@ class Store:
             except OSError as error:
                 if _kind(error) != sqlite3.SQLITE_READONLY:
                     raise
-                # a folder that cannot be written: no lock, and no writer to wait for
+                # a folder that cannot be written to: no lock, and nobody writes
             yield
 
     @contextmanager
@@ -141,8 +139,8 @@ class Store:
             raise
 
     def _renewed(self, data: bytes | None, more: Iterable[Record]) -> Kept:
-        """Begin a new file with `more` and what can be read of `data`, the file that is there; keep
-        that one under another name. The new file takes its place in one step."""
+        """Replace the file in one step by a new one, with `more` and what can be read of `data`.
+        The old file is kept under another name."""
         old = data is not None and _VERSION_1 in data
         state = "written by an earlier version of this workbook" if old else "damaged"
         found = _of_version_1(self.path) if old else salvaged(data or b"")
@@ -162,20 +160,20 @@ class Store:
                 _insert(database, kept.records)
             if data is not None:
                 put_new(aside, data)
-            for end in _BESIDE:  # SQLite would take them for the new file's
+            for end in _BESIDE:  # SQLite would use them with the new file
                 with suppress(FileNotFoundError):
                     os.replace(f"{self.path}{end}", f"{aside}{end}")
             os.replace(fresh, self.path)
         except (sqlite3.Error, OSError) as error:
             _remove(fresh)
             _remove(aside)
-            stays = "" if data is None else f"{said(self.path)} is {state}, and stays in place. "
+            stays = "" if data is None else f"{said(self.path)} is {state}, and was left in place. "
             raise KeepingTrouble(stays + self._words(error), kept) from error
         if data is not None:
             count = counted(len(found.tries) + len(found.predictions), "record")
             self.repairs.append(
-                f"{said(self.path)} was {state}. It is kept as {said(aside)}, and a new one has "
-                f"been begun with what could be read: {count}."
+                f"{said(self.path)} was {state}. It is kept as {said(aside)}, and a new file "
+                f"was made with what could be read: {count}."
             )
         return kept
 
@@ -198,8 +196,8 @@ class Store:
 
 
 def salvaged(data: bytes) -> Kept:
-    """Every record that stands whole in the bytes of a damaged file, in order of time, and within a
-    second in that of their places: SQLite fills the pages of a file forwards, each from its end."""
+    """Every whole record in the bytes of a damaged file, in order of time, and within a second in
+    order of place: SQLite fills the pages of a file in order, each from its end."""
     text, decoder = data.decode("latin-1"), json.JSONDecoder()
     found: list[tuple[str, int, int, Record]] = []
     for begin in re.finditer(r'\{"key": "', text):
@@ -231,7 +229,7 @@ def _connected(path: Path, patience_s: float) -> sqlite3.Connection:
 
 
 def _insert(database: sqlite3.Connection, records: Iterable[Record]) -> None:
-    """Put `records` into the transaction that has begun, and end it."""
+    """Insert `records` and commit the transaction that has begun."""
     database.executemany(
         "INSERT OR IGNORE INTO record (key, json) VALUES (?, ?)",
         [(record.key, as_json(record)) for record in records],

@@ -1,4 +1,4 @@
-"""What the tries add up to: what is met by lesson, the slips met, and what to do next."""
+"""Sums up the tries: what is right in each lesson, the slips made, and what to do next."""
 
 from __future__ import annotations
 
@@ -14,9 +14,9 @@ SLIPS_SHOWN = 5
 
 @dataclass(frozen=True)
 class LessonSummary:
-    """One lesson. `tried` and `right` are names of exercises, each in the order first met; an
-    exercise is right once it was answered rightly before its worked answer was shown, and an
-    objective is met once an exercise of it is right. `tries` counts the answers that could be
+    """One lesson. `tried` and `right` are names of exercises, in the order of their first try. An
+    exercise is right once it was answered correctly before its worked answer was shown, and an
+    objective is met once one of its exercises is right. `tries` counts the answers that could be
     read."""
 
     lesson: int
@@ -27,7 +27,7 @@ class LessonSummary:
 
     @property
     def title(self) -> str:
-        """Which lesson; number 0 has the short checks that were asked in no lesson."""
+        """Which lesson; number 0 has the short checks asked outside lessons."""
         return f"Lesson {self.lesson}" if self.lesson else "Short checks"
 
     @property
@@ -70,21 +70,21 @@ class Summary:
             named = ", ".join(
                 f"{slip_words(name)} {counted(times, 'time')}" for name, times in most
             )
-            lines.append(f"Slips met most: {named}.")
+            lines.append(f"Most frequent slips: {named}.")
         elif self.lessons:
-            lines.append("No known slip met so far.")
+            lines.append("No known slips so far.")
         return "\n".join(lines)
 
     __repr__ = __str__
 
 
 def slip_words(name: str) -> str:
-    """A slip's name, which joins its words by hyphens, as words."""
+    """A slip's name as words, without its hyphens."""
     return name.replace("-", " ").replace("_", " ")
 
 
 def summarised(tries: Sequence[Try]) -> Summary:
-    """What `tries`, in order, add up to. Answers that could not be read do not count."""
+    """The summary of `tries`, which are in order. Answers that could not be read do not count."""
     read = [one for one in tries if one.verdict != "unread"]
     lessons = []
     for lesson in sorted({one.lesson for one in read}):
@@ -105,15 +105,15 @@ def summarised(tries: Sequence[Try]) -> Summary:
 
 
 def suggested(tries: Sequence[Try], lessons: Mapping[str, int]) -> str:
-    """What to do next: an exercise whose slip came back, else one tried and not right yet, else the
-    next of the lesson at hand, of those after it, of those before it. `lessons` are those of the
-    exercises there are, by name and in order."""
+    """What to do next: an exercise in which a slip came back; else one tried and not right yet;
+    else the next one of the present lesson, of later ones, of earlier ones. `lessons` has the
+    lesson of each exercise, by name and in order."""
     if not lessons:
         return "There are no exercises to suggest."
     if again := _came_back(tries, lessons):
         name, slip = again
         return (
-            f"Take exercise {name} of lesson {lessons[name]} again, with new numbers: "
+            f"Try exercise {name} of lesson {lessons[name]} again, with new numbers: "
             f"the slip “{slip_words(slip)}” came back there."
         )
     right = {one.exercise for one in tries if _is_right(one)}
@@ -121,8 +121,8 @@ def suggested(tries: Sequence[Try], lessons: Mapping[str, int]) -> str:
     here = next((lessons[one.exercise] for one in reversed(tries) if one.exercise in lessons), 0)
     left = [name for name in lessons if name not in right]
     if not left:
-        return "Every exercise is right once. Take any of them again with new numbers."
-    # lessons that were passed over come last
+        return "You have every exercise right. Try any of them again with new numbers."
+    # lessons that were skipped come last
     name = min(left, key=lambda each: (each not in tried, lessons[each] < here, lessons[each]))
     lesson = lessons[name]
     if not tried:
@@ -133,7 +133,7 @@ def suggested(tries: Sequence[Try], lessons: Mapping[str, int]) -> str:
         return f"Next is exercise {name} of lesson {lesson}."
     if lesson < here:
         return f"Lesson {lesson} is still to do. Begin with exercise {name}."
-    return f"Go on to lesson {lesson}, and there to exercise {name}."
+    return f"Go on to lesson {lesson}. Begin with exercise {name}."
 
 
 def _is_right(one: Try) -> bool:
@@ -145,8 +145,8 @@ def _once(names: Iterable[str]) -> tuple[str, ...]:
 
 
 def _came_back(tries: Sequence[Try], lessons: Mapping[str, int]) -> tuple[str, str] | None:
-    """The slip met last of those met with other numbers too, behind its exercise, unless that has
-    been answered rightly since."""
+    """The exercise and the slip that was made last of those made with other numbers too, unless the
+    exercise was answered correctly since."""
     counts = Counter(slip for _, _, slip in {(one.exercise, one.seed, one.slip) for one in tries})
     settled: set[str] = set()
     for one in reversed(tries):

@@ -1,4 +1,4 @@
-"""What the command line may say."""
+"""Reads the command line: start, test or sheet, and their options."""
 
 from __future__ import annotations
 
@@ -26,8 +26,8 @@ What you changed in a lesson is never overwritten.
 """
 
 _SHEET_TEXT = (
-    "Writes an appliance as a page for the bench or the wall, for the printer: "
-    "NAME-sheet.html and NAME-sheet.pdf in this folder. No file of yours is written over."
+    "Writes a page about an appliance, to print for the bench or the wall: "
+    "NAME-sheet.html and NAME-sheet.pdf in this folder. No file of yours is overwritten."
 )
 
 _MORE = """\
@@ -135,7 +135,7 @@ def _start_options(words: Sequence[str]) -> StartOptions:
 
 
 def _folder(name: str | None) -> Path:
-    """The folder of that name. Refuses what looks like `test` or `sheet` mistyped."""
+    """The folder of that name. Refuses a word that looks like a misspelt `test` or `sheet`."""
     if name is None:
         return FOLDER
     if not name.strip() or "\0" in name:

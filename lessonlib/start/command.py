@@ -1,4 +1,4 @@
-"""The whole command: check, set up, copy, open; or run the tests; or write a sheet."""
+"""The whole command: check, set up, copy and open; or run the tests; or write a sheet."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ _INTERRUPTED = 130  # as shells report Ctrl-C
 def main(arguments: Sequence[str]) -> int:
     """Do what the command line asks; returns the exit code."""
     if isinstance(sys.stdout, io.TextIOWrapper):
-        sys.stdout.reconfigure(errors="backslashreplace")  # a folder may be named anyhow
+        sys.stdout.reconfigure(errors="backslashreplace")  # a folder may have any name
     try:
         options = parse(arguments)
         if isinstance(options, TestOptions):
@@ -53,7 +53,7 @@ def _test(options: TestOptions, arguments: Sequence[str]) -> int:
 
 
 def _be_set_up(arguments: Sequence[str], extra: str | None = None) -> None:
-    """Go on only in a Python that has everything; in another, begin again with one that has."""
+    """Make sure that this Python has everything; if not, start again in one that has."""
     project = checkout()
     if project is not None:
         python = suitable_python(project, extra, say=_say)
@@ -76,7 +76,7 @@ def _sheet(options: SheetOptions, arguments: Sequence[str]) -> int:
         raise StartError(
             f"{problem.strerror or problem} while writing {problem.filename or 'the sheet'}",
             "a folder that you may write to, with space on the disk",
-            "see to that, or name another file with --to",
+            "put that right, or name another file with --to",
         ) from None
     pages = "1 page" if sheet.pages == 1 else f"{sheet.pages} pages"
     _say(f"Bench sheet of {appliance.title}, {options.paper}, {pages}:")
@@ -113,7 +113,7 @@ def _start(options: StartOptions, arguments: Sequence[str]) -> int:
 
 
 def _first_to_open(report: Report, lessons: Sequence[Source]) -> str | None:
-    """A new copy opens at its first lesson; afterwards JupyterLab goes on where it was left."""
+    """A new copy opens at its first lesson; later JupyterLab opens what was open last."""
     first = next((item.name for item in lessons if item.name.endswith(".ipynb")), None)
     return first if first in report.brought else None
 
@@ -123,23 +123,22 @@ def lines(report: Report) -> list[str]:
     said = []
     if report.record_lost:
         said.append("The record of what was copied is damaged, so every file here counts as yours.")
-    said += _told("Brought in", report.brought)
-    said += _told("Updated (you had not changed them)", report.updated)
+    said += _line("Copied", report.brought)
+    said += _line("Updated (you had not changed them)", report.updated)
     for name, beside in report.kept.items():
         if beside is not None:
             said.append(f"Kept yours: {name}. The workbook's version is beside it: {beside}")
-    said += _told("Kept yours", [name for name, beside in report.kept.items() if beside is None])
-    said += _told("You removed these, and they stay removed", report.removed)
+    said += _line("Kept yours", [name for name, beside in report.kept.items() if beside is None])
+    said += _line("Not copied again, as you removed them", report.removed)
     for name in report.removed[:1]:
-        said.append(f"  To have one again: {COMMAND} --fresh {PurePosixPath(name).stem}")
-    said += _told("Left alone, as they are links, folders or pipes", report.left_alone)
+        said.append(f"  To get one back: {COMMAND} --fresh {PurePosixPath(name).stem}")
+    said += _line("Left alone, as they are links, folders or pipes", report.left_alone)
     head = f"Your copy of the lessons: {report.folder}"
     return [head, *(f"  {line}" for line in said or ["Everything is up to date."])]
 
 
-def _told(what: str, names: Sequence[str]) -> list[str]:
-    """What was done with these files, if there are any: lessons by name; appliance files, of which
-    there are many, by number."""
+def _line(what: str, names: Sequence[str]) -> list[str]:
+    """What was done with these files, if any. Of many appliance files it gives the number only."""
     files = [name for name in names if name.startswith("appliances/")]
     lessons = [name for name in names if name not in files]
     if len(files) > 2:

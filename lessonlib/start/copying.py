@@ -2,12 +2,12 @@
 
 For each file of the workbook:
 
-- not there, never copied: it is brought in
+- not there, never copied: it is copied
 - there, and just as it was copied: it is updated when the workbook has a newer version
-- there, and changed or run by the trainee, or not vouched for by the record: it is kept, and a
-  newer version is put beside it as `NAME (new).ipynb`, once a version
-- removed by the trainee: it stays removed until it is asked for (`--fresh`); with every lesson
-  removed, the copy is made anew
+- there, and changed or run by the trainee, or missing from the record: it is kept, and a newer
+  version is put beside it as `NAME (new).ipynb`, once a version
+- removed by the trainee: it stays removed until it is asked for (`--fresh`); if every lesson was
+  removed, all are copied again
 - a link, or in a folder that is a link: it is left alone, and so is what the link points to
 
 Nothing is ever deleted.
@@ -17,7 +17,6 @@ from __future__ import annotations
 
 import difflib
 import errno
-import itertools
 import os
 from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
@@ -25,7 +24,14 @@ from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
 
 from lessonlib.errors import shown
-from lessonlib.files import clear_leftovers, only_one, put_new, put_over, read_regular
+from lessonlib.files import (
+    clear_leftovers,
+    only_one,
+    put_beside,
+    put_new,
+    put_over,
+    read_regular,
+)
 from lessonlib.start import record
 from lessonlib.start.notebook import FileState, NotANotebook, clean, content
 from lessonlib.start.record import CopiedFile
@@ -56,7 +62,7 @@ class Report:
     updated: list[str] = field(default_factory=list)
     unchanged: list[str] = field(default_factory=list)
     kept: dict[str, str | None] = field(default_factory=dict)
-    """Changed by the trainee, to the file that was put beside it in this run."""
+    """By name of a changed file, the new version put beside it in this run, or None."""
     removed: list[str] = field(default_factory=list)
     left_alone: list[str] = field(default_factory=list)
 
@@ -195,7 +201,7 @@ def _update(folder: Path, lessons: Sequence[Source], wanted: set[str]) -> Report
 def _bring(
     folder: Path, source: Source, files: dict[str, CopiedFile], wanted: bool, report: Report
 ) -> CopiedFile | None:
-    """Do what is right for one file; returns its new entry in the record."""
+    """Copy, update, keep or leave one file; returns its new entry in the record."""
     path = folder / source.name
     entry = files.get(source.name)
     given = CopiedFile(source.fingerprint, source.fingerprint)
@@ -226,27 +232,27 @@ def _bring(
 
 
 def _offer(folder: Path, source: Source, files: dict[str, CopiedFile]) -> str:
-    """Put the file beside the trainee's own, under a name that loses nothing; returns that name."""
-    own = PurePosixPath(source.name)
-    for number in itertools.count(1):
-        label = "(new)" if number == 1 else f"(new {number})"
-        name = str(own.with_name(f"{own.stem} {label}{own.suffix}"))
-        path = folder / name
-        if put_new(path, source.data):
-            break
-        if path.is_file():
-            data = _own(path)
-            there = content(name, data)
-            if there == FileState(source.fingerprint, worked=False):
-                break
-            if _untouched(there, files.get(name)) and put_over(path, data, source.data):
-                break
+    """Put the file beside the trainee's own, or bring one up to date that was put there before and
+    not touched since; returns its name."""
+
+    def is_up_to_date(beside: Path) -> bool:
+        if not beside.is_file():
+            return False
+        data = _own(beside)
+        there = content(beside.name, data)
+        entry = files.get(beside.relative_to(folder).as_posix())
+        return there == FileState(source.fingerprint, worked=False) or (
+            _untouched(there, entry) and put_over(beside, data, source.data)
+        )
+
+    beside = put_beside(folder / source.name, "(new{})", source.data, is_up_to_date)
+    name = beside.relative_to(folder).as_posix()
     files[name] = CopiedFile(source.fingerprint, source.fingerprint)
     return name
 
 
 def _own(path: Path) -> bytes:
-    """What the trainee's file says; nothing where it is far larger than any of ours."""
+    """What is in the trainee's file; nothing where it is far larger than any of ours."""
     try:
         return read_regular(path, _MOST_BYTES)
     except OSError as problem:
@@ -260,7 +266,7 @@ def _untouched(now: FileState | None, entry: CopiedFile | None) -> bool:
 
 
 def _all_gone(folder: Path, lessons: Sequence[Source], files: dict[str, CopiedFile]) -> bool:
-    """Whether lessons were copied and none is left: a wish to begin again."""
+    """Whether lessons were copied and none is left: the trainee wants to start again."""
     copied = [s.name for s in lessons if s.name.endswith(".ipynb") and s.name in files]
     return bool(copied) and not any(os.path.lexists(folder / name) for name in copied)
 

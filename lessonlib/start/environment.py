@@ -1,4 +1,4 @@
-"""Which Python has everything: this one, or that of the project's own environment, `.venv`."""
+"""Finds a Python that has everything: this one, or that of `.venv`, which is set up if need be."""
 
 from __future__ import annotations
 
@@ -55,7 +55,7 @@ def suitable_python(
         raise StartError(
             f"{problem.strerror or problem} while making {venv}",
             "a folder of the project that you may write to, with space on the disk",
-            "see to that, then give the same command again",
+            "put that right, then give the same command again",
         ) from None
     return python_in(venv)
 
@@ -83,22 +83,22 @@ def _set_up(
         "This may take some minutes, and needs the internet."
     )
     fill(project, extra, runner=runner, say=say)
-    # each for itself: a start without tests must not undo the set-up for tests
-    put(venv / STAMP, json.dumps({name: _wish(project, name) for name in wanted}).encode())
+    # one entry for each extra: a start without tests must not undo the set-up for tests
+    put(venv / STAMP, json.dumps({name: _fingerprint(project, name) for name in wanted}).encode())
     say("Set-up done.")
 
 
-def _wish(project: Checkout, extra: str) -> str:
-    """What an installation depends on: the requirements, and where the project lies."""
-    wish = [str(project.folder), *project.requirements(extra or None)]
-    return hashlib.sha256("\n".join(wish).encode("utf-8", "surrogateescape")).hexdigest()
+def _fingerprint(project: Checkout, extra: str) -> str:
+    """Fingerprint of what an installation depends on: requirements and the project's folder."""
+    needs = [str(project.folder), *project.requirements(extra or None)]
+    return hashlib.sha256("\n".join(needs).encode("utf-8", "surrogateescape")).hexdigest()
 
 
 def _installed(venv: Path, project: Checkout) -> set[str]:
-    """Extras that are installed as asked for today; "" stands for what is needed without any."""
+    """Extras whose requirements are installed as they are now; "" is what is always needed."""
     try:
         stamp = json.loads(read_regular(venv / STAMP, 10_000))
-        return {name for name, wish in stamp.items() if wish == _wish(project, name)}
+        return {name for name, found in stamp.items() if found == _fingerprint(project, name)}
     except (OSError, ValueError, AttributeError):
         return set()
 

@@ -1,4 +1,4 @@
-"""Fills the project's environment, `.venv`, with uv where it is installed or else with pip, and
+"""Installs what the project needs into `.venv`, with uv if it is installed or else with pip, and
 shows how far it is."""
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ VENV = ".venv"
 """The environment's folder, in the project's."""
 
 _EVERY_S = {True: 0.2, False: 5.0}
-"""How often to look how far it is: on a terminal, where one line is written over, and elsewhere."""
+"""How often to show how far it is: True on a terminal, on one line; False elsewhere."""
 
 
 @dataclass(frozen=True)
@@ -41,8 +41,8 @@ class Runner(Protocol):
 
 
 def run(command: Sequence[str], folder: Path) -> Outcome:
-    """Run the command, and show meanwhile how far it is: on one line of a terminal, and else on a
-    line of its own every five seconds."""
+    """Run the command, and meanwhile show how far it is: on one line of a terminal; elsewhere on a
+    new line every five seconds."""
     # the user's pip settings may ask for a --user install, which an environment refuses
     settings = {**os.environ, "PIP_USER": "0", "PYTHONUNBUFFERED": "1"}
     site = Path(sysconfig.get_path("purelib", "venv", {"base": str(folder / VENV)}))
@@ -80,7 +80,7 @@ def run(command: Sequence[str], folder: Path) -> Outcome:
 
 
 def how_far(said: str, arrived: int) -> str:
-    """How far pip or uv is, from what it has `said` and how many packages have `arrived`."""
+    """How far pip or uv is, by what it has `said` and how many packages have `arrived`."""
     found = set(re.findall(r"^ *Collecting ([\w.-]+)", said, re.M))
     resolved = re.search(r"^Resolved (\d+) package", said, re.M)
     count = int(resolved[1]) if resolved else len(found)
@@ -111,7 +111,7 @@ def fill(
     project: Checkout, extra: str | None, *, runner: Runner, say: Callable[[str], None]
 ) -> None:
     """Install the project, with what its `extra` asks for, into its own environment, which is made
-    where there is none that works. Raises `StartError`, with the reason."""
+    first if none works. Raises `StartError`, with the reason."""
     target = f".[{extra}]" if extra else "."
     uv = shutil.which("uv")
     if uv is None or not _fill_with_uv(uv, project.folder, target, runner, say):
@@ -121,7 +121,7 @@ def fill(
 def _fill_with_uv(
     uv: str, folder: Path, target: str, runner: Runner, say: Callable[[str], None]
 ) -> bool:
-    """Whether it went well; where it did not, pip may have settings that lead further."""
+    """Whether it worked. Where it did not, pip may still, with settings of its own."""
     venv = folder / VENV
     commands = [[uv, "pip", "install", "--python", str(python_in(venv)), "--editable", target]]
     if not works(folder, runner):
@@ -146,8 +146,8 @@ def _fill_with_pip(
         _make_with_pip(folder, runner)
     say("Step 2 of 2: fetching and installing packages")
     pip = [str(python_in(folder / VENV)), "-m", "pip", "install", "--disable-pip-version-check"]
-    # what is used is compiled when it is first used, and no second environment is made to build in:
-    # about half of the time
+    # a module is compiled when it is first used, and no second environment is made to build in:
+    # this takes about half the time
     pip += ["--no-input", "--no-compile"]
     for what in (project.build_needs, ("--no-build-isolation", "--editable", target)):
         done = runner([*pip, *what], folder)
@@ -155,7 +155,7 @@ def _fill_with_pip(
             raise StartError(
                 f"pip ended with code {done.code}:\n{done.last_lines}",
                 "an internet connection, or a package index that pip is set up to use",
-                "see to what pip says, then give the same command again",
+                "put right what pip reports, then give the same command again",
             )
 
 
@@ -170,15 +170,15 @@ def _make_with_pip(folder: Path, runner: Runner) -> None:
         raise StartError(
             f"python3 -m venv ended with code {done.code}:\n{done.last_lines}",
             "a folder of the project that you may write to, with space on the disk",
-            "see to that, then give the same command again",
+            "put that right, then give the same command again",
         )
 
 
 def _check_clearable(venv: Path) -> None:
-    """What is there already is only cleared if it is an environment."""
+    """Raises `StartError` where something other than an environment would be cleared."""
     if os.path.lexists(venv) and not (venv / "pyvenv.cfg").is_file():
         raise StartError(
-            f"{venv}, which is no Python environment",
+            f"{venv}, which is not a Python environment",
             "an environment made by this command, or nothing of that name",
             "move it away, then give the same command again",
         )

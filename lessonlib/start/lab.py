@@ -90,8 +90,8 @@ def check_installed() -> None:
 def open_lab(command: Sequence[str], folder: Path) -> int:
     """Run JupyterLab until it ends or Ctrl-C is pressed; returns its exit code.
 
-    It is kept out of the reach of the terminal's Ctrl-C, which it does not always survive in good
-    order, and is asked to stop instead: then it shuts down its kernels.
+    The terminal's Ctrl-C does not reach it, as it does not always stop cleanly on that. It is asked
+    to stop instead, and then shuts down its kernels.
     """
     process = subprocess.Popen(
         command,
@@ -114,7 +114,7 @@ def open_lab(command: Sequence[str], folder: Path) -> int:
 
 
 def _end(process: subprocess.Popen[bytes]) -> None:
-    """Give it time to shut down its kernels; then insist."""
+    """Give it time to shut down its kernels; then kill it."""
     try:
         process.wait(timeout=15)
     except (subprocess.TimeoutExpired, KeyboardInterrupt):
@@ -123,7 +123,7 @@ def _end(process: subprocess.Popen[bytes]) -> None:
 
 
 def _refusal(port: int) -> str | None:
-    """Why the port cannot be listened on; None when it can."""
+    """Why the port cannot be used; None when it can."""
     with socket.socket() as probe:
         if os.name != "nt":  # as the server does: a port that was closed a moment ago is free
             probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)

@@ -1,8 +1,8 @@
-"""A lesson without its outputs, and whether a copy of it has been worked in.
+"""Clears a lesson's outputs, and tells whether a copy of it has been worked in.
 
 Outputs are the trainee's work too (a prediction is kept in one), so a copy counts as untouched only
-when it has the very cells that were copied and nothing in them has been run. What an editor
-changes on its own, such as the order of keys or the noted Python version, does not count.
+while it has the cells that were copied and none has been run. What an editor changes on its own,
+such as the order of keys or the Python version, does not count.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ class NotANotebook(ValueError):
 
 @dataclass(frozen=True)
 class FileState:
-    """What a file says: `fingerprint` of its text, `worked` when something was run in it."""
+    """The `fingerprint` of a file's text, and whether something was run in it (`worked`)."""
 
     fingerprint: str
     worked: bool
@@ -44,7 +44,7 @@ def clean(data: bytes) -> bytes:
 
 
 def content(name: str, data: bytes) -> FileState | None:
-    """What the file of that name says; None for a notebook that cannot be read."""
+    """The state of a file with that name and `data`; None for a notebook that cannot be read."""
     if not name.endswith(".ipynb"):
         return FileState(_digest(data.replace(b"\r\n", b"\n")), worked=False)
     try:

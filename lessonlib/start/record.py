@@ -1,7 +1,7 @@
-"""What was copied into the trainee's folder, remembered there in a small JSON file.
+"""The record of what was copied into the trainee's folder: a small JSON file in it.
 
-The record only ever allows something: a file that it does not vouch for is the trainee's. So a
-record that is missing or damaged loses nothing.
+A file is updated only if the record shows that it was copied; any other file is the trainee's. So
+a record that is missing or damaged loses nothing.
 """
 
 from __future__ import annotations
@@ -21,8 +21,8 @@ _MOST_BYTES = 1_000_000
 
 @dataclass(frozen=True)
 class CopiedFile:
-    """`copied`: fingerprint of what we put under this name. `offered`: fingerprint of
-    the newest version that the trainee has been given, here or in a file beside."""
+    """`copied`: fingerprint of what we put under this name. `offered`: fingerprint of the newest
+    version that the trainee was given, here or in a file beside it."""
 
     copied: str
     offered: str

@@ -48,7 +48,7 @@ def checkout(folder: Path = _CHECKOUT) -> Checkout | None:
 
 
 def lacking(found: Checkout, extra: str | None) -> list[str]:
-    """What this Python has not, or not in an accepted version; the project itself included."""
+    """What this Python lacks, or has in a version that is not accepted; the project included."""
     missing = [need for need in found.requirements(extra) if not _is_met(need)]
     return missing if _is_installed_from(found.folder) else [*missing, DISTRIBUTION]
 
@@ -61,7 +61,7 @@ def within(version: str, limits: Sequence[tuple[str, str]]) -> bool:
 
 def _is_met(requirement: str) -> bool:
     match = _REQUIREMENT.fullmatch(requirement)
-    if match is None:  # our own pyproject.toml uses this simple form only; a test sees to that
+    if match is None:  # our pyproject.toml uses this simple form only, as a test checks
         raise ValueError(f"a requirement of another form: {requirement!r}")
     try:
         return within(metadata.version(match[1]), re.findall(_LIMIT, match[2]))

@@ -8,16 +8,16 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-# In a process for each core. The tests of a file stay together, as they share what they set up, and
-# the cells of a lesson their kernel; tests/conftest.py puts the longest files first.
+# One process for each core. The tests of a file stay together, as they share their set-up; so do
+# the cells of a lesson, as they share a kernel. tests/conftest.py puts the longest files first.
 _PROCESSES = ["-n", "logical", "--maxprocesses", "4"]
 _SHARED_OUT = ["--dist", "loadfile", "--no-loadscope-reorder"]
 _NOT_PATHS_AFTER = ("-k", "-m", "-n", "-p", "-c", "-o", "-W", "--deselect", "--ignore", "--rootdir")
 
 
 def test_command(checkout: Path, extra: Sequence[str]) -> list[str]:
-    """The pytest command. Paths among the extra arguments stand in for all tests and lessons, and
-    are run in this one process."""
+    """The pytest command. Paths among the extra arguments are run instead of all tests and lessons,
+    in one process."""
     what: list[str] = []
     if not _names_tests(checkout, extra):
         workbook = checkout / "workbook"

@@ -1,4 +1,4 @@
-"""Why the command refuses to go on, and what to do next."""
+"""The start command's error: why it cannot go on, and what to do next."""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
-"""An appliance file's text, cut where its tables begin, so that an edit touches one table only.
+"""Cuts an appliance file's text into its tables, so that an edit touches one table only.
 
-Joined again, the blocks are the text: comments, blank lines and order stay as they are. Comment
-lines directly above a table's header go with that table.
+The blocks joined together are the text again, with its comments, blank lines and order. Comment
+lines directly above a table's header belong to that table.
 """
 
 from __future__ import annotations
@@ -14,23 +14,23 @@ from functools import cached_property
 from typing import Any
 
 WHOLE = "appliance"
-"""Stands for the keys above the first table: title and purpose."""
+"""Name for the keys above the first table: title and purpose."""
 
-# a header of one bare name: those with dots belong to the table before
+# a header of one bare name: one with dots belongs to the table before it
 _HEADER = re.compile(r"[ \t]*(\[\[?)[ \t]*([A-Za-z0-9_-]+)[ \t]*\]\]?[ \t]*(?:#.*)?\n?")
 _COMMENT = re.compile(r"[ \t]*#")
 
 
 @dataclass(frozen=True)
 class TableText:
-    """One table with the comments that lead to it, or what stands before the first table."""
+    """One table with the comments above it, or the lines before the first table."""
 
     text: str
     kind: str = ""
 
     @cached_property
     def said(self) -> Mapping[str, Any]:
-        """What the text says by itself. Raises `ValueError` where it is not valid TOML."""
+        """The text as TOML. Raises `ValueError` where it is not valid."""
         return tomllib.loads(self.text)
 
     @property
@@ -41,12 +41,12 @@ class TableText:
 
     @property
     def name(self) -> object:
-        """The name of the part that the table describes; None where it has none."""
+        """The name of the part; None where it has none."""
         return self.table.get("name")
 
 
 def own_table(said: Any, kind: str) -> Any:
-    """The table of that kind in what a block says, as `tomllib` or `tomlkit` gives it."""
+    """The table of that kind in a block, as `tomllib` or `tomlkit` has read it."""
     found = said[kind] if kind else said
     return found[0] if isinstance(found, list) else found
 
@@ -77,7 +77,7 @@ def joined(blocks: Iterable[TableText]) -> str:
 
 
 def said_together(blocks: Iterable[TableText]) -> dict[str, Any]:
-    """What the blocks say, each taken by itself: lists one after the other, tables in one."""
+    """What the blocks say, each read by itself: their lists and tables are merged."""
     together: dict[str, Any] = {}
     for block in blocks:
         for key, value in block.said.items():
@@ -97,7 +97,7 @@ def lines_of(text: str) -> list[str]:
 
 
 def whole(text: str) -> bool:
-    """Whether `text` ends outside brackets and strings: what looks like a header then is one."""
+    """Whether `text` ends outside brackets and strings, so that a header can follow."""
     try:
         tomllib.loads(text)
     except (ValueError, RecursionError):

@@ -1,5 +1,5 @@
 // Draws the form of a description: the parts so far, the text of the file, what is wrong with it,
-// and the drawing. Every press goes to Python; the text is the one truth.
+// and the drawing. Every press goes to Python, which edits the text.
 
 import { drafts, follow, NO_ANSWER, patience, replyRegion, write } from "../page/exchange.js";
 import {
@@ -11,9 +11,9 @@ import { makeParts } from "./parts.js";
 const TYPING_MS = 350;
 const MOST_CHARACTERS = 1_000_000; // no appliance file comes near, a wrong paste does
 const KEPT = "Your text is kept here.";
-const STEPS = ["add", "change", "remove", "point"]; // what is answered beside the fields
+const STEPS = ["add", "change", "remove", "point"]; // their reply stands beside the fields
 const RESCUED =
-  "This browser has kept a text of yours that was not saved. It is not the one below.";
+  "Your browser kept a text that you had not saved. It differs from the one below.";
 
 function render({ model, el }) {
   let pressed = ""; // what was pressed last
@@ -23,26 +23,26 @@ function render({ model, el }) {
     clearTimeout(typing);
     typing = 0;
     if (area.value.length > MOST_CHARACTERS) {
-      say(`That is ${area.value.length} characters, and at most ${MOST_CHARACTERS} are read.`);
+      say(`That is ${area.value.length} characters; the most is ${MOST_CHARACTERS}.`);
       return;
     }
     pressed = action.do;
     const turn = model.get("asked") + 1;
-    model.set("text", area.value.toWellFormed?.() ?? area.value); // half a character cannot travel
+    model.set("text", area.value.toWellFormed?.() ?? area.value); // half a character cannot be sent
     model.set("action", action);
     model.set("asked", turn);
     model.save_changes();
     wait.start(turn);
   };
 
-  // Start from another one.
+  // Start from another appliance.
   const start = makeSelect([]);
   const undo = makeButton("Undo", () => act({ do: "undo" }));
   const redo = makeButton("Redo", () => act({ do: "redo" }));
   const startForm = makeForm("hck-row hcw-bar", () => act({ do: "start", name: start.value }));
   startForm.append(labelled("Start from", start), makeButton("Open"), undo, redo);
 
-  // What a browser kept when a page, or a kernel, went away.
+  // What the browser kept when the page was closed or the kernel stopped.
   const rescue = makeForm("hcw-rescue");
   const restore = () => {
     area.value = drafts.read(model.get("draft")) ?? area.value;
@@ -71,12 +71,12 @@ function render({ model, el }) {
   const findings = make("ul", "hcw-findings");
   const problems = make("ol", "hcw-problems");
   const judged = withAttributes(make("div", "", standing, findings, problems), { role: "status" });
-  const textField = labelled("The file's text: change it as you like", area);
+  const textField = labelled("Text of the file: edit it as you like", area);
   textField.firstChild.className = "hcw-head";
   const textForm = makeForm("");
   textForm.append(textField, judged);
 
-  // Save, and look. The name goes with the appliance until somebody types one.
+  // Save, and look. The name follows the appliance until somebody types one.
   const name = textBox(model.get("save_as"));
   let named = false;
   const save = (replaces) => () => act({ do: "save", name: name.value, replace: replaces });
@@ -143,7 +143,7 @@ function render({ model, el }) {
     const what = isLive ? "panel" : "drawing";
     const words = model.get("picture")
       ? `▲ Not up to date: the ${what} shows the last text without problems.`
-      : "The drawing comes as soon as the text has no problems.";
+      : "The drawing appears once the text has no problems.";
     setText(stale, words);
     stale.hidden = !model.get("stale") && model.get("picture") !== "";
     picture.classList.toggle("hcw-old", model.get("stale"));
@@ -155,7 +155,7 @@ function render({ model, el }) {
     redo.setAttribute("aria-disabled", !model.get("steps_forward"));
     setText(unsaved, model.get("unsaved") ? "Not saved yet." : "");
     replace.hidden = !model.get("in_the_way");
-    setText(replace, `Replace ${model.get("in_the_way")}, keep the earlier one`);
+    setText(replace, `Replace ${model.get("in_the_way")} and keep the old one`);
   };
   const showOffered = () => {
     const names = model.get("offered").map((each) => [each, each]);

@@ -1,7 +1,8 @@
-"""The front door `describe`: an appliance described step by step, with its text as the one truth.
+"""The front door `describe`: describe an appliance step by step.
 
-Every step edits the text; the problems, the appliance and the drawing follow from it. In a notebook
-it shows as a form, with the text beside it and the live picture below.
+The description is the text of an appliance file. Each step edits that text; its problems, the
+appliance and the drawing are worked out from it. A notebook shows it as a form, with the text
+beside it and the drawing below.
 """
 
 from __future__ import annotations
@@ -33,12 +34,11 @@ reversible_plug = false
 """
 
 MOST_STEPS = 500
-"""Most steps that can be undone."""
+"""How many steps can be undone at most."""
 
 
 class ProblemList(tuple[Problem, ...]):
-    """Everything wrong with a text, written out as the reader gives it. `more` says that the reader
-    gave up before the end."""
+    """Everything wrong with a text, in the reader's words. `more`: the reader gave up early."""
 
     more: bool = False
 
@@ -53,8 +53,8 @@ class ProblemList(tuple[Problem, ...]):
 
 @dataclass(eq=False)
 class _Origin:
-    """What a text began as. `name` is set once it is opened from a file or saved to one, `title`
-    once it could be read."""
+    """Where a text comes from. `name` is that of its file, if it has one; `title` is the last one
+    that could be read."""
 
     name: str | None
     begun: str
@@ -64,8 +64,8 @@ class _Origin:
 class Description:
     """A text that describes an appliance. Made by `describe`.
 
-    `last_valid` is the appliance of the last text without problems, and `kept` is where the last
-    save has put what it replaced; either is None where there is none.
+    `last_valid` is the appliance of the last text without problems, or None. `kept` is the copy of
+    the file that the last save replaced, or None.
     """
 
     def __init__(self, name: str | PathLike[str] | None = None) -> None:
@@ -85,7 +85,7 @@ class Description:
 
     @property
     def text(self) -> str:
-        """The text of the appliance file, which may be set."""
+        """The text of the appliance file; set it to change it."""
         return self._text
 
     @text.setter
@@ -120,7 +120,7 @@ class Description:
 
     @property
     def problems(self) -> ProblemList:
-        """Everything wrong with the text, all together; empty when it can be read."""
+        """Everything wrong with the text; empty when it can be read."""
         return self._problems
 
     @property
@@ -132,8 +132,8 @@ class Description:
 
     @property
     def findings(self) -> tuple[Finding, ...]:
-        """What the appliance does at its worst, warnings first. Raises `ApplianceError` while there
-        are problems, and what `solve` raises."""
+        """What is dangerous or odd in the appliance, warnings first. Raises `ApplianceError` while
+        there are problems, and what `solve` raises."""
         return findings(self.appliance)
 
     @property
@@ -143,18 +143,18 @@ class Description:
 
     @property
     def steps_forward(self) -> int:
-        """How many undone steps can be done again."""
+        """How many undone steps can be redone."""
         return len(self._later)
 
     @property
     def unsaved(self) -> bool:
-        """Whether the text is neither what it began with nor what was saved last."""
+        """Whether the text has changed since it was opened or saved."""
         saved = self._saved.get(Path(self.name).stem) if self.name else None
         return self._text not in (self._origin.begun, saved)
 
     @property
     def file_name(self) -> str:
-        """The name to save it under: that of its own file, or else a free one after its title."""
+        """The name to save it under: that of its own file, or else a free one made of its title."""
         if self.name in self._saved:
             return self.name
         return own_files.own_name(self.name) or own_files.free_name(self._origin.title)
@@ -167,11 +167,11 @@ class Description:
         between: Sequence[str] | None = None,
         **values: Any,
     ) -> None:
-        """Put in a part of that `kind` (a table's name in the file, such as "element") with its
+        """Add a part of that `kind` (a table's name in the file, such as "element") with its
         values by key. Without a `name` it gets the next free one, such as E2.
 
         Raises `DescriptionError` for an unknown kind, a name that another part has, or a text that
-        is not valid TOML. Values that do not fit are written down and come up in `problems`.
+        is not valid TOML. Values that do not fit are written too, and show up in `problems`.
         """
         free = next_names(edit.parsed(self._text))
         given = {"name": free.get(kind) if name is None else name, **values}
@@ -180,22 +180,22 @@ class Description:
         self.text = edit.add_part(self._text, kind, given)
 
     def change(self, name: str, **values: Any) -> None:
-        """Give the part of that name new values by key; None takes a key out.
+        """Change values of the part of that name, by key; None removes a key.
 
-        `name` can be "supply", "vessel" or "appliance" (its title and purpose) as well. Raises
+        `name` can also be "supply", "vessel" or "appliance" (its title and purpose). Raises
         `DescriptionError` for a name that the text does not have.
         """
         self.text = edit.change(self._text, name, values)
 
     def rename(self, name: str, new_name: str) -> None:
-        """Call the part of that name `new_name`, also where a thermal fuse is placed on it.
+        """Rename a part, also in a thermal fuse that is placed on it.
 
         Raises `DescriptionError` for a name that another part has.
         """
         self.text = edit.rename(self._text, name, new_name)
 
     def rename_point(self, point: str, new_name: str) -> None:
-        """Call a point `new_name` wherever a part ends on it.
+        """Rename a point in every part that ends there.
 
         Raises `DescriptionError` for an unknown point, for L, N and PE, and for a name that another
         point has: that would join the two.
@@ -203,11 +203,11 @@ class Description:
         self.text = edit.rename_point(self._text, point, new_name)
 
     def remove(self, name: str) -> None:
-        """Take the part of that name out. Raises `DescriptionError` where there is none."""
+        """Remove the part of that name. Raises `DescriptionError` where there is none."""
         self.text = edit.remove_part(self._text, name)
 
     def undo(self) -> bool:
-        """Go back by one step; says whether there was one."""
+        """Undo the last step; says whether there was one."""
         if not self._earlier:
             return False
         self._later.append((self._text, self._origin))
@@ -215,7 +215,7 @@ class Description:
         return True
 
     def redo(self) -> bool:
-        """Do the step again that was undone last; says whether there was one."""
+        """Redo the step that was undone last; says whether there was one."""
         if not self._later:
             return False
         self._earlier.append((self._text, self._origin))
@@ -223,15 +223,15 @@ class Description:
         return True
 
     def start_from(self, name: str | PathLike[str] | None) -> None:
-        """Take the text of another appliance, or an empty one for None, as one step."""
+        """Start from another appliance, or a new one for None, as one step that can be undone."""
         self._step(*_opened(name))
 
     def save(self, name: str, *, replace: bool = False) -> Path:
         """Write the text to `appliances/NAME.toml` in the folder of the notebook; returns the path.
 
         A file that holds something else, or another appliance, is left alone, and `FileKept` (a
-        `FileExistsError`) raised, unless `replace` is True; then `kept` says where it is kept.
-        Raises `DescriptionError` for a name that is not fit for a file.
+        `FileExistsError`) raised, unless `replace` is True; then `kept` is its copy.
+        Raises `DescriptionError` for a name that no file can have.
         """
         stem = own_files.own_path(name).stem
         path, self.kept = own_files.save_text(
@@ -244,7 +244,7 @@ class Description:
     def __repr__(self) -> str:
         try:
             found = [] if self._problems else [str(each) for each in self.findings]
-        except LessonlibError as error:  # the solver does not believe its own result
+        except LessonlibError as error:  # the solution failed the solver's own check
             found = [str(error)]
         return "\n".join((f"{self._text.rstrip()}\n", repr(self._problems), *found))
 
@@ -265,7 +265,7 @@ def describe(name: str | PathLike[str] | None = None) -> Description:
     """Describe an appliance step by step: a form in a notebook, `.add(...)` and so on in code.
 
     `name` is an appliance to start from: one of yours in `appliances/`, a bundled one, or a path to
-    a .toml file. Raises `ApplianceNotFound` where there is none. A file with problems is taken as
-    it is, for you to put right.
+    a .toml file. Raises `ApplianceNotFound` where there is none. A file with problems is opened
+    as it is, for you to put right.
     """
     return Description(name)

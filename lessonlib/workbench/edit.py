@@ -1,7 +1,7 @@
-"""Text to text: a part put in, changed or taken out. Comments, order and spacing stay.
+"""Adds, changes or removes a part in an appliance file's text, and keeps comments and order.
 
-A text is cut into its tables, one of them is changed, and the whole is read again: it must say what
-its tables say, and the changed one what it should. What cannot be cut or changed so is refused.
+The text is cut into its tables, one of them is changed, and the whole is read again to check that
+it says what it should. A text that cannot be edited like this is refused.
 """
 
 from __future__ import annotations
@@ -30,7 +30,7 @@ from lessonlib.workbench.blocks import (
 from lessonlib.workbench.outline import nodes_of, outlined, tables_of
 
 TABLES = {WHOLE: TEXT_KEYS, "supply": SUPPLY_KEYS, "vessel": VESSEL_KEYS}
-"""What can be changed besides parts, and its keys."""
+"""The tables besides those of parts, and their keys."""
 
 
 def parsed(text: str) -> dict[str, Any]:
@@ -39,7 +39,7 @@ def parsed(text: str) -> dict[str, Any]:
         return document.parsed(text)
     except MisreadError as error:
         raise DescriptionError(
-            f"found that {error.found}. Accepted: a text that can be read, to put a step into. "
+            f"found that {error.found}. Accepted: a text that can be read. "
             "Correct that place in the text first, or undo."
         ) from error
 
@@ -75,7 +75,7 @@ def remove_part(text: str, name: str) -> str:
 
 def change(text: str, name: str, values: Mapping[str, Any]) -> str:
     """`text` with new `values` by key in the part of that name, or in "appliance" (title, purpose),
-    "supply" or "vessel", which come into being where they are missing. None takes a key out."""
+    "supply" or "vessel"; a missing table is added. None removes a key."""
     blocks = _blocks(text)
     if name not in TABLES or name in _names(blocks):
         at = _place(blocks, name)
@@ -103,7 +103,7 @@ def change(text: str, name: str, values: Mapping[str, Any]) -> str:
 
 
 def rename(text: str, name: str, new_name: str) -> str:
-    """`text` with another name for a part, also where a thermal fuse is placed on it."""
+    """`text` with another name for a part, also in a thermal fuse that is placed on it."""
     for block in _blocks(text):
         if block.kind == "thermal_fuse" and block.table.get("placed_on") == name:
             text = change(text, str(block.name), {"placed_on": new_name})
@@ -111,7 +111,7 @@ def rename(text: str, name: str, new_name: str) -> str:
 
 
 def rename_point(text: str, point: str, new_name: str) -> str:
-    """`text` with another name for a point, wherever a part ends on it.
+    """`text` with another name for a point in every part that ends there.
 
     Raises `DescriptionError` for an unknown point, a terminal, and a name in use.
     """
@@ -124,8 +124,8 @@ def rename_point(text: str, point: str, new_name: str) -> str:
         )
     if new_name in points:
         raise DescriptionError(
-            f"found that there is a point {shown(new_name)} already, and one name for both would "
-            "join them. Accepted: a name that no point has. To join them, change the parts' ends."
+            f"found another point called {shown(new_name)}; with one name the two would be joined. "
+            "Accepted: a name that no point has. To join them, change the parts' ends."
         )
 
     def rename_ends(table: Any) -> None:
@@ -139,13 +139,13 @@ def rename_point(text: str, point: str, new_name: str) -> str:
         _rewritten(block, rename_ends) if block.kind in PART_KEYS else block
         for block in _blocks(text)
     )
-    if point in nodes_of(parsed(renamed)):  # in a part without a table of its own
+    if point in nodes_of(parsed(renamed)):  # it is in a part without a table of its own
         raise _written_otherwise()
     return renamed
 
 
 def _blocks(text: str) -> list[TableText]:
-    """The blocks of `text`, which say together what it says."""
+    """The blocks of `text`, checked to say what it says."""
     said = parsed(text)
     blocks = cut(text)
     if said_together(blocks) != said:
@@ -154,7 +154,7 @@ def _blocks(text: str) -> list[TableText]:
 
 
 def _checked(blocks: Iterable[TableText]) -> str:
-    """The text of the blocks, which says what they say together."""
+    """The text of the blocks, checked to say what they say."""
     blocks = list(blocks)
     text = joined(blocks)
     try:
@@ -167,7 +167,7 @@ def _checked(blocks: Iterable[TableText]) -> str:
 
 
 def _saying(block: TableText, wanted: Mapping[str, Any]) -> TableText:
-    """The block, which says what is wanted."""
+    """The block, checked to say what is wanted."""
     try:
         if block.said == wanted:
             return block
@@ -180,8 +180,8 @@ def _check_free(text: str, name: object) -> None:
     taken = [part.name for part in outlined(parsed(text))]
     if name in taken:
         raise DescriptionError(
-            f"found that a part is called {shown(name)} already. Accepted: a name that no part "
-            f"has, so none of {', '.join(taken)}. Choose another."
+            f"found another part called {shown(name)}. Accepted: any name but "
+            f"{', '.join(taken)}. Choose another."
         )
 
 
@@ -190,7 +190,7 @@ def _names(blocks: Sequence[TableText]) -> list[object]:
 
 
 def _place(blocks: Sequence[TableText], name: str) -> int:
-    """Where the part of that name has its table, which must be all that its block says."""
+    """Which block has the table of that part, and nothing else."""
     for at, block in enumerate(blocks):
         if block.kind in PART_KEYS and block.name == name:
             _saying(block, {block.kind: [block.table]})
@@ -215,7 +215,7 @@ def _inserted(blocks: Sequence[TableText], place: int, new: TableText) -> list[T
 
 
 def _rewritten(block: TableText, change: Callable[[Any], None]) -> TableText:
-    """The block after `change` of its table; blank lines and comments at its end stay there."""
+    """The block with its table changed; blank lines and comments at its end stay."""
     lines = lines_of(block.text)
     while lines and (not lines[-1].strip() or lines[-1].lstrip().startswith("#")):
         lines.pop()
@@ -227,7 +227,7 @@ def _rewritten(block: TableText, change: Callable[[Any], None]) -> TableText:
         core += "\n"
     try:
         said = tomlkit.parse(core)
-    except ValueError as error:  # brackets a hundred deep within each other
+    except ValueError as error:  # brackets nested a hundred deep
         raise _written_otherwise() from error
     wanted = tomllib.loads(core)
     for each in (said, wanted):
@@ -236,7 +236,7 @@ def _rewritten(block: TableText, change: Callable[[Any], None]) -> TableText:
 
 
 def _toml(value: Any) -> str:
-    """`value` as it stands in a file: whole numbers without a point, each contact on its line."""
+    """`value` as a file has it: whole numbers without a point, a line for each contact."""
     match value:
         case bool() | str() | int():
             return tomlkit.item(value).as_string()
@@ -253,12 +253,12 @@ def _toml(value: Any) -> str:
         case _:
             raise DescriptionError(
                 f"found the value {shown(value)}. Accepted: a number, a text, true or false, or a "
-                "list of these. Write it as it would stand in the file."
+                "list of these. Write it as the file would have it."
             )
 
 
 def _written_otherwise() -> DescriptionError:
     return DescriptionError(
-        "found a text that is written in a way that this step cannot edit. Accepted: a table of "
-        "its own for each part, as in [[element]]. Make the change in the text itself."
+        "found a text in a form that this step cannot edit. Accepted: a table of its own for each "
+        "part, as in [[element]]. Make the change in the text itself."
     )

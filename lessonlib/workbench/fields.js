@@ -1,8 +1,10 @@
-// Fields of one part: made from what Python's form asks for, and read again as they are filled in.
+// The fields of one part, made from the form that Python describes, and what is filled in.
 
 import {
   labelled, make, makeButton, makeGroup, makeOption, makeSelect, textBox, withAttributes,
 } from "../page/kit.js";
+
+const ENDS = ["from point", "to point"];
 
 const asList = (value) => (Array.isArray(value) ? value : []);
 const asText = (value) => (value === undefined || value === null ? "" : String(value));
@@ -13,7 +15,7 @@ function tick(text, checked, changed = () => {}) {
   return found;
 }
 
-// Each field is made from what the form asks for and the value that is there; `filled` reads it.
+// Each field is made from its description and its present value; `filled` reads it.
 
 function nodeBoxes(labels, value, nodes) {
   const boxes = labels.map((_, at) =>
@@ -23,7 +25,7 @@ function nodeBoxes(labels, value, nodes) {
   return { nodes: shown, filled: () => boxes.map((box) => box.value) };
 }
 
-// Positions are told apart by their box, so that one that is renamed stays ticked.
+// A position is known by its box, so it stays ticked when it is renamed.
 function positionBoxes(value, changed) {
   const node = makeGroup("positions, one in each box");
   const row = node.appendChild(make("div", "hck-row hcw-fields"));
@@ -51,7 +53,7 @@ function contactRows(value, nodes, positions) {
   const node = make("div", "hcw-contacts");
   const rows = [];
   const add = (contact) => {
-    const ends = nodeBoxes(["from node", "to node"], contact?.between, nodes);
+    const ends = nodeBoxes(ENDS, contact?.between, nodes);
     const shown = make("div", "hck-row hcw-fields");
     const ticks = makeGroup("closed in");
     ticks.append(shown);
@@ -98,7 +100,7 @@ function plainField({ key, label, type, unit, example, choices, required }, valu
 
 // The fields of one form: `filled()` gives what is in them, by key.
 export function fieldsOf(form, values, nodes) {
-  const ends = form.kind === "diode" ? ["anode, in", "cathode, out"] : ["from node", "to node"];
+  const ends = form.kind === "diode" ? ["anode, in", "cathode, out"] : ENDS;
   const fields = {};
   const renamed = (earlier, now) => {
     const start = fields.start?.input;

@@ -1,4 +1,4 @@
-"""What the form asks for, made from the schema, and what is typed into it."""
+"""The fields of the form, made from the schema, and how what is typed into them is read."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ from lessonlib.appliance.schema import PART_KEYS, SUPPLY_KEYS, TEXT_KEYS, VESSEL
 from lessonlib.questions.reading import Unread, find_unit, read_quantity
 from lessonlib.workbench.blocks import WHOLE
 
-# title and supply stand on one page of the form
-_WHOLE_KEYS = {WHOLE: {**TEXT_KEYS, **SUPPLY_KEYS}, "vessel": VESSEL_KEYS}
+# title and supply share one page of the form
+_KEYS = {WHOLE: {**TEXT_KEYS, **SUPPLY_KEYS}, "vessel": VESSEL_KEYS, **PART_KEYS}
 
 NAME_LETTERS = {
     "element": "E",
@@ -24,7 +24,7 @@ NAME_LETTERS = {
     "thermostat": "T",
     "link": "W",
 }
-"""First letter of a proposed name: ours, as in the bundled files."""
+"""First letter of a proposed name, as in the bundled files."""
 
 _UNIT_WORDS = {
     "ohm": "Ω",
@@ -39,8 +39,8 @@ _HINTS = {
     "lamp": "Give the marked power with its voltage, or the resistance alone.",
     "link": "Give length and area of copper, or the resistance alone.",
     "diode": "Current goes in at the anode and out at the cathode.",
-    "thermal_fuse": "Placed on and rise go together, or leave both empty.",
-    "switch": "A contact joins its two nodes in the positions ticked.",
+    "thermal_fuse": "Fill in both “placed on” and “rise”, or neither.",
+    "switch": "A contact joins its two points in the positions ticked.",
 }
 
 
@@ -56,11 +56,11 @@ def label_of(name: str) -> str:
 
 def keys_of(kind: str) -> Mapping[str, Key]:
     """The keys of a kind of part, of "appliance" (with the supply's), or of "vessel"."""
-    return _WHOLE_KEYS.get(kind) or PART_KEYS[kind]
+    return _KEYS[kind]
 
 
 def form_of(kind: str) -> dict[str, Any]:
-    """What a form asks for in one kind of part, or in "appliance" or "vessel", as JSON."""
+    """The form for one kind of part, or for "appliance" or "vessel", as JSON."""
     return {
         "kind": kind,
         "word": word_of(kind),
@@ -81,12 +81,12 @@ def form_of(kind: str) -> dict[str, Any]:
 
 
 def word_of(kind: str) -> str:
-    """The kind in words of the trade."""
+    """What the trade calls this kind of part."""
     return {WHOLE: "title and supply", "vessel": "vessel"}.get(kind) or PART_TYPES[kind].words
 
 
 def as_typed(value: object) -> Any:
-    """A value of a file as the form holds it: numbers as they are written."""
+    """A value of a file as the form holds it, with numbers as text."""
     match value:
         case bool() | str() | None:
             return value
@@ -103,8 +103,8 @@ def as_typed(value: object) -> Any:
 def typed_values(
     kind: str, typed: Mapping[str, Any], present: Mapping[str, Any]
 ) -> tuple[dict[str, Any], list[str]]:
-    """What is filled in, as values of a file: those that differ from what is `present`, None for
-    a key that was emptied; and a sentence about each field that cannot be read."""
+    """The values typed that differ from those `present`, with None for a field that was emptied;
+    and a sentence about each field that cannot be read."""
     values: dict[str, Any] = {}
     said: list[str] = []
     for name, key in keys_of(kind).items():
@@ -121,7 +121,7 @@ def typed_values(
 
 
 def _value(typed: Any, key: Key) -> Any:
-    """One field; None for an empty one."""
+    """The value of one field; None for an empty one."""
     match key.type:
         case "number":
             return read_number(str(typed), unit_of(key)) if str(typed).strip() else None
@@ -145,21 +145,21 @@ def _value(typed: Any, key: Key) -> Any:
 
 
 def read_number(text: str, unit: str) -> float | Unread:
-    """The number in `text`, in `unit`, whichever prefix it was typed with."""
+    """The number in `text`, converted to `unit`."""
     asked = find_unit(unit)
-    if asked is None and unit:  # a unit that answers never have, such as W/K
+    if asked is None and unit:  # a unit that no answer has, such as W/K
         text = text.replace("²", "2").strip().removesuffix(unit.replace("²", "2"))
     found = read_quantity(text, asked)
     if isinstance(found, Unread):
         return found
     if len(found.values) > 1:
         one, other = (f"{value:g}" for value in found.values)
-        return Unread(f"that can be {one} or {other}. Write it without the comma.")
+        return Unread(f"this could be {one} or {other}. Write it without the comma.")
     value = found.values[0]
     if found.unit is not None and asked is not None:
         accepted = {asked.kind} | ({"pressure"} if asked.kind == "gauge pressure" else set())
         if found.unit.kind not in accepted:
-            return Unread(f"{found.unit.symbol} is {found.unit.kind}. It is asked for in {unit}.")
+            return Unread(f"{found.unit.symbol} is for {found.unit.kind}. Give it in {unit}.")
         value *= found.unit.size / asked.size
     elif found.unit is not None:
         return Unread(f"found the unit {found.unit.symbol}. Write the number alone.")

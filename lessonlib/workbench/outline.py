@@ -1,4 +1,4 @@
-"""What a text has so far: its parts and points, also while it is not right yet."""
+"""Lists the parts and points of an appliance file's text, even while it has problems."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from lessonlib.workbench.fields import NAME_LETTERS, as_typed, keys_of, label_of
 
 @dataclass(frozen=True)
 class OutlinedPart:
-    """A part as far as it is written. `table` is what its table says."""
+    """A part as far as it is written. `table` has its keys and values."""
 
     kind: str
     name: str
@@ -22,7 +22,7 @@ class OutlinedPart:
 
 
 def row_of(name: str, kind: str, table: Mapping[str, Any]) -> dict[str, Any]:
-    """A part, or one of the whole appliance's tables, as the form lists it, as JSON."""
+    """A part, or a table of the whole appliance, as a row of the form's list, as JSON."""
     keys = keys_of(kind)
     return {
         "name": name,
@@ -34,7 +34,7 @@ def row_of(name: str, kind: str, table: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _words_of(table: Mapping[str, Any], keys: Mapping[str, Key]) -> str:
-    """Where a part lies and what is marked on it: "L – N, power 400 W, voltage 230 V"."""
+    """A part's ends and marks: "L – N, power 400 W, voltage 230 V"."""
     words = []
     for name, key in keys.items():
         value = table.get(name)
@@ -89,7 +89,7 @@ def next_names(document: Mapping[str, Any]) -> dict[str, str]:
 
 
 def tables_of(value: object) -> list[Mapping[str, Any]]:
-    """The tables in a list of tables; none where it is something else."""
+    """The tables in a list; none where `value` is no list."""
     return [each for each in value if isinstance(each, dict)] if isinstance(value, list) else []
 
 

@@ -1,9 +1,8 @@
-"""The appliance files of the working folder: found, read, and saved without losing one."""
+"""Finds, reads and saves the appliance files of the working folder, and loses none."""
 
 from __future__ import annotations
 
 import re
-from itertools import count
 from os import PathLike, fspath
 from os.path import lexists
 from pathlib import Path
@@ -12,7 +11,7 @@ from lessonlib.appliance.bundled import appliance_files
 from lessonlib.appliance.problems import near
 from lessonlib.appliance.reader import MAX_BYTES
 from lessonlib.errors import ApplianceNotFound, DescriptionError, FileKept, shown
-from lessonlib.files import put_new, put_over, read_regular
+from lessonlib.files import put_beside, put_new, put_over, read_regular
 from lessonlib.workbench.edit import parsed
 
 FOLDER = Path("appliances")
@@ -67,13 +66,13 @@ def found_text(name: str | PathLike[str]) -> str:
 
 
 def whole_characters(text: str) -> str:
-    """`text` with a mark in place of each half of a character, as a browser sends it. A file
-    cannot hold them."""
+    """`text` with a mark in place of each half of a character (a lone surrogate): a browser can
+    send one, but a file cannot hold it."""
     return text.encode("utf-16", "surrogatepass").decode("utf-16", "replace")
 
 
 def title_of(text: str) -> str | None:
-    """The title that `text` gives; None where it gives none or cannot be read."""
+    """The title in `text`; None where it has none or cannot be read."""
     try:
         title = parsed(text).get("title")
     except DescriptionError:
@@ -82,8 +81,8 @@ def title_of(text: str) -> str | None:
 
 
 def own_name(name: str | None) -> str | None:
-    """The name of the own file that was opened under `name`; None where it was another place, or
-    a file that lessons load."""
+    """The name of one's own file opened as `name`; None for a file elsewhere, or one that lessons
+    load."""
     if name is None or name in appliance_files():
         return None
     path = FOLDER / f"{name}{_SUFFIX}" if _NAME.fullmatch(name) else Path(name)
@@ -91,7 +90,7 @@ def own_name(name: str | None) -> str | None:
 
 
 def free_name(title: str | None) -> str:
-    """A name after the title that neither an own file nor an appliance of the lessons has."""
+    """A name made of the title, which no own file and no appliance of the lessons has."""
     words = "-".join(re.findall(r"[^\W_]+", (title or "").lower()))[:40].strip("-")
     if not words or _DEVICES.fullmatch(words):
         words = "my-appliance"
@@ -101,24 +100,25 @@ def free_name(title: str | None) -> str:
 
 
 def own_path(name: str) -> Path:
-    """Where an appliance of that name is saved. Raises `DescriptionError` for a name that is not
-    fit for a file."""
+    """Where an appliance of that name is saved. Raises `DescriptionError` for a name that no file
+    can have."""
     stem = str(name).strip().removesuffix(_SUFFIX)
     if not _NAME.fullmatch(stem) or _DEVICES.fullmatch(stem):
         raise DescriptionError(
             f"found the name {shown(name)}. Accepted: 1 to 60 letters, digits, spaces, hyphens and "
-            "underscores, beginning with a letter or digit. Name it as you call it: my-urn."
+            "underscores, beginning with a letter or digit. Use a short name: my-urn."
         )
     return FOLDER / f"{stem}{_SUFFIX}"
 
 
 def save_text(name: str, text: str, *, replace: bool, ours: str | None) -> tuple[Path, Path | None]:
-    """Write `text` as the own file of that name, whole or not at all. Returns its path, and that of
-    the file that now keeps what it has replaced, if it has.
+    """Write `text` as one's own file of that name, whole or not at all. Returns its path, and the
+    path of the copy of what it replaced, if there is one.
 
-    A file that is there stays unless `replace` is set, or it holds `text` already, or `ours` (what
-    was saved last) with the title that `text` has. So does a bundled name, which lessons load.
-    Raises `FileKept` then, `DescriptionError` for a name or a text that cannot be saved, `OSError`.
+    Unless `replace` is set, only a file that holds `text` already is written over, or one that
+    holds `ours` (what was saved last) under the same title; and a name that lessons load is not
+    taken. Raises `FileKept` then, `DescriptionError` for a name or text that cannot be saved, and
+    `OSError`.
     """
     path = own_path(name)
     data = text.encode("utf-8")
@@ -132,7 +132,7 @@ def save_text(name: str, text: str, *, replace: bool, ours: str | None) -> tuple
         if path.stem in appliance_files() and not replace:
             raise FileKept(
                 f"found that {path.stem} is an appliance of the lessons. Accepted: another name, "
-                "or to take this one (in code replace=True); then lessons load yours instead. "
+                "or replace it (in code replace=True), and lessons will load yours instead. "
                 "Nothing was saved."
             )
         if put_new(path, data):
@@ -143,11 +143,11 @@ def save_text(name: str, text: str, *, replace: bool, ours: str | None) -> tuple
     if there != data and not same:
         if not replace:
             raise FileKept(_in_the_way(path, there, text))
-        kept = _kept_beside(path, there)
+        kept = put_beside(path.with_stem(_short_stem(path)), "earlier{}", there)
     if not put_over(path, there, data):
         raise FileKept(
-            f"found that {path.as_posix()} was changed just now. Accepted: a file that nobody else "
-            "is writing. Look at it, then save again."
+            f"found that {path.as_posix()} was changed just now. Accepted: a file that nothing "
+            "else is writing. Look at it, then save again."
         )
     return path, kept
 
@@ -172,24 +172,15 @@ def _in_the_way(path: Path, there: bytes, text: str) -> str:
         says = f"is another appliance, {shown(theirs)}"
     lessons = ", and lessons load it" if path.stem in appliance_files() else ""
     return (
-        f"found that {path.as_posix()} is there already and {says}{lessons}. Accepted: another "
-        "name, or to replace it (in code replace=True); what it says now is then kept "
-        f'as "{_earlier_name(path)}". Nothing was saved.'
+        f"found that {path.as_posix()} already exists and {says}{lessons}. Accepted: another "
+        "name, or replace it (in code replace=True); the old text is then kept as "
+        f'"{_short_stem(path)} earlier". Nothing was saved.'
     )
 
 
-def _kept_beside(path: Path, there: bytes) -> Path:
-    """The file beside `path` that now keeps what was in it, under a name that no other has."""
-    for number in count(1):
-        name = f"{_earlier_name(path)} {number}" if number > 1 else _earlier_name(path)
-        beside = path.with_name(f"{name}{_SUFFIX}")
-        if put_new(beside, there):
-            break
-    return beside
-
-
-def _earlier_name(path: Path) -> str:
-    return f"{path.stem[: _MOST_LETTERS - len(' earlier 99')]} earlier"
+def _short_stem(path: Path) -> str:
+    """The name of the file, with room left for " earlier" and a number."""
+    return path.stem[: _MOST_LETTERS - len(" earlier 99")]
 
 
 def _words(error: Exception) -> str:

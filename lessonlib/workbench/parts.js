@@ -1,5 +1,5 @@
-// The parts of a description so far, the fields of the one that is added or changed, and the form
-// that renames a point. `act` sends what was pressed to Python.
+// The list of parts, the fields of the one that is added or changed, and the form that renames a
+// point. `act` sends what was pressed to Python.
 
 import { replyRegion } from "../page/exchange.js";
 import {
@@ -10,11 +10,11 @@ import { fieldsOf } from "./fields.js";
 
 const PINS = ["L", "N", "PE"];
 const NODES_HINT =
-  "L, N and PE are the pins of the plug. Any other name makes a node; parts that use the same " +
-  "name are joined there.";
+  "L, N and PE are the pins of the plug. Any other name makes a new point; parts that share a " +
+  "point are joined there.";
 const LOCKED =
-  "The text cannot be read just now, so nothing can be added or changed here. Correct what is " +
-  "listed under the text first, or press Undo.";
+  "The text cannot be read at the moment, so nothing can be added or changed here. First correct " +
+  "what is listed under the text, or press Undo.";
 
 export function makeParts(model, act) {
   const form = makeForm("", () => open && act({ ...open.action, typed: open.filled() }));
@@ -113,7 +113,7 @@ export function makeParts(model, act) {
       form.classList.toggle("hcw-locked", !model.get("editable"));
       locked.hidden = model.get("editable");
     },
-    // a step was taken: its fields have done their work
+    // a step was taken: clear its fields
     done(step) {
       if (step === "point") newName.value = "";
       if (!["add", "change"].includes(step)) return;

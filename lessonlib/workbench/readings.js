@@ -1,4 +1,4 @@
-// Draws the form for readings: one group of fields for each, and below it what it is judged.
+// Draws the form for readings: a group of fields for each, with its verdict below.
 
 import {
   drafts, follow, makeSign, NO_ANSWER, patience, replyRegion, write,
@@ -96,7 +96,7 @@ function render({ model, el }) {
     };
     kind.addEventListener("change", () => {
       show();
-      kind.focus(); // its place was filled anew, which takes the focus away
+      kind.focus(); // `show` has moved it, which takes the focus away
     });
     node.append(fields, reply);
     rows.push(row);
@@ -131,10 +131,10 @@ function render({ model, el }) {
     group.append(make("div", "hck-row hcw-fields", ...boxes));
     return group;
   });
-  const summary = make("summary", "", "How good your meters are (from their leaflets)");
+  const summary = make("summary", "", "Accuracy of your meters (from their leaflets)");
   const showReplies = () => {
     write(late, "");
-    if (rows.length !== model.get("replies").length) return; // to an earlier state
+    if (rows.length !== model.get("replies").length) return; // replies to an earlier state
     rows.forEach((row, at) => {
       const { sign, head, lines } = model.get("replies")[at];
       const said = [head, ...lines.map((line) => `- ${line}`)].join("\n");

@@ -1,8 +1,8 @@
-"""The front door `own_readings`: readings as they are typed, each judged at once.
+"""The front door `own_readings`: type in your own meter readings, and each is judged at once.
 
 Only what may be measured can be entered: resistance on the unplugged appliance, and power or
-current of the whole appliance on an energy meter at the plug. In plain code `compare_readings` does
-the same.
+current of the whole appliance on an energy meter at the plug. In plain code, use
+`compare_readings`.
 """
 
 from __future__ import annotations
@@ -45,7 +45,7 @@ METERS: Mapping[str, type[ResistanceReading] | type[PlugReading]] = {
     "ohmmeter": ResistanceReading,
     "energy meter": PlugReading,
 }
-"""The two meters, and where their usual accuracies stand."""
+"""The two meters, each with the kind of reading that has its usual accuracy."""
 
 Typed = Mapping[str, Any]
 """A row as it is typed: "kind", "red", "black", "setting", "shown" and "volts"."""
@@ -55,16 +55,16 @@ _ONE_NUMBER = re.compile(r"[^0-9]*([0-9]+(?:[.,kKMRr][0-9]+)?)[^0-9]*")
 
 @dataclass(frozen=True)
 class JudgedRow:
-    """A row judged; or, where it cannot be read or compared, `missing`: what it needs, in words."""
+    """A row that was judged; or `missing` says what it still needs."""
 
     agreement: Agreement | None = None
     missing: str = ""
 
 
 def judged_row(appliance: Appliance, typed: Typed, meters: Mapping[str, Typed]) -> JudgedRow:
-    """A row as it is typed, and the meters' accuracies ("percent" and "digits" by meter), judged.
+    """Judge a row as it is typed. `meters` has "percent" and "digits" by meter: their accuracies.
 
-    Nothing typed is ever evaluated, and no text raises.
+    Nothing typed is ever evaluated, and no text raises an error.
     """
     reading = read_row(typed, meters)
     if isinstance(reading, Unread):
@@ -76,7 +76,7 @@ def judged_row(appliance: Appliance, typed: Typed, meters: Mapping[str, Typed]) 
 
 
 def read_row(typed: Typed, meters: Mapping[str, Typed]) -> AnyReading | Unread:
-    """The reading that a row describes, or what it needs, in words."""
+    """The reading that a row describes, or what it still needs."""
     kind = KINDS[typed["kind"]]
     value = _number("What the meter showed", typed["shown"], kind.unit)
     meter = "ohmmeter" if kind is ResistanceReading else "energy meter"
@@ -87,7 +87,7 @@ def read_row(typed: Typed, meters: Mapping[str, Typed]) -> AnyReading | Unread:
         if isinstance(each, Unread):
             return each
     if isinstance(value, float) and value < 0:
-        return Unread("What the meter showed: less than nothing. Leave out the minus sign.")
+        return Unread("What the meter showed: a negative number. Leave out the minus sign.")
     what: dict[str, Any] = {
         "setting": dict(typed["setting"]),
         "accuracy_percent": percent,
@@ -95,8 +95,8 @@ def read_row(typed: Typed, meters: Mapping[str, Typed]) -> AnyReading | Unread:
         "resolution": last_step(typed["shown"], kind.unit) or kind.resolution,
     }
     if kind is ResistanceReading:
-        open_path = isinstance(value, float) and math.isinf(value)
-        what |= {"red": typed["red"], "black": typed["black"], "ohm": None if open_path else value}
+        is_open = isinstance(value, float) and math.isinf(value)
+        what |= {"red": typed["red"], "black": typed["black"], "ohm": None if is_open else value}
     else:
         what |= {"power_W" if kind is PowerReading else "current_A": value}
         what |= {"supply_voltage_V": volts}
@@ -109,7 +109,7 @@ def read_row(typed: Typed, meters: Mapping[str, Typed]) -> AnyReading | Unread:
 def last_step(text: str, unit: str) -> float | None:
     """What one step of the last digit typed is worth in `unit`: 0.1 for "66.8", 100 for "1.2 k".
 
-    None where that is not plain to see.
+    None where the text does not show it.
     """
     found = _ONE_NUMBER.fullmatch(text.strip())
     if found is None:
@@ -120,7 +120,7 @@ def last_step(text: str, unit: str) -> float | None:
 
 
 def _number(name: str, text: str, unit: str) -> float | Unread:
-    """A number in `unit`; infinite where a meter shows an open path."""
+    """A number in `unit`; infinite where the meter shows an open circuit."""
     if unit == "Ω" and Number(math.inf, unit).read(text) == (math.inf,):
         return math.inf
     found = read_number(text, unit)
@@ -137,7 +137,7 @@ class OwnReadings:
 
     @property
     def points(self) -> tuple[str, ...]:
-        """Where a lead can be put: the plug's pins, and every node of the file."""
+        """Where a lead can go: the pins of the plug, and every node of the file."""
         return tuple(dict.fromkeys((*TERMINALS, *self.appliance.nodes)))
 
     @property
@@ -151,7 +151,7 @@ class OwnReadings:
         return compare_readings(self.appliance, self.readings)
 
     def take(self, rows: Sequence[Typed], meters: Mapping[str, Typed]) -> None:
-        """Judge the rows as they are typed now."""
+        """Judge the rows as typed."""
         self.rows = tuple(judged_row(self.appliance, row, meters) for row in rows)
 
     def __repr__(self) -> str:

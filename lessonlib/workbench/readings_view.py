@@ -1,5 +1,5 @@
-"""The form for readings. It holds no rules: it passes the rows as they are typed to `OwnReadings`
-and shows what each is judged. `readings.js` draws it."""
+"""The form for readings, drawn by `readings.js`: passes the rows as typed to `OwnReadings` and
+shows its verdicts."""
 
 from __future__ import annotations
 
@@ -62,14 +62,14 @@ class ReadingsView(Displayed):
     def _judge(self, change: Any) -> None:
         with self.hold_sync():
             self._readings.take(self.given["rows"], self.given["meters"])
-            self.replies = [_told(row) for row in self._readings.rows]
+            self.replies = [_reply_to(row) for row in self._readings.rows]
             self.heard = self.asked
 
 
-def _told(row: JudgedRow) -> dict[str, Any]:
+def _reply_to(row: JudgedRow) -> dict[str, Any]:
     if row.agreement is None:
-        return {"sign": "…", "head": "Not yet.", "lines": [row.missing]}
+        return {"sign": "…", "head": "Not compared yet.", "lines": [row.missing]}
     one = row.agreement
-    head = f"{one.words}. You read {one.reading.text}; by the file {one.expected.text}."
+    head = f"{one.words}. You read {one.reading.text}; the file gives {one.expected.text}."
     sign = _SIGNS[one.verdict]
     return {"sign": sign, "head": head[0].upper() + head[1:], "lines": list(one.meaning)}

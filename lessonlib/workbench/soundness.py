@@ -1,7 +1,7 @@
-"""What an appliance does at its worst: that its text can be read does not make it sound.
+"""Looks for what is dangerous or odd in an appliance: a text that can be read need not be sound.
 
-Every setting of the switches is solved; the sentences say what stands out, the worst first. Nothing
-here says that an appliance is safe.
+Every setting of the switches is solved, and the findings say what stands out, warnings first. None
+of them says that an appliance is safe.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from lessonlib.quantities import format_quantity
 from lessonlib.words import listed
 
 MOST_CASES = 2000
-"""Most parts times settings looked through, so that typing does not wait for it."""
+"""Most parts times settings that are checked, so that typing does not wait for it."""
 
 _MOST_NAMED = 4
 
@@ -31,7 +31,7 @@ _LEAKAGE_A = 0.75e-3
 
 @dataclass(frozen=True)
 class Finding:
-    """One sentence about what an appliance does; a `warning`, or what is to be known."""
+    """One sentence about what an appliance does, which may be a `warning`."""
 
     warning: bool
     words: str
@@ -41,11 +41,11 @@ class Finding:
 
 
 def findings(appliance: Appliance) -> tuple[Finding, ...]:
-    """What the appliance does at its worst, warnings first. Raises `SolverError` if the solution
+    """What is dangerous or odd in the appliance, warnings first. Raises `SolverError` if a solution
     does not pass its own check."""
     count = prod(len(part.positions) for part in appliance.switches)
     if count * len(appliance.parts) > MOST_CASES:
-        words = f"It has {count:,} settings: too many to look through them all while you type."
+        words = f"It has {count:,} settings, too many to check while you type."
         return (Finding(False, words),)
     solved = solve_all(appliance)
     sound = [each for each in solved if each.short is None]
@@ -61,7 +61,7 @@ def findings(appliance: Appliance) -> tuple[Finding, ...]:
 
 
 def _where(solution: Solution) -> str:
-    """The setting in words, to stand behind what happens: " at S1 on"."""
+    """The setting in words: " at S1 on"."""
     words = switch_words(solution.appliance, solution.setting)
     return f" at {words}" if words else ""
 
@@ -123,7 +123,7 @@ def _never_heating(sound: Sequence[Solution]) -> Iterator[Finding]:
         yield Finding(True, "Nothing heats in any setting.")
     elif never:
         heat = "heats" if len(never) == 1 else "heat"
-        yield Finding(True, f"{_first_few(never)} {heat} in no setting.")
+        yield Finding(True, f"{_first_few(never)} never {heat}.")
 
 
 def _first_few(names: Sequence[str]) -> str:
@@ -134,7 +134,7 @@ def _first_few(names: Sequence[str]) -> str:
 
 
 def _live_when_off(sound: Sequence[Solution]) -> Iterator[Finding]:
-    """What is live though nothing heats, also with the plug turned; or that it is never off."""
+    """What is live while nothing heats, also with the plug reversed; or that it is never off."""
     most_W = max(map(_heat_W, sound), default=0.0)
     if most_W == 0:
         return
@@ -142,13 +142,13 @@ def _live_when_off(sound: Sequence[Solution]) -> Iterator[Finding]:
     if off is None:
         least = min(sound, key=_heat_W)
         drawn = f"{format_quantity(least.power_W, 'W')}{_where(least)}"
-        yield Finding(False, f"No setting switches it off: the least is {drawn}.")
+        yield Finding(False, f"No setting switches it off: the lowest is {drawn}.")
     elif live := _live_elements(off):
         yield Finding(True, f"Nothing heats{_where(off)}, but {live} live.")
     elif off.appliance.supply.reversible_plug:
         [turned] = solve_all(off.appliance, [off.setting], reversed_plug=True)
         if live := _live_elements(turned):
-            yield Finding(False, f"With the plug turned {live} live{_where(turned)}.")
+            yield Finding(False, f"With the plug reversed, {live} live{_where(turned)}.")
 
 
 def _live_elements(solution: Solution) -> str:
@@ -162,4 +162,4 @@ def _most(sound: Sequence[Solution]) -> Iterator[Finding]:
     worst = max(sound, key=lambda each: each.power_W or 0.0, default=None)
     if worst is not None:
         drawn = f"{format_quantity(worst.power_W, 'W')} ({format_quantity(worst.current_A, 'A')})"
-        yield Finding(False, f"At most it draws {drawn}{_where(worst)}.")
+        yield Finding(False, f"It draws at most {drawn}{_where(worst)}.")

@@ -1,5 +1,5 @@
-"""The form of a description, and the live picture below it. It holds no rules: it passes what was
-typed and pressed to the description, and shows what that says. `describe.js` draws it."""
+"""The form of a description, drawn by `describe.js`, with the live panel below it: passes what is
+typed and pressed to the `Description` and shows what follows."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 
 def draft_name(what: str) -> str:
-    """What a browser keeps a draft under: it names the cell, so that running it again finds it."""
+    """The name of a draft in the browser. It names the cell, so that running it again finds it."""
     from IPython import get_ipython
 
     request: dict[str, Any] = getattr(get_ipython(), "get_parent", dict)()
@@ -34,8 +34,8 @@ def draft_name(what: str) -> str:
 
 
 class DescriptionView(Displayed):
-    """Synced state of one description. The browser keeps `text` up to date and counts up `asked`
-    with each `action`; Python sets `heard` to it once it has acted, `done` to whether it could."""
+    """Synced state of one description. With each `action` the browser sends `text` and counts up
+    `asked`; once Python has acted it sets `heard` to that, and `done` to whether it could."""
 
     _esm = script("workbench/describe.js")
     _css = style("workbench/workbench.css", ".hcw")
@@ -46,21 +46,21 @@ class DescriptionView(Displayed):
     heard = traitlets.Int(0).tag(sync=True)
     done = traitlets.Bool(True).tag(sync=True)
     said = traitlets.Unicode(help="The reply to the last action.").tag(sync=True)
-    forms = traitlets.List(traitlets.Dict(), help="What the form asks for, by kind.").tag(sync=True)
-    parts = traitlets.List(traitlets.Dict(), help="What the text has so far.").tag(sync=True)
+    forms = traitlets.List(traitlets.Dict(), help="The fields of each kind of part.").tag(sync=True)
+    parts = traitlets.List(traitlets.Dict(), help="Rows of the list of parts.").tag(sync=True)
     nodes = traitlets.List(traitlets.Unicode()).tag(sync=True)
     names = traitlets.Dict(help="The next free name of each kind.").tag(sync=True)
-    editable = traitlets.Bool(True, help="Whether the text can take a step.").tag(sync=True)
+    editable = traitlets.Bool(True, help="Whether the form can edit the text.").tag(sync=True)
     problems = traitlets.List(traitlets.Dict()).tag(sync=True)
     standing = traitlets.Unicode().tag(sync=True)
-    findings = traitlets.List(traitlets.Dict(), help="What it does at its worst.").tag(sync=True)
+    findings = traitlets.List(traitlets.Dict(), help="What is dangerous or odd.").tag(sync=True)
     picture = traitlets.Unicode(help="Our own schematic as HTML.").tag(sync=True)
     stale = traitlets.Bool(help="Whether the picture is of an earlier text.").tag(sync=True)
-    live = traitlets.Bool(help="Whether the live picture is open.").tag(sync=True)
+    live = traitlets.Bool(help="Whether the live panel is open.").tag(sync=True)
     steps_back = traitlets.Int().tag(sync=True)
     steps_forward = traitlets.Int().tag(sync=True)
     offered = traitlets.List(traitlets.Unicode()).tag(sync=True)
-    save_as = traitlets.Unicode(help="The name that goes with the appliance.").tag(sync=True)
+    save_as = traitlets.Unicode(help="The name to save it under.").tag(sync=True)
     unsaved = traitlets.Bool().tag(sync=True)
     in_the_way = traitlets.Unicode(help="Name of a file that a save would replace.").tag(sync=True)
     begun_from = traitlets.Unicode(help="Name of the appliance it began with.").tag(sync=True)
@@ -68,7 +68,7 @@ class DescriptionView(Displayed):
 
 
 class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
-    """The form, and the live picture below it once it is asked for."""
+    """The form, and the live panel below it when it is asked for."""
 
     def __init__(self, description: Description) -> None:
         self._description = description
@@ -84,17 +84,17 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         self.form.observe(self._act, "asked")
 
     def bundle(self, text: str) -> dict[str, Any]:
-        """What a notebook displays: the form with what is below it, or `text`."""
+        """What a notebook displays: the form and the panel, or `text`."""
         self.refresh()
         bundle: dict[str, Any] = self._repr_mimebundle_()
         return {**bundle, "text/plain": text}
 
     def refresh(self) -> None:
-        """Show the description as it now stands."""
+        """Show the description as it is now."""
         form, description = self.form, self._description
         with form.hold_sync():
             form.text = description.text
-            form.problems = [_told(problem) for problem in description.problems]
+            form.problems = [_as_json(problem) for problem in description.problems]
             form.steps_back = description.steps_back
             form.steps_forward = description.steps_forward
             form.save_as = description.file_name
@@ -105,7 +105,7 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
             self._draw()
 
     def _outline(self) -> None:
-        """What there is to change; left as it was while the text cannot be parsed."""
+        """List the parts; the list stays as it was while the text cannot be parsed."""
         form = self.form
         try:
             document = edit.parsed(self._description.text)
@@ -122,7 +122,7 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         form.names = next_names(document)
 
     def _draw(self) -> None:
-        """The picture of the last text without problems, and what it is to be told about it."""
+        """Draw the last text without problems, and say how the text stands."""
         form, appliance = self.form, self._description.last_valid
         problems, form.findings = self._description.problems, []
         form.stale = bool(problems) and appliance is not None
@@ -138,8 +138,8 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
                 form.picture = schematic(appliance)._repr_mimebundle_()["text/html"]
                 self._show_live(form.live)
             self._drawn = appliance
-        except LessonlibError as error:  # the solver does not believe its own result
-            form.standing = f"It reads well, but cannot be worked out. {error}"
+        except LessonlibError as error:  # the solution failed the solver's own check
+            form.standing = f"The text can be read, but the circuit could not be solved. {error}"
             form.stale = bool(form.picture)
 
     def _show_live(self, wanted: bool) -> None:
@@ -151,7 +151,7 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
             earlier.close()
 
     def _act(self, change: Any) -> None:
-        """Take over what was typed, then do what was pressed."""
+        """Take over the text, then do what was pressed."""
         form, action = self.form, self.form.action
         with form.hold_sync():
             form.in_the_way = form.said = ""
@@ -197,7 +197,7 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         if new_name:
             text = edit.rename(text, name, new_name)
         if text == self._description.text:
-            return "Nothing is different, so nothing was changed."
+            return "No value was different, so nothing was changed."
         self._description.text = text
         called = new_name or (name if kind in PART_KEYS else fields.word_of(name))
         return f"Changed: {called}."
@@ -214,21 +214,21 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         return f"{point} is now called {new_name}."
 
     def _undo(self, action: Any) -> str:
-        return "Undone." if self._description.undo() else "There is no step to undo."
+        return "Undone." if self._description.undo() else "There is nothing to undo."
 
     def _redo(self, action: Any) -> str:
-        return "Done again." if self._description.redo() else "There is no step to do again."
+        return "Redone." if self._description.redo() else "There is nothing to redo."
 
     def _start(self, action: Any) -> str:
         name = action["name"] or None
         self._description.start_from(name)
-        return f"{f'Opened {name}' if name else 'Started anew'}. Undo goes back to your text."
+        return f"{f'Opened {name}' if name else 'Started a new one'}. Undo goes back to your text."
 
     def _save(self, action: Any) -> str:
         path = self._description.save(action["name"], replace=action["replace"])
         said, kept = f"Saved as {path.as_posix()}.", self._description.kept
         if kept is not None:
-            said += f" What it said before is kept as {kept.stem}."
+            said += f" The old text is kept as {kept.stem}."
         if self._description.problems:
             said += f" It still has {self.form.standing}."
         return said
@@ -236,7 +236,7 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
     def _live(self, action: Any) -> str:
         if self._description.problems and not self.form.live:
             raise DescriptionError(
-                "The live panel needs a text without problems. Put right what is listed under the "
+                "The live panel needs a text without problems. Correct what is listed under the "
                 "text, then press again."
             )
         self._show_live(not self.form.live)
@@ -258,14 +258,13 @@ _ACTIONS = {
 
 
 def _found(document: Mapping[str, Any], name: str) -> tuple[str, Mapping[str, Any]]:
-    """Kind and keys of what is called `name`: a part, or one of the whole appliance's tables."""
+    """Kind and keys of `name`: a part, or a table of the whole appliance."""
     for part in outlined(document):
         if part.name == name:
             return part.kind, part.table
     if name not in edit.TABLES:
         raise DescriptionError(
-            f"found no part {shown(name)} any more. Accepted: a part of the list as it now stands. "
-            "Choose it there."
+            f"found no part {shown(name)} any more. Accepted: a part in the list. Choose it there."
         )
     if name == WHOLE:
         supply = document.get("supply")
@@ -275,15 +274,15 @@ def _found(document: Mapping[str, Any], name: str) -> tuple[str, Mapping[str, An
 
 
 def _read(kind: str, typed: Mapping[str, Any], present: Mapping[str, Any]) -> dict[str, Any]:
-    """What the form's fields say. Raises `DescriptionError` for those that cannot be read; a name
-    that was emptied stays."""
+    """The values of the form's fields; an emptied name is left as it was. Raises `DescriptionError`
+    for fields that cannot be read."""
     values, said = fields.typed_values(kind, typed, present)
     if said:
         raise DescriptionError(" ".join((*said, "Nothing was changed yet.")))
     return {key: value for key, value in values.items() if (key, value) != ("name", None)}
 
 
-def _told(problem: Problem) -> dict[str, str]:
+def _as_json(problem: Problem) -> dict[str, str]:
     place = " ".join(filter(None, (problem.table, problem.key))) or "the whole text"
     return {
         "place": place,

@@ -119,7 +119,7 @@ def test_every_contact_of_a_switch_answers_to_a_click(open_page):
 def test_fault_supply_and_plug_are_chosen_with_plain_controls(open_page):
     opened = open_page(load_appliance("wallpaper-steamer"))
     page, fuse = opened.page, opened.button("F1")
-    acts = "F1 thermal fuse, acts by itself, closed. Press to change"
+    acts = "F1 thermal fuse, automatic, closed. Press to change"
     assert fuse.get_attribute("aria-label") == acts
     page.get_by_label("Supply voltage").select_option("207 V (−10 %)")
     page.get_by_label("Plug").select_option(index=1)

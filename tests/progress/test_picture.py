@@ -55,14 +55,14 @@ def test_its_words_say_what_is_met_by_lesson_and_which_slips():
         "Progress: 1 of 2 questions right, 4 tries. "
         "Lesson 2: 1 of 1 right, 1 try, 1 objective met: use the law. "
         "Lesson 3: 0 of 1 right, 3 tries, no objective met yet. "
-        "Slips met most: used the peak 2 times, forgot the cord 1 time."
+        "Most frequent slips: used the peak 2 times, forgot the cord 1 time."
     )
 
 
 def test_without_any_try_it_says_how_it_will_fill():
     picture = progress_picture(Progress())
     assert picture.finding == "Progress: Nothing tried yet."
-    assert "Everything that you try becomes a box here." in texts(picture)
+    assert "Each question that you try appears here as a box." in texts(picture)
 
 
 def test_each_exercise_tried_has_a_box_whose_mark_tells_its_state():

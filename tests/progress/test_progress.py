@@ -163,7 +163,7 @@ def test_a_summary_tells_by_lesson_what_is_tried_right_and_met(progress):
         "2 of 3 questions right, 5 tries.",
         "Lesson 2: 1 of 1 right, 1 try, 1 objective met: find ohm.",
         "Lesson 3: 1 of 2 right, 4 tries, 1 objective met: find series.",
-        "Slips met most: adds up 2 times, halves 1 time.",
+        "Most frequent slips: adds up 2 times, halves 1 time.",
     ]
 
 
@@ -184,12 +184,12 @@ def test_what_comes_next_is_the_next_that_is_not_right_yet(progress):
     wrong(progress, "ohm", 2, slip="halves-it")  # typed twice, which is no slip that came back
     assert progress.suggestion(KNOWN) == "Go on with exercise ohm of lesson 2: not right yet."
     right(progress, "ohm", 2)
-    assert progress.suggestion(KNOWN) == "Go on to lesson 3, and there to exercise series."
+    assert progress.suggestion(KNOWN) == "Go on to lesson 3. Begin with exercise series."
     right(progress, "series", 3)
     assert progress.suggestion(KNOWN) == "Next is exercise parallel of lesson 3."
     right(progress, "parallel", 3)
     right(progress, "settings", 4)
-    assert progress.suggestion(KNOWN).startswith("Every exercise is right once.")
+    assert progress.suggestion(KNOWN).startswith("You have every exercise right.")
     assert progress.suggestion({}) == "There are no exercises to suggest."
 
 
@@ -208,7 +208,7 @@ def test_a_slip_that_came_back_comes_first_until_the_exercise_is_right(progress)
     right(progress, "ohm", 2)
     wrong(progress, "series", 3, slip="halves-it")
     assert progress.suggestion(KNOWN) == (
-        "Take exercise series of lesson 3 again, with new numbers: the slip “halves it” came back "
+        "Try exercise series of lesson 3 again, with new numbers: the slip “halves it” came back "
         "there."
     )
     right(progress, "series", 3, seed=2)
@@ -236,7 +236,7 @@ def test_an_export_replaces_an_earlier_one_and_nothing_else(progress, tmp_path):
     assert len(json.loads(mine.read_text("utf-8"))["tries"]) == 1
     lesson = tmp_path / "lesson.ipynb"
     lesson.write_text('{"cells": []}')
-    with pytest.raises(ProgressError, match="found something that is no export"):
+    with pytest.raises(ProgressError, match="that is not an export"):
         progress.export_json(lesson)
     assert lesson.read_text() == '{"cells": []}'
     with pytest.raises(ProgressError, match=r"cannot be written.*Choose another place"):

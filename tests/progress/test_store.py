@@ -263,7 +263,7 @@ def test_without_room_for_a_new_file_the_place_stays_as_it_is(filled, monkeypatc
         full.setattr(os, "replace", no_room)
         record(progress, TRIES)
         assert "The disk that holds progress.sqlite is full" in progress.note
-        assert ("is damaged, and stays in place." in progress.note) == broken
+        assert ("is damaged, and was left in place." in progress.note) == broken
         assert (len(progress.tries()) > 100) == broken  # what can be read is known meanwhile
         assert progress.tries()[-1].seed == TRIES
         left = [each for each in filled.parent.iterdir() if each.suffix != ".lock"]

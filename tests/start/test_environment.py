@@ -186,7 +186,7 @@ def test_a_folder_of_that_name_which_is_no_environment_is_not_cleared(
     if with_uv:
         request.getfixturevalue("uv")
     (project.folder / ".venv").mkdir()
-    with pytest.raises(StartError, match="no Python environment"):
+    with pytest.raises(StartError, match="not a Python environment"):
         set_up()
     assert machine.commands == []
 

@@ -103,8 +103,8 @@ class TestSteps:
     def test_a_step_that_is_refused_leaves_the_text_as_it_is(self, urn: Description) -> None:
         for step, said in (
             (lambda: urn.remove("E9"), "no part 'E9'"),
-            (lambda: urn.add("lamp", name="E1"), r"is called 'E1' already\. Accepted: a name"),
-            (lambda: urn.rename("E2", "E1"), r"is called 'E1' already\. Accepted: a name"),
+            (lambda: urn.add("lamp", name="E1"), r"another part called 'E1'\. Accepted: any name"),
+            (lambda: urn.rename("E2", "E1"), r"another part called 'E1'\. Accepted: any name"),
             (lambda: setattr(urn, "text", 5), "found 5 as the text"),
         ):
             with pytest.raises(DescriptionError, match=said):
@@ -162,7 +162,7 @@ class TestSaving:
     ) -> None:
         theirs = own / "my-urn.toml"
         theirs.write_text("# mine", "utf-8")
-        with pytest.raises(FileKept, match=r"my-urn\.toml is there already.*Nothing was saved"):
+        with pytest.raises(FileKept, match=r"my-urn\.toml already exists.*Nothing was saved"):
             urn.save("my-urn")
         assert theirs.read_text("utf-8") == "# mine"
         urn.save("my-urn", replace=True)

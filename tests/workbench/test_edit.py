@@ -134,7 +134,7 @@ def test_points_of_every_bundled_appliance_can_be_renamed_and_back(name: str) ->
     [
         ("L", "b", r"found no point 'L' that can be renamed. Accepted: a\."),
         ("c", "b", r"found no point 'c' that can be renamed. Accepted: a\."),
-        ("a", "N", r"there is a point 'N' already, and one name for both would join them"),
+        ("a", "N", r"another point called 'N'; with one name the two would be joined"),
     ],
 )
 def test_a_point_that_cannot_be_renamed_says_which_can(
@@ -147,9 +147,9 @@ def test_a_point_that_cannot_be_renamed_says_which_can(
 @pytest.mark.parametrize(
     ("step", "said"),
     [
-        (lambda: add_part(MIXED, "lamp", {**E3, "name": "S1"}), "is called 'S1' already"),
-        (lambda: rename(MIXED, "E1", "E2"), "is called 'E2' already"),
-        (lambda: change(MIXED, "E1", {"name": "S1"}), "is called 'S1' already"),
+        (lambda: add_part(MIXED, "lamp", {**E3, "name": "S1"}), "another part called 'S1'"),
+        (lambda: rename(MIXED, "E1", "E2"), "another part called 'E2'"),
+        (lambda: change(MIXED, "E1", {"name": "S1"}), "another part called 'S1'"),
         (lambda: add_part(URN, "elemnt", E3), r"found the kind 'elemnt'.*mean \"element\""),
         (lambda: remove_part(URN, "E9"), "found no part 'E9'.*Accepted: E1, E2, S1"),
         (lambda: change(URN, "e1", {}), "found no part 'e1'.*Accepted: E1, E2, S1.*mean \"E1\""),

@@ -82,10 +82,10 @@ def test_a_number_is_read_in_the_unit_of_its_field(text: str, unit: str, value: 
 @pytest.mark.parametrize(
     ("text", "unit", "said"),
     [
-        ("230 V", "W", "V is voltage. It is asked for in W."),
+        ("230 V", "W", "V is for voltage. Give it in W."),
         ("1,200", "W", "1.2 or 1200"),
         ("0.75 bar(a)", "bar(g)", "absolute pressure"),
-        ("12 W", "bar(g)", "It is asked for in bar"),
+        ("12 W", "bar(g)", "Give it in bar"),
         ("hot", "°C", ""),
         ("9**9", "W", ""),
     ],

@@ -44,7 +44,7 @@ def field(book: Notebook, label: str) -> Any:
 
 
 def text_box(book: Notebook) -> Any:
-    return book.page.get_by_label("The file's text")
+    return book.page.get_by_label("Text of the file")
 
 
 def tab_to(book: Notebook, label: str) -> None:
@@ -68,16 +68,16 @@ def test_an_appliance_is_described_by_keyboard_alone(book: Notebook) -> None:
     assert field(book, "Add a part").input_value() == ""
     tab_to(book, "Add a part")
     keyboard.type("heating")
-    typed = {"from node": "L", "to node": "N", "power (W)": "0.3 kW", "voltage (V)": "230"}
+    typed = {"from point": "L", "to point": "N", "power (W)": "0.3 kW", "voltage (V)": "230"}
     fill_in(book, **typed)
     keyboard.press("Enter")
     book.wait_for("Added E1, heating element.")
     book.wait_for("The text can be read.")
-    book.wait_for("At most it draws 300 W (1.3 A).")
+    book.wait_for("It draws at most 300 W (1.3 A).")
     assert made.appliance.part("E1").power_W == 300  # type: ignore[attr-defined]
     assert book.focused() == "Add a part"  # where the next part begins
     keyboard.type("switch")
-    fill_in(book, **{"from node": "L", "to node": "x"})
+    fill_in(book, **{"from point": "L", "to point": "x"})
     for label, key in (("on", "Space"), ("Add", "Enter")):
         tab_to(book, label)
         keyboard.press(key)
@@ -97,13 +97,13 @@ def test_nodes_and_the_next_name_are_proposed_and_what_cannot_be_read_stays_fill
     offered = book.page.locator("datalist option")
     values = offered.evaluate_all("all => all.map((each) => each.value)")
     assert values == ["L", "N", "PE", "boost"]
-    assert field(book, "from node").get_attribute("list")
-    field(book, "from node").fill("L")
+    assert field(book, "from point").get_attribute("list")
+    field(book, "from point").fill("L")
     field(book, "power (W)").fill("much")
     book.press("Add")
     book.wait_for("Nothing was changed yet.")
     assert field(book, "power (W)").input_value() == "much"
-    assert field(book, "from node").input_value() == "L"
+    assert field(book, "from point").input_value() == "L"
 
 
 def test_a_switch_has_as_many_positions_and_contacts_as_are_filled_in(book: Notebook) -> None:
@@ -113,8 +113,8 @@ def test_a_switch_has_as_many_positions_and_contacts_as_are_filled_in(book: Note
     field(book, "position 4").wait_for()
     book.press("Another contact")
     second = book.page.get_by_role("group", name="contact 2")
-    second.get_by_label("from node").fill("boost")
-    second.get_by_label("to node").fill("N")
+    second.get_by_label("from point").fill("boost")
+    second.get_by_label("to point").fill("N")
     second.get_by_label("both").check()
     book.press("Apply")
     book.wait_for("Changed: S1.")
@@ -168,7 +168,7 @@ def test_a_step_takes_what_was_just_typed_and_is_undone_and_done_again(book: Not
     assert "S1" in area.input_value()
     assert area.input_value().endswith("# last")
     book.press("Redo")
-    book.wait_for("Done again.")
+    book.wait_for("Redone.")
     assert "S1" not in made.text
     assert redo.get_attribute("aria-disabled") == "true"
 
@@ -177,7 +177,7 @@ def test_the_name_to_save_under_follows_the_appliance_until_one_is_typed(book: N
     made, box = shown(book), field(book, "Save as")
     assert box.input_value() == "my-appliance"
     text_box(book).fill(describe("tea-urn").text)
-    book.wait_for("At most it draws 1600 W")
+    book.wait_for("It draws at most 1600 W")
     assert box.input_value() == "six-litre-tea-urn"
     box.fill("mine")
     text_box(book).fill(made.text.replace("Six-litre tea urn", "Urn"))
@@ -187,7 +187,7 @@ def test_the_name_to_save_under_follows_the_appliance_until_one_is_typed(book: N
     book.wait_for("Saved as appliances/mine.toml.")
     # another one, begun anew, is not saved over it
     for start, said, proposed in (
-        ("", "Started anew.", "my-appliance"),
+        ("", "Started a new one.", "my-appliance"),
         ("wax-melter", "Opened wax-melter.", "wax-melter-2"),
     ):
         field(book, "Start from").select_option(start)
@@ -211,7 +211,7 @@ def test_what_it_does_at_its_worst_stands_under_the_text_and_toml_that_is_not_va
     lines = book.page.locator(".hcw-findings li")
     assert lines.all_inner_texts() == [
         "▲ Nothing heats at S1 off, but E1 is live.",
-        "At most it draws 1601 W (6.96 A) at S1 on.",
+        "It draws at most 1601 W (6.96 A) at S1 on.",
     ]
     text_box(book).fill("title = ")
     book.wait_for("1 problem")
@@ -249,9 +249,9 @@ def test_a_save_over_a_file_takes_a_second_press_and_what_is_saved_is_not_kept_t
     assert book.page.evaluate("sessionStorage.length") == 1
     field(book, "Save as").fill("my-urn")
     book.page.keyboard.press("Enter")
-    book.wait_for("is there already")
+    book.wait_for("already exists")
     assert path.read_text("utf-8") == "# mine"
-    book.press("Replace my-urn, keep the earlier one")
+    book.press("Replace my-urn and keep the old one")
     book.wait_for("Saved as appliances/my-urn.toml.")
     assert path.read_text("utf-8") == made.text
     assert book.page.get_by_role("button", name="Replace my-urn").count() == 0
@@ -322,8 +322,8 @@ def test_readings_are_judged_as_they_are_typed(book: Notebook) -> None:
     mine, page = own_readings(load_appliance("tea-urn")), book.page
     book.live(ReadingsView(mine))
     page.get_by_label("the meter shows").fill("131.5")
-    book.wait_for("Agrees. You read 132 Ω ± 1.6 Ω; by the file 132 Ω.")
-    page.get_by_text("How good your meters are").click()
+    book.wait_for("Agrees. You read 132 Ω ± 1.6 Ω; the file gives 132 Ω.")
+    page.get_by_text("Accuracy of your meters").click()
     page.get_by_role("group", name="ohmmeter").get_by_label("± % of the reading").fill("0.5")
     book.wait_for("± 0.96 Ω")
     book.press("Another reading")

@@ -40,8 +40,8 @@ def test_a_part_is_added_seen_live_and_saved_as_a_file(lesson: Lesson) -> None:
     page, cells = lesson.page, lesson.page.locator(".jp-Cell").count()
     form.get_by_label("Add a part").select_option("element")
     for label, typed in [
-        ("from node", "boost"),
-        ("to node", "N"),
+        ("from point", "boost"),
+        ("to point", "N"),
         ("power (W)", "0.8 kW"),
         ("voltage (V)", "230 V"),
     ]:
@@ -66,20 +66,20 @@ def test_a_part_is_added_seen_live_and_saved_as_a_file(lesson: Lesson) -> None:
 
 def test_an_unsaved_text_survives_a_reload_of_the_page_with_a_living_kernel(lesson: Lesson) -> None:
     form = open_and_run(lesson, "kept.ipynb")
-    area = form.get_by_label("The file's text")
+    area = form.get_by_label("Text of the file")
     area.focus()
     lesson.page.keyboard.press("Control+End")
     lesson.page.keyboard.type("# not saved anywhere")
     lesson.save_with("# not saved anywhere")
     lesson.page.reload()
     form = form_on(lesson)
-    assert form.get_by_label("The file's text").input_value().endswith("# not saved anywhere")
+    assert form.get_by_label("Text of the file").input_value().endswith("# not saved anywhere")
     # and it is as alive as before
     form.get_by_role("button", name="Remove S1").click()
     wait_for(form, "Removed S1.")
     form.get_by_role("button", name="Undo").click()
     wait_for(form, "Undone.")
-    assert form.get_by_label("The file's text").input_value().endswith("# not saved anywhere")
+    assert form.get_by_label("Text of the file").input_value().endswith("# not saved anywhere")
 
 
 def test_readings_are_judged_in_a_notebook(lesson: Lesson) -> None:
@@ -88,7 +88,7 @@ def test_readings_are_judged_in_a_notebook(lesson: Lesson) -> None:
     form.wait_for(timeout=RUN_MS)
     form.scroll_into_view_if_needed()
     form.get_by_label("the meter shows").fill("131.5 ohm")
-    agrees = "Agrees. You read 132 Ω ± 1.6 Ω; by the file 132 Ω."
+    agrees = "Agrees. You read 132 Ω ± 1.6 Ω; the file gives 132 Ω."
     wait_for(form, agrees)
     assert form.get_by_text(agrees).is_visible()
 
@@ -98,14 +98,14 @@ def test_after_a_restart_of_the_kernel_the_same_cell_offers_the_unsaved_text_and
 ) -> None:
     new = "from lessonlib.workbench.description import describe\ndescribe()"
     form = open_and_run(lesson, "restarted.ipynb", (new, new))
-    form.get_by_label("The file's text").fill("# not saved anywhere")
+    form.get_by_label("Text of the file").fill("# not saved anywhere")
     wait_for(form, "no parts")
     old = "document.querySelectorAll('div.hcw').forEach((form) => form.classList.add('old'))"
     lesson.page.evaluate(old)
     lesson.menu("Kernel", "Restart Kernel and Run All Cells")
     lesson.page.locator(".jp-Dialog .jp-mod-accept").click()
     forms = lesson.page.locator("div.hcw:not(.old)")
-    texts = forms.get_by_label("The file's text")
+    texts = forms.get_by_label("Text of the file")
     texts.nth(1).wait_for(timeout=RUN_MS)  # each offers what it has kept as it is drawn
     offer = lesson.page.get_by_role("button", name="Restore it")
     assert offer.count() == 1

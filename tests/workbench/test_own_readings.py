@@ -88,7 +88,7 @@ def test_a_row_is_judged_as_compare_reading_judges_it() -> None:
     ("typed", "said"),
     [
         (row("resistance", ""), "What the meter showed: Nothing is typed yet."),
-        (row("resistance", "12 V"), "It is asked for in Ω."),
+        (row("resistance", "12 V"), "Give it in Ω."),
         (row("power", "-5"), "Leave out the minus sign."),
         (row("resistance", "-5"), "Leave out the minus sign."),
         (row("power", "200000"), "accepted: a number from 0 to 100000 W"),
@@ -127,7 +127,7 @@ def test_the_form_judges_its_rows_and_plain_code_has_them_afterwards() -> None:
     view.set_state({"given": {"rows": rows, "meters": view.given["meters"]}, "asked": 1})
     assert view.heard == 1
     assert [reply["sign"] for reply in view.replies] == ["✓", "…", "✗"]
-    assert view.replies[0]["head"] == "Agrees. You read 132 Ω ± 1.6 Ω; by the file 132 Ω."
+    assert view.replies[0]["head"] == "Agrees. You read 132 Ω ± 1.6 Ω; the file gives 132 Ω."
     assert view.replies[2]["lines"] == ["would fit: E1 open"]
     assert len(mine.readings) == 2
     assert repr(mine) == repr(compare_readings(URN, mine.readings))

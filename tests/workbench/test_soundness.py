@@ -30,7 +30,7 @@ def test_a_sound_circuit_is_told_by_what_it_draws_at_most_and_in_which_setting()
     both = switch("S1", ("L", "a"), ("N", "b"))
     # 230 V over 52.9 ohm: 4.348 A, 1000 W
     assert said(both, element("E1", "a", "b", 52.9), turned="true") == [
-        "At most it draws 1000 W (4.35 A) at S1 on."
+        "It draws at most 1000 W (4.35 A) at S1 on."
     ]
 
 
@@ -61,33 +61,33 @@ def test_with_a_plug_that_can_be_turned_the_switch_is_in_the_wrong_conductor_hal
     None
 ):
     right = switch("S1", ("L", "a")), element("E1", "a", "N", 52.9)
-    assert said(*right) == ["At most it draws 1000 W (4.35 A) at S1 on."]
-    assert said(*right, turned="true")[0] == "With the plug turned E1 is live at S1 off."
+    assert said(*right) == ["It draws at most 1000 W (4.35 A) at S1 on."]
+    assert said(*right, turned="true")[0] == "With the plug reversed, E1 is live at S1 off."
 
 
 def test_a_lamp_in_series_with_an_element_does_not_make_it_a_heater() -> None:
     lamp = '[[lamp]]\nname = "H1"\nbetween = ["L", "a"]\nresistance_ohm = 100000'
     found = said(switch("S1", ("L", "a")), lamp, element("E1", "a", "N", 52.9))
     # 2.3 mA through the lamp at off: 0.28 mW in E1
-    assert found == ["At most it draws 1000 W (4.35 A) at S1 on."]
+    assert found == ["It draws at most 1000 W (4.35 A) at S1 on."]
 
 
 def test_what_cannot_be_switched_off_says_what_it_still_draws() -> None:
     found = said(
         switch("S1", ("L", "a")), element("E1", "a", "N", 52.9), element("E2", "L", "N", 529)
     )
-    assert found[0] == "No setting switches it off: the least is 100 W at S1 off."
+    assert found[0] == "No setting switches it off: the lowest is 100 W at S1 off."
 
 
 def test_elements_that_never_heat_are_named() -> None:
     one = element("E1", "L", "N", 52.9), switch("S2", ("N", "b")), switch("S3", ("N", "c"))
     assert said(*one, element("E2", "b", "N", 53), element("E3", "N", "c", 53))[0] == (
-        "▲ E2 and E3 heat in no setting."
+        "▲ E2 and E3 never heat."
     )
     many = said(
         *one, *(element(f"E{n}", "b", "N", 53) for n in range(2, 9)), element("E9", "c", "N", 1)
     )
-    assert many[0] == "▲ E2, E3, E4, E5 and 4 more heat in no setting."
+    assert many[0] == "▲ E2, E3, E4, E5 and 4 more never heat."
     nothing = switch("S1", ("L", "a")), switch("S2", ("b", "N")), element("E1", "a", "L", 53)
     assert said(*nothing, element("E2", "b", "N", 53))[0] == "▲ Nothing heats in any setting."
 
@@ -122,7 +122,7 @@ def test_what_is_too_much_for_the_plug_is_told(volts: float, ohm: float, words: 
 def test_so_many_settings_that_typing_would_wait_are_not_looked_through() -> None:
     switches = [switch(f"S{n}", ("L", "a")) for n in range(12)]
     assert said(*switches, element("E1", "a", "N", 52.9)) == [
-        "It has 4,096 settings: too many to look through them all while you type."
+        "It has 4,096 settings, too many to check while you type."
     ]
 
 

@@ -44,8 +44,8 @@ def test_a_notebook_shows_the_form_and_plain_text_elsewhere() -> None:
     assert model_id == urn._view.model_id
     assert bundle["text/plain"] == (
         f"{urn.text.rstrip()}\n\nno problems\n"
-        "No setting switches it off: the least is 400 W at S1 off.\n"
-        "At most it draws 1600 W (6.96 A) at S1 on."
+        "No setting switches it off: the lowest is 400 W at S1 off.\n"
+        "It draws at most 1600 W (6.96 A) at S1 on."
     )
 
 
@@ -75,11 +75,11 @@ def test_what_cannot_be_read_is_told_and_changes_nothing() -> None:
     before = shown.form.text
     said = shown.press("add", kind="element", typed={"power_W": "much", "voltage_V": "230 A"})
     assert said.startswith("Power: ")
-    assert "Voltage: A is current. It is asked for in V. Nothing was changed yet." in said
+    assert "Voltage: A is for current. Give it in V. Nothing was changed yet." in said
     assert (shown.form.done, shown.form.text) == (False, before)
     for row in shown.form.parts:
         said = shown.press("change", name=row["name"], typed=row["values"])
-        assert said == "Nothing is different, so nothing was changed."
+        assert said == "No value was different, so nothing was changed."
     assert shown.form.steps_back == 0
     said = shown.press("add", "title = ", kind="element", typed={"between": ["L", "N"]})
     assert said.startswith("found that line 1 is not valid TOML")
@@ -99,13 +99,13 @@ def test_a_part_is_changed_renamed_and_taken_out_each_in_one_step() -> None:
     assert [problem["place"] for problem in shown.form.problems] == ["[[element]] E2 between"]
     shown.press("undo")
     assert (shown.form.steps_back, shown.form.steps_forward) == (1, 1)
-    assert shown.press("redo") == "Done again."
+    assert shown.press("redo") == "Redone."
     assert (shown.form.text, shown.form.steps_forward) == (without, 0)
-    assert shown.press("redo") == "There is no step to do again."
+    assert shown.press("redo") == "There is nothing to redo."
     shown.press("undo")
     shown.press("undo")
     assert shown.form.text == describe("tea-urn").text
-    assert shown.press("undo") == "There is no step to undo."
+    assert shown.press("undo") == "There is nothing to undo."
 
 
 def test_title_and_supply_change_in_one_step() -> None:
@@ -161,11 +161,11 @@ def test_a_save_over_a_file_asks_first() -> None:
     Path("appliances").mkdir()
     path = Path("appliances/my-urn.toml")
     path.write_text("# mine", "utf-8")
-    assert "is there already" in shown.press("save", name="my-urn", replace=False)
+    assert "already exists" in shown.press("save", name="my-urn", replace=False)
     assert (shown.form.in_the_way, path.read_text("utf-8")) == ("my-urn", "# mine")
     said = shown.press("save", name="my-urn", replace=True)
     assert (said, shown.form.in_the_way) == (
-        "Saved as appliances/my-urn.toml. What it said before is kept as my-urn earlier.",
+        "Saved as appliances/my-urn.toml. The old text is kept as my-urn earlier.",
         "",
     )
     assert path.read_text("utf-8") == shown.form.text
@@ -175,7 +175,7 @@ def test_the_name_to_save_under_follows_what_is_opened() -> None:
     shown = Shown(describe())
     shown.press("save", describe("tea-urn").text, name="my-urn", replace=False)
     assert shown.form.save_as == "my-urn"
-    assert shown.press("start", name="") == "Started anew. Undo goes back to your text."
+    assert shown.press("start", name="") == "Started a new one. Undo goes back to your text."
     assert shown.form.save_as == "my-appliance"
     assert shown.press("start", name="wax-melter").startswith("Opened wax-melter.")
     assert shown.form.save_as == "wax-melter-2"  # the lessons' own name is not proposed
@@ -187,7 +187,7 @@ def test_a_point_is_renamed_everywhere() -> None:
     assert shown.press("point", name="boost", new_name=" after ") == "boost is now called after."
     assert shown.form.nodes == ["L", "N", "PE", "after"]
     assert "Type a new name for after" in shown.press("point", name="after", new_name=" ")
-    assert "would join them" in shown.press("point", name="after", new_name="N")
+    assert "would be joined" in shown.press("point", name="after", new_name="N")
 
 
 def test_a_text_that_can_be_read_is_told_what_it_does_at_its_worst() -> None:
@@ -221,7 +221,7 @@ def test_an_appliance_that_cannot_be_worked_out_is_told_and_loses_nothing(
     for step in ("view.schematic", "description.findings"):
         monkeypatch.setattr(f"lessonlib.workbench.{step}", refuse)
         shown.press("type", text)
-        assert shown.form.standing.endswith("cannot be worked out. the balance does not hold")
+        assert shown.form.standing.endswith("could not be solved. the balance does not hold")
         assert (shown.form.text, shown.form.picture, shown.form.stale) == (text, picture, True)
     assert repr(shown.description).endswith("the balance does not hold")
 
