@@ -34,13 +34,15 @@ glue-pot", with its name, and a line "```".
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from keyword import iskeyword
+from typing import Any
 
 from lessonlib.appliance.problems import near
-from lessonlib.errors import AnswerError, shown
+from lessonlib.errors import AnswerError, LessonlibError, shown
 from lessonlib.questions.exercise import GRADES
+from lessonlib.questions.written_words import filled
 
 MOST_CHARACTERS = 400_000
 """Longest file that is read: ten times the longest of ours."""
@@ -84,13 +86,15 @@ class Item:
 @dataclass
 class Entry:
     """One question as it stands in its file. `kind` is a grade, "check" or "prediction";
-    `circuits` are the appliance files of the same file, by name."""
+    `circuits` are the appliance files of the same file, by name. `ours`: it comes with the
+    workbook, so it may use a Python function, and the tests have checked it."""
 
     file: str
     lesson: int
     number: int
     name: str
     circuits: dict[str, str]
+    ours: bool
     kind: str = ""
     objective: str = ""
     data: list[Line] = field(default_factory=list)
@@ -104,8 +108,15 @@ class Entry:
         """An error that says where it is: file, line and question."""
         return AnswerError(f"{self.file}, line {number}, {self.name}: {what}")
 
+    def fill(self, number: int, text: str, names: Mapping[str, Any]) -> str:
+        """`text` of that line with its gaps filled."""
+        try:
+            return filled(text, names)
+        except LessonlibError as error:
+            raise self.wrong(number, str(error)) from None
 
-def read_entries(text: str, file: str = "questions") -> list[Entry]:
+
+def read_entries(text: str, file: str = "questions", ours: bool = False) -> list[Entry]:
     """Every question of a file. Raises `AnswerError` that lists everything wrong with its form."""
     if len(text) > MOST_CHARACTERS:
         raise AnswerError(
@@ -119,7 +130,8 @@ def read_entries(text: str, file: str = "questions") -> list[Entry]:
             if number == 1 and not block[0].startswith("## "):
                 lesson = _lesson(file, block)
             else:
-                entries.append(_entry(file, lesson, number, block, circuits))
+                entry = Entry(file, lesson, number, block[0][3:].strip(), circuits, ours)
+                entries.append(_filled_in(entry, block))
         except AnswerError as error:
             problems.append(str(error))
     names = [entry.name for entry in entries]
@@ -166,10 +178,9 @@ def _lesson(file: str, block: list[str]) -> int:
     return int(found[1])
 
 
-def _entry(
-    file: str, lesson: int, number: int, block: list[str], circuits: dict[str, str]
-) -> Entry:
-    entry = Entry(file, lesson, number, block[0][3:].strip(), circuits)
+def _filled_in(entry: Entry, block: list[str]) -> Entry:
+    """`entry` with what the lines of its block say."""
+    number = entry.number
     if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", entry.name):
         raise entry.wrong(
             number,
@@ -230,22 +241,19 @@ _TRUE = "[x] "
 _BEGINS = re.compile(r"[-?=>] |    (?=\S)|  (" + "|".join(FIELDS) + r"):")
 
 
-def _joined(lines: list[tuple[int, str]]) -> Iterator[tuple[int, str]]:
-    """Lines, those that only go on with the one before joined to it; blank ones end it."""
-    whole: tuple[int, str] | None = None
-    for number, line in lines:
-        goes_on = whole is not None and line.strip() and not _BEGINS.match(line)
-        if goes_on and whole is not None:
-            whole = (whole[0], f"{whole[1]} {line.strip()}")
+def _joined(lines: list[tuple[int, str]]) -> list[tuple[int, str]]:
+    """Lines without blank ones; a line that only goes on is joined to the one before."""
+    joined: list[tuple[int, str]] = []
+    goes_on = False
+    for place, (number, line) in enumerate(lines):
+        if goes_on and line.strip() and not _BEGINS.match(line):
+            begin, before = joined[-1]
+            joined[-1] = (begin, f"{before} {line.strip()}")
             continue
-        if whole is not None:
-            yield whole
-        whole = (number, line) if line.strip() else None
-        if whole is not None and number == lines[0][0]:  # the kind stands by itself
-            yield whole
-            whole = None
-    if whole is not None:
-        yield whole
+        if line.strip():
+            joined.append((number, line))
+        goes_on = bool(line.strip()) and place > 0  # the grade has its line to itself
+    return joined
 
 
 def _reason(entry: Entry, number: int, said: str) -> dict[tuple[str, str], str]:

@@ -79,12 +79,11 @@ class Lines:
         self,
         entry: Entry,
         draw: Draw,
-        ours: bool,
         instead: Mapping[str, Any] | None = None,
         drawn: dict[int, Any] | None = None,
         asked: Mapping[str, Any] | None = None,
     ) -> None:
-        self.entry, self.draw, self.ours = entry, draw, ours
+        self.entry, self.draw = entry, draw
         self.names: dict[str, Any] = {"OL": math.inf}
         self.names["asked"] = self.names if asked is None else asked
         self.circuit: Appliance | None = None
@@ -116,7 +115,7 @@ class Lines:
                     f"as in with plug = reversed. The names are {', '.join(self.names)}."
                 )
             instead[name.strip()] = literal(value.strip(), self.names)
-        return Lines(self.entry, self.draw, self.ours, instead, self._drawn, self.names)
+        return Lines(self.entry, self.draw, instead, self._drawn, self.names)
 
     def words(self, text: str) -> str:
         """`text`, with or without its quotes, its gaps filled."""
@@ -187,7 +186,7 @@ class Lines:
             return self._ohms(*ohms.groups())
         if run := _HEATED.fullmatch(value):
             setting, more = situation(run[2], self.names)
-            return heated(self._asked(), work_out(run[1], self.names), setting, more)
+            return heated(self._asked(), work_out(run[1], self.names), setting, **more)
         if value.startswith("voltage across "):
             part = filled(value.removeprefix("voltage across "), self.names)
             return voltage_across(self._named("now"), part)
@@ -260,7 +259,7 @@ class Lines:
         return self.circuit
 
     def _from_python(self, line: Line) -> None:
-        if not self.ours or line.value != "python":
+        if not self.entry.ours or line.value != "python":
             raise AnswerError(
                 f"found numbers = {shown(line.value)}. Accepted: only in the workbook's own files. "
                 "Give the numbers as lines of data."

@@ -38,21 +38,10 @@ class Heated:
     water_J_per_kgK: float = HEAT_OF_WATER_J_PER_KGK
 
 
-def heated(
-    appliance: Appliance, minutes: float, setting: Settings, more: Mapping[str, Any]
-) -> Heated:
-    """The appliance heated up for so many minutes; `more` has what else `heat_up` may be told."""
-    return _heated(appliance, minutes, setting, tuple(more.items()))
-
-
 @lru_cache(maxsize=256)
-def _heated(
-    appliance: Appliance,
-    minutes: float,
-    setting: Settings,
-    more: tuple[tuple[str, Any], ...],
-) -> Heated:
-    run = heat_up(appliance, dict(setting), minutes=minutes, **dict(more))
+def heated(appliance: Appliance, minutes: float, setting: Settings, **more: Any) -> Heated:
+    """The appliance heated up for so many minutes; `more` has what else `heat_up` may be told."""
+    run = heat_up(appliance, dict(setting), minutes=minutes, **more)
     body = body_of(appliance)
     fuses = [part.name for part in appliance.of_type(ThermalFuse)]
     return Heated(

@@ -20,33 +20,11 @@ import math
 import re
 from dataclasses import dataclass
 
-from lessonlib.questions.numerals import (
-    EXAMPLE,
-    ONE_NUMBER,
-    RANGE,
-    Numeral,
-    Unread,
-    numeral,
-    plain,
-    quoted,
-)
-from lessonlib.questions.units import (
-    Unit,
-    find_unit,
-    is_fahrenheit,
-    unqualified,
-    with_prefix,
-)
-
-__all__ = [
-    "MAX_CHARACTERS",
-    "TypedQuantity",
-    "Unit",
-    "Unread",
-    "find_unit",
-    "read_quantity",
-    "written",
-]
+from lessonlib.questions.numerals import EXAMPLE, ONE_NUMBER, RANGE, Numeral, numeral, plain, quoted
+from lessonlib.questions.numerals import Unread as Unread
+from lessonlib.questions.units import Unit as Unit
+from lessonlib.questions.units import find_unit as find_unit
+from lessonlib.questions.units import is_fahrenheit, unqualified, with_prefix
 
 MAX_CHARACTERS = 60
 """Longest answer looked at. An answer is a number and a unit, not an essay."""

@@ -24,9 +24,10 @@ from lessonlib.questions.answers import (
 from lessonlib.questions.arithmetic import work_out
 from lessonlib.questions.bank import find
 from lessonlib.questions.content import read_entries
-from lessonlib.questions.content_template import prediction_of, template_of
+from lessonlib.questions.content_template import template_of
 from lessonlib.questions.exercise import Exercise
 from lessonlib.questions.marking import mark
+from lessonlib.questions.prediction import prediction_of
 from lessonlib.questions.written_words import filled
 
 HEAD = "# Lesson 2\n\n## some-name\n"
@@ -264,7 +265,7 @@ def test_a_prediction_has_options_and_one_that_is_true() -> None:
     )
     found = prediction_of(read_entries(file)[0])
     assert found.truth == "400 W"
-    assert dict(found.options) == {"nothing": "It is off.", "400 W": "E1 has no switch."}
+    assert found.thoughts == {"nothing": "It is off.", "400 W": "E1 has no switch."}
 
 
 @pytest.mark.parametrize(

@@ -10,20 +10,20 @@ import pytest
 from lessonlib import exercise, exercise_list, my_progress
 from lessonlib.errors import AnswerError
 from lessonlib.progress.progress import PLACE, progress_here
-from lessonlib.questions.bank import BANK, templates
+from lessonlib.questions.bank import templates
 
 
 def test_every_exercise_of_a_lesson_is_listed_and_what_was_answered_rightly_is_marked() -> None:
-    first = BANK[6][0]
+    first = templates(6)[0]
     task = exercise(first.name)
     task.try_answer(task.exercise.answer.written(task.exercise.answer.value))
     rows = exercise_list(6).shown_rows
-    assert [row[0] for row in rows] == [template.name for template in BANK[6]]
+    assert [row[0] for row in rows] == [template.name for template in templates(6)]
     assert [row[0] for row in rows if row[1] == "right"] == [first.name]
 
 
 def test_what_was_answered_rightly_is_marked_in_whichever_lesson() -> None:
-    early, late = BANK[2][0], BANK[6][0]
+    early, late = templates(2)[0], templates(6)[0]
     for template in (early, late):
         task = exercise(template.name)
         task.try_answer(task.exercise.answer.written(task.exercise.answer.value))
@@ -32,7 +32,7 @@ def test_what_was_answered_rightly_is_marked_in_whichever_lesson() -> None:
 
 
 def test_what_was_only_tried_is_marked_as_tried() -> None:
-    first = BANK[6][0]
+    first = templates(6)[0]
     task = exercise(first.name)
     task.try_answer(task.exercise.answer.written(task.exercise.slips[0].value))
     marked = {row[0]: row[1] for row in exercise_list(6).shown_rows if row[1] != "–"}
@@ -43,7 +43,7 @@ def test_each_exercise_has_its_grade_and_what_it_is_about_under_their_headings()
     listed = exercise_list(6)
     rows = [dict(zip(listed.header, row, strict=True)) for row in listed.shown_rows]
     assert [(row["grade"], row["what it is about"], row["so far"]) for row in rows] == [
-        (template.grade, template.objective, "–") for template in BANK[6]
+        (template.grade, template.objective, "–") for template in templates(6)
     ]
 
 
@@ -92,12 +92,12 @@ def test_what_keeps_progress_from_being_kept_is_said_with_its_name_as_text(
 
 
 def test_in_a_notebook_the_list_says_the_same_in_lines_that_wrap() -> None:
-    first = BANK[6][0]
+    first = templates(6)[0]
     exercise(first.name).try_answer("no such thing")
     exercise(first.name).try_answer("1 °C")
     html = exercise_list(6)._repr_html_()
     assert f"<strong>{first.name}</strong> ({first.grade}, tried): {first.objective}</li>" in html
-    assert html.count("<li>") == len(BANK[6])
+    assert html.count("<li>") == len(templates(6))
 
 
 def test_a_broken_file_of_ones_own_is_said_below_our_list(
@@ -110,7 +110,7 @@ def test_a_broken_file_of_ones_own_is_said_below_our_list(
     (tmp_path / "questions" / "mine.md").write_text(mine)
     (tmp_path / "questions" / "picture.md").write_bytes(b"\xff\xd8")
     listed = exercise_list(2)
-    assert len(listed.shown_rows) == len(BANK[2])
+    assert len(listed.shown_rows) == len(templates(2))
     for said in ("broken.md, line 1: found", "mine.md, line 3, mine: found 'same circut: an aim'"):
         assert said in repr(listed)
         assert said in unescape(listed._repr_html_())
@@ -120,5 +120,5 @@ def test_a_broken_file_of_ones_own_is_said_below_our_list(
         AnswerError, match=r"found 'same circut: an aim'. Accepted: same circuit, new"
     ):
         exercise("mine")
-    assert exercise(BANK[2][0].name).template.name == BANK[2][0].name
+    assert exercise(templates(2)[0].name).template.name == templates(2)[0].name
     assert my_progress().lines

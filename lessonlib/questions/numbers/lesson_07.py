@@ -60,7 +60,7 @@ def closing_pressure(draw: Draw) -> Numbers:
     times = []
     for bar in closes_bar:
         changes = {"P1": {"closes_at_bar": bar}, "vessel": {"loss_W_per_K": loss_W_per_K}}
-        cycle = heated(draw.appliance("garment-steamer", changes), 30, (("S1", "on"),), {}).cycle
+        cycle = heated(draw.appliance("garment-steamer", changes), 30, (("S1", "on"),)).cycle
         assert cycle is not None
         times.append(3600 / cycle.period_s)
     place = draw.one_of([1, 2])
