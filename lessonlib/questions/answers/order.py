@@ -88,9 +88,6 @@ class Order(Answer):
             return self.offered[self.letters.index(letter)]
         return name
 
-    def same(self, value: tuple[str, ...], slip_value: tuple[str, ...]) -> bool:
-        return tuple(value) == tuple(slip_value)
-
     def general(self, value: tuple[str, ...]) -> str:
         fits = 0
         while value[fits] == self.value[fits]:

@@ -93,9 +93,6 @@ class Points(Answer):
     def _example(self) -> str:
         return f'{", ".join(self.points[:2])}; or "{NONE}"'
 
-    def same(self, value: frozenset[str], slip_value: Set[str]) -> bool:
-        return value == frozenset(slip_value)
-
     def general(self, value: frozenset[str]) -> str:
         extra, missing = len(value - self.value), len(self.value - value)
         if not extra:
@@ -108,12 +105,10 @@ class Points(Answer):
         )
 
     def written(self, value: Set[str]) -> str:
-        named = [point for point in self.points if point in value]
-        return ", ".join(named) if named else NONE
+        return ", ".join(point for point in self.points if point in value) or NONE
 
     def seen(self, value: frozenset[str]) -> str:
-        named = [point for point in self.points if point in value]
-        return listed(named) if named else f'"{NONE}"'
+        return listed(self.written(value).split(", ")) if value else f'"{NONE}"'
 
     def heard(self, value: frozenset[str]) -> str:
         return f"You named {self.seen(value)}."
