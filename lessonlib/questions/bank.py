@@ -80,8 +80,8 @@ def templates(lesson: object = None) -> tuple[Template, ...]:
 
 
 def find(name: str) -> Template:
-    """The exercise of that name. Raises `AnswerError` for a name that none has, and where a few of
-    the questions that one of one's own draws cannot be asked."""
+    """The exercise of that name. Raises `AnswerError` for an unknown name, and for an exercise of
+    one's own if one of the first `SEEDS_TRIED` cannot be asked."""
     entry = _find(name, "exercise", GRADES, "exercise_list(2) shows those of lesson 2.")
     template = template_of(entry)
     if not entry.ours:
@@ -91,12 +91,12 @@ def find(name: str) -> Template:
 
 
 def find_check(name: str) -> Template:
-    """The check of that name. Raises `AnswerError` for a name that none has."""
+    """The check of that name. Raises `AnswerError` for an unknown name."""
     return template_of(_find(name, "check", ("check",)))
 
 
 def find_prediction(name: str) -> Entry:
-    """The prediction of that name. Raises `AnswerError` for a name that none has."""
+    """The prediction of that name. Raises `AnswerError` for an unknown name."""
     return _find(name, "prediction", ("prediction",))
 
 

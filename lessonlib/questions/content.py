@@ -20,12 +20,12 @@ question:
     = {keep_W} W ÷ 230 V = {keep_W / 230: A}.
 
 The line under the heading is a grade and an objective of the lesson, or `check`, or `prediction`.
-Indented lines are data (`template` says what may stand there), then comes the text, a slip for each
-`-`, a hint for each `?`, a line of the worked answer for each `=`. A line that begins in no such
-way goes on with the one before. In place of When, Why and Try a slip may have `Say:`, the whole
-reply, and `If:` says in which draws there is such a slip. Why one step of an order comes before
-another is told as `> pull before prove: Isolate first.` An option of a prediction is `- its words`,
-with the thought behind it as `Why:`; the true one is `- [x] its words`.
+Indented lines are data (see `content_lines`), then comes the text, a slip for each `-`, a hint for
+each `?`, a line of the worked answer for each `=`. Any other line goes on with the one before. In
+place of When, Why and Try a slip may have `Say:`, the whole reply, and `If:` says in which draws
+there is such a slip. Why one step of an order comes before another is told by `> pull before prove:
+Isolate first.` An option of a prediction is `- its words`, with the thought behind it as `Why:`;
+the true one is `- [x] its words`.
 
 A circuit of one's own stands anywhere in the file as an appliance file, between a line "```toml
 glue-pot", with its name, and a line "```".
@@ -65,7 +65,7 @@ class Line:
 
 @dataclass(frozen=True)
 class Item:
-    """A slip or an option: what stands behind its mark, and its fields by name."""
+    """A slip or an option: what follows its mark, and its fields by name."""
 
     number: int
     head: str
@@ -74,12 +74,12 @@ class Item:
 
     @property
     def name(self) -> str:
-        """A slip's name: what stands before the equals sign."""
+        """A slip's name: what is before the equals sign."""
         return self.head.partition("=")[0].strip()
 
     @property
     def value(self) -> str:
-        """A slip's value: what stands behind it."""
+        """A slip's value: what is after it."""
         return self.head.partition("=")[2].strip()
 
 
@@ -196,7 +196,7 @@ def _filled_in(entry: Entry, block: list[str]) -> Entry:
         then = f"Did you mean {meant}?" if meant else "Write one under the name."
         raise entry.wrong(
             number + 1,
-            f"found {shown(kind)}. Accepted: {', '.join(GRADES)}, each with an objective behind a "
+            f"found {shown(kind)}. Accepted: {', '.join(GRADES)}, each with an objective after a "
             f"colon; check; prediction. {then}",
         )
     paragraphs: list[str] = []
@@ -228,8 +228,8 @@ def _filled_in(entry: Entry, block: list[str]) -> Entry:
         elif entry.items or entry.hints or entry.worked:
             raise entry.wrong(
                 place,
-                f"found {shown(line)} behind the slips. Accepted there: lines that begin with -, "
-                "? or =, and the fields of a slip. Put the text of the question in front of them.",
+                f"found {shown(line)} after the slips. Accepted there: lines that begin with -, ? "
+                "or =, and the fields of a slip. Put the text of the question before them.",
             )
         else:
             paragraphs.append(line)

@@ -26,7 +26,7 @@ class ExerciseList(Table):
         lessons = sorted({template.lesson for template in self.templates})
         which = f"lesson {lessons[0]}" if len(lessons) == 1 else "all lessons"
         return (
-            f'Exercises of {which}. Put a name into exercise("...") in a cell of your own; '
+            f'Exercises of {which}. Open one with exercise("name"); '
             "my_progress() shows how far you are and what to do next"
         )
 

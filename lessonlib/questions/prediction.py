@@ -69,7 +69,7 @@ class Prediction:
 
     def recall(self) -> Reply:
         """What was chosen and the thought behind it, how it turned out, and the thoughts behind the
-        other options; nothing of it before there is a choice."""
+        other options. Before there is a choice, only what to do."""
         if self.choice is None:
             return Reply(
                 "You have not chosen yet: go back to the question and choose, "

@@ -5,7 +5,7 @@ any script; 1.2e3 and 1.2 × 10³; ½ and 2½; a letter in place of the decimal 
 (R, K, M, G, and L for thousandths: IEC 60062, as encyclopedias quote it under "RKM code"; a small k
 and r are read too); English words (`spoken`). Times also as 12 min 30 s or 12:30 min. Before the
 number may stand a name with an equals sign or a colon, and a word for "about". Units: with
-prefixes, in signs or in English, with "r.m.s.", "AC" or "each" behind them; °F comes out in °C.
+prefixes, in signs or in English, with "r.m.s.", "AC" or "each" after them; °F comes out in °C.
 
 A fraction below one of whole numbers up to 100, such as 1/9, is a number. Every other division is
 a calculation, like a sum, and is refused: it is the learner's to work out.
@@ -161,7 +161,7 @@ def _coded(number: Numeral, typed: str, asked: Unit | None) -> TypedQuantity | U
     seen = written(number.values[0], resistance.symbol)
     code = typed.removesuffix(number.rest).strip()
     return Unread(
-        f"I read {quoted(code)} as {seen}, and {quoted(number.rest)} does not fit behind it. "
+        f"I read {quoted(code)} as {seen}, and {quoted(number.rest)} does not fit after it. "
         f"Write the number with a decimal mark and one unit, such as {seen}."
     )
 

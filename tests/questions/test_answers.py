@@ -171,10 +171,10 @@ def test_on_the_other_side_rounding_to_three_figures_or_more_is_right_and_cuttin
 
 def test_a_value_on_the_unsafe_side_hears_that_it_is_close_and_why_it_does_not_count() -> None:
     close = "That is close, but on the unsafe side: a little "
-    assert MARK.general(139.0) == f"{close}above would do, a little below does not."
+    assert MARK.general(139.0) == f"{close}above is all right, a little below is not."
     too_thin = "A cord for 16 A does not carry 16.2 A."
     rating = Number(16.0, "A", safe_side="below", unsafe_because=too_thin)
-    assert rating.general(16.2) == f"{close}below would do, a little above does not. {too_thin}"
+    assert rating.general(16.2) == f"{close}below is all right, a little above is not. {too_thin}"
     assert MARK.general(120.0) == "That is too small."
     assert rating.general(20.0) == "That is too large."
     assert MARK.same(129.0, 130.0)  # a slip is met on either side of its own value
@@ -343,9 +343,9 @@ def test_points_that_are_not_on_the_list_cannot_be_right() -> None:
         ([], "Nothing is chosen yet"),
         ("", "Nothing is given yet"),
         (" , ;", "Nothing is chosen yet"),
-        ("L, " * 13, "Those are too many names."),
-        ("L " * 150, "Those are too many names."),
-        (["L"] * 5000, "Those are too many names."),
+        ("L, " * 13, "That is too many names."),
+        ("L " * 150, "That is too many names."),
+        (["L"] * 5000, "That is too many names."),
         (3.5, "I know no point '3.5'"),
     ],
 )
@@ -354,8 +354,8 @@ def test_points_that_are_not_there_are_named(typed: object, said: str) -> None:
 
 
 def test_a_wrong_set_of_points_is_told_whether_too_few_or_too_many() -> None:
-    assert POINTS.general(frozenset({"L"})).endswith("there, but there is more.")
-    assert "None is missing, but" in POINTS.general(frozenset({"L", "boost", "N"}))
+    assert POINTS.general(frozenset({"L"})).endswith("there, but there are more.")
+    assert "No point is missing, but" in POINTS.general(frozenset({"L", "boost", "N"}))
     assert "some are missing. Take" in POINTS.general(frozenset({"N"}))
 
 

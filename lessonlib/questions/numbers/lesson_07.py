@@ -8,8 +8,8 @@ from typing import Any
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.questions.answers import Choice
+from lessonlib.questions.content_circuit import heated
 from lessonlib.questions.content_lines import Numbers
-from lessonlib.questions.content_readings import heated
 from lessonlib.questions.draw import Draw
 from lessonlib.questions.numbers.live import PLUGS, inside, live_inside, one_by_answer
 
