@@ -11,32 +11,27 @@ from lessonlib import exercise, exercise_list, my_progress
 from lessonlib.errors import AnswerError
 from lessonlib.progress.progress import PLACE, progress_here
 from lessonlib.questions.bank import templates
+from lessonlib.questions.exercise import Template
 
 
-def test_every_exercise_of_a_lesson_is_listed_and_what_was_answered_rightly_is_marked() -> None:
-    first = templates(6)[0]
-    task = exercise(first.name)
-    task.try_answer(task.exercise.answer.written(task.exercise.answer.value))
+def tried(template: Template, value: str) -> None:
+    """Try the exercise with its right answer, or with that of a slip."""
+    drawn = exercise(template.name)
+    answer = drawn.exercise.answer
+    given = answer.value if value == "right" else drawn.exercise.slips[0].value
+    drawn.try_answer(answer.written(given))
+
+
+def test_what_was_tried_or_answered_rightly_is_marked_in_whichever_lesson() -> None:
+    early, late, only_tried = templates(2)[0], *templates(6)[:2]
+    tried(early, "right")
+    tried(late, "right")
+    tried(only_tried, "tried")
+    marked = {row[0]: row[1] for row in exercise_list().shown_rows if row[1] != "–"}
+    assert marked == {early.name: "right", late.name: "right", only_tried.name: "tried"}
     rows = exercise_list(6).shown_rows
     assert [row[0] for row in rows] == [template.name for template in templates(6)]
-    assert [row[0] for row in rows if row[1] == "right"] == [first.name]
-
-
-def test_what_was_answered_rightly_is_marked_in_whichever_lesson() -> None:
-    early, late = templates(2)[0], templates(6)[0]
-    for template in (early, late):
-        task = exercise(template.name)
-        task.try_answer(task.exercise.answer.written(task.exercise.answer.value))
-    marked = [row[0] for row in exercise_list().shown_rows if row[1] == "right"]
-    assert marked == [early.name, late.name]
-
-
-def test_what_was_only_tried_is_marked_as_tried() -> None:
-    first = templates(6)[0]
-    task = exercise(first.name)
-    task.try_answer(task.exercise.answer.written(task.exercise.slips[0].value))
-    marked = {row[0]: row[1] for row in exercise_list(6).shown_rows if row[1] != "–"}
-    assert marked == {first.name: "tried"}
+    assert [row[1] for row in rows[:3]] == ["right", "tried", "–"]
 
 
 def test_each_exercise_has_its_grade_and_what_it_is_about_under_their_headings() -> None:
@@ -70,9 +65,8 @@ def test_progress_says_what_to_do_next_beside_its_picture() -> None:
     assert "<svg" in shown["text/html"]
     assert first.name in shown["text/html"]
     assert "not being kept" not in shown["text/html"]
-    task = exercise(first.name)
-    slip = task.exercise.slips[0]
-    task.try_answer(task.exercise.answer.written(slip.value))
+    tried(first, "tried")
+    slip = exercise(first.name).exercise.slips[0]
     assert slip.name.replace("-", " ") in repr(my_progress())
 
 
@@ -83,8 +77,7 @@ def test_what_keeps_progress_from_being_kept_is_said_with_its_name_as_text(
     place.mkdir()  # a folder, where a file should be
     monkeypatch.setenv(PLACE, str(place))
     progress_here.cache_clear()
-    task = exercise(templates()[0].name)
-    task.try_answer(task.exercise.answer.written(task.exercise.answer.value))
+    tried(templates()[0], "right")
     assert str(place) in my_progress().lines[-1]
     html = my_progress()._repr_mimebundle_()["text/html"]
     assert "&lt;b&gt;" in html
