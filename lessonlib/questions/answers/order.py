@@ -7,6 +7,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from itertools import combinations
 from string import ascii_uppercase
 from typing import Any, ClassVar
 
@@ -93,11 +94,10 @@ class Order(Answer):
         while value[fits] == self.value[fits]:
             fits += 1
         start = f"The first {'one is' if fits == 1 else f'{fits} are'} in place. " if fits else ""
-        for place, later in enumerate(value):
-            for earlier in value[place + 1 :]:
-                if (earlier, later) in self.reasons:
-                    why = self.reasons[earlier, later]
-                    return f'{start}You put "{later}" before "{earlier}". {why}'
+        for later, earlier in combinations(value, 2):
+            if (earlier, later) in self.reasons:
+                why = self.reasons[earlier, later]
+                return f'{start}You put "{later}" before "{earlier}". {why}'
         if not fits:
             return "What you put first does not come first. Compare it with each of the others."
         return f"{start}After that the order differs: compare the next two."
