@@ -28,7 +28,7 @@ from lessonlib.heat.water import (
 
 MOST_CHARACTERS = 400
 _KEYWORD = re.compile(rf"\.({'|'.join(kwlist)})\b")
-"""A point or part that is called like a word of Python, as in now.node.return."""
+"""A point or part named like a word of Python, as in now.node.return."""
 MOST_POWER = 12
 """Highest exponent: squares and cubes are what circuits need."""
 MOST = 1e15
@@ -94,8 +94,8 @@ def work_out(text: str, names: Mapping[str, object]) -> Any:
         ) from None
     except (ArithmeticError, TypeError) as error:
         raise AnswerError(
-            f"found {shown(text)}, which has no value here: {error}. Accepted: arithmetic whose "
-            "every step exists. Print the names in it to see which one is empty."
+            f"found {shown(text)}, which has no value here: {error}. Accepted: arithmetic that "
+            "works at every step. Look at the values of the names in it."
         ) from None
 
 
@@ -148,7 +148,7 @@ def _value(node: ast.expr, names: Mapping[str, object]) -> Any:
             return FUNCTIONS[name](*(_value(arg, names) for arg in args))
     raise AnswerError(
         f"{shown(ast.unparse(node))} is not arithmetic. Accepted: numbers, names, + - * / **, "
-        f"comparisons and {', '.join(FUNCTIONS)}. Use a Python function for more."
+        f"comparisons and {', '.join(FUNCTIONS)}. Write it with these."
     )
 
 

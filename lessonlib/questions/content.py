@@ -20,12 +20,12 @@ question:
     = {keep_W} W ÷ 230 V = {keep_W / 230: A}.
 
 The line under the heading is a grade and an objective of the lesson, or `check`, or `prediction`.
-Indented lines are data (`template` says what may stand there), then comes the text, a slip for each
-`-`, a hint for each `?`, a line of the worked answer for each `=`. A line that begins in no such
-way goes on with the one before. In place of When, Why and Try a slip may have `Say:`, the whole
-reply, and `If:` says in which draws there is such a slip. Why one step of an order comes before
-another is told as `> pull before prove: Isolate first.` An option of a prediction is `- its words`,
-with the thought behind it as `Why:`; the true one is `- [x] its words`.
+Indented lines are data (see `content_lines`), then comes the text, a slip for each `-`, a hint for
+each `?`, a line of the worked answer for each `=`. Any other line goes on with the one before. In
+place of When, Why and Try a slip may have `Say:`, the whole reply, and `If:` says in which draws
+there is such a slip. Why one step of an order comes before another is told by `> pull before prove:
+Isolate first.` An option of a prediction is `- its words`, with the thought behind it as `Why:`;
+the true one is `- [x] its words`.
 
 A circuit of one's own stands anywhere in the file as an appliance file, between a line "```toml
 glue-pot", with its name, and a line "```".
@@ -34,13 +34,15 @@ glue-pot", with its name, and a line "```".
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from keyword import iskeyword
+from typing import Any
 
 from lessonlib.appliance.problems import near
-from lessonlib.errors import AnswerError, shown
+from lessonlib.errors import AnswerError, LessonlibError, shown
 from lessonlib.questions.exercise import GRADES
+from lessonlib.questions.written_words import filled
 
 MOST_CHARACTERS = 400_000
 """Longest file that is read: ten times the longest of ours."""
@@ -63,7 +65,7 @@ class Line:
 
 @dataclass(frozen=True)
 class Item:
-    """A slip or an option: what stands behind its mark, and its fields by name."""
+    """A slip or an option: what follows its mark, and its fields by name."""
 
     number: int
     head: str
@@ -72,25 +74,27 @@ class Item:
 
     @property
     def name(self) -> str:
-        """A slip's name: what stands before the equals sign."""
+        """A slip's name: what is before the equals sign."""
         return self.head.partition("=")[0].strip()
 
     @property
     def value(self) -> str:
-        """A slip's value: what stands behind it."""
+        """A slip's value: what is after it."""
         return self.head.partition("=")[2].strip()
 
 
 @dataclass
 class Entry:
     """One question as it stands in its file. `kind` is a grade, "check" or "prediction";
-    `circuits` are the appliance files of the same file, by name."""
+    `circuits` are the appliance files of the same file, by name. `ours`: it comes with the
+    workbook, so it may use a Python function, and the tests have checked it."""
 
     file: str
     lesson: int
     number: int
     name: str
     circuits: dict[str, str]
+    ours: bool
     kind: str = ""
     objective: str = ""
     data: list[Line] = field(default_factory=list)
@@ -104,8 +108,15 @@ class Entry:
         """An error that says where it is: file, line and question."""
         return AnswerError(f"{self.file}, line {number}, {self.name}: {what}")
 
+    def fill(self, number: int, text: str, names: Mapping[str, Any]) -> str:
+        """`text` of that line with its gaps filled."""
+        try:
+            return filled(text, names)
+        except LessonlibError as error:
+            raise self.wrong(number, str(error)) from None
 
-def read_entries(text: str, file: str = "questions") -> list[Entry]:
+
+def read_entries(text: str, file: str = "questions", ours: bool = False) -> list[Entry]:
     """Every question of a file. Raises `AnswerError` that lists everything wrong with its form."""
     if len(text) > MOST_CHARACTERS:
         raise AnswerError(
@@ -119,7 +130,8 @@ def read_entries(text: str, file: str = "questions") -> list[Entry]:
             if number == 1 and not block[0].startswith("## "):
                 lesson = _lesson(file, block)
             else:
-                entries.append(_entry(file, lesson, number, block, circuits))
+                entry = Entry(file, lesson, number, block[0][3:].strip(), circuits, ours)
+                entries.append(_filled_in(entry, block))
         except AnswerError as error:
             problems.append(str(error))
     names = [entry.name for entry in entries]
@@ -166,10 +178,9 @@ def _lesson(file: str, block: list[str]) -> int:
     return int(found[1])
 
 
-def _entry(
-    file: str, lesson: int, number: int, block: list[str], circuits: dict[str, str]
-) -> Entry:
-    entry = Entry(file, lesson, number, block[0][3:].strip(), circuits)
+def _filled_in(entry: Entry, block: list[str]) -> Entry:
+    """`entry` with what the lines of its block say."""
+    number = entry.number
     if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", entry.name):
         raise entry.wrong(
             number,
@@ -185,7 +196,7 @@ def _entry(
         then = f"Did you mean {meant}?" if meant else "Write one under the name."
         raise entry.wrong(
             number + 1,
-            f"found {shown(kind)}. Accepted: {', '.join(GRADES)}, each with an objective behind a "
+            f"found {shown(kind)}. Accepted: {', '.join(GRADES)}, each with an objective after a "
             f"colon; check; prediction. {then}",
         )
     paragraphs: list[str] = []
@@ -217,8 +228,8 @@ def _entry(
         elif entry.items or entry.hints or entry.worked:
             raise entry.wrong(
                 place,
-                f"found {shown(line)} behind the slips. Accepted there: lines that begin with -, "
-                "? or =, and the fields of a slip. Put the text of the question in front of them.",
+                f"found {shown(line)} after the slips. Accepted there: lines that begin with -, ? "
+                "or =, and the fields of a slip. Put the text of the question before them.",
             )
         else:
             paragraphs.append(line)
@@ -230,22 +241,19 @@ _TRUE = "[x] "
 _BEGINS = re.compile(r"[-?=>] |    (?=\S)|  (" + "|".join(FIELDS) + r"):")
 
 
-def _joined(lines: list[tuple[int, str]]) -> Iterator[tuple[int, str]]:
-    """Lines, those that only go on with the one before joined to it; blank ones end it."""
-    whole: tuple[int, str] | None = None
-    for number, line in lines:
-        goes_on = whole is not None and line.strip() and not _BEGINS.match(line)
-        if goes_on and whole is not None:
-            whole = (whole[0], f"{whole[1]} {line.strip()}")
+def _joined(lines: list[tuple[int, str]]) -> list[tuple[int, str]]:
+    """Lines without blank ones; a line that only goes on is joined to the one before."""
+    joined: list[tuple[int, str]] = []
+    goes_on = False
+    for place, (number, line) in enumerate(lines):
+        if goes_on and line.strip() and not _BEGINS.match(line):
+            begin, before = joined[-1]
+            joined[-1] = (begin, f"{before} {line.strip()}")
             continue
-        if whole is not None:
-            yield whole
-        whole = (number, line) if line.strip() else None
-        if whole is not None and number == lines[0][0]:  # the kind stands by itself
-            yield whole
-            whole = None
-    if whole is not None:
-        yield whole
+        if line.strip():
+            joined.append((number, line))
+        goes_on = bool(line.strip()) and place > 0  # the grade has its line to itself
+    return joined
 
 
 def _reason(entry: Entry, number: int, said: str) -> dict[tuple[str, str], str]:

@@ -132,7 +132,7 @@ def _setting(lines: Lines, circuit: Appliance, rest: str) -> Asked:
         return {name: position for name, _, position in pairs}
 
     right = read(rest)
-    return Asked(right, read, lambda _: OneSetting(circuit, (right,), tuple(right)))
+    return Asked(right, read, lambda _: OneSetting(circuit, right))
 
 
 def _points(lines: Lines, what: str) -> Asked:

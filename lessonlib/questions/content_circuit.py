@@ -1,18 +1,22 @@
-"""The circuit of a question: changed as its file says, solved and measured in a situation."""
+"""The circuit of a question: changed as its file says, then solved, measured or heated up."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
-from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.parts import Appliance, ThermalFuse
 from lessonlib.appliance.reader import read_appliance
 from lessonlib.appliance.variant import variant
 from lessonlib.circuit.solution import Solution, solve
 from lessonlib.errors import AnswerError, shown
+from lessonlib.heat.result import Cycle
+from lessonlib.heat.run import heat_up
+from lessonlib.heat.vessel import body_of
+from lessonlib.heat.water import HEAT_OF_WATER_J_PER_KGK
 from lessonlib.meter.ohmmeter import resistance
 from lessonlib.questions.arithmetic import work_out
 from lessonlib.questions.content_values import Names, split, words
@@ -74,10 +78,8 @@ def situation(text: str, names: Names) -> tuple[Settings, dict[str, Any]]:
     return tuple(setting.items()), more
 
 
-@lru_cache(maxsize=64)
-def own_circuit(text: str, name: str) -> Appliance:
-    """The circuit of an appliance file within a question file."""
-    return read_appliance(text, name)
+own_circuit = lru_cache(maxsize=64)(read_appliance)
+"""The circuit of an appliance file within a question file, by its text and name."""
 
 
 @lru_cache(maxsize=256)
@@ -91,3 +93,40 @@ def metered(appliance: Appliance, setting: Settings, red: str, black: str, fault
     """What an ohmmeter shows, Ω; infinite where nothing leads from probe to probe."""
     found = resistance(appliance, dict(setting), red=red, black=black, fault=fault).ohm
     return math.inf if found is None else found
+
+
+@dataclass(frozen=True)
+class Heated:
+    """A heating run, by names that a question can read.
+
+    `ready_s` is when it is ready, `cycle` how it cycles then; `first_s` says when each kind of
+    event happens first, as in `first_s.vents`, and `hottest_C` how hot the place of each thermal
+    fuse gets. `capacity_J_per_K` is that of the full vessel, `held_C` where its water takes up heat
+    without warming, at `latent_J_per_kg`.
+    """
+
+    ready_s: float | None
+    cycle: Cycle | None
+    first_s: Mapping[str, float]
+    hottest_C: Mapping[str, float]
+    capacity_J_per_K: float
+    held_C: float | None
+    latent_J_per_kg: float
+    water_J_per_kgK: float = HEAT_OF_WATER_J_PER_KGK
+
+
+@lru_cache(maxsize=256)
+def heated(appliance: Appliance, minutes: float, setting: Settings, **more: Any) -> Heated:
+    """The appliance heated up for so many minutes; `more` has what else `heat_up` may be told."""
+    run = heat_up(appliance, dict(setting), minutes=minutes, **more)
+    body = body_of(appliance)
+    fuses = [part.name for part in appliance.of_type(ThermalFuse)]
+    return Heated(
+        ready_s=run.time_to_ready_s,
+        cycle=run.cycle,
+        first_s={event.kind: event.time_s for event in reversed(run.events)},
+        hottest_C={fuse: run.hottest_place_C(fuse) for fuse in fuses},
+        capacity_J_per_K=body.capacity_J_per_K(body.vessel.water_kg),
+        held_C=body.held_C,
+        latent_J_per_kg=body.latent_J_per_kg,
+    )

@@ -8,7 +8,7 @@
                                                 own, with other values; `now` is its solution there
     before   = at S1 off, fault E1 open, plug reversed, supply 115 V    another solution of it
     shown    = ohms from L to fed at S1 on      an ohmmeter on it, unplugged: OL where nothing leads
-    run      = heated for 30 minutes at S1 on   a heating run of it, as `content_readings` has it
+    run      = heated for 30 minutes at S1 on   a heating run of it: `Heated` in `content_circuit`
     wave     = voltage across E1                of `now`, with all that a meter makes of it
     dead     = points of L, fed in before that are not live     or are live
     which    = by burnt: E1 -> the first; E2 -> the second     words that depend on a name
@@ -17,8 +17,8 @@
     picture  = no, or: with readings            the drawing shows the circuit unless it says no
     answer   = ...                              see `content_answers`
     numbers  = python                           more names, or the answer too, from the function of
-                                                the question's name in `numbers/`, which gets the
-                                                values that its parameters name: for ours only
+                                                the question's name in `numbers/`, called with the
+                                                names of its parameters; not in files of one's own
 
 A circuit is rewired with `E1.between = fed-N`, `S1.contacts = (L-low at low/high, L-top at high)`
 and `without F1`, and renamed with `title = Plant bench`.
@@ -35,12 +35,19 @@ from inspect import signature
 from typing import TYPE_CHECKING, Any
 
 from lessonlib.circuit.solution import Solution
+from lessonlib.circuit.waveform import waveform
 from lessonlib.errors import AnswerError, LessonlibError, shown
 from lessonlib.questions.answers import Answer
 from lessonlib.questions.arithmetic import work_out
 from lessonlib.questions.content import Entry, Line
-from lessonlib.questions.content_circuit import changed, metered, own_circuit, situation, solved
-from lessonlib.questions.content_readings import heated, voltage_across
+from lessonlib.questions.content_circuit import (
+    changed,
+    heated,
+    metered,
+    own_circuit,
+    situation,
+    solved,
+)
 from lessonlib.questions.content_values import by_cases, literal, smallest_first, split, words
 from lessonlib.questions.draw import Draw
 from lessonlib.questions.written_words import filled
@@ -79,12 +86,11 @@ class Lines:
         self,
         entry: Entry,
         draw: Draw,
-        ours: bool,
         instead: Mapping[str, Any] | None = None,
         drawn: dict[int, Any] | None = None,
         asked: Mapping[str, Any] | None = None,
     ) -> None:
-        self.entry, self.draw, self.ours = entry, draw, ours
+        self.entry, self.draw = entry, draw
         self.names: dict[str, Any] = {"OL": math.inf}
         self.names["asked"] = self.names if asked is None else asked
         self.circuit: Appliance | None = None
@@ -116,7 +122,7 @@ class Lines:
                     f"as in with plug = reversed. The names are {', '.join(self.names)}."
                 )
             instead[name.strip()] = literal(value.strip(), self.names)
-        return Lines(self.entry, self.draw, self.ours, instead, self._drawn, self.names)
+        return Lines(self.entry, self.draw, instead, self._drawn, self.names)
 
     def words(self, text: str) -> str:
         """`text`, with or without its quotes, its gaps filled."""
@@ -170,7 +176,7 @@ class Lines:
             low, high, step = (work_out(each, self.names) for each in drawn.groups())
             return self._once(line, lambda: self.draw.number(low, high, step))
         if value.startswith("one of "):
-            choices = self._literals(value.removeprefix("one of "))
+            choices = [literal(each, self.names) for each in split(value.removeprefix("one of "))]
             return self._once(line, lambda: self.draw.one_of(choices))
         if value.endswith(" in any order"):
             items = [
@@ -187,19 +193,16 @@ class Lines:
             return self._ohms(*ohms.groups())
         if run := _HEATED.fullmatch(value):
             setting, more = situation(run[2], self.names)
-            return heated(self._asked(), work_out(run[1], self.names), setting, more)
+            return heated(self._asked(), work_out(run[1], self.names), setting, **more)
         if value.startswith("voltage across "):
             part = filled(value.removeprefix("voltage across "), self.names)
-            return voltage_across(self._named("now"), part)
+            return waveform(self._named("now"), part).defined("voltage")
         if POINTS.fullmatch(value):
             points, found = self.points(value)
             return tuple(each for each in points if each in found)
         if re.fullmatch(r'"[^"]*"', value):
             return self.words(value)
         return work_out(value, self.names)
-
-    def _literals(self, text: str) -> list[Any]:
-        return [literal(piece, self.names) for piece in split(text)]
 
     def _once(self, line: Line, make: Any) -> Any:
         """What this line draws: the same for the question and for each of its slips."""
@@ -260,7 +263,7 @@ class Lines:
         return self.circuit
 
     def _from_python(self, line: Line) -> None:
-        if not self.ours or line.value != "python":
+        if not self.entry.ours or line.value != "python":
             raise AnswerError(
                 f"found numbers = {shown(line.value)}. Accepted: only in the workbook's own files. "
                 "Give the numbers as lines of data."

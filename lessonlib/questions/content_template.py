@@ -3,8 +3,7 @@ lines of data may be, `content_answers` what its answer and its slips."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator
 from typing import Any
 
 from lessonlib.errors import LessonlibError
@@ -16,48 +15,16 @@ from lessonlib.questions.content_answers import asked
 from lessonlib.questions.content_lines import Lines, Numbers
 from lessonlib.questions.draw import Draw
 from lessonlib.questions.exercise import Exercise, Slip, Template
-from lessonlib.questions.written_words import filled
 
 
-@dataclass(frozen=True)
-class PredictionText:
-    """A prediction with its numbers: `options` with the thought behind each, and the one of them
-    that turns out to be true."""
-
-    name: str
-    lesson: int
-    question: str
-    options: Mapping[str, str]
-    truth: str
-
-
-def prediction_of(entry: Entry, ours: bool = False) -> PredictionText:
-    """The prediction of an entry. Raises `AnswerError` where it has no true option, or two."""
-    names = Lines(entry, Draw(entry.name, 0), ours).names
-    said = {item.number: _fill(entry, item.number, item.head, names) for item in entry.items}
-    options = {
-        said[item.number]: _fill(entry, item.number, item.fields.get("Why", ""), names)
-        for item in entry.items
-    }
-    true = [said[item.number] for item in entry.items if item.true]
-    if len(true) != 1 or len(options) < 2 or "" in options.values():
-        raise entry.wrong(
-            entry.number,
-            f"found {len(options)} options, {len(true)} of them true. Accepted: two or more, each "
-            "with its Why, and one of them marked [x]. Add what a learner may well think.",
-        )
-    text = _fill(entry, entry.number, entry.text, names)
-    return PredictionText(entry.name, entry.lesson, text, options, true[0])
-
-
-def template_of(entry: Entry, ours: bool = False) -> Template:
-    """The template of an entry that is an exercise or a check. `ours`: it may name a function, and
-    is not checked anew each time it is drawn, since the tests have done so."""
+def template_of(entry: Entry) -> Template:
+    """The template of an entry that is an exercise or a check. One of ours is not checked anew
+    each time it is drawn, since the tests have done so."""
     grade: Any = entry.kind
 
     def make(draw: Draw) -> Exercise:
-        exercise = _exercise(entry, Lines(entry, draw, ours))
-        close = None if ours else too_close(exercise)
+        exercise = _exercise(entry, Lines(entry, draw))
+        close = None if entry.ours else too_close(exercise)
         if close:
             raise entry.wrong(entry.number, close)
         return exercise
@@ -71,14 +38,14 @@ def _exercise(entry: Entry, lines: Lines) -> Exercise:
     # a drawing of the circuit that a file is asked for would be its answer
     shows = lines.picture != "no" and not isinstance(answer, CircuitFile)
     return Exercise(
-        text=_fill(entry, entry.number, entry.text, lines.names),
+        text=entry.fill(entry.number, entry.text, lines.names),
         answer=answer,
         slips=tuple(_slip(entry, item, value, names | own) for item, value, own in found),
-        hints=tuple(_fill(entry, entry.number, hint, names) for hint in entry.hints),
+        hints=tuple(entry.fill(entry.number, hint, names) for hint in entry.hints),
         worked=tuple(
             line
             for text in entry.worked
-            for line in _fill(entry, entry.number, text, names).split("\n")
+            for line in entry.fill(entry.number, text, names).split("\n")
         ),
         appliance=lines.circuit if shows else None,
         setting=lines.setting if shows else {},
@@ -140,7 +107,7 @@ def _that_are_wrong(answer: Answer, found: _Found) -> Iterator[tuple[Item, Any, 
 
 def _slip(entry: Entry, item: Item, value: Any, names: dict[str, Any]) -> Slip:
     words = {
-        field: _fill(entry, item.number, text, names).rstrip()
+        field: entry.fill(item.number, text, names).rstrip()
         for field, text in item.fields.items()
         if field != "If"
     }
@@ -153,11 +120,3 @@ def _slip(entry: Entry, item: Item, value: Any, names: dict[str, Any]) -> Slip:
             item.number, f"found no {' and no '.join(missing)}. Accepted: all three. Add them."
         )
     return Slip(item.name, value, words["When"], words["Why"], words["Try"], **source)
-
-
-def _fill(entry: Entry, number: int, text: str, names: Mapping[str, Any]) -> str:
-    """`text` of line `number` with its gaps filled."""
-    try:
-        return filled(text, names)
-    except LessonlibError as error:
-        raise entry.wrong(number, str(error)) from None

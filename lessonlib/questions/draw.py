@@ -19,7 +19,7 @@ T = TypeVar("T")
 
 
 def as_seed(value: object) -> int:
-    """`value` as a seed. Raises `AnswerError` for what is none, so that it is never recorded."""
+    """`value` as a seed. Raises `AnswerError` for anything else, before it is recorded."""
     try:
         if isinstance(value, bool):
             raise TypeError
@@ -45,7 +45,7 @@ class Draw:
         return self._random.choice(choices)
 
     def some_of(self, choices: Sequence[T], count: int) -> list[T]:
-        """So many different ones of `choices`, in random order."""
+        """`count` different ones of `choices`, in random order."""
         return self._random.sample(choices, count)
 
     def shuffled(self, choices: Sequence[T]) -> list[T]:

@@ -11,10 +11,11 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Literal
 
+from lessonlib.questions.draw import Draw
+
 if TYPE_CHECKING:
     from lessonlib.appliance.parts import Appliance
     from lessonlib.questions.answers import Answer
-    from lessonlib.questions.draw import Draw
 
 Grade = Literal["same circuit", "new circuit", "find or design", "check"]
 
@@ -72,6 +73,4 @@ class Template:
 
     def draw(self, seed: int) -> Exercise:
         """The exercise of that seed: the same seed gives the same exercise."""
-        from lessonlib.questions.draw import Draw
-
         return self.make(Draw(self.name, seed))

@@ -1,4 +1,4 @@
-"""Typed words to one of the names offered: case, spaces and a full stop do not matter."""
+"""Typed words, read as one of the names offered: case, spaces and a full stop do not matter."""
 
 from __future__ import annotations
 

@@ -83,7 +83,7 @@ _GROUPED = {
 
 def plain(text: str) -> str:
     """`text` with one kind of digit, space, minus and quote, fractions and powers spelled out,
-    without invisible characters, quotes around it or a full stop behind it."""
+    without invisible characters, quotes around it or a full stop after it."""
     text = _VULGAR_FRACTION.sub(lambda found: f" {found[0]} ", text)
     text = _SUPERSCRIPT.sub(lambda found: f"^{found[0]}", text)
     text = unicodedata.normalize("NFKC", text.translate(_ALIKE)).translate(_ALIKE)

@@ -8,7 +8,7 @@ from html import escape
 from typing import Any
 
 from lessonlib.progress.progress import Progress, progress_here
-from lessonlib.questions.bank import BANK, own_problems, templates
+from lessonlib.questions.bank import own_problems, templates
 from lessonlib.questions.exercise import Template
 from lessonlib.tables import Table
 
@@ -83,11 +83,10 @@ class Overview:
 
 def exercise_list(lesson: int | None = None) -> ExerciseList:
     """The exercises of one lesson, or of all. Raises `AnswerError` for a lesson that has none."""
-    chosen = templates() if lesson is None else BANK[lesson]
     lessons = progress_here().summary().lessons
     tried = dict.fromkeys((name for each in lessons for name in each.tried), "tried")
     right = dict.fromkeys((name for each in lessons for name in each.right), "right")
-    return ExerciseList(chosen, tried | right, own_problems())
+    return ExerciseList(templates(lesson), tried | right, own_problems())
 
 
 def my_progress() -> Overview:

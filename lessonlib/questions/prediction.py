@@ -14,6 +14,9 @@ from lessonlib.errors import AnswerError, shown
 from lessonlib.progress.progress import progress_here
 from lessonlib.progress.records import Predicted
 from lessonlib.questions.bank import find_prediction
+from lessonlib.questions.content import Entry
+from lessonlib.questions.content_lines import Lines
+from lessonlib.questions.draw import Draw
 from lessonlib.questions.names import find_option
 from lessonlib.questions.reading import Unread
 from lessonlib.questions.reply import Reply
@@ -66,7 +69,7 @@ class Prediction:
 
     def recall(self) -> Reply:
         """What was chosen and the thought behind it, how it turned out, and the thoughts behind the
-        other options; nothing of it before there is a choice."""
+        other options. Before there is a choice, only what to do."""
         if self.choice is None:
             return Reply(
                 "You have not chosen yet: go back to the question and choose, "
@@ -100,8 +103,24 @@ class Prediction:
 
 def predict(name: str) -> Prediction:
     """The question before the try of that name. Raises `AnswerError` when there is none."""
-    found = find_prediction(name)
-    return Prediction(name, found.question, found.options, found.truth)
+    return prediction_of(find_prediction(name))
+
+
+def prediction_of(entry: Entry) -> Prediction:
+    """The prediction of an entry. Raises `AnswerError` where it has no true option, or two."""
+    names = Lines(entry, Draw(entry.name, 0)).names
+    options, true = {}, []
+    for item in entry.items:
+        option = entry.fill(item.number, item.head, names)
+        options[option] = entry.fill(item.number, item.fields.get("Why", ""), names)
+        true += [option] if item.true else []
+    if len(true) != 1 or len(options) < 2 or "" in options.values():
+        raise entry.wrong(
+            entry.number,
+            f"found {len(options)} options, {len(true)} of them true. Accepted: two or more, each "
+            "with its Why, and one of them marked [x]. Add what a learner may well think.",
+        )
+    return Prediction(entry.name, entry.fill(entry.number, entry.text, names), options, true[0])
 
 
 def recall(prediction: Prediction | str) -> Reply:

@@ -5,7 +5,7 @@ any script; 1.2e3 and 1.2 × 10³; ½ and 2½; a letter in place of the decimal 
 (R, K, M, G, and L for thousandths: IEC 60062, as encyclopedias quote it under "RKM code"; a small k
 and r are read too); English words (`spoken`). Times also as 12 min 30 s or 12:30 min. Before the
 number may stand a name with an equals sign or a colon, and a word for "about". Units: with
-prefixes, in signs or in English, with "r.m.s.", "AC" or "each" behind them; °F comes out in °C.
+prefixes, in signs or in English, with "r.m.s.", "AC" or "each" after them; °F comes out in °C.
 
 A fraction below one of whole numbers up to 100, such as 1/9, is a number. Every other division is
 a calculation, like a sum, and is refused: it is the learner's to work out.
@@ -20,33 +20,11 @@ import math
 import re
 from dataclasses import dataclass
 
-from lessonlib.questions.numerals import (
-    EXAMPLE,
-    ONE_NUMBER,
-    RANGE,
-    Numeral,
-    Unread,
-    numeral,
-    plain,
-    quoted,
-)
-from lessonlib.questions.units import (
-    Unit,
-    find_unit,
-    is_fahrenheit,
-    unqualified,
-    with_prefix,
-)
-
-__all__ = [
-    "MAX_CHARACTERS",
-    "TypedQuantity",
-    "Unit",
-    "Unread",
-    "find_unit",
-    "read_quantity",
-    "written",
-]
+from lessonlib.questions.numerals import EXAMPLE, ONE_NUMBER, RANGE, Numeral, numeral, plain, quoted
+from lessonlib.questions.numerals import Unread as Unread
+from lessonlib.questions.units import Unit as Unit
+from lessonlib.questions.units import find_unit as find_unit
+from lessonlib.questions.units import is_fahrenheit, unqualified, with_prefix
 
 MAX_CHARACTERS = 60
 """Longest answer looked at. An answer is a number and a unit, not an essay."""
@@ -183,7 +161,7 @@ def _coded(number: Numeral, typed: str, asked: Unit | None) -> TypedQuantity | U
     seen = written(number.values[0], resistance.symbol)
     code = typed.removesuffix(number.rest).strip()
     return Unread(
-        f"I read {quoted(code)} as {seen}, and {quoted(number.rest)} does not fit behind it. "
+        f"I read {quoted(code)} as {seen}, and {quoted(number.rest)} does not fit after it. "
         f"Write the number with a decimal mark and one unit, such as {seen}."
     )
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from html import escape
+from itertools import groupby
 
 from lessonlib import palette
 
@@ -39,25 +40,15 @@ class Reply(str):
     def _repr_html_(self) -> str:
         """Paragraphs and lists; every character of the text is escaped."""
         blocks: list[str] = []
-        items: list[str] = []
-        sign = _SIGNS.get(self.verdict, "")
-
-        def close_list() -> None:
-            if items:
-                blocks.append("<ul>" + "".join(f"<li>{item}</li>" for item in items) + "</ul>")
-                items.clear()
-
-        for line in self.splitlines():
-            if line.startswith("- "):
-                items.append(escape(line[2:]))
-            elif line.strip():
-                close_list()
-                shown_sign = f'<strong aria-hidden="true">{sign}</strong>' if sign else ""
-                blocks.append(f"<p>{shown_sign}{escape(line)}</p>")
-                sign = ""
-        close_list()
-        return (
-            f'<div role="note" style="{_FRAMES[self.verdict]};padding:0 1em;max-width:46em">'
-            + "".join(blocks)
-            + "</div>"
-        )
+        lines = filter(str.strip, self.splitlines())
+        for is_list, some in groupby(lines, key=lambda line: line.startswith("- ")):
+            if is_list:
+                items = "".join(f"<li>{escape(line[2:])}</li>" for line in some)
+                blocks.append(f"<ul>{items}</ul>")
+            else:
+                blocks += [f"<p>{escape(line)}</p>" for line in some]
+        html = "".join(blocks)
+        if sign := _SIGNS.get(self.verdict):
+            html = html.replace("<p>", f'<p><strong aria-hidden="true">{sign}</strong>', 1)
+        style = f"{_FRAMES[self.verdict]};padding:0 1em;max-width:46em"
+        return f'<div role="note" style="{style}">{html}</div>'

@@ -1,5 +1,5 @@
 """A number in English words: "twelve hundred watts", "one point two kW", "two and a half kW",
-"half a kilowatt", "three quarters". As far as a thousand thousands, and no further."""
+"half a kilowatt", "three quarters". Below a million."""
 
 from __future__ import annotations
 

@@ -115,8 +115,8 @@ class Task:
         return self
 
     def _next_seed(self) -> int:
-        """The next seed whose question looks different. Where none of many does, there is only one
-        question, and it comes again."""
+        """The next seed whose question looks different; where none of `SEEDS_TRIED` does, there is
+        only one question, and it comes again."""
         now = _seen(self.exercise)
         steps = range(1, SEEDS_TRIED + 1)
         following = [(self.seed + step) % WHOLE_NUMBERS.stop for step in steps]
@@ -124,7 +124,7 @@ class Task:
         return next(others, following[0])
 
     def resume(self) -> Task:
-        """Go on where the tries that are recorded for these numbers have come to."""
+        """Take up the tries already recorded for these numbers."""
         recorded = progress_here().tries(self.template.name)
         verdicts = [one.verdict for one in recorded if one.seed == self.seed]
         self.tries = len(verdicts) - verdicts.count("unread")
@@ -176,7 +176,7 @@ class Task:
 def exercise(name: str, seed: int | None = None) -> Task:
     """The exercise of that name, as it was left. The same `seed` gives the same numbers; left out,
     they are those worked on last, or at first those of a number of the trainee's own. Raises
-    `AnswerError` for a name that the bank does not have, and for a seed that is none."""
+    `AnswerError` for an unknown name, and for a seed that is no whole number in range."""
     template = find(name)
     at_hand = progress_here().seed_at_hand(template.name) if seed is None else seed
     return Task(template, at_hand).resume()

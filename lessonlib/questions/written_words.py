@@ -1,9 +1,9 @@
 """Texts of a question file with their gaps filled: `{supply_V}`, `{now.current_A: A}`.
 
-What stands in a gap is arithmetic; behind a colon stands how it is written: a unit, after a blank,
-for a number with its unit ("5.22 A"), or the digits as Python's format has them (".0f"). A number
-without either is written as short as it is; several names are listed, with what stands behind the
-colon between them: `{circuit.E1.between: and }`.
+A gap holds arithmetic, and after a colon how to write it: a space and a unit, for a number with its
+unit ("5.22 A"), or the digits as in Python's format (".0f"). A number without either is written in
+as few digits as it has. Several names are listed, joined by what follows the colon:
+`{circuit.E1.between: and }`.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ def filled(text: str, names: Mapping[str, object]) -> str:
     found = _GAP.sub(lambda gap: _shown(work_out(gap[1], names), gap[2]), text)
     if "{" in _GAP.sub("", text) or "}" in _GAP.sub("", text):
         raise AnswerError(
-            f"found a curly bracket that opens or closes nothing in {shown(text)}. Accepted: gaps "
+            f"found an unmatched curly bracket in {shown(text)}. Accepted: gaps "
             "such as {supply_V} or {now.current_A: A}. Close each one."
         )
     return found

@@ -13,7 +13,7 @@ import time
 from collections.abc import Callable
 
 from lessonlib.circuit.behaviour import behaviour
-from lessonlib.questions.bank import BANK
+from lessonlib.questions.bank import templates
 from lessonlib.questions.exercise import Template
 from lessonlib.questions.marking import mark
 from lessonlib.questions.task import Task
@@ -74,6 +74,6 @@ def against(what: str, allowed_s: float, found: dict[str, list[float]]) -> None:
 
 if __name__ == "__main__":
     print(f"{os.cpu_count()} cores, Python {sys.version.split()[0]}")
-    every = [template for lesson in BANK for template in BANK[lesson]]
+    every = templates()
     against("reply to an answer", REPLY_S, {t.name: replies(t) for t in every})
     against("new numbers and their drawing", NEW_NUMBERS_S, {t.name: new_numbers(t) for t in every})

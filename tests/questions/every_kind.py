@@ -88,7 +88,7 @@ CASES = {
     "setting": Case(
         _template(
             "setting",
-            lambda draw: OneSetting(draw.appliance("towel-rail"), ({"S1": "low"},), ("S1",)),
+            lambda draw: OneSetting(draw.appliance("towel-rail"), {"S1": "low"}),
             {"S1": "high"},
             "towel-rail",
         ),

@@ -15,11 +15,11 @@ from lessonlib.heat.protection import TOLERANCE_K
 from lessonlib.heat.run import heat_up
 from lessonlib.questions import draw
 from lessonlib.questions.answers import Choice, CircuitFile, Number, Order, Points
-from lessonlib.questions.bank import BANK, find, find_check
+from lessonlib.questions.bank import find, find_check, templates
 from lessonlib.questions.marking import mark
 from tests.questions.variants import variants
 
-NAMES = [template.name for lesson in (6, 7) for template in BANK[lesson]]
+NAMES = [template.name for lesson in (6, 7) for template in templates(lesson)]
 MADE_C = {128, 139, 144, 152, 157, 167, 172, 184, 192, 216, 229, 240}
 """Marks with which thermal fuses are made: common practice, no source."""
 

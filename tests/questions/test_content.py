@@ -24,9 +24,10 @@ from lessonlib.questions.answers import (
 from lessonlib.questions.arithmetic import work_out
 from lessonlib.questions.bank import find
 from lessonlib.questions.content import read_entries
-from lessonlib.questions.content_template import prediction_of, template_of
+from lessonlib.questions.content_template import template_of
 from lessonlib.questions.exercise import Exercise
 from lessonlib.questions.marking import mark
+from lessonlib.questions.prediction import prediction_of
 from lessonlib.questions.written_words import filled
 
 HEAD = "# Lesson 2\n\n## some-name\n"
@@ -264,7 +265,7 @@ def test_a_prediction_has_options_and_one_that_is_true() -> None:
     )
     found = prediction_of(read_entries(file)[0])
     assert found.truth == "400 W"
-    assert dict(found.options) == {"nothing": "It is off.", "400 W": "E1 has no switch."}
+    assert found.thoughts == {"nothing": "It is off.", "400 W": "E1 has no switch."}
 
 
 @pytest.mark.parametrize(
@@ -276,9 +277,9 @@ def test_a_prediction_has_options_and_one_that_is_true() -> None:
         ("# Lesson 2\n## a\ncheck\n## a\ncheck\n", "the name 'a' twice"),
         ("# Lesson 2\n## a\ncheck\n\n    1 + 1\n", "line 5, a: found '1 \\+ 1'"),
         ("# Lesson 2\n## a\ncheck\n\n    try = 1\n", "line 5, a: found 'try = 1'"),
-        ("# Lesson 2\n## a\ncheck\n\nQ?\n? hint\n\nmore text\n", "behind the slips"),
+        ("# Lesson 2\n## a\ncheck\n\nQ?\n? hint\n\nmore text\n", "after the slips"),
         ("# Lesson 2\n## a\nnew circit: x\n", "line 3, a: found .*circit.*mean new circuit"),
-        ("# Lesson 2\n## a\nsame circuit\n", "each with an objective behind a colon"),
+        ("# Lesson 2\n## a\nsame circuit\n", "each with an objective after a colon"),
         ("# Lesson 2\n## a\ncheck\n\nQ?\n> a then b: x\n", "Accepted: two steps"),
         ("# Lesson 2\n## a\ncheck\n\n" + "x " * 2001, "4001 characters|4002 characters"),
     ],

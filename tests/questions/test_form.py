@@ -51,12 +51,19 @@ def test_the_browser_gets_the_question_and_not_its_answer(case: Case) -> None:
 
 
 @every_kind
-def test_a_filled_in_answer_gets_the_reply_of_plain_code(case: Case) -> None:
-    _, view = shown(case)
+def test_a_wrong_answer_then_a_right_one_get_their_replies_and_are_recorded(case: Case) -> None:
+    task, view = shown(case)
     press(view, "asked", given=case.wrong)
-    assert view.feedback == str(case.task().try_answer(case.wrong))
     assert "This is what you get when this is thought." in view.feedback
     assert (view.standing, view.solved, view.heard) == ("One try", False, 1)
+    press(view, "asked", given=case.right(task.exercise))
+    assert view.feedback.startswith("Right: ")
+    assert "Another line." in view.feedback
+    assert (view.standing, view.solved, view.offered) == ("Solved, two tries", True, False)
+    assert [(one.verdict, one.slip) for one in progress_here().tries()] == [
+        ("wrong", "known"),
+        ("right", None),
+    ]
 
 
 def test_the_reply_comes_with_its_verdict_and_the_answer_that_it_is_about() -> None:
@@ -80,26 +87,6 @@ def test_the_worked_answer_is_offered_from_the_third_try_on_but_not_beside_itsel
 
 
 @every_kind
-def test_a_right_answer_solves_it_and_brings_the_worked_one_along(case: Case) -> None:
-    task, view = shown(case)
-    press(view, "asked", given=case.right(task.exercise))
-    assert view.feedback.startswith("Right: ")
-    assert "Another line." in view.feedback
-    assert (view.standing, view.solved, view.offered) == ("Solved, one try", True, False)
-
-
-@every_kind
-def test_every_try_is_recorded(case: Case) -> None:
-    task, view = shown(case)
-    press(view, "asked", given=case.wrong)
-    press(view, "asked", given=case.right(task.exercise))
-    assert [(one.verdict, one.slip) for one in progress_here().tries()] == [
-        ("wrong", "known"),
-        ("right", None),
-    ]
-
-
-@every_kind
 def test_nothing_filled_in_is_no_try(case: Case) -> None:
     task, view = shown(case)
     press(view, "asked")
@@ -108,20 +95,7 @@ def test_nothing_filled_in_is_no_try(case: Case) -> None:
 
 
 @every_kind
-@pytest.mark.parametrize(
-    "given",
-    [
-        "<img src=x onerror=alert(1)>",
-        "🔥🔌",
-        "9" * 1_000_000,
-        [],
-        {},
-        [[["x"]]],
-        {"S1": None},
-        True,
-    ],
-    ids=["markup", "emoji", "megabyte", "list", "mapping", "nested", "odd mapping", "bool"],
-)
+@pytest.mark.parametrize("given", ODD.values(), ids=ODD.keys())
 def test_whatever_is_sent_gets_words_that_say_what_to_do(case: Case, given: object) -> None:
     task, view = shown(case)
     press(view, "asked", given=given)
@@ -131,22 +105,15 @@ def test_whatever_is_sent_gets_words_that_say_what_to_do(case: Case, given: obje
     assert view.heard == 1
 
 
-def test_the_worked_answer_is_offered_after_the_third_try_and_not_before() -> None:
-    _, view = shown(CASES["number"])
-    for wrong in ("1 W", "2 W", "3 W"):
-        assert not view.offered
-        press(view, "asked", given=wrong)
-    assert view.offered
-    assert view.standing == "Three tries"
-    press(view, "wanted")
-    assert view.worked.splitlines() == ["One line.", "Another line.", "Answer: 100 W"]
-
-
-def test_the_worked_answer_is_refused_before_it_is_offered() -> None:
+def test_the_worked_answer_is_refused_at_first_and_shown_after_the_third_try() -> None:
     _, view = shown(CASES["number"])
     press(view, "wanted")
     assert "after 3 more tries" in view.worked
     assert "100 W" not in view.worked
+    for wrong in ("1 W", "2 W", "3 W"):
+        press(view, "asked", given=wrong)
+    press(view, "wanted")
+    assert view.worked.splitlines() == ["One line.", "Another line.", "Answer: 100 W"]
 
 
 def test_the_two_hints_come_one_after_the_other() -> None:
@@ -161,6 +128,7 @@ def test_the_two_hints_come_one_after_the_other() -> None:
 def test_new_numbers_begin_anew() -> None:
     task, view = shown(CASES["number"])
     first = view.text
+    assert view.draft == "heater exercise test-number/1"
     for wrong in ("1 W", "2 W", "3 W"):
         press(view, "asked", given=wrong)
     press(view, "hint_wanted")
@@ -168,6 +136,7 @@ def test_new_numbers_begin_anew() -> None:
     press(view, "new_wanted")
     assert task.seed == 2
     assert view.text == task.exercise.text != first
+    assert view.draft == "heater exercise test-number/2"  # the browser keeps the answer under it
     assert view.feedback == "New numbers: set 2. Your tries start again."
     assert (view.standing, view.seed_words) == ("Not tried yet", "numbers of set 2")
     assert (view.given, view.hints, view.worked, view.offered) == (None, [], "", False)
@@ -192,18 +161,7 @@ def test_the_drawing_is_the_schematic_as_a_notebook_shows_it() -> None:
     assert picture is not None
     assert picture.svg in view.picture
     assert view.picture.startswith('<div class="hc-figure">')
-
-
-def test_an_exercise_without_a_drawing_has_no_picture() -> None:
-    assert shown(CASES["choice"])[1].picture == ""
-
-
-def test_what_is_filled_in_is_kept_under_the_name_of_the_exercise_and_its_numbers() -> None:
-    _, view = shown(CASES["number"])
-    first = view.draft
-    assert first == "heater exercise test-number/1"
-    press(view, "new_wanted")
-    assert view.draft == "heater exercise test-number/2"
+    assert shown(CASES["choice"])[1].picture == ""  # it has no drawing
 
 
 def test_what_is_filled_in_stays_while_the_same_cell_is_shown_again() -> None:
@@ -215,22 +173,17 @@ def test_what_is_filled_in_stays_while_the_same_cell_is_shown_again() -> None:
     assert (again, task._view.given) == (model, "0.1 k")
 
 
-def test_the_form_shows_the_numbers_that_were_chosen_in_plain_code() -> None:
-    task, view = shown(CASES["number"])
-    task.new_numbers(7)
-    view.refresh()
-    assert (view.text, view.seed_words) == (task.exercise.text, "numbers of set 7")
-
-
-def test_a_cell_that_shows_the_task_again_shows_it_as_it_now_stands() -> None:
+def test_numbers_chosen_in_plain_code_show_at_once_and_when_the_cell_is_shown_again() -> None:
     task = CASES["number"].task()
     task._repr_mimebundle_()
     view = task._view
     assert view is not None
-    task.exercise = task.template.draw(7)
-    task.seed = 7
-    task._repr_mimebundle_()
+    task.new_numbers(7)
     assert (view.text, view.seed_words) == (task.exercise.text, "numbers of set 7")
+    task.exercise = task.template.draw(9)
+    task.seed = 9
+    task._repr_mimebundle_()
+    assert (view.text, view.seed_words) == (task.exercise.text, "numbers of set 9")
 
 
 def test_an_answer_to_numbers_that_are_gone_is_not_held_against_the_new_ones() -> None:

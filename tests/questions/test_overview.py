@@ -12,41 +12,36 @@ from ipywidgets import HTML, Button
 from lessonlib import exercise, exercise_list, my_progress
 from lessonlib.errors import AnswerError
 from lessonlib.progress.progress import PLACE, progress_here
-from lessonlib.questions.bank import BANK, templates
+from lessonlib.questions.bank import templates
 from lessonlib.questions.chooser import Chooser
+from lessonlib.questions.exercise import Template
 
 
-def test_every_exercise_of_a_lesson_is_listed_and_what_was_answered_rightly_is_marked() -> None:
-    first = BANK[6][0]
-    task = exercise(first.name)
-    task.try_answer(task.exercise.answer.written(task.exercise.answer.value))
+def tried(template: Template, value: str) -> None:
+    """Try the exercise with its right answer, or with that of a slip."""
+    drawn = exercise(template.name)
+    answer = drawn.exercise.answer
+    given = answer.value if value == "right" else drawn.exercise.slips[0].value
+    drawn.try_answer(answer.written(given))
+
+
+def test_what_was_tried_or_answered_rightly_is_marked_in_whichever_lesson() -> None:
+    early, late, only_tried = templates(2)[0], *templates(6)[:2]
+    tried(early, "right")
+    tried(late, "right")
+    tried(only_tried, "tried")
+    marked = {row[0]: row[1] for row in exercise_list().shown_rows if row[1] != "–"}
+    assert marked == {early.name: "right", late.name: "right", only_tried.name: "tried"}
     rows = exercise_list(6).shown_rows
-    assert [row[0] for row in rows] == [template.name for template in BANK[6]]
-    assert [row[0] for row in rows if row[1] == "right"] == [first.name]
-
-
-def test_what_was_answered_rightly_is_marked_in_whichever_lesson() -> None:
-    early, late = BANK[2][0], BANK[6][0]
-    for template in (early, late):
-        task = exercise(template.name)
-        task.try_answer(task.exercise.answer.written(task.exercise.answer.value))
-    marked = [row[0] for row in exercise_list().shown_rows if row[1] == "right"]
-    assert marked == [early.name, late.name]
-
-
-def test_what_was_only_tried_is_marked_as_tried() -> None:
-    first = BANK[6][0]
-    task = exercise(first.name)
-    task.try_answer(task.exercise.answer.written(task.exercise.slips[0].value))
-    marked = {row[0]: row[1] for row in exercise_list(6).shown_rows if row[1] != "–"}
-    assert marked == {first.name: "tried"}
+    assert [row[0] for row in rows] == [template.name for template in templates(6)]
+    assert [row[1] for row in rows[:3]] == ["right", "tried", "–"]
 
 
 def test_each_exercise_has_its_grade_and_what_it_is_about_under_their_headings() -> None:
     listed = exercise_list(6)
     rows = [dict(zip(listed.header, row, strict=True)) for row in listed.shown_rows]
     assert [(row["grade"], row["what it is about"], row["so far"]) for row in rows] == [
-        (template.grade, template.objective, "–") for template in BANK[6]
+        (template.grade, template.objective, "–") for template in templates(6)
     ]
 
 
@@ -73,9 +68,8 @@ def test_progress_says_what_to_do_next_beside_its_picture() -> None:
     assert "<svg" in shown["text/html"]
     assert first.name in shown["text/html"]
     assert "not being kept" not in shown["text/html"]
-    task = exercise(first.name)
-    slip = task.exercise.slips[0]
-    task.try_answer(task.exercise.answer.written(slip.value))
+    tried(first, "tried")
+    slip = exercise(first.name).exercise.slips[0]
     assert slip.name.replace("-", " ") in repr(my_progress())
 
 
@@ -86,8 +80,7 @@ def test_what_keeps_progress_from_being_kept_is_said_with_its_name_as_text(
     place.mkdir()  # a folder, where a file should be
     monkeypatch.setenv(PLACE, str(place))
     progress_here.cache_clear()
-    task = exercise(templates()[0].name)
-    task.try_answer(task.exercise.answer.written(task.exercise.answer.value))
+    tried(templates()[0], "right")
     assert str(place) in my_progress().lines[-1]
     html = my_progress()._repr_mimebundle_()["text/html"]
     assert "&lt;b&gt;" in html
@@ -112,18 +105,18 @@ def words(widget: Any) -> str:
 
 
 def test_in_a_notebook_a_press_opens_an_exercise_below_the_list_and_then_the_next() -> None:
-    first, second = (template.name for template in BANK[6][:2])
+    first, second = (template.name for template in templates(6)[:2])
     exercise(first).try_answer("1 °C")
     listed = exercise_list(6)
     assert listed._repr_mimebundle_()["text/plain"] == repr(listed)
     chooser = Chooser(listed.caption, listed.shown_rows, listed.problems)
-    assert list(buttons(chooser)) == [spoken(template.name) for template in BANK[6]]
-    assert f"{BANK[6][0].grade}, tried: {BANK[6][0].objective}" in words(chooser)
+    assert list(buttons(chooser)) == [spoken(template.name) for template in templates(6)]
+    assert f"{templates(6)[0].grade}, tried: {templates(6)[0].objective}" in words(chooser)
     buttons(chooser)[spoken(first)].click()
     assert (chooser.opened, chooser.children[-1].children[1].text) == (first, text_of(first))
     buttons(chooser)[f"Next: {spoken(second)}"].click()
     assert (chooser.opened, chooser.children[-1].children[1].text) == (second, text_of(second))
-    last = BANK[6][-1].name
+    last = templates(6)[-1].name
     buttons(chooser)[spoken(last)].click()
     assert not any(word.startswith("Next") for word in buttons(chooser))
 
@@ -146,7 +139,7 @@ def test_a_broken_file_of_ones_own_is_said_below_our_list(
     (tmp_path / "questions" / "mine.md").write_text(mine)
     (tmp_path / "questions" / "picture.md").write_bytes(b"\xff\xd8")
     listed = exercise_list(2)
-    assert len(listed.shown_rows) == len(BANK[2])
+    assert len(listed.shown_rows) == len(templates(2))
     chooser = Chooser(listed.caption, listed.shown_rows, listed.problems)
     for said in ("broken.md, line 1: found", "mine.md, line 3, mine: found 'same circut: an aim'"):
         assert said in repr(listed)
@@ -157,5 +150,5 @@ def test_a_broken_file_of_ones_own_is_said_below_our_list(
         AnswerError, match=r"found 'same circut: an aim'. Accepted: same circuit, new"
     ):
         exercise("mine")
-    assert exercise(BANK[2][0].name).template.name == BANK[2][0].name
+    assert exercise(templates(2)[0].name).template.name == templates(2)[0].name
     assert my_progress().lines

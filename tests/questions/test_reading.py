@@ -257,7 +257,7 @@ def test_a_comma_before_three_digits_is_left_open_and_a_point_is_not():
             "but not the uni",
         ),
         (["4m7", "4n7", "4µ7", "4p7", "1F5"], "is a capacitance"),
-        (["4R7 W", "4L7 V", "4k7 kΩ", "4k7 foo", "R47 kΩ"], "does not fit behind it"),
+        (["4R7 W", "4L7 V", "4k7 kΩ", "4k7 foo", "R47 kΩ"], "does not fit after it"),
         (["12:30", "1:4", "12:75 min", "12:5 min", "12:30 W"], "minutes and seconds, hours and"),
         (["1" * 61, "5 W" + " " * 60, "😀" * 61], "characters long. Write one number"),
     ],
@@ -273,7 +273,7 @@ def test_a_refusal_says_what_was_read_and_which_unit_is_asked_for():
     assert reason("5 foo", "Ω") == 'I read 5, but not the unit "foo". Write it as Ω.'
     assert reason("8 cases") == 'I read 8, but not the unit "cases". Write the number alone.'
     assert reason("1,200 foo").startswith('I read 1.2 or 1200, but not the unit "foo".')
-    assert reason("4R7 W").startswith('I read "4R7" as 4.7 Ω, and "W" does not fit behind it.')
+    assert reason("4R7 W").startswith('I read "4R7" as 4.7 Ω, and "W" does not fit after it.')
 
 
 @pytest.mark.parametrize("typed", ["nothing", "None", "nil", "off", "Off.", "no", "no current"])

@@ -24,7 +24,7 @@ from lessonlib.questions.answers import (
     Order,
     Points,
 )
-from lessonlib.questions.bank import BANK, templates
+from lessonlib.questions.bank import templates
 from lessonlib.questions.draw import Draw
 from lessonlib.questions.exercise import Exercise, Slip, Template
 from lessonlib.questions.form import FormView
@@ -216,7 +216,9 @@ def test_new_numbers_never_give_the_same_question_twice_in_a_row(what: Any) -> N
     assert max(steps) > 1  # seeds that give the same question again were passed over
 
 
-@pytest.mark.parametrize("template", [*BANK[1], *BANK[6]], ids=lambda template: template.name)
+@pytest.mark.parametrize(
+    "template", [*templates(1), *templates(6)], ids=lambda template: template.name
+)
 def test_new_numbers_of_the_bank_never_repeat_the_question(template: Template) -> None:
     task = Task(template, 1)
     for _ in range(15):
@@ -232,7 +234,7 @@ def test_an_exercise_that_is_always_the_same_still_takes_the_next_seed() -> None
 
 
 def test_an_exercise_comes_back_as_it_was_left(progress: Progress) -> None:
-    name = BANK[1][0].name
+    name = templates(1)[0].name
     first = exercise(name)
     assert first.seed == progress.trainee_seed
     first.try_answer(right(first))
@@ -252,13 +254,13 @@ def test_an_exercise_comes_back_as_it_was_left(progress: Progress) -> None:
 def test_after_a_restart_an_exercise_comes_back_with_the_numbers_tried_last(
     progress: Progress, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    name = BANK[1][0].name
+    name = templates(1)[0].name
     first = exercise(name, 5)
     first.try_answer(wrong_points(first)[0])
-    exercise(BANK[1][1].name, 7).try_answer("1")
+    exercise(templates(1)[1].name, 7).try_answer("1")
     monkeypatch.setattr(task_module, "progress_here", lambda: Progress(progress.path))
     assert (exercise(name).seed, exercise(name).tries) == (5, 1)
-    assert exercise(BANK[6][0].name).seed == progress.trainee_seed
+    assert exercise(templates(6)[0].name).seed == progress.trainee_seed
 
 
 def wrong_points(task: Task) -> list[str]:
@@ -344,7 +346,7 @@ KETTLE = Draw("any", 1).appliance("soup-kettle")
         (Number(1.0, ""), 'Your answer: a number, as in .try_answer("...")'),
         (Choice("a", ("a", "b")), "  1. a\n  2. b\nYour answer: an option, or its number"),
         (
-            OneSetting(KETTLE, ({"S1": "on", "S2": "boil"},), ("S1", "S2")),
+            OneSetting(KETTLE, {"S1": "on", "S2": "boil"}),
             '.try_answer({"S1": "off", "S2": "simmer"})',
         ),
         (Points(frozenset(), ("L", "N", "fed")), '.try_answer("L, N")'),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any, ClassVar, Literal, get_args
+from typing import Any, ClassVar, Literal
 
 from lessonlib.errors import AnswerError, shown
 from lessonlib.questions.answers.answer import Answer, in_code
@@ -47,8 +47,8 @@ class Number(Answer):
     `safe_side` is the side on which being a little off does no harm, as "above" for the lowest
     mark with which a fuse stays closed. The tolerance holds on that side alone; on the other only
     `value` itself is right, rounded to three figures or more. `unsafe_because` is a sentence on
-    what goes wrong there, for who is close on that side: "A fuse marked lower can open at the
-    boil." Where parts come in steps, the tolerance must not reach the next step.
+    what goes wrong on the other side: "A fuse marked lower can open at the boil." Where parts come
+    in steps, the tolerance must not reach the next step.
     """
 
     kind: ClassVar[str] = "number"
@@ -76,19 +76,8 @@ class Number(Answer):
                 f"found the tolerance {shown(self.tolerance)}. Accepted: a share above 0 and below "
                 "1. Use 0.02 for two per cent."
             )
-        if self.safe_side not in get_args(Side) or (
-            self.safe_side == "either" and self.unsafe_because
-        ):
-            raise AnswerError(
-                f"found safe_side = {shown(self.safe_side)} and unsafe_because = "
-                f"{shown(self.unsafe_because)}. Accepted: one of {', '.join(get_args(Side))}, and "
-                "a reason only with above or below. Name the safe side, or leave both out."
-            )
         if self.safe_side != "either" and math.isinf(self.value):
-            raise AnswerError(
-                "found an infinite value with a safe side. Accepted: OL has no safe side. "
-                "Leave safe_side out."
-            )
+            raise AnswerError("found OL with a safe side. Accepted: numbers. Leave the side out.")
 
     @cached_property
     def asked(self) -> Unit | None:
@@ -147,14 +136,14 @@ class Number(Answer):
         if quantity and math.isnan(value):
             return wrong_kind_words(self.asked, quantity)
         if math.isinf(value):
-            return "OL means that there is no way through. Follow the wires: is there one?"
+            return "OL means there is no way through. Follow the wires: is there a way?"
         if math.isinf(self.value):
             return "Follow the wires from one probe to the other: does anything join them?"
         if self.same(value, self.value):
             other = "below" if self.safe_side == "above" else "above"
             return (
-                f"That is close, but on the unsafe side: a little {self.safe_side} would do, a "
-                f"little {other} does not. {self.unsafe_because}".rstrip()
+                f"That is close, but on the unsafe side: a little {self.safe_side} is all right, a "
+                f"little {other} is not. {self.unsafe_because}".rstrip()
             )
         if quantity is None:
             return general_words(self, value)

@@ -7,6 +7,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from itertools import combinations
 from string import ascii_uppercase
 from typing import Any, ClassVar
 
@@ -88,19 +89,15 @@ class Order(Answer):
             return self.offered[self.letters.index(letter)]
         return name
 
-    def same(self, value: tuple[str, ...], slip_value: tuple[str, ...]) -> bool:
-        return tuple(value) == tuple(slip_value)
-
     def general(self, value: tuple[str, ...]) -> str:
         fits = 0
         while value[fits] == self.value[fits]:
             fits += 1
         start = f"The first {'one is' if fits == 1 else f'{fits} are'} in place. " if fits else ""
-        for place, later in enumerate(value):
-            for earlier in value[place + 1 :]:
-                if (earlier, later) in self.reasons:
-                    why = self.reasons[earlier, later]
-                    return f'{start}You put "{later}" before "{earlier}". {why}'
+        for later, earlier in combinations(value, 2):
+            if (earlier, later) in self.reasons:
+                why = self.reasons[earlier, later]
+                return f'{start}You put "{later}" before "{earlier}". {why}'
         if not fits:
             return "What you put first does not come first. Compare it with each of the others."
         return f"{start}After that the order differs: compare the next two."

@@ -1,4 +1,4 @@
-"""Which of several points are what is asked: live, say."""
+"""Which of several points are what is asked, such as live."""
 
 from __future__ import annotations
 
@@ -83,7 +83,7 @@ class Points(Answer):
 
     @property
     def _too_many(self) -> Unread:
-        return Unread(f"Those are too many names. The points are: {self._listed}.")
+        return Unread(f"That is too many names. The points are: {self._listed}.")
 
     @property
     def _listed(self) -> str:
@@ -93,27 +93,22 @@ class Points(Answer):
     def _example(self) -> str:
         return f'{", ".join(self.points[:2])}; or "{NONE}"'
 
-    def same(self, value: frozenset[str], slip_value: Set[str]) -> bool:
-        return value == frozenset(slip_value)
-
     def general(self, value: frozenset[str]) -> str:
         extra, missing = len(value - self.value), len(self.value - value)
         if not extra:
-            return "All that you named belongs there, but there is more."
+            return "All the points you named belong there, but there are more."
         if not missing:
-            return "None is missing, but you named one or more that do not belong there."
+            return "No point is missing, but you named one or more that do not belong there."
         return (
-            "Some that you named do not belong there, and some are missing. Take one point after "
-            "the other and follow what joins it to the supply."
+            "Some of those you named do not belong there, and some are missing. Take the points "
+            "one by one and follow what joins each to the supply."
         )
 
     def written(self, value: Set[str]) -> str:
-        named = [point for point in self.points if point in value]
-        return ", ".join(named) if named else NONE
+        return ", ".join(point for point in self.points if point in value) or NONE
 
     def seen(self, value: frozenset[str]) -> str:
-        named = [point for point in self.points if point in value]
-        return listed(named) if named else f'"{NONE}"'
+        return listed(self.written(value).split(", ")) if value else f'"{NONE}"'
 
     def heard(self, value: frozenset[str]) -> str:
         return f"You named {self.seen(value)}."

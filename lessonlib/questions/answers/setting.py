@@ -23,32 +23,24 @@ _BETWEEN = " ,;."
 
 @dataclass(frozen=True)
 class OneSetting(Answer):
-    """Any of the settings `accepted` is right. `parts` are the switches asked for, by name; every
-    setting, and a slip's value too, gives the position of each of them."""
+    """`value`: the position of each switch that is asked for."""
 
     kind: ClassVar[str] = "setting"
     appliance: Appliance
-    accepted: tuple[Positions, ...]
-    parts: tuple[str, ...]
+    value: Positions
 
     def __post_init__(self) -> None:
-        if not self.accepted or not self.parts:
-            raise AnswerError(
-                "found no setting, or no switch to set. Accepted: at least one of each. "
-                "Name the switches in parts and the right settings in accepted."
-            )
-        for setting in self.accepted:
-            for name in self.parts:
-                if setting.get(name) not in self.appliance.part(name).positions:
-                    raise AnswerError(
-                        f"found {shown(dict(setting))}. Accepted: a position for each of "
-                        f"{', '.join(self.parts)}. Use the switch's own positions."
-                    )
+        for name, position in self.value.items():
+            if position not in self.appliance.part(name).positions:
+                raise AnswerError(
+                    f"found {shown(dict(self.value))}. Accepted: a position of {name}: "
+                    f"{', '.join(self.appliance.part(name).positions)}. Use one of these."
+                )
 
     @property
-    def value(self) -> Positions:
-        """The first of the settings accepted."""
-        return self.accepted[0]
+    def parts(self) -> tuple[str, ...]:
+        """The switches asked for, by name."""
+        return tuple(self.value)
 
     def read(self, given: object) -> tuple[Positions, ...] | Unread:
         if isinstance(given, Mapping):
@@ -95,12 +87,6 @@ class OneSetting(Answer):
     def _example(self) -> str:
         return ", ".join(f"{name} {self.appliance.part(name).positions[0]}" for name in self.parts)
 
-    def right(self, value: Positions) -> bool:
-        return any(self.same(value, setting) for setting in self.accepted)
-
-    def same(self, value: Positions, slip_value: Positions) -> bool:
-        return all(value.get(name) == slip_value.get(name) for name in self.parts)
-
     def heard(self, value: Positions) -> str:
         return f"You chose {self.written(value)}."
 
@@ -118,8 +104,8 @@ class OneSetting(Answer):
         return {"kind": self.kind, "switches": switches}
 
     def how(self) -> str:
-        example = {name: self.appliance.part(name).positions[0] for name in self.parts}
-        return f"the position of each switch, such as {in_code(example)}"
+        first = {name: self.appliance.part(name).positions[0] for name in self.parts}
+        return f"the position of each switch, such as {in_code(first)}"
 
 
 def _bare(piece: str) -> str:

@@ -8,37 +8,30 @@ from typing import Any
 
 from lessonlib.appliance.reader import read_appliance
 from lessonlib.questions.draw import Draw
-from lessonlib.questions.numbers.live import live_inside
-
-_POINTS = {
-    "curtain": ("top", "bottom", "return"),
-    "garment": ("fed", "top", "bottom"),
-    "wallpaper": ("fed", "top", "bottom", "return"),
-}
-"""Points inside each steamer, from L to N."""
+from lessonlib.questions.numbers.live import PLUGS, STEAMER_POINTS, live_inside
 
 
 @lru_cache(maxsize=32)
 def _live(kind: str, switch: str, pressure: str, plug: str) -> frozenset[str]:
     steamer = Draw("cases", 0).appliance(f"{kind}-steamer")
-    return live_inside(steamer, {"S1": switch, "P1": pressure}, swapped=plug == "reversed")
+    return live_inside(steamer, {"S1": switch, "P1": pressure}, plug=plug)
 
 
 def steamer_live_points(draw: Draw) -> dict[str, Any]:
     """A steamer that does not heat; in one draw of five, nothing in it is live."""
     power_W = draw.number(1200, 2000, 200)
-    kind = draw.one_of(list(_POINTS))
+    kind = draw.one_of(["curtain", "garment", "wallpaper"])
     cases = [
         (switch, pressure, plug)
         for switch, pressure in (("off", "closed"), ("off", "open"), ("on", "open"))
-        for plug in ("as marked", "reversed")
+        for plug in PLUGS
         if kind != "wallpaper" or switch == "on"
     ]
 
     dead = [case for case in cases if not _live(kind, *case)]
     live = [case for case in cases if _live(kind, *case)]
     switch, pressure, plug = draw.one_of(dead if dead and draw.number(1, 5, 1) == 1 else live)
-    points = _POINTS[kind]
+    points = STEAMER_POINTS[f"{kind}-steamer"]
     return {
         "kind": kind,
         "points": points,
@@ -56,7 +49,7 @@ _PARTS = {"S1": "switch S1", "F1": "thermal fuse F1", "E1": "element E1", "T1": 
 def foot_warmer_live_points(draw: Draw) -> dict[str, Any]:
     """A chain of four parts in any order, from L to N."""
     order = draw.shuffled(list(_PARTS))
-    plug = draw.one_of(["as marked", "reversed"])
+    plug = draw.one_of(PLUGS)
     swapped, place = plug == "reversed", order.index("E1")
     ends = dict(zip(order, pairwise("LabcN"), strict=True))
     return {
@@ -96,7 +89,7 @@ switch = [{{ name = "S1", positions = ["off", "on"], contacts = [{contacts}] }}]
 element = [{{ name = "E1", between = {pairs[chain.index("E")]}, power_W = 800, voltage_V = 230 }}]
 """
     )
-    return bool(live_inside(one_switch, {"S1": "off"}, swapped=plug == "reversed"))
+    return bool(live_inside(one_switch, {"S1": "off"}, plug=plug))
 
 
 def smallest_switch(draw: Draw) -> dict[str, Any]:
@@ -105,7 +98,7 @@ def smallest_switch(draw: Draw) -> dict[str, Any]:
     power_W = draw.number(80, 200, 40)
     fits, plugs = draw.one_of(
         [
-            ("fits both ways", ("as marked", "reversed")),
+            ("fits both ways", PLUGS),
             ("fits one way only, with the line at L", ("as marked",)),
         ]
     )

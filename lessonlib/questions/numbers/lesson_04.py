@@ -10,9 +10,8 @@ from lessonlib.appliance.parts import Appliance
 from lessonlib.circuit.condition import Condition
 from lessonlib.circuit.solution import solve_all
 from lessonlib.questions.draw import Draw
+from lessonlib.questions.numbers.live import PLUGS, live_inside
 from lessonlib.words import listed
-
-_PLUGS = {"as marked": False, "reversed": True}
 
 
 @lru_cache(maxsize=1)
@@ -20,13 +19,11 @@ def _kettle_cases(kettle: Appliance) -> dict[bool, list[dict[str, Any]]]:
     """The kettle in every setting, its plug either way, perhaps with a part burnt through: those in
     which something is live, and those in which nothing is."""
     found: dict[bool, list[dict[str, Any]]] = {True: [], False: []}
-    cases = product(_PLUGS, ("off", "on"), ("simmer", "boil"), ("", "E1", "E2", "H1"))
+    cases = product(PLUGS, ("off", "on"), ("simmer", "boil"), ("", "E1", "E2", "H1"))
     for plug, s1, s2, burnt in cases:
         fault = f"{burnt} open" if burnt else None
-        setting = {"S1": s1, "S2": s2}
-        (now,) = solve_all(kettle, [setting], faults=[fault], reversed_plug=_PLUGS[plug])
-        live = any(now.node[name].condition == "live" for name in ("simmer", "boil", "fed"))
-        found[live].append({"plug": plug, "s1": s1, "s2": s2, "burnt": burnt})
+        live = live_inside(kettle, {"S1": s1, "S2": s2}, plug=plug, fault=fault)
+        found[bool(live)].append({"plug": plug, "s1": s1, "s2": s2, "burnt": burnt})
     return found
 
 
@@ -67,12 +64,12 @@ _POSITIONS = ("low", "medium", "high", "off")
 def _rail_words(rail: Appliance) -> dict[tuple[str, str], dict[str, tuple[Condition, ...]]]:
     """The words at the three points, for each fault and way of the plug, by position."""
     found = {}
-    for fault, plug in product(_RAIL_FAULTS, _PLUGS):
+    for fault, plug in product(_RAIL_FAULTS, PLUGS):
         solved = solve_all(
             rail,
             [{"S1": position} for position in _POSITIONS],
             faults=[None if fault == "none" else fault],
-            reversed_plug=_PLUGS[plug],
+            reversed_plug=plug == "reversed",
         )
         words = [tuple(now.node[name].condition for name in _RAIL_POINTS) for now in solved]
         found[fault, plug] = dict(zip(_POSITIONS, words, strict=True))
@@ -86,7 +83,7 @@ def rail_from_its_words(draw: Draw) -> dict[str, Any]:
         (fault, plug, position)
         for (fault, plug), words in every.items()
         for position in ("low", "medium", "high")
-        if [word for way in _PLUGS for word in every[fault, way].values()].count(words[position])
+        if [word for way in PLUGS for word in every[fault, way].values()].count(words[position])
         == 1
     ]
     fault, plug, right = draw.one_of(cases)

@@ -11,7 +11,7 @@ from lessonlib.heat.protection import TOLERANCE_K
 from lessonlib.questions.answers import Choice
 from lessonlib.questions.content_lines import Numbers
 from lessonlib.questions.draw import Draw
-from lessonlib.questions.numbers.live import inside, live_inside, one_by_answer
+from lessonlib.questions.numbers.live import PLUGS, inside, live_inside, one_by_answer
 from lessonlib.questions.rewiring import rewired
 
 _HIGH_MAINS_V = 253.0
@@ -41,9 +41,8 @@ def _fused(bundled: Appliance) -> list[tuple[dict[str, Any], frozenset[str]]]:
         warmer = rewired(bundled, wires)
         names: dict[str, Any] = {"source": source, "first": first, "second": second, "fuse": fuse}
         names |= {"points": inside(warmer), "fuse_ends": {*fuse.split("-")} & {*inside(warmer)}}
-        for at, plug in product(("off", "keep warm", "boost"), ("as marked", "reversed")):
-            setting = {"S1": at, "F1": "open"}
-            live = live_inside(warmer, setting, swapped=plug == "reversed")
+        for at, plug in product(("off", "keep warm", "boost"), PLUGS):
+            live = live_inside(warmer, {"S1": at, "F1": "open"}, plug=plug)
             cases.append(({**names, "position": at, "plug": plug}, live))
     return cases
 

@@ -8,10 +8,10 @@ from typing import Any
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.questions.answers import Choice
+from lessonlib.questions.content_circuit import heated
 from lessonlib.questions.content_lines import Numbers
-from lessonlib.questions.content_readings import heated
 from lessonlib.questions.draw import Draw
-from lessonlib.questions.numbers.live import inside, live_inside, one_by_answer
+from lessonlib.questions.numbers.live import PLUGS, inside, live_inside, one_by_answer
 
 
 @lru_cache(maxsize=2)
@@ -28,12 +28,11 @@ def _under_pressure(
             "points": inside(steamer),
             "s1_ends": [point for point in inside(steamer) if point in ends],
         }
-        ways = product(("off", "on"), ("closed", "open"), ("as marked", "reversed"))
+        ways = product(("off", "on"), ("closed", "open"), PLUGS)
         for switch, pressure, plug in ways:
-            swapped = plug == "reversed"
-            live = live_inside(steamer, {"S1": switch, "P1": pressure}, swapped=swapped)
+            live = live_inside(steamer, {"S1": switch, "P1": pressure}, plug=plug)
             way = {"switch": switch, "pressure": pressure, "plug": plug}
-            cases.append(({**names, **way, "far": near if swapped else far}, live))
+            cases.append(({**names, **way, "far": near if plug == "reversed" else far}, live))
     return cases
 
 
@@ -60,7 +59,7 @@ def closing_pressure(draw: Draw) -> Numbers:
     times = []
     for bar in closes_bar:
         changes = {"P1": {"closes_at_bar": bar}, "vessel": {"loss_W_per_K": loss_W_per_K}}
-        cycle = heated(draw.appliance("garment-steamer", changes), 30, (("S1", "on"),), {}).cycle
+        cycle = heated(draw.appliance("garment-steamer", changes), 30, (("S1", "on"),)).cycle
         assert cycle is not None
         times.append(3600 / cycle.period_s)
     place = draw.one_of([1, 2])

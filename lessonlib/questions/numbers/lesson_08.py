@@ -12,6 +12,7 @@ from lessonlib.circuit.solution import solve
 from lessonlib.questions.answers import CellTable, Choice, Order
 from lessonlib.questions.content_lines import Numbers
 from lessonlib.questions.draw import Draw
+from lessonlib.questions.numbers.live import PLUGS, STEAMER_POINTS, live_inside
 
 _WAYS = {
     "garment-steamer": ("S1", "H2", "P1"),
@@ -38,13 +39,6 @@ def way_of_the_heating_lamp(steamer: str, plug: str) -> Numbers:
     return Numbers(Order(right, reasons), slips, {"way": right})
 
 
-_POINTS = {
-    "garment-steamer": ("fed", "top", "bottom"),
-    "curtain-steamer": ("top", "bottom", "return"),
-    "wallpaper-steamer": ("fed", "top", "bottom", "return"),
-}
-"""The points inside each, from L to N."""
-
 _CASES = tuple(product(("closed", "open"), repeat=2))
 """Positions of F1 and P1."""
 
@@ -60,24 +54,21 @@ def _live_in_each(
         steamer = replace(steamer, parts=parts)
     found = []
     for fuse, pressure in _CASES:
-        node = solve(
-            steamer,
-            {"S1": at, "F1": fuse, "P1": pressure},
-            fault="E1 open" if element == "burnt through" else None,
-            reversed_plug=plug == "reversed",
-        ).node
-        found.append(tuple(point for point in _POINTS[name] if node[point].condition == "live"))
+        setting = {"S1": at, "F1": fuse, "P1": pressure}
+        fault = "E1 open" if element == "burnt through" else None
+        live = live_inside(steamer, setting, plug=plug, fault=fault)
+        found.append(tuple(point for point in STEAMER_POINTS[name] if point in live))
     return tuple(found)
 
 
 def live_points_in_four_cases(draw: Draw) -> Numbers:
     """How many points are live with F1 and P1 closed or open; one of four cases is given."""
-    ways = product(_POINTS, ("on", "off"), ("whole", "burnt through"), ("as marked", "reversed"))
+    ways = product(STEAMER_POINTS, ("on", "off"), ("whole", "burnt through"), PLUGS)
     name, at, element, plug = draw.one_of([way for way in ways if any(_live_in_each(*way))])
     given = draw.one_of(range(len(_CASES)))
     asked = [case for case in range(len(_CASES)) if case != given]
     found = _live_in_each(name, at, element, plug)
-    turned = "reversed" if plug == "as marked" else "as marked"
+    (turned,) = set(PLUGS) - {plug}
 
     def table(live: tuple[tuple[str, ...], ...]) -> tuple[tuple[int], ...]:
         return tuple((len(live[case]),) for case in asked)
@@ -88,11 +79,16 @@ def live_points_in_four_cases(draw: Draw) -> Numbers:
         "plug-the-other-way": table(_live_in_each(name, at, element, turned)),
         "lamps-left-out": table(_live_in_each(name, at, element, plug, lamps=False)),
         "no-heat-means-not-live": (right[0] if heats else (0,), (0,), (0,)),
-        "all-of-them": ((len(_POINTS[name]),),) * len(asked),
+        "all-of-them": ((len(STEAMER_POINTS[name]),),) * len(asked),
     }
     met = [right, *slips.values()]
     rows = [f"F1 {fuse}, P1 {pressure}" for fuse, pressure in _CASES]
-    words: dict[str, object] = {"steamer": name, "points": _POINTS[name], "at": at, "plug": plug}
+    words: dict[str, object] = {
+        "steamer": name,
+        "points": STEAMER_POINTS[name],
+        "at": at,
+        "plug": plug,
+    }
     words |= {"element": element, "given": rows[given], "given_count": len(found[given])}
     for place, case in enumerate(asked, 1):
         words |= {f"row_{place}": rows[case], f"live_{place}": found[case]}

@@ -8,6 +8,15 @@ from lessonlib.appliance.parts import Appliance
 from lessonlib.circuit.solution import solve
 from lessonlib.questions.draw import Draw, T
 
+PLUGS = ("as marked", "reversed")
+
+STEAMER_POINTS = {
+    "garment-steamer": ("fed", "top", "bottom"),
+    "curtain-steamer": ("top", "bottom", "return"),
+    "wallpaper-steamer": ("fed", "top", "bottom", "return"),
+}
+"""Points inside each steamer, from L to N."""
+
 
 def inside(appliance: Appliance) -> tuple[str, ...]:
     """The points that are no terminal of the supply, in the order of the file."""
@@ -15,11 +24,10 @@ def inside(appliance: Appliance) -> tuple[str, ...]:
 
 
 def live_inside(
-    appliance: Appliance, setting: Mapping[str, str], *, swapped: bool
+    appliance: Appliance, setting: Mapping[str, str], *, plug: str, fault: str | None = None
 ) -> frozenset[str]:
-    """The points inside that can give a shock; `swapped`: with line and neutral swapped in the
-    lead."""
-    node = solve(appliance, setting, reversed_plug=swapped).node
+    """The points inside that can give a shock, with the plug "as marked" or "reversed"."""
+    node = solve(appliance, setting, fault=fault, reversed_plug=plug == "reversed").node
     return frozenset(name for name in inside(appliance) if node[name].can_shock)
 
 
