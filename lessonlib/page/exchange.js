@@ -1,11 +1,12 @@
 // What keeps a view in step with Python: who hears of which change, how long to wait for an answer,
 // how a reply is written, and what the browser keeps of what was typed.
 
-import { liveRegion, make, withAttributes } from "./kit.js";
+import { liveRegion, make, makeSetUp, withAttributes } from "./kit.js";
 
 const PATIENCE_MS = 5000;
 export const NO_ANSWER =
-  "Python has not answered yet. If the kernel is stopped, run this cell again and then answer.";
+  "Python has not answered yet. If it was stopped or restarted, choose Run All Above Selected Cell " +
+  "in the menu Run, then run this cell and answer.";
 
 // Calls each listener when one of the values in front of it, parted by spaces, changes. What it
 // returns takes all of them off again: a closed view leaves nothing behind.
@@ -59,6 +60,12 @@ export function write(region, text, verdict = "") {
   }
   if (verdict) region.firstChild?.prepend(makeSign(verdict));
   region.classList.toggle("hck-empty", !region.hasChildNodes());
+}
+
+// Says that nobody has answered, with what sets that right in a notebook.
+export function writeNoAnswer(region, kept = "") {
+  write(region, `${NO_ANSWER} ${kept}`);
+  region.append(makeSetUp());
 }
 
 // A reply to an answer that has been changed since says so at once.

@@ -9,7 +9,9 @@ import {
 } from "./drawing.js";
 
 const WAIT_MS = 1500; // longer than this and there is no kernel to answer
-const ASK_KERNEL = "This setting was not stored; start the kernel and run this cell to compute it.";
+const ASK_KERNEL =
+  "This setting was not stored. To compute it, choose Run All Above Selected Cell in the menu Run, " +
+  "then run this cell.";
 const ASK_NOTEBOOK = "This setting was not stored in this page; open the notebook to compute it.";
 const HINT = "Press a switch in the drawing: click, tap, or Tab to it and Enter.";
 
