@@ -69,15 +69,20 @@ export function keepKeys(root) {
   });
 }
 
-// Calls `begin` where the view's cell has just been run by itself and the person has not moved on:
-// then the cell below is the selected one. A notebook takes some `frames` to put a view on the page.
-export function whenJustRun(node, begin, frames = 60) {
+// Calls `then` with the view's cell once a notebook has put it on the page, which takes some frames.
+export function whenInCell(node, then, frames = 60) {
   const cell = node.isConnected && cellOf(node);
-  if (!cell) {
-    if (frames) requestAnimationFrame(() => whenJustRun(node, begin, frames - 1));
-  } else if (cellAfter(cell)?.contains(document.activeElement)) {
-    if (cell.closest(".jp-Notebook.jp-mod-commandMode")) begin();
-  }
+  if (cell) then(cell);
+  else if (frames) requestAnimationFrame(() => whenInCell(node, then, frames - 1));
+}
+
+// Calls `begin` where the view's cell has just been run by itself and the person has not moved on:
+// then the cell below is the selected one.
+export function whenJustRun(node, begin) {
+  whenInCell(node, (cell) => {
+    const selected = cellAfter(cell)?.contains(document.activeElement);
+    if (selected && cell.closest(".jp-Notebook.jp-mod-commandMode")) begin();
+  });
 }
 
 export function makeForm(className, submit = () => {}) {

@@ -2,7 +2,7 @@
 // positions, supply and fault is a row of ready texts in the table that Python sent.
 
 import { follow } from "../page/exchange.js";
-import { liveRegion, make, setText, withAttributes } from "../page/kit.js";
+import { keepKeys, liveRegion, make, setText, whenInCell, withAttributes } from "../page/kit.js";
 import {
   byHand, chooser, frame, labelOf, liveLine, NONE, partButton, pick, positionRadios, readDrawing,
   stepped,
@@ -166,6 +166,8 @@ function render({ model, el }) {
   const unfollow = follow(model, { [traits.join(" ")]: show });
   model.on("msg:custom", hear);
   el.append(root);
+  // the plain controls beside it are no views of ours, but the same keys leave them
+  whenInCell(el, () => keepKeys(el.closest(".widget-vbox") ?? root));
   show();
   return () => {
     clearTimeout(waiting);
