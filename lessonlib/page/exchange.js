@@ -66,6 +66,7 @@ export function write(region, text, verdict = "") {
 export function writeNoAnswer(region, kept = "") {
   write(region, `${NO_ANSWER} ${kept}`);
   region.append(makeSetUp());
+  region.scrollIntoView({ block: "nearest" });
 }
 
 // A reply to an answer that has been changed since says so at once.
