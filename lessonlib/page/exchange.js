@@ -1,11 +1,12 @@
 // Keeps a view in step with Python: listens for changes, waits for answers, writes replies, and
 // keeps a draft of what was typed.
 
-import { liveRegion, make, withAttributes } from "./kit.js";
+import { liveRegion, make, makeSetUp, withAttributes } from "./kit.js";
 
 const PATIENCE_MS = 5000;
 export const NO_ANSWER =
-  "Python has not answered yet. If the kernel is stopped, start it and run this cell again.";
+  "Python has not answered yet. If it was stopped or restarted, choose Run All Above Selected Cell " +
+  "in the menu Run, then run this cell and answer.";
 
 // Calls each listener when one of its values changes: `listeners` has them by names with spaces
 // between. Returns a function that removes all of them, for when the view is closed.
@@ -61,7 +62,14 @@ export function write(region, text, verdict = "") {
   region.classList.toggle("hck-empty", !region.hasChildNodes());
 }
 
-// Marks a reply at once when the answer has been changed since.
+// Says that nobody has answered, with what sets that right in a notebook.
+export function writeNoAnswer(region, kept = "") {
+  write(region, `${NO_ANSWER} ${kept}`);
+  region.append(makeSetUp());
+  region.scrollIntoView({ block: "nearest" });
+}
+
+// A reply to an answer that has been changed since says so at once.
 export function markStale(region, stale, words) {
   if (region.classList.contains("hck-stale") === stale) return;
   region.classList.toggle("hck-stale", stale);

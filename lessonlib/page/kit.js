@@ -30,12 +30,58 @@ export function liveRegion(tag, className) {
   return withAttributes(make(tag, className), { role: "status", "aria-live": "polite" });
 }
 
+// The cell of the notebook that a view stands in; none in a saved page.
+const cellOf = (node) => node.closest(".jp-Cell");
+
+function cellAfter(cell) {
+  let next = cell.nextElementSibling;
+  while (next && !next.matches(".jp-Cell:not(.lm-mod-hidden)")) next = next.nextElementSibling;
+  return next;
+}
+
+function select(cell) {
+  cell.focus({ preventScroll: true }); // to JupyterLab this is the selected cell from now on
+  cell.scrollIntoView({ block: "nearest" });
+}
+
+// Leaves a view for the next cell, which the next Shift+Enter then runs.
+export function goOn(node) {
+  const cell = cellOf(node);
+  if (cell) select(cellAfter(cell) ?? cell);
+}
+
 // Keys belong to a widget while it has the focus: in a notebook, arrow keys would otherwise move to
-// another cell and Enter would edit this one.
+// another cell and Enter would edit this one. Two keys leave it, before anything in it hears them:
+// Shift+Enter for the next cell, Escape for its own.
 export function keepKeys(root) {
   root.dataset.lmSuppressShortcuts = "true";
+  const leave = (event) => {
+    const goes = event.key === "Enter" && event.shiftKey;
+    if (!cellOf(root) || !(goes || event.key === "Escape")) return;
+    event.preventDefault();
+    event.stopPropagation();
+    if (goes) goOn(root);
+    else select(cellOf(root));
+  };
+  root.addEventListener("keydown", leave, true);
   root.addEventListener("keydown", (event) => {
     if (event.key !== "Tab" && event.key !== "Escape") event.stopPropagation();
+  });
+}
+
+// Calls `then` with the view's cell once a notebook has put it on the page, which takes some frames.
+export function whenInCell(node, then, frames = 60) {
+  const cell = node.isConnected && cellOf(node);
+  if (cell) then(cell);
+  else if (frames) requestAnimationFrame(() => whenInCell(node, then, frames - 1));
+}
+
+// Calls `begin` where the view's cell has just been run by itself and the person has not moved on:
+// then the cell below is the selected one.
+export function whenJustRun(node, begin) {
+  whenInCell(node, (cell) => {
+    const selected = cellAfter(cell)?.contains(document.activeElement);
+    if (selected && cell.closest(".jp-Notebook.jp-mod-commandMode")) begin();
   });
 }
 
@@ -60,6 +106,30 @@ export function makeButton(text, press, className = "") {
   const button = make("button", `hck-button ${className}`.trim(), text);
   button.type = press ? "button" : "submit";
   if (press) button.addEventListener("click", press);
+  return button;
+}
+
+// The way on without Shift+Enter, for the end of a question. Only a notebook shows it.
+export function makeNext() {
+  const button = makeButton("Next ", () => goOn(button), "hck-in-notebook");
+  button.append(withAttributes(make("span", "", "▸"), { "aria-hidden": "true" }));
+  return button;
+}
+
+// Runs the cells above the view's own, then that one. A view cannot reach the notebook's commands,
+// but presses the key that our settings (start/jupyter) have for them; without those it goes away.
+export function makeSetUp() {
+  const keys = { key: "Enter", code: "Enter", keyCode: 13, ctrlKey: true, altKey: true };
+  const button = makeButton(
+    "Set up and go on",
+    () => {
+      const cell = cellOf(button);
+      select(cell);
+      const press = new KeyboardEvent("keydown", { ...keys, bubbles: true, cancelable: true });
+      button.hidden = cell.dispatchEvent(press); // nobody took it
+    },
+    "hck-in-notebook",
+  );
   return button;
 }
 

@@ -2,14 +2,16 @@
 // positions, supply and fault is a row of ready texts in the table that Python sent.
 
 import { follow } from "../page/exchange.js";
-import { liveRegion, make, setText, withAttributes } from "../page/kit.js";
+import { keepKeys, liveRegion, make, setText, whenInCell, withAttributes } from "../page/kit.js";
 import {
   byHand, chooser, frame, labelOf, liveLine, NONE, partButton, pick, positionRadios, readDrawing,
   stepped,
 } from "./drawing.js";
 
 const WAIT_MS = 1500; // longer than this and there is no kernel to answer
-const ASK_KERNEL = "This setting was not stored; start the kernel and run this cell to compute it.";
+const ASK_KERNEL =
+  "This setting was not stored. To compute it, choose Run All Above Selected Cell in the menu Run, " +
+  "then run this cell.";
 const ASK_NOTEBOOK = "This setting was not stored in this page; open the notebook to compute it.";
 const HINT = "Press a switch in the drawing: click, tap, or Tab to it and Enter.";
 
@@ -164,6 +166,8 @@ function render({ model, el }) {
   const unfollow = follow(model, { [traits.join(" ")]: show });
   model.on("msg:custom", hear);
   el.append(root);
+  // the plain controls beside it are no views of ours, but the same keys leave them
+  whenInCell(el, () => keepKeys(el.closest(".widget-vbox") ?? root));
   show();
   return () => {
     clearTimeout(waiting);

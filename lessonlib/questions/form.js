@@ -4,8 +4,11 @@
 
 import {
   drafts, follow, makeSign, markStale, NO_ANSWER, patience, replyRegion, write,
+  writeNoAnswer,
 } from "../page/exchange.js";
-import { make, makeButton, makeForm, newId, setText, showDrawing } from "../page/kit.js";
+import {
+  make, makeButton, makeForm, makeNext, newId, setText, showDrawing, whenJustRun,
+} from "../page/kit.js";
 import { FIELDS } from "./fields.js";
 
 const MOST_CHARACTERS = 100_000; // of one answer: no circuit file comes near, a wrong paste does
@@ -38,7 +41,10 @@ function render({ model, el }) {
     write(said, words, verdict);
     judges = false;
   };
-  const wait = patience(model, () => say(atOnce ? NO_ANSWER : `${NO_ANSWER} ${KEPT}`));
+  const wait = patience(model, () => {
+    say("");
+    writeNoAnswer(said, atOnce ? "" : KEPT);
+  });
   const sayTooLong = () =>
     say(
       `That is ${tooLong} characters long, and at most ${MOST_CHARACTERS} are read. ` +
@@ -89,8 +95,9 @@ function render({ model, el }) {
   const check = makeButton("Check", null, "hck-main");
   const buttons = make("div", "hck-row", check, hint, fresh, show);
   const form = makeForm("hck hcq", answered);
+  const next = makeNext();
   const below = atOnce ? [said] : [buttons, standing, said, hints, worked];
-  form.append(text, picture, answer, ...below);
+  form.append(text, picture, answer, ...below, next);
 
   const showField = () => {
     try {
@@ -158,7 +165,12 @@ function render({ model, el }) {
     if (isFile) worked.append(make("pre", "hcq-given-file", file)); // keeps its lines, to be copied
   };
 
-  const shown = [showQuestion, showReply, showHints, showStanding, showOffer, showWorked];
+  const showNext = () => {
+    const done = atOnce ? ["feedback"] : ["solved", "worked"];
+    next.hidden = !done.some((each) => model.get(each));
+  };
+
+  const shown = [showQuestion, showReply, showHints, showStanding, showOffer, showWorked, showNext];
   shown.forEach((each) => each());
   const unfollow = follow(model, {
     draft: showQuestion,
@@ -170,8 +182,14 @@ function render({ model, el }) {
     "solved standing seed_words": showStanding,
     offered: showOffer,
     worked: showWorked,
+    "feedback solved worked": showNext,
   });
   el.append(form);
+  whenJustRun(form, () => {
+    form.scrollIntoView({ block: "nearest" });
+    const begin = answer.querySelector("input:checked") ?? answer.querySelector("input, textarea");
+    (begin ?? answer.querySelector("button"))?.focus({ preventScroll: true });
+  });
 
   return () => {
     if (saving) save(); // what was typed last

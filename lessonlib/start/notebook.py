@@ -28,7 +28,8 @@ class FileState:
 
 
 def clean(data: bytes) -> bytes:
-    """The notebook with outputs, execution counts and saved widget states taken out.
+    """The notebook with outputs, execution counts and saved widget states taken out, and locked
+    against a slip of the hand: no cell can be deleted, and no text changed.
 
     Cell ids stay. Raises `NotANotebook`.
     """
@@ -37,8 +38,12 @@ def clean(data: bytes) -> bytes:
         if cell.get("cell_type") == "code":
             cell["outputs"] = []
             cell["execution_count"] = None
-        if isinstance(cell.get("metadata"), dict):
-            cell["metadata"].pop("execution", None)  # times of the run
+        metadata = cell.get("metadata")
+        cell["metadata"] = metadata if isinstance(metadata, dict) else {}
+        cell["metadata"].pop("execution", None)  # times of the run
+        cell["metadata"]["deletable"] = False
+        if cell.get("cell_type") == "markdown":
+            cell["metadata"]["editable"] = False
     notebook["metadata"].pop("widgets", None)
     return (json.dumps(notebook, indent=1, ensure_ascii=False, sort_keys=True) + "\n").encode()
 

@@ -1,7 +1,9 @@
 // Draws the form of a description: the parts so far, the text of the file, what is wrong with it,
 // and the drawing. Every press goes to Python, which edits the text.
 
-import { drafts, follow, NO_ANSWER, patience, replyRegion, write } from "../page/exchange.js";
+import {
+  drafts, follow, NO_ANSWER, patience, replyRegion, write, writeNoAnswer,
+} from "../page/exchange.js";
 import {
   fileBox, labelled, make, makeButton, makeForm, makeSelect, setOptions, setText, showDrawing,
   textBox, withAttributes,
@@ -103,12 +105,12 @@ function render({ model, el }) {
   const main = make("div", "hcw-main", parts.node, make("div", "", textForm, picture));
   const bars = make("div", "hck-row hcw-bars", saveForm, lookForm);
   const box = make("div", "hck hcw", rescue, startForm, main, bars, said);
-  const say = (text) => {
+  const say = (text, how = write) => {
     const [here, elsewhere] = STEPS.includes(pressed) ? [parts.said, said] : [said, parts.said];
-    write(here, text);
+    how(here, text);
     write(elsewhere, "");
   };
-  const wait = patience(model, () => say(`${NO_ANSWER} ${KEPT}`));
+  const wait = patience(model, () => say(KEPT, writeNoAnswer));
 
   const showText = () => {
     const text = model.get("text");

@@ -1,7 +1,7 @@
 // Draws the form for readings: a group of fields for each, with its verdict below.
 
 import {
-  drafts, follow, makeSign, NO_ANSWER, patience, replyRegion, write,
+  drafts, follow, makeSign, patience, replyRegion, write, writeNoAnswer,
 } from "../page/exchange.js";
 import {
   labelled, make, makeButton, makeForm, makeGroup, makeSelect, setText, textBox, withAttributes,
@@ -34,7 +34,7 @@ function render({ model, el }) {
   const form = makeForm("hck hcw", () => send());
   const list = make("div");
   const late = replyRegion();
-  const wait = patience(model, () => write(late, NO_ANSWER));
+  const wait = patience(model, () => writeNoAnswer(late));
   const { rows: inModel, meters: usual } = model.get("given");
   const kept = inModel.length ? null : drafts.read(model.get("draft"));
   const meters = structuredClone({ ...usual, ...kept?.meters });

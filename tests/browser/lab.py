@@ -113,6 +113,10 @@ def _failure(output: dict[str, Any]) -> str:
     return "".join(output["text"]) if output.get("name") == "stderr" else ""
 
 
+class Text(str):
+    """What a text cell says, where other cells are code."""
+
+
 class Lesson:
     """One notebook open in JupyterLab, driven as a person would."""
 
@@ -157,10 +161,14 @@ class Lesson:
             return bytes(r.read())
 
     def write(self, name: str, *cells: str) -> None:
-        """A notebook of this name with these code cells, not run yet."""
+        """A notebook of this name with these cells, not run yet."""
+        text: dict[str, Any] = {"cell_type": "markdown", "metadata": {}}
         code = {"cell_type": "code", "execution_count": None, "metadata": {}, "outputs": []}
         notebook = {
-            "cells": [{**code, "id": f"c{n}", "source": text} for n, text in enumerate(cells)],
+            "cells": [
+                {**(text if isinstance(cell, Text) else code), "id": f"c{n}", "source": cell}
+                for n, cell in enumerate(cells)
+            ],
             "metadata": {"kernelspec": {"name": "python3", "display_name": "Python 3"}},
             "nbformat": 4,
             "nbformat_minor": 5,

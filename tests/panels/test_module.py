@@ -69,7 +69,8 @@ def test_without_an_answer_it_says_what_to_do(book):
     book.take(position_0=1, position_1=1)
     book.page.clock.fast_forward(1600)
     assert book.said() == (
-        "This setting was not stored; start the kernel and run this cell to compute it."
+        "This setting was not stored. To compute it, choose Run All Above Selected Cell "
+        "in the menu Run, then run this cell."
     )
 
 

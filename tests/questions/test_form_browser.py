@@ -231,7 +231,9 @@ def test_without_an_answer_to_an_exercise_it_says_so_and_keeps_what_is_filled_in
     still.page.clock.fast_forward(4900)
     assert still.said() == ""
     still.page.clock.fast_forward(200)
-    assert still.said().startswith("Python has not answered yet. If the kernel is st")
+    assert still.said().startswith(
+        "Python has not answered yet. If it was stopped or restarted, choose Run All Above"
+    )
     assert still.said().endswith("What you filled in is kept.")
     assert still.page.get_by_role("textbox").input_value() == "0.1 kW"
     if button in ("Check", "First hint"):

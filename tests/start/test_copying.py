@@ -15,15 +15,19 @@ from lessonlib.appliance.bundled import workbook_folder
 from lessonlib.files import only_one, read_regular
 from lessonlib.start import record
 from lessonlib.start.copying import LOCK, Report, check_folder, sources, update
+from lessonlib.start.notebook import content
+from lessonlib.start.record import CopiedFile
 from lessonlib.start.trouble import StartError
 
 from .workbooks import (
+    add_text,
     edit,
     notebook,
     run_in_editor,
     save_a_choice,
     save_in_editor,
     source_of,
+    unlock,
     workbook,
     write,
 )
@@ -88,6 +92,17 @@ class TestBringingIn:
         assert (cell["outputs"], cell["execution_count"], cell["id"]) == ([], None, "cell-1")
         assert "widgets" not in json.loads(text)["metadata"]
 
+    def test_no_cell_of_a_copy_can_be_deleted_and_no_text_changed_while_code_can_be(
+        self, new: Trainee
+    ) -> None:
+        add_text(new.book / "first.ipynb")
+        new.start()
+        code, text = [
+            cell["metadata"] for cell in json.loads(new.first.read_text("utf-8"))["cells"]
+        ]
+        assert code == {"deletable": False}
+        assert text == {"deletable": False, "editable": False}
+
     def test_the_workbook_of_this_project_can_be_copied(self, new: Trainee) -> None:
         update(new.mine, sources(workbook_folder()))
         assert (new.mine / "appliances" / "tea-urn.toml").is_file()
@@ -128,6 +143,20 @@ class TestUpdating:
         own.publish()
         assert own.start().updated == ["first.ipynb"]
         assert source_of(own.first) == "x = 2"
+
+    def test_an_untouched_copy_from_before_its_cells_were_locked_is_updated(
+        self, own: Trainee
+    ) -> None:
+        unlock(own.first)
+        written = content("first.ipynb", own.first.read_bytes())
+        assert written is not None
+        files = record.read(own.mine)
+        assert files is not None
+        old = CopiedFile(written.fingerprint, written.fingerprint)
+        record.write(own.mine, files | {"first.ipynb": old})
+        assert own.start().updated == ["first.ipynb"]
+        assert b"deletable" in own.first.read_bytes()
+        assert own.start().unchanged == ALL
 
     def test_new_outputs_in_the_workbook_alone_are_no_new_version(self, own: Trainee) -> None:
         before = own.first.stat().st_mtime_ns

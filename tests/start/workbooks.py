@@ -83,6 +83,22 @@ def edit(path: Path, source: str) -> None:
     write(path, made)
 
 
+def add_text(path: Path) -> None:
+    """A second cell, which is text."""
+    made = json.loads(path.read_text("utf-8"))
+    text = {"cell_type": "markdown", "id": "text", "metadata": {}, "source": "Read this."}
+    made["cells"].append(text)
+    write(path, made)
+
+
+def unlock(path: Path) -> None:
+    """The copy as it was made before cells were locked."""
+    made = json.loads(path.read_text("utf-8"))
+    for cell in made["cells"]:
+        cell["metadata"] = {}
+    write(path, made)
+
+
 def source_of(path: Path) -> str:
     text = json.loads(path.read_text("utf-8"))["cells"][0]["source"]
     return text if isinstance(text, str) else "".join(text)

@@ -1,0 +1,228 @@
+"""One key leads through a lesson, in real JupyterLab, and no key breaks it."""
+
+from __future__ import annotations
+
+import json
+import random
+import string
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from lessonlib.progress.progress import FILE_NAME, Progress
+from tests.browser.lab import RUN_MS, Lesson, Text
+from tests.browser.test_exercises import PREDICT, SETUP, SHOW, wait_for
+from tests.browser.test_lessons import LESSONS
+from tests.browser.waiting import frames
+from tests.questions.every_kind import CASES
+
+pytestmark = pytest.mark.browser
+
+KEYS = (
+    *string.ascii_lowercase,
+    *string.digits,
+    *(f"Shift+{letter}" for letter in string.ascii_uppercase),
+    *("Space", "Tab", "Enter", "Escape", "Delete", "Backspace"),
+    *("ArrowUp", "ArrowDown", "ArrowLeft", "ArrowRight"),
+)
+ACTIVE = """() => [...document.querySelectorAll('.jp-Notebook .jp-Cell')]
+    .findIndex((cell) => cell.classList.contains('jp-mod-active'))"""
+SELECTED = "number => document.querySelectorAll('.jp-Notebook .jp-Cell')[number] === " + (
+    "document.activeElement"
+)
+IN_AN_ANSWER = "() => Boolean(document.activeElement.closest('.hcq-answer'))"
+IN_THE_ANSWER = """number => document.querySelectorAll('.jp-Notebook .jp-Cell')[number]
+    .contains(document.activeElement.closest('.hcq-answer'))
+    && document.activeElement.closest('.hcq-answer') !== null"""
+
+
+# After Tab has left the notebook, for JupyterLab's own buttons, the person comes back.
+DIALOGS = """() => {
+    const [cell] = document.querySelectorAll('.jp-Notebook .jp-Cell.jp-mod-active');
+    if (!document.activeElement.closest('.jp-Notebook')) cell?.focus();
+    return document.querySelectorAll('.jp-Dialog').length;
+}"""
+
+
+def on(lesson: Lesson) -> None:
+    lesson.page.keyboard.press("Shift+Enter")
+
+
+def selected(lesson: Lesson, number: int) -> None:
+    """Wait until this cell, counted from 0, is the selected one, and has the focus itself."""
+    lesson.page.wait_for_function(SELECTED, arg=number, timeout=RUN_MS)
+
+
+def answering(lesson: Lesson, number: int) -> None:
+    """Wait until the focus is in the answer of the question that this cell shows."""
+    lesson.page.wait_for_function(IN_THE_ANSWER, arg=number, timeout=RUN_MS)
+
+
+def begin(lesson: Lesson, name: str, *cells: str) -> None:
+    """A notebook of these cells, with its first one run and the second one selected."""
+    lesson.write(name, *cells)
+    lesson.open(name)
+    lesson.page.locator(".jp-Cell").first.locator(".jp-InputPrompt").click()
+    on(lesson)
+    selected(lesson, 1)
+    lesson.idle()
+
+
+def cells_of(lesson: Lesson) -> list[dict[str, Any]]:
+    lesson.save()
+    cells = json.loads(lesson.file.read_text("utf-8"))["cells"]
+    return [cell | {"source": "".join(cell["source"])} for cell in cells]
+
+
+def test_shift_enter_alone_leads_through_every_kind_of_question_and_the_cursor_is_in_its_answer(
+    lesson: Lesson, checkout: Path
+) -> None:
+    cells: list[str] = [SETUP.format(str(checkout))]
+    for kind in CASES:
+        cells += [Text("Read this first."), SHOW.format(kind)]
+    cells += [PREDICT, Text("The end.")]
+    begin(lesson, "on.ipynb", *cells)
+    for number in range(1, len(cells) - 1):
+        selected(lesson, number)
+        on(lesson)
+        if not isinstance(cells[number], Text):
+            answering(lesson, number)
+            on(lesson)
+    selected(lesson, len(cells) - 1)
+    after = cells_of(lesson)
+    assert [cell["source"] for cell in after] == cells
+    counts = [cell["execution_count"] for cell in after if cell["cell_type"] == "code"]
+    assert counts == list(range(1, len(counts) + 1))  # each was run once
+    progress = Progress(lesson.folder / FILE_NAME)
+    on(lesson)
+    assert [kind for kind in CASES if progress.tries(f"test-{kind}")] == []
+
+
+@pytest.mark.parametrize("typed", ["1200", "100 ohm"])
+def test_what_is_typed_after_shift_enter_goes_into_the_blank_and_next_leads_on(
+    lesson: Lesson, checkout: Path, typed: str
+) -> None:
+    name = f"typed {typed}.ipynb"
+    begin(lesson, name, SETUP.format(str(checkout)), SHOW.format("number"), Text("And then?"))
+    on(lesson)
+    answering(lesson, 1)
+    keyboard, form = lesson.page.keyboard, lesson.page.locator("form.hcq")
+    keyboard.type(typed)
+    box = form.get_by_role("textbox")
+    assert box.input_value() == typed
+    assert not form.get_by_role("button", name="Next").is_visible()
+    box.fill("0.1 kW")
+    keyboard.press("Escape")
+    selected(lesson, 1)
+    box.focus()
+    keyboard.press("Enter")
+    wait_for(form, "Right: 0.1 kW")
+    form.get_by_role("button", name="Next").click()
+    selected(lesson, 2)
+    assert [cell["cell_type"] for cell in cells_of(lesson)] == ["code", "code", "markdown"]
+
+
+def drawn_without_the_focus(lesson: Lesson) -> None:
+    lesson.page.locator("form.hcq").wait_for(timeout=RUN_MS)
+    frames(lesson.page, 70)
+    assert not lesson.page.evaluate(IN_AN_ANSWER)
+
+
+def test_a_question_takes_no_focus_when_all_cells_are_run_or_the_notebook_is_opened(
+    lesson: Lesson, checkout: Path
+) -> None:
+    cells = SETUP.format(str(checkout)), SHOW.format("number"), Text("The end.")
+    lesson.open_and_run("all.ipynb", *cells)
+    drawn_without_the_focus(lesson)
+    lesson.save()
+    lesson.page.reload()
+    drawn_without_the_focus(lesson)
+
+
+def test_a_question_takes_no_focus_from_a_person_who_has_gone_on(
+    lesson: Lesson, checkout: Path
+) -> None:
+    cells = SETUP.format(str(checkout)), SHOW.format("number"), Text("One."), Text("Two.")
+    begin(lesson, "gone on.ipynb", *cells)
+    on(lesson)
+    on(lesson)
+    drawn_without_the_focus(lesson)
+    selected(lesson, 3)
+
+
+def test_shift_enter_leaves_a_live_picture_and_changes_nothing_in_it(lesson: Lesson) -> None:
+    panels = "from lessonlib import *\nrail = load_appliance('towel-rail')", "panel(rail)"
+    begin(lesson, "picture.ipynb", *panels, "heating_panel(load_appliance('garment-steamer'))", "1")
+    for number in (1, 2):
+        on(lesson)
+        selected(lesson, number + 1)
+        cell = lesson.page.locator(".jp-Cell").nth(number)
+        switch = cell.locator('.hc-contact[role="button"]').first
+        switch.wait_for(timeout=RUN_MS)
+        label = switch.get_attribute("aria-label")
+        for inside in (switch, cell.locator("button:visible").first):
+            inside.focus()
+            on(lesson)
+            selected(lesson, number + 1)
+        assert switch.get_attribute("aria-label") == label
+        switch.focus()
+        lesson.page.keyboard.press("Escape")
+        selected(lesson, number)
+        lesson.page.locator(".jp-Cell").nth(number + 1).focus()
+    counts = [cell["execution_count"] for cell in cells_of(lesson)]
+    assert counts == [1, 2, 3, None]
+
+
+def test_after_a_restart_one_button_sets_up_what_is_needed_and_goes_on(
+    lesson: Lesson, checkout: Path
+) -> None:
+    cells = SETUP.format(str(checkout)), Text("Read."), SHOW.format("number"), Text("And then?")
+    lesson.open_and_run("again.ipynb", *cells)
+    page = lesson.page
+    form = page.locator("form.hcq")
+    form.get_by_role("textbox").fill("0.1 kW")
+    lesson.menu("Kernel", "Restart Kernel…")
+    page.locator(".jp-Dialog .jp-mod-accept").click()
+    page.locator(".jp-Dialog").wait_for(state="detached")
+    lesson.idle()
+    form.get_by_role("button", name="Check").click()
+    wait_for(form, "Python has not answered yet.")
+    form.get_by_role("button", name="Set up and go on").click()
+    answering(lesson, 2)
+    lesson.idle()
+    assert form.get_by_role("textbox").input_value() == "0.1 kW"
+    page.keyboard.press("Enter")
+    wait_for(form, "Right: 0.1 kW")
+    codes = [cell for cell in cells_of(lesson) if cell["cell_type"] == "code"]
+    assert [cell["execution_count"] for cell in codes] == [1, 2]
+
+
+def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
+    if "lesson_name" in metafunc.fixturenames:
+        wide = metafunc.config.getoption("--wide")
+        metafunc.parametrize("lesson_name", LESSONS if wide else LESSONS[:1])
+
+
+def test_random_keys_change_no_text_take_no_cell_away_and_open_no_dialog(
+    lesson: Lesson, lesson_name: str, pytestconfig: pytest.Config
+) -> None:
+    lesson.open(lesson_name)
+    assert lesson.run_all() == []
+    page, pressed = lesson.page, random.Random(lesson_name)
+    before = cells_of(lesson)
+    page.locator(".jp-MarkdownCell").first.click()
+    last: list[str] = []
+    for _ in range(2000 if pytestconfig.getoption("--wide") else 300):
+        last = [*last[-7:], pressed.choice(KEYS)]
+        page.keyboard.press(last[-1])
+        assert page.evaluate(DIALOGS) == 0, f"a dialog after {last}"
+    page.keyboard.press("Escape")
+    after = cells_of(lesson)
+    # Enter on JupyterLab's button below the last cell adds an empty one there, in nobody's way
+    added = after[len(before) :]
+    assert {cell["cell_type"] for cell in added} <= {"code"}
+    for was, now in zip(before, after[: len(before)], strict=True):
+        assert was["id"] == now["id"]
+        assert was["cell_type"] == now["cell_type"]
+        assert was["cell_type"] == "code" or was["source"] == now["source"]
