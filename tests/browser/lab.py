@@ -185,7 +185,11 @@ class Lesson:
             self.menu("File", "Open from Path")
             self.page.locator(".jp-Dialog input").fill(name)
             self.page.keyboard.press("Enter")
-        self.page.locator(".jp-Notebook").first.wait_for(timeout=RUN_MS)
+        shown = self.page.locator(".jp-Notebook").first
+        shown.wait_for(state="attached", timeout=RUN_MS)
+        # the launcher, which follows the last tab that was closed, may have come to the front
+        self.page.locator(".lm-DockPanel-tabBar .lm-TabBar-tab", has_text=name).first.click()
+        shown.wait_for(timeout=RUN_MS)
         self.idle()
 
     def idle(self) -> None:

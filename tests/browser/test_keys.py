@@ -78,6 +78,7 @@ def cells_of(lesson: Lesson) -> list[dict[str, Any]]:
 def test_shift_enter_alone_leads_through_every_kind_of_question_and_the_cursor_is_in_its_answer(
     lesson: Lesson, checkout: Path
 ) -> None:
+    before = len(Progress(lesson.folder / FILE_NAME).tries())  # other tests have tried things here
     cells: list[str] = [SETUP.format(str(checkout))]
     for kind in CASES:
         cells += [Text("Read this first."), SHOW.format(kind)]
@@ -94,9 +95,8 @@ def test_shift_enter_alone_leads_through_every_kind_of_question_and_the_cursor_i
     assert [cell["source"] for cell in after] == cells
     counts = [cell["execution_count"] for cell in after if cell["cell_type"] == "code"]
     assert counts == list(range(1, len(counts) + 1))  # each was run once
-    progress = Progress(lesson.folder / FILE_NAME)
     on(lesson)
-    assert [kind for kind in CASES if progress.tries(f"test-{kind}")] == []
+    assert len(Progress(lesson.folder / FILE_NAME).tries()) == before
 
 
 @pytest.mark.parametrize("typed", ["1200", "100 ohm"])
