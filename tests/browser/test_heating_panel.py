@@ -378,7 +378,8 @@ def test_it_plays_in_a_notebook_tells_python_and_lives_on_without_a_kernel(
     run = Run(page, lesson.scroll_to_panel())
     frames(page)
     assert run.temperature_C == hot
-    assert run.events[-1][1] == "S1 turned to off"
+    # on a slow machine P1 may have closed before the pause
+    assert "S1 turned to off" in [event[1] for event in run.events[-2:]]
     run.flip("S1")
     run.press("Go on")
     run.wait_for("P1 closes")  # its seconds of heat may pass between two looks; the list keeps it
