@@ -179,16 +179,16 @@ class Lesson:
         """Open by the lesson's own address, or, on a page that is there, by its path, and wait for
         its kernel."""
         self.file = self.folder / name
-        if by_address or not self.page.locator(".lm-MenuBar").count():
-            self.page.goto(f"{self.address}/lab/tree/{quote(name)}?token={TOKEN}&reset")
-        else:
+        shown = self.page.locator(".jp-Notebook").first
+        if not by_address and self.page.locator(".lm-MenuBar").count():
             self.menu("File", "Open from Path")
             self.page.locator(".jp-Dialog input").fill(name)
             self.page.keyboard.press("Enter")
-        shown = self.page.locator(".jp-Notebook").first
-        shown.wait_for(state="attached", timeout=RUN_MS)
-        # the launcher, which follows the last tab that was closed, may have come to the front
-        self.page.locator(".lm-DockPanel-tabBar .lm-TabBar-tab", has_text=name).first.click()
+            shown.wait_for(state="attached", timeout=RUN_MS)
+            # the launcher, which follows the last tab that was closed, may come to the front
+            frames(self.page, 30)
+        if by_address or not (shown.count() and shown.is_visible()):
+            self.page.goto(f"{self.address}/lab/tree/{quote(name)}?token={TOKEN}&reset")
         shown.wait_for(timeout=RUN_MS)
         self.idle()
 
