@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from lessonlib.curves.picture import Picture
 from lessonlib.palette import DONE, INK, OPEN, PAPER, QUIET, SLIP
 from lessonlib.progress.progress import Progress
-from lessonlib.progress.summary import SLIPS_SHOWN, LessonSummary, Summary, slip_words
+from lessonlib.progress.summary import SLIPS_SHOWN, LessonSummary, Summary, words_of
 from lessonlib.schematics.text import width_px, wrapped, xml
 from lessonlib.words import counted
 
@@ -91,7 +91,7 @@ def _slips(parts: list[str], summary: Summary, y: float) -> float:
             f'fill="{SLIP}"/>'
         )
         parts.append(_text(f"{count} ×", _WORDS_AT + length + 6, y + 17))
-        for line in _lines(slip_words(name), _WORDS_AT - 12 - _LEFT):
+        for line in _lines(words_of(name), _WORDS_AT - 12 - _LEFT):
             y += _LINE_PX
             parts.append(_text(line, _LEFT, y))
         y += 6

@@ -67,9 +67,7 @@ class Summary:
             lines.append(f"{each.title}: {each.counts}, {each.objectives}{named}.")
         if self.slips:
             most = self.slips[:SLIPS_SHOWN]
-            named = ", ".join(
-                f"{slip_words(name)} {counted(times, 'time')}" for name, times in most
-            )
+            named = ", ".join(f"{words_of(name)} {counted(times, 'time')}" for name, times in most)
             lines.append(f"Most frequent slips: {named}.")
         elif self.lessons:
             lines.append("No known slips so far.")
@@ -78,7 +76,7 @@ class Summary:
     __repr__ = __str__
 
 
-def slip_words(name: str) -> str:
+def words_of(name: str) -> str:
     """A slip's name as words, without its hyphens."""
     return name.replace("-", " ").replace("_", " ")
 
@@ -114,7 +112,7 @@ def suggested(tries: Sequence[Try], lessons: Mapping[str, int]) -> str:
         name, slip = again
         return (
             f"Try exercise {name} of lesson {lessons[name]} again, with new numbers: "
-            f"the slip “{slip_words(slip)}” came back there."
+            f"the slip “{words_of(slip)}” came back there."
         )
     right = {one.exercise for one in tries if _is_right(one)}
     tried = {one.exercise for one in tries}

@@ -8,6 +8,7 @@ from typing import Any
 
 from ipywidgets import HTML, Button, HBox, Layout, VBox
 
+from lessonlib.progress.summary import words_of
 from lessonlib.questions.form import FormView
 from lessonlib.questions.task import exercise
 
@@ -29,7 +30,7 @@ class Chooser(VBox):  # type: ignore[misc]  # ipywidgets has no types
     def _row(self, name: str, so_far: str, grade: str, about: str) -> Any:
         state = "" if so_far == "–" else f", {so_far}"
         words = HTML(f"<span>{escape(f'{grade}{state}: {about}')}</span>", layout=_WORDS)
-        return HBox([self._button(_said(name), name), words], layout=_WRAPS)
+        return HBox([self._button(words_of(name).capitalize(), name), words], layout=_WRAPS)
 
     def _button(self, words: str, name: str) -> Any:
         size = Layout(width="20em", max_width="100%", min_height="36px")
@@ -40,15 +41,10 @@ class Chooser(VBox):  # type: ignore[misc]  # ipywidgets has no types
     def show_exercise(self, name: str) -> None:
         """Show the exercise of that name below the list, and a button for the next."""
         self.opened = name
-        title = HTML(f"<h4>{escape(_said(name))}</h4>")
+        title = HTML(f"<h4>{escape(words_of(name).capitalize())}</h4>")
         shown: list[Any] = [title, FormView(exercise(name))]
         after = self._names.index(name) + 1
         if after < len(self._names):
             following = self._names[after]
-            shown.append(self._button(f"Next: {_said(following)}", following))
+            shown.append(self._button(f"Next: {words_of(following).capitalize()}", following))
         self._below.children = shown
-
-
-def _said(name: str) -> str:
-    """The name of an exercise as words: "Pot after the fuse"."""
-    return name.replace("-", " ").capitalize()
