@@ -77,7 +77,7 @@ class Summary:
 
 
 def words_of(name: str) -> str:
-    """A slip's name as words, without its hyphens."""
+    """The name of a slip or an exercise as words, without its hyphens."""
     return name.replace("-", " ").replace("_", " ")
 
 
