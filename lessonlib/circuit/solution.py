@@ -19,10 +19,12 @@ from lessonlib.appliance.fault import Fault, find_fault
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import Setting, complete
 from lessonlib.appliance.settings import settings as every_setting
+from lessonlib.appliance.terminals import Terminal, terminals
 from lessonlib.circuit.condition import CONDITIONS, Condition, conditions
 from lessonlib.circuit.islands import Short, short_path, shorts
-from lessonlib.circuit.live import LiveTerminal, live_terminals
-from lessonlib.circuit.network import Cases, Flags, Floats, Indexes, Network, cases_of, network_of
+from lessonlib.circuit.live import live_terminals
+from lessonlib.circuit.network import Cases, Flags, Floats, Indexes, Network
+from lessonlib.circuit.opened import cases_with, network_for, probed
 from lessonlib.circuit.situation import Situation, situation
 from lessonlib.circuit.totals import Totals, totals_of
 from lessonlib.errors import FaultError, SettingError, shown
@@ -141,10 +143,12 @@ class Solution:
         return self.batch.node_readings(self.case)
 
     @cached_property
-    def live(self) -> tuple[LiveTerminal, ...]:
+    def live(self) -> tuple[Terminal, ...]:
         """Every end of a part that can give a shock, those at the plug included, in file order."""
         shocking = {name for name, node in self.node.items() if node.can_shock}
-        return live_terminals(self.appliance, shocking)
+        if not self.batch.network.slots:
+            return live_terminals(self.appliance, shocking)
+        return tuple(end for end in terminals(self.appliance) if str(end) in shocking)
 
     def __repr__(self) -> str:
         state = [f"{name} {position}" for name, position in self.setting.items()]
@@ -205,7 +209,8 @@ class Solutions(Sequence[Solution]):
         """Readings of one case by part name."""
         paths: dict[int, list[dict[str, Any]]] = {}
         for index, branch in enumerate(self.network.branches):
-            paths.setdefault(branch.part, []).append(self._values(case, index))
+            if branch.part >= 0:
+                paths.setdefault(branch.part, []).append(self._values(case, index))
         found = {}
         for part, values in zip(self.network.appliance.parts, paths.values(), strict=True):
             each = tuple(PathReading(**path) for path in values) if len(values) > 1 else ()
@@ -236,6 +241,8 @@ class Solutions(Sequence[Solution]):
         found = {}
         words, shocks = self._conditions
         for index, name in enumerate(self.network.nodes):
+            if not probed(name):
+                continue
             condition = CONDITIONS[words[case, index]]
             known = self._totals.fixed[case, index] and not self.short[case]
             known = known and condition != "floating"
@@ -303,8 +310,8 @@ def solutions_of(
     Settings name every movable part, in file order; they and the faults have been checked.
     """
     appliance, hot, peak_V = base.appliance, base.hot, base.peak_V
-    network = network_of(appliance)
-    cases = cases_of(network, settings, faults)
+    network = network_for(appliance, faults)
+    cases = cases_with(network, settings, faults)
     short = shorts(network, cases, hot, peak_V)
     rows = np.flatnonzero(~short)
     totals = totals_of(network, cases, rows, hot, peak_V)
