@@ -225,9 +225,9 @@ def _read(appliance: Appliance, words: str) -> Fault:
                 return _with_sizes(fault, rest)
     for kind in sorted(KINDS, key=len, reverse=True):  # "part shorted" before "shorted"
         form = _FORMS.get(kind, "").partition(",")[0]
-        stem = form.removeprefix("{where} ").partition(" at {")[0] if form else kind
-        found = re.fullmatch(rf"(.+) {stem}((?: at|,) .+)?", words) if kind not in OF_CORD else None
-        if not found or (found[2] and not form):
+        stem = form.removeprefix("{where} ").partition(" at {")[0] or kind
+        found = re.fullmatch(rf"(.+) (?:{stem}|{kind})((?: at|,) .+)?", words)
+        if not found or kind in OF_CORD or (found[2] and not form):
             continue
         name, sizes = found[1], found[2] or ""
         numbered = re.fullmatch(r"(.+) contact ([0-9]{1,3})", name)

@@ -79,12 +79,14 @@ class Network:
 
 @dataclass(frozen=True)
 class Change:
-    """What a fault makes of a branch: a conductance, an ideal join, a diode, or else a gap."""
+    """What a fault makes of a branch: a conductance, an ideal join, a diode, or else a gap. With
+    `if_closed` only where the contact is closed; it stays a gap where it is open."""
 
     branch: int
     conductance_S: float = 0.0
     joined: bool = False
     diode: bool = False
+    if_closed: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -188,16 +190,18 @@ def cases_of(
     touched = np.zeros((len(faults), count), dtype=bool)
     joined = np.zeros_like(touched)
     turned = np.zeros_like(touched)
+    contact = np.zeros_like(touched)
     sized = np.zeros(touched.shape)
     for row, fault in enumerate(faults):
         for change in fault:
             at = row, change.branch
             touched[at], joined[at], turned[at] = True, change.joined, change.diode
-            sized[at] = change.conductance_S
+            contact[at], sized[at] = change.if_closed, change.conductance_S
     size = (len(positions) * len(faults), count)
     untouched = ~touched
+    put_in = sized * (contact_closed[:, None, :] | ~contact)
     return Cases(
-        (conductance[:, None, :] * untouched + sized).reshape(size),
+        (conductance[:, None, :] * untouched + put_in).reshape(size),
         (contact_closed[:, None, :] & untouched | joined).reshape(size),
         (diode[:, None, :] & untouched | turned).reshape(size),
     )

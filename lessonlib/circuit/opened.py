@@ -122,6 +122,27 @@ def opened(appliance: Appliance) -> Network:
     )
 
 
+def with_resistor(network: Network, red: str, black: str, ohm: float) -> Network:
+    """`network` with one more resistor between two of its nodes, such as a meter's own; 0 ohm is an
+    ideal join."""
+    first, second = (
+        np.append(ends, network.nodes.index(point))
+        for ends, point in ((network.first, red), (network.second, black))
+    )
+    return replace(
+        network,
+        branches=(*network.branches, Branch(-1, 0, int(first[-1]), int(second[-1]))),
+        first=first,
+        second=second,
+        conductance_S=np.append(network.conductance_S, 1 / ohm if ohm else 0.0),
+        drop_V=np.append(network.drop_V, 0.0),
+        is_diode=np.append(network.is_diode, False),
+        incidence=incidence_of(first, second, len(network.nodes)),
+        joined=np.append(network.joined, ohm == 0),
+        fitted=np.append(network.fitted, True),
+    )
+
+
 @dataclass(frozen=True)
 class _Slot:
     """A branch that `network_of` does not have. What belongs to a part counts as its contact 2."""
@@ -156,9 +177,7 @@ _CORES = {
 }
 
 
-def network_for(
-    appliance: Appliance, faults: Sequence[Faults], at: Iterable[str] = ()
-) -> Network:
+def network_for(appliance: Appliance, faults: Sequence[Faults], at: Iterable[str] = ()) -> Network:
     """The network that these faults need, and probes at these points: opened only where need be."""
     beyond = not set(at) <= set(appliance.nodes)
     if beyond or any(needs_opening(fault) for fault in faults):
@@ -166,65 +185,10 @@ def network_for(
     return network_of(appliance)
 
 
-def cases_with(
-    network: Network, settings: Sequence[Setting], faults: Sequence[Faults]
-) -> Cases:
+def cases_with(network: Network, settings: Sequence[Setting], faults: Sequence[Faults]) -> Cases:
     """Every setting with every fault, settings outermost, in a network of `network_for`."""
     changed = [[c for fault in several(each) for c in changes(network, fault)] for each in faults]
     return cases_of(network, settings, changed)
-
-
-@dataclass(frozen=True)
-class _Slot:
-    """A branch that `network_of` does not have. What belongs to a part counts as its contact 2."""
-
-    name: str
-    branch: Branch
-    joined: bool
-
-
-@dataclass
-class _Builder:
-    """Nodes and added branches while a network is put together."""
-
-    nodes: list[str]
-    slots: list[_Slot]
-
-    def node(self, name: str) -> int:
-        if name not in self.nodes:
-            self.nodes.append(name)
-        return self.nodes.index(name)
-
-    def add(self, name: str, first: str, second: str, joined: bool = False, part: int = -1) -> None:
-        branch = Branch(part, 0 if part < 0 else 2, self.node(first), self.node(second))
-        self.slots.append(_Slot(name, branch, joined))
-
-
-_CORES = {
-    "plug fuse blown": "plug fuse",
-    "line core broken": "line core",
-    "neutral core broken": "neutral core",
-    "earth wire off": "earth core",
-}
-
-
-def network_for(
-    appliance: Appliance, faults: Sequence[Faults], at: Iterable[str] = ()
-) -> Network:
-    """The network that these faults need, and probes at these points: opened only where need be."""
-    beyond = not set(at) <= set(appliance.nodes)
-    if beyond or any(needs_opening(fault) for fault in faults):
-        return opened(appliance)
-    return network_of(appliance)
-
-
-def cases_with(
-    network: Network, settings: Sequence[Setting], faults: Sequence[Faults]
-) -> Cases:
-    """Every setting with every fault, settings outermost, in a network of `network_for`."""
-    return cases_of(
-        network, settings, [[] if each is None else changes(network, each) for each in faults]
-    )
 
 
 def changes(network: Network, fault: Fault) -> list[Change]:
@@ -238,7 +202,7 @@ def changes(network: Network, fault: Fault) -> list[Change]:
     if fault.kind in ("shorted", "welded"):
         return [Change(branch, joined=True)]
     if fault.kind == "resistive":
-        return [Change(branch, _siemens(fault.ohm))]
+        return [Change(branch, _siemens(fault.ohm), if_closed=True)]
     if fault.kind == "part shorted":
         return [_piece(network, branch, branch, fault.share)]
     if fault.kind == "leaking":

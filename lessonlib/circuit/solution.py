@@ -56,7 +56,7 @@ _VALUES = [name for name in PathReading.__dataclass_fields__ if name != "between
 @dataclass(frozen=True, repr=False)
 class PartReading(PathReading):
     """A part's values; for a switch with several contacts, those of the contact that carries the
-    most current."""
+    most current, and so for the two pieces of an element that leaks between them."""
 
     name: str
     paths: tuple[PathReading, ...] = ()
@@ -208,8 +208,9 @@ class Solutions(Sequence[Solution]):
     def part_readings(self, case: int) -> dict[str, PartReading]:
         """Readings of one case by part name."""
         paths: dict[int, list[dict[str, Any]]] = {}
+        added = set(self.network.slots.values())
         for index, branch in enumerate(self.network.branches):
-            if branch.part >= 0:
+            if branch.part >= 0 and (index not in added or self._flows(case, index)):
                 paths.setdefault(branch.part, []).append(self._values(case, index))
         found = {}
         for part, values in zip(self.network.appliance.parts, paths.values(), strict=True):
@@ -217,6 +218,12 @@ class Solutions(Sequence[Solution]):
             main = max(values, key=lambda path: path["current_A"] or 0.0)
             found[part.name] = PartReading(**main, name=part.name, paths=each)
         return found
+
+    def _flows(self, case: int, index: int) -> bool:
+        """Whether an added branch is more than a join: a piece of a leaking element, or a diode
+        the wrong way round."""
+        resists = self.cases.conductance_S[case, index] > 0 and not self.cases.join[case, index]
+        return bool(resists or self.cases.diode[case, index])
 
     def _values(self, case: int, index: int) -> dict[str, Any]:
         """The fields of one `PathReading`."""
@@ -303,14 +310,18 @@ def solution_of(at: Situation) -> Solution:
 
 
 def solutions_of(
-    base: Situation, settings: Sequence[Mapping[str, str]], faults: Sequence[Fault | None]
+    base: Situation,
+    settings: Sequence[Mapping[str, str]],
+    faults: Sequence[Fault | None],
+    network: Network | None = None,
 ) -> Solutions:
     """Every given setting with every given fault, at the plug and supply of `base`, in one batch.
 
     Settings name every movable part, in file order; they and the faults have been checked.
+    `network` left out is the one that the faults need.
     """
     appliance, hot, peak_V = base.appliance, base.hot, base.peak_V
-    network = network_for(appliance, faults)
+    network = network or network_for(appliance, faults)
     cases = cases_with(network, settings, faults)
     short = shorts(network, cases, hot, peak_V)
     rows = np.flatnonzero(~short)

@@ -126,7 +126,7 @@ def resistances(
 
     `settings` left out means every setting of the hand-operated switches.
     """
-    _check_points(appliance, red, black)
+    check_points(appliance, red, black)
     if settings is None:
         chosen = every_setting(appliance)
     else:
@@ -154,7 +154,8 @@ def resistances(
     ]
 
 
-def _check_points(appliance: Appliance, red: str, black: str) -> None:
+def check_points(appliance: Appliance, red: str, black: str) -> None:
+    """Raises `ReadingError` unless `red` and `black` are two points that a probe can be put on."""
     every = points(appliance)
     ends = [str(end) for end in terminals(appliance)]
     some = [point for point in dict.fromkeys((*TERMINALS, *every)) if point not in ends]

@@ -17,13 +17,13 @@ from itertools import product
 
 import numpy as np
 
-from lessonlib.appliance.parts import Appliance, Element, Lamp, Link, Part, Resistive
+from lessonlib.appliance.parts import Appliance, Element, Lamp, Link, Part
 from lessonlib.appliance.settings import Setting
 from lessonlib.circuit.islands import joined
 from lessonlib.circuit.network import Cases, Flags, Floats, Indexes, Network
 from lessonlib.circuit.opened import Faults, cases_with, opened
-from lessonlib.limits.input_power import MOST_W, input_power_limits
 from lessonlib.meter.alloys import WIRE_C, largest_factor, makers_factor, resistance_factor
+from lessonlib.meter.expected import marked_shares
 from lessonlib.meter.ohmmeter import FILAMENT_FACTOR
 
 # A diode that conducts: far below the last digit of a meter.
@@ -39,16 +39,17 @@ _LINK = 1.2  # a cord's length and its joints are not known better: our own choi
 class Pairs:
     """Ohms, arrays (cases, points, points) with the red lead's point first, infinite where open.
 
-    `least_ohm` and `usual_ohm` have the diodes conduct that the meter drives forward, `most_ohm`
-    and `blocked_ohm` (the least of them) have all diodes block. `forward` counts the diodes on the
-    way that conduct.
+    `least_ohm`, `usual_ohm` and `forward_ohm` (the most of these) have the diodes conduct that the
+    meter drives forward; `blocked_ohm` (the least of these) and `most_ohm` have all diodes block.
+    `forward` counts the diodes on the way that conduct.
     """
 
     points: tuple[str, ...]
     least_ohm: Floats
     usual_ohm: Floats
-    most_ohm: Floats
+    forward_ohm: Floats
     blocked_ohm: Floats
+    most_ohm: Floats
     forward: Indexes
 
 
@@ -70,16 +71,20 @@ def pairs(
     )
     least_ohm, forward = _with_diodes(network, least, at)
     usual_ohm, _ = _with_diodes(network, usual, at)
-    most_ohm, _ = _resistances(network, most, at)
-    blocked_ohm, _ = _resistances(network, least, at)
-    return Pairs(tuple(points), least_ohm, usual_ohm, most_ohm, blocked_ohm, forward)
+    most_ohm, _ = two_point(network, most, at)
+    blocked_ohm, forward_ohm = least_ohm, most_ohm
+    if least.diode.any():
+        blocked_ohm, _ = two_point(network, least, at)
+        forward_ohm, _ = _with_diodes(network, most, at)
+    every = (least_ohm, usual_ohm, forward_ohm, blocked_ohm, most_ohm)
+    return Pairs(tuple(points), *every, forward)
 
 
 def _levels(network: Network, wire_C: float) -> tuple[Floats, Floats, Floats]:
     """Conductances of all branches at their parts' least, usual and most resistance."""
     spans = [_span(part, network.appliance.supply.voltage_V, wire_C) for part in network.parts]
-    shares = np.array(spans).T
-    return tuple(network.conductance_S * share for share in shares)  # type: ignore[return-value]
+    least, usual, most = (network.conductance_S * share for share in np.array(spans).T)
+    return least, usual, most
 
 
 def _span(part: Part | None, supply_V: float, wire_C: float) -> tuple[float, float, float]:
@@ -90,20 +95,12 @@ def _span(part: Part | None, supply_V: float, wire_C: float) -> tuple[float, flo
         return _LINK, 1.0, 1 / _LINK
     if not isinstance(part, Element):
         return 1.0, 1.0, 1.0
-    low, high = marked_shares(part, supply_V)
+    # the limits are for whole appliances, and used here for each element
+    low, high = marked_shares(supply_V**2 / part.resistance_ohm)
     if part.alloy is None:
         return high * largest_factor(wire_C), 1.0, low
     factor = resistance_factor(part.alloy, wire_C)
     return high * makers_factor(part.alloy, wire_C), factor, low * factor
-
-
-def marked_shares(part: Resistive, supply_V: float) -> tuple[float, float]:
-    """Least and most power that an element may give, as shares of its marked power. The limits are
-    for whole appliances, and used here for each element; up to 25 W they have no lower one, and the
-    next row's is used."""
-    marked_W = min(supply_V**2 / part.resistance_ohm, MOST_W)
-    limits = input_power_limits(marked_W)
-    return limits.low_W / marked_W or 0.9, limits.high_W / marked_W
 
 
 def _between(
@@ -142,7 +139,7 @@ def _with_diodes(network: Network, cases: Cases, at: Indexes) -> tuple[Floats, I
     least resistance (Maxwell's theorem of minimum heat).
     """
     parts = list(dict.fromkeys(network.branches[index].part for index in network.diodes))
-    ohm, _ = _resistances(network, cases, at)
+    ohm, _ = two_point(network, cases, at)
     forward = np.zeros(ohm.shape, dtype=np.intp)
     if not cases.diode.any():
         return ohm, forward
@@ -154,7 +151,7 @@ def _with_diodes(network: Network, cases: Cases, at: Indexes) -> tuple[Floats, I
         conducting = [part for part, on in zip(parts, chosen, strict=True) if on]
         on = cases.diode & np.isin(of_part, conducting)
         some = Cases(cases.conductance_S + on * _CONDUCTS_S, cases.join, cases.diode)
-        found, level = _resistances(network, some, at)
+        found, level = two_point(network, some, at)
         allowed = np.ones(found.shape, dtype=bool)
         carrying = np.zeros(found.shape, dtype=np.intp)
         for branch in network.diodes:
@@ -171,7 +168,7 @@ def _with_diodes(network: Network, cases: Cases, at: Indexes) -> tuple[Floats, I
     return ohm, forward
 
 
-def _resistances(network: Network, cases: Cases, at: Indexes) -> tuple[Floats, Floats]:
+def two_point(network: Network, cases: Cases, at: Indexes) -> tuple[Floats, Floats]:
     """Ohms between every two of the nodes `at` (cases, at, at), diodes left out; and the levels
     (cases, nodes, at) of all nodes for 1 A into each of these, each island with a node at 0 V."""
     conducts = (cases.conductance_S > 0) & ~cases.join
