@@ -32,7 +32,7 @@ from lessonlib.circuit.cycle import pieces
 from lessonlib.circuit.islands import joined
 from lessonlib.circuit.linear import at
 from lessonlib.circuit.network import Cases, Flags, Floats, Network
-from lessonlib.circuit.opened import cases_with, network_for, points
+from lessonlib.circuit.opened import Faults, cases_with, network_for, points
 from lessonlib.errors import ReadingError, shown
 from lessonlib.meter.alloys import WIRE_C, resistance_factor
 from lessonlib.quantities import format_quantity
@@ -63,7 +63,7 @@ class OhmReading:
     red: str
     black: str
     setting: Mapping[str, str]
-    fault: Fault | None
+    fault: Faults
     ohm: float | None = None
     low_ohm: float | None = None
     high_ohm: float | None = None
@@ -119,10 +119,11 @@ def resistances(
     *,
     red: str,
     black: str,
-    faults: Sequence[Fault | str | None] = (None,),
+    faults: Sequence[Fault | str | tuple[Fault, ...] | None] = (None,),
     wire_C: float = WIRE_C,
 ) -> list[OhmReading]:
-    """Every given setting with every given fault, settings outermost; see `resistance`.
+    """Every given setting with every given fault, settings outermost; see `resistance`. Several
+    faults at once are a tuple.
 
     `settings` left out means every setting of the hand-operated switches.
     """
@@ -131,7 +132,9 @@ def resistances(
         chosen = every_setting(appliance)
     else:
         chosen = [complete(appliance, setting) for setting in settings]
-    found = [find_fault(appliance, fault) for fault in faults]
+    found: list[Faults] = [
+        each if isinstance(each, tuple) else find_fault(appliance, each) for each in faults
+    ]
     open_readings = [OhmReading(red, black, row, fault) for row in chosen for fault in found]
     network = network_for(appliance, found, (red, black))
     factors = _cold_factors(network, wire_C)
