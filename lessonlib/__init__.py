@@ -56,6 +56,8 @@ if TYPE_CHECKING:
     from lessonlib.heat.story import protection_story as protection_story
     from lessonlib.limits.half_wave import half_wave_allowed as half_wave_allowed
     from lessonlib.meter.agreement import compare_readings as compare_readings
+    from lessonlib.meter.earth_tests import earth_continuity as earth_continuity
+    from lessonlib.meter.earth_tests import insulation as insulation
     from lessonlib.meter.kinds import meter_kinds as meter_kinds
     from lessonlib.meter.ohm_table import meter_table as meter_table
     from lessonlib.meter.ohmmeter import resistance as resistance
@@ -63,6 +65,7 @@ if TYPE_CHECKING:
     from lessonlib.meter.readings import DiodeReading as DiodeReading
     from lessonlib.meter.readings import PowerReading as PowerReading
     from lessonlib.meter.readings import ResistanceReading as ResistanceReading
+    from lessonlib.meter.voltmeter import voltages as voltages
     from lessonlib.panels.heating import heating_panel as heating_panel
     from lessonlib.panels.widget import panel as panel
     from lessonlib.questions.overview import exercise_list as exercise_list
@@ -91,6 +94,9 @@ _FRONT_DOOR = {
     "compare": "circuit.table",
     "waveform": "circuit.waveform",
     "resistance": "meter.ohmmeter",
+    "earth_continuity": "meter.earth_tests",
+    "insulation": "meter.earth_tests",
+    "voltages": "meter.voltmeter",
     "meter_kinds": "meter.kinds",
     "meter_table": "meter.ohm_table",
     "diagnose": "diagnosis.diagnose",

@@ -348,12 +348,16 @@ def _contradictions(
         thousand = next(
             (
                 words
-                for factor, words in ((1e-3, "an m"), (1e3, "a k"))
+                for factor, words in ((1e-3, "large"), (1e3, "small"))
                 if known.low[0, column] <= value * factor <= known.high[0, column]
             ),
             "",
         )
-        ask = f"; does the meter show {thousand} beside the number?" if thousand else ""
+        ask = (
+            f"; about 1000 times too {thousand}: does the meter show a k or an m beside the number?"
+            if thousand
+            else ""
+        )
         yield f"{where[column]}: {readings[column].text} fits nothing that is modelled{ask}"
     for one, other in combinations(range(len(readings)), 2):
         if not {one, other} & set(lone) and not (agree[:, one] & agree[:, other]).any():

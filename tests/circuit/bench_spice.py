@@ -1,7 +1,7 @@
-"""Faults at the bench in the general-purpose SPICE engine `ngspice`, written from their words alone.
+"""Faults at the bench in the general-purpose SPICE engine `ngspice`, written from their words.
 
-Every case is a circuit of its own in one netlist, and the engine finds the operating point of all of
-them at once. Nothing of the library's networks is used: a wire is 10 microohm, and every point
+Every case is a circuit of its own in one netlist, and the engine finds the operating point of all
+of them at once. Nothing of the library's networks is used: a wire is 10 microohm, and every point
 leaks through 1e12 ohm so that none is left without a potential.
 """
 

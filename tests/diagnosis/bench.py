@@ -1,5 +1,5 @@
-"""A bench to try a diagnosis at: an appliance with a hidden fault, parts as good as they come, and a
-meter as good as its leaflet says. Readings come from `ohmmeter`, not from `pairs`."""
+"""A bench to try a diagnosis at: an appliance with a hidden fault, parts as good as they come, and
+a meter as good as its leaflet says. Readings come from `ohmmeter`, not from `pairs`."""
 
 from __future__ import annotations
 
@@ -55,9 +55,7 @@ class Bench:
         ohm = self.rng.choice((conducts, blocked))
         return self._shown(ohm + self.rng.uniform(0, 0.5), 0.1, 20e6)
 
-    def _true(
-        self, red: str, black: str, setting: Mapping[str, str], unhooked: str
-    ) -> OhmReading:
+    def _true(self, red: str, black: str, setting: Mapping[str, str], unhooked: str) -> OhmReading:
         faults = () if self.fault is None else (self.fault,)
         if unhooked:
             faults += unhook(self.appliance, unhooked)
