@@ -11,6 +11,7 @@
 - `reader`    TOML to appliance, with every problem of the file reported together
 - `bundled`   the bundled appliances by name
 - `settings`  part name to position, and all settings of an appliance
+- `terminals` the ends of the parts, and the points that a file does not name
 - `fault`     one fault, applied to an appliance from outside
 - `variant`   the same appliance with other values
 """
