@@ -113,6 +113,11 @@ class TestPlan:
 
     __repr__ = __str__
 
+    def _repr_html_(self) -> str:
+        from lessonlib.diagnosis.plan_shown import plan_html  # imports this module
+
+        return plan_html(self)
+
     def follow(self, measure: Callable[[BenchTest], float | None]) -> Leaf | None:
         """The leaf that the readings lead to. `measure` does a test, and gives what the meter shows
         in the test's unit: None where it is open.
