@@ -87,7 +87,7 @@ def test_it_plays_and_the_pressure_switch_opens_by_itself(
     open_page: Open, steamer: HeatingPanel
 ) -> None:
     run = opened_run(open_page(steamer))
-    assert (run.temperature_C, run.number("Power at start")) == (20, "1501 W")
+    assert (run.temperature_C, run.number("Power when started")) == (20, "1501 W")
     run.press("Start")
     run.wait_for("P1 opens")
     run.press("Pause")
@@ -151,7 +151,7 @@ def test_steps_go_from_event_to_event_and_end_with_the_run(
     run.press("Start over")
     assert (run.number("Time"), run.temperature_C, run.events) == ("0 s", 20, [])
     assert run.page.get_by_role("button", name="Start", exact=True).is_enabled()
-    assert run.number("Power at start") == "1501 W"
+    assert run.number("Power when started") == "1501 W"
 
 
 def test_flips_of_one_moment_act_together(open_page: Open) -> None:
@@ -328,6 +328,19 @@ def test_nothing_overflows_a_phone_and_a_finger_can_play(
     opened.page.get_by_role("button", name="Start", exact=True).tap()
     opened.page.locator('[data-part="S1"] .hc-hit').tap()
     run.wait_for("S1 turned to off")
+
+
+@pytest.mark.parametrize("name", ["garment-steamer", "wallpaper-steamer", "punch-warmer"])
+def test_start_readings_drawing_curves_and_contacts_fit_one_screen_of_a_laptop(
+    open_page: Open, name: str
+) -> None:
+    # 1280 by 720 with JupyterLab's bars and side bar taken off
+    live = heating_panel(load_appliance(name))
+    opened = open_page(live, viewport={"width": 930, "height": 640})
+    top = opened.page.locator(".hcp-heating").bounding_box()["y"]
+    for part in (".hcp-start", ".hcp-numbers", "svg", ".hcp-strip >> nth=-1", ".hcp-acting"):
+        box = opened.page.locator(part).first.bounding_box()
+        assert box["y"] + box["height"] - top < 640, part
 
 
 def test_the_page_goes_on_from_where_the_panel_stood(open_page: Open) -> None:
