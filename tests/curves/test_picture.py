@@ -1,4 +1,4 @@
-"""What every picture keeps to: same bytes, the theme's colours, a learner's settings, labels apart."""
+"""What every picture keeps to: same bytes, themed colours, a learner's settings, labels apart."""
 
 import re
 import subprocess
