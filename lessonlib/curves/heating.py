@@ -27,7 +27,6 @@ from lessonlib.curves.run_panels import (
     WIDE_PT,
     WORDS_PT,
     Trace,
-    View,
     curve,
     numbers,
     power,
@@ -35,10 +34,11 @@ from lessonlib.curves.run_panels import (
 )
 from lessonlib.curves.run_rows import contact_rows
 from lessonlib.curves.run_words import cycle_within, finding, predicted_finding
-from lessonlib.curves.traces import Interval, happenings
+from lessonlib.curves.traces import View, happenings, spans
 from lessonlib.errors import DrawingError, shown
 from lessonlib.heat.contacts import contacts_of
-from lessonlib.heat.result import HeatRun, clock
+from lessonlib.heat.result import HeatRun, clock, place_C
+from lessonlib.heat.segment import Segment
 from lessonlib.heat.vessel import Body, body_of
 from lessonlib.heat.water import boiling_point_C
 from lessonlib.palette import DRIVE, HEAT, INK, QUIET
@@ -123,11 +123,11 @@ def _is_sealed(run: HeatRun) -> bool:
 
 
 def _temperature(view: View) -> Trace:
-    return Trace(view, lambda _, time_s: view.run.temperature_C(time_s), HEAT)
+    return Trace(view, Segment.temperature_C, HEAT)
 
 
 def _pressure(view: View) -> Trace:
-    return Trace(view, lambda _, time_s: view.run.pressure_bar(time_s), DRIVE)
+    return Trace(view, view.run.pressure_in, DRIVE)
 
 
 def _dashed(trace: Trace, name: str) -> Trace:
@@ -143,13 +143,8 @@ def _places(view: View) -> list[Trace]:
 
 
 def _place(view: View, fuse: ThermalFuse) -> Trace:
-    run = view.run
-
-    def temperature_C(each: Interval, time_s: float) -> float:
-        # as much warmer all through an interval; its end already belongs to the next
-        start_s = each.start_s
-        above_K = run.place_temperature_C(fuse.name, start_s) - run.temperature_C(start_s)
-        return run.temperature_C(time_s) + above_K
+    def temperature_C(segment: Segment, time_s: float) -> float:
+        return place_C(fuse, segment, time_s)
 
     name = shortened(f"thin: {fuse.name} on {fuse.placed_on}", BESIDE_PT, WORDS_PT)
     return Trace(view, temperature_C, INK, name=name, width_pt=1.1)
@@ -234,7 +229,7 @@ def _write_list(figure: Any, listed: list[tuple[float, list[str]]], key: list[st
 def _key(view: View) -> list[str]:
     """What the shapes mean, and of what time the means are."""
     said = ["Bar: closed. Thin line: open."]
-    if any(stretch.dense for stretch in view.stretches):
+    if any(span.moves for part in view.run.appliance.movable for span in spans(view, part.name)):
         said.append("Hatched, or a broad band: too many moves to be drawn one by one.")
     if cycle_within(view.run, view.from_s, view.to_s) is not None:
         said.append("Mean power and share closed: over the last full cycle.")

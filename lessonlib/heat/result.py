@@ -154,24 +154,17 @@ class HeatRun(Table):
         Raises `HeatError` for a time outside the run or a part that is no thermal fuse, and
         `SettingError` for an unknown part.
         """
-        return self._place_C(self._fuse(fuse), self._at(time_s), time_s)
+        return place_C(self._fuse(fuse), self._at(time_s), time_s)
 
     def hottest_place_C(self, fuse: str) -> float:
         """The hottest that the place of a thermal fuse gets over the run, °C. Raises as
         `place_temperature_C` does."""
         part = self._fuse(fuse)
         return max(
-            self._place_C(part, segment, time_s)
+            place_C(part, segment, time_s)
             for segment in self.segments
             for time_s in (segment.start_s, segment.end_s)
         )
-
-    @staticmethod
-    def _place_C(fuse: ThermalFuse, segment: Segment, time_s: float) -> float:
-        extra_K = 0.0
-        if fuse.placed_on is not None:
-            extra_K = fuse.rise_K_per_W * segment.course.element_W[fuse.placed_on]
-        return segment.temperature_C(time_s) + extra_K
 
     def _fuse(self, name: str) -> ThermalFuse:
         part = self.appliance.part(name)
@@ -185,7 +178,10 @@ class HeatRun(Table):
 
     def pressure_bar(self, time_s: float) -> float:
         """Gauge pressure, bar. Raises `HeatError` for a time outside the run."""
-        segment = self._at(time_s)
+        return self.pressure_in(self._at(time_s), time_s)
+
+    def pressure_in(self, segment: Segment, time_s: float) -> float:
+        """The same within one of its segments, both ends included."""
         return self._body.pressure_bar(segment.temperature_C(time_s), segment.course.steam_C)
 
     def water_kg(self, time_s: float) -> float:
@@ -286,6 +282,14 @@ class HeatRun(Table):
         if self._body.vessel.sealed:
             row.append(format_quantity(self.pressure_bar(time_s), "bar"))
         return (*row, what)
+
+
+def place_C(fuse: ThermalFuse, segment: Segment, time_s: float) -> float:
+    """Temperature at the place of a fuse within a segment, °C, both ends included."""
+    above_K = 0.0
+    if fuse.placed_on is not None:
+        above_K = fuse.rise_K_per_W * segment.course.element_W[fuse.placed_on]
+    return segment.temperature_C(time_s) + above_K
 
 
 def clock(time_s: float) -> str:
