@@ -95,7 +95,7 @@ def power(axes: Any, view: View) -> None:
     time_s, watts = steps(view)
     axes.fill_between(time_s / view.unit_s, watts, color=FLOW, alpha=0.25, linewidth=0)
     axes.plot(time_s / view.unit_s, watts, color=FLOW, linewidth=1.5)
-    levels = {segment.course.drawn_W for _, _, segment in view.segments}
+    levels = {segment.course.circuit.drawn_W for _, _, segment in view.segments}
     most = max(levels)
     axes.set_ylim(0, 1.15 * most or 1)
     axes.set_ylabel("power, W")

@@ -96,7 +96,7 @@ def line(view: View, value_at: ValueAt, corner_C: float | None = None) -> tuple[
 def steps(view: View) -> tuple[Floats, Floats]:
     """Times, s, and powers drawn, W, as corners of steps."""
     corners = [
-        (time_s, segment.course.drawn_W)
+        (time_s, segment.course.circuit.drawn_W)
         for start_s, end_s, segment in view.segments
         for time_s in (start_s, end_s)
     ]
@@ -123,7 +123,7 @@ def spans(view: View, name: str) -> list[Span]:
     """Where the part `name` is over time, in order; many short spans in a row are one."""
     found: list[Span] = []
     for start_s, end_s, segment in view.segments:
-        position = segment.course.setting[name]
+        position = segment.course.circuit.setting[name]
         if found and found[-1].position == position:
             start_s = found.pop().start_s
         found.append(Span(start_s, end_s, position))

@@ -190,18 +190,18 @@ class HeatRun(Table):
 
     def heat_W(self, time_s: float) -> float:
         """Heat that the elements give, W. Raises `HeatError` for a time outside the run."""
-        return self._at(time_s).course.heat_W
+        return self._at(time_s).course.circuit.heat_W
 
     def power_W(self, time_s: float) -> float:
         """Power that the appliance draws, W. Raises `HeatError` for a time outside the run."""
-        return self._at(time_s).course.drawn_W
+        return self._at(time_s).course.circuit.drawn_W
 
     def setting(self, time_s: float) -> Mapping[str, str]:
         """Position of every movable part; a welded contact of a self-acting part counts as closed.
 
         Raises `HeatError` for a time outside the run.
         """
-        return self._at(time_s).course.setting
+        return self._at(time_s).course.circuit.setting
 
     def first_s(self, kind: EventKind, part: str = "") -> float | None:
         """When this first happens to a part, or to the vessel, s; None if it never does."""
@@ -245,16 +245,16 @@ class HeatRun(Table):
         return Cycle(
             part=part,
             period_s=period_s,
-            on_s=sum(s.duration_s for s in within if s.course.setting[part] == "closed"),
-            mean_power_W=sum(s.course.drawn_W * s.duration_s for s in within) / period_s,
-            mean_heat_W=sum(s.course.heat_W * s.duration_s for s in within) / period_s,
+            on_s=sum(s.duration_s for s in within if s.course.circuit.setting[part] == "closed"),
+            mean_power_W=sum(s.course.circuit.drawn_W * s.duration_s for s in within) / period_s,
+            mean_heat_W=sum(s.course.circuit.heat_W * s.duration_s for s in within) / period_s,
             lowest_C=min(ends),
             highest_C=max(ends),
         )
 
     @property
     def caption(self) -> str:
-        first = self.segments[0].course.setting
+        first = self.segments[0].course.circuit.setting
         notes = [f"{part.name} {first[part.name]}" for part in self.appliance.switches]
         notes += self.situation.notes
         return f"{self.appliance.title} over {clock(self.end_s)}: {', '.join(notes)}"
@@ -288,7 +288,7 @@ def place_C(fuse: ThermalFuse, segment: Segment, time_s: float) -> float:
     """Temperature at the place of a fuse within a segment, °C, both ends included."""
     above_K = 0.0
     if fuse.placed_on is not None:
-        above_K = fuse.rise_K_per_W * segment.course.element_W[fuse.placed_on]
+        above_K = fuse.rise_K_per_W * segment.course.circuit.element_W[fuse.placed_on]
     return segment.temperature_C(time_s) + above_K
 
 

@@ -260,8 +260,7 @@ class _Run:
     @property
     def net_W(self) -> float:
         """Heat given less heat lost."""
-        above_K = self.temperature_C - self.body.ambient_C
-        return self.now.heat_W - self.body.loss_W_per_K * above_K
+        return self.now.heat_W - self.body.lost_W(self.temperature_C)
 
     def set_mode(self) -> None:
         """Whether heat now goes into warming or into steam, and whether steam leaves."""
@@ -306,7 +305,7 @@ class _Run:
 
     def advance(self, stop_s: float) -> None:
         """To the next event, or to `stop_s` if that is sooner."""
-        course = self.course()
+        course = Course(self.mode, self.temperature_C, self.kg, self.steam_C, self.now, self.body)
         rising, wait_s, target_C = course.net_W > 0, math.inf, None
         if course.is_held:
             wait_s = course.seconds_to_dry
@@ -352,23 +351,6 @@ class _Run:
             marks.append(FREEZES_C)
         colder = [mark for mark in marks if mark is not None and mark < self.temperature_C]
         return max(colder, default=None)
-
-    def course(self) -> Course:
-        """What follows from here for as long as nothing happens."""
-        return Course(
-            mode=self.mode,
-            start_C=self.temperature_C,
-            start_kg=self.kg,
-            heat_W=self.now.heat_W,
-            drawn_W=self.now.drawn_W,
-            capacity_J_per_K=self.body.capacity_J_per_K(self.kg),
-            loss_W_per_K=self.body.loss_W_per_K,
-            ambient_C=self.body.ambient_C,
-            latent_J_per_kg=self.body.latent_J_per_kg,
-            element_W=self.now.element_W,
-            setting=self.now.setting,
-            steam_C=self.steam_C,
-        )
 
     def result(self) -> HeatRun:
         if not self.segments:  # the model ends before it began

@@ -67,6 +67,10 @@ class Body:
     def loss_W_per_K(self) -> float:
         return self.vessel.loss_W_per_K
 
+    def lost_W(self, temperature_C: float) -> float:
+        """Heat lost to the surroundings, W."""
+        return self.loss_W_per_K * (temperature_C - self.ambient_C)
+
     def capacity_J_per_K(self, water_kg: float) -> float:
         """Heat capacity of vessel and water, J/K."""
         return self.vessel.heat_capacity_J_per_K + water_kg * water.HEAT_OF_WATER_J_PER_KGK
