@@ -1,16 +1,16 @@
-"""Pictures of a waveform: `waves`, its voltage, current and power over a cycle, and `spectrum`,
-the bars of its harmonics. The marks and their words come from exact values; only the line itself is
-drawn through points. matplotlib loads when the first picture is made.
+"""Picture of a waveform: `waves`, its voltage, current and power over a cycle.
+
+The marks and their words come from exact values; only the line itself is drawn through points.
+matplotlib loads when the first picture is made.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 
 from lessonlib.circuit.network import Floats
-from lessonlib.circuit.wave import Wave
 from lessonlib.circuit.waveform import Waveform
 from lessonlib.curves.picture import FONT_PT, WIDTH_IN, Mark, Picture, mark, panels, style, svg_text
 from lessonlib.errors import DrawingError, shown
@@ -72,36 +72,6 @@ def waves(
         return Picture(svg_text(figure), _finding(wave, wanted))
 
 
-def spectrum(wave: Wave, name: str, orders: Iterable[int] = range(9)) -> Picture:
-    """Bars of the r.m.s. values of the harmonics of `wave`, which belongs to `name`."""
-    found = wave.fourier(orders)
-    names = ["d.c." if each.order == 0 else f"{each.order * wave.frequency_Hz:g}" for each in found]
-    with style():
-        figure, (axes,) = panels([2.26], right=0.97)
-        places = range(len(found))
-        axes.bar(places, [each.rms for each in found], color=DRIVE, width=0.6)
-        for place, each in zip(places, found, strict=True):
-            axes.annotate(
-                format_quantity(_clean(each.rms, wave.rms), wave.unit),
-                (place, each.rms),
-                xytext=(0, 3),
-                textcoords="offset points",
-                ha="center",
-            )
-        axes.set_xticks(list(places), names)
-        axes.set_xlabel("frequency, Hz")
-        axes.set_ylabel(f"r.m.s., {wave.unit}")
-        axes.set_ylim(0, 1.15 * max(each.rms for each in found) or 1)
-        svg = svg_text(figure)
-    largest = [
-        f"{format_quantity(each.rms, wave.unit)} {'d.c.' if each.order == 0 else f'at {hertz} Hz'}"
-        for each, hertz in zip(found, names, strict=True)
-        if each.rms > 0.01 * wave.rms
-    ]
-    total = format_quantity(wave.rms, wave.unit)
-    return Picture(svg, f"{name}: {', '.join(largest)}; r.m.s. of all together {total}")
-
-
 def _times(wave: Waveform) -> Floats:
     """Even steps over a cycle, and every instant at which a diode turns."""
     even = np.linspace(0, wave.period_s, _POINTS + 1)
@@ -122,17 +92,13 @@ def _marks(wave: Waveform, quantity: str) -> list[Mark]:
         one = wave.voltage if quantity == "voltage" else wave.current
         assert one is not None  # its values have been drawn by now
         extreme = one.highest if one.highest >= -one.lowest else one.lowest
-        found = {"peak": extreme, "r.m.s.": one.rms, "mean": _clean(one.mean, one.rms)}
+        mean = 0.0 if abs(one.mean) < 1e-9 * one.rms else one.mean  # only rounding
+        found = {"peak": extreme, "r.m.s.": one.rms, "mean": mean}
     unit = _UNIT[quantity]
     return [
         Mark(value, f"{name} {format_quantity(value, unit)}".replace("-", "−"), _DASH[name])
         for name, value in found.items()
     ]
-
-
-def _clean(value: float, scale: float) -> float:
-    """Zero for what is only rounding."""
-    return 0.0 if abs(value) < 1e-9 * scale else value
 
 
 def _finding(wave: Waveform, quantities: tuple[str, ...]) -> str:

@@ -5,7 +5,7 @@ import re
 import pytest
 
 from lessonlib import load_appliance, solve, waveform
-from lessonlib.curves.waves import spectrum, waves
+from lessonlib.curves.waves import waves
 from lessonlib.errors import DrawingError
 from tests.curves.svg_words import boxes, crossed, outside, overlaps, words
 
@@ -48,15 +48,6 @@ def test_words_stay_in_the_picture_and_clear_of_each_other_and_of_lines(now, par
     assert overlaps(found) == []
     assert crossed(picture, found) == []
     assert outside(picture, found) == []
-
-
-def test_bars_are_labelled_with_their_values():
-    picture = spectrum(waveform(HALF, "E1").voltage, "Voltage of E1", range(5))
-    assert repr(picture) == (
-        "Voltage of E1: 104 V d.c., 115 V at 50 Hz, 48.8 V at 100 Hz, 9.76 V at 200 Hz; "
-        "r.m.s. of all together 163 V"
-    )
-    assert {"d.c.", "50", "104 V", "115 V", "48.8 V", "frequency, Hz"} <= set(words(picture))
 
 
 @pytest.mark.parametrize("quantities", [["ohms"], []])
