@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal, NamedTuple
 
 from lessonlib.heat.circuit import Circuit
@@ -38,12 +39,12 @@ class Course:
         """Whether heat goes into steam, and the temperature stands still."""
         return self.mode in ("boiling", "venting")
 
-    @property
+    @cached_property
     def net_W(self) -> float:
         """Heat given less heat lost, at the start."""
         return self.circuit.heat_W - self.body.lost_W(self.start_C)
 
-    @property
+    @cached_property
     def capacity_J_per_K(self) -> float:
         """Heat capacity of vessel and water, J/K."""
         return self.body.capacity_J_per_K(self.start_kg)

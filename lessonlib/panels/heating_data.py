@@ -18,7 +18,7 @@ from lessonlib.errors import HeatError
 from lessonlib.heat import vessel as limits
 from lessonlib.heat import water
 from lessonlib.heat.contacts import contacts_of
-from lessonlib.heat.run import MOST_EVENTS
+from lessonlib.heat.stepping import MOST_EVENTS
 from lessonlib.heat.vessel import Body, body_of
 from lessonlib.panels.data import Choices, Indexes, Row, most_rows, picture_data, row_of, rows
 

@@ -5,7 +5,7 @@ import { liveRegion, make, makeButton, newId, setText } from "../page/kit.js";
 import {
   byHand, chooser, frame, labelOf, liveLine, partButton, pick, positionRadios, readDrawing,
 } from "./drawing.js";
-import { pressureBar } from "./heating_engine.js";
+import { pressureBar } from "./heating_physics.js";
 import { clock, makeStrip } from "./heating_strip.js";
 
 const SAY_MS = 2500; // how often a screen reader is told of events
