@@ -9,14 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from lessonlib.curves.picture import (
-    LEFT,
-    WIDTH_IN,
-    Mark,
-    height_pt,
-    mark,
-    spread,
-)
+from lessonlib.curves.picture import LEFT, WIDTH_IN, Mark, height_pt, mark, spread
 from lessonlib.curves.run_words import cycle_within
 from lessonlib.curves.traces import ValueAt, View, line, steps
 from lessonlib.palette import FLOW, HAIR, INK, PAPER, QUIET

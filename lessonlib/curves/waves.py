@@ -20,7 +20,7 @@ from lessonlib.schematics.text import shortened
 
 QUANTITIES = ("voltage", "current", "power")
 _UNIT = {"voltage": "V", "current": "A", "power": "W"}
-# Colours that keep 4.5 to 1 against the paper; lines also differ in dash and carry their names.
+# Lines also differ in dash and carry their names.
 _COLOUR = {"voltage": DRIVE, "current": FLOW, "power": HEAT}
 _DASH = {"peak": (0, (1, 2)), "r.m.s.": (0, (7, 2)), "mean": (0, (7, 2, 1, 2))}
 _RIGHT = 0.74  # where the panels end, as a share of the width

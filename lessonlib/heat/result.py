@@ -119,7 +119,7 @@ class HeatRun(Table):
     events: tuple[Event, ...]
     segments: tuple[Segment, ...]
     energy: Energy
-    _body: Body
+    body: Body
 
     @property
     def appliance(self) -> Appliance:
@@ -182,7 +182,7 @@ class HeatRun(Table):
 
     def pressure_in(self, segment: Segment, time_s: float) -> float:
         """The same within one of its segments, both ends included."""
-        return self._body.pressure_bar(segment.temperature_C(time_s), segment.course.steam_C)
+        return self.body.pressure_bar(segment.temperature_C(time_s), segment.course.steam_C)
 
     def water_kg(self, time_s: float) -> float:
         """Water left, kg. Raises `HeatError` for a time outside the run."""
@@ -261,7 +261,7 @@ class HeatRun(Table):
 
     @property
     def header(self) -> tuple[str, ...]:
-        if self._body.vessel.sealed:
+        if self.body.vessel.sealed:
             return ("time", "temperature", "gauge pressure", "what happens")
         return ("time", "temperature", "what happens")
 
@@ -279,7 +279,7 @@ class HeatRun(Table):
 
     def _row(self, time_s: float, temperature_C: float, what: str) -> tuple[str, ...]:
         row = [clock(time_s), f"{temperature_C:.1f} °C"]
-        if self._body.vessel.sealed:
+        if self.body.vessel.sealed:
             row.append(format_quantity(self.pressure_bar(time_s), "bar"))
         return (*row, what)
 

@@ -294,5 +294,5 @@ class Stepping:
             events=tuple(self.events),
             segments=tuple(self.segments),
             energy=energy_of(self.segments, self.body, self.temperature_C, self.kg),
-            _body=self.body,
+            body=self.body,
         )

@@ -186,12 +186,18 @@ export class HeatingRun {
     return placed_on === null ? 0 : rise_K_per_W * this.element_W[placed_on];
   }
 
-  // Where a contact opens and closes, over water or over the steam of a dry vessel.
-  marksOf({ opens_C, closes_C, opens_share, closes_share }) {
-    return {
-      opens_C: opens_C === null ? null : overSteam(opens_C, opens_share, this.steam_C),
-      closes_C: closes_C === null ? null : overSteam(closes_C, closes_share, this.steam_C),
-    };
+  isClosed({ part }) {
+    return this.positions[part] === 0;
+  }
+
+  // Vessel temperature at which a contact leaves its position: warming where it is closed, cooling
+  // where it is open. Null where it stays.
+  turnC(contact) {
+    const closed = this.isClosed(contact);
+    const wet_C = closed ? contact.opens_C : contact.closes_C;
+    if (wet_C === null) return null;
+    const share = closed ? contact.opens_share : contact.closes_share;
+    return overSteam(wet_C, share, this.steam_C) - (closed ? this.extraK(contact) : 0);
   }
 
   // Its words, which no longer name the temperature of saturated steam once the vessel is dry.
@@ -202,16 +208,15 @@ export class HeatingRun {
   // Move every self-acting contact that is due at this temperature; returns whether any moved.
   moveContacts() {
     const due = this.contacts
-      .map((contact) => ({ ...contact, ...this.marksOf(contact), extra_K: this.extraK(contact) }))
-      .filter(({ part, opens_C, closes_C, extra_K }) =>
-        this.positions[part] === 0
-          ? opens_C !== null && this.start_C >= opens_C - extra_K
-          : closes_C !== null && this.start_C <= closes_C,
-      );
-    for (const contact of due) {
-      const { name, part, stuck, extra_K } = contact;
+      .map((contact) => ({ contact, turn_C: this.turnC(contact), extra_K: this.extraK(contact) }))
+      .filter(({ contact, turn_C }) => {
+        if (turn_C === null) return false;
+        return this.isClosed(contact) ? this.start_C >= turn_C : this.start_C <= turn_C;
+      });
+    for (const { contact, extra_K } of due) {
+      const { name, part, stuck } = contact;
       const { words, opens_at } = this.saidOf(contact);
-      const position = this.positions[part] === 0 ? "open" : "closed";
+      const position = this.isClosed(contact) ? "open" : "closed";
       this.positions[part] = position === "open" ? 1 : 0;
       const moved = position === "open" ? "opens" : "closes";
       const kind = stuck === null ? moved : "stuck";
@@ -286,12 +291,8 @@ export class HeatingRun {
   // The nearest temperature ahead at which something happens, or null.
   nextTemperature(rising) {
     const { start_C, start_kg, vessel } = this;
-    const marks = this.contacts.map((contact) => {
-      const { part } = contact;
-      const { opens_C, closes_C } = this.marksOf(contact);
-      if (this.positions[part] !== 0) return rising ? null : closes_C;
-      return rising && opens_C !== null ? opens_C - this.extraK(contact) : null;
-    });
+    const leaving = this.contacts.filter((contact) => this.isClosed(contact) === rising);
+    const marks = leaving.map((contact) => this.turnC(contact));
     if (rising) {
       marks.push(this.highest_C(start_kg), start_kg > 0 ? vessel.held_C : null);
       marks.push(this.steam_C, this.burns ? null : vessel.fire_C);

@@ -15,15 +15,7 @@ from lessonlib.appliance.parts import Vessel
 from lessonlib.errors import HeatError, SolverError
 from lessonlib.heat.segment import Course, _phi
 from lessonlib.heat.water import boiling_point_C
-from tests.heat.kettles import (
-    SEALED,
-    fuse,
-    kettle,
-    kinds,
-    pressure_switch,
-    table,
-    thermostat,
-)
+from tests.heat.kettles import SEALED, fuse, kettle, kinds, pressure_switch, table, thermostat
 
 STEAMER, URN = load_appliance("garment-steamer"), load_appliance("tea-urn")
 ON = {"S1": "on"}
