@@ -334,6 +334,43 @@ def test_start_readings_drawing_curves_and_contacts_fit_one_screen_of_a_laptop(
         assert box["y"] + box["height"] - top < 640, part
 
 
+LISTEN_TO_CANVASES = """() => {
+    window.words = [];
+    window.reach = {};
+    const { fillText, lineTo } = CanvasRenderingContext2D.prototype;
+    Object.assign(CanvasRenderingContext2D.prototype, {
+        fillText(text, x, y) {
+            const which = this.canvas.getAttribute("aria-label");
+            const right = x + this.measureText(text).width;
+            if (this.textAlign === "left" && this.textBaseline === "middle")
+                words.push([which, text, x, y, right <= this.canvas.clientWidth]);
+            fillText.call(this, text, x, y);
+        },
+        lineTo(x, y) {
+            const which = this.canvas.getAttribute("aria-label");
+            if (this.lineWidth > 2) reach[which] = Math.max(reach[which] ?? 0, x);
+            lineTo.call(this, x, y);
+        },
+    });
+}"""
+
+
+def test_the_words_of_marks_stand_right_of_the_curves_and_clear_of_each_other(
+    open_page: Open, steamer: HeatingPanel
+) -> None:
+    steamer.run_to(minutes=60)
+    page = open_page(steamer).page
+    page.evaluate(LISTEN_TO_CANVASES)
+    page.set_viewport_size({"width": 950, "height": 900})  # everything is drawn again
+    page.wait_for_function("words.length >= 5")
+    words, reach = page.evaluate("[words, reach]")
+    told = {text for _, text, *_ in words}
+    assert told == {"F1 192", "valve 139", "P1 110.6–113.5", "valve 2.5", "P1 0.45–0.6"}
+    assert all(x > reach[which] and is_inside for which, _, x, _, is_inside in words)
+    for (one, _, _, y1, _), (other, _, _, y2, _) in pairwise(words):
+        assert one != other or y2 - y1 >= 12  # px: the height of its letters
+
+
 def test_the_page_goes_on_from_where_the_panel_stood(open_page: Open) -> None:
     live = heating_panel(load_appliance("garment-steamer"), faults=["P1 welded"])
     live.fault = "P1 welded"
