@@ -316,10 +316,7 @@ def test_a_vessel_that_cannot_be_run_is_refused(vessel: dict, says: str) -> None
             for name in ("water_kg", "loss_W_per_K", "heat_capacity_J_per_K", "altitude_m")
             for value in (-1000.0, float("nan"), float("inf"), None)
         ),
-        (
-            Vessel(heat_capacity_J_per_K=500, start_C=661),
-            r"found start_C = 661 .* accepted: -273\.15 to 660",
-        ),
+        (Vessel(heat_capacity_J_per_K=500, start_C=201), "start_C = 201 .* from -40 to 200 degr"),
     ],
 )
 def test_a_vessel_made_in_python_is_checked_too(vessel: Vessel, says: str) -> None:
