@@ -87,7 +87,8 @@ def power(axes: Any, view: View) -> None:
     """Power drawn, as steps, with its levels and the mean of a cycle beside it."""
     time_s, watts = steps(view)
     axes.fill_between(time_s / view.unit_s, watts, color=FLOW, alpha=0.25, linewidth=0)
-    axes.plot(time_s / view.unit_s, watts, color=FLOW, linewidth=1.5)
+    width_pt = 1.5 if len(time_s) < WIDE_PT else 0.5  # crowded lines leave the mean's to be seen
+    axes.plot(time_s / view.unit_s, watts, color=FLOW, linewidth=width_pt)
     levels = {segment.course.circuit.drawn_W for _, _, segment in view.segments}
     most = max(levels)
     axes.set_ylim(0, 1.15 * most or 1)
