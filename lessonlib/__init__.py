@@ -14,7 +14,7 @@ Reading order, one line a folder. Imports point upward in this list only:
 - `circuit`     what happens in one setting: potentials, currents, powers, live points
 - `limits`      published limits with their sources
 - `meter`       what a meter shows, and what a reading says about the appliance
-- `diagnosis`   which faults agree with all readings, and which test to do next
+- `diagnosis`   which faults agree with all readings, which test is next, which lug is which
 - `heat`        what happens over minutes: warming, steam, cycling, boiling dry
 - `schematics`  appliance to schematic, laid out by itself
 - `curves`      pictures of waves and of heating runs
@@ -50,6 +50,7 @@ if TYPE_CHECKING:
     from lessonlib.curves.heating import heating_curve as heating_curve
     from lessonlib.curves.power import power_curve as power_curve
     from lessonlib.diagnosis.diagnose import diagnose as diagnose
+    from lessonlib.diagnosis.lugs import lugs as lugs
     from lessonlib.diagnosis.plan import test_plan as test_plan
     from lessonlib.heat.protection import protections as protections
     from lessonlib.heat.run import heat_up as heat_up
@@ -78,6 +79,7 @@ if TYPE_CHECKING:
     from lessonlib.schematics.schematic import schematic as schematic
     from lessonlib.sheet.sheet import bench_sheet as bench_sheet
     from lessonlib.workbench.description import describe as describe
+    from lessonlib.workbench.lug_form import own_lugs as own_lugs
     from lessonlib.workbench.readings import own_readings as own_readings
 
 _FRONT_DOOR = {
@@ -101,6 +103,7 @@ _FRONT_DOOR = {
     "meter_table": "meter.ohm_table",
     "diagnose": "diagnosis.diagnose",
     "test_plan": "diagnosis.plan",
+    "lugs": "diagnosis.lugs",
     "heat_up": "heat.run",
     "protections": "heat.protection",
     "protection_story": "heat.story",
@@ -124,6 +127,7 @@ _FRONT_DOOR = {
     "my_progress": "questions.overview",
     "describe": "workbench.description",
     "own_readings": "workbench.readings",
+    "own_lugs": "workbench.lug_form",
     "cautions": "safety",
 }
 

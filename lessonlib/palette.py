@@ -2,7 +2,7 @@
 
 Conductors follow IEC 60445: live brown, neutral blue, earth green-and-yellow; in the dark they are
 the same hues, lighter. Nothing is said by a colour alone. Style sheets name a colour as
-`var(--hc-live)`, Python as `LIGHT["live"]` or by the constants below; paper and plots are light.
+`var(--hc-live)`, Python as `LIGHT["live"]` or by the constants below; paper is light.
 """
 
 from __future__ import annotations
@@ -34,6 +34,12 @@ LIGHT: dict[str, str] = {
     "right": "#2a8a4a",
     "wrong": "#b8651b",
     "note": "#6b7fa3",
+    # plots
+    "drive": "#1f4e9c",  # voltage, pressure
+    "flow": "#8a4b08",  # current, power taken
+    "heat": "#a11d33",  # temperature, heat
+    "closed": "#c9d8ef",  # the time that a contact is closed
+    "hair": "#c9cdd3",  # hairlines
 }
 
 DARK: dict[str, str] = LIGHT | {
@@ -53,16 +59,19 @@ DARK: dict[str, str] = LIGHT | {
     "alarm": "#ff8a8f",
     "caution": "#f0a050",
     "caution-soft": "#33261a",
+    "drive": "#86b4ff",
+    "flow": "#e3a45c",
+    "heat": "#ff8c9a",
+    "closed": "#2b4266",
+    "hair": "#4a525b",
 }
 
 INK, QUIET, PAPER, SHADE = (LIGHT[name] for name in ("ink", "quiet", "paper", "shade"))
 RIGHT, WRONG, NOTE, CAUTION = (LIGHT[name] for name in ("right", "wrong", "note", "caution"))
 
-DRIVE, FLOW, HEAT = "#1f4e9c", "#8a4b08", "#a11d33"
-"""Plots, always on light paper: voltage and pressure, current and power taken, temperature and
-heat."""
-CLOSED, HAIR = "#c9d8ef", "#c9cdd3"
-"""Plots: the time that a contact is closed, and hairlines."""
+PLOT = ("ink", "quiet", "paper", "drive", "flow", "heat", "closed", "hair")
+"""The colours of plots."""
+DRIVE, FLOW, HEAT, CLOSED, HAIR = (LIGHT[name] for name in PLOT[3:])
 DONE, OPEN, SLIP = DRIVE, FLOW, HEAT
 """The picture of progress: exercises done and still open, and slips."""
 
@@ -72,17 +81,17 @@ def declarations(theme: Mapping[str, str], *names: str) -> str:
     return "; ".join(f"--hc-{name}: {theme[name]}" for name in names or theme)
 
 
-def css_variables(selector: str, *, own_paper: bool = True) -> str:
-    """CSS that sets every colour as a variable on what `selector` matches, and `--hc-scheme` to
-    "light" or "dark".
+def css_variables(selector: str, *names: str, own_paper: bool = True) -> str:
+    """CSS that sets the colours `names`, or all of them, as variables on what `selector` matches,
+    and `--hc-scheme` to "light" or "dark".
 
     On screen they are dark in a dark notebook (`data-jp-theme-light`) and, with `own_paper`, on any
     other page where the system asks for dark. In print they are light.
     """
-    changed = declarations(DARK, *(name for name in LIGHT if LIGHT[name] != DARK[name]))
+    changed = declarations(DARK, *(name for name in names or LIGHT if LIGHT[name] != DARK[name]))
     dark = f"{{ --hc-scheme: dark; {changed} }}"
     rules = [
-        f"{selector} {{ --hc-scheme: light; {declarations(LIGHT)} }}",
+        f"{selector} {{ --hc-scheme: light; {declarations(LIGHT, *names)} }}",
         f'@media screen {{ [data-jp-theme-light="false"] {selector} {dark} }}',
     ]
     if own_paper:

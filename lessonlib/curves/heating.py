@@ -8,18 +8,11 @@ of what happens. matplotlib loads when the first picture is made.
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from functools import partial
 from typing import Any
 
 from lessonlib.appliance.parts import PressureSwitch, ThermalFuse
-from lessonlib.curves.picture import (
-    WIDTH_IN,
-    Mark,
-    Picture,
-    panels,
-    style,
-    svg_text,
-)
+from lessonlib.curves.picture import WIDTH_IN, Mark, Picture, panels, style, svg_text
 from lessonlib.curves.run_panels import (
     BESIDE_PT,
     RIGHT,
@@ -27,7 +20,6 @@ from lessonlib.curves.run_panels import (
     WIDE_PT,
     WORDS_PT,
     Trace,
-    View,
     curve,
     numbers,
     power,
@@ -35,17 +27,16 @@ from lessonlib.curves.run_panels import (
 )
 from lessonlib.curves.run_rows import contact_rows
 from lessonlib.curves.run_words import cycle_within, finding, predicted_finding
-from lessonlib.curves.traces import Interval, happenings
+from lessonlib.curves.traces import ValueAt, View, happenings, spans
 from lessonlib.errors import DrawingError, shown
 from lessonlib.heat.contacts import contacts_of
-from lessonlib.heat.result import HeatRun, clock
-from lessonlib.heat.vessel import Body, body_of
+from lessonlib.heat.result import HeatRun, clock, place_C
+from lessonlib.heat.segment import Segment
 from lessonlib.heat.water import boiling_point_C
 from lessonlib.palette import DRIVE, HEAT, INK, QUIET
 from lessonlib.quantities import number
 from lessonlib.schematics.text import shortened, width_px, wrapped
 
-# Colours that keep 4.5 to 1 against the paper.
 _OPENS, _CLOSES, _HELD = (0, (7, 2)), (0, (1, 2)), (0, (7, 2, 1, 2))
 _ROW_IN, _LINE_IN = 0.27, 0.185
 _NUMBER_PT, _TIME_PT, _WHAT_PT = 14.0, 32.0, 112.0  # columns of the list, from the picture's left
@@ -73,25 +64,25 @@ def heating_curve(
         to_s = min(view.to_s, predicted.end_s)
         expected = View(predicted, view.from_s, to_s, view.point_s)
         said += f". {predicted_finding(predicted, name, to_s)}"
-    body = body_of(run.appliance)
-    sealed = body.vessel.sealed
+    sealed = run.body.vessel.sealed
     listed = _event_lines(view)
     rows = len(run.appliance.movable)
     heights_in = [2.1, *([1.4] if sealed else []), *([_ROW_IN * rows] if rows else []), 0.75]
     key = _key(view)
     bottom_in = 0.72 + _LINE_IN * (len(key) + sum(len(lines) for _, lines in listed))
-    temperatures, pressures = _marks(run, body)
+    temperatures, pressures = _marks(run)
     with style():
         figure, axes = panels(heights_in, right=RIGHT, top_in=0.36, bottom_in=bottom_in)
-        warm = [_temperature(view), *_places(view)]
+        placed = [fuse for fuse in run.appliance.of_type(ThermalFuse) if fuse.placed_on is not None]
+        warm = [Trace(view, Segment.temperature_C, HEAT), *(_place(view, each) for each in placed)]
         if expected is not None:
-            warm.append(_dashed(_temperature(expected), name))
+            warm.append(_dashed(expected, Segment.temperature_C, name))
         curve(axes[0], warm, "temperature, °C", 4.0, temperatures)
         if sealed:
-            pressed = [_pressure(view)]
-            if expected is not None and _is_sealed(expected.run):
-                pressed.append(_dashed(_pressure(expected), name))
-            boils_C = boiling_point_C(body.vessel.altitude_m)
+            pressed = [Trace(view, run.pressure_in, DRIVE)]
+            if expected is not None and expected.run.body.vessel.sealed:
+                pressed.append(_dashed(expected, expected.run.pressure_in, name))
+            boils_C = boiling_point_C(run.body.vessel.altitude_m)
             curve(axes[1], pressed, "gauge, bar", 0.2, pressures, boils_C)
         if rows:
             contact_rows(axes[-2], view)
@@ -118,48 +109,22 @@ def _view(run: HeatRun, from_min: float | None, to_min: float | None) -> View:
     return View(run, from_s, to_s, (to_s - from_s) / WIDE_PT)
 
 
-def _is_sealed(run: HeatRun) -> bool:
-    return run.appliance.vessel is not None and run.appliance.vessel.sealed
-
-
-def _temperature(view: View) -> Trace:
-    return Trace(view, lambda _, time_s: view.run.temperature_C(time_s), HEAT)
-
-
-def _pressure(view: View) -> Trace:
-    return Trace(view, lambda _, time_s: view.run.pressure_bar(time_s), DRIVE)
-
-
-def _dashed(trace: Trace, name: str) -> Trace:
-    """The trace as that of a predicted run."""
+def _dashed(view: View, value_at: ValueAt, name: str) -> Trace:
+    """A value of the predicted run."""
     short = shortened(name, BESIDE_PT, WORDS_PT)
-    return replace(trace, colour=QUIET, name=short, width_pt=1.3, dashes=(0, (4, 3)))
-
-
-def _places(view: View) -> list[Trace]:
-    """The place of each thermal fuse that an element makes warmer than the vessel."""
-    fuses = view.run.appliance.of_type(ThermalFuse)
-    return [_place(view, fuse) for fuse in fuses if fuse.placed_on is not None]
+    return Trace(view, value_at, QUIET, name=short, width_pt=1.3, dashes=(0, (4, 3)))
 
 
 def _place(view: View, fuse: ThermalFuse) -> Trace:
-    run = view.run
-
-    def temperature_C(each: Interval, time_s: float) -> float:
-        # as much warmer all through an interval; its end already belongs to the next
-        start_s = each.start_s
-        above_K = run.place_temperature_C(fuse.name, start_s) - run.temperature_C(start_s)
-        return run.temperature_C(time_s) + above_K
-
+    """The place of a thermal fuse that an element makes warmer than the vessel."""
     name = shortened(f"thin: {fuse.name} on {fuse.placed_on}", BESIDE_PT, WORDS_PT)
-    return Trace(view, temperature_C, INK, name=name, width_pt=1.1)
+    return Trace(view, partial(place_C, fuse), INK, name=name, width_pt=1.1)
 
 
-def _marks(run: HeatRun, body: Body) -> tuple[list[Mark], list[Mark]]:
+def _marks(run: HeatRun) -> tuple[list[Mark], list[Mark]]:
     """Marks of temperature and of pressure: where contacts open and close, and what is held."""
-    temperatures, pressures = [], []
-    parts = run.appliance.parts
-    switches = {part.name: part for part in parts if isinstance(part, PressureSwitch)}
+    temperatures, pressures, body = [], [], run.body
+    switches = {part.name: part for part in run.appliance.of_type(PressureSwitch)}
     for contact in contacts_of(run.appliance, body, run.fault):
         part = switches.get(contact.name)
         for verb, at_C, at_bar, dashes in (
@@ -234,7 +199,7 @@ def _write_list(figure: Any, listed: list[tuple[float, list[str]]], key: list[st
 def _key(view: View) -> list[str]:
     """What the shapes mean, and of what time the means are."""
     said = ["Bar: closed. Thin line: open."]
-    if any(stretch.dense for stretch in view.stretches):
+    if any(span.moves for part in view.run.appliance.movable for span in spans(view, part.name)):
         said.append("Hatched, or a broad band: too many moves to be drawn one by one.")
     if cycle_within(view.run, view.from_s, view.to_s) is not None:
         said.append("Mean power and share closed: over the last full cycle.")

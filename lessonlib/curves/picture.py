@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from html import escape
 from typing import Any
 
-from lessonlib.palette import INK, PAPER, QUIET, SHADE
+from lessonlib.palette import INK, LIGHT, PLOT, QUIET, css_variables
 
 FONT_PT = 10.5
 WIDTH_IN = 6.6
@@ -21,6 +21,7 @@ _STYLE = {
     "svg.fonttype": "none",  # text stays text
     "font.family": "sans-serif",
     "font.size": FONT_PT,
+    "text.color": INK,
     "axes.facecolor": "none",
     "axes.spines.top": False,
     "axes.spines.right": False,
@@ -29,21 +30,28 @@ _STYLE = {
     "xtick.color": INK,
     "ytick.color": INK,
 }
-_BOX = (
-    "overflow-x: auto; max-width: 680px; background: "
-    f"linear-gradient(to right, {PAPER} 40%, transparent) left / 40px 100% local, "
-    f"linear-gradient(to left, {PAPER} 40%, transparent) right / 40px 100% local, "
-    f"linear-gradient(to right, {SHADE}, transparent) left / 12px 100% scroll, "
-    f"linear-gradient(to left, {SHADE}, transparent) right / 12px 100% scroll, {PAPER}; "
-    "background-repeat: no-repeat"
+_NOTEBOOK_STYLE = (
+    css_variables(".hc-plot", *PLOT, "shade", own_paper=False)
+    + """\
+.hc-plot { --hc-page: var(--jp-layout-color0, var(--hc-paper)); max-width: 680px; overflow-x: auto;
+background: linear-gradient(to right, var(--hc-page) 40%, transparent) left / 40px 100% local,
+linear-gradient(to left, var(--hc-page) 40%, transparent) right / 40px 100% local,
+linear-gradient(to right, var(--hc-shade), transparent) left / 12px 100% scroll,
+linear-gradient(to left, var(--hc-shade), transparent) right / 12px 100% scroll, var(--hc-page);
+background-repeat: no-repeat; }
+.hc-plot > svg { display: block; width: 100%; height: auto; }"""
 )
+"""What a notebook shows a picture with: the colours and the paper of its theme, and a box that
+scrolls sideways, with a shade at an edge where there is more."""
+_NAME_OF = {LIGHT[name]: "page" if name == "paper" else name for name in PLOT}
+_COLOUR = re.compile("|".join(_NAME_OF))
 _GAP_IN = 0.22  # between panels
 _LINE_HEIGHT = 1.35  # from one line of words to the next, in font sizes
 
 
 @dataclass(frozen=True)
 class Picture:
-    """A picture as SVG text, and its finding in words. Shows itself in a notebook.
+    """A picture as SVG text, and its finding in words. Shows itself in a notebook, in its theme.
 
     Narrower than `min_width_px` it could not be read, and scrolls sideways instead.
     """
@@ -56,14 +64,13 @@ class Picture:
         return self.finding
 
     def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
-        """The picture on its own paper, so that it can be read on a dark page too; a shade hints
-        at what is beyond the edge of a narrow one."""
-        wide = f"width: 100%; min-width: {self.min_width_px}px; height: auto"
+        themed = _COLOUR.sub(lambda found: f"var(--hc-{_NAME_OF[found[0]]})", self.svg)
         named = f'<svg role="img" aria-label="{escape(self.finding)}" '
-        named += f'style="display: block; {wide}" '
-        picture = self.svg.replace("<svg ", named, 1)
+        named += f'style="min-width: {self.min_width_px}px" '
+        picture = themed.replace("<svg ", named, 1)
         return {
-            "text/html": f'<div style="{_BOX}" tabindex="0">{picture}</div>',
+            "text/html": f'<div class="hc-plot" tabindex="0"><style>{_NOTEBOOK_STYLE}</style>'
+            f"{picture}</div>",
             "text/plain": self.finding,
         }
 
@@ -99,7 +106,6 @@ def panels(
 
     height_in = top_in + sum(heights_in) + _GAP_IN * (len(heights_in) - 1) + bottom_in
     figure = Figure(figsize=(WIDTH_IN, height_in), facecolor="none")
-    # transparent: the paper is that of the box around it, whose shade has to show through
     found: list[Any] = []
     upper_in = height_in - top_in
     for each_in in heights_in:

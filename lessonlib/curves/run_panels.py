@@ -7,29 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
 from typing import Any
 
-import numpy as np
-
-from lessonlib.curves.picture import (
-    LEFT,
-    WIDTH_IN,
-    Mark,
-    height_pt,
-    mark,
-    spread,
-)
+from lessonlib.curves.picture import LEFT, WIDTH_IN, Mark, height_pt, mark, spread
 from lessonlib.curves.run_words import cycle_within
-from lessonlib.curves.traces import (
-    Stretch,
-    ValueAt,
-    bands,
-    line,
-    steps,
-    stretches_of,
-)
-from lessonlib.heat.result import HeatRun
+from lessonlib.curves.traces import ValueAt, View, line, steps
 from lessonlib.palette import FLOW, HAIR, INK, PAPER, QUIET
 from lessonlib.quantities import format_quantity
 
@@ -41,36 +23,11 @@ WORDS_PT = 9.5
 """Font of the words to the right of the panels."""
 SMALL_PT = 9.0
 """Font of the words in rows and in the list."""
-DENSE_HATCH = "////////"
-"""Where contacts move too often to be drawn one by one."""
 
 WIDE_PT = 72 * WIDTH_IN * (RIGHT - LEFT)
-_NARROWEST_PT = 3.0  # what is narrower runs into the next
-_STEP_PT = 0.75  # between two points of a curve
-_COLUMN_PT = 1.5  # of a band
 _BALL_PT = 17.0  # from one numbered ball to the next
 _REACH = 0.15  # how far beyond the curve a mark is still shown, as a share of its range
-_LONG_S = 5 * 3600.0  # what lasts longer has its time axis in hours
 _MEAN_DASHES = (0, (7, 2, 1, 2))
-
-
-@dataclass(frozen=True)
-class View:
-    """A run from `from_s` to `to_s`, drawn with `point_s` seconds in a point of width."""
-
-    run: HeatRun
-    from_s: float
-    to_s: float
-    point_s: float
-
-    @property
-    def unit_s(self) -> float:
-        """What the time axis counts in: minutes, or hours where it is long."""
-        return 3600.0 if self.point_s * WIDE_PT > _LONG_S else 60.0
-
-    @cached_property
-    def stretches(self) -> list[Stretch]:
-        return stretches_of(self.run, self.from_s, self.to_s, _NARROWEST_PT * self.point_s)
 
 
 @dataclass(frozen=True)
@@ -102,7 +59,7 @@ def curve(
     named = []
     for trace in traces:
         view = trace.view
-        time_s, values = line(trace.value_at, view.stretches, _STEP_PT * own.point_s, corner_C)
+        time_s, values = line(view, trace.value_at, corner_C)
         axes.plot(
             time_s / own.unit_s,
             values,
@@ -112,22 +69,10 @@ def curve(
             zorder=3 if view is own else 2.5,
         )
         ends += [*values]
-        for band in bands(trace.value_at, view.stretches, _COLUMN_PT * own.point_s):
-            axes.fill_between(
-                band.time_s / own.unit_s,
-                band.low,
-                band.high,
-                facecolor="none" if trace.name else (trace.colour, 0.4),
-                edgecolor=trace.colour,
-                linestyle=trace.dashes,
-                linewidth=1,
-            )
-            ends += [*band.low, *band.high]
         if trace.name:
             at = (view.to_s - own.from_s) / own.point_s / WIDE_PT
-            last = trace.value_at(view.stretches[-1].intervals[-1], view.to_s)
-            named.append(Mark(last, trace.name, x=at, colour=trace.colour))
-    low, high = np.nanmin(ends), np.nanmax(ends)
+            named.append(Mark(values[-1], trace.name, x=at, colour=trace.colour))
+    low, high = min(ends), max(ends)
     reach = max(_REACH * (high - low), least / 2)
     within = [one for one in marks if low - reach <= one.value <= high + reach]
     low, high = (f(low, high, *(one.value for one in within)) for f in (min, max))
@@ -140,21 +85,11 @@ def curve(
 
 def power(axes: Any, view: View) -> None:
     """Power drawn, as steps, with its levels and the mean of a cycle beside it."""
-    time_s, watts = steps(view.stretches)
+    time_s, watts = steps(view)
     axes.fill_between(time_s / view.unit_s, watts, color=FLOW, alpha=0.25, linewidth=0)
-    axes.plot(time_s / view.unit_s, watts, color=FLOW, linewidth=1.5)
-    levels = {each.power_W for stretch in view.stretches for each in stretch.intervals}
-    for stretch in view.stretches:
-        if stretch.dense:
-            most = max(each.power_W for each in stretch.intervals)
-            axes.fill_between(
-                [stretch.start_s / view.unit_s, stretch.end_s / view.unit_s],
-                most,
-                facecolor=PAPER,
-                edgecolor=FLOW,
-                hatch=DENSE_HATCH,
-                linewidth=0.7,
-            )
+    width_pt = 1.5 if len(time_s) < WIDE_PT else 0.5  # crowded lines leave the mean's to be seen
+    axes.plot(time_s / view.unit_s, watts, color=FLOW, linewidth=width_pt)
+    levels = {segment.course.circuit.drawn_W for _, _, segment in view.segments}
     most = max(levels)
     axes.set_ylim(0, 1.15 * most or 1)
     axes.set_ylabel("power, W")

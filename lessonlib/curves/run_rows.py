@@ -6,13 +6,14 @@ from typing import Any
 
 from lessonlib.appliance.parts import Part, Switch
 from lessonlib.curves.picture import FONT_PT, LEFT, WIDTH_IN
-from lessonlib.curves.run_panels import BESIDE_PT, DENSE_HATCH, SMALL_PT, WORDS_PT, View
+from lessonlib.curves.run_panels import BESIDE_PT, SMALL_PT, WORDS_PT
 from lessonlib.curves.run_words import cycle_within
-from lessonlib.curves.traces import Span, spans
+from lessonlib.curves.traces import Span, View, spans
 from lessonlib.heat.result import HeatRun
 from lessonlib.palette import CLOSED, INK, PAPER
 from lessonlib.schematics.text import shortened, width_px
 
+_HATCH = "////////"  # where a contact moves too often to be drawn
 _NAME_PT = 72 * WIDTH_IN * LEFT - 10
 _WORTH_CUTTING_PT = 40.0  # in less, a word cut short says nothing
 
@@ -27,7 +28,7 @@ def contact_rows(axes: Any, view: View) -> None:
     axes.tick_params(axis="y", length=0)
     axes.spines["left"].set_visible(False)
     for row, part in enumerate(rows):
-        for span in spans(part.name, view.stretches):
+        for span in spans(view, part.name):
             _span(axes, view, row, part, span)
         beside = _beside(view, part)
         if beside:
@@ -55,7 +56,7 @@ def _span(axes: Any, view: View, row: int, part: Part, span: Span) -> None:
             facecolor=CLOSED if closed else PAPER,
             edgecolor=INK,
             linewidth=0.7,
-            hatch=None if closed else DENSE_HATCH,
+            hatch=None if closed else _HATCH,
         )
     else:
         axes.plot([start, end], [row + 0.86] * 2, color=INK, linewidth=1.2, solid_capstyle="butt")

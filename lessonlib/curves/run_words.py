@@ -12,8 +12,7 @@ def finding(run: HeatRun, from_s: float, to_s: float) -> str:
     cycle = cycle_within(run, from_s, to_s)
     said = [f"{celsius(run.temperature_C(from_s))} at the start"]
     ready_s = run.time_to_ready_s
-    vessel = run.appliance.vessel
-    sealed = vessel is not None and vessel.sealed
+    sealed = run.body.vessel.sealed
     if ready_s is None:
         boils = "" if sealed else ", and nothing boils"
         said.append(f"not ready: no thermostat or pressure switch opens{boils}")

@@ -1,15 +1,16 @@
-"""What a heating curve is drawn from: points, bands and spans of a run, as plain numbers.
+"""What a heating curve is drawn from: points and spans of a run, as plain numbers.
 
 Between two events a run is smooth, so points are placed there as close as the eye needs, and one on
-each event. Where events come closer together than a line is wide, a band from lowest to highest
-takes their place, so that the size of a picture does not grow with the number of cycles.
+each event. Where events come closer together than can be drawn, only the lowest and the highest
+value of each narrow column are left, so that a picture does not grow with the number of cycles.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
-from itertools import pairwise
+from functools import cached_property
+from itertools import groupby
 
 import numpy as np
 
@@ -17,56 +18,39 @@ from lessonlib.circuit.network import Floats
 from lessonlib.heat.result import Event, HeatRun
 from lessonlib.heat.segment import Segment
 
-_FEW = 8
-"""Fewer short intervals in a row than this are drawn one by one."""
+_NARROWEST_PT = 3.0  # what is narrower runs into the next
+_FEW = 8  # so many narrow spans in a row are drawn one by one, no more
+_STEP_PT = 0.75  # between two points of a curve
+_COLUMN_PT = 1.5
+_POINTS_A_COLUMN = 5  # that can still be told apart; a smooth line has two or three
+_LONG_S = 5 * 3600.0  # what lasts longer has its time axis in hours
+
+ValueAt = Callable[[Segment, float], float]
+"""A value of the run at a time, s, within a segment, both ends included."""
 
 
 @dataclass(frozen=True)
-class Interval:
-    """The part of a segment that is in the time shown, s: no contact moves within it."""
+class View:
+    """A run from `from_s` to `to_s`, drawn with `point_s` seconds in a point of width."""
 
-    start_s: float
-    end_s: float
-    segment: Segment
-
-    @property
-    def setting(self) -> Mapping[str, str]:
-        return self.segment.course.setting
+    run: HeatRun
+    from_s: float
+    to_s: float
+    point_s: float
 
     @property
-    def power_W(self) -> float:
-        """What the appliance draws, W."""
-        return self.segment.course.drawn_W
+    def unit_s(self) -> float:
+        """What the time axis counts in: minutes, or hours where it is long."""
+        return 3600.0 if self.to_s - self.from_s > _LONG_S else 60.0
 
-
-ValueAt = Callable[[Interval, float], float]
-"""A value of the run at a time, s, within an interval, both ends included."""
-Points = list[tuple[float, float]]
-
-
-@dataclass(frozen=True)
-class Stretch:
-    """Intervals one after the other; `dense` where they are too short to be drawn one by one."""
-
-    intervals: tuple[Interval, ...]
-    dense: bool
-
-    @property
-    def start_s(self) -> float:
-        return self.intervals[0].start_s
-
-    @property
-    def end_s(self) -> float:
-        return self.intervals[-1].end_s
-
-
-@dataclass(frozen=True)
-class Band:
-    """From `low` to `high` at each of `time_s`."""
-
-    time_s: Floats
-    low: Floats
-    high: Floats
+    @cached_property
+    def segments(self) -> list[tuple[float, float, Segment]]:
+        """What is in the time shown, with its start and end there, s."""
+        return [
+            (max(each.start_s, self.from_s), min(each.end_s, self.to_s), each)
+            for each in self.run.segments
+            if each.start_s < self.to_s and each.end_s > self.from_s
+        ]
 
 
 @dataclass(frozen=True)
@@ -91,99 +75,66 @@ class Happening:
         return self.first.what + ("" if self.times == 1 else f", the first of {self.times}")
 
 
-def stretches_of(run: HeatRun, from_s: float, to_s: float, shortest_s: float) -> list[Stretch]:
-    """The run from `from_s` to `to_s`; dense where many intervals in a row are under `shortest_s`.
+def line(view: View, value_at: ValueAt, corner_C: float | None = None) -> tuple[Floats, Floats]:
+    """Times, s, and values, a point on each event and enough of them between.
 
-    A hand on a switch ends a dense stretch, so that every turn of it is drawn.
+    Where the temperature passes `corner_C` between two events, that moment is a point too: gauge
+    pressure starts to rise there.
     """
-    turned_s = {event.time_s for event in run.events if event.kind == "turned"}
-    grouped: list[list[Interval]] = []
-    after_short = False
-    for segment in run.segments:
-        if not (segment.start_s < to_s and segment.end_s > from_s):
-            continue
-        each = Interval(max(segment.start_s, from_s), min(segment.end_s, to_s), segment)
-        is_short = each.end_s - each.start_s < shortest_s
-        if after_short and is_short and each.start_s not in turned_s:
-            grouped[-1].append(each)
-        else:
-            grouped.append([each])
-        after_short = is_short
-    return [Stretch(tuple(group), len(group) >= _FEW) for group in grouped]
-
-
-def line(
-    value_at: ValueAt, stretches: Iterable[Stretch], step_s: float, corner_C: float | None
-) -> tuple[Floats, Floats]:
-    """Times and values, a point on each event and one each `step_s` at most between.
-
-    Dense stretches are left out: a NaN stands for the gap. Where the temperature passes `corner_C`
-    within an interval, that moment is a point too: gauge pressure starts to rise there.
-    """
-
-    def points(each: Interval) -> Points:
-        count = int(np.ceil((each.end_s - each.start_s) / step_s))
-        times_s = np.linspace(each.start_s, each.end_s, count + 1).tolist()
+    points = []
+    for start_s, end_s, segment in view.segments:
+        count = int(np.ceil((end_s - start_s) / (_STEP_PT * view.point_s)))
+        times_s = np.linspace(start_s, end_s, count + 1).tolist()
         if corner_C is not None:
-            passes_s = each.segment.start_s + each.segment.course.seconds_to(corner_C)
-            if each.start_s < passes_s < each.end_s:
+            passes_s = segment.start_s + segment.course.seconds_to(corner_C)
+            if start_s < passes_s < end_s:
                 times_s = sorted([*times_s, passes_s])
-        return [(time_s, value_at(each, time_s)) for time_s in times_s]
-
-    return _columns(stretches, points)
-
-
-def steps(stretches: Iterable[Stretch]) -> tuple[Floats, Floats]:
-    """Times and powers drawn, W, as corners of steps; a NaN stands for a dense stretch."""
-    return _columns(
-        stretches, lambda each: [(each.start_s, each.power_W), (each.end_s, each.power_W)]
-    )
+        points += [(time_s, value_at(segment, time_s)) for time_s in times_s]
+    return _thinned(view, points)
 
 
-def bands(value_at: ValueAt, stretches: Iterable[Stretch], column_s: float) -> list[Band]:
-    """Lowest and highest value over each dense stretch, in columns of about `column_s`.
-
-    A value rises or falls all through an interval, so its extremes are at the ends.
-    """
-    found = []
-    for dense in (stretch for stretch in stretches if stretch.dense):
-        count = max(1, round((dense.end_s - dense.start_s) / column_s))
-        edges = np.linspace(dense.start_s, dense.end_s, count + 1)
-        starts = [each.start_s for each in dense.intervals]
-        ends = np.array(
-            [[value_at(each, each.start_s), value_at(each, each.end_s)] for each in dense.intervals]
-        )
-        # each column takes in the intervals that reach into it
-        first = np.searchsorted(starts, edges[:-1], "right") - 1
-        last = np.searchsorted(starts, edges[1:], "left")
-        low = [ends[a:b].min() for a, b in zip(first, last, strict=True)]
-        high = [ends[a:b].max() for a, b in zip(first, last, strict=True)]
-        middle = (edges[:-1] + edges[1:]) / 2
-        found.append(
-            Band(
-                np.array([edges[0], *middle, edges[-1]]),
-                np.array([low[0], *low, low[-1]]),
-                np.array([high[0], *high, high[-1]]),
-            )
-        )
-    return found
+def steps(view: View) -> tuple[Floats, Floats]:
+    """Times, s, and powers drawn, W, as corners of steps."""
+    corners = [
+        (time_s, segment.course.circuit.drawn_W)
+        for start_s, end_s, segment in view.segments
+        for time_s in (start_s, end_s)
+    ]
+    return _thinned(view, corners)
 
 
-def spans(name: str, stretches: Iterable[Stretch]) -> list[Span]:
-    """Where the part `name` is over time, in order."""
+def _thinned(view: View, points: list[tuple[float, float]]) -> tuple[Floats, Floats]:
+    """The points as two columns; in a column of the picture with too many of them, the lowest and
+    the highest stand for all."""
+    time_s, values = np.array(list(dict.fromkeys(points))).T
+    column = (time_s - view.from_s) // (_COLUMN_PT * view.point_s)
+    starts = np.flatnonzero(np.diff(column, prepend=-1))
+    counts = np.diff(np.append(starts, len(values)))
+    crowded = counts > _POINTS_A_COLUMN
+    kept = np.repeat(~crowded, counts)
+    low, high = (f.reduceat(values, starts)[crowded] for f in (np.minimum, np.maximum))
+    all_s = np.concatenate([time_s[kept], np.repeat(time_s[starts][crowded], 2)])
+    order = np.argsort(all_s, kind="stable")
+    all_values = np.concatenate([values[kept], np.column_stack([low, high]).ravel()])
+    return all_s[order], all_values[order]
+
+
+def spans(view: View, name: str) -> list[Span]:
+    """Where the part `name` is over time, in order; many short spans in a row are one."""
     found: list[Span] = []
-    for stretch in stretches:
-        positions = [each.setting[name] for each in stretch.intervals]
-        moves = sum(one != other for one, other in pairwise(positions))
-        if stretch.dense and moves:
-            found.append(Span(stretch.start_s, stretch.end_s, "", moves))
-            continue
-        for each, position in zip(stretch.intervals, positions, strict=True):
-            if found and found[-1].position == position and not found[-1].moves:
-                found[-1] = Span(found[-1].start_s, each.end_s, position)
-            else:
-                found.append(Span(each.start_s, each.end_s, position))
-    return found
+    for start_s, end_s, segment in view.segments:
+        position = segment.course.circuit.setting[name]
+        if found and found[-1].position == position:
+            start_s = found.pop().start_s
+        found.append(Span(start_s, end_s, position))
+    drawn = []
+    shortest_s = _NARROWEST_PT * view.point_s
+    for is_short, alike in groupby(found, lambda span: span.end_s - span.start_s < shortest_s):
+        group = list(alike)
+        if is_short and len(group) >= _FEW:
+            group = [Span(group[0].start_s, group[-1].end_s, "", len(group) - 1)]
+        drawn += group
+    return drawn
 
 
 def happenings(run: HeatRun, from_s: float, to_s: float) -> list[Happening]:
@@ -193,20 +144,3 @@ def happenings(run: HeatRun, from_s: float, to_s: float) -> list[Happening]:
         if from_s <= event.time_s <= to_s:
             alike.setdefault(event.what, []).append(event)
     return [Happening(events[0], len(events)) for events in alike.values()]
-
-
-def _columns(
-    stretches: Iterable[Stretch], points_of: Callable[[Interval], Points]
-) -> tuple[Floats, Floats]:
-    """The points of all intervals as two columns, a NaN for each dense stretch; a point that only
-    repeats the one before is left out."""
-    points: Points = []
-    for stretch in stretches:
-        if stretch.dense:
-            points.append((np.nan, np.nan))
-        else:
-            for each in stretch.intervals:
-                points += points_of(each)
-    kept = [point for before, point in pairwise([None, *points]) if point != before]
-    columns = np.array(kept)
-    return columns[:, 0], columns[:, 1]

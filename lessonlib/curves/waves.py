@@ -1,28 +1,30 @@
-"""Pictures of a waveform: `waves`, its voltage, current and power over a cycle, and `spectrum`,
-the bars of its harmonics. The marks and their words come from exact values; only the line itself is
-drawn through points. matplotlib loads when the first picture is made.
+"""Picture of a waveform: `waves`, its voltage, current and power over a cycle.
+
+The marks and their words come from exact values; only the line itself is drawn through points.
+matplotlib loads when the first picture is made.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from typing import Any
+from collections.abc import Sequence
 
 import numpy as np
 
 from lessonlib.circuit.network import Floats
-from lessonlib.circuit.wave import Wave
 from lessonlib.circuit.waveform import Waveform
-from lessonlib.curves.picture import Mark, Picture, mark, panels, style, svg_text
+from lessonlib.curves.picture import FONT_PT, WIDTH_IN, Mark, Picture, mark, panels, style, svg_text
 from lessonlib.errors import DrawingError, shown
 from lessonlib.palette import DRIVE, FLOW, HEAT, QUIET
 from lessonlib.quantities import format_quantity
+from lessonlib.schematics.text import shortened
 
 QUANTITIES = ("voltage", "current", "power")
 _UNIT = {"voltage": "V", "current": "A", "power": "W"}
-# Colours that keep 4.5 to 1 against the paper; lines also differ in dash and carry their names.
+# Lines also differ in dash and carry their names.
 _COLOUR = {"voltage": DRIVE, "current": FLOW, "power": HEAT}
 _DASH = {"peak": (0, (1, 2)), "r.m.s.": (0, (7, 2)), "mean": (0, (7, 2, 1, 2))}
+_RIGHT = 0.74  # where the panels end, as a share of the width
+_BESIDE_PT = 72 * WIDTH_IN * (1 - _RIGHT) - 12
 _POINTS = 240  # a cycle drawn with a point every 1.5 degrees looks round
 
 
@@ -35,7 +37,7 @@ def waves(
 ) -> Picture:
     """`wave` over one cycle, one panel a quantity, with its peak, r.m.s. and mean marked.
 
-    `predicted` is drawn dashed in grey, under `predicted_name`. Raises `DrawingError` for a
+    `predicted` is drawn dashed in grey, and named beside it. Raises `DrawingError` for a
     quantity that is not voltage, current or power, and `WaveformError` for one that is undefined.
     """
     wanted = tuple(quantities)
@@ -47,55 +49,27 @@ def waves(
         )
     t_s = _times(wave)
     with style():
-        figure, rows = panels([1.55] * len(wanted), right=0.78)
+        figure, rows = panels([1.55] * len(wanted), right=_RIGHT)
         for axes, quantity in zip(rows, wanted, strict=True):
             values = _values(wave, quantity, t_s)
             axes.axhline(0, color=QUIET, linewidth=0.8)
+            marks = _marks(wave, quantity)
             if predicted is not None:
                 other = _values(predicted, quantity, t_s)
                 axes.plot(1e3 * t_s, other, color=QUIET, linewidth=1.3, dashes=(4, 3))
-                at = int(np.argmin(np.abs(t_s - 0.75 * wave.period_s)))
-                inside = (1e3 * t_s[at], 0.45 * other[at])  # inside the half wave, clear of it
-                axes.annotate(
-                    predicted_name, inside, ha="center", va="center", color=QUIET, parse_math=False
-                )
+                name = shortened(f"dashed: {predicted_name}", _BESIDE_PT, FONT_PT)
+                marks.append(Mark(other[-1], name, colour=QUIET))
             axes.plot(1e3 * t_s, values, color=_COLOUR[quantity], linewidth=2.2)
             axes.set_ylabel(f"{quantity}, {_UNIT[quantity]}")
             axes.set_xlim(0, 1e3 * wave.period_s)
-            _mark(axes, _marks(wave, quantity), _UNIT[quantity], _COLOUR[quantity])
+            for one in marks:
+                axes.update_datalim([(0, one.value)])
+            axes.autoscale_view(scalex=False)
+            axes.set_ylim(axes.get_ylim())
+            mark(axes, marks, _COLOUR[quantity])
         rows[-1].set_xlabel("time, ms")
         figure.align_ylabels()
         return Picture(svg_text(figure), _finding(wave, wanted))
-
-
-def spectrum(wave: Wave, name: str, orders: Iterable[int] = range(9)) -> Picture:
-    """Bars of the r.m.s. values of the harmonics of `wave`, which belongs to `name`."""
-    found = wave.fourier(orders)
-    names = ["d.c." if each.order == 0 else f"{each.order * wave.frequency_Hz:g}" for each in found]
-    with style():
-        figure, (axes,) = panels([2.26], right=0.97)
-        places = range(len(found))
-        axes.bar(places, [each.rms for each in found], color=DRIVE, width=0.6)
-        for place, each in zip(places, found, strict=True):
-            axes.annotate(
-                format_quantity(_clean(each.rms, wave.rms), wave.unit),
-                (place, each.rms),
-                xytext=(0, 3),
-                textcoords="offset points",
-                ha="center",
-            )
-        axes.set_xticks(list(places), names)
-        axes.set_xlabel("frequency, Hz")
-        axes.set_ylabel(f"r.m.s., {wave.unit}")
-        axes.set_ylim(0, 1.15 * max(each.rms for each in found) or 1)
-        svg = svg_text(figure)
-    largest = [
-        f"{format_quantity(each.rms, wave.unit)} {'d.c.' if each.order == 0 else f'at {hertz} Hz'}"
-        for each, hertz in zip(found, names, strict=True)
-        if each.rms > 0.01 * wave.rms
-    ]
-    total = format_quantity(wave.rms, wave.unit)
-    return Picture(svg, f"{name}: {', '.join(largest)}; r.m.s. of all together {total}")
 
 
 def _times(wave: Waveform) -> Floats:
@@ -110,42 +84,26 @@ def _values(wave: Waveform, quantity: str, t_s: Floats) -> Floats:
     return wave.current_A(t_s) if quantity == "current" else wave.power_W(t_s)
 
 
-def _marks(wave: Waveform, quantity: str) -> dict[str, float]:
+def _marks(wave: Waveform, quantity: str) -> list[Mark]:
+    """What is marked beside the panel of a quantity, in words."""
     if quantity == "power":
-        return {"peak": wave.power_peak_W, "mean": wave.power_mean_W}
-    one = wave.voltage if quantity == "voltage" else wave.current
-    assert one is not None  # its values have been drawn by now
-    extreme = one.highest if one.highest >= -one.lowest else one.lowest
-    return {"peak": extreme, "r.m.s.": one.rms, "mean": _clean(one.mean, one.rms)}
-
-
-def _clean(value: float, scale: float) -> float:
-    """Zero for what is only rounding."""
-    return 0.0 if abs(value) < 1e-9 * scale else value
-
-
-def _words(value: float, unit: str) -> str:
-    return format_quantity(value, unit).replace("-", "−")
-
-
-def _mark(axes: Any, marks: dict[str, float], unit: str, colour: str) -> None:
-    """The panel made high enough for its marks, and they drawn."""
-    for value in marks.values():
-        axes.update_datalim([(0, value)])
-    axes.autoscale_view(scalex=False)
-    axes.set_ylim(axes.get_ylim())
-    named = [
-        Mark(value, f"{name} {_words(value, unit)}", _DASH[name]) for name, value in marks.items()
+        found = {"peak": wave.power_peak_W, "mean": wave.power_mean_W}
+    else:
+        one = wave.voltage if quantity == "voltage" else wave.current
+        assert one is not None  # its values have been drawn by now
+        extreme = one.highest if one.highest >= -one.lowest else one.lowest
+        mean = 0.0 if abs(one.mean) < 1e-9 * one.rms else one.mean  # only rounding
+        found = {"peak": extreme, "r.m.s.": one.rms, "mean": mean}
+    unit = _UNIT[quantity]
+    return [
+        Mark(value, f"{name} {format_quantity(value, unit)}".replace("-", "−"), _DASH[name])
+        for name, value in found.items()
     ]
-    mark(axes, named, colour)
 
 
 def _finding(wave: Waveform, quantities: tuple[str, ...]) -> str:
-    said = []
-    for quantity in quantities:
-        marks = ", ".join(
-            f"{name} {_words(value, _UNIT[quantity])}"
-            for name, value in _marks(wave, quantity).items()
-        )
-        said.append(f"{quantity} {marks}")
+    said = [
+        f"{quantity} {', '.join(one.words for one in _marks(wave, quantity))}"
+        for quantity in quantities
+    ]
     return f"{wave.name} over {format_quantity(wave.period_s, 's')}: " + "; ".join(said)

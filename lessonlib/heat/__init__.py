@@ -8,7 +8,8 @@
 - `segment`   one stretch of time between events, in closed form
 - `result`    `HeatRun`: the events, the curves, energy, and the cycle
 - `balance`   where the heat went, and that none is missing
-- `run`       `heat_up`: from event to event
+- `stepping`  a run from event to event
+- `run`       `heat_up`, and what the model leaves out
 - `cases`     what has gone wrong: a part's fault, no water, no relief valve
 - `protection`  `protections`: what acts in each case, and how far a fuse is from opening
 - `story`     `protection_story`: one case in numbered sentences

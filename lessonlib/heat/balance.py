@@ -23,12 +23,13 @@ def energy_of(segments: Sequence[Segment], body: Body, end_C: float, end_kg: flo
     own. Raises `SolverError` where the heat does not balance."""
     vessel = body.vessel
     warmed = HEAT_OF_WATER_J_PER_KGK * ((body.held_C or 0.0) - vessel.start_C)
+    courses = [(each.course, each.duration_s) for each in segments]
     energy = Energy(
-        heat_J=math.fsum(s.course.heat_W * s.duration_s for s in segments),
+        heat_J=math.fsum(course.circuit.heat_W * s for course, s in courses),
         stored_J=body.capacity_J_per_K(end_kg) * (end_C - vessel.start_C),
-        lost_J=math.fsum(s.course.lost_J(s.duration_s) for s in segments),
+        lost_J=math.fsum(course.lost_J(s) for course, s in courses),
         steam_J=(vessel.water_kg - end_kg) * (body.latent_J_per_kg + warmed),
-        drawn_J=math.fsum(s.course.drawn_W * s.duration_s for s in segments),
+        drawn_J=math.fsum(course.circuit.drawn_W * s for course, s in courses),
     )
     largest = max(energy.heat_J, abs(energy.stored_J), abs(energy.lost_J), energy.steam_J)
     gap = energy.heat_J - energy.stored_J - energy.lost_J - energy.steam_J

@@ -13,8 +13,9 @@ from lessonlib.circuit.solution import solution_of
 
 @dataclass(frozen=True)
 class Circuit:
-    """One combination of positions; the values are those of `segment.Course`. In a short circuit
-    the elements give nothing."""
+    """One combination of positions. `heat_W` is what the elements give, one by one in `element_W`;
+    `drawn_W` is what the appliance draws, lamps included. In a short circuit they give nothing.
+    `setting` has a welded contact as closed, and one that does not make as open."""
 
     heat_W: float
     element_W: Mapping[str, float]

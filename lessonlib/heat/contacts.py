@@ -32,11 +32,11 @@ class ActingContact:
     """
 
     name: str
-    opens_C: float
-    closes_C: float | None
-    opens_at: str
-    closes_at: str
     stuck: str | None
+    opens_C: float
+    opens_at: str
+    closes_C: float | None = None
+    closes_at: str = ""
     placed_on: str | None = None
     rise_K_per_W: float = 0.0
     opens_share: float | None = None
@@ -125,41 +125,24 @@ def contacts_of(appliance: Appliance, body: Body, fault: Fault | None) -> list[A
 
 def _contact(part: SelfActing, body: Body, stuck: str | None) -> ActingContact:
     match part:
-        case ThermalFuse():
-            where = "" if part.placed_on is None else f" on {part.placed_on}"
+        case ThermalFuse(opens_at_C=opens_C, placed_on=place):
+            opens_at = f"{opens_C:g} °C" + (f" on {place}" if place else "")
+            contact = ActingContact(part.name, stuck, opens_C, opens_at)
+            return replace(contact, placed_on=place, rise_K_per_W=part.rise_K_per_W)
+        case Thermostat(opens_at_C=opens_C, closes_at_C=closes_C):
+            _check(part.name, closes_C, opens_C, "°C")
+            marks = (opens_C, f"{opens_C:g} °C", closes_C, f"{closes_C:g} °C")
+            return ActingContact(part.name, stuck, *marks)
+        case PressureSwitch(opens_at_bar=opens_bar, closes_at_bar=closes_bar):
+            _check(part.name, closes_bar, opens_bar, "bar", low=0.0)
+            opens_C, closes_C = map(body.pressure_reached_at_C, (opens_bar, closes_bar))
+            marks = (opens_C, _bar(opens_bar, opens_C), closes_C, _bar(closes_bar, closes_C))
             return ActingContact(
-                name=part.name,
-                opens_C=part.opens_at_C,
-                closes_C=None,
-                opens_at=f"{part.opens_at_C:g} °C{where}",
-                closes_at="",
-                stuck=stuck,
-                placed_on=part.placed_on,
-                rise_K_per_W=part.rise_K_per_W,
-            )
-        case Thermostat():
-            _check(part.name, part.closes_at_C, part.opens_at_C, "°C")
-            return ActingContact(
-                name=part.name,
-                opens_C=part.opens_at_C,
-                closes_C=part.closes_at_C,
-                opens_at=f"{part.opens_at_C:g} °C",
-                closes_at=f"{part.closes_at_C:g} °C",
-                stuck=stuck,
-            )
-        case PressureSwitch():
-            _check(part.name, part.closes_at_bar, part.opens_at_bar, "bar", low=0.0)
-            opens_C = body.pressure_reached_at_C(part.opens_at_bar)
-            closes_C = body.pressure_reached_at_C(part.closes_at_bar)
-            return ActingContact(
-                name=part.name,
-                opens_C=opens_C,
-                closes_C=closes_C,
-                opens_at=_bar(part.opens_at_bar, opens_C),
-                closes_at=_bar(part.closes_at_bar, closes_C),
-                stuck=stuck,
-                opens_share=_share(body, part.opens_at_bar),
-                closes_share=_share(body, part.closes_at_bar),
+                part.name,
+                stuck,
+                *marks,
+                opens_share=_share(body, opens_bar),
+                closes_share=_share(body, closes_bar),
             )
         case _:
             raise TypeError(f"no heat rule for {part.kind}")

@@ -119,7 +119,7 @@ class HeatRun(Table):
     events: tuple[Event, ...]
     segments: tuple[Segment, ...]
     energy: Energy
-    _body: Body
+    body: Body
 
     @property
     def appliance(self) -> Appliance:
@@ -154,24 +154,17 @@ class HeatRun(Table):
         Raises `HeatError` for a time outside the run or a part that is no thermal fuse, and
         `SettingError` for an unknown part.
         """
-        return self._place_C(self._fuse(fuse), self._at(time_s), time_s)
+        return place_C(self._fuse(fuse), self._at(time_s), time_s)
 
     def hottest_place_C(self, fuse: str) -> float:
         """The hottest that the place of a thermal fuse gets over the run, °C. Raises as
         `place_temperature_C` does."""
         part = self._fuse(fuse)
         return max(
-            self._place_C(part, segment, time_s)
+            place_C(part, segment, time_s)
             for segment in self.segments
             for time_s in (segment.start_s, segment.end_s)
         )
-
-    @staticmethod
-    def _place_C(fuse: ThermalFuse, segment: Segment, time_s: float) -> float:
-        extra_K = 0.0
-        if fuse.placed_on is not None:
-            extra_K = fuse.rise_K_per_W * segment.course.element_W[fuse.placed_on]
-        return segment.temperature_C(time_s) + extra_K
 
     def _fuse(self, name: str) -> ThermalFuse:
         part = self.appliance.part(name)
@@ -185,8 +178,11 @@ class HeatRun(Table):
 
     def pressure_bar(self, time_s: float) -> float:
         """Gauge pressure, bar. Raises `HeatError` for a time outside the run."""
-        segment = self._at(time_s)
-        return self._body.pressure_bar(segment.temperature_C(time_s), segment.course.steam_C)
+        return self.pressure_in(self._at(time_s), time_s)
+
+    def pressure_in(self, segment: Segment, time_s: float) -> float:
+        """The same within one of its segments, both ends included."""
+        return self.body.pressure_bar(segment.temperature_C(time_s), segment.course.steam_C)
 
     def water_kg(self, time_s: float) -> float:
         """Water left, kg. Raises `HeatError` for a time outside the run."""
@@ -194,18 +190,18 @@ class HeatRun(Table):
 
     def heat_W(self, time_s: float) -> float:
         """Heat that the elements give, W. Raises `HeatError` for a time outside the run."""
-        return self._at(time_s).course.heat_W
+        return self._at(time_s).course.circuit.heat_W
 
     def power_W(self, time_s: float) -> float:
         """Power that the appliance draws, W. Raises `HeatError` for a time outside the run."""
-        return self._at(time_s).course.drawn_W
+        return self._at(time_s).course.circuit.drawn_W
 
     def setting(self, time_s: float) -> Mapping[str, str]:
         """Position of every movable part; a welded contact of a self-acting part counts as closed.
 
         Raises `HeatError` for a time outside the run.
         """
-        return self._at(time_s).course.setting
+        return self._at(time_s).course.circuit.setting
 
     def first_s(self, kind: EventKind, part: str = "") -> float | None:
         """When this first happens to a part, or to the vessel, s; None if it never does."""
@@ -249,23 +245,23 @@ class HeatRun(Table):
         return Cycle(
             part=part,
             period_s=period_s,
-            on_s=sum(s.duration_s for s in within if s.course.setting[part] == "closed"),
-            mean_power_W=sum(s.course.drawn_W * s.duration_s for s in within) / period_s,
-            mean_heat_W=sum(s.course.heat_W * s.duration_s for s in within) / period_s,
+            on_s=sum(s.duration_s for s in within if s.course.circuit.setting[part] == "closed"),
+            mean_power_W=sum(s.course.circuit.drawn_W * s.duration_s for s in within) / period_s,
+            mean_heat_W=sum(s.course.circuit.heat_W * s.duration_s for s in within) / period_s,
             lowest_C=min(ends),
             highest_C=max(ends),
         )
 
     @property
     def caption(self) -> str:
-        first = self.segments[0].course.setting
+        first = self.segments[0].course.circuit.setting
         notes = [f"{part.name} {first[part.name]}" for part in self.appliance.switches]
         notes += self.situation.notes
         return f"{self.appliance.title} over {clock(self.end_s)}: {', '.join(notes)}"
 
     @property
     def header(self) -> tuple[str, ...]:
-        if self._body.vessel.sealed:
+        if self.body.vessel.sealed:
             return ("time", "temperature", "gauge pressure", "what happens")
         return ("time", "temperature", "what happens")
 
@@ -283,9 +279,17 @@ class HeatRun(Table):
 
     def _row(self, time_s: float, temperature_C: float, what: str) -> tuple[str, ...]:
         row = [clock(time_s), f"{temperature_C:.1f} °C"]
-        if self._body.vessel.sealed:
+        if self.body.vessel.sealed:
             row.append(format_quantity(self.pressure_bar(time_s), "bar"))
         return (*row, what)
+
+
+def place_C(fuse: ThermalFuse, segment: Segment, time_s: float) -> float:
+    """Temperature at the place of a fuse within a segment, °C, both ends included."""
+    above_K = 0.0
+    if fuse.placed_on is not None:
+        above_K = fuse.rise_K_per_W * segment.course.circuit.element_W[fuse.placed_on]
+    return segment.temperature_C(time_s) + above_K
 
 
 def clock(time_s: float) -> str:

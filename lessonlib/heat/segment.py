@@ -7,9 +7,12 @@ without losses), or stands still while the water gets less by a straight line.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal, NamedTuple
+
+from lessonlib.heat.circuit import Circuit
+from lessonlib.heat.vessel import Body
 
 Mode = Literal["warming", "blowing", "boiling", "venting"]
 VALVE_OPEN = ("venting", "blowing")
@@ -22,83 +25,80 @@ class Course:
     `mode` is "warming" (or cooling: the temperature is free to move), "blowing" (the same, and the
     relief valve of a dry vessel is open), "boiling" (open vessel at its boiling point) or "venting"
     (sealed vessel with water at its relief pressure). `steam_C` is that of `Body.pressure_bar`.
-    `heat_W` is what the elements give, one by one in `element_W`, `drawn_W` what the appliance
-    draws, lamps included. `setting` has a welded contact as closed, and one that does not make as
-    open.
     """
 
     mode: Mode
     start_C: float
     start_kg: float
-    heat_W: float
-    drawn_W: float
-    capacity_J_per_K: float
-    loss_W_per_K: float
-    ambient_C: float
-    latent_J_per_kg: float
-    element_W: Mapping[str, float]
-    setting: Mapping[str, str]
-    steam_C: float | None = None
+    steam_C: float | None
+    circuit: Circuit
+    body: Body
 
     @property
     def is_held(self) -> bool:
         """Whether heat goes into steam, and the temperature stands still."""
         return self.mode in ("boiling", "venting")
 
-    @property
+    @cached_property
     def net_W(self) -> float:
         """Heat given less heat lost, at the start."""
-        return self.heat_W - self.loss_W_per_K * (self.start_C - self.ambient_C)
+        return self.circuit.heat_W - self.body.lost_W(self.start_C)
+
+    @cached_property
+    def capacity_J_per_K(self) -> float:
+        """Heat capacity of vessel and water, J/K."""
+        return self.body.capacity_J_per_K(self.start_kg)
 
     @property
     def settles_at_C(self) -> float | None:
         """Where the temperature tends to; None where it does not move or has no such place."""
-        if self.is_held or self.loss_W_per_K == 0:
-            return None
-        return self.ambient_C + self.heat_W / self.loss_W_per_K
+        k = self.body.loss_W_per_K
+        return None if self.is_held or k == 0 else self.body.ambient_C + self.circuit.heat_W / k
 
     def temperature_C(self, seconds: float) -> float:
         """Temperature after some seconds, °C."""
         if self.is_held:
             return self.start_C
-        if self.loss_W_per_K == 0:
+        k = self.body.loss_W_per_K
+        if k == 0:
             return self.start_C + self.net_W * seconds / self.capacity_J_per_K
-        share = -math.expm1(-self.loss_W_per_K * seconds / self.capacity_J_per_K)
-        return self.start_C + self.net_W / self.loss_W_per_K * share
+        share = -math.expm1(-k * seconds / self.capacity_J_per_K)
+        return self.start_C + self.net_W / k * share
 
     def seconds_to(self, temperature_C: float) -> float:
         """Seconds until it is this warm, or this cold; infinite if it never is."""
         rise_K, net_W = temperature_C - self.start_C, self.net_W
         if self.is_held or net_W == 0 or (rise_K > 0) != (net_W > 0):
             return math.inf
-        share = self.loss_W_per_K * rise_K / net_W  # of the way to the steady temperature
+        k = self.body.loss_W_per_K
+        share = k * rise_K / net_W  # of the way to the steady temperature
         if share >= 1:
             return math.inf
         if share < 1e-300:  # no losses, or none to speak of
             return self.capacity_J_per_K * rise_K / net_W
-        return -self.capacity_J_per_K / self.loss_W_per_K * math.log1p(-share)
+        return -self.capacity_J_per_K / k * math.log1p(-share)
 
     @property
     def seconds_to_dry(self) -> float:
         """Seconds until the last water has become steam, where heat goes into steam."""
-        return self.start_kg * self.latent_J_per_kg / self.net_W
+        return self.start_kg * self.body.latent_J_per_kg / self.net_W
 
     def water_kg(self, seconds: float) -> float:
         """Water left after some seconds, kg."""
         if not self.is_held:
             return self.start_kg
-        gone = self.net_W / self.latent_J_per_kg * seconds
+        gone = self.net_W / self.body.latent_J_per_kg * seconds
         return max(self.start_kg - gone, 0.0)
 
     def lost_J(self, seconds: float) -> float:
         """Heat lost to the surroundings in some seconds, J: its integral, in closed form."""
-        k = self.loss_W_per_K
-        steady = k * (self.start_C - self.ambient_C) * seconds
+        k = self.body.loss_W_per_K
+        steady = self.body.lost_W(self.start_C) * seconds
         if self.is_held or k == 0:
             return steady
         x = k * seconds / self.capacity_J_per_K
         if x > 1e100:  # at once at its steady temperature; x squared would overflow
-            return self.heat_W * seconds
+            return self.circuit.heat_W * seconds
         return steady + self.net_W * seconds * x * _phi(x)
 
 

@@ -236,7 +236,7 @@ def _rate(row: Protection, at_s: float) -> list[str]:
     if not before or before[-1].course.is_held:
         return []
     last, end_C = before[-1].course, before[-1].temperature_C(before[-1].end_s)
-    net_W = last.heat_W - last.loss_W_per_K * (end_C - last.ambient_C)
+    net_W = last.circuit.heat_W - last.body.lost_W(end_C)
     per_min = net_W / last.capacity_J_per_K * 60
     if per_min <= TEST_K_PER_MIN:
         return []
@@ -250,7 +250,7 @@ def _rate(row: Protection, at_s: float) -> list[str]:
 def _goes_on(row: Protection, at_s: float) -> list[str]:
     """What still heats once the fuse is open."""
     after = [s for s in row.run.segments if s.start_s >= at_s]
-    still = {n: w for n, w in after[0].course.element_W.items() if w > 0} if after else {}
+    still = {n: w for n, w in after[0].course.circuit.element_W.items() if w > 0} if after else {}
     if not still:
         return []
     words = " and ".join(f"{name} with {format_quantity(w, 'W')}" for name, w in still.items())

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from lessonlib.appliance.parts import Appliance, Vessel
+from lessonlib.appliance.schema import VESSEL_KEYS
 from lessonlib.errors import HeatError, shown
 from lessonlib.heat import water
 from lessonlib.heat.water import PA_PER_BAR, ZERO_C_IN_K
@@ -32,16 +33,6 @@ BURSTS = f"the vessel bursts, here or long before: the model stops at {BURSTS_BA
 FREEZES = "the model stops: the water is about to freeze"
 WEIGHTLESS = "the model stops: the dry vessel has no heat capacity"
 
-_LEAST = {
-    "water_kg": 0.0,
-    "heat_capacity_J_per_K": 0.0,
-    "loss_W_per_K": 0.0,
-    "start_C": -ZERO_C_IN_K,
-    "ambient_C": -ZERO_C_IN_K,
-    "altitude_m": -430.0,
-    "relief_bar": 1e-9,
-}
-
 
 @dataclass(frozen=True)
 class Body:
@@ -66,6 +57,10 @@ class Body:
     @property
     def loss_W_per_K(self) -> float:
         return self.vessel.loss_W_per_K
+
+    def lost_W(self, temperature_C: float) -> float:
+        """Heat lost to the surroundings, W."""
+        return self.loss_W_per_K * (temperature_C - self.ambient_C)
 
     def capacity_J_per_K(self, water_kg: float) -> float:
         """Heat capacity of vessel and water, J/K."""
@@ -150,14 +145,14 @@ def body_of(appliance: Appliance) -> Body:
 
 
 def _check_numbers(title: str, vessel: Vessel) -> None:
-    for name, low in _LEAST.items():
+    for name, key in VESSEL_KEYS.items():
         value = getattr(vessel, name)
-        if name == "relief_bar" and value is None:
+        if key.type != "number" or (name == "relief_bar" and value is None):
             continue
-        if not (isinstance(value, int | float) and math.isfinite(value) and value >= low):
+        if not (isinstance(value, int | float) and key.low <= value <= key.high):
             raise HeatError(
-                f"{title}: found {name} = {shown(value)} in the vessel; accepted: a finite "
-                f"number, {low:g} or more. Correct it in the [vessel] table."
+                f"{title}: found {name} = {shown(value)} in the vessel; accepted: {key.accepted}. "
+                "Correct it in the [vessel] table."
             )
     if vessel.water_kg == 0 and vessel.heat_capacity_J_per_K == 0:
         raise HeatError(
@@ -167,15 +162,12 @@ def _check_numbers(title: str, vessel: Vessel) -> None:
 
 
 def _check_start(title: str, body: Body) -> None:
+    """Water starts between freezing and boiling."""
     start, kg = body.vessel.start_C, body.vessel.water_kg
-    low = FREEZES_C if kg > 0 else _LEAST["start_C"]
-    high = body.highest_C(kg)
-    if kg > 0 and body.held_C is not None:
-        high = min(high, body.held_C)
-    if not low <= start <= high:
-        why = " with water in it" if kg > 0 else ""
+    high = body.highest_C(kg) if body.held_C is None else body.held_C
+    if kg > 0 and not FREEZES_C <= start <= high:
         highest = math.floor(high * 10) / 10  # rounded up, it would not be accepted itself
         raise HeatError(
-            f"{title}: found start_C = {start:g} for a vessel{why}; accepted: {low:g} to "
-            f"{highest:g} degrees Celsius. Correct start_C in the [vessel] table."
+            f"{title}: found start_C = {start:g} for a vessel with water in it; accepted: "
+            f"{FREEZES_C:g} to {highest:g} degrees Celsius. Correct start_C in the [vessel] table."
         )

@@ -11,6 +11,7 @@ In the browser, in a notebook as in a saved page:
 - `panel.js`           the live picture: looks up rows
 - `heating.js`         plays a heating run: state, controls, frames
 - `heating_engine.js`  computes a run from event to event, as `heat_up` does; no page
+- `heating_physics.js` the closed forms between two events
 - `heating_view.js`    shows a run, with its controls
 - `heating_strip.js`   a curve, drawn as time goes on
 - `drawing.js`         the drawing and what is around it, for both panels

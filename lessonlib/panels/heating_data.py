@@ -9,6 +9,7 @@ Pure functions, no widgets.
 from __future__ import annotations
 
 import math
+from dataclasses import asdict
 from typing import Any
 
 from lessonlib.appliance.fault import Fault
@@ -18,7 +19,7 @@ from lessonlib.errors import HeatError
 from lessonlib.heat import vessel as limits
 from lessonlib.heat import water
 from lessonlib.heat.contacts import contacts_of
-from lessonlib.heat.run import MOST_EVENTS
+from lessonlib.heat.stepping import MOST_EVENTS
 from lessonlib.heat.vessel import Body, body_of
 from lessonlib.panels.data import Choices, Indexes, Row, most_rows, picture_data, row_of, rows
 
@@ -67,24 +68,14 @@ def heating_data(
 
 
 def _vessel(body: Body) -> dict[str, Any]:
-    vessel = body.vessel
+    values = asdict(body)
     return {
-        "water_kg": vessel.water_kg,
-        "heat_capacity_J_per_K": vessel.heat_capacity_J_per_K,
+        **values.pop("vessel"),
+        **values,
         "water_J_per_kgK": water.HEAT_OF_WATER_J_PER_KGK,
-        "loss_W_per_K": vessel.loss_W_per_K,
-        "start_C": vessel.start_C,
-        "ambient_C": vessel.ambient_C,
-        "sealed": vessel.sealed,
-        "relief_bar": vessel.relief_bar,
-        "held_C": body.held_C,
-        "held_as": body.held_as,
-        "latent_J_per_kg": body.latent_J_per_kg,
-        "atmosphere_Pa": body.atmosphere_Pa,
         "freezes_C": limits.FREEZES_C,
         "fire_C": limits.FIRE_C,
         "melts_C": limits.MELTS_C,
-        "bursts_C": body.bursts_C,
         "words": {
             "fire": limits.FIRE,
             "melts": limits.MELTS,
@@ -110,27 +101,20 @@ def _saturation(body: Body) -> dict[str, Any] | None:
 def _contacts(appliance: Appliance, body: Body, fault: Fault | None) -> list[dict[str, Any]]:
     elements = [element.name for element in appliance.elements]
     movable = [part.name for part in appliance.movable]
-    fuses = [part for part in appliance.parts if isinstance(part, ThermalFuse)]
-    resettable = [fuse.name for fuse in fuses if fuse.resettable]
+    resettable = [fuse.name for fuse in appliance.of_type(ThermalFuse) if fuse.resettable]
     return [
         {
-            "name": contact.name,
+            **asdict(contact),
             "part": movable.index(contact.name),
             "opens_C": contact.opens_C if math.isfinite(contact.opens_C) else None,
             # infinite where it closes at any temperature, and nothing is hotter than this
             "closes_C": None if contact.closes_C is None else min(contact.closes_C, limits.MELTS_C),
-            "opens_share": contact.opens_share,
-            "closes_share": contact.closes_share,
-            "opens_at": contact.opens_at,
-            "closes_at": contact.closes_at,
-            "stuck": contact.stuck,
             "words": contact.words,
             "dry": {
                 name: getattr(contact.over_dry_steam, name)
                 for name in ("opens_at", "closes_at", "words")
             },
             "placed_on": None if contact.placed_on is None else elements.index(contact.placed_on),
-            "rise_K_per_W": contact.rise_K_per_W,
             "resettable": contact.name in resettable,
         }
         for contact in contacts_of(appliance, body, fault)

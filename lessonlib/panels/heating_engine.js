@@ -1,56 +1,10 @@
-// Computes a heating run in the browser: the twin of `heat_up` in lessonlib/heat, with the same
-// closed forms (segment.py) and the same order at an event (run.py). No DOM, no clock. What takes
-// the solver or the steam tables comes in the table that Python sent; tests compare events and
-// curves with `heat_up`.
+// Computes a heating run in the browser: the twin of `heat_up`, with the same order at an event
+// (heat/stepping.py). No DOM, no clock. What takes the solver or the steam tables comes in the table
+// that Python sent; tests compare events and curves with `heat_up`.
 
-const ZERO_C_IN_K = 273.15;
-const HELD = ["boiling", "venting"]; // heat goes into steam, and the temperature stands still
+import { HELD, overSteam, pressureBar, riseK, secondsTo } from "./heating_physics.js";
+
 const VALVE_OPEN = ["venting", "blowing"];
-
-// How much warmer it is after some seconds, K, when `net_W` is the net heat at their start.
-function riseK(net_W, loss_W_per_K, capacity_J_per_K, seconds) {
-  if (loss_W_per_K === 0) return (net_W * seconds) / capacity_J_per_K;
-  return (net_W / loss_W_per_K) * -Math.expm1((-loss_W_per_K * seconds) / capacity_J_per_K);
-}
-
-// Seconds until it is `rise` K warmer (colder where negative); infinite if it never is.
-function secondsTo(rise, net_W, loss_W_per_K, capacity_J_per_K) {
-  if (net_W === 0 || rise > 0 !== net_W > 0) return Infinity;
-  const share = (loss_W_per_K * rise) / net_W; // of the way to the steady temperature
-  if (share >= 1) return Infinity;
-  if (share < 1e-300) return (capacity_J_per_K * rise) / net_W; // no losses to speak of
-  return (-capacity_J_per_K / loss_W_per_K) * Math.log1p(-share);
-}
-
-// Gauge pressure in the vessel, bar. `steam_C` is the hottest it has been since it boiled dry, or
-// null if it has not. Below that temperature its steam follows the gas law until it condenses.
-export function pressureBar(vessel, temperature_C, steam_C) {
-  const { saturation, held_C, relief_bar, atmosphere_Pa } = vessel;
-  if (!saturation || temperature_C < saturation.from_C) return 0;
-  const full_C = steam_C ?? held_C;
-  if (full_C !== null && temperature_C >= full_C) return relief_bar;
-  const wet = held_C === null || temperature_C < held_C;
-  let absolute_Pa = wet ? saturated_Pa(saturation, temperature_C) : Infinity;
-  if (steam_C !== null) {
-    const share = (temperature_C + ZERO_C_IN_K) / (steam_C + ZERO_C_IN_K);
-    absolute_Pa = Math.min(absolute_Pa, share * (atmosphere_Pa + relief_bar * 1e5));
-  }
-  return Math.max((absolute_Pa - atmosphere_Pa) / 1e5, 0);
-}
-
-// Pressure of saturated steam, by straight lines through the logarithms of the table.
-function saturated_Pa({ from_C, step_K, ln_Pa }, temperature_C) {
-  const place = (temperature_C - from_C) / step_K;
-  const index = Math.min(Math.floor(place), ln_Pa.length - 2);
-  const [low, high] = [ln_Pa[index], ln_Pa[index + 1]];
-  return Math.exp(low + (high - low) * Math.min(place - index, 1));
-}
-
-// The temperature of dry steam at the pressure that water has at `wet_C`; see contacts.py.
-function overSteam(wet_C, share, steam_C) {
-  if (share === null || steam_C === null) return wet_C;
-  return Math.max(wet_C, Math.min(share * (steam_C + ZERO_C_IN_K) - ZERO_C_IN_K, steam_C));
-}
 
 // The state of a run. Between two events it is one stretch in closed form, so events do not depend
 // on how often it is read or when frames are drawn.
@@ -232,12 +186,18 @@ export class HeatingRun {
     return placed_on === null ? 0 : rise_K_per_W * this.element_W[placed_on];
   }
 
-  // Where a contact opens and closes, over water or over the steam of a dry vessel.
-  marksOf({ opens_C, closes_C, opens_share, closes_share }) {
-    return {
-      opens_C: opens_C === null ? null : overSteam(opens_C, opens_share, this.steam_C),
-      closes_C: closes_C === null ? null : overSteam(closes_C, closes_share, this.steam_C),
-    };
+  isClosed({ part }) {
+    return this.positions[part] === 0;
+  }
+
+  // Vessel temperature at which a contact leaves its position: warming where it is closed, cooling
+  // where it is open. Null where it stays.
+  turnC(contact) {
+    const closed = this.isClosed(contact);
+    const wet_C = closed ? contact.opens_C : contact.closes_C;
+    if (wet_C === null) return null;
+    const share = closed ? contact.opens_share : contact.closes_share;
+    return overSteam(wet_C, share, this.steam_C) - (closed ? this.extraK(contact) : 0);
   }
 
   // Its words, which no longer name the temperature of saturated steam once the vessel is dry.
@@ -248,16 +208,15 @@ export class HeatingRun {
   // Move every self-acting contact that is due at this temperature; returns whether any moved.
   moveContacts() {
     const due = this.contacts
-      .map((contact) => ({ ...contact, ...this.marksOf(contact), extra_K: this.extraK(contact) }))
-      .filter(({ part, opens_C, closes_C, extra_K }) =>
-        this.positions[part] === 0
-          ? opens_C !== null && this.start_C >= opens_C - extra_K
-          : closes_C !== null && this.start_C <= closes_C,
-      );
-    for (const contact of due) {
-      const { name, part, stuck, extra_K } = contact;
+      .map((contact) => ({ contact, turn_C: this.turnC(contact), extra_K: this.extraK(contact) }))
+      .filter(({ contact, turn_C }) => {
+        if (turn_C === null) return false;
+        return this.isClosed(contact) ? this.start_C >= turn_C : this.start_C <= turn_C;
+      });
+    for (const { contact, extra_K } of due) {
+      const { name, part, stuck } = contact;
       const { words, opens_at } = this.saidOf(contact);
-      const position = this.positions[part] === 0 ? "open" : "closed";
+      const position = this.isClosed(contact) ? "open" : "closed";
       this.positions[part] = position === "open" ? 1 : 0;
       const moved = position === "open" ? "opens" : "closes";
       const kind = stuck === null ? moved : "stuck";
@@ -332,12 +291,8 @@ export class HeatingRun {
   // The nearest temperature ahead at which something happens, or null.
   nextTemperature(rising) {
     const { start_C, start_kg, vessel } = this;
-    const marks = this.contacts.map((contact) => {
-      const { part } = contact;
-      const { opens_C, closes_C } = this.marksOf(contact);
-      if (this.positions[part] !== 0) return rising ? null : closes_C;
-      return rising && opens_C !== null ? opens_C - this.extraK(contact) : null;
-    });
+    const leaving = this.contacts.filter((contact) => this.isClosed(contact) === rising);
+    const marks = leaving.map((contact) => this.turnC(contact));
     if (rising) {
       marks.push(this.highest_C(start_kg), start_kg > 0 ? vessel.held_C : null);
       marks.push(this.steam_C, this.burns ? null : vessel.fire_C);

@@ -3,8 +3,10 @@
 
 import { make } from "../page/kit.js";
 
-const MARGIN = { left: 40, right: 8, top: 8, bottom: 20 }; // px, for the numbers beside the axes
+const MARGIN = { left: 34, top: 8, bottom: 20 }; // px, for the numbers beside the axes
 const LETTER_PX = 12;
+const LINE_PX = 13;
+const MOST_BESIDE = 0.4; // share of the width for the words of marks, at the right
 
 // Round steps: about `count` of them up to `span`.
 function roundStep(span, count) {
@@ -13,17 +15,19 @@ function roundStep(span, count) {
 }
 
 // `of` turns a temperature, and `steam_C` of a dry vessel, into what the curve shows. `marks` are
-// { from, to, words }: a band, or a line where both are the same.
-export function makeStrip({ label, unit, digits, minutes, of, marks, low, high }) {
+// { name, value, from, to }: a band, or a line where both are the same.
+export function makeStrip({ label, unit, digits, minutes, of, marks, low, high, key = "" }) {
   const canvas = make("canvas");
   canvas.setAttribute("role", "img");
-  const node = make("figure", "hcp-strip", make("figcaption", "", `${label}, ${unit}`), canvas);
+  const caption = make("figcaption", "", `${label}, ${unit}`, make("span", "", key));
+  const node = make("figure", "hcp-strip", caption, canvas);
   const end_s = minutes * 60;
   const ink = canvas.getContext("2d");
   let range = { low, high };
   let drawn_s = null; // how far the curve is drawn; null to draw everything
   let drawnEvents = 0;
   let box = null;
+  let words = []; // of each mark, as they fit
   let colour = {};
 
   const x = (time_s) => box.left + (time_s / end_s) * box.width;
@@ -37,8 +41,6 @@ export function makeStrip({ label, unit, digits, minutes, of, marks, low, high }
     canvas.width = Math.round(width * scale);
     canvas.height = Math.round(height * scale);
     ink.setTransform(scale, 0, 0, scale, 0, 0);
-    const { left, right, top, bottom } = MARGIN;
-    box = { left, top, width: width - left - right, height: height - top - bottom };
     const style = getComputedStyle(canvas);
     const read = (name) => style.getPropertyValue(name).trim();
     colour = {
@@ -49,7 +51,19 @@ export function makeStrip({ label, unit, digits, minutes, of, marks, low, high }
       curve: read("--hc-focus"),
     };
     ink.font = `${LETTER_PX}px system-ui, sans-serif`;
-    return width > MARGIN.left + MARGIN.right + 20;
+    const most = MOST_BESIDE * width;
+    words = marks.map(({ name, value }) => fitted(name, ` ${value}`, most));
+    const beside = Math.max(8, ...words.map((each) => ink.measureText(each).width + 10));
+    const { left, top, bottom } = MARGIN;
+    box = { left, top, width: width - left - beside, height: height - top - bottom };
+    return box.width > 20;
+  }
+
+  // The name, cut short where it and the value would be too wide.
+  function fitted(name, value, most_px) {
+    let text = name;
+    while (text && ink.measureText(text + value).width > most_px) text = text.slice(0, -1);
+    return (text === name ? name : `${text.slice(0, -1)}…`) + value;
   }
 
   function rule(x1, y1, x2, y2) {
@@ -83,29 +97,33 @@ export function makeStrip({ label, unit, digits, minutes, of, marks, low, high }
     }
   }
 
+  // Bands and lines across the plot, their words to the right of it, where no curve runs.
   function thresholds() {
     const { left, top, width, height } = box;
-    const shown = marks.filter(({ to }) => to <= range.high).sort((a, b) => b.to - a.to);
-    let taken = -Infinity; // how far down the mark above and its label reach
-    // at the right, where the curve comes last
-    Object.assign(ink, { textAlign: "right", textBaseline: "bottom", lineJoin: "round" });
-    for (const { from, to, words } of shown) {
-      Object.assign(ink, { strokeStyle: colour.line, fillStyle: colour.curve, lineWidth: 1 });
-      ink.setLineDash([5, 3]);
+    Object.assign(ink, { lineWidth: 1, strokeStyle: colour.line, textAlign: "left" });
+    ink.textBaseline = "middle";
+    const shown = marks
+      .map((mark, i) => ({ ...mark, words: words[i], at: y((mark.from + mark.to) / 2) }))
+      .filter(({ to }) => to <= range.high)
+      .sort((a, b) => a.at - b.at);
+    for (const { from, to } of shown) {
+      ink.fillStyle = colour.curve;
       ink.globalAlpha = 0.16;
       ink.fillRect(left, y(to), width, y(from) - y(to));
       ink.globalAlpha = 1;
+      ink.setLineDash([5, 3]);
       for (const at of new Set([from, to])) rule(left, y(at), left + width, y(at));
       ink.setLineDash([]);
-      // above its mark, or below if another is too near
-      const [above, below] = [Math.max(y(to) - 1, top + LETTER_PX), y(from) + LETTER_PX + 2];
-      const room = above - LETTER_PX >= taken ? above : Math.max(below, taken + LETTER_PX + 2);
-      const foot = Math.min(room, top + height);
-      taken = Math.max(foot, y(from));
-      Object.assign(ink, { strokeStyle: colour.paper, fillStyle: colour.ink, lineWidth: 3 });
-      ink.strokeText(words, left + width - 4, foot);
-      ink.fillText(words, left + width - 4, foot);
     }
+    // each a line below the one before, and all of them above the foot
+    const places = [];
+    for (const { at } of shown) places.push(Math.max(at, (places.at(-1) ?? -Infinity) + LINE_PX));
+    places.reduceRight((foot, place, i) => (places[i] = Math.min(place, foot)) - LINE_PX, top + height);
+    ink.fillStyle = colour.ink;
+    shown.forEach((mark, i) => {
+      rule(left + width, mark.at, left + width + 6, places[i]);
+      ink.fillText(mark.words, left + width + 8, places[i]);
+    });
   }
 
   function curve(run, from_s, to_s) {
@@ -129,7 +147,7 @@ export function makeStrip({ label, unit, digits, minutes, of, marks, low, high }
       Object.assign(ink, { strokeStyle: colour.curve, lineWidth: 1.8 });
       ink.fillStyle = kind === "opens" ? colour.paper : colour.curve;
       ink.beginPath();
-      ink.arc(x(time_s), y(of(temperature_C, steam_C)), 3.6, 0, 2 * Math.PI);
+      ink.arc(x(time_s), y(of(temperature_C, steam_C)), 3.2, 0, 2 * Math.PI);
       ink.fill();
       ink.stroke();
     }
@@ -160,8 +178,9 @@ export function makeStrip({ label, unit, digits, minutes, of, marks, low, high }
   function describe(run) {
     const first = of(run.stretches[0].start_C, null).toFixed(digits);
     const now = of(run.temperature_C, run.steam_C).toFixed(digits);
-    const words = `${label} over ${clock(run.time_s)}: from ${first} ${unit} to ${now} ${unit}`;
-    canvas.setAttribute("aria-label", words);
+    const said = `${label} over ${clock(run.time_s)}: from ${first} ${unit} to ${now} ${unit}`;
+    const marked = marks.map(({ name, value }) => `${name} ${value}`).join(", ");
+    canvas.setAttribute("aria-label", marked ? `${said}. Marked: ${marked}` : said);
   }
 
   return {

@@ -5,7 +5,7 @@ import { liveRegion, make, makeButton, newId, setText } from "../page/kit.js";
 import {
   byHand, chooser, frame, labelOf, liveLine, partButton, pick, positionRadios, readDrawing,
 } from "./drawing.js";
-import { pressureBar } from "./heating_engine.js";
+import { pressureBar } from "./heating_physics.js";
 import { clock, makeStrip } from "./heating_strip.js";
 
 const SAY_MS = 2500; // how often a screen reader is told of events
@@ -16,20 +16,18 @@ const kindOf = (data, contact) => data.parts.find((part) => part.name === contac
 
 // Bands and lines of a strip: where contacts move, and where the temperature stands still. `of`
 // turns a temperature over water into what the strip shows.
-function marksOf(data, of, wanted, unit, digits) {
+function marksOf(data, of, digits, wanted = () => true) {
   const { held_C, held_as, water_kg } = data.vessel;
-  const number = (temperature_C) => of(temperature_C, null).toFixed(digits);
-  const mark = (from_C, to_C, words) => ({ from: of(from_C, null), to: of(to_C, null), words });
+  const mark = (name, low_C, high_C) => {
+    const [from, to] = [of(low_C, null), of(high_C, null)];
+    const ends = [from, to].map((number) => String(Number(number.toFixed(digits))));
+    return { name, from, to, value: [...new Set(ends)].join("–") };
+  };
   const marks = data.contacts[0]
     .filter((contact) => contact.opens_C !== null && contact.placed_on === null && wanted(contact))
-    .map(({ name, opens_C, closes_C }) => {
-      const closes = closes_C === null ? "" : `closes ${number(closes_C)}, `;
-      const words = `${name} ${closes}opens ${number(opens_C)} ${unit}`;
-      return mark(closes_C ?? opens_C, opens_C, words);
-    });
+    .map(({ name, opens_C, closes_C }) => mark(name, closes_C ?? opens_C, opens_C));
   if (held_C !== null && water_kg > 0) {
-    const what = held_as === "boiling" ? "water boils" : "relief valve";
-    marks.push(mark(held_C, held_C, `${what} ${number(held_C)} ${unit}`));
+    marks.push(mark(held_as === "boiling" ? "boils" : "valve", held_C, held_C));
   }
   return marks;
 }
@@ -37,16 +35,16 @@ function marksOf(data, of, wanted, unit, digits) {
 function stripsOf(data) {
   const { minutes, vessel } = data;
   const celsius = (temperature_C) => temperature_C;
-  const hot = marksOf(data, celsius, () => true, "°C", 1);
+  const hot = marksOf(data, celsius, 1);
   const tops = (marks) => marks.map((mark) => mark.to);
   const low = Math.min(0, vessel.start_C, vessel.ambient_C);
   const high = 1.12 * Math.max(...tops(hot), 100, vessel.start_C);
-  const temperature = { label: "Temperature", unit: "°C", digits: 1, of: celsius, marks: hot };
+  const key = data.contacts[0].length ? "○ opens, ● closes" : "";
+  const temperature = { label: "Temperature", unit: "°C", digits: 1, of: celsius, marks: hot, key };
   const strips = [makeStrip({ ...temperature, minutes, low, high })];
   if (vessel.saturation) {
     const of = (temperature_C, steam_C) => pressureBar(vessel, temperature_C, steam_C);
-    const isPressed = (contact) => kindOf(data, contact) === "pressure switch";
-    const marks = marksOf(data, of, isPressed, "bar", 2);
+    const marks = marksOf(data, of, 2, (one) => kindOf(data, one) === "pressure switch");
     const gauge = { label: "Gauge pressure", unit: "bar", digits: 2, of, marks };
     strips.push(makeStrip({ ...gauge, minutes, low: 0, high: 1.15 * Math.max(...tops(marks), 1) }));
   }
@@ -76,7 +74,7 @@ function withHeading(className, heading, list) {
 }
 
 export function makeView(data, alone, hands) {
-  const { svg, movable, show: draw } = readDrawing(data);
+  const { svg, width, movable, show: draw } = readDrawing(data);
   let shown = ""; // the state shown
   let listed = 0; // events in the list
   let unsaid = 0; // events not yet told in the status line
@@ -122,8 +120,7 @@ export function makeView(data, alone, hands) {
   happened.tabIndex = 0; // it scrolls, so the keyboard must reach it
   const list = make("ul", "", ...contacts.map((contact) => contact.node));
   const acting = withHeading("hcp-acting", "Automatic contacts", list);
-  const key = make("p", "hcp-key", "○ opens, ● closes");
-  acting.hidden = key.hidden = contacts.length === 0;
+  acting.hidden = contacts.length === 0;
 
   const buttons = movable.map((part, move) => {
     const groups = pick(svg, ".hc-contact", { part: part.name });
@@ -134,14 +131,20 @@ export function makeView(data, alone, hands) {
     return null;
   });
 
+  // Start, readings, drawing, curves and contacts fit one screen of a laptop; the rest is below.
+  svg.style.maxWidth = `${0.95 * width}px`;
   const scroll = make("div", "hck-scroll hcp-scroll", svg);
   const drawing = make("div", "hcp-left", scroll, said, live.node);
-  const curves = make("div", "", ...strips.map((strip) => strip.node), key);
+  drawing.style.flexBasis = svg.style.minWidth;
+  const curves = make("div", "hcp-curves", ...strips.map((strip) => strip.node), acting);
   const choices = [...positions.filter(Boolean), faults].map((choice) => choice.node);
-  const below = make("div", "hcp-left", make("div", "hck-row hcp-choices", ...choices), acting);
   const told = withHeading("hcp-happened", "Events, newest first", happened);
-  const blocks = make("div", "hcp-blocks", drawing, curves, below, told);
-  const root = frame("Live heating run", "hck hcp hcp-heating", data, alone, bar, numbers, blocks);
+  const root = frame(
+    "Live heating run", "hck hcp hcp-heating", data, alone,
+    make("div", "hck-row hcp-top", bar, numbers),
+    make("div", "hcp-beside", drawing, curves),
+    make("div", "hcp-beside", make("div", "hck-row hcp-choices", ...choices), told),
+  );
 
   function show(run, playing, over) {
     setText(time, clock(run.time_s));
@@ -169,7 +172,7 @@ export function makeView(data, alone, hands) {
     live.show(row);
     setText(power, row?.[1] ?? "0 W");
     setText(start, playing ? "Pause" : startWord(run));
-    setText(power.previousSibling, playing || run.time_s > 0 ? "Power drawn" : "Power at start");
+    setText(power.previousSibling, playing || run.time_s > 0 ? "Power drawn" : "Power when started");
     start.disabled = step.disabled = over;
     movable.forEach((part, move) => {
       positions[move]?.show(run.positions[move]);

@@ -2,26 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from lessonlib.curves.picture import Picture
 from lessonlib.palette import DONE, INK, OPEN, PAPER, QUIET, SLIP
 from lessonlib.progress.progress import Progress
-from lessonlib.progress.summary import SLIPS_SHOWN, LessonSummary, Summary, words_of
+from lessonlib.progress.records import Try
+from lessonlib.progress.summary import SLIPS_SHOWN, LessonSummary, Summary, slip_of, words_of
 from lessonlib.schematics.text import width_px, wrapped, xml
 from lessonlib.words import counted
 
 _WIDTH, _LEFT, _RIGHT = 412.0, 12.0, 400.0
 _TEXT_PX, _LINE_PX = 13.0, 17.0
-_BOXES_AT, _BOX, _STEP, _BOXES_A_LINE = 80.0, 16.0, 20.0, 8
+_BOXES_AT, _BOX, _STEP, _BOXES_A_LINE = 114.0, 16.0, 20.0, 6
 _WORDS_AT = 250.0
 _BAR = 108.0
 
 
-def progress_picture(progress: Progress) -> Picture:
-    """What is right in each lesson, the tries it took, and the most frequent slips. Its finding is
-    the summary's text."""
-    summary, note = progress.summary(), progress.note
+def progress_picture(progress: Progress, told: Callable[[Try], str] = slip_of) -> Picture:
+    """What is right in each lesson, the tries it took, and the most frequent slips, which `told`
+    puts into words. Its finding is the summary's text."""
+    summary, note = progress.summary(told), progress.note
     parts: list[str] = []
     y = _head(parts, summary)
     for each in summary.lessons:
@@ -67,10 +68,11 @@ def _lesson(parts: list[str], lesson: LessonSummary, y: float) -> float:
     for index, exercise in enumerate(lesson.tried):
         line, place = divmod(index, _BOXES_A_LINE)
         x, done = _BOXES_AT + place * _STEP, exercise in right
-        title = f"{exercise}: {'right' if done else 'tried, not right yet'}"
+        title = f"{words_of(exercise)}: {'right' if done else 'tried, not right yet'}"
         parts.append(_box(x, top + line * _STEP, done, title))
     parts.append(_text(lesson.counts, _WORDS_AT, top + 13))
-    parts.append(_text(lesson.objectives, _WORDS_AT, top + 13 + _LINE_PX, QUIET))
+    if lesson.objectives:
+        parts.append(_text(lesson.objectives, _WORDS_AT, top + 13 + _LINE_PX, QUIET))
     lines = -(-len(lesson.tried) // _BOXES_A_LINE)
     return top + max(13 + _LINE_PX + 9, lines * _STEP + 5)
 
@@ -84,14 +86,14 @@ def _slips(parts: list[str], summary: Summary, y: float) -> float:
     parts.append(_text("Most frequent slips", _LEFT, y, bold=True))
     y += 6
     most = summary.slips[0][1]
-    for name, count in summary.slips[:SLIPS_SHOWN]:
+    for words, count in summary.slips[:SLIPS_SHOWN]:
         length = _BAR * count / most
         parts.append(
             f'<rect x="{_WORDS_AT:g}" y="{y + 6:g}" width="{length:.1f}" height="12" rx="2" '
             f'fill="{SLIP}"/>'
         )
         parts.append(_text(f"{count} ×", _WORDS_AT + length + 6, y + 17))
-        for line in _lines(words_of(name), _WORDS_AT - 12 - _LEFT):
+        for line in _lines(words[:1].upper() + words[1:], _WORDS_AT - 12 - _LEFT):
             y += _LINE_PX
             parts.append(_text(line, _LEFT, y))
         y += 6

@@ -15,7 +15,7 @@ import os
 import re
 import secrets
 import threading
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import asdict
 from functools import cache
 from pathlib import Path, PurePath
@@ -25,7 +25,7 @@ from lessonlib.files import put, read_regular
 from lessonlib.progress.place import FILE_NAME, MOST_BYTES, KeepingTrouble
 from lessonlib.progress.records import Kept, Predicted, Record, Trainee, Try
 from lessonlib.progress.store import Store
-from lessonlib.progress.summary import Summary, suggested, summarised
+from lessonlib.progress.summary import Summary, slip_of, suggested, summarised
 from lessonlib.words import counted
 
 PLACE = "HEATER_PROGRESS"  # environment variable: the path of a database file
@@ -84,9 +84,10 @@ class Progress:
         tried = self.tries(exercise)
         return tried[-1].seed if tried else self.trainee_seed
 
-    def summary(self) -> Summary:
-        """What is right and which objectives are met, by lesson, and the slips made."""
-        return summarised(self.tries())
+    def summary(self, told: Callable[[Try], str] = slip_of) -> Summary:
+        """What is right and which objectives are met, by lesson, and the slips made, which `told`
+        puts into words."""
+        return summarised(self.tries(), told)
 
     def suggestion(self, lessons: Mapping[str, int]) -> str:
         """What to do next, in words. `lessons` has the lesson of each exercise, by name."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from lessonlib.progress.records import Try
@@ -38,14 +38,16 @@ class LessonSummary:
 
     @property
     def objectives(self) -> str:
-        """How many objectives are met."""
+        """How many objectives are met; empty for the short checks, which have none."""
         met = len(self.objectives_met)
+        if not self.lesson:
+            return ""
         return f"{counted(met, 'objective')} met" if met else "no objective met yet"
 
 
 @dataclass(frozen=True)
 class Summary:
-    """Every lesson with a try, in order. `slips` are names with counts, most frequent first."""
+    """Every lesson with a try, in order. `slips` are in words with counts, most frequent first."""
 
     lessons: tuple[LessonSummary, ...]
     slips: tuple[tuple[str, int], ...]
@@ -64,10 +66,11 @@ class Summary:
         lines = [f"{self.total}."]
         for each in self.lessons:
             named = f": {'; '.join(each.objectives_met)}" if each.objectives_met else ""
-            lines.append(f"{each.title}: {each.counts}, {each.objectives}{named}.")
+            said = ", ".join(filter(None, [each.counts, each.objectives]))
+            lines.append(f"{each.title}: {said}{named}.")
         if self.slips:
             most = self.slips[:SLIPS_SHOWN]
-            named = ", ".join(f"{words_of(name)} {counted(times, 'time')}" for name, times in most)
+            named = "; ".join(f"{words} ({counted(times, 'time')})" for words, times in most)
             lines.append(f"Most frequent slips: {named}.")
         elif self.lessons:
             lines.append("No known slips so far.")
@@ -81,8 +84,14 @@ def words_of(name: str) -> str:
     return name.replace("-", " ").replace("_", " ")
 
 
-def summarised(tries: Sequence[Try]) -> Summary:
-    """The summary of `tries`, which are in order. Answers that could not be read do not count."""
+def slip_of(one: Try) -> str:
+    """The slip of a try in words: its name."""
+    return words_of(one.slip or "")
+
+
+def summarised(tries: Sequence[Try], told: Callable[[Try], str] = slip_of) -> Summary:
+    """The summary of `tries`, which are in order. Answers that could not be read do not count.
+    `told` puts the slip of a try into words; it is asked for those that are shown."""
     read = [one for one in tries if one.verdict != "unread"]
     lessons = []
     for lesson in sorted({one.lesson for one in read}):
@@ -98,8 +107,11 @@ def summarised(tries: Sequence[Try]) -> Summary:
             )
         )
     counts = Counter(one.slip for one in read if one.slip)
-    slips = sorted(counts.items(), key=lambda item: (-item[1], item[0]))
-    return Summary(tuple(lessons), tuple(slips))
+    last = {one.slip: one for one in read}
+    most = sorted(counts, key=lambda name: (-counts[name], name))
+    shown = [told(last[name]) for name in most[:SLIPS_SHOWN]] + most[SLIPS_SHOWN:]
+    slips = tuple((words, counts[name]) for words, name in zip(shown, most, strict=True))
+    return Summary(tuple(lessons), slips)
 
 
 def suggested(tries: Sequence[Try], lessons: Mapping[str, int]) -> str:

@@ -4,12 +4,15 @@ own. Both are read by the same code; a function of ours for the numbers is open 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import suppress
 from functools import lru_cache
 from pathlib import Path
 
 from lessonlib.appliance.bundled import workbook_folder
 from lessonlib.appliance.problems import near
-from lessonlib.errors import AnswerError, shown
+from lessonlib.errors import AnswerError, LessonlibError, shown
+from lessonlib.progress.records import Try
+from lessonlib.progress.summary import slip_of
 from lessonlib.questions.content import Entry, read_entries
 from lessonlib.questions.content_template import template_of
 from lessonlib.questions.exercise import GRADES, Template
@@ -98,6 +101,17 @@ def find_check(name: str) -> Template:
 def find_prediction(name: str) -> Entry:
     """The prediction of that name. Raises `AnswerError` for an unknown name."""
     return _find(name, "prediction", ("prediction",))
+
+
+def thought_behind(one: Try) -> str:
+    """The slip of a try in the words of its question: the thought, with that try's numbers. Its
+    name where the question has no such words, or is gone."""
+    for look in (find, find_check):
+        with suppress(LessonlibError):
+            for slip in look(one.exercise).draw(one.seed).slips:
+                if slip.name == one.slip and slip.thought:
+                    return slip.thought
+    return slip_of(one)
 
 
 def _find(name: str, what: str, kinds: tuple[str, ...], then: str = "Spell it the same.") -> Entry:

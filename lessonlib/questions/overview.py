@@ -8,7 +8,7 @@ from html import escape
 from typing import Any
 
 from lessonlib.progress.progress import Progress, progress_here
-from lessonlib.questions.bank import own_problems, templates
+from lessonlib.questions.bank import own_problems, templates, thought_behind
 from lessonlib.questions.exercise import Template
 from lessonlib.tables import Table
 
@@ -71,12 +71,12 @@ class Overview:
         return tuple(line for line in said if line)
 
     def __repr__(self) -> str:
-        return "\n".join((str(self.progress.summary()), *self.lines))
+        return "\n".join((str(self.progress.summary(thought_behind)), *self.lines))
 
     def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
         from lessonlib.progress.picture import progress_picture  # loads matplotlib
 
-        picture = progress_picture(self.progress)._repr_mimebundle_()["text/html"]
+        picture = progress_picture(self.progress, thought_behind)._repr_mimebundle_()["text/html"]
         said = "".join(f"<p>{escape(line)}</p>" for line in self.lines)
         return {"text/html": picture + said, "text/plain": repr(self)}
 

@@ -2,7 +2,7 @@
 
 import re
 import xml.etree.ElementTree as ET
-from itertools import combinations
+from itertools import combinations, pairwise
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -51,3 +51,34 @@ def outside(picture, found) -> list[str]:
         for said, box in found
         if box[0] < left or box[1] < top or box[2] > left + wide or box[3] > top + high
     ]
+
+
+def crossed(picture, found) -> list[str]:
+    """The words that a drawn line runs through; hairlines, under 1 pt, do not count."""
+    points = [
+        point
+        for path in ET.fromstring(picture.svg).iter(f"{SVG}path")
+        if path.get("d")
+        and "fill: none" in (look := path.get("style", ""))
+        and float(re.search(r"stroke-width: ([\d.]+)|$", look)[1] or 1) >= 1
+        for point in _points(path.get("d"))
+    ]
+    return [
+        said
+        for said, (left, top, right, bottom) in found
+        if any(left < x < right and top < y < bottom for x, y in points)
+    ]
+
+
+def _points(path):
+    """Points along a path, 1 pt apart or less."""
+    corners = [
+        (draws, float(x), float(y)) for draws, x, y in re.findall(r"([ML]) (\S+) (\S+)", path)
+    ]
+    for (_, x1, y1), (draws, x2, y2) in pairwise(corners):
+        if draws == "M":
+            continue
+        count = int(max(abs(x2 - x1), abs(y2 - y1))) + 1
+        for step in range(count + 1):
+            share = step / count
+            yield x1 + share * (x2 - x1), y1 + share * (y2 - y1)

@@ -10,7 +10,7 @@ from lessonlib import heat_up, load_appliance, read_appliance, single_faults
 from lessonlib.curves.heating import heating_curve
 from lessonlib.curves.run_rows import is_closed
 from lessonlib.errors import DrawingError
-from tests.curves.svg_words import boxes, outside, overlaps, words
+from tests.curves.svg_words import boxes, crossed, outside, overlaps, words
 from tests.heat.kettles import VESSELS, all_on, element, table, toml
 
 STEAMER = load_appliance("garment-steamer")
@@ -53,10 +53,11 @@ def pictures():
 @pytest.mark.parametrize(
     ("run", "options"), [pytest.param(run, options, id=name) for name, run, options in pictures()]
 )
-def test_words_stay_in_the_picture_and_clear_of_each_other(run, options):
+def test_words_stay_in_the_picture_and_clear_of_each_other_and_of_lines(run, options):
     picture = heating_curve(run, **options)
     found = boxes(picture)
     assert overlaps(found) == []
+    assert crossed(picture, found) == []
     assert outside(picture, found) == []
     assert len(picture.svg) < 300_000
 

@@ -1,4 +1,4 @@
-"""What every picture keeps to: same bytes, paper of its own, a learner's settings, labels apart."""
+"""What every picture keeps to: same bytes, themed colours, a learner's settings, labels apart."""
 
 import re
 import subprocess
@@ -11,6 +11,7 @@ from lessonlib import heat_up, load_appliance, solve, waveform
 from lessonlib.curves.heating import heating_curve
 from lessonlib.curves.picture import spread
 from lessonlib.curves.waves import waves
+from lessonlib.palette import DARK
 
 RUN = heat_up(load_appliance("garment-steamer"), {"S1": "on"}, minutes=60)
 NOW = solve(load_appliance("wax-melter"), {"S1": "on", "S2": "half"})
@@ -37,13 +38,17 @@ def test_drawing_leaves_matplotlibs_own_settings_alone(draw):
         assert dict(matplotlib.rcParams) == before
 
 
-def test_a_notebook_gets_a_named_picture_on_paper_of_its_own():
-    bundle = waves(waveform(NOW, "E1"))._repr_mimebundle_()
+def test_a_notebook_gets_a_named_picture_in_the_colours_of_its_theme():
+    picture = waves(waveform(NOW, "E1"))
+    bundle = picture._repr_mimebundle_()
     assert bundle["text/plain"].startswith("E1 over 20 ms")
-    assert f'role="img" aria-label="{bundle["text/plain"]}"' in bundle["text/html"]
-    paper = re.search(r"background: [^;]*scroll, (#\w+);", bundle["text/html"])
-    assert paper is not None
-    assert paper[1] == "#ffffff"
+    style, svg = bundle["text/html"].split("</style>", 1)
+    assert f'role="img" aria-label="{bundle["text/plain"]}"' in svg
+    assert re.findall("#[0-9a-f]{6}", svg) == []
+    used = set(re.findall(r"var\((--hc-\w+)", svg))
+    assert {"--hc-ink", "--hc-drive", "--hc-flow", "--hc-heat"} <= used
+    assert used <= set(re.findall(r"(--hc-\w+):", style))
+    assert f"--hc-drive: {DARK['drive']}" in style.split('[data-jp-theme-light="false"]')[1]
 
 
 def test_labels_that_would_meet_are_moved_apart_as_little_as_can_be():

@@ -5,9 +5,9 @@ import re
 import pytest
 
 from lessonlib import load_appliance, solve, waveform
-from lessonlib.curves.waves import spectrum, waves
+from lessonlib.curves.waves import waves
 from lessonlib.errors import DrawingError
-from tests.curves.svg_words import boxes, outside, overlaps, words
+from tests.curves.svg_words import boxes, crossed, outside, overlaps, words
 
 MELTER = load_appliance("wax-melter")
 HALF = solve(MELTER, {"S1": "on", "S2": "half"})
@@ -30,28 +30,24 @@ def test_axes_carry_units_and_the_prediction_its_name():
     picture = waves(waveform(HALF, "E1"), predicted=waveform(FULL, "E1"), predicted_name="no diode")
     shown = words(picture)
     assert {"voltage, V", "current, A", "power, W", "time, ms"} <= set(shown)
-    assert shown.count("no diode") == 3
-    assert "no diode" not in words(waves(waveform(HALF, "E1")))
+    assert shown.count("dashed: no diode") == 3
+    assert not any("dashed" in said for said in words(waves(waveform(HALF, "E1"))))
 
 
 @pytest.mark.parametrize(
-    ("part", "predicted"), [("E1", None), ("E1", waveform(FULL)), ("D1", None)]
+    ("now", "part", "predicted"),
+    [(HALF, "E1", None), (HALF, "E1", FULL), (FULL, "E1", HALF), (HALF, "D1", None)],
 )
-def test_words_stay_in_the_picture_and_clear_of_each_other(part, predicted):
-    picture = waves(waveform(HALF, part), ["voltage"], predicted=predicted)
-    assert "r.m.s. 163 V" in words(picture)  # D1's wave is below zero, its r.m.s. above
+def test_words_stay_in_the_picture_and_clear_of_each_other_and_of_lines(now, part, predicted):
+    options = {}
+    if predicted is not None:
+        options = {"predicted": waveform(predicted), "predicted_name": "a long name for a guess"}
+    picture = waves(waveform(now, part), ["voltage"], **options)
+    assert any(said.startswith("r.m.s. ") for said in words(picture))  # D1's wave is below zero
     found = boxes(picture)
     assert overlaps(found) == []
+    assert crossed(picture, found) == []
     assert outside(picture, found) == []
-
-
-def test_bars_are_labelled_with_their_values():
-    picture = spectrum(waveform(HALF, "E1").voltage, "Voltage of E1", range(5))
-    assert repr(picture) == (
-        "Voltage of E1: 104 V d.c., 115 V at 50 Hz, 48.8 V at 100 Hz, 9.76 V at 200 Hz; "
-        "r.m.s. of all together 163 V"
-    )
-    assert {"d.c.", "50", "104 V", "115 V", "48.8 V", "frequency, Hz"} <= set(words(picture))
 
 
 @pytest.mark.parametrize("quantities", [["ohms"], []])

@@ -15,17 +15,7 @@ from lessonlib.appliance.parts import Vessel
 from lessonlib.errors import HeatError, SolverError
 from lessonlib.heat.segment import Course, _phi
 from lessonlib.heat.water import boiling_point_C
-from tests.heat.kettles import (
-    SEALED,
-    VESSELS,
-    all_on,
-    fuse,
-    kettle,
-    kinds,
-    pressure_switch,
-    table,
-    thermostat,
-)
+from tests.heat.kettles import SEALED, fuse, kettle, kinds, pressure_switch, table, thermostat
 
 STEAMER, URN = load_appliance("garment-steamer"), load_appliance("tea-urn")
 ON = {"S1": "on"}
@@ -83,20 +73,6 @@ def test_a_pressure_switch_opens_at_its_steam_temperature() -> None:
     assert first.temperature_C == pytest.approx(116.27, abs=0.0051)  # IF97, to 0.01 K
     assert run.pressure_bar(first.time_s) == pytest.approx(0.75, abs=1e-6)  # IF97 there and back
     assert run.time_to_ready_s == first.time_s
-
-
-def test_higher_up_the_same_gauge_pressure_is_colder_steam() -> None:
-    low, high = (
-        heat_up(
-            kettle(
-                guard=pressure_switch(0.75, 0.5), water_kg=0.5, sealed=True, altitude_m=altitude
-            ),
-            minutes=30,
-        ).events[0]
-        for altitude in (0, 2000)
-    )
-    assert high.temperature_C < low.temperature_C - 3
-    assert high.time_s < low.time_s
 
 
 def test_a_stronger_element_is_ready_sooner_but_does_not_change_the_mean_heat_once_it_cycles():
@@ -166,22 +142,6 @@ def test_a_thermal_fuse_stays_open_for_the_rest_of_the_run(resettable: bool) -> 
     assert run.time_to_ready_s is None  # a fuse that opens is no sign of being ready
 
 
-@pytest.mark.parametrize(
-    ("appliance", "what_happens"),
-    [
-        # a pressure switch above the relief valve never opens, not even when dry
-        (
-            kettle(guard=pressure_switch(0.75, 0.6), water_kg=0.1, **SEALED, relief_bar=0.5),
-            ["vents", "dry", "fire"],
-        ),
-        # nor does one of an open vessel
-        (kettle(2000, pressure_switch(0.75, 0.5), water_kg=1), ["boils"]),
-    ],
-)
-def test_what_is_never_reached_does_not_happen(appliance, what_happens) -> None:
-    assert kinds(heat_up(appliance, minutes=9)) == what_happens
-
-
 def test_a_vessel_without_heat_capacity_of_its_own_ends_its_run_when_dry() -> None:
     run = heat_up(kettle(2000, water_kg=0.1), minutes=60)
     assert kinds(run) == ["boils", "dry", "beyond"]
@@ -222,12 +182,6 @@ def test_a_vessel_that_weighs_next_to_nothing_is_at_its_steady_temperature_at_on
     assert run.energy.lost_J == pytest.approx(300 * 100)
 
 
-def test_losses_so_large_that_nothing_warms_give_a_run_that_stays_cold() -> None:
-    run = heat_up(kettle(100, water_kg=1, loss_W_per_K=1e5), minutes=60)
-    assert run.events == ()
-    assert run.temperature_C(3600) == pytest.approx(20.001)
-
-
 def test_a_thermostat_that_starts_too_hot_opens_at_once() -> None:
     run = heat_up(
         kettle(100, thermostat(50, 40), heat_capacity_J_per_K=500, start_C=60), minutes=10
@@ -245,16 +199,6 @@ def test_the_integral_of_a_stretch_keeps_its_figures_however_short_it_is(x: str)
 
 
 # --- the heat's balance, and the table
-
-
-@pytest.mark.parametrize("name", VESSELS)
-@pytest.mark.parametrize("minutes", [1, 30, 600])
-def test_heat_given_is_heat_stored_lost_and_carried_off(name: str, minutes: float) -> None:
-    appliance = load_appliance(name)
-    energy = heat_up(appliance, all_on(appliance), minutes=minutes).energy
-    accounted = energy.stored_J + energy.lost_J + energy.steam_J
-    assert energy.heat_J == pytest.approx(accounted, rel=1e-9)  # rounding over 600 events
-    assert energy.drawn_J >= energy.heat_J * (1 - 1e-12)
 
 
 def test_a_balance_that_does_not_close_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -372,10 +316,7 @@ def test_a_vessel_that_cannot_be_run_is_refused(vessel: dict, says: str) -> None
             for name in ("water_kg", "loss_W_per_K", "heat_capacity_J_per_K", "altitude_m")
             for value in (-1000.0, float("nan"), float("inf"), None)
         ),
-        (
-            Vessel(heat_capacity_J_per_K=500, start_C=661),
-            r"found start_C = 661 .* accepted: -273\.15 to 660",
-        ),
+        (Vessel(heat_capacity_J_per_K=500, start_C=201), "start_C = 201 .* from -40 to 200 degr"),
     ],
 )
 def test_a_vessel_made_in_python_is_checked_too(vessel: Vessel, says: str) -> None:

@@ -12,7 +12,7 @@ from lessonlib import appliance_names, heat_up, load_appliance, single_faults
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import Setting
 from lessonlib.heat.result import ENDS, EventKind
-from lessonlib.heat.run import MOST_EVENTS
+from lessonlib.heat.stepping import MOST_EVENTS
 from lessonlib.page.join import script
 from lessonlib.panels.data import choices
 from lessonlib.panels.heating_data import heating_data

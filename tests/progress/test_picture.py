@@ -23,7 +23,7 @@ def course(exercises, lessons=8):
     """Progress with so many exercises in so many lessons, two in three of them right."""
     progress, chance = Progress(), random.Random(3)
     for number in range(exercises):
-        lesson = 1 + number % lessons
+        lesson = number % lessons  # the short checks too
         details = {"answer": "", "lesson": lesson, "objective": f"objective {number % 3}"}
         for _ in range(chance.choice([0, 1, 4]) or number % 3 == 0):
             slip = chance.choice(SLIPS)
@@ -55,7 +55,7 @@ def test_its_words_say_what_is_met_by_lesson_and_which_slips():
         "Progress: 1 of 2 questions right, 4 tries. "
         "Lesson 2: 1 of 1 right, 1 try, 1 objective met: use the law. "
         "Lesson 3: 0 of 1 right, 3 tries, no objective met yet. "
-        "Most frequent slips: used the peak 2 times, forgot the cord 1 time."
+        "Most frequent slips: used the peak (2 times); forgot the cord (1 time)."
     )
 
 
@@ -89,6 +89,13 @@ def test_names_may_hold_any_character():
     assert titles(picture) == ["<b>&\ufffd: tried, not right yet"]
     assert '"><script>' in texts(picture)
     assert "Short checks" in texts(picture)
+
+
+def test_the_short_checks_have_no_objectives():
+    progress = Progress()
+    record_try(progress, "sum", 1, verdict="right", lesson=0)
+    assert "objective" not in " ".join(texts(progress_picture(progress)))
+    assert str(progress.summary()).splitlines()[1] == "Short checks: 1 of 1 right, 1 try."
 
 
 def test_what_is_wrong_with_keeping_stands_in_the_picture(tmp_path):

@@ -158,12 +158,12 @@ def test_a_summary_tells_by_lesson_what_is_tried_right_and_met(progress):
     assert (second.lesson, second.tried, second.right, second.tries) == (2, ("ohm",), ("ohm",), 1)
     assert (third.tried, third.right, third.tries) == (("series", "parallel"), ("series",), 4)
     assert third.objectives_met == ("find series",)
-    assert progress.summary().slips == (("adds-up", 2), ("halves", 1))
+    assert progress.summary().slips == (("adds up", 2), ("halves", 1))
     assert repr(progress.summary()).splitlines() == [
         "2 of 3 questions right, 5 tries.",
         "Lesson 2: 1 of 1 right, 1 try, 1 objective met: find ohm.",
         "Lesson 3: 1 of 2 right, 4 tries, 1 objective met: find series.",
-        "Most frequent slips: adds up 2 times, halves 1 time.",
+        "Most frequent slips: adds up (2 times); halves (1 time).",
     ]
 
 

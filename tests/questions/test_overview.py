@@ -70,7 +70,7 @@ def test_progress_says_what_to_do_next_beside_its_picture() -> None:
     assert "not being kept" not in shown["text/html"]
     tried(first, "tried")
     slip = exercise(first.name).exercise.slips[0]
-    assert slip.name.replace("-", " ") in repr(my_progress())
+    assert slip.thought in repr(my_progress())
 
 
 def test_what_keeps_progress_from_being_kept_is_said_with_its_name_as_text(

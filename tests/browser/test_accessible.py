@@ -1,0 +1,108 @@
+"""What axe-core, the open accessibility checker, finds on each kind of page: nothing.
+
+A checker finds only what a program can: the tests of each form and picture say what it cannot, as
+the order of Tab and what is said when.
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+
+from lessonlib import heating_panel, load_appliance, own_readings
+from lessonlib.questions.form import FormView
+from lessonlib.sheet.sheet import bench_sheet
+from lessonlib.workbench.description import describe
+from tests.browser.lab import Lesson
+from tests.page.notebook import Notebook
+from tests.page.notebook import book as book
+from tests.page.notebook import notebook as notebook
+from tests.panels.conftest import PHONE, Open
+from tests.panels.conftest import open_page as open_page
+from tests.questions.every_kind import CASES
+
+pytestmark = pytest.mark.browser
+
+STANDARDS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+EXPERIMENTAL = ["label-content-name-mismatch"]
+"""Off unless asked for, though a rule of WCAG: people who speak to the page say what they read."""
+
+PAGE_OF_OTHERS = ["landmark-one-main", "page-has-heading-one", "region"]
+"""Rules for whole pages; a widget is a part of one."""
+
+themes = pytest.mark.parametrize("theme", ["light", "dark"])
+
+
+def findings(page: Any, *, within: str = "", but: list[str] | None = None) -> list[str]:
+    """Each finding: the rule, what it asks for, and the element."""
+    rules = {name: {"enabled": True} for name in EXPERIMENTAL}
+    rules |= {name: {"enabled": False} for name in but or ()}
+    options = {"runOnly": {"type": "tag", "values": [*STANDARDS, "experimental"]}, "rules": rules}
+    found = Axe().run(page, within or None, options)
+    return [
+        f"{rule['id']}: {rule['help']}: {node['html'][:200]} {node.get('failureSummary', '')}"
+        for rule in found.response["violations"]
+        for node in rule["nodes"]
+    ]
+
+
+@themes
+@pytest.mark.parametrize("name", ["tea-urn", "towel-rail", "garment-steamer"])
+def test_a_saved_live_picture(open_page: Open, name: str, theme: str) -> None:
+    opened = open_page(load_appliance(name), color_scheme=theme)
+    assert findings(opened.page) == []
+
+
+@themes
+def test_a_saved_heating_panel_on_a_phone(open_page: Open, theme: str) -> None:
+    live = heating_panel(load_appliance("garment-steamer"))
+    opened = open_page(live, color_scheme=theme, viewport=PHONE)
+    assert findings(opened.page) == []
+
+
+def test_a_bench_sheet(browser: Any) -> None:
+    page = browser.new_page()
+    page.set_content(bench_sheet(load_appliance("garment-steamer")).html)
+    assert findings(page) == []
+    page.close()
+
+
+@pytest.mark.parametrize("kind", CASES)
+def test_an_exercise_asked_and_answered(book: Notebook, kind: str) -> None:
+    task = CASES[kind].task()
+    book.live(FormView(task))
+    assert findings(book.page, but=PAGE_OF_OTHERS) == []
+    task.try_answer(CASES[kind].wrong)
+    book.draw(FormView(task))
+    assert findings(book.page, but=PAGE_OF_OTHERS) == []
+
+
+def test_the_form_for_an_appliance_of_ones_own(
+    book: Notebook, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    description = describe("garment-steamer")
+    description._repr_mimebundle_()
+    assert description._view is not None
+    book.live(description._view.form)
+    assert findings(book.page, but=PAGE_OF_OTHERS) == []
+
+
+def test_the_form_for_readings_of_ones_own(book: Notebook) -> None:
+    readings = own_readings(load_appliance("tea-urn"))
+    readings._repr_mimebundle_()
+    book.live(readings._view)
+    assert findings(book.page, but=PAGE_OF_OTHERS) == []
+
+
+@pytest.mark.parametrize("name", ["00_start_here.ipynb", "01_is_it_safe_to_open.ipynb"])
+def test_what_a_lesson_shows(lesson: Lesson, name: str) -> None:
+    lesson.open(name)
+    assert lesson.run_all() == []
+    lesson.page.locator(".jp-Notebook").first.press("Control+Home")
+    found = findings(lesson.page, within=".jp-RenderedHTMLCommon, .hck", but=PAGE_OF_OTHERS)
+    assert found == [], json.dumps(found, indent=1)
