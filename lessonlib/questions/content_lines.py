@@ -1,7 +1,8 @@
 """Lines of data, worked out from top to bottom, each with the names above it:
 
     keep_W   = from 300 to 600 by 50            drawn from the seed
-    supply_V = one of 207, 230, 253             also words, and pairs: a, b = one of (1, 2), (3, 4)
+    supply_V = one of 207, 230, 253             also words, and pairs: a, b = one of (1, 2), (3, 4);
+                                                and out of words above: one of {positions}
     way      = L, N in any order                a shuffled list
     row      = keep at keep_W, boost at 1200, the smallest first     a list in order
     circuit  = tea-urn, E1.power_W = keep_W, at S1 on     a bundled appliance, or one of the file's
@@ -16,9 +17,8 @@
     share    = supply_V / 230                   arithmetic
     picture  = no, or: with readings            the drawing shows the circuit unless it says no
     answer   = ...                              see `content_answers`
-    numbers  = python                           more names, or the answer too, from the function of
-                                                the question's name in `numbers/`, called with the
-                                                names of its parameters; not in files of one's own
+    numbers  = python                           more names from a function in `numbers/`; not in
+                                                files of one's own
 
 A circuit is rewired with `E1.between = fed-N`, `S1.contacts = (L-low at low/high, L-top at high)`
 and `without F1`, and renamed with `title = Plant bench`.
@@ -26,18 +26,15 @@ and `without F1`, and renamed with `title = Plant bench`.
 
 from __future__ import annotations
 
-import importlib
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from inspect import signature
 from typing import TYPE_CHECKING, Any
 
 from lessonlib.circuit.solution import Solution
 from lessonlib.circuit.waveform import waveform
 from lessonlib.errors import AnswerError, LessonlibError, shown
-from lessonlib.questions.answers import Answer
 from lessonlib.questions.arithmetic import work_out
 from lessonlib.questions.content import Entry, Line
 from lessonlib.questions.content_circuit import (
@@ -48,9 +45,15 @@ from lessonlib.questions.content_circuit import (
     situation,
     solved,
 )
-from lessonlib.questions.content_values import by_cases, literal, smallest_first, split, words
+from lessonlib.questions.content_words import (
+    by_cases,
+    filled,
+    literal,
+    smallest_first,
+    split,
+    words,
+)
 from lessonlib.questions.draw import Draw
-from lessonlib.questions.written_words import filled
 
 if TYPE_CHECKING:
     from lessonlib.appliance.parts import Appliance
@@ -63,16 +66,6 @@ _OHMS = re.compile(r"ohms from (\S+) to (\S+) at (.+)")
 _SMALLEST_FIRST = ", the smallest first"
 _HEATED = re.compile(r"heated for (\S+) minutes at (.+)")
 POINTS = re.compile(r"(?:points|live points) of (.+?)(?: in (\w+))?(?: that are (not )?live)?")
-
-
-@dataclass(frozen=True)
-class Numbers:
-    """The answer of a question as a Python function has it, the value of each slip that this draw
-    has, and more names."""
-
-    answer: Answer
-    slips: Mapping[str, Any]
-    words: Mapping[str, object]
 
 
 class Lines:
@@ -96,7 +89,7 @@ class Lines:
         self.circuit: Appliance | None = None
         self.setting: Mapping[str, str] = {}
         self.answer: tuple[int, str] | None = None
-        self.numbers: Numbers | None = None
+        self.from_python = False
         self.picture = "yes"
         self._instead = instead or {}
         self._drawn = {} if drawn is None else drawn
@@ -176,7 +169,8 @@ class Lines:
             low, high, step = (work_out(each, self.names) for each in drawn.groups())
             return self._once(line, lambda: self.draw.number(low, high, step))
         if value.startswith("one of "):
-            choices = [literal(each, self.names) for each in split(value.removeprefix("one of "))]
+            listed = split(filled(value.removeprefix("one of "), self.names))
+            choices = [literal(each, self.names) for each in listed]
             return self._once(line, lambda: self.draw.one_of(choices))
         if value.endswith(" in any order"):
             items = [
@@ -268,12 +262,11 @@ class Lines:
                 f"found numbers = {shown(line.value)}. Accepted: only in the workbook's own files. "
                 "Give the numbers as lines of data."
             )
-        place = f"lessonlib.questions.numbers.lesson_{self.entry.lesson:02}"
-        function = getattr(importlib.import_module(place), self.entry.name.replace("-", "_"))
+        from lessonlib.questions.numbers import numbers_for  # loads what few questions need
+
+        function = numbers_for(self.entry.name)
         known = self.names | {"draw": self.draw}
         wanted = [known[name] for name in signature(function).parameters]
-        found = self._once(line, lambda: function(*wanted))
-        if isinstance(found, Numbers):
-            self.numbers, found = found, found.words
-        for name, value in found.items():
+        self.from_python = True
+        for name, value in self._once(line, lambda: function(*wanted)).items():
             self._give(name, value)

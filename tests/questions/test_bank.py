@@ -29,11 +29,10 @@ from lessonlib.questions.answers import (
     Order,
     Points,
 )
-from lessonlib.questions.apart import apart, too_close
 from lessonlib.questions.bank import find, find_check, templates
 from lessonlib.questions.content import read_entries
 from lessonlib.questions.exercise import GRADES, Exercise, Template
-from lessonlib.questions.marking import mark
+from lessonlib.questions.marking import apart, mark, too_close
 from lessonlib.questions.reading import find_unit, written
 from lessonlib.schematics.schematic import schematic
 from tests.questions.variants import question, variants

@@ -25,10 +25,10 @@ from lessonlib.questions.arithmetic import work_out
 from lessonlib.questions.bank import find
 from lessonlib.questions.content import read_entries
 from lessonlib.questions.content_template import template_of
+from lessonlib.questions.content_words import filled
 from lessonlib.questions.exercise import Exercise
 from lessonlib.questions.marking import mark
 from lessonlib.questions.prediction import prediction_of
-from lessonlib.questions.written_words import filled
 
 HEAD = "# Lesson 2\n\n## some-name\n"
 
