@@ -1,7 +1,8 @@
 """What an appliance is made of, read from TOML and checked once; all values are frozen.
 
-- `parts`     the part kinds and the appliance itself
-- `schema`    which tables and keys a file may have, with their limits
+- `keys`      what a key of a file may hold, with its limits
+- `parts`     the part kinds and the appliance itself, with the keys beside their fields
+- `schema`    the keys by table
 - `names`     names that look alike, or hold characters that cannot be seen
 - `problems`  collects everything wrong with a file
 - `values`    the values of one table, checked against the schema
