@@ -10,6 +10,7 @@
 - `misread`   what to say about invalid TOML
 - `document`  text to TOML, without what would overload the parser
 - `reader`    TOML to appliance, with every problem of the file reported together
+- `file_text` appliance to TOML
 - `bundled`   the bundled appliances by name
 - `settings`  part name to position, and all settings of an appliance
 - `fault`     one fault, applied to an appliance from outside

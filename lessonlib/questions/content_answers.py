@@ -25,6 +25,7 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import Any
 
+from lessonlib.appliance.file_text import file_text
 from lessonlib.appliance.parts import Appliance
 from lessonlib.errors import AnswerError, shown
 from lessonlib.questions.answers import (
@@ -37,7 +38,6 @@ from lessonlib.questions.answers import (
     Order,
     Points,
 )
-from lessonlib.questions.answers.file_text import file_text
 from lessonlib.questions.arithmetic import work_out
 from lessonlib.questions.content_circuit import changed
 from lessonlib.questions.content_lines import Lines

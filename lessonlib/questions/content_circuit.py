@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
+from lessonlib.appliance.file_text import file_text
 from lessonlib.appliance.parts import Appliance, Contact, Part, Switch, ThermalFuse, TwoTerminal
 from lessonlib.appliance.reader import read_appliance
 from lessonlib.appliance.variant import variant
@@ -19,7 +20,6 @@ from lessonlib.heat.run import heat_up
 from lessonlib.heat.vessel import body_of
 from lessonlib.heat.water import HEAT_OF_WATER_J_PER_KGK
 from lessonlib.meter.ohmmeter import resistance
-from lessonlib.questions.answers.file_text import file_text
 from lessonlib.questions.arithmetic import work_out
 from lessonlib.questions.content_words import Names, filled, split, words
 

@@ -11,11 +11,11 @@
     shown    = ohms from L to fed at S1 on      an ohmmeter on it, unplugged: OL where nothing leads
     run      = heated for 30 minutes at S1 on   a heating run of it: `Heated` in `content_circuit`
     wave     = voltage across E1                of `now`, with all that a meter makes of it
-    dead     = points of L, fed in before that are not live     or are live
+    live     = live points of L, fed in before
     which    = by burnt: E1 -> the first; E2 -> the second     words that depend on a name
     told     = "{burnt} is open"                words with gaps
     share    = supply_V / 230                   arithmetic
-    picture  = no, or: with readings            the drawing shows the circuit unless it says no
+    picture  = no                               without it a drawing shows the circuit
     answer   = ...                              see `content_answers`
     numbers  = python                           more names from a function in `numbers/`; not in
                                                 files of one's own
@@ -65,7 +65,7 @@ _FROM = re.compile(r"from (\S+) to (\S+) by (\S+)")
 _OHMS = re.compile(r"ohms from (\S+) to (\S+) at (.+)")
 _SMALLEST_FIRST = ", the smallest first"
 _HEATED = re.compile(r"heated for (\S+) minutes at (.+)")
-POINTS = re.compile(r"(?:points|live points) of (.+?)(?: in (\w+))?(?: that are (not )?live)?")
+_POINTS = re.compile(r"live points of (.+?)(?: in (\w+))?")
 
 
 class Lines:
@@ -123,8 +123,8 @@ class Lines:
 
     def points(self, text: str) -> tuple[tuple[str, ...], frozenset[str]]:
         """The points that `text` names, as in "live points of fed, top in before", and those of
-        them that are live (or are not)."""
-        found = POINTS.fullmatch(text)
+        them that are live."""
+        found = _POINTS.fullmatch(text)
         if found is None:
             raise AnswerError(
                 f"found {shown(text)}. Accepted: live points of fed, top. Write it so."
@@ -136,10 +136,7 @@ class Lines:
             raise AnswerError(
                 f"found the point {shown(unknown[0])}. Accepted: {', '.join(node)}. Use these."
             )
-        wanted = not found[3]
-        return points, frozenset(
-            each for each in points if (node[each].condition == "live") is wanted
-        )
+        return points, frozenset(each for each in points if node[each].condition == "live")
 
     def _named(self, name: str) -> Solution:
         found = self.names.get(name)
@@ -191,7 +188,7 @@ class Lines:
         if value.startswith("voltage across "):
             part = filled(value.removeprefix("voltage across "), self.names)
             return waveform(self._named("now"), part).defined("voltage")
-        if POINTS.fullmatch(value):
+        if _POINTS.fullmatch(value):
             points, found = self.points(value)
             return tuple(each for each in points if each in found)
         if re.fullmatch(r'"[^"]*"', value):

@@ -48,7 +48,6 @@ def _exercise(entry: Entry, lines: Lines) -> Exercise:
         ),
         appliance=lines.circuit if shows else None,
         setting=lines.setting if shows else {},
-        readings_shown=lines.picture == "with readings",
     )
 
 

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from lessonlib.appliance.bundled import appliance_names, load_appliance
+from lessonlib.appliance.file_text import file_text
 from lessonlib.appliance.parts import (
     TERMINALS,
     Appliance,
@@ -24,7 +25,6 @@ from lessonlib.appliance.variant import variant
 from lessonlib.circuit.behaviour import ASPECTS, Aspect
 from lessonlib.errors import AnswerError
 from lessonlib.questions.answers import CircuitFile
-from lessonlib.questions.answers.file_text import file_text
 from lessonlib.questions.reading import Unread
 
 EVERYTHING: tuple[Aspect, ...] = ("live points", "lamps", "protection", "positions")

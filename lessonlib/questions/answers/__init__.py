@@ -8,7 +8,6 @@
 - `table`      a table of numbers to fill in
 - `order`      things to put in order
 - `circuit`    an appliance file, judged by what its circuit does
-- `file_text`  an appliance as the text of its file
 """
 
 from lessonlib.questions.answers.answer import Answer as Answer
