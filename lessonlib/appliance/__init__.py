@@ -7,8 +7,7 @@
 - `problems`  collects everything wrong with a file
 - `values`    the values of one table, checked against the schema
 - `check`     what must hold between values, and between parts
-- `misread`   what to say about invalid TOML
-- `document`  text to TOML, without what would overload the parser
+- `document`  text to TOML, without what would overload the parser; what to say where it is none
 - `reader`    TOML to appliance, with every problem of the file reported together
 - `file_text` appliance to TOML
 - `bundled`   the bundled appliances by name

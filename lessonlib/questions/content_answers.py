@@ -14,7 +14,7 @@ A slip's value is of the same kind: arithmetic, words, a setting, points (`none`
 but top`), an order, the rows of a table that differ (`low: same, 2.17`), changes of the circuit
 (`E1.between = fed-N`). Or it is `with plug = reversed`: the answer that the question would have if
 that name had another value; the slip's texts read what follows as in `{then.now.power_W: W}`. A
-slip of words, points, a setting or an order that is right in this draw is left out.
+slip that is right in this draw is left out, save for a number and a file.
 """
 
 from __future__ import annotations

@@ -6,7 +6,7 @@ from __future__ import annotations
 from typing import Any
 
 from lessonlib.errors import LessonlibError
-from lessonlib.questions.answers import Answer, Choice, CircuitFile, OneSetting, Order, Points
+from lessonlib.questions.answers import Answer, CircuitFile, Number
 from lessonlib.questions.arithmetic import work_out
 from lessonlib.questions.content import Entry, Item
 from lessonlib.questions.content_answers import Asked, asked
@@ -74,7 +74,7 @@ def _answer_and_slips(entry: Entry, lines: Lines) -> tuple[Answer, list[_Found]]
         answer = wanted.made([value for _, value, _ in found])
     except LessonlibError as error:
         raise entry.wrong(number, str(error)) from None
-    if not isinstance(answer, Choice | OneSetting | Order | Points):
+    if isinstance(answer, Number | CircuitFile):  # its author must hear of it
         return answer, found
     met = [answer.value, *(value for _, value, _ in found)]
     return answer, [slip for place, slip in enumerate(found, 1) if slip[1] not in met[:place]]

@@ -91,6 +91,7 @@ def test_a_dot_reads_what_the_solver_and_the_file_say() -> None:
         "((((9.0 ** 12) ** 12) ** 12) ** 12)",
         "1e15 * 10",
         "a := 3",
+        "a is 2",
         "1 / 0",
         "sqrt(-1)",
         "1 + 'a'",

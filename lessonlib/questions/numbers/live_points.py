@@ -305,9 +305,4 @@ def live_points_in_four_cases(draw: Draw) -> Names:
     for place, case in enumerate(asked, 1):
         names |= {f"row_{place}": rows[case], f"live_{place}": live[case]}
         names[f"count_{place}"] = len(live[case])
-    met = [right]
-    for slip, value in slips.items():
-        if value not in met:
-            names[slip] = value
-            met.append(value)
-    return names
+    return names | slips
