@@ -20,7 +20,7 @@ from lessonlib.questions.reading import written
 Names = Mapping[str, Any]
 
 _GAP = re.compile(r"\{((?:[^{}:'\"]|'[^']*'|\"[^\"]*\")+)(?::([^{}]*))?\}")
-_DIGITS = re.compile(r"[+,]?\.?[0-9]?[fgd]?%?|~")
+_DIGITS = re.compile(r"[+,]?\.?[0-9]?[fgd]?%?")
 
 
 def filled(text: str, names: Names) -> str:
