@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any, ClassVar, Literal
 
@@ -139,6 +139,19 @@ class Number(Answer):
         if math.isinf(value) or math.isinf(slip_value):
             return bool(value == slip_value)
         return bool(abs(value - slip_value) <= self.tolerance * (abs(slip_value) or 1.0))
+
+    def apart(self, one: float, other: float) -> bool:
+        """What has a safe side reaches less far on the other, but the value of a slip reaches as
+        far on both."""
+        if not (math.isfinite(one) and math.isfinite(other)):
+            return bool(one != other)
+        (_, highest), (lowest, _) = sorted(
+            self.accepted
+            if value == self.value
+            else replace(self, value=value, safe_side="either").accepted
+            for value in (one, other)
+        )
+        return highest < lowest
 
     def seen(self, value: float) -> str:
         """What was typed, and the same in the unit asked for where that is another. A wrong number
