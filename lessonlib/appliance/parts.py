@@ -151,8 +151,8 @@ class Switch(Part):
     words: ClassVar[str] = "switch"
     letter: ClassVar[str] = "S"
     positions: Annotated[tuple[str, ...], _POSITIONS] = ()
-    start: Annotated[str, Key("name", '"off"')] = ""
     contacts: Annotated[tuple[Contact, ...], _CONTACTS] = ()
+    start: Annotated[str, Key("name", '"off"')] = ""
 
     @property
     def rungs(self) -> tuple[tuple[str, str], ...]:

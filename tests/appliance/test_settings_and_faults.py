@@ -56,7 +56,7 @@ def chain(elements: int, switches: int, diodes: int = 0) -> Appliance:
             *(Element(f"E{n}", ends[n], resistance_ohm=10) for n in range(elements)),
             *(Diode(f"D{n}", ends[elements + n]) for n in range(diodes)),
             *(
-                Switch(f"S{n}", ("off", "on"), "off", (Contact(ends[n], ("on",)),))
+                Switch(f"S{n}", ("off", "on"), (Contact(ends[n], ("on",)),), "off")
                 for n in range(switches)
             ),
         ),
