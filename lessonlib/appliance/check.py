@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
+from lessonlib.appliance.keys import MAX_DIODES, MAX_PATHS
 from lessonlib.appliance.names import alike, letters
 from lessonlib.appliance.parts import (
     PART_TYPES,
@@ -18,7 +19,6 @@ from lessonlib.appliance.parts import (
     ThermalFuse,
 )
 from lessonlib.appliance.problems import Problems, near
-from lessonlib.appliance.schema import MAX_DIODES, MAX_PATHS
 from lessonlib.errors import shown
 from lessonlib.words import listed
 

@@ -1,7 +1,7 @@
-"""Text to TOML; refuses beforehand the keys that would overload the parser.
+"""Text to TOML, and what to say where it is none.
 
-What a key costs grows with the square of the number of its parts: a hundred thousand of them fill
-the memory.
+The keys that would overload the parser are refused beforehand: what a key costs grows
+with the square of the number of its parts, and a hundred thousand of them fill the memory.
 """
 
 from __future__ import annotations
@@ -10,8 +10,7 @@ import re
 import tomllib
 from typing import Any
 
-from lessonlib.appliance.misread import misread
-from lessonlib.errors import MisreadError
+from lessonlib.errors import MisreadError, shown
 
 DEEPEST = 20
 """Most parts of a key; an appliance needs two."""
@@ -27,6 +26,22 @@ _TOKEN = re.compile(
     | (?P<digits>-?[0-9][0-9_]{1000,})
     | PART'''.replace("PART", _PART).replace("DEEPEST", str(DEEPEST)),
     re.VERBOSE,
+)
+
+_LINE = re.compile(r"line (\d+)")
+_KEY = r"^\s*([\w.-]+)\s*=\s*"
+
+# The first of these that the line matches says what to do; \1 is the key, \2 and \3 the value.
+_STEPS = (
+    (r"^[^=]*==", "write one = only"),
+    (_KEY + r"(\d+),(\d+)\s*(?:#.*)?$", r"write a decimal point: \1 = \2.\3"),
+    (
+        _KEY + r"(-?[\d.]+)\s*[^\W\d_]+\W*$",
+        r"the key has the unit; write the number alone: \1 = \2",
+    ),
+    (_KEY + r"([^\W\d][\w -]*?)\s*$", r'put words in quotes: \1 = "\2"'),
+    (_KEY + r"$", r"write a value after \1 ="),
+    (r"^[^=\[\]#]*$", "write it as key = value, or put # before a note"),
 )
 
 
@@ -68,3 +83,26 @@ def _first(text: str, what: str) -> tuple[int, str] | None:
         if token.lastgroup == what:
             return text.count("\n", 0, token.start()) + 1, token[0]
     return None
+
+
+def misread(text: str, error: ValueError) -> tuple[str, str]:
+    """What was found and in which line, and the next step, for a person who has never heard of
+    TOML."""
+    lines = text.splitlines() or [""]
+    place = _LINE.search(str(error))
+    if place is not None:
+        number = min(int(place[1]), len(lines))
+    else:  # the end of the text was reached: its last line that says something
+        number = max((n for n, line in enumerate(lines, 1) if line.strip()), default=1)
+    line = lines[number - 1][:200]
+    reason = str(error).split(" (at ")[0]
+    found = f"line {number} is not valid TOML: {shown(line.strip())} ({shown(reason, 80)[1:-1]})"
+    for pattern, step in _STEPS:
+        match = re.search(pattern, line)
+        if match:
+            return found, match.expand(step)
+    if line.count('"') % 2:
+        return found, "close the quotes: they come in pairs"
+    if any(line.count(a) != line.count(b) for a, b in ("[]", "{}")):
+        return found, "close the brackets: they come in pairs"
+    return found, "compare the line with a bundled appliance file; it may be the one before it"

@@ -1,11 +1,15 @@
-"""The part kinds of an appliance and the appliance itself, as frozen values in SI units."""
+"""The part kinds of an appliance and the appliance itself, as frozen values in SI units.
+
+A field that is read from a file has its key beside it: what the file may hold there.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import ClassVar, TypeVar
+from typing import Annotated, ClassVar, TypeVar
 
+from lessonlib.appliance.keys import ALLOYS, MAX_PATHS, MAX_POSITIONS, Key, nodes, number
 from lessonlib.errors import SettingError, shown
 
 TERMINALS = ("L", "N", "PE")
@@ -14,22 +18,34 @@ TERMINALS = ("L", "N", "PE")
 # Annealed copper at 20 C, ohm mm2/m: IEC 60028 (1925), 1/58.
 COPPER_OHM_MM2_PER_M = 1 / 58
 
+_AMPS = number(0.001, 1000, "A", "10")
+_OHMS = number(1e-6, 1e9, "ohm", "132.25")
+_CELSIUS = number(-40, 1000, "degrees Celsius", "192", required=True)
+_BAR = number(0.001, 100, "bar gauge", "0.6", required=True)
+_NO = Key("flag", "false")
+_POSITIONS = Key("names", '["off", "on"]', required=True, low=2, high=MAX_POSITIONS)
+_CLOSED_IN = Key("names", '["on"]', required=True, low=1, high=MAX_POSITIONS)
+_ONE_CONTACT = '[{ between = ["L", "a"], closed_in = ["on"] }]'
+_CONTACTS = Key("contacts", _ONE_CONTACT, required=True, low=1, high=MAX_PATHS)
+
 
 @dataclass(frozen=True)
 class Contact:
     """One contact: it joins its two nodes in the positions listed, and is a gap in all others."""
 
-    between: tuple[str, str]
-    closed_in: tuple[str, ...]
+    between: Annotated[tuple[str, str], nodes('["L", "a"]')]
+    closed_in: Annotated[tuple[str, ...], _CLOSED_IN]
 
 
 @dataclass(frozen=True)
 class Part:
-    """What every part has. `kind` is its table name in the file, `words` what people call it."""
+    """What every part has. `kind` is its table name in the file, `words` what people call it,
+    `letter` what its name usually begins with."""
 
     name: str
     kind: ClassVar[str] = ""
     words: ClassVar[str] = ""
+    letter: ClassVar[str] = ""
 
     @property
     def rungs(self) -> tuple[tuple[str, str], ...]:
@@ -54,7 +70,7 @@ class Part:
 
 @dataclass(frozen=True)
 class TwoTerminal(Part):
-    between: tuple[str, str]
+    between: Annotated[tuple[str, str], nodes()]
 
     @property
     def rungs(self) -> tuple[tuple[str, str], ...]:
@@ -66,9 +82,9 @@ class Resistive(TwoTerminal):
     """A part that obeys Ohm's law. Marked power and voltage, or the resistance alone."""
 
     marking: ClassVar[tuple[str, str]] = ("power_W", "voltage_V")
-    power_W: float | None = None
-    voltage_V: float | None = None
-    resistance_ohm: float = 0.0
+    power_W: Annotated[float | None, number(0.001, 100_000, "W", "1200")] = None
+    voltage_V: Annotated[float | None, number(0.1, 1000, "V", "230")] = None
+    resistance_ohm: Annotated[float, _OHMS] = 0.0
 
     @staticmethod
     def marked_ohm(power_W: float, voltage_V: float, /) -> float:
@@ -82,7 +98,8 @@ class Element(Resistive):
 
     kind: ClassVar[str] = "element"
     words: ClassVar[str] = "heating element"
-    alloy: str | None = None
+    letter: ClassVar[str] = "E"
+    alloy: Annotated[str | None, Key("choice", '"NiCr 80/20"', choices=ALLOYS)] = None
 
 
 @dataclass(frozen=True)
@@ -91,6 +108,7 @@ class Lamp(Resistive):
 
     kind: ClassVar[str] = "lamp"
     words: ClassVar[str] = "lamp"
+    letter: ClassVar[str] = "H"
 
 
 @dataclass(frozen=True)
@@ -99,9 +117,13 @@ class Link(Resistive):
 
     kind: ClassVar[str] = "link"
     words: ClassVar[str] = "conductor"
+    letter: ClassVar[str] = "W"
     marking: ClassVar[tuple[str, str]] = ("length_m", "area_mm2")
-    length_m: float | None = None
-    area_mm2: float | None = None
+    power_W: None = None
+    voltage_V: None = None
+    length_m: Annotated[float | None, number(0.001, 1000, "m", "1.5")] = None
+    area_mm2: Annotated[float | None, number(0.01, 1000, "mm2", "0.75")] = None
+    resistance_ohm: Annotated[float, _OHMS] = 0.0
 
     @staticmethod
     def marked_ohm(length_m: float, area_mm2: float, /) -> float:
@@ -115,9 +137,10 @@ class Diode(TwoTerminal):
 
     kind: ClassVar[str] = "diode"
     words: ClassVar[str] = "diode"
-    forward_drop_V: float = 0.0
-    rated_A: float | None = None
-    rated_V: float | None = None
+    letter: ClassVar[str] = "D"
+    forward_drop_V: Annotated[float, number(0, 10, "V", "0.9")] = 0.0
+    rated_A: Annotated[float | None, _AMPS] = None
+    rated_V: Annotated[float | None, number(1, 10_000, "V", "1000")] = None
 
 
 @dataclass(frozen=True)
@@ -126,9 +149,10 @@ class Switch(Part):
 
     kind: ClassVar[str] = "switch"
     words: ClassVar[str] = "switch"
-    positions: tuple[str, ...] = ()
-    contacts: tuple[Contact, ...] = ()
-    start: str = ""
+    letter: ClassVar[str] = "S"
+    positions: Annotated[tuple[str, ...], _POSITIONS] = ()
+    contacts: Annotated[tuple[Contact, ...], _CONTACTS] = ()
+    start: Annotated[str, Key("name", '"off"')] = ""
 
     @property
     def rungs(self) -> tuple[tuple[str, str], ...]:
@@ -173,12 +197,13 @@ class ThermalFuse(SelfActing):
 
     kind: ClassVar[str] = "thermal_fuse"
     words: ClassVar[str] = "thermal fuse"
-    opens_at_C: float = 0.0
-    resettable: bool = False
-    placed_on: str | None = None
-    rise_K_per_W: float = 0.0
-    holds_C: float | None = None
-    rated_A: float | None = None
+    letter: ClassVar[str] = "F"
+    opens_at_C: Annotated[float, _CELSIUS] = 0.0
+    resettable: Annotated[bool, _NO] = False
+    placed_on: Annotated[str | None, Key("name", '"E1"')] = None
+    rise_K_per_W: Annotated[float, number(0, 100, "K/W", "0.03")] = 0.0
+    holds_C: Annotated[float | None, number(-40, 1000, "degrees Celsius", "160")] = None
+    rated_A: Annotated[float | None, _AMPS] = None
 
 
 @dataclass(frozen=True)
@@ -187,9 +212,10 @@ class PressureSwitch(SelfActing):
 
     kind: ClassVar[str] = "pressure_switch"
     words: ClassVar[str] = "pressure switch"
-    opens_at_bar: float = 0.0
-    closes_at_bar: float = 0.0
-    rated_A: float | None = None
+    letter: ClassVar[str] = "P"
+    opens_at_bar: Annotated[float, _BAR] = 0.0
+    closes_at_bar: Annotated[float, _BAR] = 0.0
+    rated_A: Annotated[float | None, _AMPS] = None
 
 
 @dataclass(frozen=True)
@@ -198,9 +224,10 @@ class Thermostat(SelfActing):
 
     kind: ClassVar[str] = "thermostat"
     words: ClassVar[str] = "thermostat"
-    opens_at_C: float = 0.0
-    closes_at_C: float = 0.0
-    rated_A: float | None = None
+    letter: ClassVar[str] = "T"
+    opens_at_C: Annotated[float, _CELSIUS] = 0.0
+    closes_at_C: Annotated[float, _CELSIUS] = 0.0
+    rated_A: Annotated[float | None, _AMPS] = None
 
 
 PART_TYPES: dict[str, type[Part]] = {
@@ -219,31 +246,31 @@ _P = TypeVar("_P", bound=Part)
 class Supply:
     """The mains: a sine of `voltage_V` r.m.s.; `reversible_plug` when it can go in either way."""
 
-    voltage_V: float
-    frequency_Hz: float = 50.0
-    reversible_plug: bool = False
+    voltage_V: Annotated[float, number(1, 1000, "V r.m.s.", "230", required=True)]
+    frequency_Hz: Annotated[float, number(1, 1000, "Hz", "50")] = 50.0
+    reversible_plug: Annotated[bool, _NO] = False
 
 
 @dataclass(frozen=True)
 class Vessel:
     """What the elements heat: water mass, dry heat capacity, losses, and the pressure limits."""
 
-    water_kg: float = 0.0
-    heat_capacity_J_per_K: float = 0.0
-    loss_W_per_K: float = 0.0
-    sealed: bool = False
-    start_C: float = 20.0
-    ambient_C: float = 20.0
-    relief_bar: float | None = None
-    altitude_m: float = 0.0
+    water_kg: Annotated[float, number(0, 10_000, "kg", "1.2")] = 0.0
+    heat_capacity_J_per_K: Annotated[float, number(0, 1e8, "J/K", "900")] = 0.0
+    loss_W_per_K: Annotated[float, number(0, 1e5, "W/K", "1.5")] = 0.0
+    sealed: Annotated[bool, Key("flag", "true")] = False
+    start_C: Annotated[float, number(-40, 200, "degrees Celsius", "20")] = 20.0
+    ambient_C: Annotated[float, number(-40, 60, "degrees Celsius", "20")] = 20.0
+    relief_bar: Annotated[float | None, number(0.001, 100, "bar gauge", "2.5")] = None
+    altitude_m: Annotated[float, number(-430, 9000, "m", "0")] = 0.0
 
 
 @dataclass(frozen=True)
 class Appliance:
     """One appliance, read once and never changed."""
 
-    title: str
-    purpose: str
+    title: Annotated[str, Key("text", '"Six-litre tea urn"', required=True)]
+    purpose: Annotated[str, Key("text", '"Keep-warm element always on."')]
     supply: Supply
     parts: tuple[Part, ...]
     vessel: Vessel | None = None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from itertools import islice
 
 from lessonlib.appliance.parts import SELF_ACTING, Element, Lamp, Part, SelfActing, Switch
 from lessonlib.circuit.behaviour import (
@@ -24,23 +25,14 @@ _NOT_SO = "In the circuit asked for it is not like that."
 def differences(theirs: Behaviour, ours: Behaviour, must: tuple[Aspect, ...]) -> list[str]:
     """Sentences on what only one of the two does; at least one.
 
-    Where parts or powers differ, the differences that follow from them are left out.
+    Where parts or powers differ, the differences that follow from them are left out, and so are
+    those with a contact open where others are found.
     """
     found = list(_of_parts(theirs, ours, must)) or list(_of_powers(theirs, ours))
-    if not found:
-        for aspect, told in (
-            ("live points", _of_ends),
-            ("off is dead", _of_off),
-            ("lamps", _of_lamps),
-            ("protection", _of_protection),
-            ("positions", _of_positions),
-        ):
-            if aspect in must:
-                found += told(theirs, ours)
-    if not found and "protection" in must:
-        for aspect, told in (("lamps", _of_guarded_lamps), ("live points", _of_guarded_ends)):
-            if aspect in must:
-                found += told(theirs, ours)
+    for aspects in (_AT_ONCE, _WITH_A_CONTACT_OPEN):
+        if not found:
+            told = (tell for needs, tell in aspects if needs <= set(must))
+            found = [said for tell in told for said in islice(tell(theirs, ours), 1)]
     return found or [
         "Each setting fits by itself, but they do not fit together: compare which part does what "
         "from one setting to the next."
@@ -129,9 +121,7 @@ def _of_ends(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
                 way = 1 if (ohms, share, ends[0]) in first_ways else 0
                 plug = " and the plug reversed" if way else ""
                 yield f"{_with(row)}{plug}, {_ends(part.name, ends[way])} in yours. {_NOT_SO}"
-                return
         yield f"{_with(row)}, the ends of your elements are not all what they should be."
-        return
 
 
 def _with_ends(
@@ -157,7 +147,6 @@ def _of_off(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
                 yield f"{_with(row)}{plug}, nothing heats, but points inside are live in yours."
             else:
                 yield f"{_with(row)}, no point inside is live in yours. {_NOT_SO}"
-            return
 
 
 def _of_lamps(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
@@ -165,7 +154,6 @@ def _of_lamps(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
         asked = [sum(other.lit) for other in _alike(row, theirs, ours)]
         if asked and sum(row.lit) not in asked:
             yield f"{_with(row)}, {_glow(theirs, row.lit)} in yours. {_NOT_SO}"
-            return
 
 
 def _of_protection(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
@@ -179,7 +167,6 @@ def _of_protection(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
             verb = "heat" if len(heating) > 1 else "heats"
             what = f"{listed(heating)} still {verb}" if heating else "nothing heats any more"
             yield f"{_with(row, part.name)}, {what} in yours. {_NOT_SO}"
-            return
         ends = row.contact_ends[number]
         places = [other.contact_ends[mate] for other, mate in asked]
         if asked and ends not in places:
@@ -189,7 +176,6 @@ def _of_protection(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
                 f"{_with(row)}{plug}, {_ends(part.name, ends[way])} in yours. Between which "
                 "parts does it sit in the circuit asked for?"
             )
-            return
 
 
 def _of_guarded_lamps(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
@@ -198,7 +184,6 @@ def _of_guarded_lamps(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
         lit = row.opened[number].lit
         if asked and sum(lit) not in [sum(other.opened[mate].lit) for other, mate in asked]:
             yield f"{_with(row, part.name)}, {_glow(theirs, lit)} in yours. {_NOT_SO}"
-            return
 
 
 def _of_guarded_ends(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
@@ -209,7 +194,6 @@ def _of_guarded_ends(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
             if asked and end not in wanted:
                 where = _with(row, part.name)
                 yield f"{where}, {_ends(element.name, end)} in yours. {_NOT_SO}"
-                return
 
 
 Opening = tuple[SelfActing, int, BehaviourRow, list[tuple[BehaviourRow, int]]]
@@ -232,7 +216,20 @@ def _of_positions(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
         asked = [_heat(o.shares, ours) for o in ours.rows if named(o) == named(row)]
         if asked and _heat(row.shares, theirs) not in asked:
             yield f"{_with(row)}, yours gives {_watts(row)}. That belongs to another position."
-            return
+
+
+_AT_ONCE = (
+    ({"live points"}, _of_ends),
+    ({"off is dead"}, _of_off),
+    ({"lamps"}, _of_lamps),
+    ({"protection"}, _of_protection),
+    ({"positions"}, _of_positions),
+)
+_WITH_A_CONTACT_OPEN = (
+    ({"protection", "lamps"}, _of_guarded_lamps),
+    ({"protection", "live points"}, _of_guarded_ends),
+)
+"""What each aspect that must be the same is told by; the first sentence of each is enough."""
 
 
 def _alike(row: BehaviourRow, theirs: Behaviour, ours: Behaviour) -> list[BehaviourRow]:

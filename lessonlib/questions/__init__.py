@@ -10,16 +10,15 @@ What was typed:
 Question files:
 
 - `content`    a file cut into its questions; `content_lines` works out their lines of data, with
-  `content_values`, `content_circuit`, `rewiring`, `arithmetic` and `written_words`
-- `content_answers`    what is asked; `content_template`, the exercise; `apart`, whether its answer
-  and slips can be told from each other
+  `content_words`, `content_circuit` and `arithmetic`
+- `content_answers`    what is asked; `content_template`, the exercise
 - `numbers`    Python functions for what lines of data cannot say
 - `bank`       the questions by name, and the exercises by lesson
 
 In the lessons:
 
 - `exercise`   what an exercise, a slip and a template are; `draw`, what a template draws from
-- `marking`    whether an answer is right, a slip, or something else
+- `marking`    whether an answer is right, a slip, or something else, and which can be told apart
 - `task`       `exercise`, `check`: an exercise with its tries; `form`, its view
 - `prediction` `predict`, `recall`
 - `view`       what a question shows, drawn by `form.js` with `fields.js`

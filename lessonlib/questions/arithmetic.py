@@ -48,14 +48,15 @@ FUNCTIONS: Mapping[str, Callable[..., Any]] = {
     "steam_C": steam_temperature_C,
 }
 
-_BINARY: Mapping[type[ast.AST], Callable[[Any, Any], Any]] = {
+_OPERATORS: Mapping[type[ast.AST], Callable[..., Any]] = {
     ast.Add: operator.add,
     ast.Sub: operator.sub,
     ast.Mult: operator.mul,
     ast.Div: operator.truediv,
     ast.Mod: operator.mod,
-}
-_COMPARED: Mapping[type[ast.AST], Callable[[Any, Any], Any]] = {
+    ast.USub: operator.neg,
+    ast.UAdd: operator.pos,
+    ast.Not: operator.not_,
     ast.Eq: operator.eq,
     ast.NotEq: operator.ne,
     ast.Lt: operator.lt,
@@ -64,11 +65,6 @@ _COMPARED: Mapping[type[ast.AST], Callable[[Any, Any], Any]] = {
     ast.GtE: operator.ge,
     ast.In: lambda one, others: one in others,
     ast.NotIn: lambda one, others: one not in others,
-}
-_UNARY: Mapping[type[ast.AST], Callable[[Any], Any]] = {
-    ast.USub: operator.neg,
-    ast.UAdd: operator.pos,
-    ast.Not: operator.not_,
 }
 
 
@@ -118,13 +114,13 @@ def _value(node: ast.expr, names: Mapping[str, object]) -> Any:
             if abs(exponent) > MOST_POWER:
                 raise AnswerError(f"the power {exponent} is beyond {MOST_POWER}.")
             return _bounded(float(base) ** exponent)
-        case ast.BinOp(left=left, op=op, right=right) if type(op) in _BINARY:
+        case ast.BinOp(left=left, op=op, right=right) if type(op) in _OPERATORS:
             one, other = _value(left, names), _value(right, names)
             if isinstance(op, ast.Mult | ast.Mod) and str in (type(one), type(other)):
                 raise AnswerError("words cannot be multiplied or divided.")
-            return _bounded(_BINARY[type(op)](one, other))
-        case ast.UnaryOp(op=op, operand=operand) if type(op) in _UNARY:
-            return _UNARY[type(op)](_value(operand, names))
+            return _bounded(_OPERATORS[type(op)](one, other))
+        case ast.UnaryOp(op=op, operand=operand) if type(op) in _OPERATORS:
+            return _OPERATORS[type(op)](_value(operand, names))
         case ast.BoolOp(op=op, values=values):
             found = None
             for value in values:
@@ -132,11 +128,13 @@ def _value(node: ast.expr, names: Mapping[str, object]) -> Any:
                 if bool(found) is isinstance(op, ast.Or):
                     break
             return found
-        case ast.Compare(left=left, ops=ops, comparators=rights):
+        case ast.Compare(left=left, ops=signs, comparators=rights) if all(
+            type(sign) in _OPERATORS for sign in signs
+        ):
             one = _value(left, names)
-            for sign, right in zip(ops, rights, strict=True):
+            for sign, right in zip(signs, rights, strict=True):
                 other = _value(right, names)
-                if type(sign) not in _COMPARED or not _COMPARED[type(sign)](one, other):
+                if not _OPERATORS[type(sign)](one, other):
                     return False
                 one = other
             return True

@@ -24,8 +24,9 @@ Indented lines are data (see `content_lines`), then comes the text, a slip for e
 each `?`, a line of the worked answer for each `=`. Any other line goes on with the one before. In
 place of When, Why and Try a slip may have `Say:`, the whole reply, and `If:` says in which draws
 there is such a slip. Why one step of an order comes before another is told by `> pull before prove:
-Isolate first.` An option of a prediction is `- its words`, with the thought behind it as `Why:`;
-the true one is `- [x] its words`.
+Isolate first.`, and for any two by `> earlier before later: {earlier} comes first.` An option of
+a prediction is `- its words`, with the thought behind it as `Why:`; the true one is `- [x] its
+words`.
 
 A circuit of one's own stands anywhere in the file as an appliance file, between a line "```toml
 glue-pot", with its name, and a line "```".
@@ -41,8 +42,8 @@ from typing import Any
 
 from lessonlib.appliance.problems import near
 from lessonlib.errors import AnswerError, LessonlibError, shown
+from lessonlib.questions.content_words import filled
 from lessonlib.questions.exercise import GRADES
-from lessonlib.questions.written_words import filled
 
 MOST_CHARACTERS = 400_000
 """Longest file that is read: ten times the longest of ours."""

@@ -2,7 +2,7 @@
 
     answer = now.current_A in A, within 2 %, because the slips are 6 % apart
     answer = lowest_C in °C, within 1 %, safe above (A lower mark opens at the boil.)
-    answer = option "{now.power_W: W}"
+    answer = option "{now.power_W: W}" · option "{found}" from shown      (all options, in order)
     answer = setting S1 low
     answer = live points of fed, top in before · points {found} of fed, top
     answer = order "a"; "b"
@@ -14,7 +14,7 @@ A slip's value is of the same kind: arithmetic, words, a setting, points (`none`
 but top`), an order, the rows of a table that differ (`low: same, 2.17`), changes of the circuit
 (`E1.between = fed-N`). Or it is `with plug = reversed`: the answer that the question would have if
 that name had another value; the slip's texts read what follows as in `{then.now.power_W: W}`. A
-slip of words, points, a setting or an order that is right in this draw is left out.
+slip that is right in this draw is left out, save for a number and a file.
 """
 
 from __future__ import annotations
@@ -22,8 +22,10 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import combinations
 from typing import Any
 
+from lessonlib.appliance.file_text import file_text
 from lessonlib.appliance.parts import Appliance
 from lessonlib.errors import AnswerError, shown
 from lessonlib.questions.answers import (
@@ -36,11 +38,10 @@ from lessonlib.questions.answers import (
     Order,
     Points,
 )
-from lessonlib.questions.answers.file_text import file_text
 from lessonlib.questions.arithmetic import work_out
 from lessonlib.questions.content_circuit import changed
 from lessonlib.questions.content_lines import Lines
-from lessonlib.questions.content_values import split
+from lessonlib.questions.content_words import filled, split
 
 _ANSWER = re.compile(
     r"(?P<what>.+?)(?:, within (?P<percent>[0-9.]+) %)?"
@@ -73,11 +74,7 @@ def asked(lines: Lines, reasons: Mapping[tuple[str, str], str]) -> Asked:
         more |= {"safe_side": found["safe"], "unsafe_because": found["unsafe"] or ""}
     kind, _, rest = what.partition(" ")
     if kind == "option":
-        return Asked(
-            lines.words(rest),
-            lines.words,
-            lambda slips: _choice(lines, rest, slips),
-        )
+        return _choice(lines, rest)
     if kind == "order":
         return _order(lines, rest, reasons)
     if kind == "setting" and lines.circuit is not None:
@@ -107,11 +104,18 @@ def _number(lines: Lines, text: str) -> float:
     return found
 
 
-def _choice(lines: Lines, rest: str, slips: Sequence[Any]) -> Choice:
-    right = lines.words(rest)
-    options = slips if right in slips else [right, *slips]
-    shuffled = lines.draw.shuffled(options)
-    return Choice(right, tuple(shuffled))
+def _choice(lines: Lines, rest: str) -> Asked:
+    said, _, name = rest.rpartition(" from ")
+    listed = lines.names.get(name)
+    right = lines.words(said if isinstance(listed, tuple) else rest)
+
+    def made(slips: Sequence[Any]) -> Choice:
+        if isinstance(listed, tuple):
+            return Choice(right, listed)
+        options = slips if right in slips else [right, *slips]
+        return Choice(right, tuple(lines.draw.shuffled(options)))
+
+    return Asked(right, lines.words, made)
 
 
 def _order(lines: Lines, rest: str, reasons: Mapping[tuple[str, str], str]) -> Asked:
@@ -122,7 +126,14 @@ def _order(lines: Lines, rest: str, reasons: Mapping[tuple[str, str], str]) -> A
         return tuple(lines.words(piece) for piece in text.split(";"))
 
     right = read(rest)
-    told = {(lines.words(one), lines.words(other)): why for (one, other), why in reasons.items()}
+    told: dict[tuple[str, str], str] = {}
+    for (one, other), why in reasons.items():
+        if (one, other) == ("{earlier}", "{later}"):
+            for earlier, later in combinations(right, 2):
+                names = {"earlier": earlier, "later": later}
+                told[earlier, later] = filled(why, lines.names | names)
+        else:
+            told[lines.words(one), lines.words(other)] = why
     return Asked(right, read, lambda _: Order(right, told))
 
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+import re
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
-from lessonlib.appliance.parts import Appliance, ThermalFuse
+from lessonlib.appliance.file_text import file_text
+from lessonlib.appliance.parts import Appliance, Contact, Part, Switch, ThermalFuse, TwoTerminal
 from lessonlib.appliance.reader import read_appliance
 from lessonlib.appliance.variant import variant
 from lessonlib.circuit.solution import Solution, solve
@@ -19,10 +21,9 @@ from lessonlib.heat.vessel import body_of
 from lessonlib.heat.water import HEAT_OF_WATER_J_PER_KGK
 from lessonlib.meter.ohmmeter import resistance
 from lessonlib.questions.arithmetic import work_out
-from lessonlib.questions.content_values import Names, split, words
-from lessonlib.questions.rewiring import rewired
-from lessonlib.questions.written_words import filled
+from lessonlib.questions.content_words import Names, filled, split, words
 
+_CONTACT = re.compile(r"([^\s-]+)-([^\s-]+)(?: at (.+))?")
 _PLUGS = {"reversed": True, "as marked": False}
 
 Settings = tuple[tuple[str, str], ...]
@@ -53,6 +54,48 @@ def changed(appliance: Appliance, pieces: Sequence[str], names: Names) -> Applia
     if wires or without:
         appliance = rewired(appliance, wires, without)
     return variant(appliance, values) if values else appliance
+
+
+def rewired(
+    appliance: Appliance, wires: Mapping[str, str], without: Collection[str] = ()
+) -> Appliance:
+    """`appliance` with new `wires` by part: "fed-N", or a switch's contacts with the positions in
+    which each is closed, "(L-low at low/high, L-top at high)". Without positions a contact keeps
+    its own. Raises `AnswerError` where the wires are written otherwise, `ApplianceError` where the
+    reader would refuse such a file."""
+    parts = {part.name: part for part in appliance.parts}
+    for name in (*wires, *without):
+        if name not in parts:
+            raise AnswerError(
+                f"found no part {shown(name)}. Accepted: one of {', '.join(parts)}. "
+                "Use one of these names."
+            )
+    for name, ends in wires.items():
+        parts[name] = _joined(parts[name], ends)
+    kept = tuple(part for part in parts.values() if part.name not in without)
+    found = replace(appliance, parts=kept, source="")
+    read_appliance(file_text(found), appliance.title)
+    return found
+
+
+def _joined(part: Part, ends: str) -> Part:
+    contacts = [_CONTACT.fullmatch(each.strip()) for each in ends.strip("()").split(",")]
+    if isinstance(part, Switch):
+        known = [contact.closed_in for contact in part.contacts]
+        closed = [
+            tuple(found[3].split("/")) if found[3] else known[place]
+            for place, found in enumerate(contacts)
+            if found and (found[3] or place < len(known))
+        ]
+        if None not in contacts and len(closed) == len(contacts):
+            made = (Contact((f[1], f[2]), at) for f, at in zip(contacts, closed, strict=True) if f)
+            return replace(part, contacts=tuple(made))
+    elif isinstance(part, TwoTerminal) and contacts[0] and len(contacts) == 1:
+        return replace(part, between=(contacts[0][1], contacts[0][2]))
+    raise AnswerError(
+        f"found {part.name} between {shown(ends)}. Accepted: two points, as in fed-N; for a switch "
+        "its contacts, as in (L-low at low/high, L-top at high). Write it so."
+    )
 
 
 def situation(text: str, names: Names) -> tuple[Settings, dict[str, Any]]:

@@ -1,7 +1,8 @@
 """Lines of data, worked out from top to bottom, each with the names above it:
 
     keep_W   = from 300 to 600 by 50            drawn from the seed
-    supply_V = one of 207, 230, 253             also words, and pairs: a, b = one of (1, 2), (3, 4)
+    supply_V = one of 207, 230, 253             also words, and pairs: a, b = one of (1, 2), (3, 4);
+                                                and out of words above: one of {positions}
     way      = L, N in any order                a shuffled list
     row      = keep at keep_W, boost at 1200, the smallest first     a list in order
     circuit  = tea-urn, E1.power_W = keep_W, at S1 on     a bundled appliance, or one of the file's
@@ -10,15 +11,14 @@
     shown    = ohms from L to fed at S1 on      an ohmmeter on it, unplugged: OL where nothing leads
     run      = heated for 30 minutes at S1 on   a heating run of it: `Heated` in `content_circuit`
     wave     = voltage across E1                of `now`, with all that a meter makes of it
-    dead     = points of L, fed in before that are not live     or are live
+    live     = live points of L, fed in before
     which    = by burnt: E1 -> the first; E2 -> the second     words that depend on a name
     told     = "{burnt} is open"                words with gaps
     share    = supply_V / 230                   arithmetic
-    picture  = no, or: with readings            the drawing shows the circuit unless it says no
+    picture  = no                               without it a drawing shows the circuit
     answer   = ...                              see `content_answers`
-    numbers  = python                           more names, or the answer too, from the function of
-                                                the question's name in `numbers/`, called with the
-                                                names of its parameters; not in files of one's own
+    numbers  = python                           more names from a function in `numbers/`; not in
+                                                files of one's own
 
 A circuit is rewired with `E1.between = fed-N`, `S1.contacts = (L-low at low/high, L-top at high)`
 and `without F1`, and renamed with `title = Plant bench`.
@@ -26,18 +26,15 @@ and `without F1`, and renamed with `title = Plant bench`.
 
 from __future__ import annotations
 
-import importlib
 import math
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from inspect import signature
 from typing import TYPE_CHECKING, Any
 
 from lessonlib.circuit.solution import Solution
 from lessonlib.circuit.waveform import waveform
 from lessonlib.errors import AnswerError, LessonlibError, shown
-from lessonlib.questions.answers import Answer
 from lessonlib.questions.arithmetic import work_out
 from lessonlib.questions.content import Entry, Line
 from lessonlib.questions.content_circuit import (
@@ -48,9 +45,15 @@ from lessonlib.questions.content_circuit import (
     situation,
     solved,
 )
-from lessonlib.questions.content_values import by_cases, literal, smallest_first, split, words
+from lessonlib.questions.content_words import (
+    by_cases,
+    filled,
+    literal,
+    smallest_first,
+    split,
+    words,
+)
 from lessonlib.questions.draw import Draw
-from lessonlib.questions.written_words import filled
 
 if TYPE_CHECKING:
     from lessonlib.appliance.parts import Appliance
@@ -62,17 +65,7 @@ _FROM = re.compile(r"from (\S+) to (\S+) by (\S+)")
 _OHMS = re.compile(r"ohms from (\S+) to (\S+) at (.+)")
 _SMALLEST_FIRST = ", the smallest first"
 _HEATED = re.compile(r"heated for (\S+) minutes at (.+)")
-POINTS = re.compile(r"(?:points|live points) of (.+?)(?: in (\w+))?(?: that are (not )?live)?")
-
-
-@dataclass(frozen=True)
-class Numbers:
-    """The answer of a question as a Python function has it, the value of each slip that this draw
-    has, and more names."""
-
-    answer: Answer
-    slips: Mapping[str, Any]
-    words: Mapping[str, object]
+_POINTS = re.compile(r"live points of (.+?)(?: in (\w+))?")
 
 
 class Lines:
@@ -96,7 +89,7 @@ class Lines:
         self.circuit: Appliance | None = None
         self.setting: Mapping[str, str] = {}
         self.answer: tuple[int, str] | None = None
-        self.numbers: Numbers | None = None
+        self.from_python = False
         self.picture = "yes"
         self._instead = instead or {}
         self._drawn = {} if drawn is None else drawn
@@ -130,8 +123,8 @@ class Lines:
 
     def points(self, text: str) -> tuple[tuple[str, ...], frozenset[str]]:
         """The points that `text` names, as in "live points of fed, top in before", and those of
-        them that are live (or are not)."""
-        found = POINTS.fullmatch(text)
+        them that are live."""
+        found = _POINTS.fullmatch(text)
         if found is None:
             raise AnswerError(
                 f"found {shown(text)}. Accepted: live points of fed, top. Write it so."
@@ -143,10 +136,7 @@ class Lines:
             raise AnswerError(
                 f"found the point {shown(unknown[0])}. Accepted: {', '.join(node)}. Use these."
             )
-        wanted = not found[3]
-        return points, frozenset(
-            each for each in points if (node[each].condition == "live") is wanted
-        )
+        return points, frozenset(each for each in points if node[each].condition == "live")
 
     def _named(self, name: str) -> Solution:
         found = self.names.get(name)
@@ -176,7 +166,8 @@ class Lines:
             low, high, step = (work_out(each, self.names) for each in drawn.groups())
             return self._once(line, lambda: self.draw.number(low, high, step))
         if value.startswith("one of "):
-            choices = [literal(each, self.names) for each in split(value.removeprefix("one of "))]
+            listed = split(filled(value.removeprefix("one of "), self.names))
+            choices = [literal(each, self.names) for each in listed]
             return self._once(line, lambda: self.draw.one_of(choices))
         if value.endswith(" in any order"):
             items = [
@@ -197,7 +188,7 @@ class Lines:
         if value.startswith("voltage across "):
             part = filled(value.removeprefix("voltage across "), self.names)
             return waveform(self._named("now"), part).defined("voltage")
-        if POINTS.fullmatch(value):
+        if _POINTS.fullmatch(value):
             points, found = self.points(value)
             return tuple(each for each in points if each in found)
         if re.fullmatch(r'"[^"]*"', value):
@@ -268,12 +259,11 @@ class Lines:
                 f"found numbers = {shown(line.value)}. Accepted: only in the workbook's own files. "
                 "Give the numbers as lines of data."
             )
-        place = f"lessonlib.questions.numbers.lesson_{self.entry.lesson:02}"
-        function = getattr(importlib.import_module(place), self.entry.name.replace("-", "_"))
+        from lessonlib.questions.numbers import numbers_for  # loads what few questions need
+
+        function = numbers_for(self.entry.name)
         known = self.names | {"draw": self.draw}
         wanted = [known[name] for name in signature(function).parameters]
-        found = self._once(line, lambda: function(*wanted))
-        if isinstance(found, Numbers):
-            self.numbers, found = found, found.words
-        for name, value in found.items():
+        self.from_python = True
+        for name, value in self._once(line, lambda: function(*wanted)).items():
             self._give(name, value)

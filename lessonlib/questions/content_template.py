@@ -3,18 +3,17 @@ lines of data may be, `content_answers` what its answer and its slips."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import Any
 
 from lessonlib.errors import LessonlibError
-from lessonlib.questions.answers import Answer, Choice, CircuitFile, OneSetting, Order, Points
-from lessonlib.questions.apart import too_close
+from lessonlib.questions.answers import Answer, CircuitFile, Number
 from lessonlib.questions.arithmetic import work_out
 from lessonlib.questions.content import Entry, Item
-from lessonlib.questions.content_answers import asked
-from lessonlib.questions.content_lines import Lines, Numbers
+from lessonlib.questions.content_answers import Asked, asked
+from lessonlib.questions.content_lines import Lines
 from lessonlib.questions.draw import Draw
 from lessonlib.questions.exercise import Exercise, Slip, Template
+from lessonlib.questions.marking import too_close
 
 
 def template_of(entry: Entry) -> Template:
@@ -33,7 +32,7 @@ def template_of(entry: Entry) -> Template:
 
 
 def _exercise(entry: Entry, lines: Lines) -> Exercise:
-    answer, found = _from_python(entry, lines.numbers) or _answer_and_slips(entry, lines)
+    answer, found = _answer_and_slips(entry, lines)
     names = {"right": answer.written(answer.value), **lines.names}
     # a drawing of the circuit that a file is asked for would be its answer
     shows = lines.picture != "no" and not isinstance(answer, CircuitFile)
@@ -49,28 +48,16 @@ def _exercise(entry: Entry, lines: Lines) -> Exercise:
         ),
         appliance=lines.circuit if shows else None,
         setting=lines.setting if shows else {},
-        readings_shown=lines.picture == "with readings",
     )
 
 
-_Found = list[tuple[Item, Any, dict[str, Any]]]
-"""Slips with their values and the names that their texts may read beside the question's own."""
+_Found = tuple[Item, Any, dict[str, Any]]
+"""A slip with its value, and the names that its texts may read beside the question's own."""
 
 
-def _from_python(entry: Entry, given: Numbers | None) -> tuple[Answer, _Found] | None:
-    if given is None:
-        return None
-    items = {item.name: item for item in entry.items}
-    unknown = [name for name in given.slips if name not in items]
-    if unknown:
-        raise entry.wrong(
-            entry.number, f"found no words for the slips {', '.join(unknown)}. Add them."
-        )
-    named = [item for name, item in items.items() if name in given.slips]
-    return given.answer, [(item, given.slips[item.name], {}) for item in named]
-
-
-def _answer_and_slips(entry: Entry, lines: Lines) -> tuple[Answer, _Found]:
+def _answer_and_slips(entry: Entry, lines: Lines) -> tuple[Answer, list[_Found]]:
+    """The answer, and the slips without those that are right in this draw, or the same as an
+    earlier one."""
     if lines.answer is None:
         raise entry.wrong(
             entry.number,
@@ -79,30 +66,31 @@ def _answer_and_slips(entry: Entry, lines: Lines) -> tuple[Answer, _Found]:
     number = lines.answer[0]
     try:
         wanted = asked(lines, entry.reasons)
-        found: _Found = []
+        found: list[_Found] = []
         for item in entry.items:
             number = item.number
-            if "If" in item.fields and not work_out(item.fields["If"], lines.names):
-                continue
-            if item.value.startswith("with "):
-                other = lines.but(item.value.removeprefix("with "))
-                found.append((item, asked(other, entry.reasons).right, {"then": other.names}))
-            else:
-                found.append((item, wanted.read(item.value), {}))
+            found += _value_of(entry, item, lines, wanted)
         number = lines.answer[0]
         answer = wanted.made([value for _, value, _ in found])
     except LessonlibError as error:
         raise entry.wrong(number, str(error)) from None
-    return answer, list(_that_are_wrong(answer, found))
+    if isinstance(answer, Number | CircuitFile):  # its author must hear of it
+        return answer, found
+    met = [answer.value, *(value for _, value, _ in found)]
+    return answer, [slip for place, slip in enumerate(found, 1) if slip[1] not in met[:place]]
 
 
-def _that_are_wrong(answer: Answer, found: _Found) -> Iterator[tuple[Item, Any, dict[str, Any]]]:
-    """The slips without those that are right in this draw, or the same as an earlier one."""
-    met = [answer.value]
-    for slip in found:
-        if not isinstance(answer, Choice | OneSetting | Order | Points) or slip[1] not in met:
-            yield slip
-        met.append(slip[1])
+def _value_of(entry: Entry, item: Item, lines: Lines, wanted: Asked) -> list[_Found]:
+    """The slip with its value; nothing where this draw has no such slip."""
+    if "If" in item.fields and not work_out(item.fields["If"], lines.names):
+        return []
+    if item.value.startswith("with "):
+        other = lines.but(item.value.removeprefix("with "))
+        return [(item, asked(other, entry.reasons).right, {"then": other.names})]
+    if lines.from_python and not item.value:
+        name = item.name.replace("-", "_")
+        return [(item, lines.names[name], {})] if name in lines.names else []
+    return [(item, wanted.read(item.value), {})]
 
 
 def _slip(entry: Entry, item: Item, value: Any, names: dict[str, Any]) -> Slip:

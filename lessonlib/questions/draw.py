@@ -62,12 +62,12 @@ class Draw:
     ) -> Appliance:
         """A bundled appliance, or one of one's own, with other numbers: `changes` maps a part's
         name, "supply" or "vessel" to new values by key, as in {"E1": {"power_W": 900}}."""
-        appliance = _bundled(name) if name in appliance_files() else load_appliance(name)
+        appliance = bundled(name) if name in appliance_files() else load_appliance(name)
         return variant(appliance, changes) if changes else appliance
 
 
 @lru_cache(maxsize=32)
-def _bundled(name: str) -> Appliance:
+def bundled(name: str) -> Appliance:
     """The appliance as it comes with the workbook: a copy that somebody has edited could give two
     slips the same value."""
     return read_appliance_file(appliance_files()[name])

@@ -57,7 +57,6 @@ class Exercise:
     worked: tuple[str, ...]
     appliance: Appliance | None = None
     setting: Mapping[str, str] = field(default_factory=dict)
-    readings_shown: bool = False
 
 
 @dataclass(frozen=True)

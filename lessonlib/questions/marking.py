@@ -1,8 +1,10 @@
-"""One rule for every kind of answer: it is right, a known slip, or wrong in another way."""
+"""One rule for every kind of answer: it is right, a known slip, or wrong in another way; and
+whether an answer and its slips are far enough apart for that."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import combinations
 
 from lessonlib.progress.records import Verdict
 from lessonlib.questions.exercise import Exercise, Slip
@@ -42,3 +44,17 @@ def _explained(slip: Slip) -> str:
     if not slip.thought:
         return slip.why
     return f"This is what you get when {slip.thought}. {slip.why} Try: {slip.attempt}"
+
+
+def too_close(exercise: Exercise) -> str:
+    """What cannot be told apart, as found, accepted and next step; empty where all can."""
+    answer = exercise.answer
+    values = [("the answer", answer.value), *((slip.name, slip.value) for slip in exercise.slips)]
+    for (name, one), (other_name, other) in combinations(values, 2):
+        if not answer.apart(one, other):
+            return (
+                f"found {answer.written(one)} for {name} and {answer.written(other)} for "
+                f"{other_name}. Accepted: values farther apart than the tolerance reaches. Draw "
+                "other numbers, or leave the slip out."
+            )
+    return ""

@@ -142,16 +142,12 @@ class Task:
 
     def picture(self) -> Schematic | None:
         """The drawing that goes with it; None where there is none."""
-        if self.exercise.appliance is None:
-            return None
         from lessonlib.schematics.schematic import schematic
 
-        return schematic(
-            self.exercise.appliance,
-            self.exercise.setting,
-            readings=self.exercise.readings_shown,
-            conditions=self.exercise.readings_shown,
-        )
+        appliance, setting = self.exercise.appliance, self.exercise.setting
+        if appliance is None:
+            return None
+        return schematic(appliance, setting, readings=False, conditions=False)
 
     def __repr__(self) -> str:
         form = self.exercise.answer.form()
@@ -194,7 +190,7 @@ def _seen(exercise: Exercise) -> tuple[object, ...]:
         key: sorted(map(repr, value)) if isinstance(value, list) else value
         for key, value in exercise.answer.form().items()
     }
-    return exercise.text, form, exercise.appliance, exercise.setting, exercise.readings_shown
+    return exercise.text, form, exercise.appliance, exercise.setting
 
 
 def _recorded(given: object) -> str:

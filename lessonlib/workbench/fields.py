@@ -14,16 +14,7 @@ from lessonlib.workbench.blocks import WHOLE
 # title and supply share one page of the form
 _KEYS = {WHOLE: {**TEXT_KEYS, **SUPPLY_KEYS}, "vessel": VESSEL_KEYS, **PART_KEYS}
 
-NAME_LETTERS = {
-    "element": "E",
-    "lamp": "H",
-    "switch": "S",
-    "diode": "D",
-    "thermal_fuse": "F",
-    "pressure_switch": "P",
-    "thermostat": "T",
-    "link": "W",
-}
+NAME_LETTERS = {kind: part.letter for kind, part in PART_TYPES.items()}
 """First letter of a proposed name, as in the bundled files."""
 
 _UNIT_WORDS = {

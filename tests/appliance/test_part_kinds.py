@@ -15,11 +15,11 @@ from lessonlib import (
     solve,
     solve_all,
 )
+from lessonlib.appliance.file_text import file_text
 from lessonlib.appliance.parts import PART_TYPES, Resistive, SelfActing, Switch
 from lessonlib.appliance.schema import PART_KEYS
 from lessonlib.circuit.behaviour import ASPECTS, behaviour, same
 from lessonlib.panels.data import choices, panel_data
-from lessonlib.questions.answers.file_text import file_text
 from lessonlib.schematics.captions import description, rating
 from lessonlib.schematics.symbols import MARK, symbol
 from lessonlib.sheet.limits import Sources, limit_rows

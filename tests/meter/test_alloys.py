@@ -2,7 +2,7 @@
 
 import pytest
 
-from lessonlib.appliance.schema import ALLOYS
+from lessonlib.appliance.keys import ALLOYS
 from lessonlib.errors import ReadingError
 from lessonlib.meter.alloys import FACTORS, WIRE_C, makers_factor, resistance_factor
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from lessonlib.appliance.file_text import file_text
 from lessonlib.questions.answers import (
     Answer,
     CellTable,
@@ -16,7 +17,6 @@ from lessonlib.questions.answers import (
     Order,
     Points,
 )
-from lessonlib.questions.answers.file_text import file_text
 from lessonlib.questions.draw import Draw
 from lessonlib.questions.exercise import Exercise, Slip, Template
 from lessonlib.questions.task import Task

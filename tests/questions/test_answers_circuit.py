@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from lessonlib.appliance.bundled import appliance_names, load_appliance
+from lessonlib.appliance.file_text import file_text
 from lessonlib.appliance.parts import (
     TERMINALS,
     Appliance,
@@ -24,8 +25,8 @@ from lessonlib.appliance.variant import variant
 from lessonlib.circuit.behaviour import ASPECTS, Aspect
 from lessonlib.errors import AnswerError
 from lessonlib.questions.answers import CircuitFile
-from lessonlib.questions.answers.file_text import file_text
 from lessonlib.questions.reading import Unread
+from tests.networks import contact, diode, element, rig
 
 EVERYTHING: tuple[Aspect, ...] = ("live points", "lamps", "protection", "positions")
 DEFAULT = CircuitFile.must
@@ -154,27 +155,13 @@ def test_what_changes_nothing_asked_for_is_free(
 
 
 def test_two_switches_with_the_same_positions_may_change_names_but_not_what_they_do() -> None:
-    def melter(diode_switch: str, line_switch: str, closed_in: str) -> Appliance:
-        return read_appliance(
-            f"""
-            title = "Two switches"
-            supply.voltage_V = 230
-            element = [{{ name = "E1", between = ["heat", "N"], power_W = 500, voltage_V = 230 }}]
-            diode = [{{ name = "D1", between = ["fed", "heat"] }}]
-            [[switch]]
-            name = "{line_switch}"
-            positions = ["0", "1"]
-            contacts = [{{ between = ["L", "fed"], closed_in = ["1"] }}]
-            [[switch]]
-            name = "{diode_switch}"
-            positions = ["0", "1"]
-            contacts = [{{ between = ["fed", "heat"], closed_in = ["{closed_in}"] }}]
-            """
-        )
-
-    answer = CircuitFile(melter("S2", "S1", "1"), must=("positions",))
-    assert answer.right(melter("S1", "S2", "1"))
-    assert not answer.right(melter("S2", "S1", "0"))
+    parts = contact("S1", ("L", "fed")) + contact("S2", ("fed", "heat"))
+    parts += diode("D1", "fed", "heat") + element("E1", "heat", "N")
+    answer = CircuitFile(rig(parts), must=("positions",))
+    assert answer.right(edited(file_text(rig(parts)), '"S1" <=> "S2"'))
+    closed = 'between = ["fed", "heat"], closed_in = '
+    other = f'{closed}["on"] => {closed}["off"]'
+    assert not answer.right(edited(file_text(rig(parts)), other))
 
 
 OTHERWISE = "In the circuit asked for it is not like that."
@@ -343,31 +330,26 @@ def test_a_lamp_across_an_open_contact_is_told_even_where_lamps_do_not_count(
     assert CircuitFile(read_appliance(text), must=("live points",)).right(theirs)
 
 
+def fuse(name: str, first: str, second: str) -> str:
+    return (
+        f'[[thermal_fuse]]\nname = "{name}"\nbetween = ["{first}", "{second}"]\nopens_at_C = 150\n'
+    )
+
+
 def test_two_elements_that_still_heat_are_told_in_the_plural() -> None:
-    text = """
-    title = "Two"
-    supply.voltage_V = 230
-    thermal_fuse = [{{ name = "F1", between = ["L", "a"], opens_at_C = 150 }}]
-    element = [{{ name = "E1", between = ["{0}", "N"], power_W = 500, voltage_V = 230 }},
-               {{ name = "E2", between = ["{0}", "N"], power_W = 700, voltage_V = 230 }},
-               {{ name = "E3", between = ["a", "N"], power_W = 900, voltage_V = 230 }}]
-    """
-    answer = CircuitFile(read_appliance(text.format("a")))
-    assert told(answer, read_appliance(text.format("L"))).startswith(
+    def guarded(behind: str) -> Appliance:
+        two = element("E1", behind, "N", 100) + element("E2", behind, "N", 80)
+        return rig(fuse("F1", "L", "a") + two + element("E3", "a", "N", 60))
+
+    assert told(CircuitFile(guarded("a")), guarded("L")).startswith(
         "With F1 open, E1 and E2 still heat in yours."
     )
 
 
 def test_self_acting_contacts_in_a_row_may_change_places() -> None:
-    text = """
-    title = "Two guards"
-    supply.voltage_V = 230
-    thermal_fuse = [{{ name = "F1", between = ["L", "{0}"], opens_at_C = 150 }},
-                    {{ name = "F2", between = ["{0}", "top"], opens_at_C = 190 }}]
-    element = [{{ name = "E1", between = ["top", "N"], power_W = 500, voltage_V = 230 }}]
-    """
-    answer = CircuitFile(read_appliance(text.format("a")))
-    assert answer.right(edited(text.format("a"), '["L", "a"] <=> ["a", "top"]'))
+    one = rig(fuse("F1", "L", "a") + fuse("F2", "a", "top") + element("E1", "top", "N"))
+    other = rig(fuse("F1", "a", "top") + fuse("F2", "L", "a") + element("E1", "top", "N"))
+    assert CircuitFile(one).right(other)
 
 
 def test_the_same_powers_shared_out_otherwise_are_not_the_same() -> None:
@@ -434,35 +416,19 @@ def test_what_is_no_file_is_no_try(given: object, said: str) -> None:
 
 
 def test_more_settings_or_parts_than_can_be_compared_are_refused_in_words() -> None:
-    switches = "".join(
-        f"""
-        [[switch]]
-        name = "T{number}"
-        positions = ["off", "on"]
-        contacts = [{{ between = ["L", "a"], closed_in = ["on"] }}]
-        """
-        for number in range(7)
-    )
-    text = file_text(load_appliance("tea-urn")).replace('["L", "N"]', '["a", "N"]') + switches
-    read = CircuitFile(load_appliance("tea-urn")).read(text)
-    assert isinstance(read, Unread)
-    assert "256 settings" in read.reason
-    many = "".join(
-        f'\n[[element]]\nname = "X{n}"\nbetween = ["L", "N"]\nresistance_ohm = 500\n'
-        for n in range(60)
-    )
-    read = CircuitFile(load_appliance("tea-urn")).read(file_text(load_appliance("tea-urn")) + many)
-    assert isinstance(read, Unread)
-    assert "63 parts" in read.reason
+    urn = load_appliance("tea-urn")
+    text = file_text(urn).replace('["L", "N"]', '["a", "N"]')
+    switches = "".join(contact(f"T{number}", ("L", "a")) for number in range(7))
+    elements = "".join(element(f"X{number}", "L", "N") for number in range(60))
+    for given, said in ((text + switches, "256 settings"), (file_text(urn) + elements, "63 parts")):
+        read = CircuitFile(urn).read(given)
+        assert isinstance(read, Unread)
+        assert said in read.reason
 
 
 def test_many_equal_elements_are_compared_without_trying_every_order() -> None:
     def rack(count: int) -> Appliance:
-        elements = "".join(
-            f'[[element]]\nname = "E{n}"\nbetween = ["L", "N"]\npower_W = 50\nvoltage_V = 230\n'
-            for n in range(count)
-        )
-        return read_appliance(f'title = "Rack"\nsupply.voltage_V = 230\n{elements}')
+        return rig("".join(element(f"E{n}", "L", "N", 1000) for n in range(count)))
 
     answer = CircuitFile(rack(12))
     assert answer.right(rack(12))
@@ -475,21 +441,13 @@ def test_what_was_read_is_said_in_parts_and_powers() -> None:
         "a circuit with 1 element, 2 self-acting contacts, 2 lamps and 1 switch, which gives 0 W "
         "and 1500 W"
     )
-    parts = "".join(
-        f"""
-        [[element]]
-        name = "E{watts}"
-        between = ["n{watts}", "N"]
-        power_W = {watts}
-        voltage_V = 230
-        [[switch]]
-        name = "S{watts}"
-        positions = ["off", "on"]
-        contacts = [{{ between = ["L", "n{watts}"], closed_in = ["on"] }}]
-        """
-        for watts in (100, 200, 400)
+    eight = rig(
+        "".join(
+            element(f"E{watts}", f"n{watts}", "N", 230**2 / watts)
+            + contact(f"S{watts}", ("L", f"n{watts}"))
+            for watts in (100, 200, 400)
+        )
     )
-    eight = read_appliance(f'title = "Eight powers"\nsupply.voltage_V = 230\n{parts}')
     assert CircuitFile(eight).seen(eight) == (
         "a circuit with 3 elements and 3 switches, which gives 0 W to 700 W"
     )

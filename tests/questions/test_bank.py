@@ -29,11 +29,10 @@ from lessonlib.questions.answers import (
     Order,
     Points,
 )
-from lessonlib.questions.apart import apart, too_close
 from lessonlib.questions.bank import find, find_check, templates
 from lessonlib.questions.content import read_entries
 from lessonlib.questions.exercise import GRADES, Exercise, Template
-from lessonlib.questions.marking import mark
+from lessonlib.questions.marking import mark, too_close
 from lessonlib.questions.reading import find_unit, written
 from lessonlib.schematics.schematic import schematic
 from tests.questions.variants import question, variants
@@ -178,9 +177,9 @@ def test_no_hint_gives_the_answer_away(drawn: tuple[Exercise, ...]) -> None:
 
 def test_a_safe_side_lets_a_slip_be_closer_on_the_other_side_alone() -> None:
     lowest = Number(140.0, "°C", tolerance=0.01, safe_side="above")
-    assert apart(lowest, 140.0, 138.0)
-    assert not apart(lowest, 140.0, 142.0)
-    assert not apart(lowest, 138.0, 136.0)
+    assert lowest.apart(140.0, 138.0)
+    assert not lowest.apart(140.0, 142.0)
+    assert not lowest.apart(138.0, 136.0)
 
 
 def test_answer_and_slips_are_farther_apart_than_the_tolerance_reaches(

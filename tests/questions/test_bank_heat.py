@@ -79,11 +79,11 @@ def test_a_mark_that_is_changed_in_the_appliance_s_file_changes_in_the_text(
     def texts() -> list[str]:
         return [find(name).draw(seed).text for seed in range(12)]
 
-    as_bundled = draw._bundled
+    as_bundled = draw.bundled
     assert not any(said in text for text in texts())
     changed = variant(as_bundled(appliance), {part: {key: value}})
     monkeypatch.setattr(
-        draw, "_bundled", lambda each: changed if each == appliance else as_bundled(each)
+        draw, "bundled", lambda each: changed if each == appliance else as_bundled(each)
     )
     assert any(said in text for text in texts())
 

@@ -25,10 +25,10 @@ from lessonlib.questions.arithmetic import work_out
 from lessonlib.questions.bank import find
 from lessonlib.questions.content import read_entries
 from lessonlib.questions.content_template import template_of
+from lessonlib.questions.content_words import filled
 from lessonlib.questions.exercise import Exercise
 from lessonlib.questions.marking import mark
 from lessonlib.questions.prediction import prediction_of
-from lessonlib.questions.written_words import filled
 
 HEAD = "# Lesson 2\n\n## some-name\n"
 
@@ -91,6 +91,7 @@ def test_a_dot_reads_what_the_solver_and_the_file_say() -> None:
         "((((9.0 ** 12) ** 12) ** 12) ** 12)",
         "1e15 * 10",
         "a := 3",
+        "a is 2",
         "1 / 0",
         "sqrt(-1)",
         "1 + 'a'",
@@ -244,18 +245,35 @@ def test_points_orders_and_readings_of_an_ohmmeter() -> None:
 circuit = tea-urn, at S1 off
 shown = ohms from L to N at S1 off
 none = ohms from L to boost at S1 off, fault E1 open
-dead = points of L, boost that are not live
+live = live points of boost, L
 answer = points L of L, boost, N"""
-    exercise = made(data, "{shown:.1f}, {none}, {dead}?\n- but = live but L\n  Say: No.")
-    assert exercise.text == "132.2, OL, boost?"
+    exercise = made(data, "{shown:.1f}, {none}, {live}?\n- but = live but L\n  Say: No.")
+    assert exercise.text == "132.2, OL, L?"
     assert exercise.answer.value == {"L"}
     assert exercise.slips[0].value == frozenset()
     steps = made(
-        'pull = "pull the plug"\nlook = "look"\nanswer = order {pull}; {look}',
-        "Q?\n> pull before look: It is live before.",
+        'pull = "pull the plug"\nlook = "look"\nanswer = order {pull}; {look}; measure',
+        "Q?\n> earlier before later: {earlier} is first.\n> pull before look: It is live before.",
     )
     assert isinstance(steps.answer, Order)
-    assert steps.answer.reasons == {("pull the plug", "look"): "It is live before."}
+    assert steps.answer.reasons == {
+        ("pull the plug", "look"): "It is live before.",
+        ("pull the plug", "measure"): "pull the plug is first.",
+        ("look", "measure"): "look is first.",
+    }
+
+
+def test_options_may_come_in_an_order_of_their_own_and_words_out_of_words_above() -> None:
+    data = """\
+knob = "low, high"
+at = one of {knob}
+shown = off, low, high in any order
+answer = option "{at}" from shown"""
+    seen = [made(data, "At {at}, of {shown}?", seed) for seed in range(9)]
+    assert {one.answer.value for one in seen} == {"low", "high"}
+    for one in seen:
+        assert isinstance(one.answer, Choice)
+        assert f"of {', '.join(one.answer.options)}?" in one.text
 
 
 def test_a_prediction_has_options_and_one_that_is_true() -> None:

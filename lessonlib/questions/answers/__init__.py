@@ -1,14 +1,13 @@
 """The kinds of answer: how a reply is read, when it is right, and what is said about it.
 
 - `answer`     what every kind has
-- `number`     a quantity with its unit; `number_words`, what there is to say about it
+- `number`     a quantity with its unit, and what there is to say about it
 - `choice`     one of several options
 - `setting`    which setting does what is asked
 - `points`     which points are live
 - `table`      a table of numbers to fill in
 - `order`      things to put in order
 - `circuit`    an appliance file, judged by what its circuit does
-- `file_text`  an appliance as the text of its file
 """
 
 from lessonlib.questions.answers.answer import Answer as Answer

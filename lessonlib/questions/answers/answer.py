@@ -31,6 +31,10 @@ class Answer:
         """Whether `value` is `slip_value`, within the tolerance."""
         return bool(value == slip_value)
 
+    def apart(self, one: Any, other: Any) -> bool:
+        """Whether no reply can be taken for both values, each right or of a slip."""
+        return not self.same(one, other)
+
     def seen(self, value: Any) -> str:
         """How a reply was read, to complete "Right: ..."."""
         return self.written(value)

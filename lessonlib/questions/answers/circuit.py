@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
+from lessonlib.appliance.file_text import file_text
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.reader import read_appliance
 from lessonlib.circuit.behaviour import ASPECTS, Aspect, behaviour
@@ -15,7 +16,6 @@ from lessonlib.circuit.differences import differences
 from lessonlib.errors import AnswerError, ApplianceError, LessonlibError, shown
 from lessonlib.quantities import format_quantity
 from lessonlib.questions.answers.answer import Answer
-from lessonlib.questions.answers.file_text import file_text
 from lessonlib.questions.reading import Unread
 from lessonlib.words import counted, listed
 

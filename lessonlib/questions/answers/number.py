@@ -1,23 +1,14 @@
-"""A quantity with its unit, or what a meter shows."""
+"""A quantity with its unit, or what a meter shows; and what there is to say about a wrong one."""
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any, ClassVar, Literal
 
 from lessonlib.errors import AnswerError, shown
 from lessonlib.questions.answers.answer import Answer, in_code
-from lessonlib.questions.answers.number_words import (
-    TypedNumber,
-    comma_words,
-    general_words,
-    meanings,
-    seen_words,
-    wrong_kind_words,
-    wrong_unit_words,
-)
 from lessonlib.questions.names import typed
 from lessonlib.questions.numerals import plain
 from lessonlib.questions.reading import (
@@ -28,13 +19,36 @@ from lessonlib.questions.reading import (
     read_quantity,
     written,
 )
+from lessonlib.questions.units import units_of, with_prefix
 
 OPEN = "OL"
 """What a meter shows where there is no way through: an infinite resistance."""
 _OPEN_WORDS = {"ol", "o.l", "0l", "open", "open circuit", "infinite", "infinity", "∞", "overload"}
 
+_MOST_TIMES = 10
+"""Above it, a bare number that answers for per cent is no share as it stands."""
+
+# a pressure in plain bar is a gauge pressure unless an absolute one was asked for
+_ALSO_ANSWERS = {
+    ("gauge pressure", "pressure"),
+    ("pressure", "gauge pressure"),
+    ("pressure", "absolute pressure"),
+}
 
 Side = Literal["either", "above", "below"]
+
+
+class TypedNumber(float):
+    """A number in the unit asked for, which keeps the `quantity` it was typed as. It is nan where
+    that is another kind of quantity."""
+
+    quantity: TypedQuantity
+
+    def __new__(cls, value: float, quantity: TypedQuantity) -> TypedNumber:
+        """The number with its quantity."""
+        number = super().__new__(cls, value)
+        number.quantity = quantity
+        return number
 
 
 @dataclass(frozen=True)
@@ -94,7 +108,7 @@ class Number(Answer):
         quantity = read_quantity(text, self.asked)
         if isinstance(quantity, Unread):
             return quantity
-        return tuple(TypedNumber(value, quantity) for value in meanings(self.asked, quantity))
+        return tuple(TypedNumber(value, quantity) for value in _meanings(self.asked, quantity))
 
     @property
     def accepted(self) -> tuple[float, float]:
@@ -126,15 +140,43 @@ class Number(Answer):
             return bool(value == slip_value)
         return bool(abs(value - slip_value) <= self.tolerance * (abs(slip_value) or 1.0))
 
+    def apart(self, one: float, other: float) -> bool:
+        """What has a safe side reaches less far on the other, but the value of a slip reaches as
+        far on both."""
+        if not (math.isfinite(one) and math.isfinite(other)):
+            return bool(one != other)
+        (_, highest), (lowest, _) = sorted(
+            self.accepted
+            if value == self.value
+            else replace(self, value=value, safe_side="either").accepted
+            for value in (one, other)
+        )
+        return highest < lowest
+
     def seen(self, value: float) -> str:
+        """What was typed, and the same in the unit asked for where that is another. A wrong number
+        that came without its unit may have been meant in another; a right one needs no such words.
+        """
         if math.isinf(value) or not isinstance(value, TypedNumber):
             return self.written(value)
-        return seen_words(self, value)
+        quantity, asked, here = value.quantity, self.asked, self.written(value)
+        if math.isnan(value):
+            unit = quantity.unit.symbol if quantity.unit else self.unit
+            return " or ".join(written(each, unit) for each in quantity.values)
+        if quantity.fahrenheit:
+            return f"{written(value * 1.8 + 32, '°F')}, that is {here}"
+        if quantity.unit is not None and quantity.unit.symbol != (asked.symbol if asked else ""):
+            factor = (asked.size if asked else 1) / quantity.unit.size
+            return f"{written(value * factor, quantity.unit.symbol)}, that is {here}"
+        if quantity.unit is None and asked and asked.kind != "ratio" and not self.right(value):
+            return f"{here}, taking {asked.symbol} for the unit that you left out"
+        return here
 
     def general(self, value: float) -> str:
+        """Looks at the kind of quantity, the unit, the sign, the power of ten and the size."""
         quantity = value.quantity if isinstance(value, TypedNumber) else None
         if quantity and math.isnan(value):
-            return wrong_kind_words(self.asked, quantity)
+            return _wrong_kind(self.asked, quantity)
         if math.isinf(value):
             return "OL means there is no way through. Follow the wires: is there a way?"
         if math.isinf(self.value):
@@ -145,10 +187,46 @@ class Number(Answer):
                 f"That is close, but on the unsafe side: a little {self.safe_side} is all right, a "
                 f"little {other} is not. {self.unsafe_because}".rstrip()
             )
-        if quantity is None:
-            return general_words(self, value)
-        check = wrong_unit_words(self, quantity) or general_words(self, value)
-        return " ".join(filter(None, (comma_words(quantity), check)))
+        comma = "The comma can also group thousands; read like that it does not fit either. "
+        said = comma if quantity and len(quantity.values) > 1 else ""
+        return said + ((quantity and self._wrong_unit(quantity)) or self._size(value))
+
+    def _wrong_unit(self, quantity: TypedQuantity) -> str:
+        """What to say when the number typed would be right in another unit of its kind. A missing
+        unit is as good as a wrong one only for times: elsewhere the units are powers of ten apart.
+        """
+        asked = self.asked
+        given = quantity.unit or (asked if asked is not None and asked.kind == "time" else None)
+        if given is None or asked is None or not self.value:
+            return ""
+        for value in quantity.values:
+            for other in units_of(given.kind):
+                if self.same(value * other.size / asked.size, self.value):
+                    way = "large" if given.size > other.size else "small"
+                    times = written(max(given.size / other.size, other.size / given.size))
+                    return (
+                        f"The number fits, the unit does not: in {given.symbol} it is {times} "
+                        f"times too {way}. Which unit belongs to your number?"
+                    )
+        return ""
+
+    def _size(self, value: float) -> str:
+        """What to check in a wrong value, the most telling first."""
+        answer = self.value
+        if answer and value and self.same(-value, answer):
+            return "The size fits, the sign does not."
+        if answer and value and (answer > 0) == (value > 0):
+            power = round(math.log10(abs(value)) - math.log10(abs(answer)))
+            if 0 < abs(power) <= 12 and self.same(value / 10.0**power, answer):
+                times = written(10.0 ** abs(power))
+                way = "large" if power > 0 else "small"
+                return (
+                    f"The digits fit, but the value is {times} times too {way}. "
+                    "Look at the decimal mark and at milli, kilo and mega."
+                )
+        if answer and math.isclose(value, float(f"{answer:.1e}")):
+            return "That is close, but rounded too far. Keep three figures."
+        return f"That is too {'large' if value > answer else 'small'}."
 
     def written(self, value: float) -> str:
         return OPEN if math.isinf(value) else written(value, self.unit)
@@ -160,3 +238,41 @@ class Number(Answer):
         if not self.unit:
             return f"a number, as in {in_code('...')}"
         return f"a number with its unit, as in {in_code(f'... {self.unit}')}"
+
+
+def _meanings(asked: Unit | None, quantity: TypedQuantity) -> tuple[float, ...]:
+    """What a quantity can mean in the unit asked for, the likeliest first."""
+    if _wrong_kind(asked, quantity):
+        return (math.nan,)
+    size = asked.size if asked else 1.0
+    if quantity.unit is not None:
+        return tuple(value * quantity.unit.size / size for value in quantity.values)
+    if asked is None or asked.kind != "ratio":
+        return quantity.values
+    # a bare 0.25 is a share as it stands, a bare 25 is meant in per cent; 1.21 can be either
+    if abs(quantity.values[0]) > _MOST_TIMES:
+        return quantity.values
+    values = [scaled for value in quantity.values for scaled in (value / size, value)]
+    return tuple(values if abs(quantity.values[0]) <= 1 else reversed(values))
+
+
+def _wrong_kind(asked: Unit | None, quantity: TypedQuantity) -> str:
+    """What to say when the unit typed measures something else; empty when it does not."""
+    given = quantity.unit
+    wanted_kind = asked.kind if asked else "ratio"
+    if given is None or given.kind == wanted_kind or (given.kind, wanted_kind) in _ALSO_ANSWERS:
+        return ""
+    wanted = (
+        f"{_article(asked.kind)}, in {asked.symbol}" if asked else "a bare number, without a unit"
+    )
+    if given.symbol == "K" and asked is not None and asked.kind == "temperature":
+        # 593 K is a temperature too, but nobody says so on the bench
+        return f"Here K counts differences; the question asks for {wanted}."
+    said = f"That is {_article(given.kind)}; the question asks for {wanted}."
+    if given.symbol == "K" and asked is not None and with_prefix("k", asked):
+        said += " K alone is the kelvin; kilo is a small k, written before the unit."
+    return said
+
+
+def _article(kind: str) -> str:
+    return f"an {kind}" if kind[0] in "aeiou" else f"a {kind}"

@@ -89,6 +89,13 @@ class CellTable(Answer):
             for column, cell in enumerate(line)
         )
 
+    def apart(self, one: Cells, other: Cells) -> bool:
+        return any(
+            cell.apart(a, b)
+            for cells, row, other_row in zip(self._cells, one, other, strict=True)
+            for cell, a, b in zip(cells, row, other_row, strict=True)
+        )
+
     def _misfits(self, value: Cells) -> list[tuple[int, int]]:
         return [
             (row, column)

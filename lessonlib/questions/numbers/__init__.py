@@ -1,1 +1,23 @@
-"""The numbers of questions that lines of data cannot draw: one module a lesson."""
+"""Numbers that lines of data cannot draw or work out: a function for each question, by its name.
+
+- `live_points`  what is live: cases in which nothing, some or all of the points are
+- `other`        everything else
+
+A parameter `draw` is the `Draw` of the question, any other the value of that name in its lines.
+What a function returns are more names. A name that is a slip's, with _ for -, is its value.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from lessonlib.questions.numbers import live_points, other
+
+
+def numbers_for(question: str) -> Callable[..., Mapping[str, Any]]:
+    """The function for the question of that name. Raises `AttributeError` where there is none."""
+    name = question.replace("-", "_")
+    function: Callable[..., Mapping[str, Any]]
+    function = getattr(live_points, name, None) or getattr(other, name)
+    return function
