@@ -9,7 +9,8 @@ from collections.abc import Sequence
 from pathlib import Path, PurePosixPath
 
 from lessonlib.appliance.bundled import load_appliance, workbook_folder
-from lessonlib.errors import LessonlibError
+from lessonlib.appliance.parts import Appliance
+from lessonlib.errors import ApplianceNotFound, LessonlibError
 from lessonlib.start import copying, lab, testing
 from lessonlib.start.arguments import COMMAND, SheetOptions, StartOptions, TestOptions, parse
 from lessonlib.start.copying import Report, Source
@@ -63,7 +64,7 @@ def _be_set_up(arguments: Sequence[str], extra: str | None = None) -> None:
 
 def _sheet(options: SheetOptions, arguments: Sequence[str]) -> int:
     try:
-        appliance = load_appliance(options.appliance)
+        appliance = _appliance(options)
         _be_set_up(arguments)
         from lessonlib.sheet.files import write_files
         from lessonlib.sheet.sheet import bench_sheet
@@ -83,6 +84,19 @@ def _sheet(options: SheetOptions, arguments: Sequence[str]) -> int:
     for target in options.targets:
         _say(f"  {target}{'' if target in written else ' (was there already, the same)'}")
     return 0
+
+
+def _appliance(options: SheetOptions) -> Appliance:
+    """The appliance asked for, as a notebook in the copy of the lessons would load it."""
+    saved = options.folder.expanduser() / "appliances"
+    if Path("appliances").is_dir():  # run in such a copy, as in the workbook's own terminal
+        saved = Path("appliances")
+    own = saved / f"{options.appliance}.toml"
+    try:
+        return load_appliance(own if os.path.isfile(own) else options.appliance)
+    except ApplianceNotFound as error:
+        names = ", ".join(sorted(path.stem for path in saved.glob("*.toml"))) or "none"
+        raise ApplianceNotFound(f"{error} Saved in {saved}: {names}.") from None
 
 
 def _start(options: StartOptions, arguments: Sequence[str]) -> int:

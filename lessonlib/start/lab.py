@@ -72,6 +72,8 @@ def lab_environment(own: Mapping[str, str]) -> dict[str, str]:
         **own,
         # no question about news, in this server only: the user's own settings stay as they are
         "JUPYTER_CONFIG_PATH": os.pathsep.join(paths),
+        # so that in its terminal too python3 is the one that has lessonlib
+        "PATH": os.pathsep.join([str(Path(sys.executable).parent), own.get("PATH", os.defpath)]),
         # kernels of this environment come before others that the user may have installed
         "JUPYTER_PREFER_ENV_PATH": "1",
     }
