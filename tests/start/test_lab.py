@@ -123,9 +123,11 @@ def running(tmp_path: Path, checkout: Path) -> object:
     workbook.process.stdout.close()
 
 
-def test_python3_in_its_terminal_is_the_one_that_has_lessonlib() -> None:
-    path = lab_environment({"PATH": "/elsewhere"})["PATH"]
-    assert path.split(os.pathsep) == [str(Path(sys.executable).parent), "/elsewhere"]
+def test_python3_in_its_terminal_has_lessonlib_whichever_python_that_is(checkout: Path) -> None:
+    found = lab_environment({"PATH": "/elsewhere", "PYTHONPATH": "/own"})
+    assert found["PATH"].split(os.pathsep) == [str(Path(sys.executable).parent), "/elsewhere"]
+    assert found["PYTHONPATH"].split(os.pathsep) == [str(checkout), "/own"]
+    assert lab_environment({})["PYTHONPATH"] == str(checkout)
 
 
 def test_the_command_serves_the_trainee_s_copy_and_ends_on_ctrl_c(
