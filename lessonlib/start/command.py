@@ -9,8 +9,7 @@ from collections.abc import Sequence
 from pathlib import Path, PurePosixPath
 
 from lessonlib.appliance.bundled import load_appliance, workbook_folder
-from lessonlib.appliance.parts import Appliance
-from lessonlib.errors import ApplianceNotFound, LessonlibError
+from lessonlib.errors import LessonlibError
 from lessonlib.start import copying, lab, testing
 from lessonlib.start.arguments import COMMAND, SheetOptions, StartOptions, TestOptions, parse
 from lessonlib.start.copying import Report, Source
@@ -64,7 +63,7 @@ def _be_set_up(arguments: Sequence[str], extra: str | None = None) -> None:
 
 def _sheet(options: SheetOptions, arguments: Sequence[str]) -> int:
     try:
-        appliance = _appliance(options)
+        appliance = load_appliance(_asked_for(options))
         _be_set_up(arguments)
         from lessonlib.sheet.files import write_files
         from lessonlib.sheet.sheet import bench_sheet
@@ -86,17 +85,13 @@ def _sheet(options: SheetOptions, arguments: Sequence[str]) -> int:
     return 0
 
 
-def _appliance(options: SheetOptions) -> Appliance:
-    """The appliance asked for, as a notebook in the copy of the lessons would load it."""
+def _asked_for(options: SheetOptions) -> str | Path:
+    """What `load_appliance` is to load: a saved file of that name comes first, as in a notebook."""
     saved = options.folder.expanduser() / "appliances"
-    if Path("appliances").is_dir():  # run in such a copy, as in the workbook's own terminal
+    if Path("appliances").is_dir():  # this is a copy of the lessons, as in the workbook's terminal
         saved = Path("appliances")
     own = saved / f"{options.appliance}.toml"
-    try:
-        return load_appliance(own if os.path.isfile(own) else options.appliance)
-    except ApplianceNotFound as error:
-        names = ", ".join(sorted(path.stem for path in saved.glob("*.toml"))) or "none"
-        raise ApplianceNotFound(f"{error} Saved in {saved}: {names}.") from None
+    return own if os.path.isfile(own) else options.appliance
 
 
 def _start(options: StartOptions, arguments: Sequence[str]) -> int:

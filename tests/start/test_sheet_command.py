@@ -54,8 +54,6 @@ def test_a_saved_name_is_found_from_anywhere_and_inside_the_copy_of_the_lessons(
     for folder, named in ((tmp_path, "copy"), (saved.parents[1], "nowhere")):
         done = command(folder, checkout, "my-urn", "--folder", named)
         assert "Bench sheet of My tea urn" in done.stdout, done.stderr
-    refused = command(tmp_path, checkout, "my-um", "--folder", "copy")
-    assert refused.stderr.endswith("Saved in copy/appliances: my-urn.\n")
 
 
 @pytest.mark.parametrize(

@@ -51,7 +51,7 @@ def test_a_part_is_added_seen_live_and_saved_as_a_file(lesson: Lesson) -> None:
     wait_for(form, "Added E3, heating element.")
     assert page.locator(".jp-Cell").count() == cells
 
-    form.get_by_role("button", name="Show the live panel").click()
+    form.get_by_role("button", name="Live picture").click()
     panel = page.locator(".hcp").first
     panel.wait_for(timeout=REPLY_MS)
     panel.locator('.hc-contact[data-part="S1"][role="button"] .hc-hit').click()
