@@ -6,7 +6,7 @@ import {
 } from "../page/exchange.js";
 import {
   fileBox, labelled, make, makeButton, makeForm, makeGroup, makeSelect, setOptions, setText,
-  showDrawing, textBox, withAttributes,
+  showDrawing, textBox, whenJustRun, withAttributes,
 } from "../page/kit.js";
 import { makeParts } from "./parts.js";
 
@@ -233,6 +233,7 @@ function render({ model, el }) {
   Object.values(showers).forEach((each) => each());
   const unfollow = follow(model, { ...showers, save_as: showName, heard: showHeard });
   el.append(box);
+  whenJustRun(box, () => start.focus());
 
   return () => {
     if (typing) act({ do: "type" }); // what was typed last
