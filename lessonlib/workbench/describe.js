@@ -13,7 +13,6 @@ import { makeParts } from "./parts.js";
 const TYPING_MS = 350;
 const MOST_CHARACTERS = 1_000_000; // no appliance file comes near, a wrong paste does
 const KEPT = "Your text is kept here.";
-const STEPS = ["add", "change", "remove", "point", "suggest"]; // their reply stands beside the fields
 const OLD = "▲ Not up to date: this is of the last description without problems.";
 const RESCUED =
   "Your browser kept a text that you had not saved. It differs from the one below.";
@@ -54,6 +53,7 @@ function render({ model, el }) {
   const redo = makeButton("Redo", () => act({ do: "redo" }));
   const startForm = makeForm("hck-row hcw-bar", () => act({ do: "start", name: start.value }));
   startForm.append(labelled("Start from", start), makeButton("Open"), undo, redo);
+  const opened = replyRegion();
   const caution = withAttributes(make("p", "hcw-note", model.get("caution")), { role: "note" });
 
   // What the browser kept when the page was closed or the kernel stopped.
@@ -107,6 +107,7 @@ function render({ model, el }) {
   const saveForm = makeForm("hck-row hcw-bar", save(false));
   const first = makeButton("Save", null, "hck-main");
   saveForm.append(labelled("Save as", name), first, unsaved, replace);
+  const saved = replyRegion();
   const stale = make("p", "hcw-stale");
   const picture = make("div", "hcw-picture");
 
@@ -120,20 +121,25 @@ function render({ model, el }) {
   );
   const lookBar = makeGroup("Show", "hcw-looks");
   lookBar.append(make("div", "hck-row", ...lookButtons.values()));
-  const said = replyRegion();
+  const looked = replyRegion();
   const lookStale = make("p", "hcw-stale", OLD);
   const print = makeButton("Write it as PDF and as a web page", () => act({ do: "paper" }));
   const links = make("p", "hcw-links");
   const shown = make("div", "hcw-shown");
-  lookForm.append(lookBar, said, lookStale, print, links, shown);
+  lookForm.append(lookBar, looked, lookStale, print, links, shown);
 
   const main = make("div", "hcw-main", parts.node, textForm);
-  const box = make("div", "hck hcw", rescue, caution, startForm, main, stale, picture, saveForm);
-  box.append(lookForm);
+  const box = make("div", "hck hcw", rescue, caution, startForm, opened, main, stale, picture);
+  box.append(saveForm, saved, lookForm);
+  // each reply stands where the press was
+  const regions = {
+    start: opened, undo: opened, redo: opened, save: saved, type: saved, look: looked, paper: looked,
+  };
+  const replies = [opened, saved, looked, parts.said];
   const say = (text, how = write) => {
-    const [here, elsewhere] = STEPS.includes(pressed) ? [parts.said, said] : [said, parts.said];
+    const here = regions[pressed] ?? parts.said;
+    replies.forEach((each) => each === here || write(each, ""));
     how(here, text);
-    write(elsewhere, "");
   };
   const wait = patience(model, () => say(KEPT, writeNoAnswer));
 
@@ -190,7 +196,8 @@ function render({ model, el }) {
   const showState = () => {
     undo.setAttribute("aria-disabled", !model.get("steps_back"));
     redo.setAttribute("aria-disabled", !model.get("steps_forward"));
-    setText(unsaved, model.get("unsaved") ? "● Not saved yet" : "✓ Nothing to save");
+    const isOwn = model.get("saved").includes(model.get("begun_from"));
+    setText(unsaved, model.get("unsaved") ? "● Not saved yet" : isOwn ? "✓ Saved" : "");
     replace.hidden = !model.get("in_the_way");
     setText(replace, `Replace ${model.get("in_the_way")} and keep the old one`);
   };
@@ -204,7 +211,8 @@ function render({ model, el }) {
     start.value = model.get("begun_from");
   };
   const showHeard = () => {
-    if (pressed !== "type" || said.textContent.startsWith(NO_ANSWER)) say(model.get("said"));
+    const wasLate = replies.some((each) => each.textContent.startsWith(NO_ANSWER));
+    if (pressed !== "type" || model.get("said") || wasLate) say(model.get("said"));
     parts.showWrong(model.get("wrong"));
     if (!model.get("done")) return;
     parts.done(pressed, model.get("suggested"));
@@ -226,7 +234,7 @@ function render({ model, el }) {
     "problems standing findings": showProblems,
     picture: showPicture,
     "stale picture look shown papers problems": showLook,
-    "steps_back steps_forward unsaved in_the_way": showState,
+    "steps_back steps_forward unsaved saved begun_from in_the_way": showState,
     editable: parts.showLock,
     "saved examples begun_from": showOffered,
   };

@@ -145,7 +145,7 @@ export function fieldsOf(form, values, nodes, suggest) {
     fields[key] = (made[field.type] ?? plainField)(field, values[key]);
     if (suggests) fields[key].node.append(suggestButton(field, () => suggest(key)));
   }
-  const node = make("div", "hcw-fields", ...Object.values(fields).map((field) => field.node));
+  const node = make("div", "hcw-grid", ...Object.values(fields).map((field) => field.node));
   let said = [];
   return {
     node,
