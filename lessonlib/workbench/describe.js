@@ -190,14 +190,17 @@ function render({ model, el }) {
     lookStale.hidden = !(look && old);
     showDrawing(shown, model.get("shown"));
     const papers = model.get("papers");
+    const pressing = print === document.activeElement;
     print.hidden = look !== "sheet" || papers.length > 0;
     links.replaceChildren(...papers.flatMap((paper) => [linkTo(paper), " "]));
+    if (pressing && print.hidden) links.querySelector("a")?.focus(); // it would be lost
   };
   const showState = () => {
     undo.setAttribute("aria-disabled", !model.get("steps_back"));
     redo.setAttribute("aria-disabled", !model.get("steps_forward"));
     const isOwn = model.get("saved").includes(model.get("begun_from"));
     setText(unsaved, model.get("unsaved") ? "● Not saved yet" : isOwn ? "✓ Saved" : "");
+    if (replace === document.activeElement && !model.get("in_the_way")) first.focus();
     replace.hidden = !model.get("in_the_way");
     setText(replace, `Replace ${model.get("in_the_way")} and keep the old one`);
   };

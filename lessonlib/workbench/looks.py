@@ -15,6 +15,7 @@ from lessonlib.panels.heating import heating_panel
 from lessonlib.panels.widget import panel
 from lessonlib.sheet.markup import view_html
 from lessonlib.sheet.sheet import bench_sheet
+from lessonlib.tables import Table
 from lessonlib.workbench.readings import own_readings
 from lessonlib.workbench.readings_view import ReadingsView
 
@@ -30,14 +31,19 @@ class Look:
     make: Callable[[Appliance], Any]
 
 
-def _settings(appliance: Appliance) -> str:
-    _check_few(appliance)
-    return state_table(appliance)._repr_html_()
+def _table(of: Callable[[Appliance], Table]) -> Callable[[Appliance], str]:
+    """A table of every setting as HTML, where these are few enough to be read."""
 
+    def made(appliance: Appliance) -> str:
+        count = prod(len(part.positions) for part in appliance.switches)
+        if count > MOST_SETTINGS:
+            raise DescriptionError(
+                f"Its switches have {count:,} settings together, and a table here holds "
+                f"{MOST_SETTINGS}. Look at them one by one in the live picture."
+            )
+        return of(appliance)._repr_html_()
 
-def _ohms(appliance: Appliance) -> str:
-    _check_few(appliance)
-    return meter_table(appliance)._repr_html_()
+    return made
 
 
 def _heating(appliance: Appliance) -> Any:
@@ -57,19 +63,10 @@ def _sheet(appliance: Appliance) -> str:
     return view_html(bench_sheet(appliance).layout, how="")
 
 
-def _check_few(appliance: Appliance) -> None:
-    count = prod(len(part.positions) for part in appliance.switches)
-    if count > MOST_SETTINGS:
-        raise DescriptionError(
-            f"Its switches have {count:,} settings together, and a table here holds "
-            f"{MOST_SETTINGS}. Look at them one by one in the live picture."
-        )
-
-
 LOOKS: Mapping[str, Look] = {
     "live": Look("Live picture", panel),
-    "settings": Look("Every setting", _settings),
-    "ohms": Look("What an ohmmeter shows", _ohms),
+    "settings": Look("Every setting", _table(state_table)),
+    "ohms": Look("What an ohmmeter shows", _table(meter_table)),
     "readings": Look("Enter my readings", _readings),
     "heating": Look("Heat it up", _heating),
     "sheet": Look("Page to print", _sheet),

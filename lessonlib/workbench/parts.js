@@ -87,7 +87,7 @@ export function makeParts(model, act) {
     const focused = document.activeElement?.dataset?.part;
     list.replaceChildren(...model.get("parts").map(rowOf));
     const again = [...list.querySelectorAll("button")].find((one) => one.dataset.part === focused);
-    if (focused) again?.focus();
+    if (focused) (again ?? kind).focus();
   };
 
   const point = makeSelect([]);

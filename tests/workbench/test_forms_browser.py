@@ -168,6 +168,8 @@ def test_the_page_to_print_is_written_and_opened_by_a_link(book: Notebook) -> No
     book.press("Page to print")
     book.press("Write it as PDF and as a web page")
     link = book.page.get_by_role("link", name="Open six-litre-tea-urn-sheet.html")
+    link.wait_for()
+    assert book.focused() == "Open six-litre-tea-urn-sheet.pdf"  # the button has gone
     text = link.evaluate("async (node) => (await fetch(node.href)).text()")
     assert text == Path("six-litre-tea-urn-sheet.html").read_text("utf-8")
     assert Path("six-litre-tea-urn-sheet.pdf").read_bytes().startswith(b"%PDF-")
@@ -228,6 +230,7 @@ def test_a_step_takes_what_was_just_typed_and_is_undone_and_done_again(book: Not
     area.evaluate("node => { node.value += '# last'; node.dispatchEvent(new Event('input')); }")
     book.press("Remove S1")
     book.wait_for("Removed S1.")
+    assert book.focused() == "Add a part"  # its row has gone
     assert area.input_value() == made.text
     assert "# last" in made.text
     book.press("Undo")
