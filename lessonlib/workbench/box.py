@@ -126,7 +126,7 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         """What is shown below, of the appliance as it is now; closed where it cannot be."""
         try:
             self._show(self.form.look)
-        except DescriptionError as error:
+        except LessonlibError as error:
             self._show("")
             self.form.said = str(error)
 
@@ -174,6 +174,7 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
             self._take("vessel", kind, edit.change(text, kind, values))
             return "Added the vessel."
         name = values.setdefault("name", begun["name"])
+        _check_free(text, name)
         by_resistance = "resistance_ohm" in values and "power_W" not in values
         if by_resistance and fields.as_typed(values.get("voltage_V")) == begun.get("voltage_V"):
             values.pop("voltage_V", None)  # it was filled in for a marked power
@@ -195,6 +196,7 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         if values:
             text = edit.change(text, name, values)
         if new_name:
+            _check_free(text, new_name)
             text = edit.rename(text, name, new_name)
         if text == self._description.text:
             return "No value was different, so nothing was changed."
@@ -322,6 +324,12 @@ def _found(document: Mapping[str, Any], name: str) -> tuple[str, Mapping[str, An
         return name, {**document, **(supply if isinstance(supply, dict) else {})}
     found = document.get(name)
     return name, found if isinstance(found, dict) else {}
+
+
+def _check_free(text: str, name: str) -> None:
+    """Raises `_Refused` for the name of a part."""
+    if name in {part.name for part in outlined(edit.parsed(text))}:
+        raise _Refused({"name": f"Another part is called {name}. Choose another name."})
 
 
 def _read(kind: str, typed: Mapping[str, Any], present: Mapping[str, Any]) -> dict[str, Any]:

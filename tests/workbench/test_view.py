@@ -230,6 +230,8 @@ def test_a_part_that_does_not_fit_is_refused_at_its_fields() -> None:
     typed["between"] = ["L", "N"]
     shown.press("add", kind="element", typed=typed)
     assert shown.form.wrong == {"voltage_V": "Give its voltage too."}
+    shown.press("add", kind="element", typed={**typed, "voltage_V": "230", "name": "E2"})
+    assert shown.form.wrong == {"name": "Another part is called E2. Choose another name."}
     shown.press("change", name="E1", typed={"voltage_V": "0"})
     assert shown.form.wrong == {"voltage_V": "Found 0 V. Give a number from 0.1 to 1,000 V."}
     assert (shown.form.text, shown.form.steps_back) == (before, 0)
