@@ -42,8 +42,7 @@ def test_a_part_is_added_seen_live_and_saved_as_a_file(lesson: Lesson) -> None:
     for label, typed in [
         ("from point", "boost"),
         ("to point", "N"),
-        ("power (W)", "0.8 kW"),
-        ("voltage (V)", "230 V"),
+        ("power (W)", "0.8 kW"),  # at the supply's voltage, which stands there
     ]:
         form.get_by_label(label).focus()
         page.keyboard.type(typed)  # letters that would add, cut and move cells
