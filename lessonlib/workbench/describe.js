@@ -37,6 +37,8 @@ function render({ model, el }) {
       say(`That is ${area.value.length} characters; the most is ${MOST_CHARACTERS}.`);
       return;
     }
+    const waits = model.get("heard") !== model.get("asked") && !isLate();
+    if (waits && action.do === pressed && pressed !== "type") return; // pressed twice
     pressed = action.do;
     typed = pressed === "type";
     const turn = model.get("asked") + 1;
@@ -141,6 +143,7 @@ function render({ model, el }) {
     replies.forEach((each) => each === here || write(each, ""));
     how(here, text);
   };
+  const isLate = () => replies.some((each) => each.textContent.startsWith(NO_ANSWER));
   const wait = patience(model, () => say(KEPT, writeNoAnswer));
 
   const showText = () => {
@@ -214,8 +217,7 @@ function render({ model, el }) {
     start.value = model.get("begun_from");
   };
   const showHeard = () => {
-    const wasLate = replies.some((each) => each.textContent.startsWith(NO_ANSWER));
-    if (pressed !== "type" || model.get("said") || wasLate) say(model.get("said"));
+    if (pressed !== "type" || model.get("said") || isLate()) say(model.get("said"));
     parts.showWrong(model.get("wrong"));
     if (!model.get("done")) return;
     parts.done(pressed, model.get("suggested"));

@@ -35,9 +35,13 @@ _UNIT_WORDS = {
     "mm2": "mm²",
 }
 _UNIT_ENDING = re.compile(r"_(J_per_K|W_per_K|K_per_W|mm2|ohm|bar|kg|Hz|W|V|A|C|K|m)$")
+_MARKED = (
+    "Give the marked power with its voltage, or the resistance alone. A new one begins with the "
+    "supply's voltage: change that where the plate says another."
+)
 _HINTS = {
-    "element": "Give the marked power with its voltage, or the resistance alone.",
-    "lamp": "Give the marked power with its voltage, or the resistance alone.",
+    "element": _MARKED,
+    "lamp": _MARKED,
     "link": "Give length and area of copper, or the resistance alone.",
     "diode": "Current goes in at the anode and out at the cathode.",
     "thermal_fuse": "Fill in both “placed on” and “rise”, or neither.",

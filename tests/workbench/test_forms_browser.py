@@ -355,6 +355,8 @@ def test_without_a_kernel_the_text_stays_is_not_overwritten_while_typing_and_it_
     assert area.input_value() == "# from another cell"
     area.fill("# mine")
     still.press("Save")
+    still.press("Save")  # a second press changes nothing while the first is waited for
+    assert still.get("asked") == 2
     clock.fast_forward(5100)
     assert still.page.get_by_text("Python has not answered yet.").is_visible()
     assert area.input_value() == "# mine"
