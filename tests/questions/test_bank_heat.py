@@ -17,6 +17,7 @@ from lessonlib.questions import draw
 from lessonlib.questions.answers import Choice, CircuitFile, Number, Order, Points
 from lessonlib.questions.bank import find, find_check, templates
 from lessonlib.questions.marking import mark
+from lessonlib.schematics.captions import rating
 from tests.questions.variants import variants
 
 NAMES = [template.name for lesson in (6, 7) for template in templates(lesson)]
@@ -52,6 +53,13 @@ def test_thermal_fuses_have_marks_with_which_they_are_made() -> None:
         found |= {float(option[5:-3]) for option in options if option.startswith("mark ")}
     assert len(found) > 6
     assert found <= MADE_C
+
+
+def test_a_fuse_that_is_wired_in_elsewhere_is_not_drawn_on_the_element_of_the_lesson() -> None:
+    drawn = [one.appliance for one in variants("live-points-with-the-fuse-open") if one.appliance]
+    assert len(drawn) >= 30
+    for warmer in drawn:
+        assert rating(warmer.part("F1")) == "172 °C"
 
 
 @pytest.mark.parametrize(
