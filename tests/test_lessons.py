@@ -30,7 +30,7 @@ MINUTES_FOR = {
 }
 MINUTES_A_CELL = 0.4
 MAY_DIFFER = 0.08
-MOST_CELLS, MOST_WORDS = 46, 1550  # what a lesson needs beyond these takes an hour or more
+MOST_CELLS, MOST_WORDS = 46, 1500  # what a lesson needs beyond these takes an hour or more
 
 
 def cells(path: Path, kind: str) -> list[Any]:
