@@ -29,7 +29,8 @@ MINUTES_FOR = {
     "heating_panel": 4,
 }
 MINUTES_A_CELL = 0.4
-MAY_DIFFER = 0.15
+MAY_DIFFER = 0.08
+MOST_CELLS, MOST_WORDS = 46, 1500  # what a lesson needs beyond these takes an hour or more
 
 
 def cells(path: Path, kind: str) -> list[Any]:
@@ -71,6 +72,9 @@ def test_a_lesson_takes_the_minutes_that_it_says(path: Path) -> None:
     assert said is not None
     assert int(said[1]) <= MINUTES
     assert minutes(path) == pytest.approx(int(said[1]), rel=MAY_DIFFER)
+    texts = [cell.source for cell in needed(path) if cell.cell_type == "markdown"]
+    assert len(needed(path)) <= MOST_CELLS
+    assert sum(len(text.split()) for text in texts) <= MOST_WORDS
 
 
 @pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.stem)

@@ -94,7 +94,7 @@ class ActingContact:
         held = "welded" if self.stuck == "closed" else "not making"
         if self.stuck == position:  # it comes to where it is held anyway
             return f"{self.name} {verb} at {at}, which changes nothing: its contact is {held}"
-        return f"{self.name} should {verb.removesuffix('s')} at {at}: its contact is {held}"
+        return f"{self.name} should {verb.removesuffix('s')} at {at}, but its contact is {held}"
 
 
 def _over_steam(wet_C: float, share: float | None, steam_C: float | None) -> float:

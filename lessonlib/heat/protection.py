@@ -19,11 +19,11 @@ from lessonlib.heat.run import heat_up
 from lessonlib.tables import Table
 
 TOLERANCE_K = 10.0
-"""A thermal link, which is one-shot, opens within +0/-10 K of its marked temperature: IEC 60691, as
+"""A one-shot thermal fuse opens within +0/-10 K of its marked temperature: IEC 60691, as
 quoted by two makers' glossaries. How early a resettable one may open, its maker says."""
 
 HOLDS_HOURS = 168
-"""A thermal link stays closed for at least so long at its holding temperature, carrying its rated
+"""A thermal fuse stays closed for at least so long at its holding temperature, carrying its rated
 current, which warms it too: IEC 60691, as quoted by the same."""
 
 TEST_K_PER_MIN = 1.0

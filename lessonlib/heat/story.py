@@ -214,8 +214,8 @@ def _closed(row: Protection) -> str:
             "fuse may open early."
         )
     told = (
-        f"{fuse.name} stays closed: {gets}, {row.margin_K:.1f} K below the {row.coldest_C:g} °C at "
-        "which it may open at the earliest."
+        f"{fuse.name} stays closed: {gets}, {row.margin_K:.1f} K below {row.coldest_C:g} °C, the "
+        "lowest at which it may open."
     )
     if row.holds_margin_K is None:
         return told

@@ -69,8 +69,8 @@ def hint(
     if math.isinf(value) or (value <= tolerance and not is_ohms):
         return "more than one part is open"
     if math.isinf(expected.value) or (expected.value == 0 and not is_ohms):
-        such = "damp" if is_ohms and value >= _DAMP_OHM else "a part that it leaves out"
-        return f"a path that the file does not have, such as {such}: leave it unplugged until found"
+        such = "damp" if is_ohms and value >= _DAMP_OHM else "a part that was left out"
+        return f"a path that is not in the file, such as {such}: leave it unplugged until found"
     for thousand, words in ((1e3, "large"), (1e-3, "small")):
         if abs(value - thousand * expected.value) <= _ABOUT * thousand * expected.value:
             return (
@@ -82,8 +82,8 @@ def hint(
             return f"{words}; {_LEAVE}" if draws_more else words
     if draws_more:
         return (
-            "most likely another element than the file has; or part of an element is bridged, or "
-            f"there is a path that the file does not have: {_LEAVE} which"
+            "most likely another element than in the file; or part of an element is bridged, or "
+            f"there is a path that is not in the file: {_LEAVE} which"
         )
     return _more_resistance(appliance, reading, setting, expected)
 
@@ -97,7 +97,7 @@ def _more_resistance(
     if expected.value <= LEADS_OHM:  # no element on the way
         return f"a joint or contact has resistance{made and f', and makes {made}'}: {_LEAVE} where"
     return (
-        "most likely another element, or wire of another alloy, than the file has; or a joint or "
+        "most likely another element, or wire of another alloy, than in the file; or a joint or "
         f"contact with resistance{made and f', which would make {made}'}: {_LEAVE} which"
     )
 

@@ -7,8 +7,9 @@ import {
   withAttributes,
 } from "../page/kit.js";
 
-const DRAWING_CODE =
-  'from lessonlib import panel, read_appliance\npanel(read_appliance("""\n"""))';
+const TO_SEE_IT =
+  "To see it drawn, copy it. Double-click bench.ipynb in the list of files on the left, run its " +
+  "first cell, and paste it over the text of the file there.";
 
 // A field that a screen reader describes with the text of the question.
 function described(node, id) {
@@ -163,8 +164,7 @@ function fileField({ start_text: start }, id, changed) {
   area.addEventListener("input", () => changed(area.value === start ? null : area.value));
   const field = labelled("Your circuit file", area);
   field.firstChild.className = "hck-legend";
-  const how = make("p", "", "To see it drawn, paste it between the quotes in a cell of your own:");
-  const node = make("div", "", field, how, make("pre", "hcq-drawing-code", DRAWING_CODE));
+  const node = make("div", "", field, make("p", "", TO_SEE_IT));
   const show = (given) => fillIn(area, typeof given === "string" ? given : start);
   return { node, show, asItStands: () => area.value };
 }

@@ -10,5 +10,5 @@
 - `wiring`    the schematic drawn on that page
 - `pdf`       pages as PDF
 - `sheet`     the front door: `bench_sheet(appliance)`
-- `files`     the sheet as files, for the command
+- `files`     the sheet as files, for the command and the form
 """

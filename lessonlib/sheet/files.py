@@ -1,4 +1,4 @@
-"""Writes the sheet to files, for the command: all of them or none."""
+"""Writes the sheet to files, and none over a file that holds something else."""
 
 from __future__ import annotations
 
@@ -6,8 +6,10 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from lessonlib.errors import FileKept
-from lessonlib.files import holds
+from lessonlib.files import holds, put_beside, put_new, put_over, read_regular
 from lessonlib.sheet.sheet import BenchSheet, suffix_of
+
+_LARGEST = 50_000_000  # bytes of a file in the way; a sheet has 100,000
 
 
 def write_files(sheet: BenchSheet, targets: Sequence[Path]) -> list[Path]:
@@ -29,3 +31,22 @@ def write_files(sheet: BenchSheet, targets: Sequence[Path]) -> list[Path]:
         with target.open("xb") as file:  # never over a file that came in the meantime
             file.write(contents[target])
     return written
+
+
+def renew_files(sheet: BenchSheet, targets: Sequence[Path], ours: dict[Path, bytes]) -> list[Path]:
+    """Write the sheet to each of `targets`. What else a file held is kept beside it as NAME earlier
+    unless `ours`, which has what was written here last, says the same. Returns these copies."""
+    copies = []
+    for target in targets:
+        data = sheet.written(suffix_of(target))
+        if not put_new(target, data):
+            there = read_regular(target, _LARGEST)
+            if there not in (data, ours.get(target)):
+                copies.append(put_beside(target, "earlier{}", there))
+            if not put_over(target, there, data):
+                raise FileKept(
+                    f"found that {target} was changed just now; accepted: a file that nothing else "
+                    "is writing. Look at it, then write the sheet again."
+                )
+        ours[target] = data
+    return copies

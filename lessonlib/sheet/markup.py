@@ -45,12 +45,13 @@ _VIEW = Template(
 <div class="hc-sheet-view"><style>
 $style
 </style>
-<p>Bench sheet, $pages, as it will be printed: save it with <code>.save("sheet.pdf")</code> or \
-<code>.save("sheet.html")</code>.</p>
+<p>Bench sheet, $pages, as it will be printed$how.</p>
 <div class="hc-sheet-frame" tabindex="0" role="region" aria-label="$title">
 $sheet
 </div></div>"""
 )
+
+_HOW = ': save it with <code>.save("sheet.pdf")</code> or <code>.save("sheet.html")</code>'
 
 
 @lru_cache(maxsize=1)
@@ -70,11 +71,13 @@ def page_html(sheet: pages.Pages) -> str:
     )
 
 
-def view_html(sheet: pages.Pages) -> str:
-    """The sheet in a box that scrolls, for the output of a notebook's cell."""
+def view_html(sheet: pages.Pages, how: str = _HOW) -> str:
+    """The sheet in a box that scrolls, for the output of a notebook's cell. `how` says as HTML how
+    to save it."""
     return _VIEW.substitute(
         title=xml(f"Bench sheet: {sheet.content.title}"),
         pages=pages_words(sheet),
+        how=how,
         style=style_sheet(),
         sheet=_sheet(sheet),
     )

@@ -27,7 +27,8 @@ What you changed in a lesson is never overwritten.
 
 _SHEET_TEXT = (
     "Writes a page about an appliance, to print for the bench or the wall: "
-    "NAME-sheet.html and NAME-sheet.pdf in this folder. No file of yours is overwritten."
+    "NAME-sheet.html and NAME-sheet.pdf in this folder. No file of yours is overwritten. "
+    "A name that you saved an appliance under comes before a bundled one."
 )
 
 _MORE = """\
@@ -66,6 +67,7 @@ class SheetOptions:
     appliance: str
     to: Path | None = None
     paper: str = "A4"
+    folder: Path = FOLDER
 
     @property
     def targets(self) -> list[Path]:
@@ -154,10 +156,18 @@ def _sheet_parser() -> argparse.ArgumentParser:
     parser = _Parser(prog=f"{COMMAND} sheet", description=_SHEET_TEXT, allow_abbrev=False)
     option = parser.add_argument
     option(
-        "appliance", metavar="APPLIANCE_OR_FILE", help="a bundled name, or a path to a .toml file"
+        "appliance",
+        metavar="APPLIANCE_OR_FILE",
+        help="a name that you saved, a bundled one, or a path to a .toml file",
     )
     option("--to", type=_target, metavar="FILE", help="write this one file: .html or .pdf")
     option("--paper", type=_paper, default="A4", help="A4 (default) or letter, both upright")
+    option(
+        "--folder",
+        type=_folder,
+        default=FOLDER,
+        help=f"your copy of the lessons, which has what you saved (default: {FOLDER})",
+    )
     return parser
 
 

@@ -63,7 +63,7 @@ def _be_set_up(arguments: Sequence[str], extra: str | None = None) -> None:
 
 def _sheet(options: SheetOptions, arguments: Sequence[str]) -> int:
     try:
-        appliance = load_appliance(options.appliance)
+        appliance = load_appliance(_asked_for(options))
         _be_set_up(arguments)
         from lessonlib.sheet.files import write_files
         from lessonlib.sheet.sheet import bench_sheet
@@ -83,6 +83,15 @@ def _sheet(options: SheetOptions, arguments: Sequence[str]) -> int:
     for target in options.targets:
         _say(f"  {target}{'' if target in written else ' (was there already, the same)'}")
     return 0
+
+
+def _asked_for(options: SheetOptions) -> str | Path:
+    """What `load_appliance` is to load: a saved file of that name comes first, as in a notebook."""
+    saved = options.folder.expanduser() / "appliances"
+    if Path("appliances").is_dir():  # this is a copy of the lessons, as in the workbook's terminal
+        saved = Path("appliances")
+    own = saved / f"{options.appliance}.toml"
+    return own if os.path.isfile(own) else options.appliance
 
 
 def _start(options: StartOptions, arguments: Sequence[str]) -> int:

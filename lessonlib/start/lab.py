@@ -12,6 +12,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from urllib.parse import quote
 
+from lessonlib.start.requirements import checkout
 from lessonlib.start.trouble import StartError
 
 HOST = "127.0.0.1"
@@ -68,10 +69,15 @@ def lab_command(
 def lab_environment(own: Mapping[str, str]) -> dict[str, str]:
     """Environment variables for JupyterLab, added to those of this process."""
     paths = [str(_SETTINGS), *filter(None, [own.get("JUPYTER_CONFIG_PATH")])]
+    project = checkout()
+    source = [] if project is None else [str(project.folder)]
     return {
         **own,
         # no question about news, in this server only: the user's own settings stay as they are
         "JUPYTER_CONFIG_PATH": os.pathsep.join(paths),
+        # in its terminal too python3 has lessonlib, also where the shell puts another one first
+        "PATH": os.pathsep.join([str(Path(sys.executable).parent), own.get("PATH", os.defpath)]),
+        "PYTHONPATH": os.pathsep.join([*source, *filter(None, [own.get("PYTHONPATH")])]),
         # kernels of this environment come before others that the user may have installed
         "JUPYTER_PREFER_ENV_PATH": "1",
     }

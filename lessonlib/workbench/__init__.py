@@ -7,8 +7,12 @@
 - `soundness`     looks for what is dangerous or odd in the appliance described
 - `own_files`     the files of the working folder: found, read, saved without losing one
 - `description`   the front door `describe`: text, problems, appliance, undo, save
-- `view`          the form of a description; `describe.js` draws it, with `parts.js` for the list
-                  of parts and `fields.js` for the fields of one; `workbench.css` is the look
+- `plain`         what is wrong with a part, in the words of a person who fills in a form
+- `suggest`       values that the form proposes
+- `looks`         what can be shown of the appliance at the press of a button
+- `box`           what the form's buttons do, and what is shown below it
+- `view`          the form's state; `describe.js` draws it, with `parts.js` for the list of parts
+                  and `fields.js` for the fields of one; `workbench.css` is the look
 - `readings`      the front door `own_readings`: each reading is judged as it is typed
 - `readings_view` the form for readings; `readings.js` draws it
 """

@@ -1,25 +1,34 @@
 // Draws the form of a description: the parts so far, the text of the file, what is wrong with it,
-// and the drawing. Every press goes to Python, which edits the text.
+// the drawing, and what else can be shown. Every press goes to Python, which edits the text.
 
 import {
   drafts, follow, NO_ANSWER, patience, replyRegion, write, writeNoAnswer,
 } from "../page/exchange.js";
 import {
-  fileBox, labelled, make, makeButton, makeForm, makeSelect, setOptions, setText, showDrawing,
-  textBox, withAttributes,
+  fileBox, labelled, make, makeButton, makeForm, makeGroup, makeSelect, setOptions, setText,
+  showDrawing, textBox, whenJustRun, withAttributes,
 } from "../page/kit.js";
 import { makeParts } from "./parts.js";
 
 const TYPING_MS = 350;
 const MOST_CHARACTERS = 1_000_000; // no appliance file comes near, a wrong paste does
 const KEPT = "Your text is kept here.";
-const STEPS = ["add", "change", "remove", "point"]; // their reply stands beside the fields
+const OLD = "▲ Not up to date: this is of the last description without problems.";
 const RESCUED =
   "Your browser kept a text that you had not saved. It differs from the one below.";
+
+// A file that opens from the page itself, so it needs no address on a server.
+function linkTo({ name, data }) {
+  const type = name.endsWith(".pdf") ? "application/pdf" : "text/html";
+  const bytes = Uint8Array.from(atob(data), (each) => each.charCodeAt(0));
+  const href = URL.createObjectURL(new Blob([bytes], { type }));
+  return Object.assign(make("a", "hck-button", `Open ${name}`), { href, target: "_blank" });
+}
 
 function render({ model, el }) {
   let pressed = ""; // what was pressed last
   let typing = 0;
+  let typed = false; // whether the last change was typed into the text
 
   const act = (action) => {
     clearTimeout(typing);
@@ -28,7 +37,10 @@ function render({ model, el }) {
       say(`That is ${area.value.length} characters; the most is ${MOST_CHARACTERS}.`);
       return;
     }
+    const waits = model.get("heard") !== model.get("asked") && !isLate();
+    if (waits && action.do === pressed && pressed !== "type") return; // pressed twice
     pressed = action.do;
+    typed = pressed === "type";
     const turn = model.get("asked") + 1;
     model.set("text", area.value.toWellFormed?.() ?? area.value); // half a character cannot be sent
     model.set("action", action);
@@ -43,6 +55,8 @@ function render({ model, el }) {
   const redo = makeButton("Redo", () => act({ do: "redo" }));
   const startForm = makeForm("hck-row hcw-bar", () => act({ do: "start", name: start.value }));
   startForm.append(labelled("Start from", start), makeButton("Open"), undo, redo);
+  const opened = replyRegion();
+  const caution = withAttributes(make("p", "hcw-note", model.get("caution")), { role: "note" });
 
   // What the browser kept when the page was closed or the kernel stopped.
   const rescue = makeForm("hcw-rescue");
@@ -62,7 +76,7 @@ function render({ model, el }) {
   const parts = makeParts(model, act);
 
   // The text.
-  const area = fileBox(16, "hcw-file");
+  const area = fileBox(12, "hcw-file");
   const keep = () => drafts.write(model.get("draft"), area.value);
   area.addEventListener("input", () => {
     keep();
@@ -75,8 +89,8 @@ function render({ model, el }) {
   const judged = withAttributes(make("div", "", standing, findings, problems), { role: "status" });
   const textField = labelled("Text of the file: edit it as you like", area);
   textField.firstChild.className = "hcw-head";
-  const textForm = makeForm("");
-  textForm.append(textField, judged);
+  const textForm = makeForm("hcw-text");
+  textForm.append(judged, textField);
 
   // Save, and look. The name follows the appliance until somebody types one.
   const name = textBox(model.get("save_as"));
@@ -91,25 +105,45 @@ function render({ model, el }) {
     named = false;
     name.value = model.get("save_as");
   };
-  const unsaved = make("span", "hcw-note");
+  const unsaved = make("span", "hcw-saved");
   const saveForm = makeForm("hck-row hcw-bar", save(false));
   const first = makeButton("Save", null, "hck-main");
-  saveForm.append(labelled("Save as", name), first, replace, unsaved);
-  const live = makeButton("", () => act({ do: "live" }));
-  const lookForm = makeForm("hck-row hcw-bar");
-  lookForm.append(live);
-  const said = replyRegion();
+  saveForm.append(labelled("Save as", name), first, unsaved, replace);
+  const saved = replyRegion();
   const stale = make("p", "hcw-stale");
-  const picture = make("div");
+  const picture = make("div", "hcw-picture");
 
-  const main = make("div", "hcw-main", parts.node, make("div", "", textForm, picture));
-  const bars = make("div", "hck-row hcw-bars", saveForm, lookForm);
-  const box = make("div", "hck hcw", rescue, startForm, main, bars, said);
-  const say = (text, how = write) => {
-    const [here, elsewhere] = STEPS.includes(pressed) ? [parts.said, said] : [said, parts.said];
-    how(here, text);
-    write(elsewhere, "");
+  // What can be shown: one at a time, a widget right below this box.
+  const lookForm = makeForm("");
+  const lookButtons = new Map(
+    model.get("looks").map(([look, words]) => [
+      look,
+      makeButton(words, () => act({ do: "look", name: look })),
+    ]),
+  );
+  const lookBar = makeGroup("Show", "hcw-looks");
+  lookBar.append(make("div", "hck-row", ...lookButtons.values()));
+  const looked = replyRegion();
+  const lookStale = make("p", "hcw-stale", OLD);
+  const print = makeButton("Write it as PDF and as a web page", () => act({ do: "paper" }));
+  const links = make("p", "hcw-links");
+  const shown = make("div", "hcw-shown");
+  lookForm.append(lookBar, looked, lookStale, print, links, shown);
+
+  const main = make("div", "hcw-main", parts.node, textForm);
+  const box = make("div", "hck hcw", rescue, caution, startForm, opened, main, stale, picture);
+  box.append(saveForm, saved, lookForm);
+  // each reply stands where the press was
+  const regions = {
+    start: opened, undo: opened, redo: opened, save: saved, type: saved, look: looked, paper: looked,
   };
+  const replies = [opened, saved, looked, parts.said];
+  const say = (text, how = write) => {
+    const here = regions[pressed] ?? parts.said;
+    replies.forEach((each) => each === here || write(each, ""));
+    how(here, text);
+  };
+  const isLate = () => replies.some((each) => each.textContent.startsWith(NO_ANSWER));
   const wait = patience(model, () => say(KEPT, writeNoAnswer));
 
   const showText = () => {
@@ -125,6 +159,7 @@ function render({ model, el }) {
   const findingOf = ({ warning, words }) =>
     make("li", warning ? "hcw-warning" : "", `${warning ? "▲ " : ""}${words}`);
   const problemOf = (problem) => {
+    if (problem.words && !typed) return make("li", "", problem.words, " ", parts.opener(problem));
     const lines = ["found", "accepted", "next"].map((key) =>
       make("div", "", make("span", "hcw-key", `${key}: `), problem[key]),
     );
@@ -132,42 +167,61 @@ function render({ model, el }) {
   };
   const showProblems = () => {
     const found = model.get("problems");
-    setText(standing, `${found.length ? "▲" : "✓"} ${model.get("standing")}`);
+    const sign = found.length === 0 ? "✓" : model.get("begun") ? "…" : "▲";
+    setText(standing, `${sign} ${model.get("standing")}`);
     findings.replaceChildren(...model.get("findings").map(findingOf));
     problems.replaceChildren(...found.map(problemOf));
   };
-  const showPicture = () => showDrawing(picture, model.get("picture"));
+  const showPicture = () => {
+    showDrawing(picture, model.get("picture"));
+    // not smaller than can be read: from there on it scrolls
+    const drawing = picture.querySelector("svg");
+    if (drawing) drawing.style.minWidth = `${Math.round(drawing.width.baseVal.value * 0.7)}px`;
+  };
   const showLook = () => {
-    const isLive = model.get("live");
-    picture.hidden = isLive;
-    setText(live, isLive ? "Show the plain drawing" : "Show the live panel");
-    live.setAttribute("aria-disabled", !isLive && model.get("problems").length > 0);
-    const what = isLive ? "panel" : "drawing";
-    const words = model.get("picture")
-      ? `▲ Not up to date: the ${what} shows the last text without problems.`
-      : "The drawing appears once the text has no problems.";
-    setText(stale, words);
-    stale.hidden = !model.get("stale") && model.get("picture") !== "";
-    picture.classList.toggle("hcw-old", model.get("stale"));
-    if (isLive) box.append(stale); // the panel is below
-    else picture.before(stale);
+    const look = model.get("look");
+    for (const [each, button] of lookButtons) {
+      button.setAttribute("aria-expanded", each === look);
+      button.setAttribute("aria-disabled", each !== look && model.get("problems").length > 0);
+    }
+    const old = model.get("stale");
+    picture.hidden = look === "live";
+    picture.classList.toggle("hcw-old", old);
+    const none = "The drawing appears once the description has no problems.";
+    setText(stale, model.get("picture") ? OLD : none);
+    stale.hidden = picture.hidden || (model.get("picture") !== "" && !old);
+    lookStale.hidden = !(look && old);
+    showDrawing(shown, model.get("shown"));
+    const papers = model.get("papers");
+    const pressing = print === document.activeElement;
+    print.hidden = look !== "sheet" || papers.length > 0;
+    links.replaceChildren(...papers.flatMap((paper) => [linkTo(paper), " "]));
+    if (pressing && print.hidden) links.querySelector("a")?.focus(); // it would be lost
   };
   const showState = () => {
     undo.setAttribute("aria-disabled", !model.get("steps_back"));
     redo.setAttribute("aria-disabled", !model.get("steps_forward"));
-    setText(unsaved, model.get("unsaved") ? "Not saved yet." : "");
+    const isOwn = model.get("saved").includes(model.get("begun_from"));
+    setText(unsaved, model.get("unsaved") ? "● Not saved yet" : isOwn ? "✓ Saved" : "");
+    if (replace === document.activeElement && !model.get("in_the_way")) first.focus();
     replace.hidden = !model.get("in_the_way");
     setText(replace, `Replace ${model.get("in_the_way")} and keep the old one`);
   };
   const showOffered = () => {
-    const names = model.get("offered").map((each) => [each, each]);
-    setOptions(start, [["", "a new appliance"], ...names]);
+    const groups = [["Your own", "saved"], ["Examples", "examples"]].map(([label, names]) => {
+      const options = model.get(names).map((each) => make("option", "", each));
+      return Object.assign(make("optgroup", "", ...options), { label });
+    });
+    setOptions(start, [["", "a new appliance"]]);
+    start.append(...groups.filter((group) => group.hasChildNodes()));
     start.value = model.get("begun_from");
   };
   const showHeard = () => {
-    if (pressed !== "type" || said.textContent.startsWith(NO_ANSWER)) say(model.get("said"));
+    if (pressed !== "type" || model.get("said") || isLate()) say(model.get("said"));
+    parts.showWrong(model.get("wrong"));
     if (!model.get("done")) return;
-    parts.done(pressed);
+    parts.done(pressed, model.get("suggested"));
+    if (pressed === "look" && model.get("look")) lookBar.scrollIntoView({ block: "nearest" });
     if (model.get("unsaved")) keep();
     else drafts.write(model.get("draft"), null);
     if (["save", "start"].includes(pressed)) nameAgain();
@@ -178,20 +232,21 @@ function render({ model, el }) {
 
   const kept = drafts.read(model.get("draft"));
   rescue.hidden = kept === null || kept === model.get("text");
-  const shown = {
+  const showers = {
     text: showText,
     parts: parts.showParts,
     nodes: parts.showNodes,
     "problems standing findings": showProblems,
     picture: showPicture,
-    "stale picture live problems": showLook,
-    "steps_back steps_forward unsaved in_the_way": showState,
+    "stale picture look shown papers problems": showLook,
+    "steps_back steps_forward unsaved saved begun_from in_the_way": showState,
     editable: parts.showLock,
-    "offered begun_from": showOffered,
+    "saved examples begun_from": showOffered,
   };
-  Object.values(shown).forEach((each) => each());
-  const unfollow = follow(model, { ...shown, save_as: showName, heard: showHeard });
+  Object.values(showers).forEach((each) => each());
+  const unfollow = follow(model, { ...showers, save_as: showName, heard: showHeard });
   el.append(box);
+  whenJustRun(box, () => start.focus());
 
   return () => {
     if (typing) act({ do: "type" }); // what was typed last

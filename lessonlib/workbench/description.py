@@ -22,7 +22,7 @@ from lessonlib.workbench.outline import next_names
 from lessonlib.workbench.soundness import Finding, findings
 
 if TYPE_CHECKING:
-    from lessonlib.workbench.view import DescriptionBox
+    from lessonlib.workbench.box import DescriptionBox
 
 START = """\
 title = "My appliance"
@@ -104,8 +104,8 @@ class Description:
             self._take(text, origin)
 
     def _take(self, text: str, origin: _Origin) -> None:
-        if origin is not self._origin:
-            self.last_valid = None  # of another appliance
+        if origin is not self._origin or not text.strip():
+            self.last_valid = None  # of another appliance, or of none any more
         self._text, self._origin = text, origin
         origin.title = own_files.title_of(text) or origin.title
         file = "description" if origin.name is None else Path(origin.name).stem
@@ -250,7 +250,7 @@ class Description:
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
         if self._view is None:
-            from lessonlib.workbench.view import DescriptionBox
+            from lessonlib.workbench.box import DescriptionBox
 
             self._view = DescriptionBox(self)
         return self._view.bundle(repr(self))

@@ -10,6 +10,7 @@ from lessonlib.appliance.parts import PART_TYPES
 from lessonlib.appliance.schema import PART_KEYS, SUPPLY_KEYS, TEXT_KEYS, VESSEL_KEYS, Key
 from lessonlib.questions.reading import Unread, find_unit, read_quantity
 from lessonlib.workbench.blocks import WHOLE
+from lessonlib.workbench.suggest import SUGGESTIONS
 
 # title and supply share one page of the form
 _KEYS = {WHOLE: {**TEXT_KEYS, **SUPPLY_KEYS}, "vessel": VESSEL_KEYS, **PART_KEYS}
@@ -25,9 +26,13 @@ _UNIT_WORDS = {
     "mm2": "mm²",
 }
 _UNIT_ENDING = re.compile(r"_(J_per_K|W_per_K|K_per_W|mm2|ohm|bar|kg|Hz|W|V|A|C|K|m)$")
+_MARKED = (
+    "Give the marked power with its voltage, or the resistance alone. A new one begins with the "
+    "supply's voltage: change that where the plate says another."
+)
 _HINTS = {
-    "element": "Give the marked power with its voltage, or the resistance alone.",
-    "lamp": "Give the marked power with its voltage, or the resistance alone.",
+    "element": _MARKED,
+    "lamp": _MARKED,
     "link": "Give length and area of copper, or the resistance alone.",
     "diode": "Current goes in at the anode and out at the cathode.",
     "thermal_fuse": "Fill in both “placed on” and “rise”, or neither.",
@@ -65,6 +70,7 @@ def form_of(kind: str) -> dict[str, Any]:
                 "example": key.example.strip('"'),
                 "required": key.required,
                 "choices": list(key.choices),
+                "suggests": (kind, name) in SUGGESTIONS,
             }
             for name, key in keys_of(kind).items()
         ],
@@ -93,22 +99,22 @@ def as_typed(value: object) -> Any:
 
 def typed_values(
     kind: str, typed: Mapping[str, Any], present: Mapping[str, Any]
-) -> tuple[dict[str, Any], list[str]]:
+) -> tuple[dict[str, Any], dict[str, str]]:
     """The values typed that differ from those `present`, with None for a field that was emptied;
-    and a sentence about each field that cannot be read."""
+    and by key what is wrong with each field that cannot be read."""
     values: dict[str, Any] = {}
-    said: list[str] = []
+    wrong: dict[str, str] = {}
     for name, key in keys_of(kind).items():
         if name not in typed:
             continue
         value = _value(typed[name], key)
         if isinstance(value, Unread):
-            said.append(f"{label_of(name).capitalize()}: {value.reason}")
+            wrong[name] = value.reason[0].upper() + value.reason[1:]
         elif value is False and name not in present:
             continue
         elif value != present.get(name):
             values[name] = value
-    return values, said
+    return values, wrong
 
 
 def _value(typed: Any, key: Key) -> Any:

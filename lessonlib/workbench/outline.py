@@ -79,6 +79,18 @@ def nodes_of(document: Mapping[str, Any]) -> list[str]:
     return list(seen)
 
 
+def begun_values(document: Mapping[str, Any]) -> dict[str, dict[str, str]]:
+    """What a new part of each kind begins with in the form: the next free name, and for a part with
+    a marked voltage that of the supply."""
+    supply = document.get("supply")
+    volts = as_typed(supply.get("voltage_V")) if isinstance(supply, dict) else None
+    marked = {"voltage_V": volts} if isinstance(volts, str) else {}
+    return {
+        kind: {"name": name, **(marked if "voltage_V" in keys_of(kind) else {})}
+        for kind, name in next_names(document).items()
+    }
+
+
 def next_names(document: Mapping[str, Any]) -> dict[str, str]:
     """The next free name of each kind: E2 where there is an E1."""
     taken = {part.name for part in outlined(document)}

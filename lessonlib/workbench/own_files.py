@@ -24,10 +24,15 @@ _NAME = re.compile(rf"[^\W_](?:[\w -]{{0,{_MOST_LETTERS - 2}}}[\w-])?")
 _DEVICES = re.compile(r"(?i)con|prn|aux|nul|com\d|lpt\d")
 
 
+def saved_names() -> list[str]:
+    """The names of one's own files that no appliance of the lessons has."""
+    own = {path.stem for path in FOLDER.glob(f"*{_SUFFIX}") if path.is_file()}
+    return sorted(own - appliance_files().keys())
+
+
 def offered_names() -> list[str]:
     """Every appliance to start from: own files and bundled ones, each name once."""
-    own = {path.stem for path in FOLDER.glob(f"*{_SUFFIX}") if path.is_file()}
-    return sorted({*own, *appliance_files()})
+    return sorted([*saved_names(), *appliance_files()])
 
 
 def found_text(name: str | PathLike[str]) -> str:

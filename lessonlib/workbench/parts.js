@@ -1,7 +1,7 @@
 // The list of parts, the fields of the one that is added or changed, and the form that renames a
 // point. `act` sends what was pressed to Python.
 
-import { replyRegion } from "../page/exchange.js";
+import { replyRegion, write } from "../page/exchange.js";
 import {
   labelled, make, makeButton, makeForm, makeGroup, makeSelect, newId, setOptions, textBox,
   withAttributes,
@@ -27,7 +27,7 @@ export function makeParts(model, act) {
   const panel = make("div");
   const said = replyRegion();
   const locked = make("p", "hcw-note", LOCKED);
-  const title = make("h4", "", "Step by step");
+  const title = make("h4", "", "Parts");
   form.append(title, list, labelled("Add a part", kind), panel, said, locked, nodes);
   let open = null; // what the fields are for: { action, filled }
 
@@ -42,20 +42,24 @@ export function makeParts(model, act) {
   };
   const show = (action, wanted, values, heading, words) => {
     const { hint } = forms[wanted];
-    const { node, filled } = fieldsOf(forms[wanted], values, nodes.id);
+    const suggest = (key) => act({ do: "suggest", kind: wanted, key, typed: open.filled() });
+    const { node, ...fields } = fieldsOf(forms[wanted], values, nodes.id, suggest);
     const group = makeGroup(heading, "hcw-open");
     if (hint) group.append(make("p", "hcw-note", hint));
+    const needs = forms[wanted].fields.some((field) => field.required && field.type === "number");
     group.append(node);
     if (node.querySelector("[list]")) group.append(make("p", "hcw-note", NODES_HINT));
+    if (needs) group.append(make("p", "hcw-note", "* is needed"));
     const press = makeButton(words, null, "hck-main");
     group.append(make("div", "hck-row", press, makeButton("Cancel", cancel)));
     panel.replaceChildren(group);
-    open = { action, filled };
+    write(said, "");
+    open = { action, ...fields };
   };
   kind.addEventListener("change", () => {
     const wanted = kind.value;
     if (!wanted) return close();
-    const values = { name: model.get("names")[wanted] };
+    const values = model.get("begins")[wanted] ?? {};
     show({ do: "add", kind: wanted }, wanted, values, `New ${forms[wanted].word}`, "Add");
   });
   const change = (part, called) => {
@@ -83,7 +87,7 @@ export function makeParts(model, act) {
     const focused = document.activeElement?.dataset?.part;
     list.replaceChildren(...model.get("parts").map(rowOf));
     const again = [...list.querySelectorAll("button")].find((one) => one.dataset.part === focused);
-    if (focused) again?.focus();
+    if (focused) (again ?? kind).focus();
   };
 
   const point = makeSelect([]);
@@ -107,14 +111,30 @@ export function makeParts(model, act) {
   return {
     node: make("div", "", form, pointForm),
     said,
+    // a button that opens the field that a problem is about
+    opener({ part: name, key, at }) {
+      const part = model.get("parts").find((each) => each.name === name);
+      if (!part) return "";
+      const called = part.name === part.kind ? part.word : part.name;
+      const press = () => {
+        change(part, called);
+        open.showWrong({ [key]: at });
+      };
+      return makeButton(`Change ${called}`, press, "hcw-opener");
+    },
+    // what is wrong, at the fields; the first of them gets the focus
+    showWrong(wrong) {
+      open?.showWrong(wrong);
+    },
     showParts,
     showNodes,
     showLock() {
       form.classList.toggle("hcw-locked", !model.get("editable"));
       locked.hidden = model.get("editable");
     },
-    // a step was taken: clear its fields
-    done(step) {
+    // a step was taken: clear its fields, or fill in what is proposed
+    done(step, suggested) {
+      if (step === "suggest") open?.fill(suggested.key, suggested.typed);
       if (step === "point") newName.value = "";
       if (!["add", "change"].includes(step)) return;
       if (panel.contains(document.activeElement)) cancel();

@@ -125,7 +125,7 @@ def test_a_short_circuit_leaves_its_place_as_the_wall() -> None:
 
 def test_a_welded_fuse_on_an_element_says_where_it_should_have_opened() -> None:
     run = heat_up(block(), {"S1": "on"}, minutes=2, fault="F1 welded")
-    assert run.events[0].what == "F1 should open at 150 °C on E1: its contact is welded"
+    assert run.events[0].what == "F1 should open at 150 °C on E1, but its contact is welded"
     assert run.power_W(120) == pytest.approx(1000)
 
 

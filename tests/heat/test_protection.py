@@ -264,7 +264,7 @@ def test_the_story_of_a_welded_switch_goes_from_protection_to_protection() -> No
     story = protection_story(STEAMER, ON, minutes=60, fault="P1 welded")
     assert story.title == "Garment steamer, S1 on: P1 welded"
     assert story.sentences == (
-        "6 min 16 s: P1 should open at 0.6 bar gauge (113.5 °C): its contact is welded.",
+        "6 min 16 s: P1 should open at 0.6 bar gauge (113.5 °C), but its contact is welded.",
         "8 min 06 s: the relief valve lifts at 2.5 bar gauge.",
         "41 min 30 s: boiled dry: the last water is gone.",
         "41 min 58 s: F1 opens at 192 °C, and stays open.",
@@ -289,7 +289,7 @@ def test_the_story_of_a_welded_switch_goes_from_protection_to_protection() -> No
 def test_the_story_with_nothing_wrong_tells_the_cycle_and_the_margin() -> None:
     text = told(STEAMER)
     assert "P1 goes on opening and closing: it opens 29 times in 60 min 00 s, between" in text
-    assert "F1 stays closed: its place gets to 113.5 °C, 68.5 K below the 182 °C" in text
+    assert "F1 stays closed: its place gets to 113.5 °C, 68.5 K below 182 °C, the lowest" in text
     assert "prevents" not in text
 
 

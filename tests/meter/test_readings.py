@@ -336,14 +336,14 @@ def test_almost_twice_as_much_is_high_not_low():
         (ohms(None, OFF, red="L", black="boost"), None),
         (
             ohms(230, OFF),
-            "most likely another element, or wire of another alloy, than the file has",
+            "most likely another element, or wire of another alloy, than in the file",
         ),
-        (ohms(90, OFF), "most likely another element than the file has; or part of an element is"),
+        (ohms(90, OFF), "most likely another element than in the file; or part of an element is"),
         (
             ohms(12_000, OFF, red="L", black="PE"),
-            "a path that the file does not have, such as damp",
+            "a path that is not in the file, such as damp",
         ),
-        (ohms(60, OFF, red="L", black="PE"), "a path that the file does not have, such as a part"),
+        (ohms(60, OFF, red="L", black="PE"), "a path that is not in the file, such as a part"),
         (plug(0), None),  # no part alone, but the fuse in the plug or the cord
         (CurrentReading(current_A=1600 / 230 / 2, setting=ON, supply_voltage_V=230), "about half"),
     ],
@@ -358,7 +358,7 @@ def test_a_reading_that_no_single_fault_explains_gets_its_likeliest_meaning(read
 def test_a_bad_joint_is_told_by_the_heat_it_would_make_and_comes_second():
     # 28 ohm above 188.9 ohm of 280 W: 230 V over 216.9 ohm is 1.06 A, and 28 ohm make 31.5 W of
     # it. At the plug 240 W of 280 W: 1.043 A, of which the joint would have 240 * 40 / 280 W.
-    likely = "most likely another element, or wire of another alloy, than the file has; or a joint "
+    likely = "most likely another element, or wire of another alloy, than in the file; or a joint "
     for reading, heat in (
         (ohms(188.93 + 28, {}), "about 31 W of heat at 1.06 A"),
         (plug(240, {}), "about 34 W of heat at 1.04 A"),
@@ -414,7 +414,7 @@ def test_power_where_the_file_has_none_is_a_path_that_it_does_not_have():
     warmer = load_appliance("plate-warmer")  # 250 or 650 W
     agreement = compare_reading(warmer, plug(500, {"S1": "off"}))
     assert agreement.meaning == (
-        "a path that the file does not have, such as a part that it leaves out: "
+        "a path that is not in the file, such as a part that was left out: "
         "leave it unplugged until found",
     )
 

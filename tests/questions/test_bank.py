@@ -218,9 +218,8 @@ def test_the_worked_answer_comes_to_the_right_one_in_steps_that_are_true(
                 assert all(re.search(rf"\b{point}\b", worked) for point in answer.value)
 
 
-READ_OFF = {"lowest-mark", "which-fuse-fits", "smallest-diode", "smallest-first", "glue-pot-file"}
-READ_OFF |= {"steamer-standing-ready", "welded-p1-in-order", "gluepot-watts-on-this-mains"}
-"""Exercises whose worked answers have figures from a table, a picture or a rule beside them."""
+READ_OFF = {"lowest-mark", "smallest-first"}
+"""Exercises whose worked answers have figures from a table or a rule beside them."""
 
 
 @pytest.mark.parametrize("name", EVERY)
@@ -232,6 +231,16 @@ def test_other_figures_in_a_worked_answer_are_those_of_the_question(name: str) -
         known += answer.options if isinstance(answer, Choice) else ()
         found = unexplained(exercise.worked, " ".join(known))
         assert not found or name in READ_OFF, exercise.worked
+
+
+def test_the_values_of_a_half_wave_are_shares_of_the_mains_that_rise() -> None:
+    shares = (math.sqrt(2) / math.pi, 0.5, 0.5453, math.sqrt(0.5), 1, math.sqrt(2))
+    for exercise in variants("smallest-first"):
+        said = [float(line.split()[-2]) for line in exercise.worked]
+        mains_V = exercise.appliance.supply.voltage_V
+        found = [min(shares, key=lambda share: abs(value / mains_V - share)) for value in said]
+        assert sorted(said) == said
+        assert said == pytest.approx([share * mains_V for share in found], rel=0.002)
 
 
 CHECKS = [
@@ -251,6 +260,9 @@ def test_a_check_tells_its_answer_and_its_slips_apart(name: str) -> None:
         marked = mark(exercise, answer.written(slip.value))
         assert (marked.verdict, marked.slip) == ("wrong", slip.name)
     assert not too_close(exercise)
+    assert not false_equations(exercise.worked)
+    known = " ".join([exercise.text, answer.written(answer.value), *exercise.hints])
+    assert not unexplained(exercise.worked, known), exercise.worked
 
 
 def test_it_has_seventeen_variants_or_more_and_a_choice_no_fixed_place_for_the_right_one(

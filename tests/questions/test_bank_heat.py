@@ -17,6 +17,7 @@ from lessonlib.questions import draw
 from lessonlib.questions.answers import Choice, CircuitFile, Number, Order, Points
 from lessonlib.questions.bank import find, find_check, templates
 from lessonlib.questions.marking import mark
+from lessonlib.schematics.captions import rating
 from tests.questions.variants import variants
 
 NAMES = [template.name for lesson in (6, 7) for template in templates(lesson)]
@@ -52,6 +53,35 @@ def test_thermal_fuses_have_marks_with_which_they_are_made() -> None:
         found |= {float(option[5:-3]) for option in options if option.startswith("mark ")}
     assert len(found) > 6
     assert found <= MADE_C
+
+
+def test_a_fuse_that_is_wired_in_elsewhere_is_not_drawn_on_the_element_of_the_lesson() -> None:
+    drawn = [one.appliance for one in variants("live-points-with-the-fuse-open") if one.appliance]
+    assert len(drawn) >= 30
+    for warmer in drawn:
+        assert rating(warmer.part("F1")) == "172 °C"
+
+
+def test_the_next_mark_that_is_made_is_the_first_that_is_high_enough() -> None:
+    for exercise in variants("lowest-mark"):
+        lowest_C = exercise.answer.value
+        made_C = min(mark_C for mark_C in MADE_C if mark_C >= lowest_C)
+        assert exercise.worked[-1].endswith(f" {made_C} °C.")
+
+
+def test_openings_in_an_hour_are_those_of_the_run() -> None:
+    for exercise in variants("closing-pressure")[:4]:
+        loss = float(re.search(r"loses ([0-9.]+) W", exercise.text)[1])
+        most = float(re.search(r"at most\s+([0-9]+) times", exercise.text)[1])
+        assert f"At most {most:g} are wanted" in exercise.worked[-1]
+        told = re.findall(r"closing at ([0-9.]+) bar, ([0-9]+)", exercise.worked[0])
+        assert len(told) == len(exercise.answer.options)
+        for bar, times in told:
+            changes = {"P1": {"closes_at_bar": float(bar)}, "vessel": {"loss_W_per_K": loss}}
+            run = heat_up(
+                variant(load_appliance("garment-steamer"), changes), {"S1": "on"}, minutes=30
+            )
+            assert round(3600 / run.cycle.period_s) == int(times)
 
 
 @pytest.mark.parametrize(

@@ -18,7 +18,7 @@ from typing import Any
 
 import pytest
 
-from lessonlib.start.lab import lab_command, open_lab, usable_port
+from lessonlib.start.lab import lab_command, lab_environment, open_lab, usable_port
 from lessonlib.start.requirements import checkout as read_checkout
 from lessonlib.start.requirements import lacking
 from lessonlib.start.trouble import StartError
@@ -121,6 +121,13 @@ def running(tmp_path: Path, checkout: Path) -> object:
     workbook.process.wait()
     assert workbook.process.stdout is not None
     workbook.process.stdout.close()
+
+
+def test_python3_in_its_terminal_has_lessonlib_whichever_python_that_is(checkout: Path) -> None:
+    found = lab_environment({"PATH": "/elsewhere", "PYTHONPATH": "/own"})
+    assert found["PATH"].split(os.pathsep) == [str(Path(sys.executable).parent), "/elsewhere"]
+    assert found["PYTHONPATH"].split(os.pathsep) == [str(checkout), "/own"]
+    assert lab_environment({})["PYTHONPATH"] == str(checkout)
 
 
 def test_the_command_serves_the_trainee_s_copy_and_ends_on_ctrl_c(

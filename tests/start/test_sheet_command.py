@@ -44,6 +44,18 @@ def test_an_appliance_file_is_taken_and_one_file_written(tmp_path: Path, checkou
     assert sorted(path.name for path in tmp_path.iterdir()) == ["mine.toml", "wall.html"]
 
 
+def test_a_saved_name_is_found_from_anywhere_and_inside_the_copy_of_the_lessons(
+    tmp_path: Path, checkout: Path
+) -> None:
+    saved = tmp_path / "copy" / "appliances" / "my-urn.toml"
+    saved.parent.mkdir(parents=True)
+    text = (checkout / "workbook" / "appliances" / "tea-urn.toml").read_text("utf-8")
+    saved.write_text(text.replace("Six-litre", "My"), "utf-8")
+    for folder, named in ((tmp_path, "copy"), (saved.parents[1], "nowhere")):
+        done = command(folder, checkout, "my-urn", "--folder", named)
+        assert "Bench sheet of My tea urn" in done.stdout, done.stderr
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [

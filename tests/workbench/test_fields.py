@@ -102,17 +102,18 @@ def test_a_part_of_a_file_sent_to_the_form_and_back_is_unchanged(name: str) -> N
     for part in outlined(DOCUMENTS[name]):
         typed = {key: as_typed(part.table.get(key)) or "" for key in keys_of(part.kind)}
         typed |= {"resettable": part.table.get("resettable", False)}
-        assert typed_values(part.kind, typed, part.table) == ({}, [])
+        assert typed_values(part.kind, typed, part.table) == ({}, {})
 
 
 def test_an_emptied_field_takes_its_key_out() -> None:
-    assert typed_values("element", {"power_W": " "}, {"power_W": 400}) == ({"power_W": None}, [])
+    assert typed_values("element", {"power_W": " "}, {"power_W": 400}) == ({"power_W": None}, {})
 
 
 def test_every_field_that_cannot_be_read_is_named() -> None:
-    values, said = typed_values("element", {"power_W": "much", "voltage_V": "230 A"}, {})
+    values, wrong = typed_values("element", {"power_W": "much", "voltage_V": "230 A"}, {})
     assert values == {}
-    assert [line.split(":")[0] for line in said] == ["Power", "Voltage"]
+    assert list(wrong) == ["power_W", "voltage_V"]
+    assert wrong["voltage_V"] == "A is for current. Give it in V."
 
 
 def test_contacts_without_ends_and_empty_positions_are_left_out() -> None:
@@ -123,9 +124,9 @@ def test_contacts_without_ends_and_empty_positions_are_left_out() -> None:
             {"between": ["", " "], "closed_in": []},
         ],
     }
-    values, said = typed_values("switch", typed, {})
+    values, wrong = typed_values("switch", typed, {})
     contact = {"between": ["L", "a"], "closed_in": ["on"]}
-    assert (values, said) == ({"positions": ["off", "on"], "contacts": [contact]}, [])
+    assert (values, wrong) == ({"positions": ["off", "on"], "contacts": [contact]}, {})
 
 
 def test_the_next_free_name_passes_over_those_taken_by_any_kind() -> None:

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import json
+from base64 import b64decode
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from lessonlib.errors import SolverError
+from lessonlib.workbench.box import DescriptionBox
 from lessonlib.workbench.description import Description, describe
-from lessonlib.workbench.view import DescriptionBox
+from lessonlib.workbench.looks import LOOKS
 
 
 @pytest.fixture(autouse=True)
@@ -55,7 +57,7 @@ def test_the_state_is_plain_json_for_every_bundled_appliance_and_for_odd_text() 
     for text in (*texts, odd):
         shown = Shown(describe())
         shown.press("type", text)
-        state = shown.form.get_state(["parts", "forms", "problems", "names"])
+        state = shown.form.get_state(["parts", "forms", "problems", "begins"])
         assert json.loads(json.dumps(state, allow_nan=False)).keys() == state.keys()
         assert bool(state["problems"]) == (text == odd)
 
@@ -66,7 +68,7 @@ def test_a_part_typed_with_units_is_put_in_under_the_proposed_name() -> None:
     assert shown.press("add", kind="element", typed=typed) == "Added E1, heating element."
     assert shown.form.done
     assert 'name = "E1"\nbetween = ["L", "N"]\npower_W = 1200\nvoltage_V = 230\n' in shown.form.text
-    assert shown.form.names["element"] == "E2"
+    assert shown.form.begins["element"] == {"name": "E2", "voltage_V": "230"}
     assert "1200 W" in shown.form.picture
 
 
@@ -74,8 +76,9 @@ def test_what_cannot_be_read_is_told_and_changes_nothing() -> None:
     shown = Shown(describe("tea-urn"))
     before = shown.form.text
     said = shown.press("add", kind="element", typed={"power_W": "much", "voltage_V": "230 A"})
-    assert said.startswith("Power: ")
-    assert "Voltage: A is for current. Give it in V. Nothing was changed yet." in said
+    assert said == "Nothing was changed yet. First put right what is marked with ▲."
+    assert list(shown.form.wrong) == ["power_W", "voltage_V"]
+    assert shown.form.wrong["voltage_V"] == "A is for current. Give it in V."
     assert (shown.form.done, shown.form.text) == (False, before)
     for row in shown.form.parts:
         said = shown.press("change", name=row["name"], typed=row["values"])
@@ -140,20 +143,130 @@ def test_where_the_reader_gave_up_there_are_more_problems_than_are_listed() -> N
     assert shown.form.standing == f"more than {len(shown.form.problems)} problems"
 
 
-def test_the_live_panel_opens_on_a_press_and_follows_each_text_without_problems() -> None:
+def test_what_is_shown_below_follows_each_text_without_problems() -> None:
     shown = Shown(describe("tea-urn"))
-    shown.press("live")
+    assert shown.press("look", name="live") == "Live picture: shown below."
     first = shown.box.children[1]
-    assert (shown.form.live, first.appliance) == (True, shown.description.appliance)
+    assert (shown.form.look, first.appliance) == ("live", shown.description.appliance)
     shown.press("type", shown.form.text.replace("1200", "1500"))
     second = shown.box.children[1]
     assert second.appliance.part("E2").power_W == 1500
     assert first.comm is None  # closed: nothing is left behind
     shown.press("type", "title =")
-    assert shown.box.children[1] is second
-    shown.press("live")
+    assert (shown.box.children[1], shown.form.stale) == (second, True)
+    assert "without problems" in shown.press("look", name="settings")
+    shown.press("undo")
+    shown.press("look", name="settings")
     assert shown.box.children == (shown.form,)
-    assert "without problems" in shown.press("live")
+    assert "1900 W" in shown.form.shown
+    shown.press("type", shown.form.text.replace("1500", "1600"))
+    assert "2000 W" in shown.form.shown
+    assert shown.press("look", name="settings") == "Every setting: closed."
+    assert (shown.form.look, shown.form.shown) == ("", "")
+
+
+@pytest.mark.parametrize("name", LOOKS)
+def test_everything_can_be_shown_of_an_appliance_with_a_vessel(name: str) -> None:
+    shown = Shown(describe("tea-urn"))
+    shown.press("look", name=name)
+    assert (shown.form.done, shown.form.look) == (True, name)
+    assert bool(shown.form.shown) != (len(shown.box.children) == 2)
+
+
+def test_what_is_missing_is_said_where_something_cannot_be_shown() -> None:
+    shown = Shown(describe("towel-rail"))
+    shown.press("look", name="ohms")
+    assert "describe its vessel first" in shown.press("look", name="heating")
+    assert shown.form.look == "ohms"
+    with_vessel = shown.form.text + "\n[vessel]\nwater_kg = 1\n"
+    shown.press("type", with_vessel)
+    shown.press("look", name="heating")
+    assert "describe its vessel first" in shown.press("type", describe("towel-rail").text)
+    assert (shown.form.look, shown.box.children) == ("", (shown.form,))
+    many = "".join(
+        f'[[switch]]\nname = "S{n}"\npositions = ["a", "b"]\n'
+        'contacts = [{ between = ["L", "N"], closed_in = ["a"] }]\n'
+        for n in range(10, 20)
+    )
+    shown.press("type", shown.form.text + many)
+    assert "settings together" in shown.press("look", name="settings")
+
+
+def test_the_page_to_print_is_written_beside_the_notebook_and_nothing_is_lost() -> None:
+    shown = Shown(describe("tea-urn"))
+    Path("six-litre-tea-urn-sheet.pdf").write_text("mine", "utf-8")
+    shown.press("look", name="sheet")
+    assert sorted(path.name for path in Path().iterdir()) == ["six-litre-tea-urn-sheet.pdf"]
+    said = shown.press("paper")
+    names = ["six-litre-tea-urn-sheet.pdf", "six-litre-tea-urn-sheet.html"]
+    assert said == (
+        f"Written beside this notebook: {names[0]} and {names[1]}. What was there before is kept: "
+        "six-litre-tea-urn-sheet earlier.pdf."
+    )
+    assert [paper["name"] for paper in shown.form.papers] == names
+    assert b64decode(shown.form.papers[0]["data"]) == Path(names[0]).read_bytes()
+    assert Path("six-litre-tea-urn-sheet earlier.pdf").read_text("utf-8") == "mine"
+    shown.press("type", shown.form.text.replace("1200", "1500"))
+    assert shown.form.papers == []  # they were of the text before
+    assert "kept" not in shown.press("paper")
+    assert "1500 W" in Path(names[1]).read_text("utf-8")
+
+
+def test_an_emptied_text_leaves_no_drawing_of_another_time() -> None:
+    shown = Shown(describe("tea-urn"))
+    shown.press("look", name="live")
+    shown.press("type", " ")
+    assert (shown.form.picture, shown.form.stale, shown.form.look) == ("", False, "")
+
+
+def test_a_part_that_does_not_fit_is_refused_at_its_fields() -> None:
+    shown = Shown(describe("tea-urn"))
+    before = shown.form.text
+    typed = {"between": ["L", ""], "power_W": "500"}
+    shown.press("add", kind="element", typed=typed)
+    assert shown.form.wrong == {
+        "between": "It needs a second end. Choose the point where it goes.",
+    }
+    typed["between"] = ["L", "N"]
+    shown.press("add", kind="element", typed=typed)
+    assert shown.form.wrong == {"voltage_V": "Give its voltage too."}
+    shown.press("add", kind="element", typed={**typed, "voltage_V": "230", "name": "E2"})
+    assert shown.form.wrong == {"name": "Another part is called E2. Choose another name."}
+    shown.press("change", name="E1", typed={"voltage_V": "0"})
+    assert shown.form.wrong == {"voltage_V": "Found 0 V. Give a number from 0.1 to 1,000 V."}
+    assert (shown.form.text, shown.form.steps_back) == (before, 0)
+    # a point without another part is not wrong: the next part may end there
+    shown.press("add", kind="diode", typed={"between": ["L", "x"]})
+    assert shown.form.done
+    assert [problem["words"] for problem in shown.form.problems] == [
+        "Diode D1: Nothing else is joined to x yet. Let another part end there too."
+    ]
+
+
+def test_the_voltage_of_a_new_element_is_that_of_the_supply_until_another_is_typed() -> None:
+    shown = Shown(describe("food-warmer"))
+    assert shown.form.begins["element"]["voltage_V"] == "120"
+    assert "voltage_V" not in shown.form.begins["switch"]
+    typed = {"between": ["L", "N"], "voltage_V": "120", "resistance_ohm": "50"}
+    shown.press("add", kind="element", typed=typed)  # what was filled in gives way
+    assert shown.form.done
+    assert "resistance_ohm = 50\n" in shown.form.text
+    shown.press("add", kind="element", typed={**typed, "voltage_V": "110"})
+    assert list(shown.form.wrong) == ["resistance_ohm"]
+
+
+def test_a_value_is_proposed_with_what_it_comes_from_and_not_taken_by_itself() -> None:
+    shown = Shown(describe("tea-urn"))
+    before = shown.form.text
+    said = shown.press("suggest", kind="vessel", key="loss_W_per_K", typed={"water_kg": "6"})
+    assert shown.form.suggested == {"key": "loss_W_per_K", "typed": "1.8"}
+    assert said.startswith("Filled in 1.8 W/K: a bare can")
+    assert "no source" in said
+    pressure = {"kind": "pressure_switch", "key": "closes_at_bar"}
+    shown.press("suggest", **pressure, typed={"opens_at_bar": "60 kPa"})
+    assert shown.form.suggested["typed"] == "0.45"
+    assert "Type that first." in shown.press("suggest", **pressure, typed={"opens_at_bar": ""})
+    assert (shown.form.text, shown.form.suggested) == (before, {})
 
 
 def test_a_save_over_a_file_asks_first() -> None:
@@ -194,7 +307,7 @@ def test_a_text_that_can_be_read_is_told_what_it_does_at_its_worst() -> None:
     shown = Shown(describe("tea-urn"))
     shorting = shown.form.text.replace('["L", "boost"]', '["L", "N"]')
     shown.press("type", shorting.replace('between = ["boost", "N"]', 'between = ["L", "N"]'))
-    assert (shown.form.problems, shown.form.standing) == ([], "The text can be read.")
+    assert (shown.form.problems, shown.form.standing) == ([], "The description is complete.")
     first = shown.form.findings[0]
     assert first["warning"]
     assert first["words"].startswith("Short circuit at S1 on: L – S1 – N.")
@@ -218,7 +331,7 @@ def test_an_appliance_that_cannot_be_worked_out_is_told_and_loses_nothing(
     def refuse(appliance: object) -> object:
         raise SolverError("the balance does not hold")
 
-    for step in ("view.schematic", "description.findings"):
+    for step in ("box.schematic", "description.findings"):
         monkeypatch.setattr(f"lessonlib.workbench.{step}", refuse)
         shown.press("type", text)
         assert shown.form.standing.endswith("could not be solved. the balance does not hold")
@@ -236,7 +349,8 @@ def test_plain_code_and_the_form_are_one() -> None:
 def test_starting_from_another_takes_its_text_and_offers_own_files_too() -> None:
     describe("tea-urn").save("my-urn")
     shown = Shown(describe())
-    assert {"my-urn", "wax-melter"} <= set(shown.form.offered)
+    assert {"my-urn", "wax-melter"} <= {*shown.form.saved, *shown.form.examples}
+    assert "my-urn" not in shown.form.examples
     shown.press("start", name="my-urn")
     assert (shown.form.text, shown.form.begun_from) == (describe("tea-urn").text, "my-urn")
     shown.press("start", name="")
@@ -267,6 +381,5 @@ def test_odd_text_is_answered_in_every_action(text: str) -> None:
     shown.press("add", kind="vessel", typed={"water_kg": "1"})
     shown.press("add", kind="element", typed={"name": "E1", "between": ["L", "N"]})
     shown.press("save", name="odd", replace=False)
-    assert (
-        shown.form.said == "Saved as appliances/odd.toml. It still has " + shown.form.standing + "."
-    )
+    still = shown.description.problems.counted
+    assert shown.form.said == f"Saved as appliances/odd.toml. It still has {still}."

@@ -1,0 +1,74 @@
+"""What the form can show of an appliance at the press of a button, each as HTML or as a widget."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from math import prod
+from typing import Any
+
+from lessonlib.appliance.parts import Appliance
+from lessonlib.circuit.table import state_table
+from lessonlib.errors import DescriptionError
+from lessonlib.meter.ohm_table import meter_table
+from lessonlib.panels.heating import heating_panel
+from lessonlib.panels.widget import panel
+from lessonlib.sheet.markup import view_html
+from lessonlib.sheet.sheet import bench_sheet
+from lessonlib.tables import Table
+from lessonlib.workbench.readings import own_readings
+from lessonlib.workbench.readings_view import ReadingsView
+
+MOST_SETTINGS = 200
+"""Most settings in a table here, as on a sheet: more than anybody reads."""
+
+
+@dataclass(frozen=True)
+class Look:
+    """The words on its button, and what makes it: HTML as a text, or a widget."""
+
+    button: str
+    make: Callable[[Appliance], Any]
+
+
+def _table(of: Callable[[Appliance], Table]) -> Callable[[Appliance], str]:
+    """A table of every setting as HTML, where these are few enough to be read."""
+
+    def made(appliance: Appliance) -> str:
+        count = prod(len(part.positions) for part in appliance.switches)
+        if count > MOST_SETTINGS:
+            raise DescriptionError(
+                f"Its switches have {count:,} settings together, and a table here holds "
+                f"{MOST_SETTINGS}. Look at them one by one in the live picture."
+            )
+        return of(appliance)._repr_html_()
+
+    return made
+
+
+def _heating(appliance: Appliance) -> Any:
+    if appliance.vessel is None:
+        raise DescriptionError(
+            "To see it heat up, describe its vessel first: choose “vessel” under “Add a part”, and "
+            "give the water in it, the heat capacity of the empty vessel and what it loses."
+        )
+    return heating_panel(appliance)
+
+
+def _readings(appliance: Appliance) -> Any:
+    return ReadingsView(own_readings(appliance))
+
+
+def _sheet(appliance: Appliance) -> str:
+    return view_html(bench_sheet(appliance).layout, how="")
+
+
+LOOKS: Mapping[str, Look] = {
+    "live": Look("Live picture", panel),
+    "settings": Look("Every setting", _table(state_table)),
+    "ohms": Look("What an ohmmeter shows", _table(meter_table)),
+    "readings": Look("Enter my readings", _readings),
+    "heating": Look("Heat it up", _heating),
+    "sheet": Look("Page to print", _sheet),
+}
+"""By name, in the order of their buttons."""
