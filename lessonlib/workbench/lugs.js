@@ -20,7 +20,7 @@ function render({ model, el }) {
     make("p", "hcw-note", "Copy it into the text of a new appliance, and add what you find."), file,
   );
   const wait = patience(model, () => writeNoAnswer(reply));
-  const given = structuredClone(drafts.read(model.get("draft")) ?? model.get("given"));
+  const given = structuredClone(drafts.read(model) ?? model.get("given"));
 
   const send = () => {
     clearTimeout(typing);
@@ -32,7 +32,7 @@ function render({ model, el }) {
     wait.start(turn);
   };
   const changed = () => {
-    drafts.write(model.get("draft"), given);
+    drafts.write(model, given);
     clearTimeout(typing);
     typing = setTimeout(send, TYPING_MS);
   };
