@@ -22,7 +22,6 @@ from lessonlib.circuit.network import (
     Cases,
     Change,
     Network,
-    branch_of,
     cases_of,
     incidence_of,
     network_of,
@@ -198,7 +197,7 @@ def changes(network: Network, fault: Fault) -> list[Change]:
     if fault.kind in OF_WIRES:
         joint = network.slots[str(end_of(network.appliance, fault))]
         return [Change(joint, _siemens(fault.ohm if fault.kind == "bad joint" else None))]
-    branch = branch_of(network, fault.part, fault.contact)
+    branch = network.place[fault.part, fault.contact]
     if fault.kind in ("shorted", "welded"):
         return [Change(branch, joined=True)]
     if fault.kind == "resistive":

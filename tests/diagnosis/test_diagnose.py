@@ -18,8 +18,8 @@ from lessonlib import (
 from lessonlib.appliance.fault import find_fault
 from lessonlib.appliance.settings import settings
 from lessonlib.circuit.opened import points
-from lessonlib.diagnosis.bench_test import bench_test
-from lessonlib.diagnosis.diagnose import CAUTION
+from lessonlib.diagnosis.bench_test import CAUTION, bench_test
+from lessonlib.diagnosis.diagnose import PLUG_CAUTION
 from lessonlib.diagnosis.typed import readings_of
 from lessonlib.errors import LessonlibError, ReadingError, SettingError
 from tests.diagnosis.bench import Bench
@@ -103,7 +103,7 @@ def test_a_sound_urn_has_no_fault_found_and_says_what_was_not_looked_at():
     assert found.suspects[0].faults == ()
     assert found.suspects[0].words == "no fault found"
     assert found.suspects[0].agreement > 0.9
-    assert found.conclusion.startswith("No fault found; ")
+    assert found.conclusion.startswith("No fault found. These may read the same: E1 leaking")
     assert [one.words for one in found.suspects if not one.shown] == ["earth wire off"]
     assert found.conclusion.endswith("These readings would not show 1 other fault")
 
@@ -112,9 +112,9 @@ def test_sizes_are_told_as_far_as_the_readings_go():
     half = diagnose(URN, "L to N = 66\nL to N = 26.4 at S1 on")
     assert [one.words for one in half.suspects] == ["E1 part shorted, 30 to 75 % left"]
     leak = diagnose(URN, "L to PE = 20k\nL to N = 132\nE2 at boost to case = OL with E2 unhooked")
-    assert [one.words for one in leak.suspects] == ["E1 leaking to its sheath, 10 kΩ to 100 kΩ"]
+    assert [one.words for one in leak.suspects] == ["E1 leaking to its sheath, 10 to 100 kΩ"]
     joint = diagnose(MELTER, "L to N = 96 at S1 on, S2 full\nL to S1 at L = 30")
-    assert joint.suspects[0].words == "S1 at L: bad joint, 10 Ω to 50 Ω"
+    assert joint.suspects[0].words == "S1 at L: bad joint, 10 to 50 Ω"
 
 
 def test_a_diode_on_both_ranges():
@@ -194,9 +194,12 @@ def test_a_thousand_times_too_much_is_asked_about():
 def test_it_shows_as_one_table_with_the_caution_and_the_next_test():
     found = diagnose(URN, "L to N = OL")
     text = str(found).splitlines()
-    assert text[0] == CAUTION
-    assert text[1].startswith("Six-litre tea urn: It is one of 6: ")
-    assert text[-1] == found.what_next
+    assert text[0] == f"{CAUTION} {PLUG_CAUTION}"
+    assert "unplugged" in CAUTION
+    assert "Never bypass" in CAUTION
+    assert text[1] == f"{found.conclusion}."
+    assert text[2] == found.what_next
+    assert text[4] == found.caption
     html = found._repr_html_()
     assert "<table>" in html
     assert html.count("Next test") == 1

@@ -9,7 +9,8 @@ import pytest
 from lessonlib import appliance_names, load_appliance, possible_faults
 from lessonlib import test_plan as plan_for
 from lessonlib.appliance.parts import Element
-from lessonlib.diagnosis.plan import CAUTION, Leaf, Outcome, Step
+from lessonlib.diagnosis.bench_test import CAUTION
+from lessonlib.diagnosis.plan import Leaf, Outcome, Step
 from lessonlib.diagnosis.predicted import predict
 from lessonlib.diagnosis.ranges import plain_guesses
 from lessonlib.errors import ReadingError
