@@ -173,8 +173,9 @@ class Diagnosis(Table):
 
     def _repr_html_(self) -> str:
         return (
-            f"<p>{escape(CAUTION)} {PLUG_CAUTION}</p><p><strong>{escape(self.conclusion)}.</strong><br>"
-            f"{escape(self.what_next)}</p>{super()._repr_html_()}"
+            f"<p>{escape(CAUTION)} {PLUG_CAUTION}</p>"
+            f"<p><strong>{escape(self.conclusion)}.</strong><br>{escape(self.what_next)}</p>"
+            f"{super()._repr_html_()}"
         )
 
 

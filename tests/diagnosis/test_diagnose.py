@@ -71,7 +71,7 @@ def test_a_dead_urn_has_six_suspects_and_a_knob_halves_them():
     cord = {"plug fuse blown", "cord: line core broken", "cord: neutral core broken"}
     of_E1 = {"E1 open", "E1 at L: wire off", "E1 at N: wire off"}
     assert {one.words for one in dead.suspects} == cord | of_E1
-    assert dead.conclusion.startswith("It is one of 6: plug fuse blown, ")
+    assert dead.conclusion.startswith("It is one of 6: plug fuse blown; ")
     assert dead.next_test.words == "L to N, S1 on"
     assert dead.what_next == "Next test, at the plug: L to N, S1 on."
     turned = "L to N = OL\nL to N = 44 at S1 on"
@@ -103,7 +103,7 @@ def test_a_sound_urn_has_no_fault_found_and_says_what_was_not_looked_at():
     assert found.suspects[0].faults == ()
     assert found.suspects[0].words == "no fault found"
     assert found.suspects[0].agreement > 0.9
-    assert found.conclusion.startswith("No fault found. These may read the same: E1 leaking")
+    assert found.conclusion.startswith("No fault found. These may read the same: E1 at L: ")
     assert [one.words for one in found.suspects if not one.shown] == ["earth wire off"]
     assert found.conclusion.endswith("These readings would not show 1 other fault")
 
