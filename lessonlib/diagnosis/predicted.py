@@ -15,7 +15,7 @@ import numpy as np
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance, Element
 from lessonlib.appliance.settings import complete, settings
-from lessonlib.appliance.terminals import metalwork, terminals
+from lessonlib.appliance.terminals import metalwork, plug_fuse, terminals
 from lessonlib.circuit.network import Flags, Floats, Indexes
 from lessonlib.circuit.opened import points
 from lessonlib.diagnosis.bench_test import BenchTest, bench_test, place_of, trouble
@@ -161,9 +161,14 @@ def _trouble(
     """(2, tests): the trouble of each test before the case is open, and after."""
     turned = np.array([_turned(appliance, each) for each in chosen])[setting]
     places = [[place_of(appliance, (one, other)) for other in every] for one in every]
+    # one lead in the plug and the other inside: both have to be open
+    in_plug = np.array([point == plug_fuse(appliance) for point in every])
+    both = np.array([[place == "case open" for place in row] for row in places])
+    also_plug = 2.0 * (both & (in_plug[:, None] | in_plug))[red, black]
     return np.array(
         [
             np.array([[trouble(place, 0, opened) for place in row] for row in places])[red, black]
+            + also_plug
             + turned * trouble("at the plug", 1, opened)
             - turned * trouble("at the plug", 0, opened)
             for opened in (False, True)

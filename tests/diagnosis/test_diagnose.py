@@ -83,6 +83,14 @@ def test_a_dead_urn_has_six_suspects_and_a_knob_halves_them():
     )
 
 
+def test_once_the_case_is_open_a_test_inside_is_little_trouble():
+    # otherwise it would be the plug's fuse, as in the urn below
+    inside = diagnose(MELTER, "L to fed = OL at S1 on")
+    assert "plug fuse blown" in {one.words for one in inside.suspects}
+    assert inside.next_test.place == "case open"
+    assert diagnose(URN, "L to N = OL\nL to N = OL at S1 on").next_test.place == "in the plug"
+
+
 def test_each_verdict_has_its_reading_and_its_reason():
     found = diagnose(URN, "L to N = OL")
     assert found.suspects[0].reasons == (

@@ -144,6 +144,6 @@ def test_outcomes_in_words():
 def test_groups_of_ranges_that_overlap_through_others_stay_together():
     from lessonlib.diagnosis.separate import groups
 
-    low = np.array([[0.0], [4.0], [2.0], [9.0]])
-    high = np.array([[3.0], [6.0], [5.0], [9.5]])
-    assert groups(low, high).ravel().tolist() == [0, 0, 0, 1]
+    low = np.array([[0.0, 1.0], [4.0, 7.0], [1.0, 3.0], [9.0, 0.0]])
+    high = np.array([[5.0, 2.0], [6.0, 7.0], [2.0, 4.0], [9.5, 0.5]])
+    assert groups(low, high).T.tolist() == [[0, 0, 0, 1], [1, 3, 2, 0]]
