@@ -99,8 +99,13 @@ def test_the_urn_begins_with_the_pins_and_a_knob_and_leaves_the_case_shut():
 def test_what_looks_alike_cold_stays_together_and_the_plan_says_what_tells():
     [leaf] = [leaf for leaf in PLANS["wax-melter"].leaves if leaf.sound]
     assert leaf.words == ("no fault found", "F1 welded", "F1 drifted")
-    assert leaf.would_tell[0].startswith("F1: cold, it reads as a sound one.")
-    assert "opens at 128 °C" in leaf.would_tell[0]
+    # warming a thermal fuse would be the end of it
+    assert leaf.would_tell == (
+        "F1: cold, it reads as a sound one. One that opens for good cannot be tried: in doubt, fit "
+        "a new one of the same marking",
+    )
+    [steamer] = [leaf for leaf in plan_of("garment-steamer").leaves if leaf.sound]
+    assert any("a pump and a gauge, see whether it opens at 0.6" in t for t in steamer.would_tell)
 
 
 def test_outcomes_do_not_meet_and_a_reading_between_them_ends_the_plan():
