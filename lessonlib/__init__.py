@@ -51,6 +51,7 @@ if TYPE_CHECKING:
     from lessonlib.curves.power import power_curve as power_curve
     from lessonlib.diagnosis.diagnose import diagnose as diagnose
     from lessonlib.diagnosis.plan import test_plan as test_plan
+    from lessonlib.diagnosis.shows import meter_shows as meter_shows
     from lessonlib.heat.protection import protections as protections
     from lessonlib.heat.run import heat_up as heat_up
     from lessonlib.heat.story import protection_story as protection_story
@@ -101,6 +102,7 @@ _FRONT_DOOR = {
     "meter_table": "meter.ohm_table",
     "diagnose": "diagnosis.diagnose",
     "test_plan": "diagnosis.plan",
+    "meter_shows": "diagnosis.shows",
     "heat_up": "heat.run",
     "protections": "heat.protection",
     "protection_story": "heat.story",

@@ -20,6 +20,7 @@ from lessonlib.circuit.network import Flags, Floats, Indexes
 from lessonlib.circuit.opened import points
 from lessonlib.diagnosis.bench_test import BenchTest, bench_test, place_of, trouble
 from lessonlib.diagnosis.ranges import Guess
+from lessonlib.errors import ReadingError, shown
 from lessonlib.meter.expected import LEADS_OHM
 from lessonlib.meter.pairs import Pairs, pairs
 
@@ -29,6 +30,7 @@ TOP = {"Ω": 20e6, "V": 2.0}
 # Current of a diode range, and the drop of a silicon diode at it: typical, no source.
 _DIODE_A = (0.0005, 0.0015)
 _DROP_V = (0.3, 0.9)
+USUAL_DIODE_A, USUAL_DROP_V = 0.001, 0.6
 
 # A usual meter: 1 % and 3 steps of the last digit, of which there are 2000 in a range. Typical, no
 # source; `ResistanceReading` has the same.
@@ -235,9 +237,16 @@ def _alone(
 
 
 def unhook(appliance: Appliance, part: str) -> tuple[Fault, ...]:
-    """The wires taken off both ends of `part`, or of its contact "S1 contact 2", for a test."""
+    """The wires taken off both ends of `part`, or of its contact "S1 contact 2", for a test; none
+    for "". Raises `ReadingError` for anything else."""
+    ends = {end: str(end).removesuffix(f" at {end.node}") for end in terminals(appliance)}
+    if part and part not in ends.values():
+        raise ReadingError(
+            f"found {shown(part)} unhooked; accepted: a part or a contact, that is "
+            f"{', '.join(dict.fromkeys(ends.values()))}. Use one of these names."
+        )
     return tuple(
         Fault(end.part, "wire off", end.contact or 1, end.node)
-        for end in terminals(appliance)
-        if str(end) == f"{part} at {end.node}"
+        for end, name in ends.items()
+        if name == part
     )
