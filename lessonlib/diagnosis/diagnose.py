@@ -25,7 +25,7 @@ from lessonlib.diagnosis.predicted import predict
 from lessonlib.diagnosis.ranges import Guess, exact, pair_guesses, single_guesses
 from lessonlib.diagnosis.separate import best_test
 from lessonlib.diagnosis.typed import Reading, readings_of
-from lessonlib.errors import ReadingError, shown
+from lessonlib.errors import ReadingError, SettingError, shown
 from lessonlib.meter.alloys import WIRE_C
 from lessonlib.meter.readings import DiodeReading, ResistanceReading
 from lessonlib.tables import Table
@@ -372,11 +372,15 @@ def _contradictions(
 def _next_test(
     appliance: Appliance, readings: Sequence[Reading], suspects: Sequence[Suspect], wire_C: float
 ) -> BenchTest | None:
-    """What tells most of the suspects apart, for its trouble, that has not been measured yet."""
+    """What tells most of the suspects apart, for its trouble, that has not been measured yet; None
+    too for an appliance with too many switches to try."""
     if len(suspects) < 2:
         return None
     some = [exact(each.faults) for each in suspects[:_MOST_TOLD_APART]]
-    predicted = predict(appliance, some, wire_C)
+    try:
+        predicted = predict(appliance, some, wire_C)
+    except SettingError:  # too many switches to try them all
+        return None
     done = [_as_test(appliance, reading) for reading in readings]
     new = np.array([test not in done for test in predicted.tests], dtype=bool)
     if not new.any():

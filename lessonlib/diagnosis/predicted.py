@@ -20,7 +20,7 @@ from lessonlib.circuit.network import Flags, Floats, Indexes
 from lessonlib.circuit.opened import points
 from lessonlib.diagnosis.bench_test import BenchTest, bench_test, place_of, trouble
 from lessonlib.diagnosis.ranges import Guess
-from lessonlib.errors import ReadingError, shown
+from lessonlib.errors import ReadingError, SettingError, shown
 from lessonlib.meter.expected import LEADS_OHM
 from lessonlib.meter.pairs import Pairs, pairs
 
@@ -31,6 +31,9 @@ TOP = {"Ω": 20e6, "V": 2.0}
 _DIODE_A = (0.0005, 0.0015)
 _DROP_V = (0.3, 0.9)
 USUAL_DIODE_A, USUAL_DROP_V = 0.001, 0.6
+
+# Cases times pairs of points held at once, some hundred megabytes: our own choice.
+_MOST = 20_000_000
 
 # A usual meter: 1 % and 3 steps of the last digit, of which there are 2000 in a range. Typical, no
 # source; `ResistanceReading` has the same.
@@ -82,7 +85,7 @@ def predict(appliance: Appliance, guesses: Sequence[Guess], wire_C: float) -> Pr
     """Every test at the bench with every guess; of tests that show the same whatever is wrong, the
     one that is the least trouble."""
     chosen = settings(appliance)
-    every = points(appliance)
+    every = _points(appliance, len(chosen) * len(guesses))
     found = pairs(appliance, chosen, [guess.corners for guess in guesses], every, wire_C)
     columns = list(_columns(found, len(chosen), len(guesses)))
     low = np.concatenate([each.low for each in columns], axis=1)
@@ -115,6 +118,24 @@ def predict(appliance: Appliance, guesses: Sequence[Guess], wire_C: float) -> Pr
         np.column_stack([high[:, kept], *(each[2] for each in alone)]),
         np.column_stack([cost[:, kept], *(each[3] for each in alone)]),
     )
+
+
+def _points(appliance: Appliance, cases: int) -> tuple[str, ...]:
+    """Where the plan may measure: everywhere, or in a large appliance not at each end of each part.
+
+    Raises `SettingError` where that is too much as well.
+    """
+    every = points(appliance)
+    if cases * len(every) ** 2 > _MOST:
+        ends = {str(end) for end in terminals(appliance)}
+        every = tuple(point for point in every if point not in ends)
+    if cases * len(every) ** 2 > _MOST:
+        raise SettingError(
+            f"{appliance.title} has {cases:,} cases between {len(every)} points; accepted: up to "
+            f"{_MOST // len(every) ** 2:,}. Give diagnose the readings you have, or describe part "
+            "of it as an appliance of its own."
+        )
+    return every
 
 
 def _columns(found: Pairs, settings: int, guesses: int) -> Iterator[_Columns]:

@@ -1,6 +1,7 @@
 """What readings together say: hidden faults, examples in words, and readings that cannot be."""
 
 import random
+from itertools import pairwise
 
 import pytest
 
@@ -13,8 +14,10 @@ from lessonlib import (
     diagnose,
     load_appliance,
     possible_faults,
+    resistance,
     solve,
 )
+from lessonlib import test_plan as plan_for
 from lessonlib.appliance.fault import find_fault
 from lessonlib.appliance.settings import settings
 from lessonlib.circuit.opened import points
@@ -23,7 +26,7 @@ from lessonlib.diagnosis.diagnose import PLUG_CAUTION
 from lessonlib.diagnosis.typed import readings_of
 from lessonlib.errors import LessonlibError, ReadingError, SettingError
 from tests.diagnosis.bench import Bench
-from tests.networks import diode, element, rig
+from tests.networks import contact, diode, element, rig
 
 URN = load_appliance("tea-urn")
 MELTER = load_appliance("wax-melter")
@@ -243,6 +246,34 @@ def test_one_next_test_after_the_other_leads_to_the_fault(appliance, words):
         if words is None:
             assert any(line.startswith("F1: cold, it reads as a s") for line in found.would_tell)
             assert found.what_next.startswith("No test at the bench tells more. ")
+
+
+def test_an_appliance_with_too_many_switches_is_diagnosed_without_a_next_test():
+    nodes = ["L", *(f"n{number}" for number in range(16))]
+    chain = "".join(contact(f"S{k}", pair) for k, pair in enumerate(pairwise(nodes)))
+    many = rig(chain + element("E1", nodes[-1], "N"))
+    everything_on = ", ".join(f"S{k} on" for k in range(16))
+    found = diagnose(many, f"L to N = OL at {everything_on}")
+    assert "E1 open" in {one.words for one in found.suspects}
+    assert found.next_test is None
+    with pytest.raises(SettingError, match="65,536 settings of 16 parts"):
+        plan_for(many)
+
+
+def test_a_point_with_the_name_of_an_end_is_refused():
+    odd = rig(element("E1", "L", "E2 at N") + element("E2", "E2 at N", "N"))
+    with pytest.raises(ReadingError, match="found a point named 'E2 at N'"):
+        diagnose(odd, "L to N = 200")
+    assert resistance(odd, red="L", black="N").ohm == pytest.approx(200)  # no end is needed
+    assert resistance(odd, red="L", black="PE").ohm is None
+    twice = rig(
+        contact("S1", ("L", "a"), ("L", "b"))
+        + element("S1 contact 1", "L", "a")
+        + element("E1", "a", "b")
+        + element("E2", "b", "N")
+    )
+    with pytest.raises(ReadingError, match="two ends of the same name"):
+        diagnose(twice, "L to N = 200")
 
 
 OPEN_ON = ResistanceReading(red="L", black="N", ohm=None, setting={"S1": "on"})

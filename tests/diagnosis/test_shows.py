@@ -55,5 +55,5 @@ def test_it_shows_as_a_table_with_the_caution():
     assert CAUTION in found._repr_html_()
     with pytest.raises(ReadingError, match="no point 'X'"):
         meter_shows(URN, red="L", black="X")
-    with pytest.raises(ReadingError, match="found 'E9' unhooked; accepted: .*E1, E2, S1"):
+    with pytest.raises(ReadingError, match=r"found 'E9' unhooked; accepted: .*E1, E2, S1"):
         meter_shows(URN, red="L", black="N", unhooked="E9")
