@@ -52,6 +52,7 @@ if TYPE_CHECKING:
     from lessonlib.diagnosis.diagnose import diagnose as diagnose
     from lessonlib.diagnosis.lugs import lugs as lugs
     from lessonlib.diagnosis.plan import test_plan as test_plan
+    from lessonlib.diagnosis.shows import meter_shows as meter_shows
     from lessonlib.heat.protection import protections as protections
     from lessonlib.heat.run import heat_up as heat_up
     from lessonlib.heat.story import protection_story as protection_story
@@ -104,6 +105,7 @@ _FRONT_DOOR = {
     "diagnose": "diagnosis.diagnose",
     "test_plan": "diagnosis.plan",
     "lugs": "diagnosis.lugs",
+    "meter_shows": "diagnosis.shows",
     "heat_up": "heat.run",
     "protections": "heat.protection",
     "protection_story": "heat.story",

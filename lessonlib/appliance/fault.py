@@ -227,7 +227,7 @@ def _read(appliance: Appliance, words: str) -> Fault:
         form = _FORMS.get(kind, "").partition(",")[0]
         stem = form.removeprefix("{where} ").partition(" at {")[0] or kind
         found = re.fullmatch(rf"(.+) (?:{stem}|{kind})((?: at|,) .+)?", words)
-        if not found or kind in OF_CORD or (found[2] and not form):
+        if not found or kind in (*OF_CORD, *OF_WIRES) or (found[2] and not form):
             continue
         name, sizes = found[1], found[2] or ""
         numbered = re.fullmatch(r"(.+) contact ([0-9]{1,3})", name)

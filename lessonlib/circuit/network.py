@@ -67,6 +67,15 @@ class Network:
             for branch in self.branches
         )
 
+    @cached_property
+    def place(self) -> dict[tuple[str, int], int]:
+        """The branch that is a contact of a part, by part name and contact number."""
+        return {
+            (part.name, branch.contact): index
+            for index, (branch, part) in enumerate(zip(self.branches, self.parts, strict=True))
+            if part is not None
+        }
+
     def of_kind(self, kind: type[Part]) -> Flags:
         """Which branches are parts of that type."""
         return np.array([isinstance(part, kind) for part in self.parts], dtype=bool)
@@ -156,15 +165,6 @@ def incidence_of(first: Indexes, second: Indexes, nodes: int) -> Floats:
     return incidence
 
 
-def branch_of(network: Network, part: str, contact: int) -> int:
-    """Number of the branch that is this contact of this part."""
-    for index, branch in enumerate(network.branches):
-        found = network.parts[index]
-        if found is not None and (found.name, branch.contact) == (part, contact):
-            return index
-    raise KeyError((part, contact))
-
-
 def cases_of(
     network: Network,
     settings: Sequence[Setting],
@@ -199,9 +199,11 @@ def cases_of(
             contact[at], sized[at] = change.if_closed, change.conductance_S
     size = (len(positions) * len(faults), count)
     untouched = ~touched
-    put_in = sized * (contact_closed[:, None, :] | ~contact)
+    resisting = conductance[:, None, :] * untouched
+    if sized.any():
+        resisting += sized * (contact_closed[:, None, :] | ~contact)
     return Cases(
-        (conductance[:, None, :] * untouched + put_in).reshape(size),
+        resisting.reshape(size),
         (contact_closed[:, None, :] & untouched | joined).reshape(size),
         (diode[:, None, :] & untouched | turned).reshape(size),
     )

@@ -22,11 +22,11 @@ from lessonlib.circuit.network import (
     Cases,
     Change,
     Network,
-    branch_of,
     cases_of,
     incidence_of,
     network_of,
 )
+from lessonlib.errors import ReadingError, shown
 
 _UNNAMED = "\0"
 """Starts the names of points at which no probe can be put."""
@@ -72,6 +72,7 @@ def opened(appliance: Appliance) -> Network:
     build.add("line core", fuse or "L", inside["L"], joined=True)
     build.add("neutral core", "N", inside["N"], joined=True)
     build.add("earth core", "PE", inside["PE"], joined=True)
+    _check_names(appliance)
     ends = iter(terminals(appliance))
     wired: set[Terminal] = set()
     pairs: list[tuple[int, int]] = []
@@ -83,7 +84,7 @@ def opened(appliance: Appliance) -> Network:
                 wired.add(end)
                 build.add(str(end), inside.get(end.node, end.node), str(end), joined=True)
         if isinstance(part, Element):
-            middle = f"{_UNNAMED}{part.name}"
+            middle = f"{_UNNAMED}in {part.name}"
             pairs.append((build.node(str(first)), build.node(middle)))
             build.add(f"rest of {part.name}", middle, str(second), joined=True, part=branch.part)
             build.add(f"sheath of {part.name}", middle, inside["PE"])
@@ -120,6 +121,19 @@ def opened(appliance: Appliance) -> Network:
         fitted=np.append(base.fitted, ~turned),
         slots={each.name: len(base.branches) + number for number, each in enumerate(slots)},
     )
+
+
+def _check_names(appliance: Appliance) -> None:
+    """Ends of parts must have names that no point has, and no other end."""
+    ends = set(terminals(appliance))
+    names = {str(end) for end in ends}
+    clash = sorted(names & set(appliance.nodes))
+    if clash or len(names) < len(ends):
+        what = f"a point named {shown(clash[0])}" if clash else "two ends of the same name"
+        raise ReadingError(
+            f"found {what} in {appliance.title}; accepted: points that have no name of a part's "
+            'end, such as "E1 at N". Give the point or the part another name in the file.'
+        )
 
 
 def with_resistor(network: Network, red: str, black: str, ohm: float) -> Network:
@@ -198,7 +212,7 @@ def changes(network: Network, fault: Fault) -> list[Change]:
     if fault.kind in OF_WIRES:
         joint = network.slots[str(end_of(network.appliance, fault))]
         return [Change(joint, _siemens(fault.ohm if fault.kind == "bad joint" else None))]
-    branch = branch_of(network, fault.part, fault.contact)
+    branch = network.place[fault.part, fault.contact]
     if fault.kind in ("shorted", "welded"):
         return [Change(branch, joined=True)]
     if fault.kind == "resistive":

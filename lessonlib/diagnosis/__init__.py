@@ -5,6 +5,7 @@ Everything here is about an appliance that is unplugged, or an energy meter at i
 - `bench_test` one test at the bench, and how much trouble it is
 - `ranges`     every fault in all the sizes that it can have
 - `predicted`  what each test shows with each fault, at least and at most
+- `shows`      `meter_shows`: both ranges of a meter between two points, leads either way round
 - `typed`      readings as they are typed
 - `diagnose`   `diagnose`: which faults agree with all readings, which are out, and why
 - `plan`       `test_plan`: the tests in the order that tells most for the least trouble

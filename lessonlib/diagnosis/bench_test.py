@@ -12,6 +12,19 @@ from lessonlib.appliance.settings import switch_words
 from lessonlib.appliance.terminals import metalwork, plug_fuse
 from lessonlib.meter.readings import DiodeReading, ResistanceReading
 from lessonlib.quantities import format_quantity
+from lessonlib.safety import CAUTIONS
+
+CAUTION = " ".join(
+    [
+        *(
+            line
+            for line in CAUTIONS
+            if any(word in line for word in ("resistance", "Never bypass", "insulation"))
+        ),
+        "Leave it unplugged until the fault is found and mended.",
+    ]
+)
+"""What stands above every test at the bench: the cautions that apply, word for word."""
 
 Place = Literal["at the plug", "in the plug", "case open", "wire off"]
 
@@ -121,10 +134,17 @@ def reading_words(low: float, high: float, unit: str) -> str:
     least, most = (_outward(end, unit, up) for up, end in enumerate((low, high)))
     if math.isinf(high):
         return "anything, or open" if low <= 0 else f"{least} or more, or open"
-    if low <= 0:
-        return f"at most {most}"
-    figures, _, of = least.partition(" ")
-    return f"{figures if most.endswith(f' {of}') else least} to {most}"
+    return f"at most {most}" if low <= 0 else _from_to(least, most)
+
+
+def span_words(low: float, high: float, unit: str) -> str:
+    """From `low` to `high`, both finite: "2 to 50 Ω"."""
+    return _from_to(format_quantity(low, unit), format_quantity(high, unit))
+
+
+def _from_to(least: str, most: str) -> str:
+    figures, _, unit = least.partition(" ")
+    return f"{figures if most.endswith(f' {unit}') else least} to {most}"
 
 
 def _outward(value: float, unit: str, up: int) -> str:

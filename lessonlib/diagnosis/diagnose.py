@@ -19,26 +19,19 @@ from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import complete, setting_words
 from lessonlib.circuit.network import Flags
 from lessonlib.diagnosis.at_readings import Shown, shown_at
-from lessonlib.diagnosis.bench_test import BenchTest, bench_test, reading_words
+from lessonlib.diagnosis.bench_test import CAUTION, BenchTest, bench_test, reading_words
 from lessonlib.diagnosis.further import further_tests
 from lessonlib.diagnosis.predicted import predict
 from lessonlib.diagnosis.ranges import Guess, exact, pair_guesses, single_guesses
 from lessonlib.diagnosis.separate import best_test
 from lessonlib.diagnosis.typed import Reading, readings_of
-from lessonlib.errors import ReadingError, shown
+from lessonlib.errors import ReadingError, SettingError, shown
 from lessonlib.meter.alloys import WIRE_C
 from lessonlib.meter.readings import DiodeReading, ResistanceReading
-from lessonlib.safety import CAUTIONS
 from lessonlib.tables import Table
-from lessonlib.words import counted, listed
+from lessonlib.words import counted
 
-CAUTION = " ".join(
-    (
-        *(line for line in CAUTIONS if "resistance" in line or "Never bypass" in line),
-        "Measure power and current on an energy meter at the plug, nowhere else.",
-    )
-)
-"""What stands above every diagnosis: the cautions that apply, word for word."""
+PLUG_CAUTION = "Measure power and current on an energy meter at the plug, nowhere else."
 
 # Guesses worked through at once, and suspects that a next test is looked for: our own choice.
 _BLOCK = 500
@@ -119,12 +112,12 @@ class Diagnosis(Table):
         found = [each for each in self.suspects if each.shown]
         hidden = len(self.suspects) - len(found)
         if not found:
-            near = listed([each.words for each in self.nearest], "or")
+            near = _some([each.words for each in self.nearest])
             return f"Nothing modelled explains these readings. Nearest: {near}"
         rest = f". These readings would not show {counted(hidden, 'other fault')}" if hidden else ""
         if not found[0].faults:
             others = [each.words for each in found[1:]]
-            also = f"; {_some(others)} would read the same" if others else ""
+            also = f". These may read the same: {_some(others)}" if others else ""
             return f"No fault found{also}{rest}"
         if len(found) == 1:
             return f"It is {found[0].words}, if it is one fault only"
@@ -132,15 +125,15 @@ class Diagnosis(Table):
 
     @property
     def caption(self) -> str:
-        return f"{self.appliance.title}: {self.conclusion}."
+        return f"{self.appliance.title}: what the readings say together"
 
     @property
     def header(self) -> tuple[str, ...]:
-        return ("verdict", "why", "what")
+        return ("verdict", "what, and why")
 
     @property
     def shown_rows(self) -> list[tuple[str, ...]]:
-        grouped = {("contradiction", words): ["measure again"] for words in self.contradictions}
+        grouped = {("contradiction", words): ["Measure again"] for words in self.contradictions}
         for near in self.nearest:
             grouped.setdefault(("nearest", near.why), []).append(near.words)
         for one in self.suspects:
@@ -151,7 +144,7 @@ class Diagnosis(Table):
         for each in self.ruled_out:
             if each not in self.nearest:
                 grouped.setdefault(("ruled out", each.why), []).append(each.words)
-        return [(*key, ", ".join(names)) for key, names in grouped.items()]
+        return [(verdict, f"{_some(names)} – {why}") for (verdict, why), names in grouped.items()]
 
     @property
     def would_tell(self) -> tuple[str, ...]:
@@ -172,14 +165,17 @@ class Diagnosis(Table):
         return f"Next test, {test.place}: {test.words}."
 
     def __str__(self) -> str:
-        return f"{CAUTION}\n{super().__str__()}\n{self.what_next}"
+        return (
+            f"{CAUTION} {PLUG_CAUTION}\n{self.conclusion}.\n{self.what_next}\n\n{super().__str__()}"
+        )
 
     __repr__ = __str__
 
     def _repr_html_(self) -> str:
         return (
-            f"<p>{escape(CAUTION)}</p>{super()._repr_html_()}"
-            f"<p><strong>{escape(self.what_next)}</strong></p>"
+            f"<p>{escape(CAUTION)} {PLUG_CAUTION}</p>"
+            f"<p><strong>{escape(self.conclusion)}.</strong><br>{escape(self.what_next)}</p>"
+            f"{super()._repr_html_()}"
         )
 
 
@@ -376,11 +372,15 @@ def _contradictions(
 def _next_test(
     appliance: Appliance, readings: Sequence[Reading], suspects: Sequence[Suspect], wire_C: float
 ) -> BenchTest | None:
-    """What tells most of the suspects apart, for its trouble, that has not been measured yet."""
+    """What tells most of the suspects apart, for its trouble, that has not been measured yet; None
+    too for an appliance with too many switches to try."""
     if len(suspects) < 2:
         return None
     some = [exact(each.faults) for each in suspects[:_MOST_TOLD_APART]]
-    predicted = predict(appliance, some, wire_C)
+    try:
+        predicted = predict(appliance, some, wire_C)
+    except SettingError:  # too many switches to try them all
+        return None
     done = [_as_test(appliance, reading) for reading in readings]
     new = np.array([test not in done for test in predicted.tests], dtype=bool)
     if not new.any():
@@ -406,5 +406,5 @@ def _as_test(appliance: Appliance, reading: Reading) -> BenchTest | None:
 
 def _some(names: Sequence[str]) -> str:
     more = len(names) - _MOST_NAMED
-    rest = f", and {more} more" if more > 0 else ""
-    return f"{', '.join(names[:_MOST_NAMED])}{rest}"
+    rest = f"; and {more} more" if more > 0 else ""
+    return f"{'; '.join(names[:_MOST_NAMED])}{rest}"

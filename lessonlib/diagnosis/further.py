@@ -5,7 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from lessonlib.appliance.fault import Fault
-from lessonlib.appliance.parts import Appliance, Diode, Lamp, Link, SelfActing
+from lessonlib.appliance.parts import (
+    Appliance,
+    Diode,
+    Lamp,
+    Link,
+    PressureSwitch,
+    SelfActing,
+    ThermalFuse,
+)
 
 
 def further_tests(appliance: Appliance, faults: Sequence[Fault]) -> tuple[str, ...]:
@@ -25,12 +33,7 @@ def _lines(appliance: Appliance, fault: Fault) -> Iterator[str]:
         return
     part = appliance.part(fault.part)
     if isinstance(part, SelfActing) and fault.kind in ("welded", "drifted"):
-        yield (
-            f"{part.name}: cold, it reads as a sound one. Out of the appliance, warm it or press "
-            f"it on the bench: it {' and '.join(part.thresholds) or 'has to open'}"
-            if fault.kind == "welded"
-            else f"{part.name}: only a thermometer or a gauge beside it shows when it acts"
-        )
+        yield f"{part.name}: cold, it reads as a sound one. {_when_it_acts(part)}"
     elif isinstance(part, Lamp):
         yield (
             f"{part.name}: a meter reads a neon lamp as open, broken or not, and a filament "
@@ -47,3 +50,14 @@ def _lines(appliance: Appliance, fault: Fault) -> Iterator[str]:
         yield f"{part.name}: compare it with a new one of the same marking"
     else:
         yield f"{part.name}: take it out and measure it by itself, in each of its positions"
+
+
+def _when_it_acts(part: SelfActing) -> str:
+    acts = " and ".join(part.thresholds)
+    if isinstance(part, ThermalFuse) and not part.resettable:
+        return (
+            "One that opens for good cannot be tried: in doubt, fit a new one of the same marking"
+        )
+    if isinstance(part, PressureSwitch):
+        return f"Out of the appliance, with a pump and a gauge, see whether it {acts}"
+    return f"Out of the appliance, in warm water with a thermometer, see whether it {acts}"

@@ -17,7 +17,7 @@ import numpy as np
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance
 from lessonlib.circuit.network import Indexes
-from lessonlib.diagnosis.bench_test import BenchTest, reading_words
+from lessonlib.diagnosis.bench_test import CAUTION, BenchTest, reading_words
 from lessonlib.diagnosis.further import further_tests
 from lessonlib.diagnosis.predicted import TOP, Predicted, predict
 from lessonlib.diagnosis.ranges import plain_guesses
@@ -25,11 +25,7 @@ from lessonlib.diagnosis.separate import best_test
 from lessonlib.errors import ReadingError, shown
 from lessonlib.meter.alloys import WIRE_C
 from lessonlib.quantities import number
-from lessonlib.safety import CAUTIONS
 from lessonlib.words import counted, listed
-
-CAUTION = " ".join(line for line in CAUTIONS if "resistance" in line or "Never bypass" in line)
-"""The caution that every test at the bench begins with."""
 
 
 @dataclass(frozen=True)

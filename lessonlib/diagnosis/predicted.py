@@ -15,11 +15,12 @@ import numpy as np
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance, Element
 from lessonlib.appliance.settings import complete, settings
-from lessonlib.appliance.terminals import metalwork, terminals
+from lessonlib.appliance.terminals import metalwork, plug_fuse, terminals
 from lessonlib.circuit.network import Flags, Floats, Indexes
 from lessonlib.circuit.opened import points
 from lessonlib.diagnosis.bench_test import BenchTest, bench_test, place_of, trouble
 from lessonlib.diagnosis.ranges import Guess
+from lessonlib.errors import ReadingError, SettingError, shown
 from lessonlib.meter.expected import LEADS_OHM
 from lessonlib.meter.pairs import Pairs, pairs
 
@@ -29,6 +30,10 @@ TOP = {"Ω": 20e6, "V": 2.0}
 # Current of a diode range, and the drop of a silicon diode at it: typical, no source.
 _DIODE_A = (0.0005, 0.0015)
 _DROP_V = (0.3, 0.9)
+USUAL_DIODE_A, USUAL_DROP_V = 0.001, 0.6
+
+# Cases times pairs of points held at once, some hundred megabytes: our own choice.
+_MOST = 20_000_000
 
 # A usual meter: 1 % and 3 steps of the last digit, of which there are 2000 in a range. Typical, no
 # source; `ResistanceReading` has the same.
@@ -80,7 +85,7 @@ def predict(appliance: Appliance, guesses: Sequence[Guess], wire_C: float) -> Pr
     """Every test at the bench with every guess; of tests that show the same whatever is wrong, the
     one that is the least trouble."""
     chosen = settings(appliance)
-    every = points(appliance)
+    every = _points(appliance, len(chosen) * len(guesses))
     found = pairs(appliance, chosen, [guess.corners for guess in guesses], every, wire_C)
     columns = list(_columns(found, len(chosen), len(guesses)))
     low = np.concatenate([each.low for each in columns], axis=1)
@@ -113,6 +118,24 @@ def predict(appliance: Appliance, guesses: Sequence[Guess], wire_C: float) -> Pr
         np.column_stack([high[:, kept], *(each[2] for each in alone)]),
         np.column_stack([cost[:, kept], *(each[3] for each in alone)]),
     )
+
+
+def _points(appliance: Appliance, cases: int) -> tuple[str, ...]:
+    """Where the plan may measure: everywhere, or in a large appliance not at each end of each part.
+
+    Raises `SettingError` where that is too much as well.
+    """
+    every = points(appliance)
+    if cases * len(every) ** 2 > _MOST:
+        ends = {str(end) for end in terminals(appliance)}
+        every = tuple(point for point in every if point not in ends)
+    if cases * len(every) ** 2 > _MOST:
+        raise SettingError(
+            f"{appliance.title} has {cases:,} cases between {len(every)} points; accepted: up to "
+            f"{_MOST // len(every) ** 2:,}. Give diagnose the readings you have, or describe part "
+            "of it as an appliance of its own."
+        )
+    return every
 
 
 def _columns(found: Pairs, settings: int, guesses: int) -> Iterator[_Columns]:
@@ -161,9 +184,14 @@ def _trouble(
     """(2, tests): the trouble of each test before the case is open, and after."""
     turned = np.array([_turned(appliance, each) for each in chosen])[setting]
     places = [[place_of(appliance, (one, other)) for other in every] for one in every]
+    # one lead in the plug and the other inside: both have to be open
+    in_plug = np.array([point == plug_fuse(appliance) for point in every])
+    both = np.array([[place == "case open" for place in row] for row in places])
+    also_plug = 2.0 * (both & (in_plug[:, None] | in_plug))[red, black]
     return np.array(
         [
             np.array([[trouble(place, 0, opened) for place in row] for row in places])[red, black]
+            + also_plug
             + turned * trouble("at the plug", 1, opened)
             - turned * trouble("at the plug", 0, opened)
             for opened in (False, True)
@@ -230,9 +258,16 @@ def _alone(
 
 
 def unhook(appliance: Appliance, part: str) -> tuple[Fault, ...]:
-    """The wires taken off both ends of `part`, or of its contact "S1 contact 2", for a test."""
+    """The wires taken off both ends of `part`, or of its contact "S1 contact 2", for a test; none
+    for "". Raises `ReadingError` for anything else."""
+    ends = {end: str(end).removesuffix(f" at {end.node}") for end in terminals(appliance)}
+    if part and part not in ends.values():
+        raise ReadingError(
+            f"found {shown(part)} unhooked; accepted: a part or a contact, that is "
+            f"{', '.join(dict.fromkeys(ends.values()))}. Use one of these names."
+        )
     return tuple(
         Fault(end.part, "wire off", end.contact or 1, end.node)
-        for end in terminals(appliance)
-        if str(end) == f"{part} at {end.node}"
+        for end, name in ends.items()
+        if name == part
     )

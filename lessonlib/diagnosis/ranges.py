@@ -13,7 +13,7 @@ from lessonlib.appliance.fault import (
     possible_faults,
 )
 from lessonlib.appliance.parts import Appliance
-from lessonlib.quantities import format_quantity
+from lessonlib.diagnosis.bench_test import span_words
 
 # Ends of the steps, our own choice. Less than the first reads as sound, more than the last as open.
 _LEFT = (0.02, 0.15, 0.3, 0.45, 0.6, 0.75, 0.9)
@@ -49,11 +49,11 @@ class Guess:
         shares = sorted({each.share for each in sizes if each.share is not None})
         if shares and (shares[0], shares[-1]) not in ((_LEFT[0], _LEFT[-1]), (0.0, 1.0)):
             what = "left" if fault.kind == "part shorted" else "along"
-            said.append(f"{100 * shares[0]:.3g} to {100 * shares[-1]:.3g} % {what}")
+            said.append(f"{span_words(100 * shares[0], 100 * shares[-1], '%')} {what}")
         ohms = sorted({each.ohm for each in sizes if each.ohm is not None})
         most = _LEAK_OHM if fault.kind == "leaking" else _BAD_OHM
         if ohms and (ohms[0], ohms[-1]) != (most[0], most[-1]):
-            said.append(" to ".join(format_quantity(end, "Ω") for end in (ohms[0], ohms[-1])))
+            said.append(span_words(ohms[0], ohms[-1], "Ω"))
         return ", ".join(said)
 
 

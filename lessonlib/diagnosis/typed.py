@@ -9,8 +9,8 @@ from typing import Any
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import complete
-from lessonlib.appliance.terminals import terminals
 from lessonlib.circuit.opened import points
+from lessonlib.diagnosis.predicted import unhook
 from lessonlib.errors import ReadingError, SettingError, shown
 from lessonlib.meter.ohmmeter import check_points
 from lessonlib.meter.readings import (
@@ -67,12 +67,7 @@ def _reading(appliance: Appliance, given: object) -> Reading:
     complete(appliance, given.setting)
     if isinstance(given, ResistanceReading | DiodeReading):
         check_points(appliance, given.red, given.black)
-        ends = {str(end).removesuffix(f" at {end.node}"): None for end in terminals(appliance)}
-        if given.unhooked and given.unhooked not in ends:
-            raise ReadingError(
-                f"found {shown(given.unhooked)} unhooked; accepted: a part or a contact, that is "
-                f"{', '.join(ends)}. Use one of these names."
-            )
+        unhook(appliance, given.unhooked)
     return given
 
 

@@ -32,7 +32,7 @@ from lessonlib.circuit.cycle import pieces
 from lessonlib.circuit.islands import joined
 from lessonlib.circuit.linear import at
 from lessonlib.circuit.network import Cases, Flags, Floats, Network
-from lessonlib.circuit.opened import Faults, cases_with, network_for, points
+from lessonlib.circuit.opened import Faults, cases_with, needs_opening, network_for, points
 from lessonlib.errors import ReadingError, shown
 from lessonlib.meter.alloys import WIRE_C, resistance_factor
 from lessonlib.quantities import format_quantity
@@ -136,6 +136,9 @@ def resistances(
         each if isinstance(each, tuple) else find_fault(appliance, each) for each in faults
     ]
     open_readings = [OhmReading(red, black, row, fault) for row in chosen for fault in found]
+    closed = {red, black} <= {*appliance.nodes, "PE"} and not any(map(needs_opening, found))
+    if closed and not {red, black} <= set(appliance.nodes):
+        return open_readings  # nothing of the file reaches PE
     network = network_for(appliance, found, (red, black))
     factors = _cold_factors(network, wire_C)
     network = replace(network, conductance_S=network.conductance_S * factors)
@@ -159,7 +162,10 @@ def resistances(
 
 def check_points(appliance: Appliance, red: str, black: str) -> None:
     """Raises `ReadingError` unless `red` and `black` are two points that a probe can be put on."""
-    every = points(appliance)
+    if red in (*TERMINALS, *appliance.nodes) and black in (*TERMINALS, *appliance.nodes):
+        every: tuple[str, ...] = (*TERMINALS, *appliance.nodes)
+    else:
+        every = points(appliance)
     ends = [str(end) for end in terminals(appliance)]
     some = [point for point in dict.fromkeys((*TERMINALS, *every)) if point not in ends]
     for point in (red, black):

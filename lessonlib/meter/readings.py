@@ -134,7 +134,7 @@ class DiodeReading(MeterReading):
     @property
     def where(self) -> str:
         off = f", {self.unhooked} unhooked" if self.unhooked else ""
-        return f"{self.red}–{self.black}, diode range{off}"
+        return f"{self.red}–{self.black}, diode range, unplugged{off}"
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -9,7 +9,8 @@ import pytest
 from lessonlib import appliance_names, load_appliance, possible_faults
 from lessonlib import test_plan as plan_for
 from lessonlib.appliance.parts import Element
-from lessonlib.diagnosis.plan import CAUTION, Leaf, Outcome, Step
+from lessonlib.diagnosis.bench_test import CAUTION
+from lessonlib.diagnosis.plan import Leaf, Outcome, Step
 from lessonlib.diagnosis.predicted import predict
 from lessonlib.diagnosis.ranges import plain_guesses
 from lessonlib.errors import ReadingError
@@ -98,8 +99,13 @@ def test_the_urn_begins_with_the_pins_and_a_knob_and_leaves_the_case_shut():
 def test_what_looks_alike_cold_stays_together_and_the_plan_says_what_tells():
     [leaf] = [leaf for leaf in PLANS["wax-melter"].leaves if leaf.sound]
     assert leaf.words == ("no fault found", "F1 welded", "F1 drifted")
-    assert leaf.would_tell[0].startswith("F1: cold, it reads as a sound one.")
-    assert "opens at 128 °C" in leaf.would_tell[0]
+    # warming a thermal fuse would be the end of it
+    assert leaf.would_tell == (
+        "F1: cold, it reads as a sound one. One that opens for good cannot be tried: in doubt, fit "
+        "a new one of the same marking",
+    )
+    [steamer] = [leaf for leaf in plan_of("garment-steamer").leaves if leaf.sound]
+    assert any("a pump and a gauge, see whether it opens at 0.6" in t for t in steamer.would_tell)
 
 
 def test_outcomes_do_not_meet_and_a_reading_between_them_ends_the_plan():
@@ -143,6 +149,6 @@ def test_outcomes_in_words():
 def test_groups_of_ranges_that_overlap_through_others_stay_together():
     from lessonlib.diagnosis.separate import groups
 
-    low = np.array([[0.0], [4.0], [2.0], [9.0]])
-    high = np.array([[3.0], [6.0], [5.0], [9.5]])
-    assert groups(low, high).ravel().tolist() == [0, 0, 0, 1]
+    low = np.array([[0.0, 1.0], [4.0, 7.0], [1.0, 3.0], [9.0, 0.0]])
+    high = np.array([[5.0, 2.0], [6.0, 7.0], [2.0, 4.0], [9.5, 0.5]])
+    assert groups(low, high).T.tolist() == [[0, 0, 0, 1], [1, 3, 2, 0]]

@@ -42,7 +42,8 @@ def test_resistors_read_as_networkx_says(seed):
 
 
 def compare(appliance: Appliance, rng: random.Random, count: int) -> None:
-    faults = (None, *possible_faults(appliance))
+    some = possible_faults(appliance)
+    faults = (None, *rng.sample(some, min(len(some), 30)))
     every, chosen = points(appliance), every_setting(appliance)
     found = pairs(appliance, chosen, [((fault,) if fault else ((),)) for fault in faults], every)
     for _ in range(count):
