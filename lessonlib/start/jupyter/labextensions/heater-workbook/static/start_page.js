@@ -1,0 +1,60 @@
+// The start page shows its lists by itself, without code in sight; the file list is wide enough for
+// the lessons' names, and folded on a narrow screen. An extension of JupyterLab in plain script, without a build step: it is what webpack
+// calls a container. Without it the page still works, by Run All Cells.
+
+(() => {
+  const NAME = "heater-workbook"; // as in package.json
+  const START_PAGE = "00_start_here.ipynb"; // no other notebook is ever run by itself
+  const NARROW_PX = 760;
+  const STYLE = `
+    .hw-start-page .jp-CodeCell .jp-Cell-inputWrapper, .hw-start-page .jp-OutputPrompt,
+    .hw-start-page .jp-InputPrompt { display: none; }
+    @media (min-width: 1200px) { #jp-left-stack { min-width: 380px !important; } }
+  `;
+  document.head.append(Object.assign(document.createElement("style"), { textContent: STYLE }));
+
+  let shared; // the modules that JupyterLab shares, by name and version
+
+  const load = async (name) => (await Object.values(shared[name])[0].get())();
+  const tagged = (cell, tag) => (cell.model.getMetadata("tags") ?? []).includes(tag);
+  const isExerciseOpen = (cell) => Boolean(cell.node.querySelector("form"));
+
+  // Runs what shows the present state, and once for each kernel what was opened before. A cell in
+  // which an exercise is open is left as it is, unless its kernel has gone.
+  async function show(panel) {
+    await panel.context.ready;
+    panel.addClass("hw-start-page");
+    await panel.revealed;
+    await panel.sessionContext.ready;
+    const kernel = panel.sessionContext.session?.kernel?.id;
+    if (!kernel || !panel.isVisible) return;
+    const isNew = sessionStorage.getItem(NAME) !== kernel;
+    sessionStorage.setItem(NAME, kernel);
+    const cells = panel.content.widgets.filter((cell) => {
+      if (isNew && tagged(cell, "run-when-opened")) return true;
+      return tagged(cell, "run-when-shown") && (isNew || !isExerciseOpen(cell));
+    });
+    const { NotebookActions } = await load("@jupyterlab/notebook");
+    await NotebookActions.runCells(panel.content, cells, panel.sessionContext);
+    await panel.context.save(); // so that it shows at once next time, and closing asks nothing
+  }
+
+  const plugin = {
+    id: `${NAME}:start-page`,
+    autoStart: true,
+    activate: (app) => {
+      app.shell.currentChanged?.connect((_, { newValue: panel }) => {
+        if (panel?.context?.path === START_PAGE && panel.sessionContext) void show(panel);
+      });
+      app.restored.then(() => innerWidth <= NARROW_PX && app.shell.collapseLeft?.());
+    },
+  };
+
+  window._JUPYTERLAB = window._JUPYTERLAB ?? {};
+  window._JUPYTERLAB[NAME] = {
+    init: (scope) => {
+      shared = scope;
+    },
+    get: async () => () => ({ __esModule: true, default: [plugin] }),
+  };
+})();
