@@ -140,7 +140,7 @@ def test_a_refusal_ends_with_code_2_and_no_traceback() -> None:
 def test_help_lists_every_option_and_the_other_commands(words: list[str]) -> None:
     done = command(*words)
     assert done.returncode == 0
-    for word in ("--folder", "--port", "--no-browser", "--fresh", "--version", "test", "--to"):
+    for word in ("--folder", "--port", "--no-browser", "--fresh", "--version", "test", "sheet"):
         assert word in done.stdout
 
 

@@ -26,10 +26,11 @@
     panel.addClass("hw-start-page");
     await panel.revealed;
     await panel.sessionContext.ready;
-    const kernel = panel.sessionContext.session?.kernel?.id;
+    const kernel = panel.sessionContext.session?.kernel;
+    await kernel?.info; // a kernel that still starts may drop what it is asked
     if (!kernel || !panel.isVisible) return;
-    const isNew = sessionStorage.getItem(NAME) !== kernel;
-    sessionStorage.setItem(NAME, kernel);
+    const isNew = sessionStorage.getItem(NAME) !== kernel.id;
+    sessionStorage.setItem(NAME, kernel.id);
     const cells = panel.content.widgets.filter((cell) => {
       if (isNew && tagged(cell, "run-when-opened")) return true;
       return tagged(cell, "run-when-shown") && (isNew || !isExerciseOpen(cell));
@@ -44,7 +45,9 @@
     autoStart: true,
     activate: (app) => {
       app.shell.currentChanged?.connect((_, { newValue: panel }) => {
-        if (panel?.context?.path === START_PAGE && panel.sessionContext) void show(panel);
+        if (panel?.context?.path !== START_PAGE || !panel.sessionContext) return;
+        // a page that is closed meanwhile, or a kernel that ends: the page says what to do then
+        show(panel).catch((error) => console.info(NAME, error));
       });
       app.restored.then(() => innerWidth <= NARROW_PX && app.shell.collapseLeft?.());
     },
