@@ -30,13 +30,13 @@
     await kernel?.info; // a kernel that still starts may drop what it is asked
     if (!kernel || !panel.isVisible) return;
     const isNew = sessionStorage.getItem(NAME) !== kernel.id;
-    sessionStorage.setItem(NAME, kernel.id);
     const cells = panel.content.widgets.filter((cell) => {
       if (isNew && tagged(cell, "run-when-opened")) return true;
       return tagged(cell, "run-when-shown") && (isNew || !isExerciseOpen(cell));
     });
     const { NotebookActions } = await load("@jupyterlab/notebook");
     await NotebookActions.runCells(panel.content, cells, panel.sessionContext);
+    sessionStorage.setItem(NAME, kernel.id);
     await panel.context.save(); // so that it shows at once next time, and closing asks nothing
   }
 
@@ -45,7 +45,7 @@
     autoStart: true,
     activate: (app) => {
       app.shell.currentChanged?.connect((_, { newValue: panel }) => {
-        if (panel?.context?.path !== START_PAGE || !panel.sessionContext) return;
+        if (panel?.context?.path.split("/").pop() !== START_PAGE || !panel.sessionContext) return;
         // a page that is closed meanwhile, or a kernel that ends: the page says what to do then
         show(panel).catch((error) => console.info(NAME, error));
       });
