@@ -52,6 +52,7 @@ def test_it_shows_by_itself_without_code_how_far_one_is_and_again_on_coming_back
     begin(lesson)
     page.locator(".lm-TabBar-tab", has_text=START_PAGE).click()
     page.wait_for_function(SHOWN, timeout=RUN_MS)
+    lesson.idle()
 
 
 def test_by_keyboard_an_exercise_opens_below_its_button_and_then_the_next(lesson: Lesson) -> None:
@@ -79,6 +80,7 @@ def test_by_keyboard_an_exercise_opens_below_its_button_and_then_the_next(lesson
     page.locator(".lm-TabBar-tab.lm-mod-current", has_text="elsewhere").wait_for(timeout=RUN_MS)
     page.locator(".lm-TabBar-tab", has_text=START_PAGE).click()
     forms.nth(1).wait_for(timeout=RUN_MS)
+    lesson.idle()
 
 
 def test_the_next_day_it_shows_the_state_of_then_without_a_question(lesson: Lesson) -> None:
@@ -92,6 +94,7 @@ def test_the_next_day_it_shows_the_state_of_then_without_a_question(lesson: Less
     page.wait_for_function(SHOWN, timeout=RUN_MS)
     button(lesson, spoken(FIRST.name)).wait_for(timeout=RUN_MS)
     assert page.locator(".jp-Dialog").count() == 0
+    lesson.idle()
 
 
 def test_on_a_narrow_screen_the_file_list_is_folded(lesson: Lesson) -> None:
@@ -106,5 +109,3 @@ def test_on_a_narrow_screen_the_file_list_is_folded(lesson: Lesson) -> None:
     lesson.open(START_PAGE, by_address=True)
     files.wait_for(state="hidden", timeout=RUN_MS)
     page.set_viewport_size(wide)
-    lesson.open(START_PAGE, by_address=True)
-    files.wait_for(timeout=RUN_MS)
