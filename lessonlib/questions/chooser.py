@@ -8,6 +8,7 @@ from typing import Any
 
 from ipywidgets import HTML, Button, Dropdown, HBox, Layout, VBox
 
+from lessonlib.errors import AnswerError
 from lessonlib.progress.summary import words_of
 from lessonlib.questions.exercise import Template
 from lessonlib.questions.form import FormView
@@ -119,7 +120,11 @@ class _Row(VBox):  # type: ignore[misc]
         after = (
             [_button(f"Next: {_spoken(following)}", lambda: self._go_on(self))] if following else []
         )
-        self._exercise.children = [FormView(exercise(self.template.name)), *after]
+        try:
+            shown: Any = FormView(exercise(self.template.name))
+        except AnswerError as error:  # a question of one's own that cannot be asked
+            shown = HTML(f"<p>{escape(str(error))}</p>")
+        self._exercise.children = [shown, *after]
         self.is_open, self._button.icon = True, "caret-down"
 
     def fold(self) -> None:

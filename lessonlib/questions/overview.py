@@ -56,7 +56,11 @@ class ExerciseList(Table):
 
         suggested = self._lesson_to_begin() if len(self.lessons) > 1 else None
         above, below = _paragraphs(f"{self.caption}:"), _paragraphs(*self.problems)
-        chooser = Chooser(above, self.templates, self.templates, so_far, suggested, below)
+
+        def now() -> Mapping[str, str]:
+            return so_far(progress_here())
+
+        chooser = Chooser(above, self.templates, self.templates, now, suggested, below)
         return chooser._repr_mimebundle_(**kwargs) | {"text/plain": repr(self)}
 
     def _lesson_to_begin(self) -> int:
@@ -99,20 +103,20 @@ class Overview:
 
         picture = progress_picture(self.progress)._repr_mimebundle_()["text/html"]
         above = [picture, *_paragraphs(*self.lines)]
-        chooser = Chooser(above, self.next_ones, templates(), so_far)
+        chooser = Chooser(above, self.next_ones, templates(), lambda: so_far(self.progress))
         return chooser._repr_mimebundle_(**kwargs) | {"text/plain": repr(self)}
 
 
-def so_far(progress: Progress | None = None) -> dict[str, str]:
-    """The questions tried, as "tried" or "right", in the progress kept here or another."""
-    lessons = (progress or progress_here()).summary().lessons
+def so_far(progress: Progress) -> dict[str, str]:
+    """The questions tried, as "tried" or "right"."""
+    lessons = progress.summary().lessons
     tried = dict.fromkeys((name for each in lessons for name in each.tried), "tried")
     return tried | dict.fromkeys((name for each in lessons for name in each.right), "right")
 
 
 def exercise_list(lesson: int | None = None) -> ExerciseList:
     """The exercises of one lesson, or of all. Raises `AnswerError` for a lesson that has none."""
-    return ExerciseList(templates(lesson), so_far(), own_problems())
+    return ExerciseList(templates(lesson), so_far(progress_here()), own_problems())
 
 
 def my_progress() -> Overview:

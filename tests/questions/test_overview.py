@@ -139,6 +139,18 @@ def test_a_press_opens_an_exercise_below_its_button_then_the_next_and_closes_it_
     ]
 
 
+def test_an_exercise_of_ones_own_that_cannot_be_asked_says_why_in_its_place(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "questions").mkdir()
+    mine = "# Lesson 2\n## mine\nsame circuit: an aim\n\n    answer = n in W\n\nWhich?\n"
+    (tmp_path / "questions" / "mine.md").write_text(mine)
+    chooser = chooser_of(exercise_list(2))
+    buttons(chooser)["Mine"].click()
+    assert "mine.md, line" in words(chooser)
+
+
 def test_the_list_of_all_shows_one_lesson_the_one_to_go_on_with_and_another_when_chosen() -> None:
     tried(templates(4)[0], "tried")
     chooser = chooser_of(exercise_list())
