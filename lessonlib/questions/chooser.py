@@ -125,12 +125,12 @@ class _Row(VBox):  # type: ignore[misc]
         except AnswerError as error:  # a question of one's own that cannot be asked
             shown = HTML(f"<p>{escape(str(error))}</p>")
         self._exercise.children = [shown, *after]
-        self.is_open, self._button.icon = True, "caret-down"
+        self.is_open, self._button.description = True, f"Close: {_spoken(self.template.name)}"
 
     def fold(self) -> None:
         """Show the button only."""
         self._exercise.children = []
-        self.is_open, self._button.icon = False, "caret-right"
+        self.is_open, self._button.description = False, _spoken(self.template.name)
 
 
 def _spoken(name: str) -> str:

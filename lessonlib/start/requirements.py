@@ -1,8 +1,9 @@
-"""What the project needs, and whether this Python has it."""
+"""What the project needs, and whether this Python has it; as a program, its exit code says so."""
 
 from __future__ import annotations
 
 import re
+import sys
 import sysconfig
 import tomllib
 from collections.abc import Sequence
@@ -85,3 +86,8 @@ def _release(version: str) -> tuple[int, ...]:
     """The numbers at the front, without zeros at the end: 8.1.0 and 8.1 are the same release."""
     numbers = re.match(r"([0-9]+(?:\.[0-9]+)*?)(?:\.0+)*(?!\.?[0-9])", version)
     return tuple(map(int, numbers[1].split("."))) if numbers else (0,)
+
+
+if __name__ == "__main__":
+    here = checkout()
+    sys.exit(here is None or bool(lacking(here, sys.argv[1] if sys.argv[1:] else None)))

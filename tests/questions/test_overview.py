@@ -131,7 +131,7 @@ def test_a_press_opens_an_exercise_below_its_button_then_the_next_and_closes_it_
     buttons(chooser)[f"Next: {spoken(second)}"].click()
     assert texts(chooser) == [text_of(first), text_of(second)]
     assert f"{templates(6)[0].grade}, right: " in words(chooser)
-    buttons(chooser)[spoken(first)].click()
+    buttons(chooser)[f"Close: {spoken(first)}"].click()
     assert texts(chooser) == [text_of(second)]
     buttons(chooser)[spoken(last)].click()
     assert [word for word in buttons(chooser) if word.startswith("Next")] == [
