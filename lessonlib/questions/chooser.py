@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from html import escape
+from itertools import pairwise
 from typing import Any
 
 from ipywidgets import HTML, Button, Dropdown, HBox, Layout, VBox
@@ -34,6 +35,7 @@ class Chooser(VBox):  # type: ignore[misc]  # ipywidgets has no types
         below: Sequence[str] = (),
     ):
         self._so_far, self._follow = so_far, follow
+        self._next = {before.name: after for before, after in pairwise(follow)}
         self._made: dict[str, _Row] = {}
         self._list = VBox()
         top: list[Any] = [HTML(each) for each in above]
@@ -68,21 +70,14 @@ class Chooser(VBox):  # type: ignore[misc]  # ipywidgets has no types
         return self._made[template.name]
 
     def _press(self, row: _Row) -> None:
-        following = self._after(row)
+        following = self._next.get(row.template.name)
         row.fold() if row.is_open else row.unfold(following.name if following else "")
         self._say_so_far()
-
-    def _after(self, row: _Row) -> Template | None:
-        names = [each.name for each in self._follow]
-        after = names.index(row.template.name) + 1
-        return self._follow[after] if after < len(self._follow) else None
 
     def _open_next(self, row: _Row) -> None:
         """Open the exercise after that of `row`, below it. That one stays open, so that the button
         that was pressed stays where it is."""
-        template = self._after(row)
-        assert template is not None, "only then is there a button for it"
-        following, there = self._row(template), self._list.children
+        following, there = self._row(self._next[row.template.name]), self._list.children
         if following not in there:
             at = there.index(row) + 1
             self._list.children = (*there[:at], following, *there[at:])
@@ -117,9 +112,8 @@ class _Row(VBox):  # type: ignore[misc]
 
     def unfold(self, following: str) -> None:
         """Show the exercise, and a button for the one that follows, if any does."""
-        after = (
-            [_button(f"Next: {_spoken(following)}", lambda: self._go_on(self))] if following else []
-        )
+        words = f"Next: {_spoken(following)}"
+        after = [_button(words, lambda: self._go_on(self))] if following else []
         try:
             shown: Any = FormView(exercise(self.template.name))
         except AnswerError as error:  # a question of one's own that cannot be asked
