@@ -9,7 +9,7 @@
   const STYLE = `
     .hw-start-page .jp-CodeCell .jp-Cell-inputWrapper, .hw-start-page .jp-OutputPrompt,
     .hw-start-page .jp-InputPrompt { display: none; }
-    @media (min-width: 1200px) { #jp-left-stack { min-width: 380px !important; } }
+    @media (min-width: 1200px) { #jp-left-stack { min-width: 388px !important; } }
   `;
   document.head.append(Object.assign(document.createElement("style"), { textContent: STYLE }));
 
