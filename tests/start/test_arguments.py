@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 import lessonlib
+from lessonlib.appliance.bundled import workbook_folder
 from lessonlib.sheet import pages, sheet
 from lessonlib.start.arguments import (
     FOLDER,
@@ -103,6 +104,15 @@ def test_a_folder_with_a_name_that_the_terminal_cannot_show_is_told_all_the_same
     assert main(["--copy-only", str(folder)]) == 0
     sys.stdout.flush()
     assert rb"caf\udce9" in shown.getvalue()
+
+
+def test_who_asks_for_notebooks_for_instructors_hears_if_there_are_none(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("lessonlib.start.command.checkout", lambda: None)
+    assert main(["--copy-only", "--instructor", str(tmp_path / "mine")]) == 0
+    some = any(workbook_folder().glob("instructor/*.ipynb"))
+    assert ("has no notebooks for instructors yet" in capsys.readouterr().out) is not some
 
 
 def command(*words: str) -> subprocess.CompletedProcess[str]:

@@ -1,6 +1,7 @@
-// The start page shows its lists by itself, without code in sight; the file list is wide enough for
-// the lessons' names, and folded on a narrow screen. An extension of JupyterLab in plain script, without a build step: it is what webpack
-// calls a container. Without it the page still works, by Run All Cells.
+// The start page shows its lists by itself, without code in sight; the file list shows the names of
+// the lessons whole, and is folded on a narrow screen. An extension of JupyterLab in plain script,
+// without a build step: it is what webpack calls a container. Without it the page still works, by
+// Run All Cells.
 
 (() => {
   const NAME = "heater-workbook"; // as in package.json
@@ -9,7 +10,10 @@
   const STYLE = `
     .hw-start-page .jp-CodeCell .jp-Cell-inputWrapper, .hw-start-page .jp-OutputPrompt,
     .hw-start-page .jp-InputPrompt { display: none; }
-    @media (min-width: 1200px) { #jp-left-stack { min-width: 388px !important; } }
+    .jp-DirListing-item { height: auto; }
+    .jp-DirListing-itemText { white-space: normal; overflow-wrap: anywhere; }
+    @media (min-width: ${NARROW_PX + 1}px) { #jp-left-stack { min-width: 300px !important; } }
+    @media (min-width: 1400px) { #jp-left-stack { min-width: 388px !important; } }
   `;
   document.head.append(Object.assign(document.createElement("style"), { textContent: STYLE }));
 
