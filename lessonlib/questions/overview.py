@@ -102,7 +102,8 @@ class Overview:
         from lessonlib.questions.chooser import Chooser  # loads ipywidgets
 
         picture = progress_picture(self.progress)._repr_mimebundle_()["text/html"]
-        above = [picture, *_paragraphs(*self.lines)]
+        # as wide as the page and no wider, so that a picture wider than that scrolls
+        above = [f'<div style="width:0;min-width:100%">{picture}</div>', *_paragraphs(*self.lines)]
         chooser = Chooser(above, self.next_ones, templates(), lambda: so_far(self.progress))
         return chooser._repr_mimebundle_(**kwargs) | {"text/plain": repr(self)}
 

@@ -10,8 +10,8 @@
   const STYLE = `
     .hw-start-page .jp-CodeCell .jp-Cell-inputWrapper, .hw-start-page .jp-OutputPrompt,
     .hw-start-page .jp-InputPrompt { display: none; }
-    .jp-DirListing-item { height: auto; }
-    .jp-DirListing-itemText { white-space: normal; overflow-wrap: anywhere; }
+    #jp-left-stack .jp-DirListing-item { height: auto; }
+    #jp-left-stack .jp-DirListing-itemText { white-space: normal; overflow-wrap: anywhere; }
     @media (min-width: ${NARROW_PX + 1}px) { #jp-left-stack { min-width: 300px !important; } }
     @media (min-width: 1400px) { #jp-left-stack { min-width: 388px !important; } }
   `;
@@ -39,9 +39,11 @@
       return tagged(cell, "run-when-shown") && (isNew || !isExerciseOpen(cell));
     });
     const { NotebookActions } = await load("@jupyterlab/notebook");
+    panel.node.setAttribute("aria-busy", "true");
     await NotebookActions.runCells(panel.content, cells, panel.sessionContext);
     sessionStorage.setItem(NAME, kernel.id);
     await panel.context.save(); // so that it shows at once next time, and closing asks nothing
+    panel.node.setAttribute("aria-busy", "false");
   }
 
   const plugin = {
