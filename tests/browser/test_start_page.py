@@ -19,12 +19,22 @@ FIRST, SECOND = templates(7)[:2]
 IN_SEVEN = "Continue where you left off: 7."
 SHOWN = f"""() => [...document.querySelectorAll('.hw-start-page .jp-OutputArea-output')]
     .some((output) => output.textContent.includes({IN_SEVEN!r}))"""
+ONE_LEFT_OR_ASKED = """() => document.querySelector('.jp-Dialog')
+    || document.querySelectorAll('.jp-NotebookPanel').length === 1"""
 
 
 def settled(lesson: Lesson) -> None:
     """Wait until the page has brought up everything, and saved it."""
     lesson.page.locator('.hw-start-page[aria-busy="false"]').wait_for(timeout=RUN_MS)
     lesson.idle()
+
+
+def back(lesson: Lesson) -> None:
+    """Close the page that was opened from the start page, which then is in front again."""
+    lesson.menu("File", "Close Tab")
+    lesson.page.wait_for_function(ONE_LEFT_OR_ASKED, timeout=RUN_MS)
+    if lesson.page.locator(".jp-Dialog").count():
+        lesson.page.locator(".jp-Dialog").get_by_role("button", name="Discard").click()
 
 
 def begin(lesson: Lesson) -> None:
@@ -56,7 +66,7 @@ def test_it_shows_by_itself_without_code_how_far_one_is_and_again_on_coming_back
     first = page.locator(".jp-NotebookPanel:not(.lm-mod-hidden) h1", has_text="1. ")
     first.wait_for(timeout=RUN_MS)
     begin(lesson)
-    page.locator(".lm-TabBar-tab", has_text=START_PAGE).click()
+    back(lesson)
     page.wait_for_function(SHOWN, timeout=RUN_MS)
     settled(lesson)
 
@@ -85,7 +95,7 @@ def test_by_keyboard_an_exercise_opens_below_its_button_and_then_the_next(lesson
     page.locator(".jp-Dialog input").fill("elsewhere.ipynb")
     page.keyboard.press("Enter")
     page.locator(".lm-TabBar-tab.lm-mod-current", has_text="elsewhere").wait_for(timeout=RUN_MS)
-    page.locator(".lm-TabBar-tab", has_text=START_PAGE).click()
+    back(lesson)
     forms.nth(1).wait_for(timeout=RUN_MS)
     settled(lesson)
 
