@@ -60,6 +60,7 @@ if TYPE_CHECKING:
     from lessonlib.meter.readings import ResistanceReading as ResistanceReading
     from lessonlib.panels.heating import heating_panel as heating_panel
     from lessonlib.panels.widget import panel as panel
+    from lessonlib.questions.lessons import lesson_list as lesson_list
     from lessonlib.questions.overview import exercise_list as exercise_list
     from lessonlib.questions.overview import my_progress as my_progress
     from lessonlib.questions.prediction import predict as predict
@@ -105,6 +106,7 @@ _FRONT_DOOR = {
     "recall": "questions.prediction",
     "check": "questions.task",
     "exercise": "questions.task",
+    "lesson_list": "questions.lessons",
     "exercise_list": "questions.overview",
     "my_progress": "questions.overview",
     "describe": "workbench.description",

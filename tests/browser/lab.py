@@ -136,7 +136,7 @@ class Lesson:
             self.foreign.append(request.url)
 
     def _note_error(self, error: Any) -> None:
-        self.errors.append(str(error))
+        self.errors.append(f"{error}\n{error.stack}")
 
     def close(self) -> None:
         """Close the notebook and end its kernel; nothing foreign was asked for, nothing went wrong.
@@ -152,7 +152,7 @@ class Lesson:
         for session in json.loads(self._api("GET", "")):
             self._api("DELETE", f"/{session['id']}")
         assert self.foreign == [], "requests to another host"
-        assert self.errors == []
+        assert self.errors == [], self.errors
 
     def _api(self, method: str, path: str) -> bytes:
         headers = {"Authorization": f"token {TOKEN}"}
