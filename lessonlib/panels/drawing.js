@@ -112,6 +112,14 @@ function isClosed(part, contact, position, fault) {
   return fault ? fault.kind === "welded" : part.closed[contact].includes(position);
 }
 
+// As drawn and as said: without current only a voltage that is there, as in captions.py.
+function withoutZeros(readings) {
+  const [voltage, current] = readings;
+  if (current !== "0 A") return [readings, readings.filter((value) => value !== NONE)];
+  const shown = [voltage].filter((value) => value !== "0 V" && value !== NONE);
+  return [shown, [...shown, "no current"]];
+}
+
 // The drawing itself. `show` puts in a row (dashes where there is none), position indexes, a fault
 // and a short circuit's path, and returns the state of every rung and node in words.
 export function readDrawing(data) {
@@ -126,6 +134,7 @@ export function readDrawing(data) {
     return { groups, texts: groups.flatMap((group) => pick(group, ".hc-node-condition")) };
   });
   const positions = movable.map((part) => pick(svg, ".hc-position", { part: part.name }));
+  const rests = [...svg.querySelectorAll(".hc-rest")];
 
   function showRung({ part, contact, move }, i, row, chosen, chosenFault) {
     const { group, title, texts, note, words, rating } = drawn[i];
@@ -142,9 +151,18 @@ export function readDrawing(data) {
     group.dataset.fault = fault?.kind ?? "";
     setText(note, fault?.kind ?? rating);
     note.classList.toggle("hcp-fault", Boolean(fault));
-    setText(title, [words, ...state, ...readings].join(", "));
-    texts.forEach((node, q) => setText(node, readings[q]));
+    const [shown, said] = withoutZeros(readings);
+    setText(title, [words, ...state, ...said].join(", "));
+    texts.forEach((node, q) => setText(node, shown[q] ?? ""));
     return { state, readings };
+  }
+
+  // The blade of a change-over switch shows between its contacts while none of them is closed.
+  function showRest({ dataset }) {
+    const own = dataset.contacts.split(",");
+    const contacts = pick(svg, ".hc-contact", { part: dataset.part, state: "closed" });
+    const closed = contacts.some((group) => own.includes(group.dataset.contact));
+    dataset.state = closed ? "closed" : "open";
   }
 
   function showNode(name, i, row) {
@@ -171,8 +189,10 @@ export function readDrawing(data) {
       positions[i].forEach((node) => setText(node, part.shown[chosen[i]])),
     );
     showShort(short);
+    const shown = rungs.map((rung, i) => showRung(rung, i, row, chosen, fault));
+    rests.forEach(showRest);
     return {
-      rungs: rungs.map((rung, i) => showRung(rung, i, row, chosen, fault)),
+      rungs: shown,
       conditions: data.nodes.map((name, i) => showNode(name, i, row)),
     };
   }

@@ -91,7 +91,7 @@ function render({ model, el }) {
   ];
   const own = alone ? movable.map((part, i) => positionRadios(part, choose(`position_${i}`))) : [];
   const rungName = ({ part, contact }) =>
-    part.rungs.length > 1 ? `${part.name} contact\u00a0${contact + 1}` : part.name;
+    part.rungs.length > 1 ? `${part.name}.${contact + 1}` : part.name;
   const headings = ["Part", "State", "Voltage", "Current", "Power"];
   const parts = makeTable("Parts", headings, rungs.map(rungName));
   const points = makeTable("Points", ["Point", "Condition", "To earth"], data.nodes);

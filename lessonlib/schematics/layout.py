@@ -3,16 +3,26 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
+from statistics import median
 from typing import Literal
 
 from lessonlib.appliance.parts import Appliance, Part
 from lessonlib.schematics.captions import rating
 from lessonlib.schematics.grid import Grid, grid_of
-from lessonlib.schematics.links import Corner
-from lessonlib.schematics.places import BarPlace, Layout, Lead, LinkPlace, RungPlace, Spot
+from lessonlib.schematics.links import Cell, Corner
+from lessonlib.schematics.places import (
+    BarPlace,
+    Layout,
+    Lead,
+    LinkPlace,
+    PolePlace,
+    RungPlace,
+    Spot,
+)
+from lessonlib.schematics.poles import Pole
 from lessonlib.schematics.rungs import Rung
 from lessonlib.schematics.spacing import MARGIN_PX, Spacing, spacing_of
 from lessonlib.schematics.symbols import BLADE_PX, ROOM
@@ -50,12 +60,22 @@ def layout(appliance: Appliance, readings: bool = True) -> Layout:
     }
     space = spacing_of(grid, rungs, labels)
     bars = tuple(_bar(node, grid, space, names[node], labels[node]) for node in grid.nodes)
+    poles = {
+        index: place
+        for pole in grid.poles
+        for place in [_pole(pole, grid, space)]
+        for index in pole.rungs
+    }
     places = tuple(
-        _moved(rungs[r.index], space.middle[grid.gap[r.index]], space.y[grid.row[r.index]])
+        replace(
+            _moved(rungs[r.index], space.middle[grid.gap[r.index]], space.y[grid.row[r.index]]),
+            pole=poles.get(r.index),
+        )
         for r in grid.rungs
     )
+    reached = {(grid.row[index], grid.gap[index]): pole for index, pole in poles.items()}
     links = tuple(
-        LinkPlace(link.part, tuple(_link_line(line, space) for line in link.lines))
+        LinkPlace(link.part, tuple(_link_line(line, space, reached) for line in link.lines))
         for link in grid.links.links
     )
     right = max(b.name.x + labels[b.node] / 2 for b in bars) + MARGIN_PX
@@ -70,6 +90,7 @@ def layout(appliance: Appliance, readings: bool = True) -> Layout:
         bars,
         places,
         links,
+        tuple(dict.fromkeys(poles.values())),
         caption,
         crossings,
     )
@@ -82,27 +103,23 @@ def _texts(rung: Rung, part: Part, grid: Grid, readings: bool) -> RungPlace:
     # text moves to the side where a box or the dashed line of a link is in its way
     aside = _ASIDE_PX if cell in grid.links.upward else room.box_half and room.box_half + 4.5
     aside_below = _ASIDE_PX if cell in grid.links.downward else 0.0
-    anchor: Literal["start", "middle"] = "start" if aside else "middle"
-    name = shortened(part.name, NAME_MOST_PX, NAME_PX, True)
-    if part.kind == "switch" and rung.contact > 1:
-        detail = f"contact {rung.contact}"
-        room_for = [detail]
-    elif part.kind == "switch":
-        detail = ""  # its position, which the state decides
+    name = _named(part, rung.contact)
+    detail = rating(part)
+    room_for = [detail]
+    if part.kind == "switch" and rung.contact == 1:  # its position, which the state decides
         room_for = [shortened(position, NAME_MOST_PX) for position in part.positions]
-    else:
-        detail = rating(part)
-        room_for = [detail]
     base = -_TEXT_UP_PX if any(room_for) else _LINE_PX - _TEXT_UP_PX
     widest = max(width_px(text) for text in room_for)
+    reading_px = width_px(WIDEST_READING) + 8
+    pole = grid.pole(rung.index)
+    if pole is not None:  # beside the blade
+        block = max(width_px(name, NAME_PX, True), widest, reading_px if readings else 0.0)
+        aside = aside_below = (room.half + _ASIDE_PX + block / 2) * (1 if pole.at_left else -1)
+    beside = bool(aside_below) and pole is None
+    anchor: Literal["start", "middle"] = "start" if aside and pole is None else "middle"
     lines: list[Spot] = []
     if readings:
-        below = Spot(
-            aside_below,
-            room.down + 15.0,
-            width_px(WIDEST_READING) + 8,
-            "start" if aside_below else "middle",
-        )
+        below = Spot(aside_below, room.down + 15.0, reading_px, "start" if beside else "middle")
         lines.append(below)
         if not part.contacts:
             lines.append(replace(below, y=below.y + _LINE_PX, width=width_px(WIDEST_POWER)))
@@ -123,12 +140,37 @@ def _texts(rung: Rung, part: Part, grid: Grid, readings: bool) -> RungPlace:
     )
 
 
-def _link_line(line: tuple[Corner, ...], space: Spacing) -> tuple[tuple[float, float], ...]:
-    """A link's corners; where it comes from above it ends at the open blade of the contact."""
+def _named(part: Part, contact: int) -> str:
+    """The name of a path as it fits; a long one keeps the number of its contact."""
+    number = part.path_name(contact).removeprefix(part.name)
+    room = NAME_MOST_PX - width_px(number, NAME_PX, True)
+    return shortened(part.name, room, NAME_PX, True) + number
+
+
+def _pole(pole: Pole, grid: Grid, space: Spacing) -> PolePlace:
+    """The blade turns at the middle of its contacts. A link ends half way from there to the
+    outermost contact that it comes from."""
+    rows = [grid.row[index] for index in pole.rungs]
+    y, link_y = median(space.y[row] for row in rows), None
+    for row in rows:
+        if (row, pole.gap) in grid.links.upward | grid.links.downward:
+            link_y = (y + space.y[row]) / 2
+    contacts = tuple(grid.rungs[index].contact for index in pole.rungs)
+    return PolePlace(pole.part, contacts, space.middle[pole.gap], y, not pole.at_left, link_y)
+
+
+def _link_line(
+    line: tuple[Corner, ...], space: Spacing, poles: Mapping[Cell, PolePlace]
+) -> tuple[tuple[float, float], ...]:
+    """A link's corners; it ends at the blade of a change-over switch, and where it comes from above
+    at the open blade of the contact."""
     corners = [space.corner(corner) for corner in line]
     for end, near in ((0, 1), (-1, -2)):
         x, y = corners[end]
-        if corners[near][1] < y:
+        pole = poles.get((line[end].row, line[end].gap))
+        if pole is not None and pole.link_y is not None:
+            corners[end] = (x, pole.link_y)
+        elif corners[near][1] < y:
             corners[end] = (x, y - BLADE_PX)
     return tuple(corners)
 
@@ -153,7 +195,9 @@ def _bar(node: str, grid: Grid, space: Spacing, name: str, label: float) -> BarP
     top, bottom = space.y[first], space.y[last]
     leads = tuple(_leads(node, grid, space))
     rail = node in RAILS
-    dots = () if rail else tuple(_dots(node, grid, space, first, last))
+    if leads and not rail:
+        top, bottom = (side(lead.y for lead in leads) for side in (min, max))
+    dots = () if rail else tuple(_dots(leads, top, bottom))
     if rail and bottom - top < 2 * _RAIL_STUB_PX:
         top, bottom = top - _RAIL_STUB_PX, bottom + _RAIL_STUB_PX
     base = space.y[first] - _TEXT_UP_PX
@@ -174,6 +218,11 @@ def _leads(node: str, grid: Grid, space: Spacing) -> Iterator[Lead]:
     for rung in grid.rungs:
         index = rung.index
         y = space.y[grid.row[index]]
+        pole = grid.pole(index)
+        if pole is not None and pole.common == node:
+            if index != pole.rungs[0]:
+                continue
+            y = _pole(pole, grid, space).y
         half = ROOM[rung.kind].half
         middle = space.middle[grid.gap[index]]
         x = space.x[grid.column[node]]
@@ -191,10 +240,8 @@ def _hops(index: int, start: float, stop: float, grid: Grid, space: Spacing) -> 
     return tuple(sorted(passed))
 
 
-def _dots(node: str, grid: Grid, space: Spacing, first: int, last: int) -> Iterator[float]:
+def _dots(leads: Sequence[Lead], top: float, bottom: float) -> Iterator[float]:
     """A dot where three wires meet; a bar without length is a dot itself."""
-    sides = Counter(grid.row[rung.index] for rung in grid.rungs if node in rung.between)
-    for row, count in sorted(sides.items()):
-        ends = (row > first) + (row < last)
-        if first == last or count + ends > 2:
-            yield space.y[row]
+    for y, count in sorted(Counter(lead.y for lead in leads).items()):
+        if top == bottom or count + (y > top) + (y < bottom) > 2:
+            yield y

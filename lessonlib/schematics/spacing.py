@@ -99,5 +99,7 @@ def _boxes(place: RungPlace) -> Iterator[tuple[Box, bool]]:
         yield box, True
     yield place.name.box, True
     yield place.detail.box, True
+    if place.kind == "switch":
+        yield place.reach, True
     for line in place.readings:
         yield line.box, False
