@@ -112,7 +112,9 @@ def summary(now: Solution, readings: bool = True) -> str:
     return f"{where}: {found}" if where else found
 
 
-def finding(now: Solution, readings: bool = True, conditions: bool = True) -> str:
+def finding(
+    now: Solution, readings: bool = True, conditions: bool = True, earth: bool = False
+) -> str:
     """The drawing in one sentence, for people who cannot see it."""
     state = ", ".join(filter(None, (now.appliance.title, summary(now, readings))))
     if not conditions:
@@ -127,5 +129,7 @@ def finding(now: Solution, readings: bool = True, conditions: bool = True) -> st
         nodes = [name for name, node in now.node.items() if node.condition == condition]
         if nodes:
             where.append(f"{', '.join(nodes)} {condition}")
+    if earth and "PE" not in now.node:
+        where.append("PE earthed, with the metal parts on it")
     where.append(f"live ends: {live_words(now.appliance, now.live)}")
     return f"{state}; {'; '.join(where)}"

@@ -25,7 +25,7 @@ from lessonlib.schematics.places import (
 from lessonlib.schematics.poles import Pole
 from lessonlib.schematics.rungs import Rung
 from lessonlib.schematics.spacing import MARGIN_PX, Spacing, spacing_of
-from lessonlib.schematics.symbols import BLADE_PX, ROOM
+from lessonlib.schematics.symbols import BLADE_PX, EARTH_PX, ROOM
 from lessonlib.schematics.text import NAME_PX, SMALL_PX, shortened, width_px
 
 NAME_MOST_PX = 108.0
@@ -43,13 +43,19 @@ _ASIDE_PX = 8.0
 _TEXT_UP_PX = 20.0
 """From a rung up to the baseline of the second line above it, the same for parts and nodes: above
 every symbol, and beside a box that stands on one."""
+_EARTH_UP_PX = 60.0
+METAL = "metal parts"
+METAL_HALF_PX = 12.0
 _CAPTION_PX = 24.0
 _LEAST_WIDTH_PX = 320.0
 
 
 @lru_cache(maxsize=128)
-def layout(appliance: Appliance, readings: bool = True) -> Layout:
-    """Lay out `appliance`, the same way every time; `readings` keeps room for readings."""
+def layout(appliance: Appliance, readings: bool = True, earth: bool = False) -> Layout:
+    """Lay out `appliance`, the same way every time; `readings` keeps room for readings.
+
+    With `earth` PE stands below N, with the metal parts on it, unless the appliance has it already.
+    """
     grid = grid_of(appliance)
     parts = {part.name: part for part in appliance.parts}
     rungs = {r.index: _texts(r, parts[r.part], grid, readings) for r in grid.rungs}
@@ -79,7 +85,11 @@ def layout(appliance: Appliance, readings: bool = True) -> Layout:
         for link in grid.links.links
     )
     right = max(b.name.x + labels[b.node] / 2 for b in bars) + MARGIN_PX
-    bottom = space.bottom + MARGIN_PX
+    bottom, metal = space.bottom + MARGIN_PX, None
+    if earth and "PE" not in grid.nodes:
+        metal, below = _earth(next(bar.x for bar in bars if bar.node == "N"), space.bottom)
+        bars += (below,)
+        bottom = below.bottom + EARTH_PX + MARGIN_PX
     caption = Spot(
         MARGIN_PX, bottom + 4, max(right, _LEAST_WIDTH_PX) - 2 * MARGIN_PX, "start", NAME_PX
     )
@@ -91,6 +101,7 @@ def layout(appliance: Appliance, readings: bool = True) -> Layout:
         places,
         links,
         tuple(dict.fromkeys(poles.values())),
+        metal,
         caption,
         crossings,
     )
@@ -212,6 +223,26 @@ def _bar(node: str, grid: Grid, space: Spacing, name: str, label: float) -> BarP
         Spot(x, base - _LINE_PX, label, "middle", NAME_PX, name),
         Spot(x, base, width_px(WIDEST_CONDITION)),
     )
+
+
+def _earth(x: float, above: float) -> tuple[Spot, BarPlace]:
+    """The box of the metal parts, and below everything else the bar of PE that they are joined to."""
+    y = above + _EARTH_UP_PX
+    width = width_px(METAL) + 16
+    box = Spot(MARGIN_PX + width / 2, y + 4, width, text=METAL)
+    label = width_px("earthed")
+    bar = BarPlace(
+        "PE",
+        x,
+        y - _RAIL_STUB_PX,
+        y + _RAIL_STUB_PX,
+        rail=True,
+        leads=(Lead(MARGIN_PX + width, x, y),),
+        dots=(),
+        name=Spot(x, y - _TEXT_UP_PX - _LINE_PX, label, "middle", NAME_PX, "PE"),
+        condition=Spot(x, y - _TEXT_UP_PX, label),
+    )
+    return box, bar
 
 
 def _leads(node: str, grid: Grid, space: Spacing) -> Iterator[Lead]:

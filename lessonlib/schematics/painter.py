@@ -15,9 +15,20 @@ from typing import Protocol
 from lessonlib.appliance.parts import Appliance, Part
 from lessonlib.circuit.solution import PathReading, Solution
 from lessonlib.schematics.captions import NO_CURRENT, description, is_closed, reading_values, summary
-from lessonlib.schematics.layout import layout
+from lessonlib.schematics.layout import METAL_HALF_PX, layout
 from lessonlib.schematics.places import BarPlace, Box, Layout, Lead, PolePlace, RungPlace, Spot
-from lessonlib.schematics.symbols import BLADE_PX, MARK, Outline, Point, Style, rest, symbol, throw
+from lessonlib.schematics.symbols import (
+    BLADE_PX,
+    EARTH,
+    MARK,
+    Outline,
+    Point,
+    Ring,
+    Style,
+    rest,
+    symbol,
+    throw,
+)
 from lessonlib.schematics.text import shortened
 
 DOT_RADIUS_PX = 3.4
@@ -66,7 +77,7 @@ class Pen(Protocol):
 class Drawing:
     """What is to be drawn: one state, or with `now` None only what is the same in every state.
 
-    Without `conditions` it does not show what is live.
+    Without `conditions` it does not show what is live. `earth` adds PE and the metal parts.
     """
 
     appliance: Appliance
@@ -74,11 +85,12 @@ class Drawing:
     readings: bool = True
     style: Style = "iec"
     conditions: bool = True
+    earth: bool = False
 
     @property
     def place(self) -> Layout:
         """Where everything is."""
-        return layout(self.appliance, self.readings)
+        return layout(self.appliance, self.readings, self.earth)
 
     @cached_property
     def foot(self) -> tuple[list[tuple[float, str]], float]:
@@ -96,6 +108,8 @@ def paint(pen: Pen, drawing: Drawing) -> None:
     place = drawing.place
     for bar in place.bars:
         _node(pen, bar, drawing)
+    if place.metal is not None:
+        _metal(pen, place.metal)
     for link in place.links:
         with pen.group(
             "link", f"{link.part}, its contacts move together", data={"part": link.part}
@@ -113,7 +127,9 @@ def paint(pen: Pen, drawing: Drawing) -> None:
 
 def _node(pen: Pen, bar: BarPlace, drawing: Drawing) -> None:
     condition = ""
-    if drawing.now is not None and drawing.conditions:
+    if bar.node not in drawing.appliance.nodes:
+        condition = "earthed"  # PE, in every state
+    elif drawing.now is not None and drawing.conditions:
         condition = drawing.now.node[bar.node].condition
     title = ", ".join(filter(None, (f"point {bar.node}", condition)))
     upright: list[Line] = [((bar.x, bar.top), (bar.x, bar.bottom))] if bar.top < bar.bottom else []
@@ -128,6 +144,19 @@ def _node(pen: Pen, bar: BarPlace, drawing: Drawing) -> None:
             pen.circle("dot", bar.x, y, DOT_RADIUS_PX, condition)
         pen.text("node-name", [Words(bar.name.text, bar.name)])
         pen.text("node-condition", [Words(condition, bar.condition)], condition)
+        if bar.node == "PE":
+            with pen.group("symbol", at=(bar.x, bar.bottom)):
+                _shapes(pen, EARTH)
+
+
+def _metal(pen: Pen, words: Spot) -> None:
+    """What a person can touch, joined to PE."""
+    half, up = words.width / 2, METAL_HALF_PX
+    corners = ((-half, up), (-half, -up), (half, -up), (half, up), (-half, up))
+    with pen.group("metal", f"{words.text}, joined to PE"):
+        with pen.group("symbol", at=(words.x, words.y - 4)):
+            pen.lines("outline", [corners])
+        pen.text("rating", [Words(words.text, words)])
 
 
 def _part(pen: Pen, rung: RungPlace, part: Part, drawing: Drawing) -> None:
@@ -165,11 +194,11 @@ def _part(pen: Pen, rung: RungPlace, part: Part, drawing: Drawing) -> None:
 def _symbol(pen: Pen, rung: RungPlace, part: Part, style: Style, state: str) -> None:
     with pen.group("symbol", at=(rung.x, rung.y)):
         if not part.contacts:
-            _shapes(pen, rung, style, "")
+            _shapes(pen, symbol(rung.kind, style, "", rung.flip))
         for each in ("open", "closed") if part.contacts else ():
             if each == state or pen.every_state:
                 with pen.group(f"when-{each}"):
-                    _shapes(pen, rung, style, each)
+                    _contact(pen, rung, style, each)
                     # a link ends at one state's blade; in the other a piece is added to reach it
                     if rung.pole is not None and each == "closed":
                         _reach(pen, rung.pole, (rung.pole.y + rung.y) / 2, rung.y)
@@ -180,11 +209,14 @@ def _symbol(pen: Pen, rung: RungPlace, part: Part, style: Style, state: str) -> 
             pen.text("mark", [Words(letter, Spot(x, y, 0.0, size=13.0))])
 
 
-def _shapes(pen: Pen, rung: RungPlace, style: Style, state: str) -> None:
+def _contact(pen: Pen, rung: RungPlace, style: Style, state: str) -> None:
     if rung.pole is not None:
-        shapes = throw(rung.pole.y - rung.y, state == "closed", rung.pole.flip)
+        _shapes(pen, throw(rung.pole.y - rung.y, state == "closed", rung.pole.flip))
     else:
-        shapes = symbol(rung.kind, style, state, rung.flip)
+        _shapes(pen, symbol(rung.kind, style, state, rung.flip))
+
+
+def _shapes(pen: Pen, shapes: Sequence[Outline | Ring]) -> None:
     for shape in shapes:
         if isinstance(shape, Outline):
             pen.lines("dashed" if shape.dashed else "outline", [shape.points])

@@ -163,7 +163,8 @@ class LinkPlace:
 
 @dataclass(frozen=True)
 class Layout:
-    """A schematic, ready to be drawn. `crossings` counts hops over foreign bars."""
+    """A schematic, ready to be drawn. `metal` is the box of the metal parts, where they are drawn;
+    `crossings` counts hops over foreign bars."""
 
     width: float
     height: float
@@ -171,6 +172,7 @@ class Layout:
     rungs: tuple[RungPlace, ...]
     links: tuple[LinkPlace, ...]
     poles: tuple[PolePlace, ...]
+    metal: Spot | None
     caption: Spot
     crossings: int
 

@@ -46,6 +46,7 @@ class Schematic:
     readings: bool = True
     symbols: Style = "iec"
     conditions: bool = True
+    earth: bool = False
 
     @cached_property
     def svg(self) -> str:
@@ -59,7 +60,9 @@ class Schematic:
     @property
     def _drawing(self) -> Drawing:
         now = self.solution
-        return Drawing(now.appliance, now, self.readings, self.symbols, self.conditions)
+        return Drawing(
+            now.appliance, now, self.readings, self.symbols, self.conditions, self.earth
+        )
 
     def save(self, path: str | PathLike[str]) -> None:
         """Write the drawing to `path`; its suffix says how: .svg, .png or .pdf.
@@ -81,7 +84,7 @@ class Schematic:
         save_raster(self._drawing, target)
 
     def __repr__(self) -> str:
-        return finding(self.solution, self.readings, self.conditions)
+        return finding(self.solution, self.readings, self.conditions, self.earth)
 
     def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
         return {
@@ -101,13 +104,15 @@ def schematic(
     readings: bool = True,
     symbols: Style = "iec",
     conditions: bool = True,
+    earth: bool = False,
 ) -> Schematic:
     """A picture of `appliance` in one setting; see `solve` for the first arguments.
 
     `readings` are voltage (r.m.s.), current (r.m.s.) and power (mean) beside each part; `symbols`
     is "iec" or "north american" (zig-zag resistors). `conditions` show what is live. Without
-    conditions and readings the drawing gives no answer away. Raises what `solve` raises, and
-    `DrawingError` for other symbols.
+    conditions and readings the drawing gives no answer away. `earth` adds the earth wire PE, with
+    the metal parts that it is joined to. Raises what `solve` raises, and `DrawingError` for other
+    symbols.
     """
     if symbols not in STYLES:
         raise DrawingError(
@@ -115,9 +120,9 @@ def schematic(
             f"{', '.join(shown(style) for style in STYLES)}. Use one of these, or leave it out."
         )
     at = situation(appliance, setting, fault, reversed_plug, supply_voltage_V)
-    return Schematic(solution_of(at), bool(readings), symbols, bool(conditions))
+    return Schematic(solution_of(at), bool(readings), symbols, bool(conditions), bool(earth))
 
 
-def live_svg(appliance: Appliance) -> str:
+def live_svg(appliance: Appliance, earth: bool = False) -> str:
     """The drawing for the live panel: both states of every contact, and no state set."""
-    return svg_of(Drawing(appliance, None))
+    return svg_of(Drawing(appliance, None, earth=earth))

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from lessonlib.schematics.grid import Grid
 from lessonlib.schematics.links import Corner
 from lessonlib.schematics.places import Box, RungPlace
+from lessonlib.schematics.symbols import EARTH_PX
 
 _LEAD_PX = 12.0
 _CLEAR_PX = 7.0
@@ -74,7 +75,8 @@ def spacing_of(grid: Grid, rungs: Mapping[int, RungPlace], labels: Mapping[str, 
         up = max([_LABEL_UP_PX * any(r == row for r, _ in label), *(-box.top for box in boxes)])
         lane.append(edge - _LANE_PX / 2)
         y.append(edge + up)
-        edge = y[-1] + max([12.0, *(box.bottom for box in boxes)]) + _ROW_CLEAR_PX
+        hangs = 12.0 + EARTH_PX * (row == grid.span.get("PE", (0, -1))[1])
+        edge = y[-1] + max([hangs, *(box.bottom for box in boxes)]) + _ROW_CLEAR_PX
     return Spacing(
         tuple(x), tuple(middle), tuple(y), tuple(lane), tuple(strip), edge - _ROW_CLEAR_PX
     )

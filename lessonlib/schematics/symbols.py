@@ -5,7 +5,7 @@ North American form (IEEE 315). The others are composed from memory of IEC 60617
 standard at hand: fuse (rectangle with the conductor through it), make contact, change-over contact,
 what temperature or pressure moves (a box with θ or p, joined to it by a dashed line), and a push
 button on that box where a person resets it. So a thermal fuse is a fuse under a box with θ, and one
-that can be reset is a contact under it. Small circles at the ends of a contact are ours, so that a
+that can be reset is a contact under it. Protective earth is three lines in a circle. Small circles at the ends of a contact are ours, so that a
 closed contact is still seen to be one.
 """
 
@@ -113,6 +113,16 @@ def rest(flip: bool) -> tuple[Ring, Outline]:
     """Where the blade of a change-over switch turns, and the blade between its contacts."""
     side = -1 if flip else 1
     return Ring(-side * (_END + _RING), _RING), Outline(((-side * _END, 0), (side * _END, 0)))
+
+
+EARTH_PX = 23.0
+"""Height of the symbol of protective earth."""
+EARTH: tuple[Outline | Ring, ...] = (
+    Ring(0.0, 11.0, 12.0),
+    Outline(((0, 0), (0, 8))),
+    *(Outline(((-half, y), (half, y))) for half, y in ((7.5, 8), (5, 12), (2.5, 16))),
+)
+"""It hangs on the end of a bar."""
 
 
 def _mirrored(shape: Outline | Ring) -> Outline | Ring:
