@@ -6,8 +6,8 @@ import {
 } from "../page/kit.js";
 
 export const NONE = "–";
-// The drawing's letters are 12 px at scale 1: from 11 px on a phone to 16 px where there is room.
-const SMALLEST = 0.92;
+// The drawing's letters are 12 px at scale 1: from 9 px on a phone to 16 px where there is room.
+const SMALLEST = 0.75;
 const LARGEST = 1.35;
 
 // Whether a person moves it; everything else is automatic.
@@ -54,10 +54,11 @@ function findRung(svg, { part, contact }) {
   return { group, title, texts, note, words: title.textContent, rating: note.textContent };
 }
 
-// One button for each part: its first contact. Its other contacts can be clicked too.
+// One button for each part: the frame of its first contact, which has no text of its own, so that
+// its name is all that it says. All of its contacts can be clicked.
 export function partButton(contacts, flip) {
   contacts.forEach((group) => group.addEventListener("click", () => flip(1, true)));
-  const [button] = contacts;
+  const button = contacts[0].querySelector(".hc-hit");
   button.addEventListener("keydown", (event) => {
     const step = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1 }[event.key];
     if (event.key === "Enter" || event.key === " ") flip(1, true);
@@ -74,12 +75,14 @@ export function stepped(position, step, wrap, count) {
   return wrap ? (next + count) % count : Math.min(Math.max(next, 0), count - 1);
 }
 
-// What a press on a part does, for a screen reader.
+// What a press on a part does, for a screen reader; beginning with the name in the drawing.
 export function labelOf(part, position) {
   const kind = byHand(part) ? "," : ` ${part.kind}, automatic,`;
   const many = part.positions.length > 2;
   const press = many ? "Press for the next, arrow keys for both ways" : "Press to change";
-  return `${part.name}${kind} ${part.positions[position]}. ${press}`;
+  const last = part.rungs.length;
+  const name = last > 1 ? `${part.name}.1 to ${part.name}.${last}` : part.name;
+  return `${name}${kind} ${part.positions[position]}. ${press}`;
 }
 
 // A list to choose from, by index; hidden where there is no choice.

@@ -7,7 +7,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
 from statistics import median
-from typing import Literal
 
 from lessonlib.appliance.parts import Appliance, Part
 from lessonlib.schematics.captions import rating
@@ -123,14 +122,17 @@ def _texts(rung: Rung, part: Part, grid: Grid, readings: bool) -> RungPlace:
     widest = max(width_px(text) for text in room_for)
     reading_px = width_px(WIDEST_READING) + 8
     pole = grid.pole(rung.index)
-    if pole is not None:  # beside the blade
-        block = max(width_px(name, NAME_PX, True), widest, reading_px if readings else 0.0)
-        aside = aside_below = (room.half + _ASIDE_PX + block / 2) * (1 if pole.at_left else -1)
-    beside = bool(aside_below) and pole is None
-    anchor: Literal["start", "middle"] = "start" if aside and pole is None else "middle"
+    if pole is not None and pole.at_left:  # beside the blade
+        aside = aside_below = room.half + _ASIDE_PX
+
+    def spot(x: float, y: float, width: float, size: float = SMALL_PX, text: str = "") -> Spot:
+        if pole is not None and not pole.at_left:
+            return Spot(-room.half - _ASIDE_PX - width / 2, y, width, "middle", size, text)
+        return Spot(x, y, width, "start" if x else "middle", size, text)
+
     lines: list[Spot] = []
     if readings:
-        below = Spot(aside_below, room.down + 15.0, reading_px, "start" if beside else "middle")
+        below = spot(aside_below, room.down + 15.0, reading_px)
         lines.append(below)
         if not part.contacts:
             lines.append(replace(below, y=below.y + _LINE_PX, width=width_px(WIDEST_POWER)))
@@ -145,8 +147,8 @@ def _texts(rung: Rung, part: Part, grid: Grid, readings: bool) -> RungPlace:
         grid.left[rung.index] != rung.between[0],
         cell in grid.links.upward,
         cell in grid.links.downward,
-        Spot(aside, base - _LINE_PX, width_px(name, NAME_PX, True), anchor, NAME_PX, name),
-        Spot(aside, base, widest, anchor, SMALL_PX, detail),
+        spot(aside, base - _LINE_PX, width_px(name, NAME_PX, True), NAME_PX, name),
+        spot(aside, base, widest, text=detail),
         tuple(lines),
     )
 
@@ -226,7 +228,7 @@ def _bar(node: str, grid: Grid, space: Spacing, name: str, label: float) -> BarP
 
 
 def _earth(x: float, above: float) -> tuple[Spot, BarPlace]:
-    """The box of the metal parts, and below everything else the bar of PE that they are joined to."""
+    """The box of the metal parts, and the bar of PE that they are joined to, below all else."""
     y = above + _EARTH_UP_PX
     width = width_px(METAL) + 16
     box = Spot(MARGIN_PX + width / 2, y + 4, width, text=METAL)

@@ -14,7 +14,13 @@ from typing import Protocol
 
 from lessonlib.appliance.parts import Appliance, Part
 from lessonlib.circuit.solution import PathReading, Solution
-from lessonlib.schematics.captions import NO_CURRENT, description, is_closed, reading_values, summary
+from lessonlib.schematics.captions import (
+    NO_CURRENT,
+    description,
+    is_closed,
+    reading_values,
+    summary,
+)
 from lessonlib.schematics.layout import METAL_HALF_PX, layout
 from lessonlib.schematics.places import BarPlace, Box, Layout, Lead, PolePlace, RungPlace, Spot
 from lessonlib.schematics.symbols import (
@@ -229,7 +235,7 @@ def _pole(pen: Pen, pole: PolePlace, drawing: Drawing) -> None:
     part, now = drawing.appliance.part(pole.part), drawing.now
     data = {"part": pole.part, "contacts": ",".join(map(str, pole.contacts))}
     resting = now is None or not any(is_closed(now, part, one) for one in pole.contacts)
-    with pen.group("symbol", at=(pole.x, pole.y)):
+    with pen.group("symbol pole", at=(pole.x, pole.y)):
         ring, blade = rest(pole.flip)
         pen.circle("ring", ring.x, ring.y, ring.radius)
         if resting or pen.every_state:

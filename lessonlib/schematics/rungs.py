@@ -25,7 +25,7 @@ _CONTACT = 10.0
 @dataclass(frozen=True)
 class Rung:
     """One path through a part. `index` counts rungs in file order, `contact` from 1 in its part;
-    `kind` is that of its symbol, `feeds` the index of the first element that its current reaches."""
+    `kind` is that of its symbol; `feeds` is the index of the first element that it feeds."""
 
     index: int
     part: str

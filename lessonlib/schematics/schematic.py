@@ -60,9 +60,7 @@ class Schematic:
     @property
     def _drawing(self) -> Drawing:
         now = self.solution
-        return Drawing(
-            now.appliance, now, self.readings, self.symbols, self.conditions, self.earth
-        )
+        return Drawing(now.appliance, now, self.readings, self.symbols, self.conditions, self.earth)
 
     def save(self, path: str | PathLike[str]) -> None:
         """Write the drawing to `path`; its suffix says how: .svg, .png or .pdf.

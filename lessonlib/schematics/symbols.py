@@ -5,8 +5,8 @@ North American form (IEEE 315). The others are composed from memory of IEC 60617
 standard at hand: fuse (rectangle with the conductor through it), make contact, change-over contact,
 what temperature or pressure moves (a box with θ or p, joined to it by a dashed line), and a push
 button on that box where a person resets it. So a thermal fuse is a fuse under a box with θ, and one
-that can be reset is a contact under it. Protective earth is three lines in a circle. Small circles at the ends of a contact are ours, so that a
-closed contact is still seen to be one.
+that can be reset is a contact under it. Protective earth is three lines in a circle. Small circles
+at the ends of a contact are ours, so that a closed contact is still seen to be one.
 """
 
 from __future__ import annotations

@@ -26,6 +26,8 @@ OVERLAPS = """() => {
     // a symbol's box also spans the corners beside an actuator; those are checked by geometry
     const boxed = [one, two].some((b) => b.e.querySelector?.('.hc-mark'));
     if (boxed) continue;
+    // the blade of a change-over switch goes from its pole to a contact
+    if (/^hc-symbol hc-pole/.test(two.what) && /^hc-symbol/.test(one.what)) continue;
     if (one.x < two.r && two.x < one.r && one.y < two.b && two.y < one.b)
       found.push(one.what + ' | ' + two.what);
   }
