@@ -24,8 +24,8 @@ SUFFIXES = (".svg", ".png", ".pdf")
 _DARK = declarations(
     DARK, "live", "neutral", "earth", "earth-stripe", "between", "floating", "alarm"
 )
-# What a notebook shows the drawing with: colours from its theme, lighter ones on a dark page, and
-# a box that scrolls sideways where the page is narrow.
+# What a notebook shows the drawing with: colours from its theme, lighter ones on a dark page. On a
+# narrow page it shrinks, to letters of 9 px, and then scrolls sideways in a box of its own.
 _NOTEBOOK_STYLE = f"""\
 .hc-figure {{ overflow-x: auto; max-width: 100%; --hc-paper: transparent; \
 --hc-ink: var(--jp-content-font-color1, {INK}); --hc-page: var(--jp-layout-color0, {PAPER}); \
@@ -34,7 +34,7 @@ linear-gradient(to left, var(--hc-page) 40%, transparent) right / 40px 100% loca
 linear-gradient(to right, {SHADE}, transparent) left / 12px 100% scroll, \
 linear-gradient(to left, {SHADE}, transparent) right / 12px 100% scroll; \
 background-repeat: no-repeat; }}
-.hc-figure svg.hc-schematic {{ max-width: none; height: auto; }}
+.hc-figure svg.hc-schematic {{ width: 100%; height: auto; min-width: calc(0.75 * var(--hc-width)); max-width: var(--hc-width); }}
 [data-jp-theme-light="false"] .hc-figure {{ {_DARK}; }}"""
 
 
@@ -85,8 +85,10 @@ class Schematic:
         return finding(self.solution, self.readings, self.conditions, self.earth)
 
     def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
+        width = f"--hc-width: {self._drawing.place.width:.0f}px"
+        style = f"<style>{_NOTEBOOK_STYLE}</style>"
         return {
-            "text/html": f'<div class="hc-figure"><style>{_NOTEBOOK_STYLE}</style>{self.svg}</div>',
+            "text/html": f'<div class="hc-figure" style="{width}">{style}{self.svg}</div>',
             "image/svg+xml": self._plain_svg,
             "text/plain": repr(self),
         }
