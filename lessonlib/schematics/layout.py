@@ -38,7 +38,7 @@ WIDEST_POWER = "888 mW"
 RAILS = ("L", "N", "PE")
 _RAIL_STUB_PX = 11.0
 _LINE_PX = 15.0
-_ASIDE_PX = 8.0
+_ASIDE_PX = 6.0
 _TEXT_UP_PX = 20.0
 """From a rung up to the baseline of the second line above it, the same for parts and nodes: above
 every symbol, and beside a box that stands on one."""

@@ -7,7 +7,7 @@ from html import escape
 from pathlib import Path
 from string import Template
 
-from lessonlib.palette import css_variables
+from lessonlib.palette import LIGHT, declarations
 from lessonlib.safety import CAUTIONS, MODEL
 from lessonlib.schematics.layout import layout
 from lessonlib.schematics.schematic import Schematic
@@ -27,7 +27,7 @@ _PAGE = Template(
 <title>$title</title>
 <link rel="icon" href="data:,">
 <style>
-@page { size: $paper; margin: 10mm; }
+@page { size: $paper; margin: ${margin}mm; }
 $style
 </style>
 </head>
@@ -55,8 +55,8 @@ $sheet
 
 @lru_cache(maxsize=1)
 def style_sheet() -> str:
-    """The sheet's CSS with its colours."""
-    colours = css_variables(":is(.hc-sheet, .hc-sheet-alone, .hc-sheet-frame)")
+    """The sheet's CSS with its colours: those of paper, in a dark notebook too."""
+    colours = f":is(.hc-sheet-alone, .hc-sheet-frame) {{ {declarations(LIGHT)} }}\n"
     return colours + (Path(__file__).parent / "sheet.css").read_text("utf-8").strip()
 
 
@@ -65,6 +65,7 @@ def page_html(sheet: pages.Pages) -> str:
     return _PAGE.substitute(
         title=xml(f"{sheet.content.title}: bench sheet"),
         paper=sheet.paper.name,
+        margin=pages.MARGIN_MM,
         style=style_sheet(),
         sheet=_sheet(sheet),
     )
@@ -114,11 +115,12 @@ def _piece(piece: pages.PagePiece, sheet: pages.Pages) -> str:
             )
         case pages.DrawingPiece(scale_pt):
             drawing = Schematic(content.start, readings=False)
-            width_em = layout(content.start.appliance, False).width * scale_pt / sheet.text_pt
+            width_px = layout(content.start.appliance, False).width
+            width_em = width_px * scale_pt / sheet.text_pt
             return (
                 f"<h2>{WIRING}</h2>"
-                f'<div class="hc-sheet-picture" style="--width:{width_em:.2f}em">'
-                f"{drawing.svg}</div>"
+                '<div class="hc-sheet-picture" '
+                f'style="--width:{width_em:.2f}em;--drawn:{width_px:.0f}px">{drawing.svg}</div>'
                 f'<p class="hc-sheet-start">{xml(content.at_start)}</p>'
             )
         case pages.TablePiece(grid, columns, continued):
