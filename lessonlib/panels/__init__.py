@@ -14,5 +14,5 @@ In the browser, in a notebook as in a saved page:
 - `heating_view.js`    shows a run, with its controls
 - `heating_strip.js`   a curve, drawn as time goes on
 - `drawing.js`         the drawing and what is around it, for both panels
-- `panel.css`, `heating.css`  their look, light and dark; `page.html` is the frame of a saved page
+- `panel.css`, `heating.css`  their look, light and dark; `page.html` is what a saved page holds
 """

@@ -13,6 +13,7 @@ from lessonlib.appliance.settings import Setting
 from lessonlib.circuit.situation import situation
 from lessonlib.circuit.solution import Solution, solution_of
 from lessonlib.errors import DrawingError, shown
+from lessonlib.page.document import scrolling
 from lessonlib.palette import DARK, INK, PAPER, SHADE, declarations
 from lessonlib.schematics.captions import finding
 from lessonlib.schematics.painter import Drawing
@@ -27,14 +28,11 @@ _DARK = declarations(
 # What a notebook shows the drawing with: colours from its theme, lighter ones on a dark page. On a
 # narrow page it shrinks, to letters of 9 px, and then scrolls sideways in a box of its own.
 _NOTEBOOK_STYLE = f"""\
-.hc-figure {{ overflow-x: auto; max-width: 100%; --hc-paper: transparent; \
---hc-ink: var(--jp-content-font-color1, {INK}); --hc-page: var(--jp-layout-color0, {PAPER}); \
-background: linear-gradient(to right, var(--hc-page) 40%, transparent) left / 40px 100% local, \
-linear-gradient(to left, var(--hc-page) 40%, transparent) right / 40px 100% local, \
-linear-gradient(to right, {SHADE}, transparent) left / 12px 100% scroll, \
-linear-gradient(to left, {SHADE}, transparent) right / 12px 100% scroll; \
-background-repeat: no-repeat; }}
-.hc-figure svg.hc-schematic {{ width: 100%; height: auto; min-width: calc(0.75 * var(--hc-width)); max-width: var(--hc-width); }}
+.hc-figure {{ max-width: 100%; --hc-paper: transparent; \
+--hc-ink: var(--jp-content-font-color1, {INK}); --hc-page: var(--jp-layout-color0, {PAPER}); }}
+{scrolling(".hc-figure", "var(--hc-page)", SHADE)}
+.hc-figure svg.hc-schematic {{ width: 100%; height: auto; \
+min-width: calc(0.75 * var(--hc-width)); max-width: var(--hc-width); }}
 [data-jp-theme-light="false"] .hc-figure {{ {_DARK}; }}"""
 
 

@@ -7,6 +7,7 @@ from html import escape
 from pathlib import Path
 from string import Template
 
+from lessonlib.page.document import document, scrolling
 from lessonlib.palette import LIGHT, declarations
 from lessonlib.safety import CAUTIONS, MODEL
 from lessonlib.schematics.layout import layout
@@ -16,29 +17,6 @@ from lessonlib.sheet import pages
 from lessonlib.sheet.content import SheetTable
 from lessonlib.sheet.words import ENTRIES, NOTES, WIRING, footer, heading
 from lessonlib.words import counted
-
-_PAGE = Template(
-    """\
-<!DOCTYPE html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>$title</title>
-<link rel="icon" href="data:,">
-<style>
-@page { size: $paper; margin: ${margin}mm; }
-$style
-</style>
-</head>
-<body class="hc-sheet-alone">
-<main>
-$sheet
-</main>
-</body>
-</html>
-"""
-)
 
 _VIEW = Template(
     """\
@@ -57,18 +35,18 @@ $sheet
 def style_sheet() -> str:
     """The sheet's CSS with its colours: those of paper, in a dark notebook too."""
     colours = f":is(.hc-sheet-alone, .hc-sheet-frame) {{ {declarations(LIGHT)} }}\n"
+    wide = ":is(.hc-sheet-picture, .hc-sheet-wide)"
+    boxes = scrolling(wide, "var(--hc-paper)", "var(--hc-shade)")
+    colours += f"@media screen {{ {boxes} }}\n"
     return colours + (Path(__file__).parent / "sheet.css").read_text("utf-8").strip()
 
 
 def page_html(sheet: pages.Pages) -> str:
     """The whole standalone page; it loads nothing from elsewhere."""
-    return _PAGE.substitute(
-        title=xml(f"{sheet.content.title}: bench sheet"),
-        paper=sheet.paper.name,
-        margin=pages.MARGIN_MM,
-        style=style_sheet(),
-        sheet=_sheet(sheet),
-    )
+    title = xml(f"{sheet.content.title}: bench sheet")
+    paper = f"@page {{ size: {sheet.paper.name}; margin: {pages.MARGIN_MM}mm; }}\n"
+    body = f"<main>\n{_sheet(sheet)}\n</main>"
+    return document(title, paper + style_sheet(), "hc-sheet-alone", body)
 
 
 def view_html(sheet: pages.Pages) -> str:

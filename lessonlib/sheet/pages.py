@@ -37,7 +37,7 @@ MARGIN_PT = MARGIN_MM / 25.4 * 72
 SIZES_PT = (9.0, 8.75, 8.5, 8.25, 8.0, 7.75, 7.5, 7.25, 7.0)
 """Sizes of the body text, tried from the largest."""
 LEAST_PT = 7.0
-"""The smallest letters on a sheet. Only in a drawing wider than a page can hold are they smaller."""
+"""The smallest letters on a sheet, save in a drawing that is then wider than a page."""
 _LABEL_PX = 12.0
 _LEAST_RULED, _MOST_RULED = 2, 6
 _WELL_FILLED = 0.8
