@@ -48,6 +48,9 @@ def focused(opened):
 def test_a_click_on_the_switch_in_the_drawing_shows_the_solvers_numbers(open_page):
     opened = open_page(load_appliance("tea-urn"))
     assert_shows(opened, solve(opened.live.appliance))
+    drawn = opened.page.locator(".hc-reading").all_text_contents()
+    assert drawn == ["230 V1.74 A400 W", "", "230 V"]  # E1, E2, S1: no zeros
+    assert opened.contact("S1").locator("title").text_content().endswith("230 V, no current")
     opened.press("S1")
     assert_shows(opened, solve(opened.live.appliance, {"S1": "on"}))
     live = opened.page.locator('svg [data-node="boost"]')
