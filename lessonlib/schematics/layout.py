@@ -45,7 +45,7 @@ every symbol, and beside a box that stands on one."""
 _EARTH_UP_PX = 60.0
 METAL = "metal parts"
 METAL_HALF_PX = 12.0
-_CAPTION_PX = 24.0
+_FOOT_PX, _CAPTION_PX = 14.0, 24.0
 _LEAST_WIDTH_PX = 320.0
 
 
@@ -84,11 +84,11 @@ def layout(appliance: Appliance, readings: bool = True, earth: bool = False) -> 
         for link in grid.links.links
     )
     right = max(b.name.x + labels[b.node] / 2 for b in bars) + MARGIN_PX
-    bottom, metal = space.bottom + MARGIN_PX, None
+    bottom, metal = space.bottom + _FOOT_PX, None
     if earth and "PE" not in grid.nodes:
         metal, below = _earth(next(bar.x for bar in bars if bar.node == "N"), space.bottom)
         bars += (below,)
-        bottom = below.bottom + EARTH_PX + MARGIN_PX
+        bottom = below.bottom + EARTH_PX + _FOOT_PX
     caption = Spot(
         MARGIN_PX, bottom + 4, max(right, _LEAST_WIDTH_PX) - 2 * MARGIN_PX, "start", NAME_PX
     )

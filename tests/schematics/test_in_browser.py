@@ -112,3 +112,20 @@ def test_a_narrow_page_scrolls_the_drawing_and_not_itself(page: Any) -> None:
     )
     assert box == [True, "auto"]
     page.set_viewport_size({"width": 1200, "height": 900})
+
+
+def test_a_drawing_shrinks_to_letters_of_nine_pixels_before_it_scrolls(page: Any) -> None:
+    page.set_viewport_size({"width": 420, "height": 740})
+    found = {}
+    for name in ("tea-urn", "soup-kettle", "hot-trolley"):
+        show(page, schematic(load_appliance(name))._repr_mimebundle_()["text/html"])
+        found[name] = page.evaluate(
+            "(() => { const box = document.querySelector('.hc-figure');"
+            "const scale = box.querySelector('svg').getScreenCTM().a;"
+            "return [Math.round(12 * scale * 10) / 10, box.scrollWidth > box.clientWidth]; })()"
+        )
+    assert found["tea-urn"] == [12, False]
+    assert 9 < found["soup-kettle"][0] < 12
+    assert not found["soup-kettle"][1]
+    assert found["hot-trolley"] == [9, True]
+    page.set_viewport_size({"width": 1200, "height": 900})
