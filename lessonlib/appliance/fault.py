@@ -28,6 +28,11 @@ class Fault:
         return f"{self.part}{where} {self.kind}"
 
 
+def fault_words(appliance: Appliance, fault: Fault) -> str:
+    """The fault with the contact that has it, as the drawing names it: "S1.2 welded"."""
+    return f"{appliance.part(fault.part).path_name(fault.contact)} {fault.kind}"
+
+
 def kinds_for(part: Part) -> tuple[FaultKind, ...]:
     """The kinds of fault a part can have."""
     return ("welded", "not making") if part.contacts else ("open", "shorted")
@@ -79,7 +84,7 @@ def _read(appliance: Appliance, words: str) -> Fault:
         if not words.endswith(f" {kind}"):
             continue
         name = words.removesuffix(f" {kind}")
-        numbered = re.fullmatch(r"(.+) contact ([0-9]{1,3})", name)
+        numbered = re.fullmatch(r"(.+)(?: contact |\.)([0-9]{1,3})", name)
         if numbered and all(part.name != name for part in appliance.parts):
             return Fault(numbered[1], kind, int(numbered[2]))
         return Fault(name, kind)

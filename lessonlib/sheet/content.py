@@ -128,8 +128,10 @@ def _at_start(start: Solution, swapped: StateTable | None) -> str:
     if start.short is not None:
         said = f"As drawn, it shorts the supply: {start.short}."
     else:
-        drawn = (format_quantity(start.power_W, "W"), format_quantity(start.current_A, "A"))
-        said = f"As drawn, it takes {' and '.join(drawn)}."
+        power, current = format_quantity(start.power_W, "W"), format_quantity(start.current_A, "A")
+        said = f"As drawn, it takes {power} and {current}."
+        if current == "0 A":
+            said = "As drawn, no current flows."
     said += f" Live ends: {live_words(start.appliance, start.live)}."
     if swapped is not None:
         turned = solve(start.appliance, reversed_plug=True)

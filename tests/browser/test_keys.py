@@ -158,10 +158,10 @@ def test_shift_enter_leaves_a_live_picture_and_changes_nothing_in_it(lesson: Les
         on(lesson)
         selected(lesson, number + 1)
         cell = lesson.page.locator(".jp-Cell").nth(number)
-        switch = cell.locator('.hc-contact[role="button"]').first
+        switch = cell.locator('.hc-contact [role="button"]').first
         switch.wait_for(timeout=RUN_MS)
         label = switch.get_attribute("aria-label")
-        for inside in (switch, cell.locator("button:visible").first):
+        for inside in (switch, cell.locator("button:visible, input:visible").first):
             inside.focus()
             on(lesson)
             selected(lesson, number + 1)
