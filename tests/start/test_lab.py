@@ -120,7 +120,7 @@ def running(tmp_path: Path, checkout: Path) -> object:
 
 
 def test_python3_in_its_terminal_has_lessonlib_whichever_python_that_is(checkout: Path) -> None:
-    found = lab_environment({"PATH": "/elsewhere", "PYTHONPATH": "/own"})
+    found = lab_environment({"PATH": "/elsewhere", "PYTHONPATH": "/own"}, "token")
     assert found["PATH"].split(os.pathsep) == [str(Path(sys.executable).parent), "/elsewhere"]
     assert found["PYTHONPATH"].split(os.pathsep) == [str(checkout), "/own"]
     assert lab_environment({})["PYTHONPATH"] == str(checkout)
