@@ -57,6 +57,7 @@ def lab_command(
         f"--ServerApp.open_browser={browser}",
         f"--LabApp.default_url={start}",
         "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
+        f"--LabApp.extra_labextensions_path={_SETTINGS / 'labextensions'}",
         "--Application.log_level=ERROR",
         # kernels that can encrypt do so; without it each one warns in the terminal
         "--KernelManager.transport_encryption=auto",
