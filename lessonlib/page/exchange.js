@@ -77,20 +77,25 @@ export function markStale(region, stale, words) {
   else region.querySelector(".hck-stale-note").remove();
 }
 
-// What was typed, kept by the browser under a name while the tab is open, if the page may keep
-// anything.
+// What was typed, kept by the browser while the tab is open, if the page may keep anything: under
+// the name that the model has for it, in each notebook by itself.
+const nameOf = (model) => {
+  const notebook = model.widget_manager?.context?.path;
+  return notebook ? `${model.get("draft")} in ${notebook}` : model.get("draft");
+};
+
 export const drafts = {
-  read(name) {
+  read(model) {
     try {
-      return JSON.parse(sessionStorage.getItem(name));
+      return JSON.parse(sessionStorage.getItem(nameOf(model)));
     } catch {
       return null;
     }
   },
-  write(name, given) {
+  write(model, given) {
     try {
-      if (given === null) sessionStorage.removeItem(name);
-      else sessionStorage.setItem(name, JSON.stringify(given));
+      if (given === null) sessionStorage.removeItem(nameOf(model));
+      else sessionStorage.setItem(nameOf(model), JSON.stringify(given));
     } catch {
       // full, or not allowed here
     }

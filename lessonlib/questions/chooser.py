@@ -6,14 +6,23 @@ from collections.abc import Sequence
 from html import escape
 from typing import Any
 
+import anywidget
 from ipywidgets import HTML, Button, HBox, Layout, VBox
 
+from lessonlib.page.join import script, style
 from lessonlib.progress.summary import words_of
 from lessonlib.questions.form import FormView
 from lessonlib.questions.task import exercise
 
 _WRAPS = Layout(flex_flow="row wrap", align_items="center")
 _WORDS = Layout(flex="1 1 20em")  # beside the button, or below it where the page is narrow
+
+
+class CutOffLine(anywidget.AnyWidget):
+    """Says how to go on where the notebook was opened again; not to be seen while Python runs."""
+
+    _esm = script("page/cut_off.js")
+    _css = style("page/kit.css", ".hck")
 
 
 class Chooser(VBox):  # type: ignore[misc]  # ipywidgets has no types
@@ -25,7 +34,8 @@ class Chooser(VBox):  # type: ignore[misc]  # ipywidgets has no types
         self._below = VBox()
         said = [HTML(f"<p>{escape(problem)}</p>") for problem in problems]
         lines = [self._row(*row) for row in rows]
-        super().__init__([HTML(f"<p>{escape(caption)}</p>"), *lines, *said, self._below])
+        above = HTML(f"<p>{escape(caption)}</p>"), CutOffLine()
+        super().__init__([*above, *lines, *said, self._below], _dom_classes=["hck-list"])
 
     def _row(self, name: str, so_far: str, grade: str, about: str) -> Any:
         state = "" if so_far == "–" else f", {so_far}"

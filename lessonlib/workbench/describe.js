@@ -5,8 +5,8 @@ import {
   drafts, follow, NO_ANSWER, patience, replyRegion, write, writeNoAnswer,
 } from "../page/exchange.js";
 import {
-  fileBox, labelled, make, makeButton, makeForm, makeSelect, setOptions, setText, showDrawing,
-  textBox, withAttributes,
+  fileBox, labelled, make, makeButton, makeCutOff, makeForm, makeSelect, setOptions, setText,
+  showDrawing, textBox, withAttributes,
 } from "../page/kit.js";
 import { makeParts } from "./parts.js";
 
@@ -47,7 +47,7 @@ function render({ model, el }) {
   // What the browser kept when the page was closed or the kernel stopped.
   const rescue = makeForm("hcw-rescue");
   const restore = () => {
-    area.value = drafts.read(model.get("draft")) ?? area.value;
+    area.value = drafts.read(model) ?? area.value;
     rescue.hidden = true;
     act({ do: "type" });
   };
@@ -63,7 +63,7 @@ function render({ model, el }) {
 
   // The text.
   const area = fileBox(16, "hcw-file");
-  const keep = () => drafts.write(model.get("draft"), area.value);
+  const keep = () => drafts.write(model, area.value);
   area.addEventListener("input", () => {
     keep();
     clearTimeout(typing);
@@ -104,7 +104,7 @@ function render({ model, el }) {
 
   const main = make("div", "hcw-main", parts.node, make("div", "", textForm, picture));
   const bars = make("div", "hck-row hcw-bars", saveForm, lookForm);
-  const box = make("div", "hck hcw", rescue, startForm, main, bars, said);
+  const box = make("div", "hck hcw", makeCutOff(), rescue, startForm, main, bars, said);
   const say = (text, how = write) => {
     const [here, elsewhere] = STEPS.includes(pressed) ? [parts.said, said] : [said, parts.said];
     how(here, text);
@@ -169,14 +169,14 @@ function render({ model, el }) {
     if (!model.get("done")) return;
     parts.done(pressed);
     if (model.get("unsaved")) keep();
-    else drafts.write(model.get("draft"), null);
+    else drafts.write(model, null);
     if (["save", "start"].includes(pressed)) nameAgain();
   };
   const showName = () => {
     if (!named || ["undo", "redo"].includes(pressed)) nameAgain();
   };
 
-  const kept = drafts.read(model.get("draft"));
+  const kept = drafts.read(model);
   rescue.hidden = kept === null || kept === model.get("text");
   const shown = {
     text: showText,
