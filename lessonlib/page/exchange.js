@@ -9,24 +9,31 @@ export const NO_ANSWER =
   "in the menu Run, then run this cell and answer.";
 
 // Calls each listener when one of its values changes: `listeners` has them by names with spaces
-// between. Returns a function that removes all of them, for when the view is closed.
-export function follow(model, listeners) {
+// between. When the kernel is restarted, `el` is marked as cut off: JupyterLab does that only for views
+// of its own, and when it draws one. Returns a function that ends all this, for when the view is
+// closed.
+export function follow(model, listeners, el) {
+  const cutOff = () => el.classList.add("jupyter-widgets-disconnected");
   const pairs = Object.entries(listeners).flatMap(([names, listener]) =>
     names.split(" ").map((name) => [`change:${name}`, listener]),
   );
+  if (el) pairs.push(["comm_live_update", cutOff]);
   pairs.forEach(([event, listener]) => model.on(event, listener));
   return () => pairs.forEach(([event, listener]) => model.off(event, listener));
 }
 
-// Calls `late` when Python has not answered turn `turn` after a while.
+const kernelIsGone = (model) => model.widget_manager?.context?.sessionContext?.hasNoKernel === true;
+
+// Calls `late` when Python has not answered turn `turn` after a while; at once when it was shut down.
 export function patience(model, late) {
   let waiting = 0;
   return {
     start(turn) {
       clearTimeout(waiting);
+      const wait = kernelIsGone(model) ? 0 : PATIENCE_MS;
       waiting = setTimeout(() => {
         if (model.get("heard") !== turn) late();
-      }, PATIENCE_MS);
+      }, wait);
     },
     stop: () => clearTimeout(waiting),
   };

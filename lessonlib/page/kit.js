@@ -139,7 +139,7 @@ export const isCutOff = (node) => Boolean(node.closest(".jupyter-widgets-disconn
 
 // Says how to go on in a view that is cut off; kit.css shows it in no other.
 export function makeCutOff() {
-  const words = make("p", "", "This is as you left it. To go on, run the cells above again.");
+  const words = make("p", "", "This is as you left it. To go on, the cells above must run again:");
   const button = makeSetUp();
   words.id = newId();
   button.setAttribute("aria-describedby", words.id);

@@ -191,7 +191,7 @@ function render({ model, el }) {
     offered: showOffer,
     worked: showWorked,
     "feedback solved worked": showNext,
-  });
+  }, el);
   el.append(form);
   whenJustRun(form, () => {
     form.scrollIntoView({ block: "nearest" });

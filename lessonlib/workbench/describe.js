@@ -190,7 +190,7 @@ function render({ model, el }) {
     "offered begun_from": showOffered,
   };
   Object.values(shown).forEach((each) => each());
-  const unfollow = follow(model, { ...shown, save_as: showName, heard: showHeard });
+  const unfollow = follow(model, { ...shown, save_as: showName, heard: showHeard }, el);
   el.append(box);
 
   return () => {

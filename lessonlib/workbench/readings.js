@@ -160,7 +160,7 @@ function render({ model, el }) {
   number();
   if (kept) send();
   else showReplies();
-  const unfollow = follow(model, { "heard replies": showReplies });
+  const unfollow = follow(model, { "heard replies": showReplies }, el);
   el.append(form);
 
   return () => {

@@ -16,16 +16,17 @@ from tests.questions.test_form_browser import asked, number
 
 pytestmark = pytest.mark.browser
 
-WORDS = "This is as you left it. To go on, run the cells above again."
-CUT_OFF = "() => { document.body.className = 'jp-Cell jupyter-widgets-disconnected'; }"
+WORDS = "This is as you left it. To go on, the cells above must run again:"
+OPENED_AGAIN = "() => { document.body.className = 'jp-Cell jupyter-widgets-disconnected'; }"
+RESTARTED = "() => { document.body.className = 'jp-Cell'; model.fire('comm_live_update'); }"
 
 
-def cut_off(book: Notebook, view: Any) -> Any:
-    """Draw it as JupyterLab does without a kernel; returns the button that goes on."""
+def cut_off(book: Notebook, view: Any, how: str = OPENED_AGAIN) -> Any:
+    """Draw it, and take the kernel away as JupyterLab does; returns the button that goes on."""
     book.draw(view)
     line = book.page.get_by_text(WORDS)
     assert not line.is_visible()
-    book.page.evaluate(CUT_OFF)
+    book.page.evaluate(how)
     assert line.is_visible()
     return book.page.get_by_role("button", name="Set up and go on")
 
@@ -42,8 +43,9 @@ def test_a_form_keeps_what_it_shows_and_has_one_way_on(book: Notebook, kind: str
     assert book.page.evaluate(mark) == "none"  # JupyterLab's sign of a broken widget
 
 
-def test_enter_leads_to_the_way_on_and_what_is_typed_is_kept(book: Notebook) -> None:
-    go_on = cut_off(book, number())
+@pytest.mark.parametrize("how", [OPENED_AGAIN, RESTARTED])
+def test_enter_leads_to_the_way_on_and_what_is_typed_is_kept(book: Notebook, how: str) -> None:
+    go_on = cut_off(book, number(), how)
     box = book.page.get_by_role("textbox")
     box.fill("0.1 kW")
     box.press("Enter")

@@ -46,7 +46,10 @@
     const notebook = (await version.get())();
     const runCell = async (options) => {
       const { cell, sessionContext } = options;
-      if (cell.model.type === "code" && sessionContext) await turn(sessionContext);
+      if (cell.model.type === "code" && sessionContext) {
+        cell.model.executionState = "running"; // a star, as for every cell that waits
+        await turn(sessionContext);
+      }
       return notebook.runCell(options);
     };
     return {
