@@ -3,5 +3,6 @@
 - `join`         joins an ES module or a style with all that it imports into one text
 - `kit.js`       elements, fields, buttons and live regions
 - `exchange.js`  keeps a view and Python in step: listeners, waiting, replies, drafts
+- `cut_off.js`   a line by itself that says how to go on without Python
 - `kit.css`      the look of all these
 """

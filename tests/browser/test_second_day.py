@@ -117,13 +117,37 @@ def test_shift_enter_is_not_lost_on_a_page_whose_kernel_still_starts(lesson: Les
     assert counts(lesson) == [1, 2, 3, None]
 
 
-def test_shift_enter_on_the_last_cell_of_a_lesson_adds_nothing_to_its_file(lesson: Lesson) -> None:
-    lesson.write("last.ipynb", "1", "2")
-    file = lesson.folder / "last.ipynb"
+def write_locked(lesson: Lesson, name: str, *cells: str) -> None:
+    """A notebook whose cells cannot be deleted, as in a trainee's copy of a lesson."""
+    lesson.write(name, *cells)
+    file = lesson.folder / name
     made = json.loads(file.read_text("utf-8"))
     for cell in made["cells"]:
         cell["metadata"]["deletable"] = False
     file.write_text(json.dumps(made), encoding="utf-8")
+
+
+def test_a_cell_of_a_lesson_that_is_run_in_a_new_kernel_brings_along_what_was_run_above_it(
+    lesson: Lesson,
+) -> None:
+    write_locked(lesson, "go_on.ipynb", "a = 1", "1 / 0", "b = a + 1", "never = 1", "b + 40", "b")
+    lesson.open("go_on.ipynb")
+    for number in (0, 1, 2):
+        lesson.page.locator(".jp-Cell").nth(number).locator(".jp-InputPrompt").click()
+        on(lesson)
+        lesson.idle()
+    assert counts(lesson) == [1, 2, 3, None, None, None]
+    lesson.next_day()
+    lesson.page.locator(".jp-Cell").nth(4).locator(".jp-InputPrompt").click()
+    on(lesson)
+    on(lesson)
+    lesson.page.locator(".jp-OutputArea-output", has_text="42").wait_for(timeout=RUN_MS)
+    lesson.idle()
+    assert counts(lesson) == [1, 2, 3, None, 4, 5]
+
+
+def test_shift_enter_on_the_last_cell_of_a_lesson_adds_nothing_to_its_file(lesson: Lesson) -> None:
+    write_locked(lesson, "last.ipynb", "1", "2")
     lesson.open("last.ipynb")
     lesson.page.locator(".jp-Cell").first.locator(".jp-InputPrompt").click()
     on(lesson)

@@ -1,6 +1,9 @@
-// Makes a cell that is run wait for its kernel. JupyterLab by itself forgets such a cell, without a
-// word, while the kernel still starts: the first Shift+Enter on a page that was just opened, and
-// all cells but one where the kernel was shut down.
+// Makes a cell that is run wait for its kernel, and for the cells that it needs.
+//
+// JupyterLab by itself forgets a cell, without a word, that is run while the kernel still starts: the
+// first Shift+Enter on a page that was just opened, and all cells but one where the kernel was shut
+// down. And in a kernel that has run nothing yet, on another day or after a restart, a cell of a
+// lesson would end in an error: so the cells above it that were run before are run first.
 //
 // JupyterLab loads this as an extension, with its ways of loading written out by hand, so that
 // nothing has to be built: it calls `init` with the modules that it shares, and then `get`.
@@ -33,10 +36,49 @@
     }
   };
 
+  // Whether the kernel has run nothing yet. The kernel itself knows: a page may be loaded again.
+  const begun = new WeakMap(); // to each notebook, the id of a kernel that has
+  const isFresh = async (context) => {
+    const kernel = context.session?.kernel;
+    if (!kernel || begun.get(context) === kernel.id) return false;
+    if (!begun.has(context)) {
+      context.statusChanged.connect((_, status) => {
+        if (/restarting/.test(status)) begun.set(context, "");
+      });
+    }
+    const nothing = { code: "", silent: true, store_history: false };
+    const { content } = await kernel.requestExecute(nothing).done;
+    begun.set(context, kernel.id);
+    return content.execution_count === 0;
+  };
+
+  // The cells of a lesson, whose cells are locked, that this one needs in a fresh kernel: of those
+  // above the ones that were run before, and the first, which sets up.
+  const neededBy = (cell) => {
+    const cells = cell.parent?.widgets ?? [];
+    const isLesson = cells.some(({ model }) => model.getMetadata("deletable") === false);
+    const above = cells.slice(0, cells.indexOf(cell)).filter(({ model }) => model.type === "code");
+    return isLesson ? above.filter(({ model }, place) => !place || model.executionCount) : [];
+  };
+
+  const star = (cell) => (cell.model.executionState = "running"); // as for every cell that waits
+
+  const setUp = async (runCell, options) => {
+    await ready(options.sessionContext);
+    try {
+      if (!(await isFresh(options.sessionContext))) return;
+      const needed = neededBy(options.cell);
+      needed.forEach(star);
+      for (const cell of needed) await runCell({ ...options, cell }).catch(() => {}); // says it itself
+    } catch (problem) {
+      console.error(problem);
+    }
+  };
+
   // One after the other, so that cells are run in the order in which they were asked for.
   const turns = new WeakMap();
-  const turn = (context) => {
-    const next = (turns.get(context) ?? Promise.resolve()).then(() => ready(context));
+  const turn = (context, task) => {
+    const next = (turns.get(context) ?? Promise.resolve()).then(task);
     turns.set(context, next);
     return next;
   };
@@ -47,8 +89,8 @@
     const runCell = async (options) => {
       const { cell, sessionContext } = options;
       if (cell.model.type === "code" && sessionContext) {
-        cell.model.executionState = "running"; // a star, as for every cell that waits
-        await turn(sessionContext);
+        star(cell);
+        await turn(sessionContext, () => setUp(notebook.runCell, options));
       }
       return notebook.runCell(options);
     };
