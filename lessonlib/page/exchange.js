@@ -9,9 +9,8 @@ export const NO_ANSWER =
   "in the menu Run, then run this cell and answer.";
 
 // Calls each listener when one of its values changes: `listeners` has them by names with spaces
-// between. When the kernel is restarted, `el` is marked as cut off: JupyterLab does that only for views
-// of its own, and when it draws one. Returns a function that ends all this, for when the view is
-// closed.
+// between. When the kernel is restarted, `el` is marked as cut off, as JupyterLab marks what it draws
+// without a kernel. Returns a function that ends all this, for when the view is closed.
 export function follow(model, listeners, el) {
   const cutOff = () => el.classList.add("jupyter-widgets-disconnected");
   const pairs = Object.entries(listeners).flatMap(([names, listener]) =>
@@ -22,15 +21,17 @@ export function follow(model, listeners, el) {
   return () => pairs.forEach(([event, listener]) => model.off(event, listener));
 }
 
-const kernelIsGone = (model) => model.widget_manager?.context?.sessionContext?.hasNoKernel === true;
+// The notebook that a view stands in, as JupyterLab has it; none on a page by itself.
+const notebookOf = (model) => model.widget_manager?.context;
 
-// Calls `late` when Python has not answered turn `turn` after a while; at once when it was shut down.
+// Calls `late` when Python has not answered turn `turn` after a while, or at once when there is no
+// kernel.
 export function patience(model, late) {
   let waiting = 0;
   return {
     start(turn) {
       clearTimeout(waiting);
-      const wait = kernelIsGone(model) ? 0 : PATIENCE_MS;
+      const wait = notebookOf(model)?.sessionContext?.hasNoKernel ? 0 : PATIENCE_MS;
       waiting = setTimeout(() => {
         if (model.get("heard") !== turn) late();
       }, wait);
@@ -87,7 +88,7 @@ export function markStale(region, stale, words) {
 // What was typed, kept by the browser while the tab is open, if the page may keep anything: under
 // the name that the model has for it, in each notebook by itself.
 const nameOf = (model) => {
-  const notebook = model.widget_manager?.context?.path;
+  const notebook = notebookOf(model)?.path;
   return notebook ? `${model.get("draft")} in ${notebook}` : model.get("draft");
 };
 

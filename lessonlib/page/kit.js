@@ -133,8 +133,8 @@ export function makeSetUp() {
   return button;
 }
 
-// A view is cut off where no Python stands behind it any more: the notebook was opened again, or its
-// kernel restarted. JupyterLab marks it so.
+// A view is cut off where no Python stands behind it any more: the notebook was opened again, or
+// its kernel restarted. JupyterLab marks it so.
 export const isCutOff = (node) => Boolean(node.closest(".jupyter-widgets-disconnected"));
 
 // Says how to go on in a view that is cut off; kit.css shows it in no other.
