@@ -9,8 +9,8 @@ export const NO_ANSWER =
   "in the menu Run, then run this cell and answer.";
 
 // Calls each listener when one of its values changes: `listeners` has them by names with spaces
-// between. When the kernel is restarted, `el` is marked as cut off, as JupyterLab marks what it draws
-// without a kernel. Returns a function that ends all this, for when the view is closed.
+// between. When the kernel is restarted, `el` is marked as cut off, as JupyterLab marks what it
+// draws without a kernel. Returns a function that ends all this, for when the view is closed.
 export function follow(model, listeners, el) {
   const cutOff = () => el.classList.add("jupyter-widgets-disconnected");
   const pairs = Object.entries(listeners).flatMap(([names, listener]) =>

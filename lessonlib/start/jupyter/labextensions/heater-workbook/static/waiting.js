@@ -1,9 +1,9 @@
 // Makes a cell that is run wait for its kernel, and for the cells that it needs.
 //
-// JupyterLab by itself forgets a cell, without a word, that is run while the kernel still starts: the
-// first Shift+Enter on a page that was just opened, and all cells but one where the kernel was shut
-// down. And in a kernel that has run nothing yet, on another day or after a restart, a cell of a
-// lesson would end in an error: so the cells above it that were run before are run first.
+// JupyterLab by itself forgets a cell, without a word, that is run while the kernel still starts:
+// the first Shift+Enter on a page that was just opened, and all cells but one where the kernel was
+// shut down. And in a kernel that has run nothing yet, on another day or after a restart, a cell of
+// a lesson would end in an error: so the cells above it that were run before are run first.
 //
 // JupyterLab loads this as an extension, with its ways of loading written out by hand, so that
 // nothing has to be built: it calls `init` with the modules that it shares, and then `get`.
@@ -69,7 +69,9 @@
       if (!(await isFresh(options.sessionContext))) return;
       const needed = neededBy(options.cell);
       needed.forEach(star);
-      for (const cell of needed) await runCell({ ...options, cell }).catch(() => {}); // says it itself
+      for (const cell of needed) {
+        await runCell({ ...options, cell }).catch(() => {}); // an error stands below its cell
+      }
     } catch (problem) {
       console.error(problem);
     }
