@@ -60,19 +60,17 @@ def _shown(notebook: dict[str, Any]) -> set[str]:
 
 
 def _connected(start: set[str], states: dict[str, Any]) -> set[str]:
-    """`start`, with all that a widget there mentions, or that mentions it: its parts, its layout,
-    and the links between it and others."""
-    near: dict[str, set[str]] = {one: set() for one in states}
-    for one, state in states.items():
-        for other in _MENTION.findall(json.dumps(state)):
-            if other in near:
-                near[one].add(other)
-                near[other].add(one)
+    """`start`, with all that a widget there mentions, its parts and its layout, and with the links
+    between these, which mention nothing else."""
+    mentions = {
+        one: {other for other in _MENTION.findall(json.dumps(state)) if other in states}
+        for one, state in states.items()
+    }
     found, new = set(start), set(start)
     while new:
-        new = {other for one in new for other in near.get(one, ())} - found
+        new = {other for one in new for other in mentions.get(one, ())} - found
         found |= new
-    return found
+    return found | {one for one, others in mentions.items() if others and others <= found}
 
 
 def _states(notebook: Any) -> dict[str, Any]:

@@ -14,13 +14,15 @@ from lessonlib.start.saving import before_saving
 VIEW = "application/vnd.jupyter.widget-view+json"
 STATE = "application/vnd.jupyter.widget-state+json"
 PANEL, LAYOUT, SWITCH, LINK, FORM, GONE = (letter * 32 for letter in "abcdef")
+STYLE = "IPY_MODEL_" + "0" * 32
 DAY_ONE = {
     PANEL: {"state": {"children": [f"IPY_MODEL_{SWITCH}"], "layout": f"IPY_MODEL_{LAYOUT}"}},
     LAYOUT: {"state": {}},
     SWITCH: {"state": {"index": 1}},
     LINK: {"state": {"source": [f"IPY_MODEL_{SWITCH}", "index"]}},
     FORM: {"state": {"given": "5 A"}},
-    GONE: {"state": {"table": "of a cell that was run again"}},
+    GONE: {"state": {"of": "a cell run again", "layout": f"IPY_MODEL_{LAYOUT}", "style": STYLE}},
+    "0" * 32: {"state": {}},
 }
 OF_THE_PANEL = {PANEL, LAYOUT, SWITCH, LINK}
 
