@@ -70,6 +70,7 @@ if TYPE_CHECKING:
     from lessonlib.meter.voltmeter import voltages as voltages
     from lessonlib.panels.heating import heating_panel as heating_panel
     from lessonlib.panels.widget import panel as panel
+    from lessonlib.questions.lessons import lesson_list as lesson_list
     from lessonlib.questions.overview import exercise_list as exercise_list
     from lessonlib.questions.overview import my_progress as my_progress
     from lessonlib.questions.prediction import predict as predict
@@ -79,6 +80,7 @@ if TYPE_CHECKING:
     from lessonlib.safety import cautions as cautions
     from lessonlib.schematics.schematic import schematic as schematic
     from lessonlib.sheet.sheet import bench_sheet as bench_sheet
+    from lessonlib.sheet.sheet import plan_sheet as plan_sheet
     from lessonlib.workbench.description import describe as describe
     from lessonlib.workbench.lug_form import own_lugs as own_lugs
     from lessonlib.workbench.readings import own_readings as own_readings
@@ -121,10 +123,12 @@ _FRONT_DOOR = {
     "panel": "panels.widget",
     "heating_panel": "panels.heating",
     "bench_sheet": "sheet.sheet",
+    "plan_sheet": "sheet.sheet",
     "predict": "questions.prediction",
     "recall": "questions.prediction",
     "check": "questions.task",
     "exercise": "questions.task",
+    "lesson_list": "questions.lessons",
     "exercise_list": "questions.overview",
     "my_progress": "questions.overview",
     "describe": "workbench.description",

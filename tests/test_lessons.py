@@ -10,6 +10,9 @@ from typing import Any
 import nbformat
 import pytest
 
+from lessonlib import lesson_list
+from lessonlib.start.notebook import START_PAGE
+
 WORKBOOK = Path(__file__).resolve().parents[1] / "workbook"
 LESSONS = sorted(path for path in WORKBOOK.glob("[0-9]*.ipynb") if path.stem != "00_start_here")
 START = WORKBOOK / "00_start_here.ipynb"
@@ -101,10 +104,23 @@ def test_code_in_a_lesson_asserts_nothing_and_shows_no_bare_numbers(path: Path) 
 
 
 def test_the_start_page_leads_to_every_lesson_by_its_title_and_to_the_bench() -> None:
-    links = re.findall(r"\[([^]]+)\]\(([^)]+)\)", cells(START, "markdown")[0].source)
-    titles = [
-        (cells(path, "markdown")[0].source.splitlines()[0].removeprefix("# "), path.name)
+    titles = {
+        path.name: cells(path, "markdown")[0].source.splitlines()[0].removeprefix("# ")
         for path in LESSONS
-    ]
-    assert links == [*titles, ("the bench", "bench.ipynb")]
+    }
+    assert {each.file: each.title for each in lesson_list().lessons} == titles
+    shown = [cell.outputs[0]["data"]["text/plain"] for cell in cells(START, "code")]
+    assert all(title in shown[0] for title in titles.values())
+    links = re.findall(r"\]\(([^)]+)\)", cells(START, "markdown")[0].source)
+    assert links == ["bench.ipynb"]
     assert (WORKBOOK / "bench.ipynb").is_file()
+
+
+def test_no_code_of_the_start_page_is_in_sight_and_all_of_it_runs_by_itself() -> None:
+    script = next((WORKBOOK.parent / "lessonlib" / "start").rglob("start_page.js")).read_text()
+    for cell in cells(START, "code"):
+        assert cell.metadata["jupyter"]["source_hidden"]
+        (tag,) = cell.metadata["tags"]
+        assert f'"{tag}"' in script
+    assert f'"{START.name}"' in script
+    assert START.name == START_PAGE

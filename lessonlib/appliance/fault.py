@@ -79,15 +79,25 @@ class Fault:
 
     def __str__(self) -> str:
         """Plain words, as accepted by `solve(..., fault=...)`."""
-        form = _FORMS.get(self.kind, "{where} {kind}")
         contact = f" contact {self.contact}" if self.contact != 1 else ""
-        return form.format(
-            where=f"{self.part}{contact}",
-            kind=self.kind,
-            node=self.node,
-            share="" if self.share is None else f"{100 * self.share:.3g} %",
-            ohm=format_quantity(self.ohm, "Ω"),
-        )
+        return _words(self, f"{self.part}{contact}")
+
+
+def fault_words(appliance: Appliance, fault: Fault) -> str:
+    """The fault with the contact that has it, as the drawing names it: "S1.2 welded"."""
+    if fault.part == CORD:
+        return str(fault)
+    return _words(fault, appliance.part(fault.part).path_name(fault.contact))
+
+
+def _words(fault: Fault, where: str) -> str:
+    return _FORMS.get(fault.kind, "{where} {kind}").format(
+        where=where,
+        kind=fault.kind,
+        node=fault.node,
+        share="" if fault.share is None else f"{100 * fault.share:.3g} %",
+        ohm=format_quantity(fault.ohm, "Ω"),
+    )
 
 
 def kinds_for(part: Part) -> tuple[FaultKind, ...]:
@@ -230,7 +240,7 @@ def _read(appliance: Appliance, words: str) -> Fault:
         if not found or kind in (*OF_CORD, *OF_WIRES) or (found[2] and not form):
             continue
         name, sizes = found[1], found[2] or ""
-        numbered = re.fullmatch(r"(.+) contact ([0-9]{1,3})", name)
+        numbered = re.fullmatch(r"(.+)(?: contact |\.)([0-9]{1,3})", name)
         if numbered and all(part.name != name for part in appliance.parts):
             return _with_sizes(Fault(numbered[1], kind, int(numbered[2])), sizes)
         return _with_sizes(Fault(name, kind), sizes)

@@ -67,6 +67,10 @@ class Part:
         """Its contacts, in file order; empty for a part that has none."""
         return ()
 
+    def path_name(self, number: int) -> str:
+        """What its path of that number, from 1, is called: "E1", or "S1.2" where it has several."""
+        return f"{self.name}.{number}" if len(self.rungs) > 1 else self.name
+
 
 @dataclass(frozen=True)
 class TwoTerminal(Part):

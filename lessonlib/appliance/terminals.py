@@ -19,8 +19,8 @@ class Terminal:
     node: str
 
     def __str__(self) -> str:
-        """ "S1 at L", or with several contacts "S1 contact 2 at N"."""
-        contact = f" contact {self.contact}" if self.contact else ""
+        """ "S1 at L", or with several contacts "S1.2 at N"."""
+        contact = f".{self.contact}" if self.contact else ""
         return f"{self.part}{contact} at {self.node}"
 
 

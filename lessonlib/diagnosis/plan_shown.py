@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from html import escape
 
-from lessonlib.diagnosis.plan import CAUTION, Leaf, Outcome, Step, TestPlan
+from lessonlib.diagnosis.bench_test import CAUTION
+from lessonlib.diagnosis.plan import Leaf, Outcome, Step, TestPlan
 
 STEP_HEADER = ("step", "test, unplugged", "the meter shows", "then")
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+SOURCE = "VDE 0701-0702:2008 clauses 5.3 and 5.4, as quoted in a tester's manual"
+
 SHORT_CORD_OHM = 0.3
 """Most resistance from the earth pin to the metalwork with a cord of up to 5 m, ohm: VDE
 0701-0702:2008 cl. 5.3, as quoted in a tester's manual."""

@@ -1,7 +1,7 @@
 """The live pictures: flip the switches in the drawing, read every value, watch it heat.
 
 - `data`          what the browser gets: every setting, computed beforehand
-- `widget`        the front door `panel`: the picture, plain controls beside it, state as traits
+- `widget`        the front door `panel`: the picture, and its state as traits
 - `heating_data`  what the browser needs for a heating run: solved circuits, vessel, contacts
 - `heating`       the front door `heating_panel`: a run that plays, state as traits
 - `export`        saves a panel as one HTML file, for a phone or a memory stick
@@ -15,5 +15,5 @@ In the browser, in a notebook as in a saved page:
 - `heating_view.js`    shows a run, with its controls
 - `heating_strip.js`   a curve, drawn as time goes on
 - `drawing.js`         the drawing and what is around it, for both panels
-- `panel.css`, `heating.css`  their look, light and dark; `page.html` is the frame of a saved page
+- `panel.css`, `heating.css`  their look, light and dark; `page.html` is what a saved page holds
 """

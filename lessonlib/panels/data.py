@@ -19,7 +19,7 @@ from functools import cached_property
 from itertools import combinations, groupby, islice, product
 from typing import Any
 
-from lessonlib.appliance.fault import Fault, find_fault, single_faults
+from lessonlib.appliance.fault import Fault, fault_words, find_fault, single_faults
 from lessonlib.appliance.parts import Appliance, Part
 from lessonlib.appliance.settings import Setting, complete
 from lessonlib.circuit.condition import CONDITIONS
@@ -253,7 +253,7 @@ def picture_data(
         "parts": [_part(part) for part in appliance.parts],
         "nodes": list(appliance.nodes),
         "conditions": list(CONDITIONS),
-        "faults": [_fault(fault) for fault in offer.faults],
+        "faults": [_fault(appliance, fault) for fault in offer.faults],
         "rows": numbered,
         "index": index,
         "live": list(live),
@@ -296,11 +296,11 @@ def _part(part: Part) -> dict[str, Any]:
     }
 
 
-def _fault(fault: Fault | None) -> dict[str, Any] | None:
+def _fault(appliance: Appliance, fault: Fault | None) -> dict[str, Any] | None:
     if fault is None:
         return None
     return {
-        "words": str(fault),
+        "words": fault_words(appliance, fault),
         "part": fault.part,
         "kind": fault.kind,
         "contact": fault.contact,

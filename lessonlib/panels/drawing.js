@@ -6,8 +6,8 @@ import {
 } from "../page/kit.js";
 
 export const NONE = "–";
-// The drawing's letters are 12 px at scale 1: from 11 px on a phone to 16 px where there is room.
-const SMALLEST = 0.92;
+// The drawing's letters are 12 px at scale 1: from 9 px on a phone to 16 px where there is room.
+const SMALLEST = 0.75;
 const LARGEST = 1.35;
 
 // Whether a person moves it; everything else is automatic.
@@ -54,10 +54,11 @@ function findRung(svg, { part, contact }) {
   return { group, title, texts, note, words: title.textContent, rating: note.textContent };
 }
 
-// One button for each part: its first contact. Its other contacts can be clicked too.
+// One button for each part: the frame of its first contact, which has no text of its own, so that
+// its name is all that it says. All of its contacts can be clicked.
 export function partButton(contacts, flip) {
   contacts.forEach((group) => group.addEventListener("click", () => flip(1, true)));
-  const [button] = contacts;
+  const button = contacts[0].querySelector(".hc-hit");
   button.addEventListener("keydown", (event) => {
     const step = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1 }[event.key];
     if (event.key === "Enter" || event.key === " ") flip(1, true);
@@ -74,12 +75,14 @@ export function stepped(position, step, wrap, count) {
   return wrap ? (next + count) % count : Math.min(Math.max(next, 0), count - 1);
 }
 
-// What a press on a part does, for a screen reader.
+// What a press on a part does, for a screen reader; beginning with the name in the drawing.
 export function labelOf(part, position) {
   const kind = byHand(part) ? "," : ` ${part.kind}, automatic,`;
   const many = part.positions.length > 2;
   const press = many ? "Press for the next, arrow keys for both ways" : "Press to change";
-  return `${part.name}${kind} ${part.positions[position]}. ${press}`;
+  const last = part.rungs.length;
+  const name = last > 1 ? `${part.name}.1 to ${part.name}.${last}` : part.name;
+  return `${name}${kind} ${part.positions[position]}. ${press}`;
 }
 
 // A list to choose from, by index; hidden where there is no choice.
@@ -112,6 +115,14 @@ function isClosed(part, contact, position, fault) {
   return fault ? fault.kind === "welded" : part.closed[contact].includes(position);
 }
 
+// As drawn and as said: without current only a voltage that is there, as in captions.py.
+function withoutZeros(readings) {
+  const [voltage, current] = readings;
+  if (current !== "0 A") return [readings, readings.filter((value) => value !== NONE)];
+  const shown = [voltage].filter((value) => value !== "0 V" && value !== NONE);
+  return [shown, [...shown, "no current"]];
+}
+
 // The drawing itself. `show` puts in a row (dashes where there is none), position indexes, a fault
 // and a short circuit's path, and returns the state of every rung and node in words.
 export function readDrawing(data) {
@@ -126,6 +137,7 @@ export function readDrawing(data) {
     return { groups, texts: groups.flatMap((group) => pick(group, ".hc-node-condition")) };
   });
   const positions = movable.map((part) => pick(svg, ".hc-position", { part: part.name }));
+  const rests = [...svg.querySelectorAll(".hc-rest")];
 
   function showRung({ part, contact, move }, i, row, chosen, chosenFault) {
     const { group, title, texts, note, words, rating } = drawn[i];
@@ -142,9 +154,18 @@ export function readDrawing(data) {
     group.dataset.fault = fault?.kind ?? "";
     setText(note, fault?.kind ?? rating);
     note.classList.toggle("hcp-fault", Boolean(fault));
-    setText(title, [words, ...state, ...readings].join(", "));
-    texts.forEach((node, q) => setText(node, readings[q]));
+    const [shown, said] = withoutZeros(readings);
+    setText(title, [words, ...state, ...said].join(", "));
+    texts.forEach((node, q) => setText(node, shown[q] ?? ""));
     return { state, readings };
+  }
+
+  // The blade of a change-over switch shows between its contacts while none of them is closed.
+  function showRest({ dataset }) {
+    const own = dataset.contacts.split(",");
+    const contacts = pick(svg, ".hc-contact", { part: dataset.part, state: "closed" });
+    const closed = contacts.some((group) => own.includes(group.dataset.contact));
+    dataset.state = closed ? "closed" : "open";
   }
 
   function showNode(name, i, row) {
@@ -171,8 +192,10 @@ export function readDrawing(data) {
       positions[i].forEach((node) => setText(node, part.shown[chosen[i]])),
     );
     showShort(short);
+    const shown = rungs.map((rung, i) => showRung(rung, i, row, chosen, fault));
+    rests.forEach(showRest);
     return {
-      rungs: rungs.map((rung, i) => showRung(rung, i, row, chosen, fault)),
+      rungs: shown,
       conditions: data.nodes.map((name, i) => showNode(name, i, row)),
     };
   }

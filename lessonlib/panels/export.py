@@ -11,6 +11,7 @@ from string import Template
 from typing import Any
 
 from lessonlib.errors import DrawingError, shown
+from lessonlib.page.document import document
 
 _PAGE = Path(__file__).with_name("page.html")
 
@@ -29,14 +30,15 @@ def json_in_html(value: object) -> str:
 def page(state: Mapping[str, Any], module: str, style: str) -> str:
     """The whole page for a panel's state (its traits by name), ES module and style."""
     table = state["table"]
+    title = escape(table["title"])
     # one pass, so that nothing in a name can be taken for a placeholder
-    return Template(_PAGE.read_text("utf-8")).substitute(
-        title=escape(table["title"]),
+    body = Template(_PAGE.read_text("utf-8")).substitute(
+        title=title,
         purpose=escape(table["purpose"]),
-        style=style,
         module=module,
         state=json_in_html({**state, "alone": True}),
     )
+    return document(title, style, "hcp-page", body)
 
 
 PANEL = ":is(.hck.hcp, .hcp-page)"

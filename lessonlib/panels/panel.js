@@ -2,7 +2,7 @@
 // positions, supply and fault is a row of ready texts in the table that Python sent.
 
 import { follow } from "../page/exchange.js";
-import { keepKeys, liveRegion, make, setText, whenInCell, withAttributes } from "../page/kit.js";
+import { liveRegion, make, setText, withAttributes } from "../page/kit.js";
 import {
   byHand, chooser, frame, labelOf, liveLine, NONE, partButton, pick, positionRadios, readDrawing,
   stepped,
@@ -54,7 +54,7 @@ function makeTable(caption, headings, names) {
 
 function render({ model, el }) {
   const data = model.get("table");
-  const alone = Boolean(model.get("alone")); // a saved page: no kernel, and no controls beside it
+  const alone = Boolean(model.get("alone")); // a saved page: no kernel
   const { svg, width, movable, rungs, show: draw } = readDrawing(data);
   const traits = ["voltage", "plug", "fault", ...movable.map((_, i) => `position_${i}`)];
   const answers = new Map(); // rows that Python computed when asked
@@ -89,11 +89,12 @@ function render({ model, el }) {
     chooser("Plug", data.plugs, choose("plug")),
     chooser("Fault", faults, choose("fault")),
   ];
-  const own = alone ? movable.map((part, i) => positionRadios(part, choose(`position_${i}`))) : [];
+  const own = movable.map((part, i) => positionRadios(part, choose(`position_${i}`)));
   const rungName = ({ part, contact }) =>
-    part.rungs.length > 1 ? `${part.name} contact\u00a0${contact + 1}` : part.name;
+    part.rungs.length > 1 ? `${part.name}.${contact + 1}` : part.name;
   const headings = ["Part", "State", "Voltage", "Current", "Power"];
   const parts = makeTable("Parts", headings, rungs.map(rungName));
+  const floats = make("p", "hcp-floats", `${NONE} no fixed voltage: an end of the part floats`);
   const points = makeTable("Points", ["Point", "Condition", "To earth"], data.nodes);
   const buttons = movable.map((part, move) =>
     partButton(pick(svg, ".hc-contact", { part: part.name }), flip(move)),
@@ -104,7 +105,8 @@ function render({ model, el }) {
   const choices = [own, circumstances].map((each) => row("hck-row hcp-choices", each));
   const left = make("div", "hcp-left", scroll, said, live.node, ...choices);
   left.style.flexBasis = `${width}px`;
-  const tables = row("hck-scroll hck-row hcp-tables", [parts, points]);
+  const measured = { node: make("div", "", parts.node, floats) };
+  const tables = row("hck-scroll hck-row hcp-tables", [measured, points]);
   const main = make("div", "hck-row hcp-main", left, tables);
   const root = frame("Live picture", "hck hcp", data, alone, total, main);
 
@@ -116,6 +118,7 @@ function render({ model, el }) {
       const texts = [[...kind, ...state].join(", "), ...readings];
       texts.forEach((text, c) => setText(parts.cells[i][c], text));
     });
+    floats.hidden = !row || row[0] !== null || !states.some(({ readings }) => readings[0] === NONE);
     conditions.forEach((condition, i) => {
       const [place, potential] = points.cells[i];
       setText(place, condition);
@@ -166,8 +169,6 @@ function render({ model, el }) {
   const unfollow = follow(model, { [traits.join(" ")]: show });
   model.on("msg:custom", hear);
   el.append(root);
-  // the plain controls beside it are no views of ours, but the same keys leave them
-  whenInCell(el, () => keepKeys(el.closest(".widget-vbox") ?? root));
   show();
   return () => {
     clearTimeout(waiting);

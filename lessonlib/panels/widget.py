@@ -1,9 +1,7 @@
-"""The front door `panel`: the live picture, plain controls beside it, and its state as traits.
+"""The front door `panel`: the live picture, and its state as traits.
 
 The browser flips switches and looks up rows on its own. The state is in the picture's synced
 indexes: `position_0`, `position_1` ... (one for each movable part), `voltage`, `plug` and `fault`.
-The plain controls are linked to them in the browser, so they work in a saved notebook without a
-kernel too.
 """
 
 from __future__ import annotations
@@ -18,7 +16,7 @@ import ipywidgets
 import traitlets
 
 from lessonlib.appliance.fault import Fault
-from lessonlib.appliance.parts import Appliance, Part
+from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import Setting, complete
 from lessonlib.circuit.solution import Solution
 from lessonlib.errors import SupplyError, shown
@@ -37,8 +35,6 @@ from lessonlib.quantities import format_quantity
 from lessonlib.safety import ONE_LINE
 from lessonlib.schematics.schematic import live_svg
 
-_MOST_BUTTONS = 4
-
 
 class LivePicture(anywidget.AnyWidget):
     """What the browser shows: `panel.js` draws it from `table` and the indexes."""
@@ -51,14 +47,13 @@ class LivePicture(anywidget.AnyWidget):
     plug = traitlets.Int(0).tag(sync=True)
     fault = traitlets.Int(0).tag(sync=True)
 
-    def __init__(self, offer: Choices, start: Indexes) -> None:
+    def __init__(self, offer: Choices, start: Indexes, earth: bool) -> None:
         moved = len(offer.appliance.movable)
         self.position_names = tuple(f"position_{number}" for number in range(moved))
-        # one trait each, because a control can be linked to a whole trait only
         self.add_traits(**{name: traitlets.Int(0).tag(sync=True) for name in self.position_names})
         self.index_names = ("voltage", "plug", "fault", *self.position_names)
         super().__init__(
-            table=panel_data(offer, live_svg(offer.appliance), ONE_LINE, start),
+            table=panel_data(offer, live_svg(offer.appliance, earth), ONE_LINE, start),
             voltage=offer.nominal,
             **dict(zip(self.position_names, start, strict=True)),
         )
@@ -79,28 +74,19 @@ class LivePicture(anywidget.AnyWidget):
 
 
 class Panel(ipywidgets.VBox):  # type: ignore[misc]
-    """A live picture with plain controls. The traits can be set and observed from Python."""
+    """A live picture. The traits can be set and observed from Python."""
 
     positions = traitlets.Dict(help="The complete setting: part name to position.")
     fault = traitlets.Any(None, help="The fault, a `Fault` or None; words are accepted.")
     reversed_plug = traitlets.Bool(False, help="Whether the plug is reversed.")
     supply_voltage_V = traitlets.Float(help="Supply voltage, r.m.s., one of those offered.")
 
-    def __init__(self, offer: Choices, setting: Setting | None) -> None:
+    def __init__(self, offer: Choices, setting: Setting | None, earth: bool = False) -> None:
         start = offer.positions(setting)
         self._offer = offer
-        self.picture = LivePicture(offer, start)
-        self.controls = tuple(
-            _control(part, index)
-            for part, index in zip(offer.appliance.movable, start, strict=True)
-        )
-        self._ties = [
-            ipywidgets.jslink((self.picture, name), (control, "index"))
-            for name, control in zip(self.picture.position_names, self.controls, strict=True)
-        ]
-        beside = ipywidgets.HBox(self.controls, layout={"flex_flow": "row wrap"})
+        self.picture = LivePicture(offer, start, earth)
         super().__init__(
-            [beside, self.picture],
+            [self.picture],
             _dom_classes=["hcp-box"],
             positions=offer.setting(start),
             supply_voltage_V=offer.voltages_V[offer.nominal],
@@ -179,8 +165,6 @@ class Panel(ipywidgets.VBox):  # type: ignore[misc]
         with self.picture.hold_sync(), self.picture.hold_trait_notifications():
             for name, index in zip(self.picture.index_names, chosen, strict=True):
                 setattr(self.picture, name, index)
-        for control, index in zip(self.controls, positions, strict=True):
-            control.index = index
 
     def __repr__(self) -> str:
         now = self.solution
@@ -192,31 +176,21 @@ class Panel(ipywidgets.VBox):  # type: ignore[misc]
         return f"Live picture of {self.appliance.title} ({where}): {what}"
 
 
-def _control(part: Part, index: int) -> Any:
-    what = {"options": part.positions, "index": index, "description": part.name}
-    what["layout"] = {"width": "auto", "margin": "2px 20px 2px 2px"}
-    if len(part.positions) > _MOST_BUTTONS:
-        return ipywidgets.Dropdown(**what, style={"description_width": "auto"})
-    return ipywidgets.ToggleButtons(
-        **what,
-        tooltips=[f"{part.name} {position}" for position in part.positions],
-        style={"button_width": "auto", "description_width": "auto"},
-    )
-
-
 def panel(
     appliance: Appliance,
     setting: Setting | None = None,
     *,
     voltages: Sequence[float] | None = None,
     faults: bool | Sequence[Fault | str] = True,
+    earth: bool = False,
 ) -> Panel:
     """A live picture of `appliance`: flip the switches in the drawing, read every value.
 
     It opens with `setting`. `voltages` are the r.m.s. supply voltages to choose from (nominal and
     10 % either way when left out); `faults` is True for every single fault, False for none, or a
-    list such as ["E1 open"]. Set or observe `.positions`, `.fault`, `.reversed_plug` and
-    `.supply_voltage_V`; `.solution` gives all values; `.save("x.html")` writes a page.
+    list such as ["E1 open"]; `earth` draws PE and the metal parts. Set or observe `.positions`,
+    `.fault`, `.reversed_plug` and `.supply_voltage_V`; `.solution` gives all values;
+    `.save("x.html")` writes a page.
     Raises `SettingError`, `FaultError`, `SupplyError` (all `ValueError`) for what does not fit.
     """
-    return Panel(choices(appliance, voltages, faults), setting)
+    return Panel(choices(appliance, voltages, faults), setting, bool(earth))

@@ -25,7 +25,7 @@ from lessonlib.files import put, read_regular
 from lessonlib.progress.place import FILE_NAME, MOST_BYTES, KeepingTrouble
 from lessonlib.progress.records import Kept, Predicted, Record, Trainee, Try
 from lessonlib.progress.store import Store
-from lessonlib.progress.summary import Summary, slip_of, suggested, summarised
+from lessonlib.progress.summary import Suggestion, Summary, slip_of, suggested, summarised
 from lessonlib.words import counted
 
 PLACE = "HEATER_PROGRESS"  # environment variable: the path of a database file
@@ -69,6 +69,10 @@ class Progress:
                 return predicted.choice
         return None
 
+    def records(self) -> tuple[Try | Predicted, ...]:
+        """Every answer and every choice, in order."""
+        return tuple(one for one in self._kept().records if not isinstance(one, Trainee))
+
     def tries(self, exercise: str | None = None) -> tuple[Try, ...]:
         """The tries at that exercise, or all of them, in order."""
         return tuple(one for one in self._kept().tries if exercise in (None, one.exercise))
@@ -89,8 +93,8 @@ class Progress:
         puts into words."""
         return summarised(self.tries(), told)
 
-    def suggestion(self, lessons: Mapping[str, int]) -> str:
-        """What to do next, in words. `lessons` has the lesson of each exercise, by name."""
+    def suggestion(self, lessons: Mapping[str, int]) -> Suggestion:
+        """What to do next. `lessons` has the lesson of each exercise, by name."""
         return suggested(self.tries(), lessons)
 
     @property

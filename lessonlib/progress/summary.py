@@ -114,36 +114,47 @@ def summarised(tries: Sequence[Try], told: Callable[[Try], str] = slip_of) -> Su
     return Summary(tuple(lessons), slips)
 
 
-def suggested(tries: Sequence[Try], lessons: Mapping[str, int]) -> str:
+@dataclass(frozen=True)
+class Suggestion:
+    """What to do next, in words, and the name of the exercise; empty where none is suggested."""
+
+    words: str
+    exercise: str = ""
+
+
+def suggested(tries: Sequence[Try], lessons: Mapping[str, int]) -> Suggestion:
     """What to do next: an exercise in which a slip came back; else one tried and not right yet;
     else the next one of the present lesson, of later ones, of earlier ones. `lessons` has the
     lesson of each exercise, by name and in order."""
     if not lessons:
-        return "There are no exercises to suggest."
+        return Suggestion("There are no exercises to suggest.")
     if again := _came_back(tries, lessons):
         name, slip = again
-        return (
-            f"Try exercise {name} of lesson {lessons[name]} again, with new numbers: "
-            f"the slip “{words_of(slip)}” came back there."
+        return Suggestion(
+            f"Try exercise “{words_of(name)}” of lesson {lessons[name]} again, with new numbers: "
+            f"the slip “{words_of(slip)}” came back there.",
+            name,
         )
     right = {one.exercise for one in tries if _is_right(one)}
     tried = {one.exercise for one in tries}
     here = next((lessons[one.exercise] for one in reversed(tries) if one.exercise in lessons), 0)
     left = [name for name in lessons if name not in right]
     if not left:
-        return "You have every exercise right. Try any of them again with new numbers."
+        return Suggestion("You have every exercise right. Try any of them again with new numbers.")
     # lessons that were skipped come last
     name = min(left, key=lambda each: (each not in tried, lessons[each] < here, lessons[each]))
-    lesson = lessons[name]
+    lesson, called = lessons[name], f"“{words_of(name)}”"
     if not tried:
-        return f"Begin with exercise {name} of lesson {lesson}."
-    if name in tried:
-        return f"Go on with exercise {name} of lesson {lesson}: not right yet."
-    if any(lessons[each] == lesson for each in tried & lessons.keys()):
-        return f"Next is exercise {name} of lesson {lesson}."
-    if lesson < here:
-        return f"Lesson {lesson} is still to do. Begin with exercise {name}."
-    return f"Go on to lesson {lesson}. Begin with exercise {name}."
+        words = f"Begin with exercise {called} of lesson {lesson}."
+    elif name in tried:
+        words = f"Go on with exercise {called} of lesson {lesson}: not right yet."
+    elif any(lessons[each] == lesson for each in tried & lessons.keys()):
+        words = f"Next is exercise {called} of lesson {lesson}."
+    elif lesson < here:
+        words = f"Lesson {lesson} is still to do. Begin with exercise {called}."
+    else:
+        words = f"Go on to lesson {lesson}. Begin with exercise {called}."
+    return Suggestion(words, name)
 
 
 def _is_right(one: Try) -> bool:

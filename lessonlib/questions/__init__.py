@@ -22,5 +22,6 @@ In the lessons:
 - `task`       `exercise`, `check`: an exercise with its tries; `form`, its view
 - `prediction` `predict`, `recall`
 - `view`       what a question shows, drawn by `form.js` with `fields.js`
-- `overview`   `exercise_list`, `my_progress`; `chooser`, the buttons of the list in a notebook
+- `lessons`    `lesson_list`, how far the trainee is in each lesson
+- `overview`   `exercise_list`, `my_progress`; `chooser`, their buttons in a notebook
 """

@@ -68,6 +68,11 @@ def _known() -> Mapping[str, Entry]:
     return {**_own()[0], **_ours()}
 
 
+def lessons_of_questions() -> dict[str, int]:
+    """The lesson of every question, by name."""
+    return {name: entry.lesson for name, entry in _known().items()}
+
+
 def templates(lesson: object = None) -> tuple[Template, ...]:
     """The exercises of one lesson, or of all in the order of the lessons, as their files have them.
     Raises `AnswerError` for a lesson that has none."""

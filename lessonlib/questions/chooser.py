@@ -1,50 +1,148 @@
-"""The list of exercises in a notebook: a button for each, which opens it below the list."""
+"""Exercises in a notebook: a button for each, which opens it below, and then the next."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from html import escape
+from itertools import pairwise
 from typing import Any
 
-from ipywidgets import HTML, Button, HBox, Layout, VBox
+import anywidget
+from ipywidgets import HTML, Button, Dropdown, HBox, Layout, VBox
 
+from lessonlib.errors import AnswerError
+from lessonlib.page.join import script, style
 from lessonlib.progress.summary import words_of
+from lessonlib.questions.exercise import Template
 from lessonlib.questions.form import FormView
+from lessonlib.questions.lessons import lesson_files
 from lessonlib.questions.task import exercise
 
 _WRAPS = Layout(flex_flow="row wrap", align_items="center")
 _WORDS = Layout(flex="1 1 20em")  # beside the button, or below it where the page is narrow
 
 
+class CutOffLine(anywidget.AnyWidget):
+    """Says how to go on where the notebook was opened again; not to be seen while Python runs."""
+
+    _esm = script("page/cut_off.js")
+    _css = style("page/kit.css", ".hck")
+
+
 class Chooser(VBox):  # type: ignore[misc]  # ipywidgets has no types
-    """A row for each exercise; `opened` is the name of the one shown below, "" before a press."""
+    """A row for each of the exercises to be `shown`. With a `lesson`, only its rows are there, and
+    another can be chosen. `follow` are all exercises in their order, for what comes next;
+    `so_far` says which were tried, as "tried" or "right". `above` and `below` are HTML."""
 
-    def __init__(self, caption: str, rows: Sequence[tuple[str, ...]], problems: Sequence[str]):
-        self._names = [name for name, *_ in rows]
-        self.opened = ""
-        self._below = VBox()
-        said = [HTML(f"<p>{escape(problem)}</p>") for problem in problems]
-        lines = [self._row(*row) for row in rows]
-        super().__init__([HTML(f"<p>{escape(caption)}</p>"), *lines, *said, self._below])
+    def __init__(
+        self,
+        above: Sequence[str],
+        shown: Sequence[Template],
+        follow: Sequence[Template],
+        so_far: Callable[[], Mapping[str, str]],
+        lesson: int | None = None,
+        below: Sequence[str] = (),
+    ):
+        self._so_far, self._follow = so_far, follow
+        self._next = {before.name: after for before, after in pairwise(follow)}
+        self._made: dict[str, _Row] = {}
+        self._list = VBox()
+        top: list[Any] = [*map(HTML, above), CutOffLine()]
+        if lesson is None:
+            self._show(shown)
+        else:
+            top.append(self._choice(lesson))
+        said = map(HTML, below)
+        super().__init__([*top, self._list, *said], _dom_classes=["hck-list"])
 
-    def _row(self, name: str, so_far: str, grade: str, about: str) -> Any:
-        state = "" if so_far == "–" else f", {so_far}"
-        words = HTML(f"<span>{escape(f'{grade}{state}: {about}')}</span>", layout=_WORDS)
-        return HBox([self._button(words_of(name).capitalize(), name), words], layout=_WRAPS)
+    def _choice(self, lesson: int) -> Any:
+        """A list of lessons to choose from, which shows the rows of one."""
+        titles = {each.number: each.title for each in lesson_files()}
+        numbers = dict.fromkeys(each.lesson for each in self._follow)
+        options = [(titles.get(number, f"Lesson {number}"), number) for number in numbers]
 
-    def _button(self, words: str, name: str) -> Any:
-        size = Layout(width="20em", max_width="100%", min_height="36px")
-        button = Button(description=words, layout=size)
-        button.on_click(lambda _: self.show_exercise(name))
-        return button
+        def show(number: int) -> None:
+            self._show([each for each in self._follow if each.lesson == number])
 
-    def show_exercise(self, name: str) -> None:
-        """Show the exercise of that name below the list, and a button for the next."""
-        self.opened = name
-        title = HTML(f"<h4>{escape(words_of(name).capitalize())}</h4>")
-        shown: list[Any] = [title, FormView(exercise(name))]
-        after = self._names.index(name) + 1
-        if after < len(self._names):
-            following = self._names[after]
-            shown.append(self._button(f"Next: {words_of(following).capitalize()}", following))
-        self._below.children = shown
+        show(lesson)
+        width = Layout(width="auto", max_width="40em")
+        choice = Dropdown(options=options, value=lesson, description="Lesson", layout=width)
+        choice.observe(lambda change: show(change["new"]), "value")
+        return choice
+
+    def _show(self, templates: Sequence[Template]) -> None:
+        self._list.children = [self._row(each) for each in templates]
+        self._say_so_far()
+
+    def _row(self, template: Template) -> _Row:
+        if template.name not in self._made:  # many widgets for each: only those that are shown
+            self._made[template.name] = _Row(template, self._press, self._open_next)
+        return self._made[template.name]
+
+    def _press(self, row: _Row) -> None:
+        following = self._next.get(row.template.name)
+        row.fold() if row.is_open else row.unfold(following.name if following else "")
+        self._say_so_far()
+
+    def _open_next(self, row: _Row) -> None:
+        """Open the exercise after that of `row`, below it. That one stays open, so that the button
+        that was pressed stays where it is."""
+        following, there = self._row(self._next[row.template.name]), self._list.children
+        if following not in there:
+            at = there.index(row) + 1
+            self._list.children = (*there[:at], following, *there[at:])
+        if not following.is_open:
+            self._press(following)
+
+    def _say_so_far(self) -> None:
+        so_far = self._so_far()
+        for row in self._list.children:
+            row.say(so_far.get(row.template.name, ""))
+
+
+class _Row(VBox):  # type: ignore[misc]
+    """The button of one exercise, the words beside it, and the exercise itself once it is open."""
+
+    def __init__(
+        self, template: Template, press: Callable[[_Row], None], go_on: Callable[[_Row], None]
+    ):
+        self.template = template
+        self._go_on = go_on
+        self._button = _button(_spoken(template.name), lambda: press(self))
+        self._said = HTML(layout=_WORDS)
+        self._exercise = VBox()
+        super().__init__([HBox([self._button, self._said], layout=_WRAPS), self._exercise])
+        self.fold()
+
+    def say(self, so_far: str) -> None:
+        """Write what it is about, and what has been done."""
+        state = f", {so_far}" if so_far else ""
+        words = f"{self.template.grade}{state}: {self.template.objective}"
+        self._said.value = f"<span>{escape(words)}</span>"
+
+    def unfold(self, following: str) -> None:
+        """Show the exercise, and a button for the one that follows, if any does."""
+        words = f"Next: {_spoken(following)}"
+        after = [_button(words, lambda: self._go_on(self))] if following else []
+        try:
+            shown: Any = FormView(exercise(self.template.name))
+        except AnswerError as error:  # a question of one's own that cannot be asked
+            shown = HTML(f"<p>{escape(str(error))}</p>")
+        self._exercise.children = [shown, *after]
+        self.is_open, self._button.description = True, f"Close: {_spoken(self.template.name)}"
+
+    def fold(self) -> None:
+        """Show the button only."""
+        self._exercise.children = []
+        self.is_open, self._button.description = False, _spoken(self.template.name)
+
+
+def _spoken(name: str) -> str:
+    return words_of(name).capitalize()
+
+
+def _button(words: str, press: Callable[[], None]) -> Any:
+    size = Layout(width="20em", max_width="100%", min_height="36px")
+    button = Button(description=words, layout=size)
+    button.on_click(lambda _: press())
+    return button

@@ -12,6 +12,8 @@ from lessonlib.questions.bank import own_problems, templates, thought_behind
 from lessonlib.questions.exercise import Template
 from lessonlib.tables import Table
 
+_MOST_BUTTONS = 5
+
 
 @dataclass(frozen=True, repr=False)
 class ExerciseList(Table):
@@ -23,9 +25,13 @@ class ExerciseList(Table):
     problems: tuple[str, ...] = ()
 
     @property
+    def lessons(self) -> list[int]:
+        """The numbers of the lessons, in order."""
+        return sorted({template.lesson for template in self.templates})
+
+    @property
     def caption(self) -> str:
-        lessons = sorted({template.lesson for template in self.templates})
-        which = f"lesson {lessons[0]}" if len(lessons) == 1 else "all lessons"
+        which = f"lesson {self.lessons[0]}" if len(self.lessons) == 1 else "all lessons"
         return f"Exercises of {which}. Press a name to open it here"
 
     @property
@@ -35,13 +41,8 @@ class ExerciseList(Table):
     @property
     def shown_rows(self) -> list[tuple[str, ...]]:
         return [
-            (
-                template.name,
-                self.so_far.get(template.name, "–"),
-                template.grade,
-                template.objective,
-            )
-            for template in self.templates
+            (each.name, self.so_far.get(each.name, "–"), each.grade, each.objective)
+            for each in self.templates
         ]
 
     def __str__(self) -> str:
@@ -50,43 +51,73 @@ class ExerciseList(Table):
     __repr__ = __str__
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
-        """A button for each exercise, which opens it below."""
+        """A button for each exercise, which opens it below the button."""
         from lessonlib.questions.chooser import Chooser  # loads ipywidgets
 
-        chooser = Chooser(f"{self.caption}:", self.shown_rows, self.problems)
+        suggested = self._lesson_to_begin() if len(self.lessons) > 1 else None
+        above, below = _paragraphs(f"{self.caption}:"), _paragraphs(*self.problems)
+
+        def now() -> Mapping[str, str]:
+            return so_far(progress_here())
+
+        chooser = Chooser(above, self.templates, self.templates, now, suggested, below)
         return chooser._repr_mimebundle_(**kwargs) | {"text/plain": repr(self)}
+
+    def _lesson_to_begin(self) -> int:
+        """The lesson in which the suggested exercise is."""
+        lessons = {template.name: template.lesson for template in self.templates}
+        suggested = progress_here().suggestion(lessons).exercise
+        return lessons.get(suggested, self.lessons[0])
 
 
 @dataclass(frozen=True, repr=False)
 class Overview:
-    """What a trainee has done, as a picture, with what to do next."""
+    """What a trainee has done, as a picture, with what to do next and a button for it."""
 
     progress: Progress
+
+    @property
+    def next_ones(self) -> tuple[Template, ...]:
+        """The suggested exercise, and others that were tried and are not right yet."""
+        everything = templates()
+        suggested = self.progress.suggestion({each.name: each.lesson for each in everything})
+        tried = [name for name, state in so_far(self.progress).items() if state == "tried"]
+        first = [each for each in everything if each.name == suggested.exercise]
+        others = [each for each in everything if each.name in tried and each not in first]
+        return (*first, *others)[:_MOST_BUTTONS]
 
     @property
     def lines(self) -> tuple[str, ...]:
         """What to do next, and what is wrong with keeping the progress, if anything is."""
         lessons = {template.name: template.lesson for template in templates()}
-        said = (self.progress.suggestion(lessons), self.progress.note)
+        said = (self.progress.suggestion(lessons).words, self.progress.note)
         return tuple(line for line in said if line)
 
     def __repr__(self) -> str:
         return "\n".join((str(self.progress.summary(thought_behind)), *self.lines))
 
-    def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
-        from lessonlib.progress.picture import progress_picture  # loads matplotlib
+    def _repr_mimebundle_(self, **kwargs: Any) -> Any:
+        """The picture, with a button for each exercise to do next."""
+        from lessonlib.progress.picture import progress_picture
+        from lessonlib.questions.chooser import Chooser  # loads ipywidgets
 
         picture = progress_picture(self.progress, thought_behind)._repr_mimebundle_()["text/html"]
-        said = "".join(f"<p>{escape(line)}</p>" for line in self.lines)
-        return {"text/html": picture + said, "text/plain": repr(self)}
+        # as wide as the page and no wider, so that a picture wider than that scrolls
+        above = [f'<div style="width:0;min-width:100%">{picture}</div>', *_paragraphs(*self.lines)]
+        chooser = Chooser(above, self.next_ones, templates(), lambda: so_far(self.progress))
+        return chooser._repr_mimebundle_(**kwargs) | {"text/plain": repr(self)}
+
+
+def so_far(progress: Progress) -> dict[str, str]:
+    """The questions tried, as "tried" or "right"."""
+    lessons = progress.summary().lessons
+    tried = dict.fromkeys((name for each in lessons for name in each.tried), "tried")
+    return tried | dict.fromkeys((name for each in lessons for name in each.right), "right")
 
 
 def exercise_list(lesson: int | None = None) -> ExerciseList:
     """The exercises of one lesson, or of all. Raises `AnswerError` for a lesson that has none."""
-    lessons = progress_here().summary().lessons
-    tried = dict.fromkeys((name for each in lessons for name in each.tried), "tried")
-    right = dict.fromkeys((name for each in lessons for name in each.right), "right")
-    return ExerciseList(templates(lesson), tried | right, own_problems())
+    return ExerciseList(templates(lesson), so_far(progress_here()), own_problems())
 
 
 def my_progress() -> Overview:
@@ -95,3 +126,7 @@ def my_progress() -> Overview:
     `my_progress().progress.export_json("progress.json")` writes everything down as plain JSON.
     """
     return Overview(progress_here())
+
+
+def _paragraphs(*lines: str) -> list[str]:
+    return [f"<p>{escape(line)}</p>" for line in lines]

@@ -8,6 +8,7 @@ First the circuit on a grid, then in pixels, then as a picture:
 - `order`      which bar stands left of which, and in which column
 - `sweep`      the rungs from top to bottom, without crossings where there need be none
 - `rows`       which rung shares a row with which, so that paths are straight
+- `poles`      which contacts of a switch are drawn as one blade
 - `links`      which way the dashed line goes that joins the contacts of one switch
 - `grid`       all of this together: columns, rows, links
 - `captions`   what is written beside parts and nodes, and what a screen reader says

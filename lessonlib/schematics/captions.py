@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from lessonlib.appliance.fault import fault_words
 from lessonlib.appliance.parts import (
     Diode,
     Part,
@@ -37,9 +38,11 @@ def rating(part: Part) -> str:
             return ""
 
 
-def description(part: Part) -> str:
+def description(part: Part, contact: int = 1) -> str:
     """The part in words, without its state: "E1, heating element, 400 W at 230 V"."""
-    words = [part.name, part.words]
+    words = [part.path_name(contact), part.words]
+    if isinstance(part, ThermalFuse):
+        words.append("reset by hand" if part.resettable else "one-shot")
     match part:
         case Resistive() if part.power_W is not None:
             volts = f" at {format_quantity(part.voltage_V, 'V')}" if part.voltage_V else ""
@@ -54,13 +57,23 @@ def description(part: Part) -> str:
     return ", ".join(words)
 
 
+NO_CURRENT = "no current"
+
+
 def reading_values(reading: PathReading) -> dict[str, str]:
-    """Voltage (r.m.s.), current (r.m.s.) and power (mean) of one path as they are written."""
-    return {
+    """Voltage (r.m.s.), current (r.m.s.) and power (mean) of one path as they are written.
+
+    Without current only a voltage that is there is written. None is where both ends have the same,
+    or where an end floats.
+    """
+    values = {
         "voltage": format_quantity(reading.voltage_V, "V"),
         "current": format_quantity(reading.current_A, "A"),
         "power": format_quantity(reading.power_W, "W"),
     }
+    if values["current"] == "0 A":
+        return {"voltage": values["voltage"]} if values["voltage"] not in ("0 V", "–") else {}
+    return values
 
 
 def is_closed(now: Solution, part: Part, contact: int) -> bool:
@@ -84,7 +97,7 @@ def summary(now: Solution, readings: bool = True) -> str:
     supply; or that it is shorted."""
     state = [setting_words(now.appliance, now.setting)]
     if now.fault is not None:
-        state.append(f"fault: {now.fault}")
+        state.append(f"fault: {fault_words(now.appliance, now.fault)}")
     if now.reversed_plug:
         state.append("plug reversed")
     if now.supply_voltage_V != now.appliance.supply.voltage_V:
@@ -94,11 +107,14 @@ def summary(now: Solution, readings: bool = True) -> str:
         return f"{short_words(now)} ({where})" if where else short_words(now)
     if not readings:
         return where
-    found = f"{format_quantity(now.power_W, 'W')}, {format_quantity(now.current_A, 'A')}"
+    current = format_quantity(now.current_A, "A")
+    found = NO_CURRENT if current == "0 A" else f"{format_quantity(now.power_W, 'W')}, {current}"
     return f"{where}: {found}" if where else found
 
 
-def finding(now: Solution, readings: bool = True, conditions: bool = True) -> str:
+def finding(
+    now: Solution, readings: bool = True, conditions: bool = True, earth: bool = False
+) -> str:
     """The drawing in one sentence, for people who cannot see it."""
     state = ", ".join(filter(None, (now.appliance.title, summary(now, readings))))
     if not conditions:
@@ -113,5 +129,7 @@ def finding(now: Solution, readings: bool = True, conditions: bool = True) -> st
         nodes = [name for name, node in now.node.items() if node.condition == condition]
         if nodes:
             where.append(f"{', '.join(nodes)} {condition}")
+    if earth and "PE" not in now.node:
+        where.append("PE earthed, with the metal parts on it")
     where.append(f"live ends: {live_words(now.appliance, now.live)}")
     return f"{state}; {'; '.join(where)}"

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.schematics.links import Cell, Links, links_of
 from lessonlib.schematics.order import BarOrder, order
+from lessonlib.schematics.poles import Pole, poles_of
 from lessonlib.schematics.rows import Rows, rows_of
 from lessonlib.schematics.rungs import Rung, rungs_of
 from lessonlib.schematics.sweep import Sweep, sweep
@@ -26,6 +28,11 @@ class Grid:
     row: dict[int, int]
     gap: dict[int, int]
     links: Links
+    poles: tuple[Pole, ...]
+
+    def pole(self, rung: int) -> Pole | None:
+        """The blade that a contact shares with others."""
+        return next((pole for pole in self.poles if rung in pole.rungs), None)
 
     @property
     def columns(self) -> int:
@@ -56,12 +63,14 @@ def grid_of(appliance: Appliance) -> Grid:
     rungs = rungs_of(appliance)
     ordered, swept = _best_order(appliance.nodes, rungs)
     rows = rows_of(ordered, swept, rungs)
-    gap = _gaps(ordered, rows, rungs)
-    contacts: dict[str, list[Cell]] = {}
-    for rung in rungs:
-        if rung.kind == "switch":
-            contacts.setdefault(rung.part, []).append((rows.row[rung.index], gap[rung.index]))
-    cells = [(rows.row[rung.index], gap[rung.index]) for rung in rungs]
+    kept = tuple(poles_of(appliance, rungs, ordered, rows))
+    poles: tuple[Pole, ...] | None = None
+    while poles != kept:
+        poles = kept
+        gap = _gaps(ordered, rows, rungs, poles)
+        cells = {rung.index: (rows.row[rung.index], gap[rung.index]) for rung in rungs}
+        links = links_of(_linked(rungs, cells, poles), cells.values())
+        kept = tuple(pole for pole in poles if not _is_passed(pole, rows, links))
     return Grid(
         appliance.nodes,
         rungs,
@@ -70,8 +79,37 @@ def grid_of(appliance: Appliance) -> Grid:
         rows.column,
         rows.row,
         gap,
-        links_of(contacts, cells),
+        links,
+        kept,
     )
+
+
+def _linked(
+    rungs: Sequence[Rung], cells: Mapping[int, Cell], poles: Sequence[Pole]
+) -> dict[str, list[Cell]]:
+    """By switch, the cells that its dashed line joins: of a blade the one nearest to the others."""
+    found: dict[str, list[Cell]] = {}
+    for rung in rungs:
+        if rung.kind == "switch":
+            found.setdefault(rung.part, []).append(cells[rung.index])
+    for pole in poles:
+        own = [cells[index] for index in pole.rungs]
+        others = [cell for cell in found[pole.part] if cell not in own]
+        end = own[0] if any(row <= own[0][0] for row, _ in others) else own[-1]
+        found[pole.part] = [*others, end]
+    return found
+
+
+def _is_passed(pole: Pole, rows: Rows, links: Links) -> bool:
+    """Whether a dashed line would pass over the blade, in a lane above one of its lower rows."""
+    top, bottom = (rows.row[pole.rungs[place]] for place in (0, -1))
+    for line in (line for link in links.links for line in link.lines):
+        for one, two in pairwise(line):
+            low, high = sorted((one.gap, two.gap))
+            across = None not in (one.lane, two.lane) and one.row == two.row
+            if across and top < one.row <= bottom and low <= pole.gap <= high:
+                return True
+    return False
 
 
 def _best_order(nodes: Sequence[str], rungs: Sequence[Rung]) -> tuple[BarOrder, Sweep]:
@@ -86,16 +124,19 @@ def _best_order(nodes: Sequence[str], rungs: Sequence[Rung]) -> tuple[BarOrder, 
     return min(tried, key=lambda pair: pair[1].crossings)
 
 
-def _gaps(ordered: BarOrder, rows: Rows, rungs: Sequence[Rung]) -> dict[int, int]:
+def _gaps(
+    ordered: BarOrder, rows: Rows, rungs: Sequence[Rung], poles: Sequence[Pole]
+) -> dict[int, int]:
     """Rungs that span several gaps have their symbol below others of the same switch, or of the
-    same kind, or else in the middle."""
-    gap: dict[int, int] = {}
+    same kind, or else in the middle; the contacts of one blade are at the bar that they share."""
+    gap: dict[int, int] = {index: pole.gap for pole in poles for index in pole.rungs}
 
     def spanned(rung: Rung) -> range:
         left, right = ordered.left[rung.index], ordered.right[rung.index]
         return range(rows.column[left], rows.column[right])
 
-    for rung in sorted(rungs, key=lambda rung: (len(spanned(rung)), rows.row[rung.index])):
+    free = [rung for rung in rungs if rung.index not in gap]
+    for rung in sorted(free, key=lambda rung: (len(spanned(rung)), rows.row[rung.index])):
         choice = spanned(rung)
         middle = (choice[0] + choice[-1]) / 2
 

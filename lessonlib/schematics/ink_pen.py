@@ -62,7 +62,7 @@ class InkPen(ABC):
         lines: list[Words] = []
         for each in words:
             if each.spot is None:
-                lines[-1] = replace(lines[-1], text=f"{lines[-1].text}  {each.text}")
+                lines[-1] = replace(lines[-1], text=f"{lines[-1].text}  {each.text}".strip())
             else:
                 lines.append(each)
         for each in lines:

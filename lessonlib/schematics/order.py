@@ -14,6 +14,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from graphlib import TopologicalSorter
 
+import networkx as nx
+
 from lessonlib.errors import DrawingError, shown
 from lessonlib.schematics.rungs import Rung, potentials
 
@@ -108,22 +110,26 @@ def _blocks(
     sink: str,
 ) -> list[Block]:
     """Blocks in an order in which each one's hanging point comes before it."""
-    around: dict[str, list[tuple[str, int]]] = {node: [] for node in nodes}
-    lines = [
-        *((a, b, SUPPLY - number) for number, (a, b) in enumerate(supply)),
-        *((a, b, index) for index, (a, b) in ends.items()),
-    ]
-    for a, b, index in lines:
-        around[a].append((b, index))
-        around[b].append((a, index))
-    found: list[Block] = []
-    seen: dict[str, int] = {}
-    for root in ("L", *nodes):
-        if root not in seen:
-            for top, inside in _biconnected(root, around, seen):
-                found.append(_block(top, inside, ends, sink))
-    # the search reports inner blocks first
-    return sorted(found, key=lambda block: -1 if block.core else seen[block.source])
+    graph = nx.Graph()
+    graph.add_nodes_from(("L", *nodes))
+    between: dict[frozenset[str], list[int]] = {}
+    lines = [*((SUPPLY, pair) for pair in supply), *ends.items()]
+    for index, pair in lines:
+        graph.add_edge(*pair)
+        between.setdefault(frozenset(pair), []).append(index)
+    # how far each node is from the one that its island is drawn from
+    far: dict[str, int] = {}
+    for root in graph:
+        if root not in far:
+            start = len(far)
+            reached = nx.single_source_shortest_path_length(graph, root)
+            far |= {node: start + steps for node, steps in reached.items()}
+    found = []
+    for edges in nx.biconnected_component_edges(graph):
+        inside = sorted({index for pair in edges for index in between[frozenset(pair)]})
+        top = min((node for pair in edges for node in pair), key=far.__getitem__)
+        found.append(_block(top, inside, ends, sink))
+    return sorted(found, key=lambda block: (not block.core, far[block.source], block.rungs))
 
 
 def _block(top: str, inside: list[int], ends: dict[int, tuple[str, str]], sink: str) -> Block:
@@ -136,43 +142,6 @@ def _block(top: str, inside: list[int], ends: dict[int, tuple[str, str]], sink: 
     if top == sink:
         return Block(drawn, other, top, core=False)
     return Block(drawn, top, other, core=False)
-
-
-def _biconnected(
-    root: str, around: dict[str, list[tuple[str, int]]], seen: dict[str, int]
-) -> list[tuple[str, list[int]]]:
-    """Blocks reached from `root` as (node nearest to the root, line indexes).
-
-    Hopcroft and Tarjan (1973), with a stack of our own: long chains must not overflow Python's.
-    """
-    found: list[tuple[str, list[int]]] = []
-    low: dict[str, int] = {}
-    lines: list[int] = []
-    used: set[int] = set()
-    seen[root] = low[root] = len(seen)
-    stack = [(root, "", iter(around[root]), 0)]
-    while stack:
-        node, parent, rest, start = stack[-1]
-        for other, index in rest:
-            if index in used:
-                continue
-            used.add(index)
-            if other in seen:
-                lines.append(index)
-                low[node] = min(low[node], seen[other])
-            else:
-                seen[other] = low[other] = len(seen)
-                stack.append((other, node, iter(around[other]), len(lines)))
-                lines.append(index)
-                break
-        else:
-            stack.pop()
-            if parent:
-                low[parent] = min(low[parent], low[node])
-                if low[node] >= seen[parent]:
-                    found.append((parent, lines[start:]))
-                    del lines[start:]
-    return found
 
 
 def _before(
@@ -204,18 +173,9 @@ def _before(
 
 def _meetings(start: str, block: Block, left: dict[int, str], right: dict[int, str]) -> list[str]:
     """The bars right of `start` in `block` at which several rungs end."""
-    outs: dict[str, list[str]] = {}
-    ends: dict[str, int] = {}
-    for index in block.rungs:
-        outs.setdefault(left[index], []).append(right[index])
-        ends[right[index]] = ends.get(right[index], 0) + 1
-    seen, stack = {start}, [start]
-    while stack:
-        for node in outs.get(stack.pop(), ()):
-            if node not in seen:
-                seen.add(node)
-                stack.append(node)
-    return sorted(node for node in seen if node != start and ends[node] > 1)
+    ways = nx.MultiDiGraph([(left[index], right[index]) for index in block.rungs])
+    ways.add_node(start)
+    return sorted(node for node in nx.descendants(ways, start) if ways.in_degree(node) > 1)
 
 
 def _columns(

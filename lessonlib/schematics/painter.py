@@ -14,10 +14,27 @@ from typing import Protocol
 
 from lessonlib.appliance.parts import Appliance, Part
 from lessonlib.circuit.solution import PathReading, Solution
-from lessonlib.schematics.captions import description, is_closed, reading_values, summary
-from lessonlib.schematics.layout import layout
-from lessonlib.schematics.places import BarPlace, Box, Layout, Lead, RungPlace, Spot
-from lessonlib.schematics.symbols import BLADE_PX, MARK, Outline, Point, Style, symbol
+from lessonlib.schematics.captions import (
+    NO_CURRENT,
+    description,
+    is_closed,
+    reading_values,
+    summary,
+)
+from lessonlib.schematics.layout import METAL_HALF_PX, layout
+from lessonlib.schematics.places import BarPlace, Box, Layout, Lead, PolePlace, RungPlace, Spot
+from lessonlib.schematics.symbols import (
+    BLADE_PX,
+    EARTH,
+    MARK,
+    Outline,
+    Point,
+    Ring,
+    Style,
+    rest,
+    symbol,
+    throw,
+)
 from lessonlib.schematics.text import shortened
 
 DOT_RADIUS_PX = 3.4
@@ -66,7 +83,7 @@ class Pen(Protocol):
 class Drawing:
     """What is to be drawn: one state, or with `now` None only what is the same in every state.
 
-    Without `conditions` it does not show what is live.
+    Without `conditions` it does not show what is live. `earth` adds PE and the metal parts.
     """
 
     appliance: Appliance
@@ -74,11 +91,12 @@ class Drawing:
     readings: bool = True
     style: Style = "iec"
     conditions: bool = True
+    earth: bool = False
 
     @property
     def place(self) -> Layout:
         """Where everything is."""
-        return layout(self.appliance, self.readings)
+        return layout(self.appliance, self.readings, self.earth)
 
     @cached_property
     def foot(self) -> tuple[list[tuple[float, str]], float]:
@@ -96,6 +114,8 @@ def paint(pen: Pen, drawing: Drawing) -> None:
     place = drawing.place
     for bar in place.bars:
         _node(pen, bar, drawing)
+    if place.metal is not None:
+        _metal(pen, place.metal)
     for link in place.links:
         with pen.group(
             "link", f"{link.part}, its contacts move together", data={"part": link.part}
@@ -104,6 +124,8 @@ def paint(pen: Pen, drawing: Drawing) -> None:
                 pen.lines("link-line", [line])
     for rung in place.rungs:
         _part(pen, rung, drawing.appliance.part(rung.part), drawing)
+    for pole in place.poles:
+        _pole(pen, pole, drawing)
     kind = "summary" if drawing.now is not None and not drawing.shorted else "short"
     lines, _ = drawing.foot
     pen.text(kind, [Words(words, replace(place.caption, y=y)) for y, words in lines])
@@ -111,7 +133,9 @@ def paint(pen: Pen, drawing: Drawing) -> None:
 
 def _node(pen: Pen, bar: BarPlace, drawing: Drawing) -> None:
     condition = ""
-    if drawing.now is not None and drawing.conditions:
+    if bar.node not in drawing.appliance.nodes:
+        condition = "earthed"  # PE, in every state
+    elif drawing.now is not None and drawing.conditions:
         condition = drawing.now.node[bar.node].condition
     title = ", ".join(filter(None, (f"point {bar.node}", condition)))
     upright: list[Line] = [((bar.x, bar.top), (bar.x, bar.bottom))] if bar.top < bar.bottom else []
@@ -126,30 +150,42 @@ def _node(pen: Pen, bar: BarPlace, drawing: Drawing) -> None:
             pen.circle("dot", bar.x, y, DOT_RADIUS_PX, condition)
         pen.text("node-name", [Words(bar.name.text, bar.name)])
         pen.text("node-condition", [Words(condition, bar.condition)], condition)
+        if bar.node == "PE":
+            with pen.group("symbol", at=(bar.x, bar.bottom)):
+                _shapes(pen, EARTH)
+
+
+def _metal(pen: Pen, words: Spot) -> None:
+    """What a person can touch, joined to PE."""
+    half, up = words.width / 2, METAL_HALF_PX
+    corners = ((-half, up), (-half, -up), (half, -up), (half, up), (-half, up))
+    with pen.group("metal", f"{words.text}, joined to PE"):
+        with pen.group("symbol", at=(words.x, words.y - 4)):
+            pen.lines("outline", [corners])
+        pen.text("rating", [Words(words.text, words)])
 
 
 def _part(pen: Pen, rung: RungPlace, part: Part, drawing: Drawing) -> None:
     now = drawing.now
-    words = [description(part)]
+    words = [description(part, rung.contact)]
     kinds, data, state = "part", {"part": part.name, "kind": part.kind}, ""
     if part.contacts:
         kinds = "part contact"
         if now is not None:
             state = "closed" if is_closed(now, part, rung.contact) else "open"
         data |= {"contact": str(rung.contact), "state": state}
-        if len(part.contacts) > 1:
-            words.append(f"contact {rung.contact}")
         words.append(state)
     found = now.part[part.name].contacts[rung.contact - 1] if now is not None else None
     if found is not None and drawing.readings:
-        words += [value for value in reading_values(found).values() if value != "–"]
+        values = reading_values(found)
+        words += [value for value in values.values() if value != "–"]
+        words += [] if "current" in values else [NO_CURRENT]
     with pen.group(kinds, ", ".join(filter(None, words)), data=data):
         _symbol(pen, rung, part, drawing.style, state)
         pen.text("part-name", [Words(rung.name.text, rung.name)])
         chosen = part.kind == "switch" and rung.contact == 1
-        if rung.detail.text and not chosen:
-            kind = "contact-number" if part.kind == "switch" else "rating"
-            pen.text(kind, [Words(rung.detail.text, rung.detail)])
+        if rung.detail.text:
+            pen.text("rating", [Words(rung.detail.text, rung.detail)])
         if part.contacts and pen.every_state:
             pen.area("touch", rung.whole)
             pen.area("hit", rung.reach)
@@ -164,25 +200,54 @@ def _part(pen: Pen, rung: RungPlace, part: Part, drawing: Drawing) -> None:
 def _symbol(pen: Pen, rung: RungPlace, part: Part, style: Style, state: str) -> None:
     with pen.group("symbol", at=(rung.x, rung.y)):
         if not part.contacts:
-            _shapes(pen, part.kind, style, "", rung.flip)
+            _shapes(pen, symbol(rung.kind, style, "", rung.flip))
         for each in ("open", "closed") if part.contacts else ():
             if each == state or pen.every_state:
                 with pen.group(f"when-{each}"):
-                    _shapes(pen, part.kind, style, each, rung.flip)
+                    _contact(pen, rung, style, each)
                     # a link ends at one state's blade; in the other a piece is added to reach it
-                    if rung.linked_down if each == "open" else rung.linked_up:
+                    if rung.pole is not None and each == "closed":
+                        _reach(pen, rung.pole, (rung.pole.y + rung.y) / 2, rung.y)
+                    elif rung.linked_down if each == "open" else rung.linked_up:
                         pen.lines("dashed", [((0.0, 0.0), (0.0, -BLADE_PX))])
-        if part.kind in MARK:
-            letter, x, y = MARK[part.kind]
+        if rung.kind in MARK:
+            letter, x, y = MARK[rung.kind]
             pen.text("mark", [Words(letter, Spot(x, y, 0.0, size=13.0))])
 
 
-def _shapes(pen: Pen, kind: str, style: Style, state: str, flip: bool) -> None:
-    for shape in symbol(kind, style, state, flip):
+def _contact(pen: Pen, rung: RungPlace, style: Style, state: str) -> None:
+    if rung.pole is not None:
+        _shapes(pen, throw(rung.pole.y - rung.y, state == "closed", rung.pole.flip))
+    else:
+        _shapes(pen, symbol(rung.kind, style, state, rung.flip))
+
+
+def _shapes(pen: Pen, shapes: Sequence[Outline | Ring]) -> None:
+    for shape in shapes:
         if isinstance(shape, Outline):
             pen.lines("dashed" if shape.dashed else "outline", [shape.points])
         else:
-            pen.circle("ring", shape.x, 0.0, shape.radius)
+            pen.circle("ring", shape.x, shape.y, shape.radius)
+
+
+def _pole(pen: Pen, pole: PolePlace, drawing: Drawing) -> None:
+    """Where the blade turns; and the blade itself where it is at no contact."""
+    part, now = drawing.appliance.part(pole.part), drawing.now
+    data = {"part": pole.part, "contacts": ",".join(map(str, pole.contacts))}
+    resting = now is None or not any(is_closed(now, part, one) for one in pole.contacts)
+    with pen.group("symbol pole", at=(pole.x, pole.y)):
+        ring, blade = rest(pole.flip)
+        pen.circle("ring", ring.x, ring.y, ring.radius)
+        if resting or pen.every_state:
+            with pen.group("rest", data={**data, "state": "open" if resting else "closed"}):
+                pen.lines("outline", [blade.points])
+                _reach(pen, pole, pole.y, pole.y)
+
+
+def _reach(pen: Pen, pole: PolePlace, y: float, origin_y: float) -> None:
+    """The piece of a link from where it ends to the blade, which its middle line meets at `y`."""
+    if pole.link_y is not None and pole.link_y != y:
+        pen.lines("dashed", [((0.0, pole.link_y - origin_y), (0.0, y - origin_y))])
 
 
 def _readings(rung: RungPlace, found: PathReading | None) -> list[Words]:

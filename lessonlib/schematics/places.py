@@ -91,10 +91,24 @@ class BarPlace:
 
 
 @dataclass(frozen=True)
+class PolePlace:
+    """The blade of a change-over switch, from (x, y), where its wire ends, to one of `contacts`.
+    With `flip` the wire comes from the right. `link_y` is where the switch's link ends on it."""
+
+    part: str
+    contacts: tuple[int, ...]
+    x: float
+    y: float
+    flip: bool
+    link_y: float | None = None
+
+
+@dataclass(frozen=True)
 class RungPlace:
     """One path through a part: the centre of its symbol, and its texts. `detail` is the line below
-    the name: a rating, a switch's position, or the number of the contact. With `flip` its first
-    terminal is on the right; `linked_up` and `linked_down` say where a link leaves a contact."""
+    the name: a rating or a switch's position. With `flip` its first terminal is on the right;
+    `linked_up` and `linked_down` say where a link leaves a contact. `pole` is the blade that comes
+    to it, where it is not a contact of its own."""
 
     part: str
     kind: str
@@ -109,11 +123,17 @@ class RungPlace:
     name: Spot
     detail: Spot
     readings: tuple[Spot, ...]
+    pole: PolePlace | None = None
 
     @property
     def symbol(self) -> tuple[Box, ...]:
-        """What the symbol covers: its body, and a box above it where it has one."""
+        """What the symbol covers: its body, and a box above it where it has one; of a change-over
+        switch the way that its blade takes to this contact."""
         room, x, y = ROOM[self.kind], self.x, self.y
+        if self.pole is not None:
+            way = (y > self.pole.y) - (y < self.pole.y)
+            top, bottom = sorted((self.pole.y + 2 * way, y + 4 * way))
+            return (Box(x - room.half, top, x + room.half, bottom),)
         body = Box(x - room.half, y - room.up, x + room.half, y + room.down)
         if not room.box_half:
             return (body,)
@@ -123,7 +143,7 @@ class RungPlace:
     def reach(self) -> Box:
         """What shows that a contact can be pressed: symbol and name, at least 44 pixels wide and
         high."""
-        least = Box(self.x - 23, self.y, self.x + 23, self.y + 5)
+        least = Box(self.x - 23, self.y - 35, self.x + 23, self.y + 5)
         left, top, right, bottom = Box.around((*self.symbol, self.name.box, self.detail.box, least))
         return Box(left - 2, top - 2, right + 2, bottom + 2)
 
@@ -143,13 +163,16 @@ class LinkPlace:
 
 @dataclass(frozen=True)
 class Layout:
-    """A schematic, ready to be drawn. `crossings` counts hops over foreign bars."""
+    """A schematic, ready to be drawn. `metal` is the box of the metal parts, where they are drawn;
+    `crossings` counts hops over foreign bars."""
 
     width: float
     height: float
     bars: tuple[BarPlace, ...]
     rungs: tuple[RungPlace, ...]
     links: tuple[LinkPlace, ...]
+    poles: tuple[PolePlace, ...]
+    metal: Spot | None
     caption: Spot
     crossings: int
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from graphlib import TopologicalSorter
 from itertools import groupby, pairwise
+
+import networkx as nx
 
 from lessonlib.schematics.order import BarOrder
 from lessonlib.schematics.rungs import Rung
@@ -93,44 +94,22 @@ class _Joined:
 
     def __init__(self, count: int, above: set[tuple[int, int]]) -> None:
         self.group = list(range(count))
-        self.members = {number: [number] for number in range(count)}
-        self.below: dict[int, set[int]] = {number: set() for number in range(count)}
-        self.over: dict[int, set[int]] = {number: set() for number in range(count)}
-        for upper, lower in above:
-            self.below[upper].add(lower)
-            self.over[lower].add(upper)
+        self.order = nx.DiGraph()
+        self.order.add_nodes_from(self.group)
+        self.order.add_edges_from(sorted(above))
 
     def try_join(self, one: int, two: int) -> None:
         """Put both in one row, unless one must be above the other."""
-        a, b = self.group[one], self.group[two]
-        if a == b or self._reaches(a, b) or self._reaches(b, a):
+        order, a, b = self.order, self.group[one], self.group[two]
+        if a == b or nx.has_path(order, a, b) or nx.has_path(order, b, a):
             return
-        for member in self.members.pop(b):
-            self.group[member] = a
-            self.members[a].append(member)
-        for lower in self.below.pop(b):
-            self.over[lower].discard(b)
-            self.over[lower].add(a)
-            self.below[a].add(lower)
-        for upper in self.over.pop(b):
-            self.below[upper].discard(b)
-            self.below[upper].add(a)
-            self.over[a].add(upper)
-
-    def _reaches(self, start: int, goal: int) -> bool:
-        stack, seen = [start], {start}
-        while stack:
-            for lower in self.below[stack.pop()]:
-                if lower == goal:
-                    return True
-                if lower not in seen:
-                    seen.add(lower)
-                    stack.append(lower)
-        return False
+        self.group = [a if group == b else group for group in self.group]
+        order.add_edges_from([(a, lower) for lower in order.successors(b)])
+        order.add_edges_from([(upper, a) for upper in order.predecessors(b)])
+        order.remove_node(b)
 
     def rows(self) -> dict[int, int]:
         """Row by rung: longest path from the top."""
-        row: dict[int, int] = {}
-        for group in TopologicalSorter(self.over).static_order():
-            row[group] = max((row[upper] + 1 for upper in self.over[group]), default=0)
+        rows = enumerate(nx.topological_generations(self.order))
+        row = {group: number for number, groups in rows for group in groups}
         return {rung: row[group] for rung, group in enumerate(self.group)}

@@ -12,6 +12,7 @@ from typing import TypeGuard
 import numpy as np
 
 from lessonlib.appliance.parts import Appliance, Element, Resistive
+from lessonlib.schematics.symbols import kind_of
 
 # A rung that carries less than this part of the largest element current is taken for a lamp's; a
 # lamp draws some milliamperes, an element some amperes. Our own choice, no source.
@@ -24,7 +25,7 @@ _CONTACT = 10.0
 @dataclass(frozen=True)
 class Rung:
     """One path through a part. `index` counts rungs in file order, `contact` from 1 in its part;
-    `feeds` is the index of the first element that its current reaches."""
+    `kind` is that of its symbol; `feeds` is the index of the first element that it feeds."""
 
     index: int
     part: str
@@ -69,7 +70,7 @@ def rungs_of(appliance: Appliance) -> tuple[Rung, ...]:
         Rung(
             index,
             part.name,
-            part.kind,
+            kind_of(part),
             number,
             between,
             minor=currents[index] < _LAMP_SHARE * most,

@@ -13,6 +13,7 @@ from lessonlib.appliance.settings import Setting
 from lessonlib.circuit.situation import situation
 from lessonlib.circuit.solution import Solution, solution_of
 from lessonlib.errors import DrawingError, shown
+from lessonlib.page.document import scrolling
 from lessonlib.palette import DARK, INK, PAPER, SHADE, declarations
 from lessonlib.schematics.captions import finding
 from lessonlib.schematics.painter import Drawing
@@ -24,17 +25,14 @@ SUFFIXES = (".svg", ".png", ".pdf")
 _DARK = declarations(
     DARK, "live", "neutral", "earth", "earth-stripe", "between", "floating", "alarm"
 )
-# What a notebook shows the drawing with: colours from its theme, lighter ones on a dark page, and
-# a box that scrolls sideways where the page is narrow.
+# What a notebook shows the drawing with: colours from its theme, lighter ones on a dark page. On a
+# narrow page it shrinks, to letters of 9 px, and then scrolls sideways in a box of its own.
 _NOTEBOOK_STYLE = f"""\
-.hc-figure {{ overflow-x: auto; max-width: 100%; --hc-paper: transparent; \
---hc-ink: var(--jp-content-font-color1, {INK}); --hc-page: var(--jp-layout-color0, {PAPER}); \
-background: linear-gradient(to right, var(--hc-page) 40%, transparent) left / 40px 100% local, \
-linear-gradient(to left, var(--hc-page) 40%, transparent) right / 40px 100% local, \
-linear-gradient(to right, {SHADE}, transparent) left / 12px 100% scroll, \
-linear-gradient(to left, {SHADE}, transparent) right / 12px 100% scroll; \
-background-repeat: no-repeat; }}
-.hc-figure svg.hc-schematic {{ max-width: none; height: auto; }}
+.hc-figure {{ max-width: 100%; --hc-paper: transparent; \
+--hc-ink: var(--jp-content-font-color1, {INK}); --hc-page: var(--jp-layout-color0, {PAPER}); }}
+{scrolling(".hc-figure", "var(--hc-page)", SHADE)}
+.hc-figure svg.hc-schematic {{ width: 100%; height: auto; \
+min-width: calc(0.75 * var(--hc-width)); max-width: var(--hc-width); }}
 [data-jp-theme-light="false"] .hc-figure {{ {_DARK}; }}"""
 
 
@@ -46,6 +44,7 @@ class Schematic:
     readings: bool = True
     symbols: Style = "iec"
     conditions: bool = True
+    earth: bool = False
 
     @cached_property
     def svg(self) -> str:
@@ -59,7 +58,7 @@ class Schematic:
     @property
     def _drawing(self) -> Drawing:
         now = self.solution
-        return Drawing(now.appliance, now, self.readings, self.symbols, self.conditions)
+        return Drawing(now.appliance, now, self.readings, self.symbols, self.conditions, self.earth)
 
     def save(self, path: str | PathLike[str]) -> None:
         """Write the drawing to `path`; its suffix says how: .svg, .png or .pdf.
@@ -81,11 +80,13 @@ class Schematic:
         save_raster(self._drawing, target)
 
     def __repr__(self) -> str:
-        return finding(self.solution, self.readings, self.conditions)
+        return finding(self.solution, self.readings, self.conditions, self.earth)
 
     def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
+        width = f"--hc-width: {self._drawing.place.width:.0f}px"
+        style = f"<style>{_NOTEBOOK_STYLE}</style>"
         return {
-            "text/html": f'<div class="hc-figure"><style>{_NOTEBOOK_STYLE}</style>{self.svg}</div>',
+            "text/html": f'<div class="hc-figure" style="{width}">{style}{self.svg}</div>',
             "image/svg+xml": self._plain_svg,
             "text/plain": repr(self),
         }
@@ -101,13 +102,15 @@ def schematic(
     readings: bool = True,
     symbols: Style = "iec",
     conditions: bool = True,
+    earth: bool = False,
 ) -> Schematic:
     """A picture of `appliance` in one setting; see `solve` for the first arguments.
 
     `readings` are voltage (r.m.s.), current (r.m.s.) and power (mean) beside each part; `symbols`
     is "iec" or "north american" (zig-zag resistors). `conditions` show what is live. Without
-    conditions and readings the drawing gives no answer away. Raises what `solve` raises, and
-    `DrawingError` for other symbols.
+    conditions and readings the drawing gives no answer away. `earth` adds the earth wire PE, with
+    the metal parts that it is joined to. Raises what `solve` raises, and `DrawingError` for other
+    symbols.
     """
     if symbols not in STYLES:
         raise DrawingError(
@@ -115,9 +118,9 @@ def schematic(
             f"{', '.join(shown(style) for style in STYLES)}. Use one of these, or leave it out."
         )
     at = situation(appliance, setting, fault, reversed_plug, supply_voltage_V)
-    return Schematic(solution_of(at), bool(readings), symbols, bool(conditions))
+    return Schematic(solution_of(at), bool(readings), symbols, bool(conditions), bool(earth))
 
 
-def live_svg(appliance: Appliance) -> str:
+def live_svg(appliance: Appliance, earth: bool = False) -> str:
     """The drawing for the live panel: both states of every contact, and no state set."""
-    return svg_of(Drawing(appliance, None))
+    return svg_of(Drawing(appliance, None, earth=earth))

@@ -8,15 +8,16 @@ from dataclasses import dataclass
 from lessonlib.schematics.grid import Grid
 from lessonlib.schematics.links import Corner
 from lessonlib.schematics.places import Box, RungPlace
+from lessonlib.schematics.symbols import EARTH_PX
 
-_LEAD_PX = 12.0
-_CLEAR_PX = 7.0
+_LEAD_PX = 9.0
+_CLEAR_PX = 5.0
 _LANE_PX = 9.0
 _ROW_CLEAR_PX = 10.0
 _LABEL_UP_PX = 48.0
 _EMPTY_GAP_HALF_PX = 20.0
 _LINK_HALF_PX = 4.0
-MARGIN_PX = 14.0
+MARGIN_PX = 6.0
 
 
 @dataclass(frozen=True)
@@ -46,16 +47,22 @@ def spacing_of(grid: Grid, rungs: Mapping[int, RungPlace], labels: Mapping[str, 
     gives the width of each node's text."""
     label = {(grid.span[node][0], grid.column[node]): width for node, width in labels.items()}
     contents = _contents(grid, rungs)
+    earth = grid.span.get("PE", (0, -1))[1]
+    widths = dict(label)
+    if earth >= 0:  # a symbol hangs on the end of that bar
+        hung = (earth, grid.column["PE"])
+        widths[hung] = max(widths.get(hung, 0.0), EARTH_PX)
     first = max((width for (_, column), width in label.items() if column == 0), default=0.0)
     x, middle, strip = [MARGIN_PX + first / 2], [], []
     for gap in range(grid.columns - 1):
         left = right = _EMPTY_GAP_HALF_PX
         inner = 0.0
         for row in range(grid.rows):
-            before = label.get((row, gap), 0.0) / 2
-            after = label.get((row, gap + 1), 0.0) / 2
+            before = widths.get((row, gap), 0.0) / 2
+            after = widths.get((row, gap + 1), 0.0) / 2
             left, right = max(left, before + _CLEAR_PX), max(right, after + _CLEAR_PX)
-            for box, beside_label in contents.get((row, gap), ()):
+            for box, at_label in contents.get((row, gap), ()):
+                beside_label = at_label or row == earth
                 left = max(left, (before if beside_label else 0.0) + _CLEAR_PX - box.left)
                 right = max(right, (after if beside_label else 0.0) + _CLEAR_PX + box.right)
                 inner = max(inner, box.right)
@@ -74,7 +81,8 @@ def spacing_of(grid: Grid, rungs: Mapping[int, RungPlace], labels: Mapping[str, 
         up = max([_LABEL_UP_PX * any(r == row for r, _ in label), *(-box.top for box in boxes)])
         lane.append(edge - _LANE_PX / 2)
         y.append(edge + up)
-        edge = y[-1] + max([12.0, *(box.bottom for box in boxes)]) + _ROW_CLEAR_PX
+        hangs = 12.0 + EARTH_PX * (row == earth)
+        edge = y[-1] + max([hangs, *(box.bottom for box in boxes)]) + _ROW_CLEAR_PX
     return Spacing(
         tuple(x), tuple(middle), tuple(y), tuple(lane), tuple(strip), edge - _ROW_CLEAR_PX
     )
@@ -93,11 +101,13 @@ def _contents(
 
 
 def _boxes(place: RungPlace) -> Iterator[tuple[Box, bool]]:
-    body = place.symbol[0]
+    body, *above = place.symbol
     yield Box(body.left - _LEAD_PX, body.top, body.right + _LEAD_PX, body.bottom), False
-    for box in place.symbol:
+    for box in above:
         yield box, True
     yield place.name.box, True
     yield place.detail.box, True
+    if place.kind == "switch":
+        yield place.reach, True
     for line in place.readings:
         yield line.box, False

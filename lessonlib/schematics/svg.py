@@ -32,7 +32,8 @@ def svg_of(drawing: Drawing, *, plain: bool = False) -> str:
     if now is None:
         role, label = "group", f"{drawing.appliance.title}, wiring"
     else:
-        role, label = "img", finding(now, drawing.readings, drawing.conditions)
+        role = "img"
+        label = finding(now, drawing.readings, drawing.conditions, drawing.earth)
     width, height = number(drawing.place.width), number(drawing.foot[1])
     shorted = ' data-short="true"' if drawing.shorted else ""
     pen = _SvgPen()

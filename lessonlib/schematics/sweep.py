@@ -14,6 +14,8 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations, islice, permutations
 
+import networkx as nx
+
 from lessonlib.schematics.order import BarOrder, Block
 from lessonlib.schematics.rungs import Rung
 
@@ -204,8 +206,6 @@ def _block_starts(
 ) -> dict[str, list[int]] | None:
     if not block.rungs:
         return {}
-    import networkx as nx  # loads slowly, and few circuits need it
-
     graph = nx.Graph([(block.source, block.sink)])
     if block.core and block.sink == "PE":
         graph.add_edges_from([("L", "N"), ("N", "PE")])

@@ -1,13 +1,12 @@
-"""Finding a fault, on paper: boxes for the tests of earth and insulation, what a reading at the plug
-may mean, and the whole plan of tests on a sheet of its own."""
+"""Finding a fault on paper: what the first reading may mean, the whole plan of tests, and boxes
+for the tests of earth and insulation."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from lessonlib.appliance.parts import Appliance
-from lessonlib.diagnosis.plan import Leaf, Step, TestPlan, test_plan
+from lessonlib.diagnosis.plan import Leaf, Step, test_plan
 from lessonlib.diagnosis.plan_shown import STEP_HEADER, numbered_steps
 from lessonlib.limits.earth import (
     HEATER_INSULATION_OHM,
@@ -17,10 +16,8 @@ from lessonlib.limits.earth import (
     SOURCE,
 )
 from lessonlib.quantities import format_quantity
-from lessonlib.sheet.content import Content, SheetTable, content_of, tidied
+from lessonlib.sheet.grid import SheetTable
 from lessonlib.sheet.limits import Sources
-from lessonlib.sheet.pages import PAPERS, lay_out
-from lessonlib.sheet.sheet import BenchSheet, paper_of
 
 _MOST_NAMED = 6
 
@@ -44,16 +41,13 @@ def safety_grid(appliance: Appliance, sources: Sources) -> SheetTable:
     )
 
 
-def suspect_grid(appliance: Appliance) -> SheetTable | None:
-    """What each reading of the plan's first test may mean; None where no test tells anything."""
-    plan = test_plan(appliance)
-    if isinstance(plan.root, Leaf):
-        return None
-    rows = tuple(
-        (outcome.text, _suspects(outcome.then)) for outcome in plan.root.outcomes
-    )
-    title = f"First test for a single fault, unplugged and cold: {plan.root.test.words}"
-    return SheetTable(title, ("the meter shows", "suspect"), rows)
+def suspect_grid(appliance: Appliance) -> Iterator[SheetTable]:
+    """What each reading of the plan's first test may mean; none where no test tells anything."""
+    root = test_plan(appliance).root
+    if isinstance(root, Step):
+        rows = tuple((outcome.text, _suspects(outcome.then)) for outcome in root.outcomes)
+        title = f"First test for a single fault, unplugged and cold: {root.test.words}"
+        yield SheetTable(title, ("the meter shows", "suspect"), rows)
 
 
 def _suspects(node: Step | Leaf) -> str:
@@ -71,22 +65,6 @@ def _leaves(node: Step | Leaf) -> Iterator[Leaf]:
             yield from _leaves(outcome.then)
 
 
-def plan_sheet(appliance: Appliance, *, paper: str = "A4") -> BenchSheet:
-    """The plan of tests of `appliance` for the bench, with its wiring: on one page where it fits.
-
-    `paper` and errors are those of `bench_sheet`.
-    """
-    return BenchSheet(lay_out(_plan_content(test_plan(appliance)), PAPERS[paper_of(paper)]))
-
-
-def _plan_content(plan: TestPlan) -> Content:
-    steps = SheetTable("Go from step to step", STEP_HEADER, numbered_steps(plan), names=1)
-    return tidied(
-        replace(
-            content_of(plan.appliance),
-            title=f"{plan.appliance.title}: what is wrong with it?",
-            purpose="For a single fault. Start at step 1, and go on where the reading sends you.",
-            grids=(steps,),
-            sources=("The readings allow for a hand meter of 1 % and for marked powers.",),
-        )
-    )
+def plan_grid(appliance: Appliance) -> SheetTable:
+    """The whole plan of tests, step by step."""
+    return SheetTable("Go from step to step", STEP_HEADER, numbered_steps(test_plan(appliance)))

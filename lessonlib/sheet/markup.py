@@ -7,38 +7,16 @@ from html import escape
 from pathlib import Path
 from string import Template
 
-from lessonlib.palette import css_variables
+from lessonlib.page.document import document, scrolling
+from lessonlib.palette import LIGHT, declarations
 from lessonlib.safety import CAUTIONS, MODEL
 from lessonlib.schematics.layout import layout
 from lessonlib.schematics.schematic import Schematic
 from lessonlib.schematics.text import xml
 from lessonlib.sheet import pages
-from lessonlib.sheet.content import SheetTable
+from lessonlib.sheet.grid import SheetTable
 from lessonlib.sheet.words import ENTRIES, NOTES, WIRING, footer, heading
 from lessonlib.words import counted
-
-_PAGE = Template(
-    """\
-<!DOCTYPE html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<title>$title</title>
-<link rel="icon" href="data:,">
-<style>
-@page { size: $paper; margin: 10mm; }
-$style
-</style>
-</head>
-<body class="hc-sheet-alone">
-<main>
-$sheet
-</main>
-</body>
-</html>
-"""
-)
 
 _VIEW = Template(
     """\
@@ -56,19 +34,20 @@ _HOW = ': save it with <code>.save("sheet.pdf")</code> or <code>.save("sheet.htm
 
 @lru_cache(maxsize=1)
 def style_sheet() -> str:
-    """The sheet's CSS with its colours."""
-    colours = css_variables(":is(.hc-sheet, .hc-sheet-alone, .hc-sheet-frame)")
+    """The sheet's CSS with its colours: those of paper, in a dark notebook too."""
+    colours = f":is(.hc-sheet-alone, .hc-sheet-frame) {{ {declarations(LIGHT)} }}\n"
+    wide = ":is(.hc-sheet-picture, .hc-sheet-wide)"
+    boxes = scrolling(wide, "var(--hc-paper)", "var(--hc-shade)")
+    colours += f"@media screen {{ {boxes} }}\n"
     return colours + (Path(__file__).parent / "sheet.css").read_text("utf-8").strip()
 
 
 def page_html(sheet: pages.Pages) -> str:
     """The whole standalone page; it loads nothing from elsewhere."""
-    return _PAGE.substitute(
-        title=xml(f"{sheet.content.title}: bench sheet"),
-        paper=sheet.paper.name,
-        style=style_sheet(),
-        sheet=_sheet(sheet),
-    )
+    title = xml(f"{sheet.content.title}: bench sheet")
+    paper = f"@page {{ size: {sheet.paper.name}; margin: {pages.MARGIN_MM}mm; }}\n"
+    body = f"<main>\n{_sheet(sheet)}\n</main>"
+    return document(title, paper + style_sheet(), "hc-sheet-alone", body)
 
 
 def view_html(sheet: pages.Pages, how: str = _HOW) -> str:
@@ -117,11 +96,12 @@ def _piece(piece: pages.PagePiece, sheet: pages.Pages) -> str:
             )
         case pages.DrawingPiece(scale_pt):
             drawing = Schematic(content.start, readings=False)
-            width_em = layout(content.start.appliance, False).width * scale_pt / sheet.text_pt
+            width_px = layout(content.start.appliance, False).width
+            width_em = width_px * scale_pt / sheet.text_pt
             return (
                 f"<h2>{WIRING}</h2>"
-                f'<div class="hc-sheet-picture" style="--width:{width_em:.2f}em">'
-                f"{drawing.svg}</div>"
+                '<div class="hc-sheet-picture" '
+                f'style="--width:{width_em:.2f}em;--drawn:{width_px:.0f}px">{drawing.svg}</div>'
                 f'<p class="hc-sheet-start">{xml(content.at_start)}</p>'
             )
         case pages.TablePiece(grid, columns, continued):

@@ -13,7 +13,8 @@ from lessonlib.safety import CAUTIONS, MODEL
 from lessonlib.schematics.captions import summary
 from lessonlib.schematics.layout import layout
 from lessonlib.schematics.look import Face
-from lessonlib.sheet.content import Content, SheetTable
+from lessonlib.sheet.content import Content
+from lessonlib.sheet.grid import SheetTable
 from lessonlib.sheet.measure import column_widths, lines_of
 
 # Every length in font sizes of the body text ("em") unless its name says otherwise. The style
@@ -24,18 +25,22 @@ HEADING, HEADING_ABOVE, HEADING_BELOW = 1.15, 0.9, 0.3
 CELL_SIDE, CELL_ABOVE = 0.45, 0.25
 OWN_ROW, OWN_WIDTH = 1.9, 7.5
 """Least height of a row, and width of a column, with room for writing by hand."""
-NOTE, SMALL = 0.88, 0.8
+NOTE = 0.88
+"""Of notes, cautions, sources and footers, as long as that is not below `LEAST_PT`."""
 BOX, BOX_SIDE, BULLET = 0.5, 1.0, 1.2
 """Padding of the box of cautions above and beside its text, and how far its items are set in."""
 ENTRY = 2.4
 """Height of a line for writing by hand."""
 GAP = 0.6
 
-MARGIN_PT = 10 / 25.4 * 72
+MARGIN_MM = 8
+MARGIN_PT = MARGIN_MM / 25.4 * 72
 SIZES_PT = (9.0, 8.75, 8.5, 8.25, 8.0, 7.75, 7.5, 7.25, 7.0)
 """Sizes of the body text, tried from the largest."""
+LEAST_PT = 7.0
+"""The smallest letters on a sheet, save in a drawing that is then wider than a page."""
 _LABEL_PX = 12.0
-_LEAST_RULED, _MOST_RULED = 2, 16
+_LEAST_RULED, _MOST_RULED = 2, 6
 _WELL_FILLED = 0.8
 _SLACK = 0.985
 """Browsers round; the last percent and a half of a page stays empty."""
@@ -111,6 +116,11 @@ class Pages:
         return (self.paper.width_pt - 2 * MARGIN_PT) / self.text_pt
 
     @property
+    def note(self) -> float:
+        """Size of notes and other small print."""
+        return max(NOTE, LEAST_PT / self.text_pt)
+
+    @property
     def height_em(self) -> float:
         """Height between the margins."""
         return (self.paper.height_pt - 2 * MARGIN_PT) / self.text_pt
@@ -129,7 +139,7 @@ def _gaps(sheet: Pages) -> int:
 
 
 def _flow(empty: Pages) -> Pages:
-    room = empty.height_em * _SLACK - footer_height()
+    room = empty.height_em * _SLACK - footer_height(empty)
     pages: list[list[PagePiece]] = [[]]
     left = room
     pieces = list(_pieces(empty))
@@ -164,8 +174,8 @@ def _pieces(empty: Pages) -> Iterator[PagePiece]:
     place = layout(content.start.appliance, False)
     widest_pt = empty.width_em * empty.text_pt
     highest_pt = 0.4 * empty.height_em * empty.text_pt
-    scale_pt = min(empty.text_pt / _LABEL_PX, widest_pt / place.width, highest_pt / place.height)
-    yield DrawingPiece(scale_pt)
+    fits = min(empty.text_pt / _LABEL_PX, widest_pt / place.width, highest_pt / place.height)
+    yield DrawingPiece(min(max(fits, LEAST_PT / _LABEL_PX), widest_pt / place.width))
     for grid in content.grids:
         yield TablePiece(grid, _columns(grid, empty.width_em))
     yield Small()
@@ -199,7 +209,7 @@ def height_of(piece: PagePiece, sheet: Pages) -> float:
             return title + said + ENTRY + GAP
         case CautionsPiece():
             inner = width - 2 * BOX_SIDE
-            items = sum(text_height(line, inner - BULLET, size=NOTE) for line in CAUTIONS)
+            items = sum(text_height(line, inner - BULLET, size=sheet.note) for line in CAUTIONS)
             return text_height(MODEL, inner, "bold") + items + 2 * BOX
         case DrawingPiece(scale_pt):
             said = text_height(content.at_start, width, "bold")
@@ -207,12 +217,12 @@ def height_of(piece: PagePiece, sheet: Pages) -> float:
         case TablePiece(grid, columns):
             rows = row_height(grid, grid.header, columns, "bold")
             rows += sum(row_height(grid, row, columns) for row in grid.rows)
-            notes = sum(text_height(note, width, size=NOTE) + 0.2 for note in grid.notes)
+            notes = sum(text_height(note, width, size=sheet.note) + 0.2 for note in grid.notes)
             return heading_height() + rows + notes
         case Ruled(lines):
             return heading_height() + lines * ENTRY
         case Small():
-            return GAP + text_height(" ".join(content.sources), width, size=SMALL)
+            return GAP + text_height(" ".join(content.sources), width, size=sheet.note)
 
 
 def heading_height() -> float:
@@ -220,9 +230,9 @@ def heading_height() -> float:
     return HEADING_ABOVE + HEADING * LINE + HEADING_BELOW
 
 
-def footer_height() -> float:
+def footer_height(sheet: Pages) -> float:
     """Of the line at the bottom of each page."""
-    return GAP + SMALL * LINE
+    return GAP + sheet.note * LINE
 
 
 def drawing_height_pt(sheet: Pages, scale_pt: float) -> float:

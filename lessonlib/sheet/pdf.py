@@ -9,7 +9,7 @@ from lessonlib.schematics.layout import layout
 from lessonlib.schematics.look import Face
 from lessonlib.schematics.text import ASCENT, DESCENT
 from lessonlib.sheet import pages
-from lessonlib.sheet.content import SheetTable
+from lessonlib.sheet.grid import SheetTable
 from lessonlib.sheet.ink import TaggedPdf
 from lessonlib.sheet.measure import lines_of
 from lessonlib.sheet.wiring import draw_wiring
@@ -47,14 +47,14 @@ class _Page:
         for piece in pieces:
             end = self.y + pages.height_of(piece, self.sheet) * self.em
             if isinstance(piece, pages.Small):  # sources stand at the bottom of the last page
-                self.y += max(0.0, foot - pages.footer_height() * self.em - end)
+                self.y += max(0.0, foot - pages.footer_height(self.sheet) * self.em - end)
             self._piece(piece)
             self.y = end
         self.pen.line(self.left, foot - 1.5 * self.em, self.right, foot - 1.5 * self.em)
         with self.pen.artifact():
             words = footer(self.sheet, number)
             at = foot - 0.3 * self.em
-            self.pen.text(self.left, at, words, pages.SMALL * self.em)
+            self.pen.text(self.left, at, words, self.sheet.note * self.em)
 
     def _piece(self, piece: pages.PagePiece) -> None:
         match piece:
@@ -73,7 +73,7 @@ class _Page:
                     self.pen.line(self.left, self.y, self.right, self.y)
             case pages.Small():
                 self.y += pages.GAP * self.em
-                self._text("P", " ".join(self.sheet.content.sources), font=pages.SMALL)
+                self._text("P", " ".join(self.sheet.content.sources), font=self.sheet.note)
 
     def _head(self) -> None:
         content = self.sheet.content
@@ -99,11 +99,15 @@ class _Page:
         with self.pen.element("L"):
             for line in CAUTIONS:
                 with self.pen.element("LI"):
-                    at = self.y + ASCENT * pages.NOTE * self.em
+                    at = self.y + ASCENT * self.sheet.note * self.em
                     with self.pen.tagged("Lbl"):
-                        self.pen.text(self.left + inset, at, "•", pages.NOTE * self.em)
+                        self.pen.text(self.left + inset, at, "•", self.sheet.note * self.em)
                     self._text(
-                        "LBody", line, font=pages.NOTE, inset=inset, hanging=pages.BULLET * self.em
+                        "LBody",
+                        line,
+                        font=self.sheet.note,
+                        inset=inset,
+                        hanging=pages.BULLET * self.em,
                     )
 
     def _picture(self, scale_pt: float) -> None:
@@ -129,7 +133,7 @@ class _Page:
                 self.pen.line(x, top, x, self.y, 0.4, _LINE)
         for note in grid.notes:
             self.y += 0.2 * self.em
-            self._text("P", note, font=pages.NOTE)
+            self._text("P", note, font=self.sheet.note)
 
     def _row(
         self, grid: SheetTable, row: tuple[str, ...], columns: tuple[float, ...], *, head: bool

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from lessonlib.sheet.content import SheetTable
+from lessonlib.sheet.grid import SheetTable
 from lessonlib.sheet.measure import cut_to, width_em
-from lessonlib.sheet.pages import SMALL, Pages
+from lessonlib.sheet.pages import Pages
 
 ENTRIES = ("Date", "Name", "Meter")
 WIRING = "Wiring, every switch at its start"
@@ -19,7 +19,7 @@ def heading(grid: SheetTable, continued: bool) -> str:
 def footer(sheet: Pages, number: int) -> str:
     """The line at the bottom of a page."""
     before, after = "Bench sheet: ", f". Page {number} of {len(sheet.pages)}."
-    room = sheet.width_em / SMALL - width_em(before + after)
+    room = sheet.width_em / sheet.note - width_em(before + after)
     return before + cut_to(sheet.content.title, room) + after
 
 

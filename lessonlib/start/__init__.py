@@ -11,7 +11,7 @@ Everything here uses the standard library alone, as it runs before anything is i
 - `installer`     fills the project's own Python environment, with uv or pip
 - `environment`   the Python that has everything, set up when something is missing
 - `lab`           starts JupyterLab on this computer only
-- `jupyter/`      JupyterLab settings for that server only, such as no news pop-up
+- `jupyter/`      for that server only: settings, and an extension that runs the start page
 - `testing`       runs the tests and every lesson
 - `command`       the whole command
 """

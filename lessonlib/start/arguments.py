@@ -21,8 +21,8 @@ SHEET_PAPERS = ("A4", "letter")
 """As in `lessonlib/sheet`, which cannot be loaded before set-up; a test compares them."""
 
 _TEXT = """\
-Sets up what is missing, makes or updates your own copy of the lessons, and opens it in the browser.
-What you changed in a lesson is never overwritten.
+Opening the workbook sets up what is missing, makes or updates your own copy of the lessons, and
+opens it in the browser. What you have changed or run in a lesson is never overwritten.
 """
 
 _SHEET_TEXT = (
@@ -31,12 +31,10 @@ _SHEET_TEXT = (
     "A name that you saved an appliance under comes before a bundled one."
 )
 
-_MORE = """\
-python3 -m lessonlib sheet APPLIANCE_OR_FILE [--to FILE] [--paper letter]
-                        a page for the bench or the wall, as .html and .pdf in this folder
-python3 -m lessonlib test [pytest arguments]
-                        sets up what is missing and runs all tests and every lesson
-"""
+_USAGE = f"""
+  {COMMAND} [FOLDER] [options]                  open the workbook
+  {COMMAND} sheet APPLIANCE_OR_FILE [options]   write a page for the bench or the wall
+  {COMMAND} test [pytest arguments]             run all tests and every lesson"""
 
 
 @dataclass(frozen=True)
@@ -102,7 +100,7 @@ def _start_options(words: Sequence[str]) -> StartOptions:
     parser = _Parser(
         prog=COMMAND,
         description=_TEXT,
-        epilog=_MORE,
+        usage=_USAGE,
         allow_abbrev=False,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
@@ -112,7 +110,12 @@ def _start_options(words: Sequence[str]) -> StartOptions:
     )
     option("--folder", help="the same, as an option")
     option("--port", type=int, help="port of JupyterLab (default: a free one from 8888)")
-    option("--no-browser", dest="browser", action="store_false", help="only print the address")
+    option(
+        "--no-browser",
+        dest="browser",
+        action="store_false",
+        help="open no browser; print the address to go to",
+    )
     option(
         "--fresh",
         action="append",
@@ -120,7 +123,11 @@ def _start_options(words: Sequence[str]) -> StartOptions:
         metavar="LESSON",
         help="a clean copy of this lesson: in its place if you removed it, else beside yours",
     )
-    option("--instructor", action="store_true", help="also copy the instructor's notebooks")
+    option(
+        "--instructor",
+        action="store_true",
+        help="also copy the instructor's notebooks, if there are any",
+    )
     option("--copy-only", action="store_true", help="make or update the copy, then stop")
     option("--version", action="version", version=f"heater workbook {__version__}")
     given = vars(parser.parse_args(words))

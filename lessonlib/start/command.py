@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import os
+import secrets
 import sys
 from collections.abc import Sequence
 from pathlib import Path, PurePosixPath
@@ -12,8 +13,9 @@ from lessonlib.appliance.bundled import load_appliance, workbook_folder
 from lessonlib.errors import LessonlibError
 from lessonlib.start import copying, lab, testing
 from lessonlib.start.arguments import COMMAND, SheetOptions, StartOptions, TestOptions, parse
-from lessonlib.start.copying import Report, Source
+from lessonlib.start.copying import Report
 from lessonlib.start.environment import go_on_with, suitable_python
+from lessonlib.start.notebook import START_PAGE
 from lessonlib.start.requirements import checkout
 from lessonlib.start.trouble import StartError
 
@@ -105,26 +107,27 @@ def _start(options: StartOptions, arguments: Sequence[str]) -> int:
     report = copying.update(folder, lessons, fresh=fresh, say=_say)
     for line in lines(report):
         _say(line)
+    if options.instructor and not any(each.name.startswith("instructor/") for each in lessons):
+        _say("  This version of the workbook has no notebooks for instructors yet.")
     if port is None:
         return 0
     lab.check_installed()
-    _say(f"Opening the workbook at http://{lab.HOST}:{port}/ - press Ctrl-C here to close it.")
-    command = lab.lab_command(
+    page = "/lab"
+    if (folder / START_PAGE).is_file():  # unless the trainee has removed it
+        page += f"/tree/{START_PAGE}"
+    token = os.environ.get("JUPYTER_TOKEN") or secrets.token_hex(24)
+    address = f"http://{lab.HOST}:{port}{page}?token={token}"
+    where = "The browser opens the workbook. If it does not, go" if options.browser else "Go"
+    root = os.name != "nt" and os.geteuid() == 0
+    code = lab.open_lab(
+        lab.lab_command(folder, port=port, browser=options.browser, page=page, root=root),
         folder,
+        lab.lab_environment(os.environ, token),
         port=port,
-        browser=options.browser,
-        first_lesson=_first_to_open(report, lessons),
-        root=os.name != "nt" and os.geteuid() == 0,
+        ready=lambda: _say(f"{where} to\n  {address}\nPress Ctrl-C here to close the workbook."),
     )
-    code = lab.open_lab(command, folder)
     _say(f"Closed. Your work is in {folder}")
     return code
-
-
-def _first_to_open(report: Report, lessons: Sequence[Source]) -> str | None:
-    """A new copy opens at its first lesson; later JupyterLab opens what was open last."""
-    first = next((item.name for item in lessons if item.name.endswith(".ipynb")), None)
-    return first if first in report.brought else None
 
 
 def lines(report: Report) -> list[str]:

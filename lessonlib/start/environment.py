@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import json
 import os
 import subprocess
 import sys
@@ -12,12 +11,12 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import NoReturn
 
-from lessonlib.files import only_one, put, read_regular
-from lessonlib.start.installer import VENV, Runner, fill, python_in, run, works
+from lessonlib.files import only_one
+from lessonlib.start import requirements
+from lessonlib.start.installer import VENV, Runner, fill, python_in, run
 from lessonlib.start.requirements import Checkout, lacking
 from lessonlib.start.trouble import StartError
 
-STAMP = "heater-workbook-setup.json"
 _AGAIN = "HEATER_WORKBOOK_SET_UP"  # set for the second process, so that set-up cannot go in circles
 _PATIENCE_S = 1800.0
 
@@ -50,7 +49,7 @@ def suitable_python(
             patience_s=_PATIENCE_S,
             waiting=lambda: say("Another set-up of this project is running; waiting for it."),
         ):
-            _set_up(project, extra, venv, runner, say)
+            _set_up(project, extra, runner, say)
     except OSError as problem:
         raise StartError(
             f"{problem.strerror or problem} while making {venv}",
@@ -72,35 +71,23 @@ def go_on_with(python: Path, arguments: Sequence[str]) -> NoReturn:
 
 
 def _set_up(
-    project: Checkout, extra: str | None, venv: Path, runner: Runner, say: Callable[[str], None]
+    project: Checkout, extra: str | None, runner: Runner, say: Callable[[str], None]
 ) -> None:
-    there = _installed(venv, project) if works(project.folder, runner) else set()
-    wanted = {"", extra or ""}
-    if wanted <= there:
+    if _has_everything(project, extra, runner):
         return
     say(
-        f"Set-up, needed once: installing what the workbook uses into\n  {venv}\n"
+        f"Set-up, needed once: installing what the workbook uses into\n  {project.folder / VENV}\n"
         "This may take some minutes, and needs the internet."
     )
     fill(project, extra, runner=runner, say=say)
-    # one entry for each extra: a start without tests must not undo the set-up for tests
-    put(venv / STAMP, json.dumps({name: _fingerprint(project, name) for name in wanted}).encode())
     say("Set-up done.")
 
 
-def _fingerprint(project: Checkout, extra: str) -> str:
-    """Fingerprint of what an installation depends on: requirements and the project's folder."""
-    needs = [str(project.folder), *project.requirements(extra or None)]
-    return hashlib.sha256("\n".join(needs).encode("utf-8", "surrogateescape")).hexdigest()
-
-
-def _installed(venv: Path, project: Checkout) -> set[str]:
-    """Extras whose requirements are installed as they are now; "" is what is always needed."""
-    try:
-        stamp = json.loads(read_regular(venv / STAMP, 10_000))
-        return {name for name, found in stamp.items() if found == _fingerprint(project, name)}
-    except (OSError, ValueError, AttributeError):
-        return set()
+def _has_everything(project: Checkout, extra: str | None, runner: Runner) -> bool:
+    """Whether the environment's own Python says so."""
+    python = python_in(project.folder / VENV)
+    command = [str(python), "-m", requirements.__name__, *([extra] if extra else [])]
+    return python.exists() and runner(command, project.folder).code == 0
 
 
 def _lock_for(folder: Path) -> Path:

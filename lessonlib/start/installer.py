@@ -13,10 +13,11 @@ import sysconfig
 import tempfile
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from importlib import metadata
 from pathlib import Path
 from typing import Protocol
 
-from lessonlib.start.requirements import Checkout
+from lessonlib.start.requirements import Checkout, make_found, within
 from lessonlib.start.trouble import StartError
 
 VENV = ".venv"
@@ -45,8 +46,8 @@ def run(command: Sequence[str], folder: Path) -> Outcome:
     new line every five seconds."""
     # the user's pip settings may ask for a --user install, which an environment refuses
     settings = {**os.environ, "PIP_USER": "0", "PYTHONUNBUFFERED": "1"}
-    site = Path(sysconfig.get_path("purelib", "venv", {"base": str(folder / VENV)}))
-    before = _packages_in(site)
+    site = packages_in(folder / VENV)
+    before = _installed_in(site)
     terminal = sys.stdout.isatty()
     end = "" if terminal else "\n"
     shown = ""
@@ -66,7 +67,7 @@ def run(command: Sequence[str], folder: Path) -> Outcome:
             ):
                 while not _ended(process, _EVERY_S[terminal]):
                     now = how_far(
-                        log.read_text("utf-8", "replace"), len(_packages_in(site) - before)
+                        log.read_text("utf-8", "replace"), len(_installed_in(site) - before)
                     )
                     if now != shown:
                         print(f"\r  {now:<40}" if terminal else f"  {now}", end=end, flush=True)
@@ -100,6 +101,11 @@ def python_in(venv: Path) -> Path:
     return venv / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
 
 
+def packages_in(venv: Path) -> Path:
+    """The folder of an environment's packages."""
+    return Path(sysconfig.get_path("purelib", "venv", {"base": str(venv)}))
+
+
 def works(folder: Path, runner: Runner, needs: str = "sys") -> bool:
     """Whether the environment's Python runs, is new enough, and has the module it `needs`."""
     python = python_in(folder / VENV)
@@ -112,18 +118,19 @@ def fill(
 ) -> None:
     """Install the project, with what its `extra` asks for, into its own environment, which is made
     first if none works. Raises `StartError`, with the reason."""
-    target = f".[{extra}]" if extra else "."
+    needs = project.requirements(extra)
     uv = shutil.which("uv")
-    if uv is None or not _fill_with_uv(uv, project.folder, target, runner, say):
-        _fill_with_pip(project, target, runner, say)
+    if uv is None or not _fill_with_uv(uv, project.folder, needs, runner, say):
+        _fill_with_pip(project.folder, needs, runner, say)
+    make_found(packages_in(project.folder / VENV), project.folder)
 
 
 def _fill_with_uv(
-    uv: str, folder: Path, target: str, runner: Runner, say: Callable[[str], None]
+    uv: str, folder: Path, needs: Sequence[str], runner: Runner, say: Callable[[str], None]
 ) -> bool:
     """Whether it worked. Where it did not, pip may still, with settings of its own."""
     venv = folder / VENV
-    commands = [[uv, "pip", "install", "--python", str(python_in(venv)), "--editable", target]]
+    commands = [[uv, "pip", "install", "--python", str(python_in(venv)), *needs]]
     if not works(folder, runner):
         _check_clearable(venv)
         clear = ["--clear"] if venv.exists() else []  # which an older uv does not know
@@ -138,32 +145,42 @@ def _fill_with_uv(
 
 
 def _fill_with_pip(
-    project: Checkout, target: str, runner: Runner, say: Callable[[str], None]
+    folder: Path, needs: Sequence[str], runner: Runner, say: Callable[[str], None]
 ) -> None:
-    folder = project.folder
-    if not works(folder, runner, needs="pip"):
+    python = str(python_in(folder / VENV))
+    ours = _has_pip_for_others()
+    if not works(folder, runner, needs="sys" if ours else "pip"):
         say("Step 1 of 2: making a Python environment")
-        _make_with_pip(folder, runner)
+        _make(folder, runner, with_pip=not ours)
     say("Step 2 of 2: fetching and installing packages")
-    pip = [str(python_in(folder / VENV)), "-m", "pip", "install", "--disable-pip-version-check"]
-    # a module is compiled when it is first used, and no second environment is made to build in:
-    # this takes about half the time
-    pip += ["--no-input", "--no-compile"]
-    for what in (project.build_needs, ("--no-build-isolation", "--editable", target)):
-        done = runner([*pip, *what], folder)
-        if done.code != 0:
-            raise StartError(
-                f"pip ended with code {done.code}:\n{done.last_lines}",
-                "an internet connection, or a package index that pip is set up to use",
-                "put right what pip reports, then give the same command again",
-            )
+    pip = [sys.executable, "-m", "pip", "--python", python] if ours else [python, "-m", "pip"]
+    # a module is compiled when it is first used: this takes about half the time
+    quick = ["--disable-pip-version-check", "--no-input", "--no-compile"]
+    done = runner([*pip, "install", *quick, *needs], folder)
+    if done.code != 0:
+        raise StartError(
+            f"pip ended with code {done.code}:\n{done.last_lines}",
+            "an internet connection, or a package index that pip is set up to use",
+            "put right what pip reports, then give the same command again",
+        )
 
 
-def _make_with_pip(folder: Path, runner: Runner) -> None:
+def _has_pip_for_others() -> bool:
+    """Whether this Python has a pip that installs into another environment, as all do from 22.3 on.
+    Then none is put into the environment, which saves some seconds."""
+    try:
+        return within(metadata.version("pip"), [(">=", "22.3")])
+    except metadata.PackageNotFoundError:
+        return False
+
+
+def _make(folder: Path, runner: Runner, with_pip: bool) -> None:
     _check_clearable(folder / VENV)
-    if any(importlib.util.find_spec(name) is None for name in ("venv", "ensurepip")):
+    needed = ("venv", "ensurepip") if with_pip else ("venv",)
+    if any(importlib.util.find_spec(name) is None for name in needed):
         raise _no_venv("without its venv and ensurepip modules")
-    done = runner([sys.executable, "-m", "venv", "--clear", str(folder / VENV)], folder)
+    without = [] if with_pip else ["--without-pip"]
+    done = runner([sys.executable, "-m", "venv", "--clear", *without, str(folder / VENV)], folder)
     if done.code != 0:
         if "ensurepip" in done.last_lines:
             raise _no_venv(f"that cannot make an environment:\n{done.last_lines}")
@@ -202,6 +219,6 @@ def _ended(process: subprocess.Popen[bytes], within_s: float) -> bool:
     return True
 
 
-def _packages_in(site: Path) -> set[str]:
+def _installed_in(site: Path) -> set[str]:
     """Names and versions of the packages in that folder."""
     return {info.name for info in site.glob("*.dist-info")}

@@ -8,9 +8,9 @@ import signal
 import socket
 import subprocess
 import sys
-from collections.abc import Mapping, Sequence
+import time
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
-from urllib.parse import quote
 
 from lessonlib.start.requirements import checkout
 from lessonlib.start.trouble import StartError
@@ -42,11 +42,8 @@ def usable_port(wanted: int | None) -> int:
     return wanted
 
 
-def lab_command(
-    folder: Path, *, port: int, browser: bool, first_lesson: str | None, root: bool
-) -> list[str]:
-    """The JupyterLab command: quiet, without an update check."""
-    start = "/lab" if first_lesson is None else f"/lab/tree/{quote(first_lesson)}"
+def lab_command(folder: Path, *, port: int, browser: bool, page: str, root: bool) -> list[str]:
+    """The JupyterLab command, which opens that `page`: quiet, without an update check."""
     command = [
         sys.executable,
         "-m",
@@ -56,8 +53,9 @@ def lab_command(
         "--ServerApp.port_retries=0",
         f"--ServerApp.root_dir={folder}",
         f"--ServerApp.open_browser={browser}",
-        f"--LabApp.default_url={start}",
+        f"--LabApp.default_url={page}",
         "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
+        f"--LabApp.extra_labextensions_path={_SETTINGS / 'labextensions'}",
         "--Application.log_level=ERROR",
         # kernels that can encrypt do so; without it each one warns in the terminal
         "--KernelManager.transport_encryption=auto",
@@ -66,15 +64,20 @@ def lab_command(
     return [*command, "--ServerApp.allow_root=True"] if root else command
 
 
-def lab_environment(own: Mapping[str, str]) -> dict[str, str]:
+def lab_environment(own: Mapping[str, str], token: str) -> dict[str, str]:
     """Environment variables for JupyterLab, added to those of this process."""
-    paths = [str(_SETTINGS), *filter(None, [own.get("JUPYTER_CONFIG_PATH")])]
+
+    def with_settings(name: str) -> str:
+        return os.pathsep.join([str(_SETTINGS), *filter(None, [own.get(name)])])
+
     project = checkout()
     source = [] if project is None else [str(project.folder)]
     return {
         **own,
-        # no question about news, in this server only: the user's own settings stay as they are
-        "JUPYTER_CONFIG_PATH": os.pathsep.join(paths),
+        # our settings and extension, in this server only: the user's own stay as they are
+        "JUPYTER_CONFIG_PATH": with_settings("JUPYTER_CONFIG_PATH"),
+        "JUPYTER_PATH": with_settings("JUPYTER_PATH"),
+        "JUPYTER_TOKEN": token,  # not on the command line, which other users can see
         # in its terminal too python3 has lessonlib, also where the shell puts another one first
         "PATH": os.pathsep.join([str(Path(sys.executable).parent), own.get("PATH", os.defpath)]),
         "PYTHONPATH": os.pathsep.join([*source, *filter(None, [own.get("PYTHONPATH")])]),
@@ -93,8 +96,16 @@ def check_installed() -> None:
         )
 
 
-def open_lab(command: Sequence[str], folder: Path) -> int:
-    """Run JupyterLab until it ends or Ctrl-C is pressed; returns its exit code.
+def open_lab(
+    command: Sequence[str],
+    folder: Path,
+    environment: Mapping[str, str],
+    *,
+    port: int,
+    ready: Callable[[], None],
+) -> int:
+    """Run JupyterLab until it ends or Ctrl-C is pressed; returns its exit code. Calls `ready` once
+    it listens at the port.
 
     The terminal's Ctrl-C does not reach it, as it does not always stop cleanly on that. It is asked
     to stop instead, and then shuts down its kernels.
@@ -102,13 +113,17 @@ def open_lab(command: Sequence[str], folder: Path) -> int:
     process = subprocess.Popen(
         command,
         cwd=folder,
-        env=lab_environment(os.environ),
+        env=environment,
         stdin=subprocess.DEVNULL,
         process_group=None if os.name == "nt" else 0,
     )
     ends = [getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name)]
     former = {end: signal.signal(end, lambda number, frame: process.terminate()) for end in ends}
     try:
+        while process.poll() is None and not _listens(port):
+            time.sleep(0.05)
+        if process.poll() is None:
+            ready()
         return process.wait()
     except KeyboardInterrupt:
         process.terminate()
@@ -126,6 +141,11 @@ def _end(process: subprocess.Popen[bytes]) -> None:
     except (subprocess.TimeoutExpired, KeyboardInterrupt):
         process.kill()
         process.wait()
+
+
+def _listens(port: int) -> bool:
+    with socket.socket() as client:
+        return client.connect_ex((HOST, port)) == 0
 
 
 def _refusal(port: int) -> str | None:

@@ -2,7 +2,8 @@
 
 Outputs are the trainee's work too (a prediction is kept in one), so a copy counts as untouched only
 while it has the cells that were copied and none has been run. What an editor changes on its own,
-such as the order of keys or the Python version, does not count.
+such as the order of keys or the Python version, does not count. Nor do outputs of the start page,
+which runs by itself each time it is opened.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ import json
 from dataclasses import dataclass
 from typing import Any
 
+START_PAGE = "00_start_here.ipynb"
 _FROM_THE_EDITOR = ("kernelspec", "language_info", "widgets", "signature")
 
 
@@ -55,8 +57,9 @@ def content(name: str, data: bytes) -> FileState | None:
     try:
         notebook = _parsed(data)
         metadata, cells = notebook["metadata"], notebook["cells"]
-        worked = _has_widget_state(metadata.get("widgets")) or any(
-            cell.get("outputs") or cell.get("execution_count") is not None for cell in cells
+        worked = name != START_PAGE and (
+            _has_widget_state(metadata.get("widgets"))
+            or any(cell.get("outputs") or cell.get("execution_count") is not None for cell in cells)
         )
         said = {
             "metadata": _without(metadata, *_FROM_THE_EDITOR),

@@ -1,14 +1,17 @@
-"""What the project needs, and whether this Python has it."""
+"""What the project needs, and whether this Python has it; as a program, its exit code says so."""
 
 from __future__ import annotations
 
-import json
 import re
+import sys
+import sysconfig
 import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from importlib import metadata
 from pathlib import Path
+
+from lessonlib.files import put
 
 DISTRIBUTION = "heater-workbook-lessonlib"
 _CHECKOUT = Path(__file__).resolve().parent.parent.parent
@@ -23,7 +26,6 @@ class Checkout:
     folder: Path
     needs: tuple[str, ...]
     test_needs: tuple[str, ...]
-    build_needs: tuple[str, ...]
 
     def requirements(self, extra: str | None) -> tuple[str, ...]:
         """Everything needed to open the workbook, or with extra `test` to run its tests."""
@@ -33,24 +35,26 @@ class Checkout:
 def checkout(folder: Path = _CHECKOUT) -> Checkout | None:
     """The checkout that lessonlib is run from; None for an installed copy, without set-up."""
     try:
-        said = tomllib.loads((folder / "pyproject.toml").read_text("utf-8"))
-        project = said["project"]
+        project = tomllib.loads((folder / "pyproject.toml").read_text("utf-8"))["project"]
     except (OSError, tomllib.TOMLDecodeError, KeyError):
         return None
     if project.get("name") != DISTRIBUTION:
         return None
-    return Checkout(
-        folder,
-        tuple(project["dependencies"]),
-        tuple(project["optional-dependencies"]["test"]),
-        tuple(said["build-system"]["requires"]),
-    )
+    tests = project["optional-dependencies"]["test"]
+    return Checkout(folder, tuple(project["dependencies"]), tuple(tests))
 
 
 def lacking(found: Checkout, extra: str | None) -> list[str]:
     """What this Python lacks, or has in a version that is not accepted; the project included."""
     missing = [need for need in found.requirements(extra) if not _is_met(need)]
-    return missing if _is_installed_from(found.folder) else [*missing, DISTRIBUTION]
+    here = Path(sysconfig.get_path("purelib"))
+    return missing if _is_found_from(here, found.folder) else [*missing, DISTRIBUTION]
+
+
+def make_found(packages: Path, folder: Path) -> None:
+    """Let every Python process that uses these packages find the project in its folder. That is all
+    that an editable install would do, and needs nothing to build with."""
+    put(packages / f"{DISTRIBUTION}.pth", f"{folder}\n".encode("utf-8", "surrogateescape"))
 
 
 def within(version: str, limits: Sequence[tuple[str, str]]) -> bool:
@@ -69,19 +73,21 @@ def _is_met(requirement: str) -> bool:
         return False
 
 
-def _is_installed_from(folder: Path) -> bool:
-    """Whether the project is installed here as an editable copy of this folder.
+def _is_found_from(packages: Path, folder: Path) -> bool:
+    """Whether the project in that folder is found, as an editable install or `make_found` does it.
 
     Without it the lessons' own Python processes, which run elsewhere, would not find lessonlib.
     """
-    try:
-        text = metadata.distribution(DISTRIBUTION).read_text("direct_url.json")
-        return text is not None and json.loads(text)["url"] == folder.as_uri()
-    except (metadata.PackageNotFoundError, ValueError, LookupError, TypeError):
-        return False
+    line = str(folder).encode("utf-8", "surrogateescape")
+    return any(line in path.read_bytes().splitlines() for path in packages.glob("*.pth"))
 
 
 def _release(version: str) -> tuple[int, ...]:
     """The numbers at the front, without zeros at the end: 8.1.0 and 8.1 are the same release."""
     numbers = re.match(r"([0-9]+(?:\.[0-9]+)*?)(?:\.0+)*(?!\.?[0-9])", version)
     return tuple(map(int, numbers[1].split("."))) if numbers else (0,)
+
+
+if __name__ == "__main__":
+    here = checkout()
+    sys.exit(here is None or bool(lacking(here, sys.argv[1] if sys.argv[1:] else None)))

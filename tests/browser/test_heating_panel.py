@@ -204,7 +204,7 @@ def test_a_resettable_fuse_is_reset_by_a_press_but_not_opened(open_page: Open) -
     assert run.contact("F1") == "closed"
     run.press("Next event")
     assert run.contact("F1") == "open"
-    label = run.within.locator('.hc-contact[data-part="F1"]').get_attribute("aria-label")
+    label = run.within.locator('.hc-contact[data-part="F1"] .hc-hit').get_attribute("aria-label")
     assert label == "F1 thermal fuse, open. Press to reset"
     run.press("Go on")
     run.wait_until("now < 60")

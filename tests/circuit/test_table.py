@@ -110,7 +110,7 @@ def test_what_is_live_is_data_in_the_rows_and_in_the_csv():
     table = state_table(load_appliance("hot-trolley"), reversed_plug=True)
     assert table.rows[0]["live"] == [{"part": "S1", "contact": 2, "node": "N"}]
     first = next(csv.DictReader(io.StringIO(table.to_csv())))
-    assert first["live"] == "S1 contact 2 at N"
+    assert first["live"] == "S1.2 at N"
     urn = next(csv.DictReader(io.StringIO(state_table(load_appliance("tea-urn")).to_csv())))
     assert urn["live"] == "E1 at L; S1 at L"
 

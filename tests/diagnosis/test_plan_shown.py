@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from lessonlib import appliance_names, load_appliance, read_appliance
-from lessonlib.diagnosis.plan import CAUTION, test_plan
+from lessonlib.diagnosis.bench_test import CAUTION
+from lessonlib.diagnosis.plan import test_plan
 from lessonlib.diagnosis.plan_shown import STEP_HEADER, numbered_steps
 
 

@@ -27,16 +27,16 @@ class Opened:
         return str(self.page.locator(selector).first.text_content())
 
     def button(self, part: str) -> Any:
-        """The contact in the drawing that is the part's button."""
-        return self.page.locator("svg [role=button]").and_(
-            self.page.locator(f'[data-part="{part}"]')
-        )
+        """The part's button in the drawing, on its first contact."""
+        return self.contact(part).locator("[role=button]")
+
+    def contact(self, part: str, number: int = 1) -> Any:
+        """A contact in the drawing."""
+        return self.page.locator(f'.hc-contact[data-part="{part}"][data-contact="{number}"]')
 
     def press(self, part: str, contact: int = 1) -> None:
         """Click the part's area in the drawing, as a person does."""
-        self.page.locator(
-            f'.hc-contact[data-part="{part}"][data-contact="{contact}"] .hc-hit'
-        ).click()
+        self.contact(part, contact).locator(".hc-hit").click()
 
     def cells(self) -> dict[str, list[str]]:
         """The cells after each row's header, in both tables."""

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 
 import pytest
-from ipywidgets import Dropdown, ToggleButtons
 
 from lessonlib import load_appliance, solve
 from lessonlib.errors import FaultError, SettingError, SupplyError
@@ -44,13 +43,12 @@ def test_it_opens_with_the_start_of_the_appliance_or_with_the_setting_given(urn)
     live = panel(load_appliance("towel-rail"), {"S1": "medium"})
     assert live.positions == {"S1": "medium"}
     assert live.picture.position_0 == 2
-    assert live.controls[0].value == "medium"
 
 
 def test_what_is_chosen_in_the_browser_reaches_observers_and_nothing_goes_back(steamer):
     heard = []
     steamer.observe(lambda change: heard.append(change.new), "positions")
-    sent = record_sent(steamer, steamer.picture, *steamer.controls)
+    sent = record_sent(steamer, steamer.picture)
     browser_sets(steamer, position_0=1)
     on = {"S1": "on", "F1": "closed", "P1": "closed"}
     assert heard == [on]
@@ -62,11 +60,10 @@ def test_what_is_chosen_in_the_browser_reaches_observers_and_nothing_goes_back(s
     assert [message for message in sent if message["method"] == "update"] == []
 
 
-def test_positions_set_in_python_reach_picture_and_control(steamer):
+def test_positions_set_in_python_reach_the_picture(steamer):
     sent = record_sent(steamer.picture)
     steamer.positions = {"S1": "on", "P1": "open"}
     assert steamer.positions == {"S1": "on", "F1": "closed", "P1": "open"}
-    assert [control.value for control in steamer.controls] == ["on", "closed", "open"]
     # one message, so that the browser never shows a setting half changed
     states = [message["state"] for message in sent if message["method"] == "update"]
     assert states == [{"position_0": 1, "position_2": 1}]
@@ -109,27 +106,6 @@ def test_what_the_panel_does_not_offer_is_refused(urn):
         urn.supply_voltage_V = 110
     with pytest.raises(SupplyError, match="reversible_plug"):
         urn.reversed_plug = True
-
-
-def test_each_control_is_tied_to_its_part_in_the_browser(steamer):
-    ties = [tie for tie in steamer._ties if tie.get_state()["_model_name"] == "LinkModel"]
-    assert [(tie.source, tie.target) for tie in ties] == [
-        ((steamer.picture, f"position_{i}"), (control, "index"))
-        for i, control in enumerate(steamer.controls)
-    ]
-    assert [control.description for control in steamer.controls] == ["S1", "F1", "P1"]
-
-
-def test_few_positions_are_buttons_and_many_are_a_list():
-    assert isinstance(panel(load_appliance("towel-rail")).controls[0], ToggleButtons)
-    crowded = load_appliance("towel-rail")
-    switch = crowded.part("S1")
-    more = type(switch)(
-        "S1", (*switch.positions, "extra"), contacts=switch.contacts, start=switch.start
-    )
-    parts = tuple(more if part is switch else part for part in crowded.parts)
-    crowded = type(crowded)(crowded.title, crowded.purpose, crowded.supply, parts)
-    assert isinstance(panel(crowded).controls[0], Dropdown)
 
 
 def test_saved_state_alone_is_enough_to_show_the_panel(steamer):

@@ -179,40 +179,45 @@ def test_a_right_answer_after_the_worked_one_was_shown_does_not_make_it_right(pr
 
 
 def test_what_comes_next_is_the_next_that_is_not_right_yet(progress):
-    assert progress.suggestion(KNOWN) == "Begin with exercise ohm of lesson 2."
+    assert progress.suggestion(KNOWN).words == "Begin with exercise “ohm” of lesson 2."
     wrong(progress, "ohm", 2, slip="halves-it")
     wrong(progress, "ohm", 2, slip="halves-it")  # typed twice, which is no slip that came back
-    assert progress.suggestion(KNOWN) == "Go on with exercise ohm of lesson 2: not right yet."
+    assert (
+        progress.suggestion(KNOWN).words == "Go on with exercise “ohm” of lesson 2: not right yet."
+    )
     right(progress, "ohm", 2)
-    assert progress.suggestion(KNOWN) == "Go on to lesson 3. Begin with exercise series."
+    assert progress.suggestion(KNOWN).words == "Go on to lesson 3. Begin with exercise “series”."
     right(progress, "series", 3)
-    assert progress.suggestion(KNOWN) == "Next is exercise parallel of lesson 3."
+    assert progress.suggestion(KNOWN).words == "Next is exercise “parallel” of lesson 3."
     right(progress, "parallel", 3)
     right(progress, "settings", 4)
-    assert progress.suggestion(KNOWN).startswith("You have every exercise right.")
-    assert progress.suggestion({}) == "There are no exercises to suggest."
+    assert progress.suggestion(KNOWN).words.startswith("You have every exercise right.")
+    assert progress.suggestion({}).words == "There are no exercises to suggest."
 
 
 def test_who_begins_in_the_middle_is_not_sent_back_before_the_lesson_is_done(progress):
     right(progress, "series", 3)
-    assert progress.suggestion(KNOWN) == "Next is exercise parallel of lesson 3."
+    assert progress.suggestion(KNOWN).words == "Next is exercise “parallel” of lesson 3."
     wrong(progress, "parallel", 3)
-    assert progress.suggestion(KNOWN) == "Go on with exercise parallel of lesson 3: not right yet."
+    assert (
+        progress.suggestion(KNOWN).words
+        == "Go on with exercise “parallel” of lesson 3: not right yet."
+    )
     right(progress, "parallel", 3)
     right(progress, "settings", 4)
-    assert progress.suggestion(KNOWN) == "Lesson 2 is still to do. Begin with exercise ohm."
+    assert progress.suggestion(KNOWN).words == "Lesson 2 is still to do. Begin with exercise “ohm”."
 
 
 def test_a_slip_that_came_back_comes_first_until_the_exercise_is_right(progress):
     wrong(progress, "ohm", 2, slip="halves-it")
     right(progress, "ohm", 2)
     wrong(progress, "series", 3, slip="halves-it")
-    assert progress.suggestion(KNOWN) == (
-        "Try exercise series of lesson 3 again, with new numbers: the slip “halves it” came back "
+    assert progress.suggestion(KNOWN).words == (
+        "Try exercise “series” of lesson 3 again, with new numbers: the slip “halves it” came back "
         "there."
     )
     right(progress, "series", 3, seed=2)
-    assert progress.suggestion(KNOWN) == "Next is exercise parallel of lesson 3."
+    assert progress.suggestion(KNOWN).words == "Next is exercise “parallel” of lesson 3."
 
 
 # taking it along

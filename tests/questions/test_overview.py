@@ -7,14 +7,15 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from ipywidgets import HTML, Button
+from ipywidgets import HTML, Button, Dropdown
+from ipywidgets.widgets.widget import _instances
 
-from lessonlib import exercise, exercise_list, my_progress
+from lessonlib import exercise, exercise_list, lesson_list, my_progress, predict
 from lessonlib.errors import AnswerError
 from lessonlib.progress.progress import PLACE, progress_here
 from lessonlib.questions.bank import templates
-from lessonlib.questions.chooser import Chooser
 from lessonlib.questions.exercise import Template
+from lessonlib.questions.form import FormView
 
 
 def tried(template: Template, value: str) -> None:
@@ -58,35 +59,6 @@ def test_a_lesson_without_exercises_gets_the_list_of_those_that_have_some() -> N
         exercise_list(0)
 
 
-def test_progress_says_what_to_do_next_beside_its_picture() -> None:
-    nothing_yet = my_progress()
-    first = templates()[0]
-    assert nothing_yet.lines == (f"Begin with exercise {first.name} of lesson {first.lesson}.",)
-    assert repr(nothing_yet).splitlines() == ["Nothing tried yet.", *nothing_yet.lines]
-    shown = nothing_yet._repr_mimebundle_()
-    assert shown["text/plain"] == repr(nothing_yet)
-    assert "<svg" in shown["text/html"]
-    assert first.name in shown["text/html"]
-    assert "not being kept" not in shown["text/html"]
-    tried(first, "tried")
-    slip = exercise(first.name).exercise.slips[0]
-    assert slip.thought in repr(my_progress())
-
-
-def test_what_keeps_progress_from_being_kept_is_said_with_its_name_as_text(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    place = tmp_path / "<b>"
-    place.mkdir()  # a folder, where a file should be
-    monkeypatch.setenv(PLACE, str(place))
-    progress_here.cache_clear()
-    tried(templates()[0], "right")
-    assert str(place) in my_progress().lines[-1]
-    html = my_progress()._repr_mimebundle_()["text/html"]
-    assert "&lt;b&gt;" in html
-    assert "<b>" not in html
-
-
 def buttons(widget: Any) -> dict[str, Any]:
     """Every button within a widget, by its words."""
     if isinstance(widget, Button):
@@ -104,25 +76,135 @@ def words(widget: Any) -> str:
     return "\n".join(words(child) for child in getattr(widget, "children", ()))
 
 
-def test_in_a_notebook_a_press_opens_an_exercise_below_the_list_and_then_the_next() -> None:
-    first, second = (template.name for template in templates(6)[:2])
+def test_progress_says_what_to_do_next_beside_its_picture_with_a_button_for_it() -> None:
+    nothing_yet = my_progress()
+    first = templates()[0]
+    named = f"“{first.name.replace('-', ' ')}”"
+    assert nothing_yet.lines == (f"Begin with exercise {named} of lesson {first.lesson}.",)
+    assert repr(nothing_yet).splitlines() == ["Nothing tried yet.", *nothing_yet.lines]
+    shown = chooser_of(nothing_yet)
+    assert "<svg" in words(shown)
+    assert named in words(shown)
+    assert "not being kept" not in words(shown)
+    assert list(buttons(shown)) == [spoken(first.name)]
+    other = templates(6)[0]
+    for each in (other, first):
+        tried(each, "tried")
+    again = chooser_of(my_progress())
+    assert list(buttons(again)) == [spoken(first.name), spoken(other.name)]
+    slip = exercise(first.name).exercise.slips[0]
+    assert slip.thought in repr(my_progress())
+    # what comes after the last row's exercise gets a row of its own
+    buttons(again)[spoken(other.name)].click()
+    following = templates(6)[1].name
+    buttons(again)[f"Next: {spoken(following)}"].click()
+    assert texts(again) == [text_of(other.name), text_of(following)]
+
+
+def test_what_keeps_progress_from_being_kept_is_said_with_its_name_as_text(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    place = tmp_path / "<b>"
+    place.mkdir()  # a folder, where a file should be
+    monkeypatch.setenv(PLACE, str(place))
+    progress_here.cache_clear()
+    tried(templates()[0], "right")
+    assert str(place) in my_progress().lines[-1]
+    for html in (words(chooser_of(my_progress())), lesson_list()._repr_html_()):
+        assert "&lt;b&gt;" in html
+        assert "<b>" not in html
+
+
+def test_a_press_opens_an_exercise_below_its_button_then_the_next_and_closes_it_again() -> None:
+    first, second, *_, last = (template.name for template in templates(6))
     exercise(first).try_answer("1 °C")
     listed = exercise_list(6)
     assert listed._repr_mimebundle_()["text/plain"] == repr(listed)
-    chooser = Chooser(listed.caption, listed.shown_rows, listed.problems)
+    chooser = chooser_of(listed)
     assert list(buttons(chooser)) == [spoken(template.name) for template in templates(6)]
     assert f"{templates(6)[0].grade}, tried: {templates(6)[0].objective}" in words(chooser)
+    assert "right:" not in words(chooser)
     buttons(chooser)[spoken(first)].click()
-    assert (chooser.opened, chooser.children[-1].children[1].text) == (first, text_of(first))
+    assert texts(chooser) == [text_of(first)]
+    right = exercise(first).exercise.answer
+    exercise(first).try_answer(right.written(right.value))
     buttons(chooser)[f"Next: {spoken(second)}"].click()
-    assert (chooser.opened, chooser.children[-1].children[1].text) == (second, text_of(second))
-    last = templates(6)[-1].name
+    assert texts(chooser) == [text_of(first), text_of(second)]
+    assert f"{templates(6)[0].grade}, right: " in words(chooser)
+    buttons(chooser)[f"Close: {spoken(first)}"].click()
+    assert texts(chooser) == [text_of(second)]
     buttons(chooser)[spoken(last)].click()
-    assert not any(word.startswith("Next") for word in buttons(chooser))
+    assert [word for word in buttons(chooser) if word.startswith("Next")] == [
+        f"Next: {spoken(templates(6)[2].name)}"
+    ]
+
+
+def test_an_exercise_of_ones_own_that_cannot_be_asked_says_why_in_its_place(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "questions").mkdir()
+    mine = "# Lesson 2\n## mine\nsame circuit: an aim\n\n    answer = n in W\n\nWhich?\n"
+    (tmp_path / "questions" / "mine.md").write_text(mine)
+    chooser = chooser_of(exercise_list(2))
+    buttons(chooser)["Mine"].click()
+    assert "mine.md, line" in words(chooser)
+
+
+def test_the_list_of_all_shows_one_lesson_the_one_to_go_on_with_and_another_when_chosen() -> None:
+    tried(templates(4)[0], "tried")
+    chooser = chooser_of(exercise_list())
+    assert list(buttons(chooser)) == [spoken(each.name) for each in templates(4)]
+    (choice,) = [each for each in chooser.children if isinstance(each, Dropdown)]
+    titles = [title for title, _ in choice.options]
+    assert titles == [lesson.title for lesson in lesson_list().lessons]
+    choice.value = 6
+    assert list(buttons(chooser)) == [spoken(each.name) for each in templates(6)]
+
+
+def test_the_lessons_say_how_far_one_is_and_link_to_where_one_left_off(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    first, *_ = lessons = lesson_list().lessons
+    assert repr(lesson_list()).splitlines()[:2] == [f"Begin here: {first.title}", first.title]
+    assert f"<strong>Begin here:</strong> {first.title}" in lesson_list()._repr_html_()
+    (tmp_path / first.file).touch()  # a lesson that is there is a link
+    link = f'<a href="{first.file}">{first.title}</a>'
+    assert lesson_list()._repr_html_().count(link) == 2
+
+    tried(templates(6)[0], "right")
+    predict("half-voltage").choose(0)
+    now = lesson_list()
+    assert repr(now).startswith("Continue where you left off: 2. ")
+    assert [now.so_far[number] for number in (1, 2, 6)] == [
+        "", "begun", f"1 of {len(templates(6))} exercises right",
+    ]  # fmt: skip
+    for each in templates(6):
+        tried(each, "right")
+    now = lesson_list()
+    assert now.so_far[6] == "all exercises right"
+    assert now.go_on.number == 7
+    for each in templates():
+        tried(each, "right")
+    assert lesson_list().go_on == lessons[0]
+
+
+def chooser_of(shown: Any) -> Any:
+    """The widget that a notebook shows."""
+    view = shown._repr_mimebundle_()["application/vnd.jupyter.widget-view+json"]
+    return _instances[view["model_id"]]
 
 
 def spoken(name: str) -> str:
     return name[0].upper() + " ".join(name[1:].split("-"))
+
+
+def texts(widget: Any) -> list[str]:
+    """What the open exercises ask, from top to bottom."""
+    if isinstance(widget, FormView):
+        return [widget.text]
+    return [text for child in getattr(widget, "children", ()) for text in texts(child)]
 
 
 def text_of(name: str) -> str:
@@ -140,7 +222,7 @@ def test_a_broken_file_of_ones_own_is_said_below_our_list(
     (tmp_path / "questions" / "picture.md").write_bytes(b"\xff\xd8")
     listed = exercise_list(2)
     assert len(listed.shown_rows) == len(templates(2))
-    chooser = Chooser(listed.caption, listed.shown_rows, listed.problems)
+    chooser = chooser_of(listed)
     for said in ("broken.md, line 1: found", "mine.md, line 3, mine: found 'same circut: an aim'"):
         assert said in repr(listed)
         assert said in unescape(words(chooser))

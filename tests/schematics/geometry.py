@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from itertools import combinations, pairwise
 
 from lessonlib.schematics.places import Box, Layout
+from lessonlib.schematics.symbols import EARTH_PX
 
 HALF_WIRE = 1.0
 """Half the width that a wire is given here, pixels: it must at least not touch what it passes."""
@@ -48,6 +49,11 @@ def _things(layout: Layout) -> Iterator[tuple[str, Box]]:
     for bar in layout.bars:
         yield f"name of {bar.node}", bar.name.box
         yield f"condition of {bar.node}", bar.condition.box
+        if bar.node == "PE":
+            below = bar.bottom + 1
+            yield "earth", Box(bar.x - 12, below, bar.x + 12, below + EARTH_PX)
+    if layout.metal:
+        yield "metal parts", layout.metal.box
 
 
 def _wires(layout: Layout) -> Iterator[tuple[str, Box]]:

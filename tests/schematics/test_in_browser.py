@@ -26,6 +26,8 @@ OVERLAPS = """() => {
     // a symbol's box also spans the corners beside an actuator; those are checked by geometry
     const boxed = [one, two].some((b) => b.e.querySelector?.('.hc-mark'));
     if (boxed) continue;
+    // the blade of a change-over switch goes from its pole to a contact
+    if (/^hc-symbol hc-pole/.test(two.what) && /^hc-symbol/.test(one.what)) continue;
     if (one.x < two.r && two.x < one.r && one.y < two.b && two.y < one.b)
       found.push(one.what + ' | ' + two.what);
   }
@@ -109,4 +111,21 @@ def test_a_narrow_page_scrolls_the_drawing_and_not_itself(page: Any) -> None:
         "return [f.scrollWidth > f.clientWidth, getComputedStyle(f).overflowX]; })()"
     )
     assert box == [True, "auto"]
+    page.set_viewport_size({"width": 1200, "height": 900})
+
+
+def test_a_drawing_shrinks_to_letters_of_nine_pixels_before_it_scrolls(page: Any) -> None:
+    page.set_viewport_size({"width": 420, "height": 740})
+    found = {}
+    for name in ("tea-urn", "soup-kettle", "hot-trolley"):
+        show(page, schematic(load_appliance(name))._repr_mimebundle_()["text/html"])
+        found[name] = page.evaluate(
+            "(() => { const box = document.querySelector('.hc-figure');"
+            "const scale = box.querySelector('svg').getScreenCTM().a;"
+            "return [Math.round(12 * scale * 10) / 10, box.scrollWidth > box.clientWidth]; })()"
+        )
+    assert found["tea-urn"] == [12, False]
+    assert 9 < found["soup-kettle"][0] < 12
+    assert not found["soup-kettle"][1]
+    assert found["hot-trolley"] == [9, True]
     page.set_viewport_size({"width": 1200, "height": 900})

@@ -14,10 +14,13 @@ from pypdf import PdfReader
 
 from lessonlib.appliance.bundled import appliance_names, load_appliance
 from lessonlib.appliance.parts import Appliance, Contact, Diode, Element, Supply, Switch
+from lessonlib.appliance.reader import read_appliance
 from lessonlib.appliance.settings import settings
 from lessonlib.errors import DrawingError, SettingError
 from lessonlib.palette import LIGHT
+from lessonlib.schematics.layout import layout
 from lessonlib.schematics.schematic import Schematic, live_svg, schematic
+from tests.schematics.geometry import problems
 
 SVG = "{http://www.w3.org/2000/svg}"
 URN = load_appliance("tea-urn")
@@ -52,7 +55,8 @@ def test_every_part_and_node_is_a_named_group_with_a_title(name: str) -> None:
         assert sorted(part for part, _ in parts) == sorted(
             part.name for part in appliance.parts for _ in part.rungs
         )
-        assert all(words.startswith(f"{part}, ") for part, words in parts)
+        # with the contact's number where there are several: "S1.2, switch"
+        assert all(re.match(rf"{part}(\.\d)?, ", words) for part, words in parts)
         nodes = {g.get("data-node"): title(g) for g in groups(root, "hc-node")}
         assert set(nodes) == set(appliance.nodes)
         assert all(words.startswith(f"point {node}") for node, words in nodes.items())
@@ -298,3 +302,90 @@ def test_without_conditions_the_drawing_does_not_tell_what_is_live() -> None:
         assert f">{word}</text>" not in bare.svg
         assert word not in repr(bare)
     assert "E1 L to N" in repr(bare)
+
+
+def drawn_marks(svg: str) -> dict[str, list[str | None]]:
+    """Letters in the symbol of each part that has one."""
+    parts = groups(parsed(svg), "hc-part")
+    marks = {
+        g.get("data-part", ""): [
+            t.text for t in g.iter(f"{SVG}text") if t.get("class") == "hc-mark"
+        ]
+        for g in parts
+    }
+    return {part: found for part, found in marks.items() if found}
+
+
+def outlines(svg: str, part: str) -> int:
+    (group,) = [g for g in groups(parsed(svg), "hc-part") if g.get("data-part") == part]
+    return len(list(group.iter(f"{SVG}path")))
+
+
+def test_a_thermal_fuse_has_the_mark_of_temperature_and_says_whether_it_can_be_reset() -> None:
+    text = 'title="t"\n[supply]\nvoltage_V=230\n[[element]]\nname="E1"\nbetween=["b","N"]\n'
+    fuse = '[[thermal_fuse]]\nname="{}"\nbetween=["{}","{}"]\nopens_at_C=100\nresettable={}\n'
+    text += "power_W=500\nvoltage_V=230\n"
+    both = fuse.format("F1", "L", "a", "false") + fuse.format("F2", "a", "b", "true")
+    svg = schematic(read_appliance(text + both)).svg
+    assert drawn_marks(svg) == {"F1": ["θ"], "F2": ["θ"]}
+    titles = {g.get("data-part"): title(g) for g in groups(parsed(svg), "hc-part")}
+    assert titles["F1"].startswith("F1, thermal fuse, one-shot, opens at 100 °C, closed")
+    assert titles["F2"].startswith("F2, thermal fuse, reset by hand, opens at 100 °C, closed")
+    assert outlines(svg, "F1") != outlines(svg, "F2")
+
+
+def test_a_contact_that_welded_is_named_also_when_it_is_the_first() -> None:
+    rail = load_appliance("towel-rail")
+    assert "fault: S1.1 welded" in repr(schematic(rail, fault="S1 welded"))
+    assert "fault: S1.3 welded" in repr(schematic(rail, fault="S1.3 welded"))
+    names = [words(g, "hc-part-name") for g in groups(parsed(live_svg(rail)), "hc-contact")]
+    assert names == ["S1.1", "S1.2", "S1.3", "S1.4"]
+
+
+@pytest.mark.parametrize(
+    ("setting", "fault", "states"),
+    [
+        ({"S1": "low"}, None, ["closed", "open", "closed"]),
+        ({"S1": "off"}, None, ["open", "open", "open"]),
+        ({"S1": "low"}, "S1.2 welded", ["closed", "closed", "closed"]),
+        ({"S1": "low"}, "S1.1 not making", ["open", "open", "open"]),
+    ],
+)
+def test_the_blade_of_a_change_over_switch_rests_while_none_of_its_contacts_is_closed(
+    setting: dict[str, str], fault: str | None, states: list[str]
+) -> None:
+    root = parsed(schematic(load_appliance("plate-warmer"), setting, fault=fault).svg)
+    found = [g.get("data-state") for g in (*groups(root, "hc-contact"), *groups(root, "hc-rest"))]
+    assert found == states
+
+
+def test_without_current_a_part_shows_no_zeros_and_the_foot_says_so_once() -> None:
+    # S1 in off: all 230 V lie across its first contact; behind it everything floats
+    off = parsed(schematic(load_appliance("wallpaper-steamer")).svg)
+    assert {words(group, "hc-reading").strip() for group in groups(off, "hc-part")} == {""}
+    assert words(off, "hc-summary") == "S1 off: no current"
+    urn = {g.get("data-part"): g for g in groups(parsed(schematic(URN).svg), "hc-part")}
+    shown = {part: words(group, "hc-reading").split("  ")[0].strip() for part, group in urn.items()}
+    assert shown == {"E1": "230 V1.74 A400 W", "E2": "", "S1": "230 V"}
+    assert title(urn["E2"]) == "E2, heating element, 1200 W at 230 V, no current"
+
+
+def test_the_earth_wire_is_drawn_with_the_metal_parts_when_asked_for() -> None:
+    assert "PE" not in {g.get("data-node") for g in groups(parsed(schematic(URN).svg), "hc-node")}
+    for svg in (schematic(URN, earth=True).svg, live_svg(URN, earth=True)):
+        root = parsed(svg)
+        (earth,) = [g for g in groups(root, "hc-node") if g.get("data-node") == "PE"]
+        assert (title(earth), earth.get("data-condition")) == ("point PE, earthed", "earthed")
+        assert len(groups(earth, "hc-symbol")) == 1
+        assert [title(group) for group in groups(root, "hc-metal")] == ["metal parts, joined to PE"]
+    assert "PE earthed, with the metal parts on it" in repr(schematic(URN, earth=True))
+    # an appliance that has PE keeps its own
+    leaky = Appliance("Leaky", "", Supply(230), (Element("E1", ("L", "PE"), resistance_ohm=1e5),))
+    assert schematic(leaky, earth=True).svg == schematic(leaky).svg
+    assert len(groups(parsed(schematic(leaky).svg), "hc-symbol")) == 2
+
+
+@pytest.mark.parametrize("name", appliance_names())
+def test_the_earth_wire_lies_clear_of_everything(name: str) -> None:
+    for readings in (True, False):
+        assert problems(layout(load_appliance(name), readings, True)) == []

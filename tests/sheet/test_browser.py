@@ -41,7 +41,7 @@ def test_the_browser_prints_as_many_pages_as_promised(browser: Any, paper: str, 
 
 
 def test_nothing_on_a_printed_page_is_cut_off_or_runs_into_its_neighbour(browser: Any) -> None:
-    page = browser.new_page(viewport={"width": 718, "height": 1000})  # A4 between its margins
+    page = browser.new_page(viewport={"width": 733, "height": 1000})  # A4 between its margins
     page.emulate_media(media="print")
     for appliance in odd.every().values():
         page.set_content(bench_sheet(appliance).html)
@@ -60,7 +60,7 @@ OUTSIDE = """() => [...document.querySelectorAll(".hc-sheet :is(h1, h2, p, li, t
 
 
 def test_the_printed_drawing_is_as_large_as_in_the_pdf(browser: Any) -> None:
-    page = browser.new_page(viewport={"width": 718, "height": 1000})
+    page = browser.new_page(viewport={"width": 733, "height": 1000})
     page.emulate_media(media="print")
     for name, appliance in odd.every().items():
         sheet = bench_sheet(appliance)
@@ -81,13 +81,15 @@ def test_a_narrow_screen_scrolls_tables_and_drawing_not_the_page(browser: Any, n
     page.close()
 
 
-def test_a_dark_screen_is_dark_and_the_paper_stays_white(browser: Any) -> None:
+def test_the_sheet_is_white_paper_on_a_dark_screen_too(browser: Any) -> None:
+    sheet = bench_sheet(load_appliance("tea-urn"))
+    in_notebook = sheet._repr_mimebundle_()["text/html"]
     page = browser.new_page(color_scheme="dark")
-    page.set_content(bench_sheet(load_appliance("tea-urn")).html)
-    colour = "getComputedStyle(document.querySelector('.hc-sheet')).backgroundColor"
-    assert page.evaluate(colour) == "rgb(21, 24, 28)"
-    page.emulate_media(media="print", color_scheme="dark")
-    assert page.evaluate(colour) == "rgb(255, 255, 255)"
+    for html in (sheet.html, f'<body data-jp-theme-light="false">{in_notebook}</body>'):
+        page.set_content(html)
+        look = "getComputedStyle(document.querySelector('.hc-sheet'))"
+        assert page.evaluate(f"{look}.backgroundColor") == "rgb(255, 255, 255)"
+        assert page.evaluate(f"{look}.color") == "rgb(29, 29, 31)"
     page.close()
 
 

@@ -19,7 +19,10 @@ from lessonlib.limits.mains import mains_range
 from lessonlib.meter.ohm_table import meter_table
 from lessonlib.palette import LIGHT
 from lessonlib.safety import CAUTIONS, MODEL
+from lessonlib.schematics.layout import layout
+from lessonlib.schematics.text import NAME_PX, SMALL_PX
 from lessonlib.sheet.files import write_files
+from lessonlib.sheet.pages import PAPERS, DrawingPiece, Ruled
 from lessonlib.sheet.sheet import BenchSheet, bench_sheet
 from tests.sheet import odd
 from tests.sheet.reading import html_rows, html_tags, html_words, pdf, pdf_words, plain
@@ -86,9 +89,25 @@ def test_everything_that_belongs_on_a_sheet_stands_in_html_and_pdf(name: str) ->
         assert unspaced(expected) in in_pdf
 
 
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("name", odd.every())
+def test_no_letters_are_smaller_than_seven_points_and_few_lines_are_left_empty(
+    name: str, paper: str
+) -> None:
+    sheet = sheet_of(name, paper).layout
+    pieces = [piece for page in sheet.pages for piece in page]
+    [scale_pt] = [piece.scale_pt for piece in pieces if isinstance(piece, DrawingPiece)]
+    smallest_px = min(SMALL_PX, NAME_PX)
+    assert scale_pt * smallest_px >= 7 or scale_pt * layout(odd.every()[name], False).width > 540
+    assert min(sheet.text_pt, sheet.note * sheet.text_pt) >= 7
+    assert sum(piece.lines for piece in pieces if isinstance(piece, Ruled)) <= 6
+
+
 def test_what_is_live_when_off_is_told_for_both_ways_of_the_plug() -> None:
     for text in both("curtain-steamer"):
-        assert "0 W and 0 A. Live ends: F1, E1, P1, H1 and H2 at both ends; S1 at return." in text
+        assert (
+            "no current flows. Live ends: F1, E1, P1, H1 and H2 at both ends; S1 at return." in text
+        )
         assert "With the plug reversed: only the switch, S1 at N." in text
     for text in both("garment-steamer"):
         assert "Live ends: only the switch, S1 at L." in text

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 import lessonlib
+from lessonlib.appliance.bundled import workbook_folder
 from lessonlib.sheet import pages, sheet
 from lessonlib.start.arguments import (
     FOLDER,
@@ -105,6 +106,15 @@ def test_a_folder_with_a_name_that_the_terminal_cannot_show_is_told_all_the_same
     assert rb"caf\udce9" in shown.getvalue()
 
 
+def test_who_asks_for_notebooks_for_instructors_hears_if_there_are_none(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("lessonlib.start.command.checkout", lambda: None)
+    assert main(["--copy-only", "--instructor", str(tmp_path / "mine")]) == 0
+    some = any(workbook_folder().glob("instructor/*.ipynb"))
+    assert ("has no notebooks for instructors yet" in capsys.readouterr().out) is not some
+
+
 def command(*words: str) -> subprocess.CompletedProcess[str]:
     return subprocess.run(
         [sys.executable, "-m", "lessonlib", *words], capture_output=True, text=True, check=False
@@ -140,7 +150,7 @@ def test_a_refusal_ends_with_code_2_and_no_traceback() -> None:
 def test_help_lists_every_option_and_the_other_commands(words: list[str]) -> None:
     done = command(*words)
     assert done.returncode == 0
-    for word in ("--folder", "--port", "--no-browser", "--fresh", "--version", "test", "--to"):
+    for word in ("--folder", "--port", "--no-browser", "--fresh", "--version", "test", "sheet"):
         assert word in done.stdout
 
 

@@ -15,7 +15,7 @@ from lessonlib.appliance.bundled import workbook_folder
 from lessonlib.files import only_one, read_regular
 from lessonlib.start import record
 from lessonlib.start.copying import LOCK, Report, check_folder, sources, update
-from lessonlib.start.notebook import content
+from lessonlib.start.notebook import START_PAGE, content
 from lessonlib.start.record import CopiedFile
 from lessonlib.start.trouble import StartError
 
@@ -157,6 +157,18 @@ class TestUpdating:
         assert own.start().updated == ["first.ipynb"]
         assert b"deletable" in own.first.read_bytes()
         assert own.start().unchanged == ALL
+
+    def test_the_start_page_is_updated_though_it_has_run_by_itself(self, own: Trainee) -> None:
+        page = own.mine / START_PAGE
+        write(own.book / START_PAGE, notebook("x = 1"))
+        own.start()
+        run_in_editor(page)
+        save_a_choice(page)
+        edit(own.book / START_PAGE, "x = 2")
+        assert own.start().updated == [START_PAGE]
+        edit(page, "mine = 1")
+        edit(own.book / START_PAGE, "x = 3")
+        assert START_PAGE in own.start().kept
 
     def test_new_outputs_in_the_workbook_alone_are_no_new_version(self, own: Trainee) -> None:
         before = own.first.stat().st_mtime_ns

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib.metadata
 import importlib.util
 import io
 import os
@@ -13,7 +14,7 @@ import pytest
 
 from lessonlib.start import environment, installer
 from lessonlib.start.environment import suitable_python
-from lessonlib.start.installer import Outcome, how_far, python_in
+from lessonlib.start.installer import Outcome, how_far, packages_in, python_in
 from lessonlib.start.requirements import Checkout, checkout, lacking, within
 from lessonlib.start.trouble import StartError
 
@@ -26,6 +27,8 @@ class Machine:
     def __init__(self) -> None:
         self.commands: list[list[str]] = []
         self.answers: dict[str, Outcome] = {}
+        self.installed: set[str] = set()
+        self.wanted: Checkout | None = None
 
     def __call__(self, command: Sequence[str], folder: Path) -> Outcome:
         words = [str(word) for word in command]
@@ -33,12 +36,21 @@ class Machine:
         for word, answer in self.answers.items():
             if word in words:
                 return answer
+        if "lessonlib.start.requirements" in words:
+            assert self.wanted is not None
+            needs = self.wanted.requirements(words[3] if words[3:] else None)
+            return Outcome(int(not self.installed.issuperset(needs)))
+        if "install" in words:
+            self.installed |= set(words)
         if "venv" in words:
+            self.installed.clear()
             venv = Path(words[-1])
-            python_in(venv).parent.mkdir(parents=True, exist_ok=True)
+            for folder in (python_in(venv).parent, packages_in(venv)):
+                folder.mkdir(parents=True, exist_ok=True)
             python_in(venv).touch()
             (venv / "pyvenv.cfg").touch()
-            self.answers.pop("-c", None)  # works again
+            for word in ("-c", "lessonlib.start.requirements"):
+                self.answers.pop(word, None)  # works again
         return Outcome(0)
 
     def ran(self, word: str) -> list[list[str]]:
@@ -48,12 +60,13 @@ class Machine:
 @pytest.fixture
 def machine(monkeypatch: pytest.MonkeyPatch) -> Machine:
     monkeypatch.setenv("PATH", "")  # no uv there
+    monkeypatch.setattr(installer, "_has_pip_for_others", lambda: False)
     return Machine()
 
 
 @pytest.fixture
 def project(tmp_path: Path) -> Checkout:
-    return Checkout(tmp_path, (NOT_THERE,), ("another-one-that-nobody-has",), ("a-builder",))
+    return Checkout(tmp_path, (NOT_THERE,), ("another-one-that-nobody-has",))
 
 
 @pytest.fixture
@@ -61,6 +74,7 @@ def set_up(machine: Machine, project: Checkout) -> Callable[..., list[str]]:
     def go(extra: str | None = None, like: Checkout = project) -> list[str]:
         """Sets up with this machine; what was said meanwhile."""
         machine.commands.clear()
+        machine.wanted = like
         said: list[str] = []
         python = suitable_python(like, extra, runner=machine, say=said.append)
         assert python == python_in(project.folder / ".venv")
@@ -74,7 +88,10 @@ def uv(tmp_path: Path, machine: Machine, monkeypatch: pytest.MonkeyPatch) -> Pat
     """A uv on the PATH that makes the folder, and notes how it is called in `calls` beside it."""
     program = tmp_path / "programs" / "uv"
     program.parent.mkdir()
-    program.write_text(f'#!/bin/sh\necho "$@" >> {tmp_path}/programs/calls\n/bin/mkdir -p .venv\n')
+    packages = packages_in(Path(".venv"))
+    program.write_text(
+        f'#!/bin/sh\necho "$@" >> {tmp_path}/programs/calls\n/bin/mkdir -p {packages}\n'
+    )
     program.chmod(0o755)
     monkeypatch.setenv("PATH", str(program.parent))
     return program
@@ -84,19 +101,41 @@ def test_a_python_that_has_everything_is_used_as_it_is(
     machine: Machine, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
     monkeypatch.setattr(environment, "lacking", lambda project, extra: [])
-    project = Checkout(tmp_path, (), (), ())
+    project = Checkout(tmp_path, (), ())
     assert suitable_python(project, runner=machine) == Path(sys.executable)
     assert machine.commands == []
 
 
 def test_missing_parts_are_installed_into_the_project_s_own_environment(
-    machine: Machine, set_up: Callable[..., list[str]]
+    machine: Machine, set_up: Callable[..., list[str]], project: Checkout
 ) -> None:
     said = set_up()
-    assert [words[2] for words in machine.ran("-m")] == ["venv", "pip", "pip"]
-    assert machine.ran("a-builder")[0][-2:] == ["--no-compile", "a-builder"]
-    assert machine.ran("--no-compile")[1][-2:] == ["--editable", "."]
+    assert [words[2] for words in machine.ran("-m")] == ["venv", "pip"]
+    assert machine.ran("pip")[0][-2:] == ["--no-compile", NOT_THERE]
+    (packages,) = project.folder.glob(".venv/**/*.pth")
+    assert packages.read_text("utf-8") == f"{project.folder}\n"
     assert [line.split(":")[0] for line in said[1:3]] == ["Step 1 of 2", "Step 2 of 2"]
+
+
+def test_where_this_python_has_a_pip_that_can_none_is_put_into_the_environment(
+    machine: Machine, set_up: Callable[..., list[str]], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(installer, "_has_pip_for_others", lambda: True)
+    found = importlib.util.find_spec
+    monkeypatch.setattr(
+        importlib.util, "find_spec", lambda name: None if name == "ensurepip" else found(name)
+    )
+    set_up()
+    assert "--without-pip" in machine.ran("venv")[0]
+    assert machine.ran("install")[0][:4] == [sys.executable, "-m", "pip", "--python"]
+
+
+@pytest.mark.parametrize(("version", "can"), [("22.2.2", False), ("22.3", True), ("26.1", True)])
+def test_a_pip_installs_into_another_environment_from_its_version_22_3_on(
+    version: str, can: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(importlib.metadata, "version", lambda name: version)
+    assert installer._has_pip_for_others() is can
 
 
 def test_what_tests_need_is_added_once_and_stays(
@@ -105,27 +144,26 @@ def test_what_tests_need_is_added_once_and_stays(
     set_up()
     set_up("test")
     assert machine.ran("venv") == []
-    assert machine.ran("--editable")[0][-1] == ".[test]"
+    assert machine.ran("install")[0][-2:] == [NOT_THERE, "another-one-that-nobody-has"]
     for extra in ("test", None):
         assert set_up(extra) == []
-        assert machine.ran("-m") == []
 
 
 def test_another_requirement_is_installed_at_the_next_start(
     machine: Machine, set_up: Callable[..., list[str]], project: Checkout
 ) -> None:
     set_up()
-    set_up(None, Checkout(project.folder, ("yet-another>=2",), (), ()))
-    assert (len(machine.ran("venv")), len(machine.ran("--editable"))) == (0, 1)
+    set_up(None, Checkout(project.folder, ("yet-another>=2",), ()))
+    assert (len(machine.ran("venv")), len(machine.ran("install"))) == (0, 1)
 
 
 def test_an_environment_that_no_longer_works_is_made_anew(
     machine: Machine, set_up: Callable[..., list[str]]
 ) -> None:
     set_up()
-    machine.answers = {"-c": Outcome(1)}
+    machine.answers = {"-c": Outcome(1), "lessonlib.start.requirements": Outcome(1)}
     set_up()
-    assert (len(machine.ran("venv")), len(machine.ran("--editable"))) == (1, 1)
+    assert (len(machine.ran("venv")), len(machine.ran("install"))) == (1, 1)
 
 
 def test_an_environment_without_pip_as_uv_makes_it_is_made_anew_where_uv_is_gone(
@@ -141,12 +179,12 @@ def test_an_environment_without_pip_as_uv_makes_it_is_made_anew_where_uv_is_gone
 def test_a_set_up_that_failed_is_done_again(
     machine: Machine, set_up: Callable[..., list[str]]
 ) -> None:
-    machine.answers = {"--editable": Outcome(1, "no connection")}
+    machine.answers = {"install": Outcome(1, "no connection")}
     with pytest.raises(StartError, match="no connection"):
         set_up()
     machine.answers = {}
     set_up()
-    assert len(machine.ran("--editable")) == 1
+    assert len(machine.ran("install")) == 1
 
 
 def test_uv_is_used_where_it_is_installed(uv: Path, project: Checkout) -> None:
@@ -156,7 +194,7 @@ def test_uv_is_used_where_it_is_installed(uv: Path, project: Checkout) -> None:
         suitable_python(project, say=lambda line: None)
         assert uv.with_name("calls").read_text().splitlines()[-2:] == [
             f"venv {clear}--python {sys.executable} {venv}",
-            f"pip install --python {python_in(venv)} --editable .",
+            f"pip install --python {python_in(venv)} {NOT_THERE}",
         ]
         (venv / "pyvenv.cfg").touch()
 
@@ -308,10 +346,10 @@ class TestRequirements:
 
     def test_another_form_is_refused_not_misread(self, tmp_path: Path) -> None:
         with pytest.raises(ValueError, match="another form"):
-            lacking(Checkout(tmp_path, ("numpy~=2.0",), (), ()), None)
+            lacking(Checkout(tmp_path, ("numpy~=2.0",), ()), None)
 
     def test_what_is_missing_is_named_the_project_itself_included(self, tmp_path: Path) -> None:
-        missing = lacking(Checkout(tmp_path, (NOT_THERE, "pytest>=1"), (), ()), None)
+        missing = lacking(Checkout(tmp_path, (NOT_THERE, "pytest>=1"), ()), None)
         assert missing == [NOT_THERE, "heater-workbook-lessonlib"]
 
     def test_a_folder_without_our_pyproject_is_no_checkout(self, tmp_path: Path) -> None:

@@ -10,7 +10,6 @@ import socket
 import subprocess
 import sys
 import threading
-import time
 import urllib.error
 import urllib.request
 from pathlib import Path
@@ -50,14 +49,14 @@ def test_without_a_wish_a_port_that_can_be_listened_on_is_found() -> None:
         assert server.getsockname()[1] == port
 
 
-def test_the_server_is_for_this_computer_and_folder_and_opens_at_the_first_lesson() -> None:
+def test_the_server_is_for_this_computer_and_folder_and_opens_at_the_page() -> None:
     command = lab_command(
-        Path("/some/folder"), port=9000, browser=False, first_lesson="01 a&b.ipynb", root=False
+        Path("/some/folder"), port=9000, browser=False, page="/lab/tree/a.ipynb", root=False
     )
     assert "--ServerApp.ip=127.0.0.1" in command
     assert "--ServerApp.root_dir=/some/folder" in command
     assert "--ServerApp.open_browser=False" in command
-    assert "--LabApp.default_url=/lab/tree/01%20a%26b.ipynb" in command
+    assert "--LabApp.default_url=/lab/tree/a.ipynb" in command
     assert not any("token" in word or "password" in word for word in command)
 
 
@@ -87,14 +86,11 @@ class Workbook:
         self.said = ""
 
     def address(self) -> str:
-        """Address with token that the server prints; it listens when this returns."""
+        """The address that is printed, which works from then on."""
         assert self.process.stdout is not None
         for line in self.process.stdout:
             self.said += line
-            match = re.search(r"http://127\.0\.0\.1:(\d+)/\S*token=\w+", line)
-            if match:
-                while not listens(int(match[1])):  # it prints a moment before; see the watchdog
-                    time.sleep(0.02)
+            if match := re.search(r"http://127\.0\.0\.1:\d+/\S*", line):
                 return match[0]
         raise AssertionError(f"no address in:\n{self.said}")
 
@@ -124,17 +120,19 @@ def running(tmp_path: Path, checkout: Path) -> object:
 
 
 def test_python3_in_its_terminal_has_lessonlib_whichever_python_that_is(checkout: Path) -> None:
-    found = lab_environment({"PATH": "/elsewhere", "PYTHONPATH": "/own"})
+    found = lab_environment({"PATH": "/elsewhere", "PYTHONPATH": "/own"}, "token")
     assert found["PATH"].split(os.pathsep) == [str(Path(sys.executable).parent), "/elsewhere"]
     assert found["PYTHONPATH"].split(os.pathsep) == [str(checkout), "/own"]
-    assert lab_environment({})["PYTHONPATH"] == str(checkout)
+    assert lab_environment({}, "token")["PYTHONPATH"] == str(checkout)
 
 
 def test_the_command_serves_the_trainee_s_copy_and_ends_on_ctrl_c(
     running: Workbook, tmp_path: Path
 ) -> None:
-    token_address = running.address()
-    base, token = re.match(r"(http://[^/]+)/.*token=(\w+)", token_address).groups()
+    address = running.address()
+    with urllib.request.urlopen(address) as page:  # no question for a password
+        assert page.url.partition("?")[0].endswith("/lab/tree/00_start_here.ipynb")
+    base, token = re.match(r"(http://[^/]+)/.*token=(\w+)", address).groups()
     with pytest.raises(urllib.error.HTTPError, match="403") as refused:
         urllib.request.urlopen(f"{base}/api/contents")
     refused.value.close()
@@ -167,4 +165,5 @@ def test_a_stop_from_the_system_ends_jupyterlab_too(running: Workbook) -> None:
 @pytest.mark.skipif(os.name == "nt", reason="Windows has no process groups of this kind")
 def test_the_server_is_out_of_reach_of_the_terminal_s_ctrl_c(tmp_path: Path) -> None:
     code = f"import os, sys; sys.exit(5 if os.getpgrp() == {os.getpgrp()} else 6)"
-    assert open_lab([sys.executable, "-c", code], tmp_path) == 6
+    command = [sys.executable, "-c", code]
+    assert open_lab(command, tmp_path, os.environ, port=0, ready=lambda: None) == 6
