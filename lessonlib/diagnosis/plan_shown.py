@@ -8,7 +8,7 @@ from html import escape
 from lessonlib.diagnosis.bench_test import CAUTION
 from lessonlib.diagnosis.plan import Leaf, Outcome, Step, TestPlan
 
-STEP_HEADER = ("step", "test, unplugged", "the meter shows", "then")
+STEP_HEADER = ("step", "test, unplugged", "the meter shows → then")
 
 # The lines of the tree are the borders of its lists, so that it reads the same without them.
 _STYLE = """
@@ -51,24 +51,31 @@ def _ending(leaf: Leaf) -> str:
     return f'<span class="hc-end">{escape(" or ".join(leaf.words))}</span>{tells}'
 
 
-def numbered_steps(plan: TestPlan) -> tuple[tuple[str, ...], ...]:
-    """Rows below `STEP_HEADER`: one for each outcome of each step, in the order of the tree."""
+def numbered_steps(plan: TestPlan) -> tuple[tuple[str, str, str], ...]:
+    """Rows below `STEP_HEADER`: one for each step, in the order of the tree."""
     if isinstance(plan.root, Leaf):
-        return (("1", "no test tells more", "", " or ".join(plan.root.words)),)
+        return (("1", "no test tells more", " or ".join(plan.root.words)),)
     steps = list(_steps(plan.root))
-    number = {id(step): str(at) for at, step in enumerate(steps, 1)}
-    rows = []
-    for step in steps:
-        test = f"{step.test.place}: {step.test.words}"
-        for at, outcome in enumerate(step.outcomes):
-            then = outcome.then
-            if isinstance(then, Leaf):
-                said = ". ".join((" or ".join(then.words), *then.would_tell))
-            else:
-                said = f"step {number[id(then)]}"
-            first = (number[id(step)], test) if at == 0 else ("", "")
-            rows.append((*first, outcome.text, said))
-    return tuple(rows)
+    number = {id(step): at for at, step in enumerate(steps, 1)}
+
+    def after(outcome: Outcome) -> str:
+        then = outcome.then
+        to = " or ".join(then.words) if isinstance(then, Leaf) else f"step {number[id(then)]}"
+        return f"{outcome.text} → {to}"
+
+    return tuple(
+        (
+            str(number[id(step)]),
+            f"{step.test.place}: {step.test.words}",
+            "; ".join(after(outcome) for outcome in step.outcomes),
+        )
+        for step in steps
+    )
+
+
+def what_would_tell(plan: TestPlan) -> tuple[str, ...]:
+    """For endings with more than one fault: what would tell them apart, each line once."""
+    return tuple(dict.fromkeys(line for leaf in plan.leaves for line in leaf.would_tell))
 
 
 def _steps(node: Step | Leaf) -> Iterator[Step]:

@@ -17,7 +17,7 @@ from lessonlib.circuit.table import StateTable, state_table
 from lessonlib.errors import SheetError
 from lessonlib.meter.ohm_table import MeterTable, meter_table
 from lessonlib.quantities import format_quantity
-from lessonlib.sheet.finding import plan_grid, safety_grid, suspect_grid
+from lessonlib.sheet.finding import plan_grid, safety_rows, suspect_grid
 from lessonlib.sheet.grid import SheetTable
 from lessonlib.sheet.limits import Sources, half_wave_notes, limit_rows
 
@@ -63,7 +63,7 @@ def content_of(appliance: Appliance) -> Content:
     limits = SheetTable(
         "Limits and ratings",
         ("what", "in the file", "limit, or highest met", "found"),
-        tuple(limit_rows(appliance, table.solutions, sources)),
+        (*limit_rows(appliance, table.solutions, sources), *safety_rows(appliance, sources)),
         own=frozenset({3}),
         notes=tuple(half_wave_notes(appliance, sources)),
     )
@@ -78,7 +78,6 @@ def content_of(appliance: Appliance) -> Content:
             _meter_grid(appliance),
             *suspect_grid(appliance),
             limits,
-            safety_grid(appliance, sources),
         ),
         sources=(*sources.listed, _origin(appliance)),
     )

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.diagnosis.plan import Leaf, Step, test_plan
-from lessonlib.diagnosis.plan_shown import STEP_HEADER, numbered_steps
+from lessonlib.diagnosis.plan_shown import STEP_HEADER, numbered_steps, what_would_tell
 from lessonlib.limits.earth import (
     HEATER_INSULATION_OHM,
     INSULATION_OHM,
@@ -17,27 +17,22 @@ from lessonlib.limits.earth import (
 )
 from lessonlib.quantities import format_quantity
 from lessonlib.sheet.grid import SheetTable
-from lessonlib.sheet.limits import Sources
+from lessonlib.sheet.limits import LimitRow, Sources
 
-_MOST_NAMED = 6
+_MOST_NAMED = 5
 
 
-def safety_grid(appliance: Appliance, sources: Sources) -> SheetTable:
+def safety_rows(appliance: Appliance, sources: Sources) -> Iterator[LimitRow]:
     """Boxes for what is tested after a repair, with the limits."""
     mark = sources.mark(SOURCE)
+    earth = format_quantity(SHORT_CORD_OHM, "Ω")
     least = HEATER_INSULATION_OHM if appliance.elements else INSULATION_OHM
-    limits = (
-        ("earth pin to metalwork (class I)", f"at most {format_quantity(SHORT_CORD_OHM, 'Ω')}"),
-        (
-            f"L and N together to metalwork, at {INSULATION_TEST_V} V, all switches on (class I)",
-            f"at least {format_quantity(least, 'Ω')}",
-        ),
-    )
-    return SheetTable(
-        "After a repair, unplugged: earth and insulation, by somebody competent",
-        ("between", "limit", "own reading"),
-        tuple((between, f"{limit}{mark}", "") for between, limit in limits),
-        own=frozenset({2}),
+    yield "earth continuity, class I", "earth pin to metalwork", f"at most {earth}{mark}", ""
+    yield (
+        "insulation, class I",
+        f"L and N together to metalwork, {INSULATION_TEST_V} V, all on",
+        f"at least {format_quantity(least, 'Ω')}{mark}",
+        "",
     )
 
 
@@ -51,9 +46,10 @@ def suspect_grid(appliance: Appliance) -> Iterator[SheetTable]:
 
 
 def _suspects(node: Step | Leaf) -> str:
-    words = [word for leaf in _leaves(node) for word in leaf.words]
+    # without sizes, which are only those that the plan reckons with
+    words = dict.fromkeys(word.partition(",")[0] for leaf in _leaves(node) for word in leaf.words)
     more = len(words) - _MOST_NAMED
-    said = ", ".join(words[:_MOST_NAMED])
+    said = ", ".join(list(words)[:_MOST_NAMED])
     return f"{said}, {more} more: see the plan of tests" if more > 0 else said
 
 
@@ -67,4 +63,11 @@ def _leaves(node: Step | Leaf) -> Iterator[Leaf]:
 
 def plan_grid(appliance: Appliance) -> SheetTable:
     """The whole plan of tests, step by step."""
-    return SheetTable("Go from step to step", STEP_HEADER, numbered_steps(test_plan(appliance)))
+    plan = test_plan(appliance)
+    notes = what_would_tell(plan)
+    return SheetTable(
+        "Go from step to step",
+        STEP_HEADER,
+        numbered_steps(plan),
+        notes=(". ".join(notes) + ".",) if notes else (),
+    )
