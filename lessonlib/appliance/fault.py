@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import combinations
 from typing import Literal, get_args
 
@@ -76,11 +76,13 @@ class Fault:
     node: str = ""
     share: float | None = None
     ohm: float | None = None
+    numbered: bool = field(default=False, compare=False)
+    """Whether the words name the contact as a drawing does, "S1.1", the first one too."""
 
     def __str__(self) -> str:
         """Plain words, as accepted by `solve(..., fault=...)`."""
         contact = f" contact {self.contact}" if self.contact != 1 else ""
-        return _words(self, f"{self.part}{contact}")
+        return _words(self, self.part + (f".{self.contact}" if self.numbered else contact))
 
 
 def fault_words(appliance: Appliance, fault: Fault) -> str:
@@ -125,7 +127,14 @@ def possible_faults(appliance: Appliance) -> tuple[Fault, ...]:
         for end in joints(appliance)
         for kind in OF_WIRES
     ]
-    return (*(Fault(CORD, kind) for kind in cord), *_of_parts(appliance), *wires)
+    several = {part.name for part in appliance.parts if len(part.rungs) > 1}
+    return (
+        *(Fault(CORD, kind) for kind in cord),
+        *(
+            replace(fault, numbered=fault.part in several)
+            for fault in (*_of_parts(appliance), *wires)
+        ),
+    )
 
 
 def fault_pairs(appliance: Appliance) -> Iterator[tuple[Fault, Fault]]:

@@ -258,7 +258,7 @@ def _alone(
 
 
 def unhook(appliance: Appliance, part: str) -> tuple[Fault, ...]:
-    """The wires taken off both ends of `part`, or of its contact "S1 contact 2", for a test; none
+    """The wires taken off both ends of `part`, or of its contact "S1.2", for a test; none
     for "". Raises `ReadingError` for anything else."""
     ends = {end: str(end).removesuffix(f" at {end.node}") for end in terminals(appliance)}
     if part and part not in ends.values():

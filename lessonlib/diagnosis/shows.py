@@ -92,7 +92,7 @@ def meter_shows(
     """What a usual hand meter may show between two points of the unplugged appliance.
 
     Points, setting, fault and wire are those of `resistance`; `unhooked` is a part, or a contact
-    such as "S1 contact 2", whose wires are off. A usual meter is good to 1 % and 3 steps of its
+    such as "S1.2", whose wires are off. A usual meter is good to 1 % and 3 steps of its
     last digit, its leads add up to 1 ohm, and its diode range drives 0.5 to 1.5 mA: typical, no
     source.
     """

@@ -77,7 +77,7 @@ class MeterReading:
 @dataclass(frozen=True, kw_only=True)
 class ResistanceReading(MeterReading):
     """`ohm` between two points of the unplugged appliance, red lead first; None where the meter
-    shows an open path. `unhooked` is a part, or a contact such as "S1 contact 2", whose wires are
+    shows an open path. `unhooked` is a part, or a contact such as "S1.2", whose wires are
     off for this reading. The tolerance left out is that of a usual hand meter: common practice, no
     source."""
 

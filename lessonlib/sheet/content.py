@@ -17,7 +17,7 @@ from lessonlib.circuit.table import StateTable, state_table
 from lessonlib.errors import SheetError
 from lessonlib.meter.ohm_table import MeterTable, meter_table
 from lessonlib.quantities import format_quantity
-from lessonlib.sheet.finding import plan_grid, safety_rows, suspect_grid
+from lessonlib.sheet.finding import plan_grid, safety_rows, suspect_notes
 from lessonlib.sheet.grid import SheetTable
 from lessonlib.sheet.limits import Sources, half_wave_notes, limit_rows
 
@@ -76,7 +76,6 @@ def content_of(appliance: Appliance) -> Content:
         grids=(
             *_state_grids(appliance, table, swapped),
             _meter_grid(appliance),
-            *suspect_grid(appliance),
             limits,
         ),
         sources=(*sources.listed, _origin(appliance)),
@@ -227,6 +226,7 @@ def _meter_grid(appliance: Appliance) -> SheetTable:
     notes: tuple[str, ...] = ()
     if lacking:
         notes = (f"Cold taken equal to hot, as no alloy is named: {', '.join(lacking)}.",)
+    notes += tuple(suspect_notes(appliance))
     return SheetTable(
         "Ohmmeter at the pins of the plug: unplugged, cold",
         header,

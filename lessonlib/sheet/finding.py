@@ -19,7 +19,7 @@ from lessonlib.quantities import format_quantity
 from lessonlib.sheet.grid import SheetTable
 from lessonlib.sheet.limits import LimitRow, Sources
 
-_MOST_NAMED = 5
+_MOST_NAMED = 3
 
 
 def safety_rows(appliance: Appliance, sources: Sources) -> Iterator[LimitRow]:
@@ -30,19 +30,19 @@ def safety_rows(appliance: Appliance, sources: Sources) -> Iterator[LimitRow]:
     yield "earth continuity, class I", "earth pin to metalwork", f"at most {earth}{mark}", ""
     yield (
         "insulation, class I",
-        f"L and N together to metalwork, {INSULATION_TEST_V} V, all on",
+        f"L with N to metalwork, {INSULATION_TEST_V} V, all on",
         f"at least {format_quantity(least, 'Ω')}{mark}",
         "",
     )
 
 
-def suspect_grid(appliance: Appliance) -> Iterator[SheetTable]:
-    """What each reading of the plan's first test may mean; none where no test tells anything."""
+def suspect_notes(appliance: Appliance) -> Iterator[str]:
+    """What each reading of the plan's first test may mean, in a line; none where no test tells
+    anything."""
     root = test_plan(appliance).root
     if isinstance(root, Step):
-        rows = tuple((outcome.text, _suspects(outcome.then)) for outcome in root.outcomes)
-        title = f"First test for a single fault, unplugged and cold: {root.test.words}"
-        yield SheetTable(title, ("the meter shows", "suspect"), rows)
+        said = "; ".join(f"{each.text} → {_suspects(each.then)}" for each in root.outcomes)
+        yield f"Reading → suspect, {root.test.words}: {said}."
 
 
 def _suspects(node: Step | Leaf) -> str:
@@ -50,7 +50,7 @@ def _suspects(node: Step | Leaf) -> str:
     words = dict.fromkeys(word.partition(",")[0] for leaf in _leaves(node) for word in leaf.words)
     more = len(words) - _MOST_NAMED
     said = ", ".join(list(words)[:_MOST_NAMED])
-    return f"{said}, {more} more: see the plan of tests" if more > 0 else said
+    return f"{said}, {more} more" if more > 0 else said
 
 
 def _leaves(node: Step | Leaf) -> Iterator[Leaf]:

@@ -115,4 +115,4 @@ def test_pairs_are_of_different_parts():
     assert (other, one) in pairs
     assert (one, replace(one, kind="shorted")) not in pairs
     assert any(one.part == other.part == CORD for one, other in pairs)
-    assert str(Terminal("S1", 2, "N")) == "S1 contact 2 at N"
+    assert str(Terminal("S1", 2, "N")) == "S1.2 at N"

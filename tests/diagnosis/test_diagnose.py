@@ -268,7 +268,7 @@ def test_a_point_with_the_name_of_an_end_is_refused():
     assert resistance(odd, red="L", black="PE").ohm is None
     twice = rig(
         contact("S1", ("L", "a"), ("L", "b"))
-        + element("S1 contact 1", "L", "a")
+        + element("S1.1", "L", "a")
         + element("E1", "a", "b")
         + element("E2", "b", "N")
     )
