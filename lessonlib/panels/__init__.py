@@ -1,9 +1,12 @@
-"""The live pictures: flip the switches in the drawing, read every value, watch it heat.
+"""The live pictures: flip the switches in the drawing, read every value, watch it heat, find what is
+wrong with it.
 
 - `data`          what the browser gets: every setting, computed beforehand
 - `widget`        the front door `panel`: the picture, plain controls beside it, state as traits
 - `heating_data`  what the browser needs for a heating run: solved circuits, vessel, contacts
 - `heating`       the front door `heating_panel`: a run that plays, state as traits
+- `fault_bench_data` what every test shows with every fault, and the plan of tests
+- `fault_bench`   the front door `fault_bench`: a hidden fault, two probes and a meter
 - `export`        saves a panel as one HTML file, for a phone or a memory stick
 
 In the browser, in a notebook as in a saved page:
@@ -14,6 +17,10 @@ In the browser, in a notebook as in a saved page:
 - `heating_physics.js` the closed forms between two events
 - `heating_view.js`    shows a run, with its controls
 - `heating_strip.js`   a curve, drawn as time goes on
-- `drawing.js`         the drawing and what is around it, for both panels
-- `panel.css`, `heating.css`  their look, light and dark; `page.html` is the frame of a saved page
+- `fault_bench.js`     the bench: probes, meter, log, naming the fault, and the plan beside it
+- `fault_bench_engine.js` what the meter shows and what that rules out; no page
+- `fault_bench_points.js` the points of its drawing
+- `drawing.js`         the drawing and what is around it, for all panels
+- `panel.css`, `heating.css`, `fault_bench.css`  their look, light and dark; `page.html` is the frame
+  of a saved page
 """

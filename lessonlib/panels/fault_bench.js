@@ -5,9 +5,11 @@ import { follow, replyRegion, write } from "../page/exchange.js";
 import {
   labelled, liveRegion, make, makeButton, makeSelect, setText, textBox, withAttributes,
 } from "../page/kit.js";
-import { byHand, chooser, frame, labelOf, partButton, pick, readSvg, stepped } from "./drawing.js";
 import {
-  drawn, expected, fitting, leftBy, planFor, readingOf, settingOf, shown, spare, testWords,
+  byHand, chooser, frame, labelOf, partButton, pick, readSvg, SMALLEST, stepped,
+} from "./drawing.js";
+import {
+  drawn, enough, expected, fitting, leftBy, planFor, readingOf, settingOf, shown, testWords,
 } from "./fault_bench_engine.js";
 import { makePoints, PROBES, STRIP } from "./fault_bench_points.js";
 
@@ -17,7 +19,8 @@ const STORY =
 const KEYS =
   "Press a point, or Tab to the points: arrow keys go from one to the next, Enter puts a probe " +
   "there, R or B the red or the black one.";
-const LARGEST = 1.1; // with the meter and the caution it fits a laptop's screen
+const LARGEST = 1.1; // scale; with the meter and the caution it fits a laptop's screen
+const BESIDE = 50; // px, for the name beside a point
 const NOTHING = "– – –";
 
 const counted = (count, what) => `${count} ${what}${count === 1 ? "" : "s"}`;
@@ -48,10 +51,10 @@ function render({ model, el }) {
 
   // --- what there is to show -------------------------------------------------------------------
   const { svg, width } = readSvg(data.svg);
-  const height = Number(svg.getAttribute("height"));
-  const whole = { height: height + STRIP, viewBox: `0 ${-STRIP} ${width} ${height + STRIP}` };
-  withAttributes(svg, whole);
-  svg.style.maxWidth = `${LARGEST * width}px`;
+  const wide = Math.max(width, ...data.points.map(({ x }) => x + BESIDE));
+  const high = Number(svg.getAttribute("height")) + STRIP;
+  withAttributes(svg, { width: wide, height: high, viewBox: `0 ${-STRIP} ${wide} ${high}` });
+  Object.assign(svg.style, { minWidth: `${SMALLEST * wide}px`, maxWidth: `${LARGEST * wide}px` });
   pick(svg, ".hc-part").forEach((part) => (part.dataset.fault = "")); // none is shown
   const points = makePoints(svg, data.points, put);
   const contactsOf = (part) => pick(svg, ".hc-contact", { part: part.name });
@@ -242,14 +245,12 @@ function render({ model, el }) {
   }
 
   function showLog() {
-    const ended = model.get("ended");
-    const idle = ended ? spare(data, fits) : [];
     const lines = model.get("tests").map(([where, reading], i) => {
       const line = make("li", "", `${where}: `, make("strong", "", reading), `, ${ruling(i)}`);
-      if (!ended) return line;
-      if (idle[i]) line.append(make("span", "hcb-idle", ", not needed"));
       const out = newlyOut(i).map(words).join("; ");
-      if (out) line.append(make("details", "", make("summary", "", "which"), out));
+      if (model.get("ended") && out) {
+        line.append(make("details", "", make("summary", "", "which"), out));
+      }
       return line;
     });
     log.replaceChildren(...lines);
@@ -274,11 +275,17 @@ function render({ model, el }) {
     const wrong = model.get("wrong");
     if (wrong.length) told.push(`Named before: ${wrong.join("; ")}.`);
     told.push(`You took ${counted(taken, "test")}; the plan takes ${steps.length}.`);
+    const needed = enough(data, fits).map((test) => test + 1);
+    if (needed.length && needed.length < taken) {
+      const last = needed.pop();
+      const those = needed.length ? `tests ${needed.join(", ")} and ${last}` : `test ${last}`;
+      told.push(`In hindsight, ${those} alone would have told as much.`);
+    }
     write(reply, told.join("\n"), ended === "found" ? "right" : "");
     const lines = steps.map(({ test, text, left }) =>
       make("li", "", `${test}: `, make("strong", "", text), `, ${left} left`),
     );
-    const title = make("p", "", make("strong", "", "The plan's tests"));
+    const title = make("p", "", make("strong", "", "The plan's tests, from the plug inwards"));
     plan.append(title, make("ol", "hcb-log", ...lines));
   }
 

@@ -178,7 +178,7 @@ def _places(appliance: Appliance) -> list[dict[str, Any]]:
     right = width_px("Plug") + 44.0
     for name in strip:
         at[name] = (right, _STRIP_Y_PX)
-        right += width_px(name) + (70.0 if name == "PE" else 46.0)
+        right += width_px(name) + (60.0 if name == "PE" else 39.0)
     return [
         {"name": name, "x": round(at[name][0], 1), "y": round(at[name][1], 1)}
         | ({"strip": True} if name in strip else {})

@@ -91,15 +91,15 @@ export function leftBy(data, fits) {
   return data.faults.map((_, fault) => fault).filter((fault) => fits.every((fit) => fit[fault]));
 }
 
-// Which tests could have been left out, the last of them first, with as few faults left.
-export function spare(data, fits) {
+// The tests that alone leave as few faults as all do; the last ones are left out first.
+export function enough(data, fits) {
   const count = leftBy(data, fits).length;
-  let needed = fits.map((_, i) => i);
-  for (const i of [...needed].reverse()) {
-    const others = needed.filter((other) => other !== i);
+  let needed = fits.map((_, test) => test);
+  for (const test of [...needed].reverse()) {
+    const others = needed.filter((other) => other !== test);
     if (leftBy(data, others.map((other) => fits[other])).length === count) needed = others;
   }
-  return fits.map((_, i) => !needed.includes(i));
+  return needed;
 }
 
 const faultsOf = (node) =>

@@ -57,6 +57,7 @@ export function makePoints(svg, points, put) {
     const [a, b] = [points[one], points[other]];
     return Math.abs(a.y - b.y) > SAME_ROW ? a.y - b.y : a.x - b.x;
   });
+  let reach = order;
   let cursor = order[0];
 
   function go(point) {
@@ -67,26 +68,27 @@ export function makePoints(svg, points, put) {
 
   function beside(point, step) {
     const { x, y } = points[point];
-    const away = points.map((other, i) => [(other.y - y) * step, Math.abs(other.x - x), i]);
-    const there = away.filter(([down]) => down > SAME_ROW);
-    const nearest = Math.min(...there.map(([down]) => down));
-    const row = there.filter(([down]) => down <= nearest + SAME_ROW);
-    return row.sort((a, b) => a[1] - b[1])[0]?.[2] ?? point;
+    const away = reach.map((other) => ({ other, down: (points[other].y - y) * step }));
+    const there = away.filter(({ down }) => down > SAME_ROW);
+    const nearest = Math.min(...there.map(({ down }) => down)) + SAME_ROW;
+    const row = there.filter(({ down }) => down <= nearest).map(({ other }) => other);
+    row.sort((one, other) => Math.abs(points[one].x - x) - Math.abs(points[other].x - x));
+    return row[0] ?? point;
   }
 
   function next(point, key) {
-    const place = order.indexOf(point);
-    if (key === "ArrowRight") return order[(place + 1) % order.length];
-    if (key === "ArrowLeft") return order.at(place - 1);
-    if (key === "Home") return order[0];
-    if (key === "End") return order.at(-1);
+    const place = reach.indexOf(point);
+    if (key === "ArrowRight") return reach[(place + 1) % reach.length];
+    if (key === "ArrowLeft") return reach.at(place - 1);
+    if (key === "Home") return reach[0];
+    if (key === "End") return reach.at(-1);
     if (key === "ArrowDown") return beside(point, 1);
     return key === "ArrowUp" ? beside(point, -1) : null;
   }
 
   nodes.forEach((node, point) => {
     node.addEventListener("click", () => {
-      go(point);
+      if (reach.includes(point)) go(point);
       put(point);
     });
     node.addEventListener("keydown", (event) => {
@@ -106,6 +108,8 @@ export function makePoints(svg, points, put) {
 
   // Shows where the probes are, and which points can be reached.
   function show(probes, allowed) {
+    reach = order.filter((point) => allowed.includes(point));
+    if (!reach.includes(cursor)) go(reach[0]);
     nodes.forEach((node, point) => {
       const probe = PROBES.find(({ name }) => probes[name] === point);
       const state = probe ? [`${probe.name} probe here`] : [];
