@@ -1,5 +1,4 @@
-"""The live pictures: flip the switches in the drawing, read every value, watch it heat, find what is
-wrong with it.
+"""The live pictures: flip the switches in the drawing, read every value, watch it heat.
 
 - `data`          what the browser gets: every setting, computed beforehand
 - `widget`        the front door `panel`: the picture, plain controls beside it, state as traits
@@ -17,10 +16,6 @@ In the browser, in a notebook as in a saved page:
 - `heating_physics.js` the closed forms between two events
 - `heating_view.js`    shows a run, with its controls
 - `heating_strip.js`   a curve, drawn as time goes on
-- `fault_bench.js`     the bench: probes, meter, log, naming the fault, and the plan beside it
-- `fault_bench_engine.js` what the meter shows and what that rules out; no page
-- `fault_bench_points.js` the points of its drawing
-- `drawing.js`         the drawing and what is around it, for all panels
-- `panel.css`, `heating.css`, `fault_bench.css`  their look, light and dark; `page.html` is the frame
-  of a saved page
+- `drawing.js`         the drawing and what is around it, for both panels
+- `panel.css`, `heating.css`  their look, light and dark; `page.html` is the frame of a saved page
 """

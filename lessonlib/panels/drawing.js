@@ -7,7 +7,7 @@ import {
 
 export const NONE = "–";
 // The drawing's letters are 12 px at scale 1: from 11 px on a phone to 16 px where there is room.
-export const SMALLEST = 0.92;
+const SMALLEST = 0.92;
 const LARGEST = 1.35;
 
 // Whether a person moves it; everything else is automatic.

@@ -5,9 +5,7 @@ import { follow, replyRegion, write } from "../page/exchange.js";
 import {
   labelled, liveRegion, make, makeButton, makeSelect, setText, textBox, withAttributes,
 } from "../page/kit.js";
-import {
-  byHand, chooser, frame, labelOf, partButton, pick, readSvg, SMALLEST, stepped,
-} from "./drawing.js";
+import { byHand, chooser, frame, labelOf, partButton, pick, readSvg, stepped } from "./drawing.js";
 import {
   drawn, enough, expected, fitting, leftBy, planFor, readingOf, settingOf, shown, testWords,
 } from "./fault_bench_engine.js";
@@ -19,7 +17,9 @@ const STORY =
 const KEYS =
   "Press a point, or Tab to the points: arrow keys go from one to the next, Enter puts a probe " +
   "there, R or B the red or the black one.";
-const LARGEST = 1.1; // scale; with the meter and the caution it fits a laptop's screen
+// Scale of the drawing: a finger hits a point, and with the meter it fits a laptop's screen.
+const SMALLEST = 0.92;
+const LARGEST = 1.1;
 const BESIDE = 50; // px, for the name beside a point
 const NOTHING = "– – –";
 
@@ -238,6 +238,13 @@ function render({ model, el }) {
       });
       const texts = pick(svg, ".hc-position", { part: part.name });
       texts.forEach((text) => setText(text, part.shown[position]));
+    }
+    // the blade of a change-over switch shows between its contacts while none of them is closed
+    for (const { dataset } of pick(svg, ".hc-rest")) {
+      const closed = pick(svg, ".hc-contact", { part: dataset.part, state: "closed" });
+      const own = dataset.contacts.split(",");
+      const some = closed.some((contact) => own.includes(contact.dataset.contact));
+      dataset.state = some ? "closed" : "open";
     }
     switches.forEach((part, i) => {
       buttons[i].setAttribute("aria-label", labelOf(part, positions[movable.indexOf(part)]));
