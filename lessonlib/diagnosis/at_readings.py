@@ -14,12 +14,14 @@ from lessonlib.circuit.network import Flags, Floats
 from lessonlib.circuit.opened import cases_with, network_for
 from lessonlib.circuit.situation import situation
 from lessonlib.circuit.totals import totals_of
-from lessonlib.diagnosis.predicted import TOP, diode_volts, unhook, usual_volts
+from lessonlib.diagnosis.predicted import TOP, diode_volts, unhook
 from lessonlib.diagnosis.ranges import Guess
 from lessonlib.diagnosis.typed import Reading
 from lessonlib.meter.expected import LEADS_OHM, room_at_plug
 from lessonlib.meter.pairs import pairs
 from lessonlib.meter.readings import DiodeReading, PowerReading, ResistanceReading
+
+_DROP_V, _DIODE_A = 0.6, 0.001  # of a usual diode on a usual diode range: typical, no source
 
 
 @dataclass(frozen=True, eq=False)
@@ -121,7 +123,7 @@ def _by_pairs(
     ranges = [[(*corner, *loose) for corner in guess.corners] for guess in guesses]
     found = pairs(appliance, settings, ranges, tuple(at), wire_C)
     volts = diode_volts(found)
-    usual_V = usual_volts(found)
+    usual_V = found.forward * _DROP_V + found.usual_ohm * _DIODE_A
     for reading in readings:
         row = settings.index(complete(appliance, reading.setting))
         red, black = (found.points.index(point) for point in _ends(reading))

@@ -29,7 +29,6 @@ TOP = {"Ω": 20e6, "V": 2.0}
 # Current of a diode range, and the drop of a silicon diode at it: typical, no source.
 _DIODE_A = (0.0005, 0.0015)
 _DROP_V = (0.3, 0.9)
-_USUAL_A, _USUAL_DROP_V = 0.001, 0.6
 
 # A usual meter: 1 % and 3 steps of the last digit, of which there are 2000 in a range. Typical, no
 # source; `ResistanceReading` has the same.
@@ -149,11 +148,6 @@ def diode_volts(found: Pairs) -> tuple[Floats, Floats]:
     drop = [found.forward * volts for volts in _DROP_V]
     low = np.minimum(found.blocked_ohm * least_A, found.least_ohm * least_A + drop[0])
     return low, np.minimum(found.most_ohm * most_A, found.forward_ohm * most_A + drop[1])
-
-
-def usual_volts(found: Pairs) -> Floats:
-    """What a usual diode range shows between every two points with a usual diode."""
-    return np.asarray(found.forward * _USUAL_DROP_V + found.usual_ohm * _USUAL_A)
 
 
 def _trouble(
