@@ -8,6 +8,7 @@ range is open. The browser draws the hidden fault from the seed in the same way 
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -40,8 +41,9 @@ from lessonlib.panels.data import choices, picture_data
 from lessonlib.safety import ONE_LINE, UNPLUGGED
 from lessonlib.schematics.layout import layout
 from lessonlib.schematics.painter import Drawing
+from lessonlib.schematics.places import BarPlace
 from lessonlib.schematics.svg import svg_of
-from lessonlib.schematics.symbols import ROOM
+from lessonlib.schematics.symbols import ROOM, Point
 from lessonlib.schematics.text import width_px
 
 LEVELS: tuple[tuple[FaultKind, ...], ...] = (
@@ -59,7 +61,7 @@ _LETTERS = ascii_letters + digits + "!#$%()*+,-./:;=?@[]^_`{|}~"
 # Some seconds of work and a megabyte of a page; the largest bundled appliance has a third of it.
 _MOST_CELLS = 4_000_000
 _STRIP_Y_PX = -22.0
-_OUT_PX = 5.0  # of a symbol, so that a probe does not hide it
+_APART_PX = 26.0  # two points that a finger can tell apart
 
 
 @dataclass(frozen=True, eq=False)
@@ -164,14 +166,16 @@ def _places(appliance: Appliance) -> list[dict[str, Any]]:
     """Every point with its place in the drawing. Those of the plug and the metalwork are in a strip
     above it, which the file does not draw."""
     place = layout(appliance, False)
-    at = {bar.node: (bar.x, bar.dots[0] if bar.dots else bar.top) for bar in place.bars}
-    at = {node: spot for node, spot in at.items() if node not in TERMINALS}
+    rungs = {(rung.part, rung.contact): rung for rung in place.rungs}
     ends = terminals(appliance)
-    drawn = {(rung.part, rung.contact): rung for rung in place.rungs}
+    at: dict[str, Point] = {}
     for first, second in zip(ends[::2], ends[1::2], strict=True):
-        rung = drawn[first.part, first.contact or 1]
-        out = (ROOM[rung.kind].half + _OUT_PX) * (1 if rung.flip else -1)
+        rung = rungs[first.part, first.contact or 1]
+        out = max(ROOM[rung.kind].half + 1, _APART_PX / 2) * (1 if rung.flip else -1)
         at[str(first)], at[str(second)] = (rung.x + out, rung.y), (rung.x - out, rung.y)
+    for bar in place.bars:
+        if bar.node not in TERMINALS:
+            at[bar.node] = _spot(bar, list(at.values()))
     fuse = plug_fuse(appliance)
     strip = ("L", *([fuse] if fuse else []), "N", "PE", metalwork(appliance))
     right = width_px("Plug") + 44.0
@@ -183,6 +187,15 @@ def _places(appliance: Appliance) -> list[dict[str, Any]]:
         | ({"strip": True} if name in strip else {})
         for name in points(appliance)
     ]
+
+
+def _spot(bar: BarPlace, taken: Sequence[Point]) -> Point:
+    """A place on the wires of a point, away from all that are taken: a dot if one is."""
+    steps = np.linspace(0, 1, 17).tolist()
+    along = [(bar.x, bar.top + (bar.bottom - bar.top) * step) for step in steps]
+    along += [(lead.x + (lead.to - lead.x) * step, lead.y) for lead in bar.leads for step in steps]
+    every = [*((bar.x, y) for y in bar.dots), *along]
+    return max(every, key=lambda spot: min(_APART_PX, *(math.dist(spot, t) for t in taken)))
 
 
 def _shows(appliance: Appliance, faults: Sequence[Fault]) -> dict[str, Any]:
