@@ -14,6 +14,10 @@ In the browser, in a notebook as in a saved page:
 - `heating.js`         plays a heating run: state, controls, frames
 - `heating_engine.js`  computes a run from event to event, as `heat_up` does; no page
 - `heating_physics.js` the closed forms between two events
+- `fault_bench.js`      two probes, a log, naming the fault, and the plan beside it
+- `fault_bench_engine.js` what the meter shows and what that rules out; no page
+- `fault_bench_words.js` what the bench says; no page
+- `fault_bench_points.js` the points of its drawing; `fault_bench.css` is its look
 - `heating_view.js`    shows a run, with its controls
 - `heating_strip.js`   a curve, drawn as time goes on
 - `drawing.js`         the drawing and what is around it, for both panels

@@ -6,10 +6,9 @@ import {
   labelled, liveRegion, make, makeButton, makeSelect, setText, textBox, withAttributes,
 } from "../page/kit.js";
 import { byHand, chooser, frame, labelOf, partButton, pick, readSvg, stepped } from "./drawing.js";
-import {
-  drawn, enough, expected, fitting, leftBy, planFor, readingOf, settingOf, shown, testWords,
-} from "./fault_bench_engine.js";
+import { drawn, fitting, planFor, readingOf, settingOf } from "./fault_bench_engine.js";
 import { makePoints, PROBES, STRIP } from "./fault_bench_points.js";
+import { endWords, ruledOut, ruling, shown, testWords, wrongWords } from "./fault_bench_words.js";
 
 const STORY =
   "One thing is wrong with it, and it is unplugged. Put the probes on two points of the drawing, " +
@@ -22,8 +21,6 @@ const SMALLEST = 0.92;
 const LARGEST = 1.1;
 const BESIDE = 50; // px, for the name beside a point
 const NOTHING = "– – –";
-
-const counted = (count, what) => `${count} ${what}${count === 1 ? "" : "s"}`;
 
 function faultList(data) {
   const select = makeSelect([["", "Choose a fault"]]);
@@ -40,7 +37,6 @@ function render({ model, el }) {
   const data = model.get("table");
   const movable = data.parts.filter((part) => part.positions.length);
   const switches = movable.filter(byHand);
-  const words = (fault) => data.faults[fault][1];
   let hidden = null;
   let fits = []; // for each test taken, whether each fault can give its reading
   let positions = data.start;
@@ -170,51 +166,28 @@ function render({ model, el }) {
       tell(`${before}${text}${same >= 0 ? `, as in test ${same + 1}` : ""}.`);
     } else {
       keep({ taken: [...taken, test], tests: [...model.get("tests"), done] });
-      refit();
-      tell(`${before}Test ${fits.length}: ${text}; ${ruling(fits.length - 1)}.`);
+      showDone();
+      tell(`${before}Test ${fits.length}: ${text}; ${ruling(data, fits, fits.length - 1)}.`);
     }
     show();
   }
 
   const nameOf = (point) => data.points[point].name;
 
-  // What a test ruled out that those before it had not.
-  function newlyOut(test) {
-    const after = leftBy(data, fits.slice(0, test + 1));
-    return leftBy(data, fits.slice(0, test)).filter((fault) => !after.includes(fault));
-  }
-
-  function ruling(test) {
-    const before = leftBy(data, fits.slice(0, test)).length;
-    const out = newlyOut(test).length;
-    return out ? `rules out ${out} of ${before}, ${before - out} left` : "rules out nothing new";
-  }
-
   function name() {
     if (choice.value === "") return write(reply, "Choose a fault first.", "unread");
     if (model.get("ended")) return;
     const fault = Number(choice.value);
     if (planFor(data, hidden.fault).end.includes(fault)) return end("found");
-    const against = fits.findIndex((fit) => !fit[fault]);
-    const others = leftBy(data, fits).length;
-    let why =
-      "No reading of yours rules it out, but with that mended it still fails. " +
-      `${counted(others, "fault")} of the list fit your readings: test on.`;
-    if (against >= 0) {
-      const test = model.get("taken")[against];
-      const [where, reading] = model.get("tests")[against];
-      why =
-        `Test ${against + 1} speaks against it: ${where} showed ${reading}, and with that fault ` +
-        `it would be ${expected(data, test, fault)}.`;
-    }
-    keep({ wrong: [...model.get("wrong"), words(fault)] });
-    write(reply, `Not ${words(fault)}.\n${why}`, "wrong");
+    keep({ wrong: [...model.get("wrong"), data.faults[fault][1]] });
+    const told = wrongWords(data, model.get("taken"), model.get("tests"), fits, fault);
+    write(reply, told, "wrong");
   }
 
   function end(how) {
     if (model.get("ended")) return;
     keep({ ended: how });
-    show();
+    showDone();
     reply.focus();
   }
 
@@ -224,10 +197,6 @@ function render({ model, el }) {
   }
 
   // --- showing ----------------------------------------------------------------------------------
-  function refit() {
-    fits = model.get("taken").map((test) => fitting(data, test, readingOf(data, hidden, test)));
-  }
-
   function showDrawing() {
     points.show(probes, data.loose[unhooked].points);
     for (const part of movable) {
@@ -242,8 +211,8 @@ function render({ model, el }) {
     // the blade of a change-over switch shows between its contacts while none of them is closed
     for (const { dataset } of pick(svg, ".hc-rest")) {
       const closed = pick(svg, ".hc-contact", { part: dataset.part, state: "closed" });
-      const own = dataset.contacts.split(",");
-      const some = closed.some((contact) => own.includes(contact.dataset.contact));
+      const its = dataset.contacts.split(",");
+      const some = closed.some((contact) => its.includes(contact.dataset.contact));
       dataset.state = some ? "closed" : "open";
     }
     switches.forEach((part, i) => {
@@ -251,49 +220,28 @@ function render({ model, el }) {
     });
   }
 
-  function showLog() {
+  // The tests taken, and at the end the plan beside them.
+  function showDone() {
+    fits = model.get("taken").map((test) => fitting(data, test, readingOf(data, hidden, test)));
+    const ended = model.get("ended");
     const lines = model.get("tests").map(([where, reading], i) => {
-      const line = make("li", "", `${where}: `, make("strong", "", reading), `, ${ruling(i)}`);
-      const out = newlyOut(i).map(words).join("; ");
-      if (model.get("ended") && out) {
-        line.append(make("details", "", make("summary", "", "which"), out));
-      }
+      const told = `, ${ruling(data, fits, i)}`;
+      const line = make("li", "", `${where}: `, make("strong", "", reading), told);
+      const out = ended && ruledOut(data, fits, i);
+      if (out) line.append(make("details", "", make("summary", "", "which"), out));
       return line;
     });
     log.replaceChildren(...lines);
-  }
-
-  function showEnd() {
-    const ended = model.get("ended");
     naming.hidden = Boolean(ended);
     plan.replaceChildren();
     if (!ended) return;
-    const { steps, end: leaf } = planFor(data, hidden.fault);
-    const taken = fits.length;
-    const told = [`${ended === "found" ? "Right: it is" : "It is"} ${words(hidden.fault)}.`];
-    if (leaf.length > 1) {
-      const others = leaf.filter((fault) => fault !== hidden.fault).map(words).join("; ");
-      told.push(`No test here tells it from: ${others}.`);
-    }
-    const luck = leftBy(data, fits).filter((fault) => !leaf.includes(fault)).length;
-    if (ended === "found" && luck) {
-      told.push(`Your readings left ${counted(luck, "other fault")} possible: partly luck.`);
-    }
-    const wrong = model.get("wrong");
-    if (wrong.length) told.push(`Named before: ${wrong.join("; ")}.`);
-    told.push(`You took ${counted(taken, "test")}; the plan takes ${steps.length}.`);
-    const needed = enough(data, fits).map((test) => test + 1);
-    if (needed.length && needed.length < taken) {
-      const last = needed.pop();
-      const those = needed.length ? `tests ${needed.join(", ")} and ${last}` : `test ${last}`;
-      told.push(`In hindsight, ${those} alone would have told as much.`);
-    }
-    write(reply, told.join("\n"), ended === "found" ? "right" : "");
-    const lines = steps.map(({ test, text, left }) =>
+    const told = endWords(data, hidden.fault, ended, fits, model.get("wrong"));
+    write(reply, told, ended === "found" ? "right" : "");
+    const steps = planFor(data, hidden.fault).steps.map(({ test, text, left }) =>
       make("li", "", `${test}: `, make("strong", "", text), `, ${left} left`),
     );
-    const title = make("p", "", make("strong", "", "The plan's tests, from the plug inwards"));
-    plan.append(title, make("ol", "hcb-log", ...lines));
+    const title = make("strong", "", "The plan's tests, from the plug inwards");
+    plan.append(make("p", "", title), make("ol", "hcb-log", ...steps));
   }
 
   function show() {
@@ -303,8 +251,6 @@ function render({ model, el }) {
       setText(at, probes[probe] === null ? "in hand" : nameOf(probes[probe]));
     }
     showDrawing();
-    showLog();
-    showEnd();
   }
 
   function rebuild(news = "") {
@@ -317,7 +263,7 @@ function render({ model, el }) {
     seed.value = model.get("seed");
     choice.value = "";
     write(reply, "");
-    refit();
+    showDone();
     read(news);
   }
 

@@ -4,7 +4,6 @@
 const STEPS = 2000; // of the last digit in a range of the meter
 const LEAST_STEP = { "Ω": 0.1, V: 0.001 };
 const MOST_OFF = 0.008; // share of a reading; with the rounding it stays within the meter's 1 %
-const LETTERS = { k: 1e3, M: 1e6 };
 
 // The hidden fault of a seed and what is wrong with the meter; `drawn` in fault_bench_data.py.
 export function drawn(data, seed) {
@@ -55,19 +54,11 @@ export function readingOf(data, hidden, test) {
   return Math.round(value / step) * step;
 }
 
-function stepOf(value, range) {
+// The step of the last digit at a reading.
+export function stepOf(value, range) {
   let step = LEAST_STEP[range];
   while (value >= STEPS * step) step *= 10;
   return step;
-}
-
-export function shown(value, range) {
-  if (value === Infinity) return "OL";
-  const [letter, factor] = Object.entries(LETTERS).findLast(([, size]) => value >= 2 * size) ?? [
-    "", 1,
-  ];
-  const digits = Math.max(0, -Math.round(Math.log10(stepOf(value, range) / factor)));
-  return `${(value / factor).toFixed(digits)} ${letter}${range}`;
 }
 
 // Whether each fault can give that reading.
@@ -78,17 +69,22 @@ export function fitting(data, test, value) {
   );
 }
 
-// What one would have read with that fault.
-export function expected(data, test, fault) {
-  const range = test[1];
+// What one would have read with that fault; infinite for open.
+export function usually(data, test, fault) {
   const [least, usual] = rangesOf(data, test)[fault];
-  const open = least >= data.top[range] || usual >= data.top[range];
-  return open ? "open" : `about ${shown(usual, range)}`;
+  const top = data.top[test[1]];
+  return least >= top || usual >= top ? Infinity : usual;
 }
 
 // The faults that all of these leave.
 export function leftBy(data, fits) {
   return data.faults.map((_, fault) => fault).filter((fault) => fits.every((fit) => fit[fault]));
+}
+
+// What a test ruled out that those before it had not.
+export function newlyOut(data, fits, test) {
+  const after = leftBy(data, fits.slice(0, test + 1));
+  return leftBy(data, fits.slice(0, test)).filter((fault) => !after.includes(fault));
 }
 
 // The tests that alone leave as few faults as all do; the last ones are left out first.
@@ -115,18 +111,4 @@ export function planFor(data, fault) {
     node = then;
   }
   return { steps, end: node };
-}
-
-export function testWords(data, switches, [unhooked, range, setting, red, black]) {
-  const names = [red, black].map((point) => data.points[point].name);
-  const turned = positionsOf(switches, setting).map(
-    (position, i) => `${switches[i].name} ${switches[i].positions[position]}`,
-  );
-  const { name } = data.loose[unhooked];
-  return [
-    ...(range === "V" ? ["diode range, red lead first"] : []),
-    names.join(" to "),
-    ...(name ? [`with ${name} unhooked`] : []),
-    ...turned,
-  ].join(", ");
 }

@@ -27,10 +27,14 @@ from tests.panels.appliances import many_switches
 SEEDS = range(200)
 
 # Reads the meter in every third test with the fault of each seed.
-READ = """async ([source, table, seeds]) => {
-  const url = URL.createObjectURL(new Blob([source], { type: 'text/javascript' }));
-  const engine = await import(url);
-  URL.revokeObjectURL(url);
+READ = """async ([sources, table, seeds]) => {
+  const load = async (source) => {
+    const url = URL.createObjectURL(new Blob([source], { type: 'text/javascript' }));
+    const found = await import(url);
+    URL.revokeObjectURL(url);
+    return found;
+  };
+  const [engine, words] = await Promise.all(sources.map(load));
   const text = (value) => (value === Infinity ? null : value);
   return seeds.map((seed) => {
     const hidden = engine.drawn(table, seed);
@@ -44,7 +48,7 @@ READ = """async ([source, table, seeds]) => {
             const test = [unhooked, range, setting, red, black];
             const value = engine.readingOf(table, hidden, test);
             const fits = engine.fitting(table, test, value);
-            readings.push([test, text(value), engine.shown(value, range), fits[hidden.fault]]);
+            readings.push([test, text(value), words.shown(value, range), fits[hidden.fault]]);
           })))));
     return [hidden.fault, readings, engine.planFor(table, hidden.fault)];
   });
@@ -63,8 +67,8 @@ def seeds_of_all(bench):
 @pytest.fixture(scope="module")
 def read(browser):
     page = browser.new_page()
-    source = script("panels/fault_bench_engine.js")
-    yield lambda bench, seeds: page.evaluate(READ, [source, bench.table, seeds])
+    sources = [script(f"panels/fault_bench_{name}.js") for name in ("engine", "words")]
+    yield lambda bench, seeds: page.evaluate(READ, [sources, bench.table, seeds])
     page.close()
 
 
