@@ -79,8 +79,10 @@ def test_the_browser_reads_what_the_ohmmeter_reads(read, name):
     bench = bench_of(appliance, 3)
     every, chosen = points(appliance), settings(appliance)
     lamps = {lamp.name for lamp in appliance.lamps}
-    played = read(bench, seeds_of_all(bench))
-    for number, readings, plan in played:
+    seeds = seeds_of_all(bench)
+    played = read(bench, seeds)
+    for seed, (number, readings, plan) in zip(seeds, played, strict=True):
+        assert bench.faults[number] == bench.hidden(seed)
         assert number in plan["end"]
         # whatever the meter's error, no test rules out the fault that is there
         assert all(fits for _, _, _, fits in readings)
@@ -104,6 +106,16 @@ def test_the_browser_reads_what_the_ohmmeter_reads(read, name):
                 # the meter's 1 %, its leads, and half a step of the last digit
                 assert abs(value - one.ohm) <= 0.012 * one.ohm + 0.55, one
     assert compared > 400
+
+
+@pytest.mark.browser
+def test_a_meter_does_not_light_neon(read):
+    bench = bench_of(load_appliance("bottle-warmer"), 1)
+    [lamp] = load_appliance("bottle-warmer").lamps
+    alone = [each["name"] for each in bench.table["loose"]].index(lamp.name)
+    for number, readings, _ in read(bench, seeds_of_all(bench)):
+        values = {value for (unhooked, *_), value, *_ in readings if unhooked == alone}
+        assert (values == {None}) == (bench.faults[number].part != lamp.name)
 
 
 @pytest.mark.browser

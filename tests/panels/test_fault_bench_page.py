@@ -141,6 +141,12 @@ def test_with_its_wires_off_a_part_is_measured_alone(open_page):
     page.get_by_role("button", name="plug pin L", exact=True).click(force=True)
     said = page.get_by_role("status").first
     assert said.text_content().startswith("With E1 unhooked, measure at its own ends.")
+    seen = []
+    page.get_by_role("button", name="E1 at top", exact=True).focus()
+    for _ in range(3):
+        seen.append(focused(page))
+        page.keyboard.press("ArrowRight")
+    assert seen == ["E1 at top", "E1 at bottom", "case"]
     click(page, "E1 at top", "E1 at bottom")
     assert lines(page)[0].startswith("E1 at top to E1 at bottom, with E1 unhooked, S1 off: 26.")
     assert page.get_by_label("Wires off").input_value() == "E1"
