@@ -41,7 +41,7 @@ from lessonlib.panels.data import choices, picture_data
 from lessonlib.safety import ONE_LINE, UNPLUGGED
 from lessonlib.schematics.layout import layout
 from lessonlib.schematics.painter import Drawing
-from lessonlib.schematics.places import BarPlace
+from lessonlib.schematics.places import BarPlace, RungPlace
 from lessonlib.schematics.svg import svg_of
 from lessonlib.schematics.symbols import ROOM, Point
 from lessonlib.schematics.text import width_px
@@ -171,22 +171,34 @@ def _places(appliance: Appliance) -> list[dict[str, Any]]:
     at: dict[str, Point] = {}
     for first, second in zip(ends[::2], ends[1::2], strict=True):
         rung = rungs[first.part, first.contact or 1]
-        out = max(ROOM[rung.kind].half + 1, _APART_PX / 2) * (1 if rung.flip else -1)
-        at[str(first)], at[str(second)] = (rung.x + out, rung.y), (rung.x - out, rung.y)
+        left, right = _ends(rung)
+        at[str(first)], at[str(second)] = (right, left) if rung.flip else (left, right)
     for bar in place.bars:
         if bar.node not in TERMINALS:
             at[bar.node] = _spot(bar, list(at.values()))
     fuse = plug_fuse(appliance)
     strip = ("L", *([fuse] if fuse else []), "N", "PE", metalwork(appliance))
-    right = width_px("Plug") + 44.0
+    x = width_px("Plug") + 44.0
     for name in strip:
-        at[name] = (right, _STRIP_Y_PX)
-        right += width_px(name) + (60.0 if name == "PE" else 39.0)
+        at[name] = (x, _STRIP_Y_PX)
+        x += width_px(name) + (60.0 if name == "PE" else 39.0)
     return [
         {"name": name, "x": round(at[name][0], 1), "y": round(at[name][1], 1)}
         | ({"strip": True} if name in strip else {})
         for name in points(appliance)
     ]
+
+
+def _ends(rung: RungPlace) -> tuple[Point, Point]:
+    """Where the wires of a path begin on its left and on its right."""
+    out = max(ROOM[rung.kind].half + 1, _APART_PX / 2)
+    y = [rung.y, rung.y]
+    # contacts that share a blade have their ends above and below where it turns
+    pole = getattr(rung, "pole", None)
+    if pole is not None:
+        way = (rung.y > pole.y) - (rung.y < pole.y)
+        y[int(pole.flip)] = pole.y + way * _APART_PX / 2
+    return (rung.x - out, y[0]), (rung.x + out, y[1])
 
 
 def _spot(bar: BarPlace, taken: Sequence[Point]) -> Point:
