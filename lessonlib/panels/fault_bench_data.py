@@ -8,7 +8,6 @@ range is open. The browser draws the hidden fault from the seed in the same way 
 
 from __future__ import annotations
 
-import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -18,9 +17,9 @@ from typing import Any
 import numpy as np
 
 from lessonlib.appliance.fault import Fault, FaultKind, possible_faults
-from lessonlib.appliance.parts import TERMINALS, Appliance, Element, Lamp
+from lessonlib.appliance.parts import Appliance, Element, Lamp
 from lessonlib.appliance.settings import settings
-from lessonlib.appliance.terminals import metalwork, plug_fuse, terminals
+from lessonlib.appliance.terminals import metalwork, terminals
 from lessonlib.circuit.network import Floats
 from lessonlib.circuit.opened import points
 from lessonlib.diagnosis.plan import Leaf, Step, planned
@@ -38,13 +37,10 @@ from lessonlib.meter.alloys import WIRE_C
 from lessonlib.meter.ohmmeter import FILAMENT_FACTOR
 from lessonlib.meter.pairs import pairs
 from lessonlib.panels.data import choices, picture_data
+from lessonlib.panels.fault_bench_places import places
 from lessonlib.safety import ONE_LINE, UNPLUGGED
-from lessonlib.schematics.layout import layout
 from lessonlib.schematics.painter import Drawing
-from lessonlib.schematics.places import BarPlace, RungPlace
 from lessonlib.schematics.svg import svg_of
-from lessonlib.schematics.symbols import ROOM, Point
-from lessonlib.schematics.text import width_px
 
 LEVELS: tuple[tuple[FaultKind, ...], ...] = (
     ("open", "shorted", "welded", "not making", "reversed", "plug fuse blown"),
@@ -60,8 +56,6 @@ _NEON_W = 3.0
 _LETTERS = ascii_letters + digits + "!#$%()*+,-./:;=?@[]^_`{|}~"
 # Some seconds of work and a megabyte of a page; the largest bundled appliance has a third of it.
 _MOST_CELLS = 4_000_000
-_STRIP_Y_PX = -22.0
-_APART_PX = 26.0  # two points that a finger can tell apart
 
 
 @dataclass(frozen=True, eq=False)
@@ -131,7 +125,7 @@ def bench_of(appliance: Appliance, level: int) -> Bench:
         "faults": [[_group(fault), exact((fault,)).unsized] for fault in faults],
         "tiers": [list(tier) for tier in tiers if tier],
         "start": [part.positions.index(part.start) for part in appliance.movable],
-        "points": _places(appliance),
+        "points": places(appliance),
         "top": TOP,
         "plan": _tree(root, faults),
         **_shows(appliance, faults),
@@ -160,54 +154,6 @@ def _tree(node: Step | Leaf, faults: Sequence[Fault]) -> Any:
         return [faults.index(fault) for fault in node.faults]
     outcomes = [[each.text, _tree(each.then, faults)] for each in node.outcomes]
     return {"test": f"{node.test.place}: {node.test.words}", "outcomes": outcomes}
-
-
-def _places(appliance: Appliance) -> list[dict[str, Any]]:
-    """Every point with its place in the drawing. Those of the plug and the metalwork are in a strip
-    above it, which the file does not draw."""
-    place = layout(appliance, False)
-    rungs = {(rung.part, rung.contact): rung for rung in place.rungs}
-    ends = terminals(appliance)
-    at: dict[str, Point] = {}
-    for first, second in zip(ends[::2], ends[1::2], strict=True):
-        rung = rungs[first.part, first.contact or 1]
-        left, right = _ends(rung)
-        at[str(first)], at[str(second)] = (right, left) if rung.flip else (left, right)
-    for bar in place.bars:
-        if bar.node not in TERMINALS:
-            at[bar.node] = _spot(bar, list(at.values()))
-    fuse = plug_fuse(appliance)
-    strip = ("L", *([fuse] if fuse else []), "N", "PE", metalwork(appliance))
-    x = width_px("Plug") + 44.0
-    for name in strip:
-        at[name] = (x, _STRIP_Y_PX)
-        x += width_px(name) + (60.0 if name == "PE" else 39.0)
-    return [
-        {"name": name, "x": round(at[name][0], 1), "y": round(at[name][1], 1)}
-        | ({"strip": True} if name in strip else {})
-        for name in points(appliance)
-    ]
-
-
-def _ends(rung: RungPlace) -> tuple[Point, Point]:
-    """Where the wires of a path begin on its left and on its right."""
-    out = max(ROOM[rung.kind].half + 1, _APART_PX / 2)
-    y = [rung.y, rung.y]
-    # contacts that share a blade have their ends above and below where it turns
-    pole = getattr(rung, "pole", None)
-    if pole is not None:
-        way = (rung.y > pole.y) - (rung.y < pole.y)
-        y[int(pole.flip)] = pole.y + way * _APART_PX / 2
-    return (rung.x - out, y[0]), (rung.x + out, y[1])
-
-
-def _spot(bar: BarPlace, taken: Sequence[Point]) -> Point:
-    """A place on the wires of a point, away from all that are taken: a dot if one is."""
-    steps = np.linspace(0, 1, 17).tolist()
-    along = [(bar.x, bar.top + (bar.bottom - bar.top) * step) for step in steps]
-    along += [(lead.x + (lead.to - lead.x) * step, lead.y) for lead in bar.leads for step in steps]
-    every = [*((bar.x, y) for y in bar.dots), *along]
-    return max(every, key=lambda spot: min(_APART_PX, *(math.dist(spot, t) for t in taken)))
 
 
 def _shows(appliance: Appliance, faults: Sequence[Fault]) -> dict[str, Any]:
