@@ -158,7 +158,7 @@ function render({ model, el }) {
       return show();
     }
     const test = present();
-    const done = [testWords(data, switches, test), shown(readingOf(data, hidden, test), range)];
+    const done = [testWords(data, test), shown(readingOf(data, hidden, test), range)];
     const text = done.join(": ");
     const taken = model.get("taken");
     const same = taken.findIndex((other) => other.join() === test.join());

@@ -18,7 +18,7 @@ import numpy as np
 
 from lessonlib.appliance.fault import Fault, FaultKind, possible_faults
 from lessonlib.appliance.parts import Appliance, Element, Lamp
-from lessonlib.appliance.settings import settings
+from lessonlib.appliance.settings import settings, switch_words
 from lessonlib.appliance.terminals import metalwork, terminals
 from lessonlib.circuit.network import Floats
 from lessonlib.circuit.opened import points
@@ -125,6 +125,7 @@ def bench_of(appliance: Appliance, level: int) -> Bench:
         "faults": [[_group(fault), exact((fault,)).unsized] for fault in faults],
         "tiers": [list(tier) for tier in tiers if tier],
         "start": [part.positions.index(part.start) for part in appliance.movable],
+        "settings": [switch_words(appliance, setting) for setting in settings(appliance)],
         "points": places(appliance),
         "top": TOP,
         "plan": _tree(root, faults),

@@ -22,16 +22,6 @@ export function drawn(data, seed) {
 export const settingOf = (switches, positions) =>
   switches.reduce((number, part, i) => number * part.positions.length + positions[i], 0);
 
-export function positionsOf(switches, setting) {
-  let left = setting;
-  const found = [];
-  for (const { positions } of [...switches].reverse()) {
-    found.unshift(left % positions.length);
-    left = Math.floor(left / positions.length);
-  }
-  return found;
-}
-
 // [least, usual, most] that the test shows with each fault.
 function rangesOf(data, [unhooked, range, setting, red, black]) {
   const { points, rows } = data.loose[unhooked];

@@ -1,8 +1,6 @@
 // What a fault bench says: tests, readings, what they rule out, and how it ended. No page here.
 
-import {
-  enough, leftBy, newlyOut, planFor, positionsOf, stepOf, usually,
-} from "./fault_bench_engine.js";
+import { enough, leftBy, newlyOut, planFor, stepOf, usually } from "./fault_bench_engine.js";
 
 const PREFIXES = [["M", 1e6], ["k", 1e3], ["", 0]];
 
@@ -18,14 +16,16 @@ export function shown(value, range) {
   return `${(value / factor).toFixed(digits)} ${prefix}${range}`;
 }
 
-export function testWords(data, switches, [unhooked, range, setting, red, black]) {
-  const names = [red, black].map((point) => data.points[point].name);
-  const turned = positionsOf(switches, setting).map(
-    (position, i) => `${switches[i].name} ${switches[i].positions[position]}`,
-  );
+// A test, as `BenchTest` has it in Python.
+export function testWords(data, [unhooked, range, setting, red, black]) {
   const { name } = data.loose[unhooked];
-  const said = [names.join(" to "), ...(name ? [`with ${name} unhooked`] : []), ...turned];
-  return [...(range === "V" ? ["diode range, red lead first"] : []), ...said].join(", ");
+  const said = [
+    range === "V" && "diode range, red lead first",
+    [red, black].map((point) => data.points[point].name).join(" to "),
+    name && `with ${name} unhooked`,
+    data.settings[setting],
+  ];
+  return said.filter(Boolean).join(", ");
 }
 
 // What a test rules out, in numbers, and afterwards by name.
@@ -46,7 +46,7 @@ export function wrongWords(data, taken, done, fits, fault) {
   const not = `Not ${nameOf(data, fault)}.`;
   if (against < 0) {
     const left = leftBy(data, fits).length;
-    const why = "No reading of yours rules it out, but with that mended it still fails.";
+    const why = "No reading of yours rules it out, but with that put right it still has a fault.";
     return `${not}\n${why} ${left} of the list still fit: test on.`;
   }
   const value = usually(data, taken[against], fault);

@@ -17,6 +17,7 @@ from lessonlib import (
 )
 from lessonlib.appliance.settings import settings
 from lessonlib.circuit.opened import points
+from lessonlib.diagnosis.bench_test import bench_test
 from lessonlib.errors import FaultError, SettingError
 from lessonlib.meter.ohmmeter import resistances
 from lessonlib.page.join import script
@@ -48,7 +49,8 @@ READ = """async ([sources, table, seeds]) => {
             const test = [unhooked, range, setting, red, black];
             const value = engine.readingOf(table, hidden, test);
             const fits = engine.fitting(table, test, value);
-            readings.push([test, text(value), words.shown(value, range), fits[hidden.fault]]);
+            readings.push([test, text(value), words.shown(value, range), fits[hidden.fault],
+              words.testWords(table, test)]);
           })))));
     return [hidden.fault, readings, engine.planFor(table, hidden.fault)];
   });
@@ -85,10 +87,19 @@ def test_the_browser_reads_what_the_ohmmeter_reads(read, name):
         assert bench.faults[number] == bench.hidden(seed)
         assert number in plan["end"]
         # whatever the meter's error, no test rules out the fault that is there
-        assert all(fits for _, _, _, fits in readings)
+        assert all(fits for _, _, _, fits, _ in readings)
     compared = 0
     for place in range(0, len(played[0][1]), 5):
-        (unhooked, unit, setting, red, black), *_ = played[0][1][place]
+        (unhooked, unit, setting, red, black), *_, said = played[0][1][place]
+        test = bench_test(
+            appliance,
+            every[red],
+            every[black],
+            chosen[setting],
+            diode_range=unit == "V",
+            unhooked=bench.table["loose"][unhooked]["name"],
+        )
+        assert said == test.words
         if unhooked or unit == "V":
             continue
         faults = [bench.faults[number] for number, _, _ in played]
@@ -122,7 +133,7 @@ def test_a_meter_does_not_light_neon(read):
 def test_readings_are_rounded_as_a_meter_rounds_them(read):
     bench = bench_of(load_appliance("tea-urn"), 3)
     texts = {
-        text for _, readings, _ in read(bench, seeds_of_all(bench)) for _, _, text, _ in readings
+        text for _, readings, _ in read(bench, seeds_of_all(bench)) for _, _, text, *_ in readings
     }
     assert "OL" in texts
     for text in texts - {"OL"}:
