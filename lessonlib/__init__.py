@@ -68,6 +68,7 @@ if TYPE_CHECKING:
     from lessonlib.meter.readings import PowerReading as PowerReading
     from lessonlib.meter.readings import ResistanceReading as ResistanceReading
     from lessonlib.meter.voltmeter import voltages as voltages
+    from lessonlib.panels.fault_bench import fault_bench as fault_bench
     from lessonlib.panels.heating import heating_panel as heating_panel
     from lessonlib.panels.widget import panel as panel
     from lessonlib.questions.lessons import lesson_list as lesson_list
@@ -122,6 +123,7 @@ _FRONT_DOOR = {
     "schematic": "schematics.schematic",
     "panel": "panels.widget",
     "heating_panel": "panels.heating",
+    "fault_bench": "panels.fault_bench",
     "bench_sheet": "sheet.sheet",
     "plan_sheet": "sheet.sheet",
     "predict": "questions.prediction",
