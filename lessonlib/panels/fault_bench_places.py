@@ -53,7 +53,7 @@ def _ends(rung: RungPlace) -> tuple[Point, Point]:
     out = max(ROOM[rung.kind].half + 1, _APART_PX / 2)
     y = [rung.y, rung.y]
     # contacts that share a blade have their ends above and below where it turns
-    pole = getattr(rung, "pole", None)
+    pole = rung.pole
     if pole is not None:
         way = (rung.y > pole.y) - (rung.y < pole.y)
         y[int(pole.flip)] = pole.y + way * _APART_PX / 2
