@@ -22,7 +22,7 @@ PREDICT = (
     'half = Prediction("half", "What is left?", options, "a quarter")\nhalf'
 )
 KEY_NAMES = ("Tab", "Enter", "Space", "ArrowUp", "ArrowDown", "Control+a")
-REPLY_MS = 10_000
+REPLY_MS = 60_000
 
 
 def in_front_of_the_first_field(lesson: Lesson) -> Any:

@@ -24,7 +24,7 @@ from tests.panels.conftest import open_page as open_page
 
 pytestmark = pytest.mark.browser
 
-SOON_MS = 15_000  # for what takes a second or two on a machine with nothing else to do
+SOON_MS = 60_000  # for what takes a second or two on a machine with nothing else to do
 
 
 class Run:

@@ -16,7 +16,7 @@ pytestmark = pytest.mark.browser
 
 WORKBOOK = Path(__file__).resolve().parents[2] / "workbook"
 LESSONS = sorted(path.name for path in WORKBOOK.glob("*.ipynb"))
-SOON_MS = 15_000  # for what takes a moment on a machine with nothing else to do
+SOON_MS = 60_000  # for what takes a moment on a machine with nothing else to do
 PANEL_LESSON = next((name for name in LESSONS if name.startswith("03")), "")
 
 

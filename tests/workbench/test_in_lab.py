@@ -16,7 +16,7 @@ READ = (
     "from lessonlib.workbench.readings import own_readings\n"
     "mine = own_readings(pot.appliance)\nmine"
 )
-REPLY_MS = 10_000
+REPLY_MS = 60_000
 
 
 def open_and_run(lesson: Lesson, name: str, texts: tuple[str, ...] = (SHOW, READ)) -> Any:
