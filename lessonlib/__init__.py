@@ -19,6 +19,7 @@ Reading order, one line a folder. Imports point upward in this list only:
 - `curves`      pictures of waves and of heating runs
 - `panels`      the live picture: flip the switches, and watch it heat
 - `sheet`       an appliance on one page, for the bench or the wall
+- `families`    several wirings side by side: what changed, what each setting does
 - `progress`    what a trainee has done, kept in their folder
 - `questions`   predictions, checks and exercises: asked, read, marked and answered
 - `workbench`   describe an appliance of your own, and enter its readings
@@ -42,11 +43,12 @@ if TYPE_CHECKING:
     from lessonlib.appliance.variant import variant as variant
     from lessonlib.circuit.solution import solve as solve
     from lessonlib.circuit.solution import solve_all as solve_all
-    from lessonlib.circuit.table import compare as compare
     from lessonlib.circuit.table import state_table as state_table
     from lessonlib.circuit.waveform import waveform as waveform
     from lessonlib.curves.heating import heating_curve as heating_curve
     from lessonlib.curves.power import power_curve as power_curve
+    from lessonlib.families.family import compare as compare
+    from lessonlib.families.family import family as family
     from lessonlib.heat.protection import protections as protections
     from lessonlib.heat.run import heat_up as heat_up
     from lessonlib.heat.story import protection_story as protection_story
@@ -83,7 +85,6 @@ _FRONT_DOOR = {
     "solve": "circuit.solution",
     "solve_all": "circuit.solution",
     "state_table": "circuit.table",
-    "compare": "circuit.table",
     "waveform": "circuit.waveform",
     "resistance": "meter.ohmmeter",
     "meter_kinds": "meter.kinds",
@@ -102,6 +103,8 @@ _FRONT_DOOR = {
     "panel": "panels.widget",
     "heating_panel": "panels.heating",
     "bench_sheet": "sheet.sheet",
+    "family": "families.family",
+    "compare": "families.family",
     "predict": "questions.prediction",
     "recall": "questions.prediction",
     "check": "questions.task",
