@@ -23,6 +23,7 @@ from lessonlib.schematics.svg import number
 from lessonlib.schematics.text import xml
 
 _BADGE_PX = 9.0
+_TOP_PX = 14
 _PLUGS = ("as marked: L is live", "reversed: N is live")
 
 
@@ -45,6 +46,7 @@ def family_data(family: Family) -> dict[str, Any]:
         "rows": [
             {
                 "heat": powers_words(row.powers),
+                "heats": bool(row.powers),
                 "as_much": _as_much(does, place),
                 "cells": [_cell(member, by) for member, by in zip_by(family.members, row)],
             }
@@ -87,7 +89,6 @@ def _member(
     member = family.members[place]
     offer = choices(appliance, [appliance.supply.voltage_V], False)
     kept, index = rows(offer, offer.positions(None), most_rows(appliance))
-    svg = live_svg(appliance).replace("</svg>", f"{''.join(_marks(appliance, changes, later))}</svg>")
     positions = [offer.positions(solution.setting) for solution in member.solutions]
     does = {
         _key(positions[number]): row
@@ -95,7 +96,7 @@ def _member(
         for number in each.by[place]
     }
     return {
-        **picture_data(offer, svg, "", kept, index),
+        **picture_data(offer, _svg(appliance, changes, later), "", kept, index),
         "label": member.label,
         "start": list(offer.positions(None)),
         "ways": len(offer.plugs),
@@ -115,7 +116,9 @@ def _as_much(does: Sequence[Row], place: int) -> list[int]:
     return [
         other
         for other, row in enumerate(does)
-        if other != place and own.powers and row.powers
+        if other != place
+        and own.powers
+        and row.powers
         and abs(row.total_W - own.total_W) <= 0.01 * own.total_W
     ]
 
@@ -134,6 +137,18 @@ def _cell(member: Member, by: Sequence[int]) -> list[list[str]]:
     ]
 
 
+def _svg(appliance: Appliance, changes: Sequence[Change], later: Sequence[Change]) -> str:
+    """The drawing with its marks, and room for their numbers at the top."""
+    place = layout(appliance)
+    width, height = number(place.width), number(place.height)
+    marks = "".join(_marks(appliance, changes, later))
+    own, higher = (
+        f'height="{tall}" viewBox="0 {top} {width} {tall}"'
+        for tall, top in ((height, 0), (number(place.height + _TOP_PX), -_TOP_PX))
+    )
+    return live_svg(appliance).replace(own, higher, 1).replace("</svg>", f"{marks}</svg>")
+
+
 def _marks(
     appliance: Appliance, changes: Sequence[Change], later: Sequence[Change]
 ) -> Iterator[str]:
@@ -142,12 +157,12 @@ def _marks(
     for count, change in enumerate(changes, 1):
         for box in _boxes(appliance, change.parts):
             words = xml(f"change {count}: {change.words}")
-            at = f'cx="{number(box.left)}" cy="{number(box.top)}"'
-            y = number(box.top + 4)
+            x, y = max(box.left, _BADGE_PX + 1), box.top - 6
+            at = f'cx="{number(x)}" cy="{number(y)}"'
             yield (
                 f'<g class="hcf-mark" data-change="{count}"><title>{words}</title>{_frame(box)}'
                 f'<circle {at} r="{_BADGE_PX:g}"/>'
-                f'<text x="{number(box.left)}" y="{y}" text-anchor="middle">{count}</text></g>'
+                f'<text x="{number(x)}" y="{number(y + 4)}" text-anchor="middle">{count}</text></g>'
             )
     gone = [name for change in later if change.kind == "removed" for name in change.gone]
     for box in _boxes(appliance, gone):
@@ -159,12 +174,19 @@ def _marks(
 
 
 def _boxes(appliance: Appliance, names: Sequence[str]) -> list[Box]:
-    return [
-        Box(box.left - 2, box.top - 2, box.right + 2, box.bottom + 2)
-        for rung in layout(appliance).rungs
-        if rung.part in names
-        for box in [rung.reach]
-    ]
+    """A box around each path of these parts; around all contacts of a switch that touch, one."""
+    found: list[Box] = []
+    for name in names:
+        own: list[Box] = []
+        for rung in layout(appliance).rungs:
+            if rung.part == name:
+                left, top, right, bottom = rung.reach
+                box = Box(left - 2, top - 2, right + 2, bottom + 2)
+                touching = [other for other in own if other.meets(box)]
+                own = [other for other in own if other not in touching]
+                own.append(Box.around((box, *touching)))
+        found += own
+    return found
 
 
 def _frame(box: Box) -> str:

@@ -9,7 +9,9 @@ import {
 } from "../panels/drawing.js";
 
 const SMALLEST = 0.75; // the drawing's letters are 12 px at scale 1
-const ROOM_PX = 34; // of a card, around its drawing
+const LARGEST = 1.35;
+const NARROWEST_PX = 270; // of a card
+const ROOM_PX = 40; // of a card, around its drawing
 const HINT =
   "Press a switch in any drawing, or a row of the table: every one that can do the same follows.";
 
@@ -53,16 +55,20 @@ function makeCard(member, place, moved) {
   const told = member.unchanged
     ? make("p", "hcf-unchanged", member.unchanged)
     : make("ol", "hcf-changes", ...items);
+  const side = make(
+    "div",
+    "hcf-side",
+    make("p", "hcf-now", total, " ", cannot),
+    live.node,
+    make("div", "hck-row hcp-choices", ...radios.filter(Boolean).map((each) => each.node)),
+    ...(place ? [told] : []),
+  );
   const head = make("h2", "hcf-label", make("span", "hcf-number", `${place + 1}`), member.label);
   const node = make(
     "section",
     "hcf-card",
     head,
-    make("div", "hck-scroll hcp-scroll", svg),
-    make("p", "hcf-now", total, " ", cannot),
-    live.node,
-    make("div", "hck-row hcp-choices", ...radios.filter(Boolean).map((each) => each.node)),
-    ...(place ? [told] : []),
+    make("div", "hcf-body", make("div", "hck-scroll hcp-scroll", svg), side),
   );
   withAttributes(node, { "aria-label": `${place + 1}: ${member.label}` });
 
@@ -81,7 +87,7 @@ function makeCard(member, place, moved) {
     return false;
   }
 
-  function show(plug, can) {
+  function show(plug, asked) {
     const key = [0, Math.min(plug, member.ways - 1), 0, ...positions].join(",");
     const row = member.rows[member.index[key]];
     draw(row, positions, null);
@@ -91,8 +97,8 @@ function makeCard(member, place, moved) {
     });
     const power = row ? `${row[1]}, ${row[2]}` : NONE;
     setText(total, row?.[0] ? `short circuit: ${row[0]}` : power);
-    setText(cannot, can ? "" : "has no setting that does this, and stays as it was");
-    node.classList.toggle("hcf-stays", !can);
+    setText(cannot, asked && `cannot give ${asked}, and stays as it was`);
+    node.classList.toggle("hcf-stays", Boolean(asked));
     live.show(row);
   }
 
@@ -105,11 +111,14 @@ function makeCard(member, place, moved) {
     return items[count - 1]?.textContent ?? "";
   }
 
-  const scale = (factor) => (svg.style.width = `${width * factor}px`);
+  function size(factor) {
+    svg.style.width = `${width * factor}px`;
+    node.style.flexBasis = `${Math.max(width * factor + ROOM_PX, NARROWEST_PX)}px`;
+  }
+
   return {
-    node, width, follow, show, reveal, scale, count: items.length, label: member.label,
+    node, width, follow, show, reveal, size, count: items.length, label: member.label,
     row: () => member.does[positions.join(",")],
-    first: member.start,
   };
 }
 
@@ -138,9 +147,10 @@ function makeSettings(data, choose) {
     make("tbody", "", ...lines),
   );
   const show = (chosen) => {
+    const alike = data.rows[chosen]?.as_much ?? [];
     buttons.forEach((button, row) => {
       button.setAttribute("aria-pressed", String(row === chosen));
-      lines[row].classList.toggle("hcf-chosen", row === chosen);
+      lines[row].classList.toggle("hcf-chosen", row === chosen || alike.includes(row));
     });
   };
   return { node: make("div", "hck-scroll hcf-settings", table), show };
@@ -171,7 +181,7 @@ function render({ model, el }) {
   const root = frame(
     "Family", "hck hcp hcf", data, alone, tools, said, shelf, table.node, ...unread,
   );
-  const can = cards.map(() => true);
+  const can = cards.map(() => true); // whether each can do what was chosen
 
   // A row, from the member at `from`, or from the table.
   function choose(row, from) {
@@ -193,7 +203,8 @@ function render({ model, el }) {
   }
 
   function show() {
-    cards.forEach((card, place) => card.show(plug, can[place]));
+    const { heat } = data.rows[chosen] ?? {};
+    cards.forEach((card, place) => card.show(plug, can[place] ? "" : heat));
     table.show(chosen);
     turn.show(plug);
   }
@@ -234,16 +245,12 @@ function render({ model, el }) {
     setText(said, words ? `${where}: ${words}` : `${where}. Arrow keys go on and back.`);
   }
 
-  // One scale for all drawings, and as many side by side as keep their letters readable.
+  // One scale for all drawings: that of the page, or smaller where the widest has no room.
   function fit() {
     const widest = Math.max(...cards.map((card) => card.width));
     const room = shelf.clientWidth || widest;
-    const columns = single ? 1 : Math.max(1, Math.floor(room / (SMALLEST * widest + ROOM_PX)));
-    const most = single ? 1.6 : 1.1;
-    const factor = (room / columns - ROOM_PX) / widest;
-    const used = Math.max(1, Math.min(columns, cards.length));
-    shelf.style.setProperty("--hcf-columns", used);
-    cards.forEach((card) => card.scale(Math.min(most, Math.max(SMALLEST, factor))));
+    const factor = Math.min(single ? LARGEST : 1, (room - ROOM_PX) / widest);
+    cards.forEach((card) => card.size(Math.max(SMALLEST, factor)));
   }
 
   const hear = (event) => {
@@ -259,11 +266,14 @@ function render({ model, el }) {
   el.append(root);
   sizes.observe(shelf);
   present(false);
-  const begin = cards.find((card) => card.row() !== undefined);
-  if (begin) {
-    choose(begin.row(), cards.indexOf(begin));
-    setText(said, HINT);
-  } else show();
+  // what most of them can do; of several such things the most heat, which comes last
+  const able = data.rows.map(({ cells, as_much }, row) => {
+    const rows = [row, ...as_much].map((each) => data.rows[each].cells);
+    const members = cells.filter((_, i) => rows.some((each) => each[i].length)).length;
+    return data.rows[row].heats ? members : 0;
+  });
+  choose(able.lastIndexOf(Math.max(...able)), -1);
+  setText(said, HINT);
   return () => {
     ears.removeEventListener("keydown", hear, true);
     sizes.disconnect();

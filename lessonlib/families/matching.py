@@ -21,8 +21,11 @@ from lessonlib.families.wiring import Path, Sign, paths, pattern
 
 MOST_JOINED = 4
 """Most paths in series that are looked for at once."""
-_MOST_STEPS = 150_000
-"""Most pairs of points tried for one pair of members: about a second."""
+_MOST_STEPS, _FEW_STEPS, _STEPS_AT_ONCE = 200_000, 20_000, 3_000
+"""Most steps of the search for one pair of members, about a second; and for two that have less than
+half of their paths in common, of which no match says much; and with the same paths joined."""
+_FEW_CHANGES = 6
+_STEPS_TO_JOIN, _STEPS_TO_PAIR = 10, 100
 
 _OPENING = {kind.kind for kind in SELF_ACTING}
 """A part of one of these kinds can be said to take the place of another."""
@@ -61,8 +64,9 @@ def match(first: Appliance, second: Appliance) -> Match:
     ours, theirs = paths(first), paths(second, first)
     search = _Search(first, second, ours, theirs)
     for joined in range(MOST_JOINED + 1):
-        for some in search.worth_joining(joined):
-            search.try_joined(some)
+        if 2 * search.limit > joined:  # else nothing can be better
+            for some in search.worth_joining(joined):
+                search.try_joined(some)
     assert search.best is not None  # with nothing joined there is always one
     return search.best
 
@@ -84,17 +88,23 @@ class _Search:
         self.count.subtract(path.sign for path in theirs)
         self.best: Match | None = None
         self.rank: tuple[int, ...] = ()
-        self.steps = 0
+        self.steps = self.enough = 0
 
     @property
     def limit(self) -> int:
         return self.rank[0] if self.best else len(self.both) + 1
 
+    @property
+    def tired(self) -> bool:
+        """Whether to be content with the best match so far."""
+        related = self.limit <= max(_FEW_CHANGES, len(self.ours) // 2, len(self.theirs) // 2)
+        return self.best is not None and self.steps > (_MOST_STEPS if related else _FEW_STEPS)
+
     def worth_joining(self, count: int) -> Iterator[tuple[int, ...]]:
         """Every choice of so many paths that may cost less than the best match."""
-        for some in combinations(range(len(self.both)), count):
-            if self._least(some) < self.limit and self.steps < _MOST_STEPS:
-                yield some
+        every = combinations(range(len(self.both)), count)
+        least = sorted((self._least(some), some) for some in every)
+        yield from (some for cost, some in least if cost < self.limit and not self.tired)
 
     def _least(self, joined: Sequence[int]) -> int:
         """The least that a match costs in which these paths are not the same: of each sign as many
@@ -112,6 +122,8 @@ class _Search:
 
     def try_joined(self, joined: tuple[int, ...]) -> None:
         """Look for a better match with the ends of these paths joined."""
+        self.steps += _STEPS_TO_JOIN
+        self.enough = self.steps + _STEPS_AT_ONCE
         kept = [i for i in range(len(self.both)) if i not in joined]
         cut = len(self.ours)
         one = _Side(
@@ -123,6 +135,7 @@ class _Search:
         if one.shorted or two.shorted:
             return
         for points in self._points(one, two, dict.fromkeys(TERMINALS) | {t: t for t in TERMINALS}):
+            self.steps += _STEPS_TO_PAIR
             found = self._with(one, two, points)
             rank = (found.cost + self._odd_switches(found), len(joined), *_likelihood(found))
             if self.best is None or rank < self.rank:
@@ -158,7 +171,7 @@ class _Search:
                 self.steps += 1
                 if max(left + more, right + extra) > self.limit - (self.best is not None):
                     continue
-                if self.steps > _MOST_STEPS and self.best is not None:
+                if self.best is not None and (self.tired or self.steps > self.enough):
                     return
                 yield from go(place + 1, {**points, point: other}, left + more, right + extra)
 
