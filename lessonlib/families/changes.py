@@ -76,9 +76,10 @@ class _Changes:
         if type(old) is not type(new):
             words = f"{named(new, 'a')} takes the place of {named(old)}"
         elif rating(old) != rating(new):
-            words = f"the {new.words} {new.name} is now {rating(new)}; it was {rating(old)}"
+            name = f"{new.name}{_was(old, new)}"
+            words = f"the {new.words} {name} is now {rating(new)}; it was {rating(old)}"
         else:
-            words = f"the {new.words} {new.name} is another one: {listed(_other_marks(old, new))}"
+            words = f"the {new.words} {new.name}{_was(old, new)} is another one: {listed(_other_marks(old, new))}"
         return Change("replaced", sentence(words), (b.part,), (a.part,))
 
     def _moved(self, old: Part, new: Part) -> Change:
@@ -88,7 +89,7 @@ class _Changes:
         elif before == now:
             words = f"{named(new)} is joined to another point, and still {now}"
         else:
-            words = f"{named(new)} was {before} and is now {now}"
+            words = f"{named(new, before=old.name)} was {before} and is now {now}"
         return Change("moved", sentence(words), (new.name,), (old.name,))
 
     def _turned(self, old: Part, new: Part) -> bool:
@@ -135,8 +136,8 @@ class _Changes:
             told.append(both.removeprefix(", and "))
         if len(old.positions) != len(new.positions):
             told.append(
-                f"has {counted(len(new.positions), 'position')} now ({listed(new.positions)}); "
-                f"it had {len(old.positions)} ({listed(old.positions)})"
+                f"has {counted(len(new.positions), 'position')} ({listed(new.positions)}) "
+                f"instead of {len(old.positions)} ({listed(old.positions)})"
             )
         elif not both and not more and not moved and len(same) == len(new.contacts):
             mine, yours = [a for a, _ in same], [b for _, b in same]
@@ -157,7 +158,7 @@ class _Changes:
         if not told and len(same) < len(new.contacts):
             told.append("has a contact wired to other points")
         if told:
-            words = f"the switch {new.name} {listed(told)}"
+            words = f"the switch {new.name}{_was(old, new)} {listed(told)}"
             yield Change("switch", sentence(words), (new.name,), (old.name,))
 
     def _poles(self, old: Switch | None, new: Switch) -> str:
@@ -167,6 +168,11 @@ class _Changes:
         if now:
             return "" if before else ", and opens both conductors"
         return ", and opens only one conductor now" if before else ""
+
+
+def _was(old: Part, new: Part) -> str:
+    """The name it had before, where that was another."""
+    return "" if old.name == new.name else f" (before, {old.name})"
 
 
 def _joins(a: Path, b: Path, old: Switch, new: Switch) -> bool:

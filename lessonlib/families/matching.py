@@ -103,8 +103,12 @@ class _Search:
     def worth_joining(self, count: int) -> Iterator[tuple[int, ...]]:
         """Every choice of so many paths that may cost less than the best match."""
         every = combinations(range(len(self.both)), count)
-        least = sorted((self._least(some), some) for some in every)
-        yield from (some for cost, some in least if cost < self.limit and not self.tired)
+        # of two that cost the same, a switch or a fuse was moved rather than an element
+        least = sorted((self._least(some), self._elements(some), some) for some in every)
+        yield from (some for cost, _, some in least if cost < self.limit and not self.tired)
+
+    def _elements(self, joined: Sequence[int]) -> int:
+        return sum(self.both[index].sign[0] == "element" for index in joined)
 
     def _least(self, joined: Sequence[int]) -> int:
         """The least that a match costs in which these paths are not the same: of each sign as many

@@ -94,7 +94,9 @@ def off_change(before: Off, now: Off) -> str:
     ways = min(len(before.member.ways), len(now.member.ways))
     was, is_ = before.rank(ways), now.rank(ways)
     if was == is_:
-        return ""
+        if [bool(live) for live in before.live[:ways]] == [bool(live) for live in now.live[:ways]]:
+            return ""
+        return f"At off, {now.words()}. Before, {before.words(past=True)}."
     if is_ == NO_OFF:
         return "It can no longer be switched off: something heats in every setting."
     if was == NO_OFF:
@@ -108,11 +110,11 @@ def stuck_changes(before: Off, now: Off) -> list[str]:
     told = []
     old, new = (format_quantity(each.stuck_W, "W") for each in (before, now))
     if now.number is not None and (before.number is None or old != new):
-        was = "" if before.number is None else f"; it was {old}"
+        was = "" if before.number is None else f"; before, {old if before.stuck_W else 'none'}"
         if now.stuck_W:
             told.append(f"One switch contact stuck closed leaves {new} on at off{was}.")
         elif before.stuck_W:
-            told.append(f"One switch contact stuck closed no longer heats at off{was}.")
+            told.append(f"One switch contact stuck closed no longer heats at off; before, {old}.")
     kinds = [
         sorted(each.member.appliance.part(n).kind for n in each.ending) for each in (before, now)
     ]

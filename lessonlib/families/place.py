@@ -92,9 +92,12 @@ def opens_both(appliance: Appliance, switch: Switch) -> bool:
     return False
 
 
-def named(part: Part, article: str = "the") -> str:
-    """A part as a sentence names it: "the thermal fuse F1 (150 °C)", "a switch S1 (off, on)"."""
+def named(part: Part, article: str = "the", before: str = "") -> str:
+    """A part as a sentence names it: "the thermal fuse F1 (150 °C)", "a switch S1 (off, on)", and
+    where its name was another, "the heating element E1 (700 W; before, E2)"."""
     marks = ", ".join(part.positions) if isinstance(part, Switch) else rating(part)
+    if before not in ("", part.name):
+        marks = "; ".join(filter(None, (marks, f"before, {before}")))
     start = f"{article} {part.words}"
     if article == "a" and part.words[0] in _VOWELS:
         start = f"an {part.words}"

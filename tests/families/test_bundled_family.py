@@ -13,7 +13,7 @@ HALF_OF_1800 = 900
 EXPECTED = [
     [],
     [
-        ("switch", "S1 has 3 positions now (low, off and high)"),
+        ("switch", "S1 has 3 positions (low, off and high) instead of 2 (low and high)"),
         ("settings", "Off is new, at S1 off."),
         ("settings", "1100 W is new, at S1 high."),
         ("settings", "1800 W (700 W + 1100 W) is gone"),
@@ -22,11 +22,11 @@ EXPECTED = [
     ],
     [("added", "A lamp H1 (0.6 W) is new, straight across the supply.")],
     [
-        ("switch", "S1 has 2 positions now (off and on)"),
+        ("switch", "S1 has 2 positions (off and on) instead of 3 (low, off and high)"),
         ("added", "A switch S2 (low, high) is new, it sits in series with E2."),
         ("settings", "1800 W (700 W + 1100 W) is back, at S1 on, S2 high: “no off” had it last."),
         ("settings", "1100 W is gone"),
-        ("stuck", "leaves 700 W on at off; it was 1100 W"),
+        ("stuck", "leaves 700 W on at off; before, 1100 W"),
     ],
     [
         ("added", "A thermal fuse F1 (184 °C) now sits in the common return."),
@@ -34,18 +34,18 @@ EXPECTED = [
     ],
     [
         ("removed", "The heating element E1 (700 W) is gone."),
-        ("replaced", "The heating element E1 is now 1800 W; it was 1100 W."),
+        ("replaced", "The heating element E1 (before, E2) is now 1800 W; it was 1100 W."),
         ("added", "A diode D1 (6 A) now bridges S2."),
         ("settings", "1800 W stays, but from one element instead of 700 W + 1100 W."),
         ("settings", "900 W is new, at S1 on, S2 low, half of 1800 W."),
         ("settings", "700 W is gone"),
-        ("stuck", "leaves 900 W on at off; it was 700 W"),
+        ("stuck", "leaves 900 W on at off; before, 700 W"),
     ],
     [
         ("switch", "The switch S1 opens both conductors."),
         ("added", "A pressure switch P1 (0.5 bar) now sits in the common line."),
         ("off", "Off is safer now: no element is live, either way of the plug."),
-        ("stuck", "no longer heats at off; it was 900 W"),
+        ("stuck", "no longer heats at off; before, 900 W"),
         ("stuck", "the pressure switch P1 or the thermal fuse F1 can still end the heating"),
         ("stuck", "If one of these sticks, the other is still there."),
     ],
