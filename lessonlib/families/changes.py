@@ -76,10 +76,11 @@ class _Changes:
         if type(old) is not type(new):
             words = f"{named(new, 'a')} takes the place of {named(old)}"
         elif rating(old) != rating(new):
-            name = f"{new.name}{_was(old, new)}"
-            words = f"the {new.words} {name} is now {rating(new)}; it was {rating(old)}"
+            name = f"{new.words} {new.name}{_was(old, new)}"
+            words = f"the {name} is now {rating(new)}; it was {rating(old)}"
         else:
-            words = f"the {new.words} {new.name}{_was(old, new)} is another one: {listed(_other_marks(old, new))}"
+            name = f"{new.words} {new.name}{_was(old, new)}"
+            words = f"the {name} is another one: {listed(_other_marks(old, new))}"
         return Change("replaced", sentence(words), (b.part,), (a.part,))
 
     def _moved(self, old: Part, new: Part) -> Change:

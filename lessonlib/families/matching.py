@@ -61,8 +61,7 @@ class Match:
 
 def match(first: Appliance, second: Appliance) -> Match:
     """The cheapest match of the two."""
-    ours, theirs = paths(first), paths(second, first)
-    search = _Search(first, second, ours, theirs)
+    search = _Search(paths(first), paths(second, first))
     for joined in range(MOST_JOINED + 1):
         if 2 * search.limit > joined:  # else nothing can be better
             for some in search.worth_joining(joined):
@@ -74,14 +73,7 @@ def match(first: Appliance, second: Appliance) -> Match:
 class _Search:
     """The best match so far. Paths are numbered: those of the first wiring, then the second's."""
 
-    def __init__(
-        self,
-        first: Appliance,
-        second: Appliance,
-        ours: Sequence[Path],
-        theirs: Sequence[Path],
-    ) -> None:
-        self.switches = [{part.name: part for part in each.switches} for each in (first, second)]
+    def __init__(self, ours: Sequence[Path], theirs: Sequence[Path]) -> None:
         self.ours, self.theirs = ours, theirs
         self.both = [*ours, *theirs]
         self.count = Counter(path.sign for path in ours)
@@ -141,7 +133,7 @@ class _Search:
         for points in self._points(one, two, dict.fromkeys(TERMINALS) | {t: t for t in TERMINALS}):
             self.steps += _STEPS_TO_PAIR
             found = self._with(one, two, points)
-            rank = (found.cost + self._odd_switches(found), len(joined), *_likelihood(found))
+            rank = (found.cost + _torn(found), len(joined), *_likelihood(found))
             if self.best is None or rank < self.rank:
                 self.best, self.rank = found, rank
 
@@ -248,15 +240,6 @@ class _Search:
             found.append((left[i], right[j]))
         return sorted(replaced, key=_place), sorted(moved, key=_place)
 
-    def _odd_switches(self, found: Match) -> int:
-        """Switches whose contacts all match but close at other times, or with those of others."""
-        odd = 0
-        for name, other, mine, yours in switch_pairs(found.same):
-            first, second = self.switches[0][name], self.switches[1][other]
-            odd += pattern(first, mine) != pattern(second, yours)
-        parts = {(a.part, b.part) for a, b in found.pairs if a.sign[0] == b.sign[0] == "switch"}
-        return odd + len(parts) - len({a for a, _ in parts})
-
 
 _NONE: Counter[tuple[Sign, int]] = Counter()
 
@@ -333,6 +316,12 @@ def _alike(mine: Path, yours: Path, one: _Side, two: _Side, points: Points) -> i
     if mine.sign[0] == yours.sign[0]:
         return 3
     return int({mine.sign[0], yours.sign[0]} <= _OPENING)
+
+
+def _torn(found: Match) -> int:
+    """How often contacts of one switch have become those of several."""
+    pairs = {(name, other) for name, other, _, _ in switch_pairs(found.pairs)}
+    return len(pairs) - len({name for name, _ in pairs})
 
 
 def _likelihood(found: Match) -> tuple[int, int]:

@@ -50,7 +50,7 @@ def ends(points: list[str], rng: random.Random) -> tuple[str, str]:
 def changed(appliance: Appliance, rng: random.Random, count: int) -> Appliance:
     """The appliance with so many parts added, taken out, moved, or given another rating."""
     for number in range(count):
-        step = rng.choice((_beside, _in_series, _out, _bridged, _rated, _moved, _repositioned))
+        step = rng.choice(_STEPS)
         appliance = step(appliance, rng, f"X{number}")
     return appliance
 
@@ -148,6 +148,19 @@ def _repositioned(appliance: Appliance, rng: random.Random, name: str) -> Applia
     closed = tuple(rng.sample(part.positions, min(count, len(part.positions) - 1)))
     new = replace(part, contacts=(replace(contact, closed_in=closed),))
     return replace(appliance, parts=tuple(new if p is part else p for p in appliance.parts))
+
+
+def _turned(appliance: Appliance, rng: random.Random, name: str) -> Appliance:
+    """A diode the other way round."""
+    diodes = [part for part in appliance.diodes if not part.name.startswith("X")]
+    if not diodes:
+        return _rated(appliance, rng, name)
+    part = rng.choice(diodes)
+    there = replace(part, name=name, between=part.between[::-1])
+    return replace(appliance, parts=tuple(there if p is part else p for p in appliance.parts))
+
+
+_STEPS = (_beside, _in_series, _out, _bridged, _rated, _moved, _repositioned, _turned)
 
 
 def disguised(appliance: Appliance, rng: random.Random) -> Appliance:

@@ -5,13 +5,13 @@ from dataclasses import replace
 
 import pytest
 
-from lessonlib import compare, family, load_appliance, solve_all
+from lessonlib import compare, family, load_appliance, read_appliance, solve_all
 from lessonlib.appliance.fault import single_faults
-from lessonlib.appliance.parts import Supply
+from lessonlib.appliance.parts import Appliance, Contact, Element, Supply, Switch
 from lessonlib.appliance.settings import settings
 from lessonlib.errors import FamilyError, SettingError
 from lessonlib.families.family import NO_CHANGE
-from lessonlib.families.matching import match
+from lessonlib.families.matching import match, same_wiring
 from lessonlib.families.members import MOST_MEMBERS, family_files
 from tests.families.put_in import disguised, drawn
 
@@ -85,6 +85,49 @@ def test_compare_says_what_only_one_of_two_can_do():
     assert not found.same
     assert "not possible" in str(found)
     assert "What changed in “Soup kettle”" in str(found)
+
+
+def switched(at_off: str) -> str:
+    """Two elements, each with a contact of one switch: in the line (L) or in the neutral (N)."""
+    text = 'title = "Pair"\nsupply.voltage_V = 230\n'
+    rows = []
+    for number, side in enumerate(at_off, 1):
+        other = "N" if side == "L" else "L"
+        rows.append(f'{{ between = ["{side}", "p{number}"], closed_in = ["on"] }}')
+        text += f'[[element]]\nname = "E{number}"\nbetween = ["p{number}", "{other}"]\n'
+        text += f"power_W = {number}00\nvoltage_V = 230\n"
+    listed = ", ".join(rows)
+    return text + f'[[switch]]\nname = "S1"\npositions = ["off", "on"]\ncontacts = [{listed}]\n'
+
+
+@pytest.mark.parametrize(
+    ("before", "now", "words"),
+    [
+        ("NN", "LN", "Off is safer now: E2 is live. Before, E1 and E2 were live."),
+        ("LN", "NN", "Off is less safe now: E1 and E2 are live. Before, E2 was live."),
+        ("LL", "NL", "Off is less safe now: E1 is live. Before, no element was live."),
+    ],
+)
+def test_off_is_the_safer_the_fewer_elements_are_live(before, now, words):
+    found = compare([read_appliance(switched(before)), read_appliance(switched(now))])
+    assert [str(change) for change in found.changes[1] if change.kind == "off"] == [words]
+
+
+def test_contacts_that_close_together_in_other_positions_are_a_change():
+    """Four contacts in two pairs: alike one by one, and in other company."""
+
+    def paired(first: str, second: str) -> Appliance:
+        closed = {"1": ("a",), "2": ("b",)}
+        rows = [Contact(("L", f"p{i}"), closed["1" if str(i) in first else "2"]) for i in range(4)]
+        parts = [Element(f"E{i}", (f"p{i}", "N"), resistance_ohm=100 + 50 * i) for i in range(4)]
+        return Appliance(
+            first + second, "", Supply(230.0), (*parts, Switch("S1", ("a", "b"), tuple(rows), "a"))
+        )
+
+    found = compare([paired("01", "23"), paired("02", "13")])
+    told = [change.words for change in found.changes[1] if change.kind == "switch"]
+    assert told == ["The switch S1 closes its contacts together in other positions than before."]
+    assert not same_wiring(found.members[0].appliance, found.members[1].appliance)
 
 
 def test_forty_members_are_shown():
