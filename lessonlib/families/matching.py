@@ -133,7 +133,7 @@ class _Search:
         for points in self._points(one, two, dict.fromkeys(TERMINALS) | {t: t for t in TERMINALS}):
             self.steps += _STEPS_TO_PAIR
             found = self._with(one, two, points)
-            rank = (found.cost + _torn(found), len(joined), *_likelihood(found))
+            rank = (found.cost, len(joined), *_likelihood(found))
             if self.best is None or rank < self.rank:
                 self.best, self.rank = found, rank
 
@@ -316,12 +316,6 @@ def _alike(mine: Path, yours: Path, one: _Side, two: _Side, points: Points) -> i
     if mine.sign[0] == yours.sign[0]:
         return 3
     return int({mine.sign[0], yours.sign[0]} <= _OPENING)
-
-
-def _torn(found: Match) -> int:
-    """How often contacts of one switch have become those of several."""
-    pairs = {(name, other) for name, other, _, _ in switch_pairs(found.pairs)}
-    return len(pairs) - len({name for name, _ in pairs})
 
 
 def _likelihood(found: Match) -> tuple[int, int]:
