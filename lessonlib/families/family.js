@@ -10,7 +10,7 @@ import {
 
 const SMALLEST = 0.75; // the drawing's letters are 12 px at scale 1
 const LARGEST = 1.35;
-const NARROWEST_PX = 270; // of a card
+const [NARROWEST_PX, WORDS_PX] = [270, 340]; // of a card, and of the words beside a drawing
 const ROOM_PX = 40; // of a card, around its drawing
 const HINT =
   "Press a switch in any drawing, or a row of the table: every one that can do the same follows.";
@@ -249,7 +249,9 @@ function render({ model, el }) {
   function fit() {
     const widest = Math.max(...cards.map((card) => card.width));
     const room = shelf.clientWidth || widest;
-    const factor = Math.min(single ? LARGEST : 1, (room - ROOM_PX) / widest);
+    const beside = (room - ROOM_PX - WORDS_PX) / widest; // larger only with room for the words too
+    const most = single ? Math.min(LARGEST, Math.max(1, beside)) : 1;
+    const factor = Math.min(most, (room - ROOM_PX) / widest);
     cards.forEach((card) => card.size(Math.max(SMALLEST, factor)));
   }
 
