@@ -9,7 +9,6 @@ file = "1-two-elements.toml"
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from os import PathLike, fspath
@@ -24,6 +23,7 @@ from lessonlib.appliance.reader import MAX_BYTES
 from lessonlib.errors import FamilyError, LessonlibError, MisreadError, shown
 from lessonlib.families.settings import Member
 from lessonlib.files import read_regular
+from lessonlib.schematics.layout import layout
 from lessonlib.words import listed
 
 MOST_MEMBERS = 60
@@ -76,19 +76,17 @@ def _usable(
 ) -> tuple[str, tuple[Member, ...], tuple[Unread, ...]]:
     members: list[Member] = []
     unread: list[Unread] = []
-    counts: Counter[str] = Counter()
     for place, (label, source) in enumerate(pairs, 1):
         try:
             appliance = _appliance(source)
             member = Member("", appliance)
-            member.solutions  # noqa: B018 - solves it, which can be refused too
+            member.solutions  # noqa: B018 - solving it can be refused too, and so can drawing it
+            layout(appliance)
         except LessonlibError as error:
             unread.append(Unread(label or f"number {place}", str(error)))
             continue
         label = (label or appliance.title)[:_LONGEST_LABEL]
-        counts[label] += 1
-        if counts[label] > 1:
-            label = f"{label} ({counts[label]})"
+        label = _unlike(label, [member.label for member in members])
         if members and (reason := _other_supply(appliance, members[0].appliance)):
             unread.append(Unread(label, reason))
             continue
@@ -100,6 +98,12 @@ def _usable(
     if not title:
         title = listed(titles) if len(titles) < 4 else f"{titles[0]} and {len(titles) - 1} others"
     return title, tuple(members), tuple(unread)
+
+
+def _unlike(label: str, taken: Sequence[str]) -> str:
+    """The label, with a number where another has it."""
+    numbered = (f"{label} ({count})" for count in range(2, len(taken) + 3))
+    return next(each for each in (label, *numbered) if each not in taken)
 
 
 def _other_supply(appliance: Appliance, first: Appliance) -> str:

@@ -14,6 +14,7 @@ from lessonlib.families.family import NO_CHANGE
 from lessonlib.families.matching import match, same_wiring
 from lessonlib.families.members import MOST_MEMBERS, family_files
 from tests.families.put_in import disguised, drawn
+from tests.networks import element, rig
 
 BROKEN = 'title = "x"\n[supply]\nvoltage_V = "230"\n'
 
@@ -25,6 +26,25 @@ def test_two_identical_members_show_no_change_and_get_labels_of_their_own():
     assert found.changes[1] == ()
     assert NO_CHANGE in str(found)
     assert found.same
+
+
+def test_no_two_members_have_the_same_label():
+    urn = load_appliance("tea-urn")
+    found = family([("a", urn), ("a", urn), ("a (2)", urn), ("", urn), ("", urn)])
+    labels = [member.label for member in found.members]
+    assert labels == ["a", "a (2)", "a (2) (2)", "Six-litre tea urn", "Six-litre tea urn (2)"]
+
+
+def test_a_member_that_cannot_be_drawn_is_left_out():
+    """A ladder of many steps, which the drawing refuses."""
+    steps = "".join(
+        element(f"E{n}", f"p{n}", f"p{n + 1}", 10) + element(f"R{n}", f"p{n + 1}", "N", 0.1)
+        for n in range(40)
+    )
+    ladder = rig(element("E99", "L", "p0") + steps)
+    found = family(["tea-urn", ("ladder", ladder)])
+    assert len(found.members) == 1
+    assert "too many steps" in found.unread[0].reason
 
 
 def test_a_member_that_cannot_be_read_is_named_and_the_rest_shown(tmp_path):
