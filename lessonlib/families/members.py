@@ -111,7 +111,7 @@ def _other_supply(appliance: Appliance, first: Appliance) -> str:
     if f"{volts:.4g}" == f"{wanted:.4g}":
         return ""
     return (
-        f"found a supply of {volts:g} V; accepted: {wanted:g} V, as the first member has. "
+        f"Found a supply of {volts:g} V; accepted: {wanted:g} V, as the first member has. "
         "Powers at different voltages cannot be compared: give both the same voltage_V, or make "
         "two families."
     )

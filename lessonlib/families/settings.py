@@ -220,7 +220,8 @@ def won_and_lost(table: FamilyTable, place: int) -> list[str]:
                 f"instead of {_sources(told_of)}."
             )
     for row in new:
-        by = listed(settings_words(member, row.by[place]), "or")
+        by = f", at {listed(settings_words(member, row.by[place]), 'or')}"
+        by = by if member.appliance.switches else ""
         last = max((i for i in range(place) if row.by[i]), default=-1)
         what = "Off" if row.powers == () else _capital(powers_words(row.powers))
         half = ""
@@ -231,11 +232,9 @@ def won_and_lost(table: FamilyTable, place: int) -> list[str]:
         ):
             half = f", half of {format_quantity(full, 'W')}"
         if last >= 0:
-            told.append(
-                f"{what} is back, at {by}{half}: “{table.members[last].label}” had it last."
-            )
+            told.append(f"{what} is back{by}{half}: “{table.members[last].label}” had it last.")
         else:
-            told.append(f"{what} is new, at {by}{half}.")
+            told.append(f"{what} is new{by}{half}.")
     for row in gone:
         what = "Off" if row.powers == () else _capital(powers_words(row.powers))
         told.append(f"{what} is gone: no setting gives it any more.")

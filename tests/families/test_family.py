@@ -61,7 +61,7 @@ def test_another_supply_voltage_is_left_out_with_the_reason():
     urn = load_appliance("tea-urn")
     found = family([urn, ("abroad", replace(urn, supply=Supply(120.0)))])
     assert len(found.members) == 1
-    assert "found a supply of 120 V; accepted: 230 V" in found.unread[0].reason
+    assert "Found a supply of 120 V; accepted: 230 V" in found.unread[0].reason
 
 
 def test_one_member_is_shown_with_nothing_to_compare():
