@@ -14,6 +14,7 @@ Reading order, one line a folder. Imports point upward in this list only:
 - `circuit`     what happens in one setting: potentials, currents, powers, live points
 - `limits`      published limits with their sources
 - `meter`       what a meter shows, and what a reading says about the appliance
+- `diagnosis`   which faults agree with all readings, which test is next, which lug is which
 - `heat`        what happens over minutes: warming, steam, cycling, boiling dry
 - `schematics`  appliance to schematic, laid out by itself
 - `curves`      pictures of waves and of heating runs
@@ -38,6 +39,7 @@ if TYPE_CHECKING:
     from lessonlib.appliance.bundled import appliance_names as appliance_names
     from lessonlib.appliance.bundled import load_appliance as load_appliance
     from lessonlib.appliance.fault import Fault as Fault
+    from lessonlib.appliance.fault import possible_faults as possible_faults
     from lessonlib.appliance.fault import single_faults as single_faults
     from lessonlib.appliance.reader import read_appliance as read_appliance
     from lessonlib.appliance.variant import variant as variant
@@ -47,6 +49,10 @@ if TYPE_CHECKING:
     from lessonlib.circuit.waveform import waveform as waveform
     from lessonlib.curves.heating import heating_curve as heating_curve
     from lessonlib.curves.power import power_curve as power_curve
+    from lessonlib.diagnosis.diagnose import diagnose as diagnose
+    from lessonlib.diagnosis.lugs import lugs as lugs
+    from lessonlib.diagnosis.plan import test_plan as test_plan
+    from lessonlib.diagnosis.shows import meter_shows as meter_shows
     from lessonlib.families.family import compare as compare
     from lessonlib.families.family import family as family
     from lessonlib.heat.protection import protections as protections
@@ -54,12 +60,17 @@ if TYPE_CHECKING:
     from lessonlib.heat.story import protection_story as protection_story
     from lessonlib.limits.half_wave import half_wave_allowed as half_wave_allowed
     from lessonlib.meter.agreement import compare_readings as compare_readings
+    from lessonlib.meter.earth_tests import earth_continuity as earth_continuity
+    from lessonlib.meter.earth_tests import insulation as insulation
     from lessonlib.meter.kinds import meter_kinds as meter_kinds
     from lessonlib.meter.ohm_table import meter_table as meter_table
     from lessonlib.meter.ohmmeter import resistance as resistance
     from lessonlib.meter.readings import CurrentReading as CurrentReading
+    from lessonlib.meter.readings import DiodeReading as DiodeReading
     from lessonlib.meter.readings import PowerReading as PowerReading
     from lessonlib.meter.readings import ResistanceReading as ResistanceReading
+    from lessonlib.meter.voltmeter import voltages as voltages
+    from lessonlib.panels.fault_bench import fault_bench as fault_bench
     from lessonlib.panels.heating import heating_panel as heating_panel
     from lessonlib.panels.widget import panel as panel
     from lessonlib.questions.lessons import lesson_list as lesson_list
@@ -72,12 +83,15 @@ if TYPE_CHECKING:
     from lessonlib.safety import cautions as cautions
     from lessonlib.schematics.schematic import schematic as schematic
     from lessonlib.sheet.sheet import bench_sheet as bench_sheet
+    from lessonlib.sheet.sheet import plan_sheet as plan_sheet
     from lessonlib.workbench.description import describe as describe
+    from lessonlib.workbench.lug_form import own_lugs as own_lugs
     from lessonlib.workbench.readings import own_readings as own_readings
 
 _FRONT_DOOR = {
     "Fault": "appliance.fault",
     "single_faults": "appliance.fault",
+    "possible_faults": "appliance.fault",
     "appliance_names": "appliance.bundled",
     "load_appliance": "appliance.bundled",
     "read_appliance": "appliance.reader",
@@ -87,13 +101,21 @@ _FRONT_DOOR = {
     "state_table": "circuit.table",
     "waveform": "circuit.waveform",
     "resistance": "meter.ohmmeter",
+    "earth_continuity": "meter.earth_tests",
+    "insulation": "meter.earth_tests",
+    "voltages": "meter.voltmeter",
     "meter_kinds": "meter.kinds",
     "meter_table": "meter.ohm_table",
+    "diagnose": "diagnosis.diagnose",
+    "test_plan": "diagnosis.plan",
+    "lugs": "diagnosis.lugs",
+    "meter_shows": "diagnosis.shows",
     "heat_up": "heat.run",
     "protections": "heat.protection",
     "protection_story": "heat.story",
     "half_wave_allowed": "limits.half_wave",
     "ResistanceReading": "meter.readings",
+    "DiodeReading": "meter.readings",
     "PowerReading": "meter.readings",
     "CurrentReading": "meter.readings",
     "compare_readings": "meter.agreement",
@@ -102,7 +124,9 @@ _FRONT_DOOR = {
     "schematic": "schematics.schematic",
     "panel": "panels.widget",
     "heating_panel": "panels.heating",
+    "fault_bench": "panels.fault_bench",
     "bench_sheet": "sheet.sheet",
+    "plan_sheet": "sheet.sheet",
     "family": "families.family",
     "compare": "families.family",
     "predict": "questions.prediction",
@@ -114,6 +138,7 @@ _FRONT_DOOR = {
     "my_progress": "questions.overview",
     "describe": "workbench.description",
     "own_readings": "workbench.readings",
+    "own_lugs": "workbench.lug_form",
     "cautions": "safety",
 }
 

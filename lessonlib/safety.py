@@ -8,6 +8,8 @@ from lessonlib.palette import CAUTION
 
 MODEL = "This is a model: it cannot tell you that a real wire is dead."
 
+UNPLUGGED = "Measure resistance only on an unplugged appliance."
+
 CAUTIONS = (
     "Mains voltage kills. Pull the plug and keep it in sight: a thermostat or a self-resetting "
     "cut-out can switch on again while you look. Wait for hot parts to cool.",
@@ -15,7 +17,7 @@ CAUTIONS = (
     "conductors, check the tester again.",
     "Neutral is a live conductor: if it breaks on the supply side, it can stand at line voltage. "
     "Colours prove nothing: with a reversed plug or a wrongly wired socket, a blue wire is live.",
-    "Measure resistance only on an unplugged appliance.",
+    UNPLUGGED,
     "Never bypass a fuse, a thermal fuse, a pressure switch or an earth wire.",
     "After a repair, somebody competent tests earth continuity (class I) and insulation before "
     "use.",

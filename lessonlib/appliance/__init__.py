@@ -12,6 +12,7 @@
 - `file_text` appliance to TOML
 - `bundled`   the bundled appliances by name
 - `settings`  part name to position, and all settings of an appliance
+- `terminals` the ends of the parts, and the points that a file does not name
 - `fault`     one fault, applied to an appliance from outside
 - `variant`   the same appliance with other values
 """

@@ -1,57 +1,168 @@
-"""One fault of a part, applied from outside: the appliance itself never changes."""
+"""One fault of a part, a wire, the cord or the plug, applied from outside: the appliance itself
+never changes."""
 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+from itertools import combinations
 from typing import Literal, get_args
 
-from lessonlib.appliance.parts import Appliance, Part
+from lessonlib.appliance.parts import Appliance, Diode, Element, Part, SelfActing
+from lessonlib.appliance.terminals import Terminal, joints, plug_fuse, terminals
 from lessonlib.errors import FaultError, SettingError, shown
+from lessonlib.quantities import format_quantity, number
 
-FaultKind = Literal["open", "shorted", "welded", "not making"]
-
+FaultKind = Literal[
+    "open",
+    "shorted",
+    "welded",
+    "not making",
+    "part shorted",
+    "leaking",
+    "resistive",
+    "drifted",
+    "reversed",
+    "wire off",
+    "bad joint",
+    "plug fuse blown",
+    "line core broken",
+    "neutral core broken",
+    "earth wire off",
+]
 KINDS: tuple[FaultKind, ...] = get_args(FaultKind)
+BASIC: tuple[FaultKind, ...] = KINDS[:4]
+"""What `single_faults` has: the faults that a picture of the circuit can show."""
+OF_WIRES: tuple[FaultKind, ...] = ("wire off", "bad joint")
+OF_CORD: tuple[FaultKind, ...] = KINDS[-4:]
+
+CORD = "cord"
+"""Stands in `Fault.part` for the cord and its plug."""
+
+# What a fault has where nobody gives its size: our own choice, of the size that is common.
+HALF = 0.5  # of an element is left, or lies before the leak
+BAD_OHM = 20.0  # of a burnt contact or a loose joint
+LEAK_OHM = 20_000.0  # of an element into which damp has got
+
+# The words of each kind; a size in them may be left out.
+_FORMS: dict[FaultKind, str] = {
+    "part shorted": "{where} part shorted, {share} left",
+    "leaking": "{where} leaking to its sheath at {share}, {ohm}",
+    "resistive": "{where} resistive, {ohm}",
+    "wire off": "{where} at {node}: wire off",
+    "bad joint": "{where} at {node}: bad joint, {ohm}",
+    "plug fuse blown": "plug fuse blown",
+    "line core broken": "cord: line core broken",
+    "neutral core broken": "cord: neutral core broken",
+    "earth wire off": "earth wire off",
+}
+_PREFIXES = {"": 1.0, "m": 1e-3, "k": 1e3, "M": 1e6}
 
 
 @dataclass(frozen=True)
 class Fault:
-    """`part` is open or shorted, or its contact number `contact` is welded or not making."""
+    """Something wrong with `part`, or with its contact number `contact`.
+
+    `node` is where a wire is off or a joint bad. `share` is how much of a part-shorted element is
+    left, or how far along from its first point an element leaks, from 0 to 1. `ohm` is the
+    resistance of a leak, a bad joint or a resistive contact. A fault of the cord or the plug has
+    "cord" as its part.
+    """
 
     part: str
     kind: FaultKind
     contact: int = 1
+    node: str = ""
+    share: float | None = None
+    ohm: float | None = None
+    numbered: bool = field(default=False, compare=False)
+    """Whether the words name the contact as a drawing does, "S1.1", the first one too."""
 
     def __str__(self) -> str:
         """Plain words, as accepted by `solve(..., fault=...)`."""
-        where = f" contact {self.contact}" if self.contact != 1 else ""
-        return f"{self.part}{where} {self.kind}"
+        contact = f" contact {self.contact}" if self.contact != 1 else ""
+        return _words(self, self.part + (f".{self.contact}" if self.numbered else contact))
 
 
 def fault_words(appliance: Appliance, fault: Fault) -> str:
     """The fault with the contact that has it, as the drawing names it: "S1.2 welded"."""
-    return f"{appliance.part(fault.part).path_name(fault.contact)} {fault.kind}"
+    if fault.part == CORD:
+        return str(fault)
+    return _words(fault, appliance.part(fault.part).path_name(fault.contact))
+
+
+def _words(fault: Fault, where: str) -> str:
+    return _FORMS.get(fault.kind, "{where} {kind}").format(
+        where=where,
+        kind=fault.kind,
+        node=fault.node,
+        share="" if fault.share is None else f"{100 * fault.share:.3g} %",
+        ohm=format_quantity(fault.ohm, "Ω"),
+    )
 
 
 def kinds_for(part: Part) -> tuple[FaultKind, ...]:
-    """The kinds of fault a part can have."""
-    return ("welded", "not making") if part.contacts else ("open", "shorted")
+    """The kinds of fault a part can have by itself."""
+    if part.contacts:
+        drifts: tuple[FaultKind, ...] = ("drifted",) if isinstance(part, SelfActing) else ()
+        return ("welded", "not making", "resistive", *drifts)
+    if isinstance(part, Element):
+        return ("open", "shorted", "part shorted", "leaking")
+    return ("open", "shorted", "reversed") if isinstance(part, Diode) else ("open", "shorted")
 
 
 def single_faults(appliance: Appliance) -> tuple[Fault, ...]:
-    """Every fault that `appliance` can have on its own, in file order."""
-    return tuple(
-        Fault(part.name, kind, number)
-        for part in appliance.parts
-        for number in range(1, len(part.rungs) + 1)
-        for kind in kinds_for(part)
+    """Every part open or shorted, and every contact welded or not making, in file order: what a
+    picture of the circuit can show. `possible_faults` has all others too."""
+    return tuple(fault for fault in _of_parts(appliance) if fault.kind in BASIC)
+
+
+def possible_faults(appliance: Appliance) -> tuple[Fault, ...]:
+    """Every fault that `appliance` can have on its own, those of its plug and cord first, then
+    those of its parts and its wires in file order. Sizes are common ones."""
+    cord = [kind for kind in OF_CORD if kind != "plug fuse blown" or plug_fuse(appliance)]
+    wires = [
+        Fault(end.part, kind, end.contact or 1, end.node, ohm=_ohm(kind))
+        for end in joints(appliance)
+        for kind in OF_WIRES
+    ]
+    several = {part.name for part in appliance.parts if len(part.rungs) > 1}
+    return (
+        *(Fault(CORD, kind) for kind in cord),
+        *(
+            replace(fault, numbered=fault.part in several)
+            for fault in (*_of_parts(appliance), *wires)
+        ),
     )
+
+
+def fault_pairs(appliance: Appliance) -> Iterator[tuple[Fault, Fault]]:
+    """Every two faults of `possible_faults` that can be there together: one part has one fault."""
+    for one, other in combinations(possible_faults(appliance), 2):
+        apart = (one.part, one.contact) != (other.part, other.contact)
+        wires = one.kind in OF_WIRES and other.kind in OF_WIRES and one.node != other.node
+        if apart or wires or (one.part == CORD and one.kind != other.kind):
+            yield one, other
+
+
+def _of_parts(appliance: Appliance) -> Iterator[Fault]:
+    for part in appliance.parts:
+        for contact in range(1, len(part.rungs) + 1):
+            for kind in kinds_for(part):
+                share = HALF if kind in ("part shorted", "leaking") else None
+                yield Fault(part.name, kind, contact, share=share, ohm=_ohm(kind))
+
+
+def _ohm(kind: FaultKind) -> float | None:
+    return {"resistive": BAD_OHM, "bad joint": BAD_OHM, "leaking": LEAK_OHM}.get(kind)
 
 
 def find_fault(appliance: Appliance, fault: Fault | str | None) -> Fault | None:
     """`fault` checked against the appliance; words such as "E1 open" are read.
 
-    Raises `FaultError` for an unknown part, kind or contact, and anything that is not a fault.
+    Raises `FaultError` for an unknown part, kind, contact or place, a size that cannot be, and
+    anything that is not a fault.
     """
     if fault is None:
         return None
@@ -62,38 +173,106 @@ def find_fault(appliance: Appliance, fault: Fault | str | None) -> Fault | None:
             f"found the fault {shown(fault)}; accepted: {_accepted(appliance)}, or None for no "
             "fault. Write one fault that way."
         )
+    if fault.kind in OF_CORD:
+        return _checked_cord(appliance, fault)
     try:
         part = appliance.part(fault.part)
     except SettingError as error:
         raise FaultError(str(error)) from None
-    if fault.kind not in kinds_for(part):
+    kinds = (*kinds_for(part), *OF_WIRES)
+    if fault.kind not in kinds:
         raise FaultError(
             f"{part.name} cannot be {shown(fault.kind)}. "
-            f"This {part.words} can be: {', '.join(kinds_for(part))}."
+            f"This {part.words} can be: {', '.join(kinds)}."
         )
     if type(fault.contact) is not int or not 1 <= fault.contact <= len(part.rungs):
         raise FaultError(
             f"{part.name} has no contact {shown(fault.contact)}. "
             f"Its contacts are numbered 1 to {len(part.rungs)}, in file order."
         )
+    if fault.kind in OF_WIRES and fault.node not in part.rungs[fault.contact - 1]:
+        raise FaultError(
+            f"found a wire of {part.name} at {shown(fault.node)}; accepted: "
+            f"{', '.join(part.rungs[fault.contact - 1])}. Name one of these points."
+        )
+    return _sized(fault)
+
+
+def _checked_cord(appliance: Appliance, fault: Fault) -> Fault:
+    if fault.kind == "plug fuse blown" and plug_fuse(appliance) is None:
+        raise FaultError(
+            f"found the fault {shown(str(fault))}; accepted: a plug that has a fuse. That of "
+            f"{appliance.title} goes in either way round, and has none: leave this fault out."
+        )
+    if fault.part != CORD:
+        raise FaultError(
+            f"found part {shown(fault.part)} for {fault.kind!r}; accepted: {CORD!r}. Write it so."
+        )
     return fault
 
 
+def _sized(fault: Fault) -> Fault:
+    """`fault` with the sizes that its kind has: common ones where none are given."""
+    common = _ohm(fault.kind)
+    share = HALF if fault.kind in ("part shorted", "leaking") else None
+    if share is not None and fault.share is not None and not 0 <= number(fault.share) <= 1:
+        raise FaultError(
+            f"found share = {shown(fault.share)}; accepted: a number from 0 to 1. Give the share "
+            "of the element that is left, or how far along it leaks."
+        )
+    if common is not None and fault.ohm is not None and not 0 <= number(fault.ohm) <= 1e9:
+        raise FaultError(
+            f"found ohm = {shown(fault.ohm)}; accepted: a number from 0 to 1e9. Give the "
+            "resistance of the fault in ohm."
+        )
+    return replace(
+        fault,
+        share=share if share is None or fault.share is None else fault.share,
+        ohm=common if common is None or fault.ohm is None else fault.ohm,
+    )
+
+
 def _read(appliance: Appliance, words: str) -> Fault:
-    for kind in KINDS:
-        if not words.endswith(f" {kind}"):
+    for kind in OF_CORD:
+        if words == _FORMS[kind]:
+            return Fault(CORD, kind)
+    place, _, rest = words.rpartition(": ")
+    for end in terminals(appliance):
+        for kind in OF_WIRES:
+            fault = Fault(end.part, kind, end.contact or 1, end.node)
+            if rest.startswith(kind) and place in (str(end), str(fault).rpartition(": ")[0]):
+                return _with_sizes(fault, rest)
+    for kind in sorted(KINDS, key=len, reverse=True):  # "part shorted" before "shorted"
+        form = _FORMS.get(kind, "").partition(",")[0]
+        stem = form.removeprefix("{where} ").partition(" at {")[0] or kind
+        found = re.fullmatch(rf"(.+) (?:{stem}|{kind})((?: at|,) .+)?", words)
+        if not found or kind in (*OF_CORD, *OF_WIRES) or (found[2] and not form):
             continue
-        name = words.removesuffix(f" {kind}")
+        name, sizes = found[1], found[2] or ""
         numbered = re.fullmatch(r"(.+)(?: contact |\.)([0-9]{1,3})", name)
         if numbered and all(part.name != name for part in appliance.parts):
-            return Fault(numbered[1], kind, int(numbered[2]))
-        return Fault(name, kind)
+            return _with_sizes(Fault(numbered[1], kind, int(numbered[2])), sizes)
+        return _with_sizes(Fault(name, kind), sizes)
     raise FaultError(
         f"cannot read the fault {shown(words)}. Accepted: {_accepted(appliance)}. "
         "Write it that way."
     )
 
 
+def _with_sizes(fault: Fault, words: str) -> Fault:
+    """`fault` with the percentage and the ohms that `words` give."""
+    share = re.search(r"([0-9.]+) %", words)
+    ohm = re.search(r"([0-9.]+) ([mkM]?)Ω", words)
+    return replace(
+        fault,
+        share=float(share[1]) / 100 if share else None,
+        ohm=float(ohm[1]) * _PREFIXES[ohm[2]] if ohm else None,
+    )
+
+
 def _accepted(appliance: Appliance) -> str:
     some = ", ".join(f'"{fault}"' for fault in single_faults(appliance)[:4])
-    return f"a part's name and one of {', '.join(KINDS)}, such as {some}"
+    return (
+        f"a part's name and one of {', '.join(KINDS[:9])}, such as {some}; or one of "
+        f'"{Terminal("E1", 0, "N")}: wire off", {", ".join(repr(_FORMS[kind]) for kind in OF_CORD)}'
+    )

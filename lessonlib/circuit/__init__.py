@@ -2,6 +2,7 @@
 
 - `situation`  what is asked: setting, fault, plug and supply voltage as one value
 - `network`    an appliance as nodes and branches; settings and faults as arrays
+- `opened`     the same with the case open: cord, wires and sheaths as branches, for their faults
 - `islands`    which nodes are joined, which are only connected, what shorts the supply
 - `order`      in which order the nodes of a network are eliminated
 - `star_mesh`  the elimination itself, without taking one conductance from another

@@ -79,8 +79,9 @@ def _above(totals: Totals, limit_V: float) -> Flags:
 
 def _bonded(network: Network, cases: Cases) -> Labels:
     """The supply terminals (bit mask as in `reach`) that each node and case is bonded to."""
-    parts = [network.appliance.parts[branch.part] for branch in network.branches]
-    links = {i: part.resistance_ohm for i, part in enumerate(parts) if isinstance(part, Link)}
+    links = {
+        i: part.resistance_ohm for i, part in enumerate(network.parts) if isinstance(part, Link)
+    }
     if not links:
         return reach(network, cases.join)
     step_ohm = np.where(cases.join, 0.0, np.inf)

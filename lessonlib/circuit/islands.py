@@ -168,11 +168,18 @@ def short_path(network: Network, cases: Cases, case: int, hot: int, peak_V: floa
         if (path := _fewest_steps(network, way, start, peak_V)) is not None
     ]
     # A path from the line comes before one between neutral and earth, then the shorter one.
-    nodes, parts = min(found, key=lambda path: (path[0][0] != hot, len(path[0])))
-    return Short(
-        tuple(network.nodes[node] for node in nodes),
-        tuple(network.appliance.parts[network.branches[index].part].name for index in parts),
-    )
+    nodes, steps = min(found, key=lambda path: (path[0][0] != hot, len(path[0])))
+    named = set(network.appliance.nodes)
+    told, passed = [network.nodes[nodes[0]]], []
+    for index, node in zip(steps, nodes[1:], strict=True):
+        part = network.parts[index]
+        name = network.nodes[node]
+        if part is not None and index not in network.slots.values():
+            passed.append(part.name)
+            told.append(name)
+        elif len(told) > 1 and name in named:
+            told[-1] = name  # the wire of an opened appliance is no part
+    return Short(tuple(told), tuple(passed))
 
 
 def _fewest_steps(

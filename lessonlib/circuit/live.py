@@ -3,39 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Container, Sequence
-from dataclasses import dataclass
 
 from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.terminals import Terminal, terminals
 from lessonlib.words import listed
 
 
-@dataclass(frozen=True)
-class LiveTerminal:
-    """An end of a part that can give a shock. `contact` counts from 1 in a part with several, and
-    is 0 in a part with one path."""
-
-    part: str
-    contact: int
-    node: str
-
-    def __str__(self) -> str:
-        """ "S1 at L", or with several contacts "S1.2 at N"."""
-        contact = f".{self.contact}" if self.contact else ""
-        return f"{self.part}{contact} at {self.node}"
-
-
-def live_terminals(appliance: Appliance, nodes: Container[str]) -> tuple[LiveTerminal, ...]:
+def live_terminals(appliance: Appliance, nodes: Container[str]) -> tuple[Terminal, ...]:
     """Every end of a part on one of `nodes`, in the file's order."""
-    return tuple(
-        LiveTerminal(part.name, number if len(part.rungs) > 1 else 0, node)
-        for part in appliance.parts
-        for number, rung in enumerate(part.rungs, 1)
-        for node in rung
-        if node in nodes
-    )
+    return tuple(end for end in terminals(appliance) if end.node in nodes)
 
 
-def live_words(appliance: Appliance, live: Sequence[LiveTerminal]) -> str:
+def live_words(appliance: Appliance, live: Sequence[Terminal]) -> str:
     """`live` in few words: "E1 and S1 at L; E2 at both ends"."""
     if not live:
         return "no part is joined to the line"

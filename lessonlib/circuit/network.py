@@ -7,15 +7,14 @@ with one fault) a branch is a conductance, an ideal join, a diode, or a gap. Arr
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
-from lessonlib.appliance.fault import Fault
-from lessonlib.appliance.parts import TERMINALS, Appliance, Diode, Resistive
+from lessonlib.appliance.parts import TERMINALS, Appliance, Diode, Part, Resistive
 from lessonlib.appliance.settings import Setting
 
 Floats = NDArray[np.float64]
@@ -31,7 +30,8 @@ JOIN_S = 2.0**300
 
 @dataclass(frozen=True)
 class Branch:
-    """One path between two nodes: contact number `contact` of part number `part`."""
+    """One path between two nodes: contact number `contact` of part number `part`, or -1 for what is
+    no part of the file."""
 
     part: int
     contact: int
@@ -55,11 +55,47 @@ class Network:
     diodes: tuple[int, ...]
     incidence: Floats  # (branches, nodes): +1 where a branch leaves, -1 where it enters
     closed: tuple[tuple[int, int, Flags], ...]  # branch, movable part, closed in each position
+    joined: Flags  # joins in every setting: wires
+    fitted: Flags  # there in a sound appliance, and not put in by a fault
+    slots: Mapping[str, int] = field(default_factory=dict)  # branches that are no part, by name
+
+    @cached_property
+    def parts(self) -> tuple[Part | None, ...]:
+        """The part that each branch belongs to."""
+        return tuple(
+            None if branch.part < 0 else self.appliance.parts[branch.part]
+            for branch in self.branches
+        )
+
+    @cached_property
+    def place(self) -> dict[tuple[str, int], int]:
+        """The branch that is a contact of a part, by part name and contact number."""
+        return {
+            (part.name, branch.contact): index
+            for index, (branch, part) in enumerate(zip(self.branches, self.parts, strict=True))
+            if part is not None
+        }
+
+    def of_kind(self, kind: type[Part]) -> Flags:
+        """Which branches are parts of that type."""
+        return np.array([isinstance(part, kind) for part in self.parts], dtype=bool)
 
     @cached_property
     def touches(self) -> Floats:
         """(branches, nodes): 1 where a branch ends."""
         return np.abs(self.incidence)
+
+
+@dataclass(frozen=True)
+class Change:
+    """What a fault makes of a branch: a conductance, an ideal join, a diode, or else a gap. With
+    `if_closed` only where the contact is closed; it stays a gap where it is open."""
+
+    branch: int
+    conductance_S: float = 0.0
+    joined: bool = False
+    diode: bool = False
+    if_closed: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -90,10 +126,6 @@ def network_of(appliance: Appliance) -> Network:
     parts = [appliance.parts[branch.part] for branch in branches]
     first = np.array([branch.first for branch in branches], dtype=np.intp)
     second = np.array([branch.second for branch in branches], dtype=np.intp)
-    rows = np.arange(len(branches))
-    incidence = np.zeros((len(branches), len(nodes)))
-    incidence[rows, first] = 1.0
-    incidence[rows, second] = -1.0
     is_diode = np.array([isinstance(part, Diode) for part in parts])
     conductance = [1 / part.resistance_ohm if isinstance(part, Resistive) else 0 for part in parts]
     movable = {part.name: index for index, part in enumerate(appliance.movable)}
@@ -117,16 +149,29 @@ def network_of(appliance: Appliance) -> Network:
         drop_V=np.array([p.forward_drop_V if isinstance(p, Diode) else 0.0 for p in parts]),
         is_diode=is_diode,
         diodes=tuple(np.flatnonzero(is_diode).tolist()),
-        incidence=incidence,
+        incidence=incidence_of(first, second, len(nodes)),
         closed=closed,
+        joined=np.zeros(len(branches), dtype=bool),
+        fitted=np.ones(len(branches), dtype=bool),
     )
 
 
+def incidence_of(first: Indexes, second: Indexes, nodes: int) -> Floats:
+    """(branches, nodes): +1 at the first node of a branch, -1 at its second."""
+    rows = np.arange(len(first))
+    incidence = np.zeros((len(first), nodes))
+    incidence[rows, first] = 1.0
+    incidence[rows, second] = -1.0
+    return incidence
+
+
 def cases_of(
-    network: Network, settings: Sequence[Setting], faults: Sequence[Fault | None] = (None,)
+    network: Network,
+    settings: Sequence[Setting],
+    faults: Sequence[Sequence[Change]] = ((),),
 ) -> Cases:
-    """Every setting (all movable parts named, in file order) with every fault, settings
-    outermost."""
+    """Every setting (all movable parts named, in file order) with every fault, given as what it
+    changes, settings outermost."""
     tables = [{p: i for i, p in enumerate(part.positions)} for part in network.appliance.movable]
     numbers = [
         [table[position] for table, position in zip(tables, row.values(), strict=True)]
@@ -134,29 +179,31 @@ def cases_of(
     ]
     positions = np.array(numbers, dtype=np.intp).reshape(len(settings), len(tables))
     count = len(network.branches)
-    contact_closed = np.zeros((len(positions), count), dtype=bool)
+    contact_closed = np.tile(network.joined, (len(positions), 1))
     for branch, movable, table in network.closed:
         contact_closed[:, branch] = table[positions[:, movable]]
     conductance = np.broadcast_to(network.conductance_S, contact_closed.shape)
-    diode = np.broadcast_to(network.is_diode, contact_closed.shape)
-    if tuple(faults) == (None,):
-        return Cases(conductance, contact_closed, diode)
-    joined = np.zeros((len(faults), count), dtype=bool)
+    diode = np.broadcast_to(network.is_diode & network.fitted, contact_closed.shape)
+    if not any(faults):
+        rows = np.repeat(np.arange(len(positions)), len(faults))
+        return Cases(conductance[rows], contact_closed[rows], diode[rows])
     touched = np.zeros((len(faults), count), dtype=bool)
-    place = {
-        (network.appliance.parts[branch.part].name, branch.contact): index
-        for index, branch in enumerate(network.branches)
-    }
+    joined = np.zeros_like(touched)
+    turned = np.zeros_like(touched)
+    contact = np.zeros_like(touched)
+    sized = np.zeros(touched.shape)
     for row, fault in enumerate(faults):
-        if fault is not None:
-            branch = place[fault.part, fault.contact]
-            touched[row, branch] = True
-            joined[row, branch] = fault.kind in ("shorted", "welded")
+        for change in fault:
+            at = row, change.branch
+            touched[at], joined[at], turned[at] = True, change.joined, change.diode
+            contact[at], sized[at] = change.if_closed, change.conductance_S
     size = (len(positions) * len(faults), count)
     untouched = ~touched
-    join = (contact_closed[:, None, :] & untouched | joined).reshape(size)
+    resisting = conductance[:, None, :] * untouched
+    if sized.any():
+        resisting += sized * (contact_closed[:, None, :] | ~contact)
     return Cases(
-        (conductance[:, None, :] * untouched).reshape(size),
-        join,
-        (diode[:, None, :] & untouched).reshape(size),
+        resisting.reshape(size),
+        (contact_closed[:, None, :] & untouched | joined).reshape(size),
+        (diode[:, None, :] & untouched | turned).reshape(size),
     )

@@ -19,10 +19,12 @@ from lessonlib.appliance.fault import Fault, find_fault
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import Setting, complete
 from lessonlib.appliance.settings import settings as every_setting
+from lessonlib.appliance.terminals import Terminal, terminals
 from lessonlib.circuit.condition import CONDITIONS, Condition, conditions
 from lessonlib.circuit.islands import Short, short_path, shorts
-from lessonlib.circuit.live import LiveTerminal, live_terminals
-from lessonlib.circuit.network import Cases, Flags, Floats, Indexes, Network, cases_of, network_of
+from lessonlib.circuit.live import live_terminals
+from lessonlib.circuit.network import Cases, Flags, Floats, Indexes, Network
+from lessonlib.circuit.opened import cases_with, network_for, probed
 from lessonlib.circuit.situation import Situation, situation
 from lessonlib.circuit.totals import Totals, totals_of
 from lessonlib.errors import FaultError, SettingError, shown
@@ -54,7 +56,7 @@ _VALUES = [name for name in PathReading.__dataclass_fields__ if name != "between
 @dataclass(frozen=True, repr=False)
 class PartReading(PathReading):
     """A part's values; for a switch with several contacts, those of the contact that carries the
-    most current."""
+    most current, and so for the two pieces of an element that leaks between them."""
 
     name: str
     paths: tuple[PathReading, ...] = ()
@@ -141,10 +143,12 @@ class Solution:
         return self.batch.node_readings(self.case)
 
     @cached_property
-    def live(self) -> tuple[LiveTerminal, ...]:
+    def live(self) -> tuple[Terminal, ...]:
         """Every end of a part that can give a shock, those at the plug included, in file order."""
         shocking = {name for name, node in self.node.items() if node.can_shock}
-        return live_terminals(self.appliance, shocking)
+        if not self.batch.network.slots:
+            return live_terminals(self.appliance, shocking)
+        return tuple(end for end in terminals(self.appliance) if str(end) in shocking)
 
     def __repr__(self) -> str:
         state = [f"{name} {position}" for name, position in self.setting.items()]
@@ -204,14 +208,22 @@ class Solutions(Sequence[Solution]):
     def part_readings(self, case: int) -> dict[str, PartReading]:
         """Readings of one case by part name."""
         paths: dict[int, list[dict[str, Any]]] = {}
+        added = set(self.network.slots.values())
         for index, branch in enumerate(self.network.branches):
-            paths.setdefault(branch.part, []).append(self._values(case, index))
+            if branch.part >= 0 and (index not in added or self._flows(case, index)):
+                paths.setdefault(branch.part, []).append(self._values(case, index))
         found = {}
         for part, values in zip(self.network.appliance.parts, paths.values(), strict=True):
             each = tuple(PathReading(**path) for path in values) if len(values) > 1 else ()
             main = max(values, key=lambda path: path["current_A"] or 0.0)
             found[part.name] = PartReading(**main, name=part.name, paths=each)
         return found
+
+    def _flows(self, case: int, index: int) -> bool:
+        """Whether an added branch is more than a join: a piece of a leaking element, or a diode
+        the wrong way round."""
+        resists = self.cases.conductance_S[case, index] > 0 and not self.cases.join[case, index]
+        return bool(resists or self.cases.diode[case, index])
 
     def _values(self, case: int, index: int) -> dict[str, Any]:
         """The fields of one `PathReading`."""
@@ -236,6 +248,8 @@ class Solutions(Sequence[Solution]):
         found = {}
         words, shocks = self._conditions
         for index, name in enumerate(self.network.nodes):
+            if not probed(name):
+                continue
             condition = CONDITIONS[words[case, index]]
             known = self._totals.fixed[case, index] and not self.short[case]
             known = known and condition != "floating"
@@ -296,15 +310,19 @@ def solution_of(at: Situation) -> Solution:
 
 
 def solutions_of(
-    base: Situation, settings: Sequence[Mapping[str, str]], faults: Sequence[Fault | None]
+    base: Situation,
+    settings: Sequence[Mapping[str, str]],
+    faults: Sequence[Fault | None],
+    network: Network | None = None,
 ) -> Solutions:
     """Every given setting with every given fault, at the plug and supply of `base`, in one batch.
 
     Settings name every movable part, in file order; they and the faults have been checked.
+    `network` left out is the one that the faults need.
     """
     appliance, hot, peak_V = base.appliance, base.hot, base.peak_V
-    network = network_of(appliance)
-    cases = cases_of(network, settings, faults)
+    network = network or network_for(appliance, faults)
+    cases = cases_with(network, settings, faults)
     short = shorts(network, cases, hot, peak_V)
     rows = np.flatnonzero(~short)
     totals = totals_of(network, cases, rows, hot, peak_V)

@@ -119,11 +119,7 @@ def waveform(
     `contact` left out is the contact that carries the most current. Raises `WaveformError` for an
     unknown name, for a part and a node at once, and in a short circuit.
     """
-    if solution.short is not None:
-        raise WaveformError(
-            f"found a short circuit, {solution.short}: it has no currents to show. "
-            "Accepted: a setting without one. Choose another setting or fault."
-        )
+    _no_short(solution)
     if part is not None and node is not None:
         raise WaveformError(
             f"found part {shown(part)} and point {shown(node)}; accepted: one of them. Leave one "
@@ -150,6 +146,29 @@ def waveform(
     known = all(island[first] == island[second] for island in islands)
     ends = (network.nodes[first], network.nodes[second])
     return _waveform(solution, part, ends, found, voltage, known, current)
+
+
+def voltage_between(solution: Solution, red: str, black: str) -> Waveform:
+    """The voltage of point `red` above point `black`; None where nothing fixes it.
+
+    Raises `WaveformError` for an unknown point, and in a short circuit.
+    """
+    _no_short(solution)
+    found = _pieces(solution)
+    network = solution.batch.network
+    first, second = (_index(point, network.nodes, "point") for point in (red, black))
+    lines = [piece.lines for piece in found]
+    voltage = [_pair(each.potential[0, first] - each.potential[0, second]) for each in lines]
+    known = all(each.island[0, first] == each.island[0, second] for each in lines)
+    return _waveform(solution, f"{red} to {black}", (red, black), found, voltage, known, None)
+
+
+def _no_short(solution: Solution) -> None:
+    if solution.short is not None:
+        raise WaveformError(
+            f"found a short circuit, {solution.short}: it has no currents to show. "
+            "Accepted: a setting without one. Choose another setting or fault."
+        )
 
 
 def _pieces(solution: Solution) -> list[CyclePiece]:

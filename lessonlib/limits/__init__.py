@@ -1,5 +1,6 @@
 """Published limits, each with its source.
 
+- `earth`        what earth continuity and insulation must reach after a repair
 - `half_wave`    when a half-wave load is allowed on the public mains
 - `input_power`  how far the measured power may be from the marked power
 - `mains`        how far the mains voltage may be from its nominal value

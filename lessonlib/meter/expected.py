@@ -75,7 +75,7 @@ def _ohms(appliance: Appliance, found: OhmReading, wire_C: float) -> Expected:
     sure = (value, high) if value < math.inf else (value, low)
     slack = "leads and contacts may add up to 1 Ω"
     if 0 < low < math.inf:
-        least, most = _shares(appliance.supply.voltage_V**2 / low)
+        least, most = marked_shares(appliance.supply.voltage_V**2 / low)
         low, high = low / most, high / least
         slack = f"the marked power leaves room from {format_quantity(low, 'Ω')}"
         alloys = _alloys(appliance, found)
@@ -111,25 +111,34 @@ def _at_plug(found: Solution, reading: PlugReading) -> Expected:
     if found.power_W is None or found.current_A is None:
         nan = math.nan
         return Expected(nan, nan, nan, (), "a short circuit", "")
-    marked_V, volts = found.appliance.supply.voltage_V, found.supply_voltage_V
-    is_power = isinstance(reading, PowerReading)
-    value = found.power_W if is_power else found.current_A
-    least, most = _shares(found.power_W * (marked_V / volts) ** 2)
+    value = found.power_W if isinstance(reading, PowerReading) else found.current_A
+    least, most, slack = room_at_plug(found.appliance, reading, found.power_W)
+    low, high = value * least, value * most
+    ends = f"from {format_quantity(low, reading.unit)} to {format_quantity(high, reading.unit)}"
+    text = f"{format_quantity(value, reading.unit)} at {found.supply_voltage_V:g} V"
+    return Expected(value, low, high, (value,), text, f"{slack} {ends} ({CLAUSE})")
+
+
+def room_at_plug(
+    appliance: Appliance, reading: PlugReading, power_W: float
+) -> tuple[float, float, str]:
+    """Least and most that `reading` may be, as shares of what the file gives, and why; the file
+    gives `power_W` in all."""
+    marked_V = appliance.supply.voltage_V
+    volts = reading.supply_voltage_V or marked_V
+    least, most = marked_shares(power_W * (marked_V / volts) ** 2)
     slack = "the marked power leaves room"
     if reading.supply_voltage_V is None and (mains := mains_range(marked_V)):
-        exponent = 2 if is_power else 1
+        exponent = 2 if isinstance(reading, PowerReading) else 1
         least *= (mains.low_V / marked_V) ** exponent
         most *= (mains.high_V / marked_V) ** exponent
         slack = (
             f"the marked power, and a supply from {mains.low_V:g} to {mains.high_V:g} V, leave room"
         )
-    low, high = value * least, value * most
-    ends = f"from {format_quantity(low, reading.unit)} to {format_quantity(high, reading.unit)}"
-    text = f"{format_quantity(value, reading.unit)} at {volts:g} V"
-    return Expected(value, low, high, (value,), text, f"{slack} {ends} ({CLAUSE})")
+    return least, most, slack
 
 
-def _shares(marked_W: float) -> tuple[float, float]:
+def marked_shares(marked_W: float) -> tuple[float, float]:
     """Least and most that may be drawn, as shares of the marked power."""
     if marked_W <= 0:
         return 1.0, 1.0

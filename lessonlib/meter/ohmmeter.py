@@ -27,10 +27,12 @@ from lessonlib.appliance.fault import Fault, find_fault
 from lessonlib.appliance.parts import TERMINALS, Appliance, Diode, Element, Lamp
 from lessonlib.appliance.settings import Setting, complete
 from lessonlib.appliance.settings import settings as every_setting
+from lessonlib.appliance.terminals import terminals
 from lessonlib.circuit.cycle import pieces
 from lessonlib.circuit.islands import joined
 from lessonlib.circuit.linear import at
-from lessonlib.circuit.network import Cases, Flags, Floats, Network, cases_of, network_of
+from lessonlib.circuit.network import Cases, Flags, Floats, Network
+from lessonlib.circuit.opened import Faults, cases_with, needs_opening, network_for, points
 from lessonlib.errors import ReadingError, shown
 from lessonlib.meter.alloys import WIRE_C, resistance_factor
 from lessonlib.quantities import format_quantity
@@ -61,7 +63,7 @@ class OhmReading:
     red: str
     black: str
     setting: Mapping[str, str]
-    fault: Fault | None
+    fault: Faults
     ohm: float | None = None
     low_ohm: float | None = None
     high_ohm: float | None = None
@@ -117,25 +119,32 @@ def resistances(
     *,
     red: str,
     black: str,
-    faults: Sequence[Fault | str | None] = (None,),
+    faults: Sequence[Fault | str | tuple[Fault, ...] | None] = (None,),
     wire_C: float = WIRE_C,
 ) -> list[OhmReading]:
-    """Every given setting with every given fault, settings outermost; see `resistance`.
+    """Every given setting with every given fault, settings outermost; see `resistance`. Several
+    faults at once are a tuple.
 
     `settings` left out means every setting of the hand-operated switches.
     """
-    _check_points(appliance, red, black)
+    check_points(appliance, red, black)
     if settings is None:
         chosen = every_setting(appliance)
     else:
         chosen = [complete(appliance, setting) for setting in settings]
-    found = [find_fault(appliance, fault) for fault in faults]
+    found: list[Faults] = [
+        each if isinstance(each, tuple) else find_fault(appliance, each) for each in faults
+    ]
     open_readings = [OhmReading(red, black, row, fault) for row in chosen for fault in found]
-    if not {red, black} <= set(appliance.nodes):  # PE of an appliance that has none
-        return open_readings
-    network = _metered(network_of(appliance), red, black, wire_C)
-    cases = cases_of(network, chosen, found)
-    is_lamp = _of_kind(network, Lamp)
+    closed = {red, black} <= {*appliance.nodes, "PE"} and not any(map(needs_opening, found))
+    if closed and not {red, black} <= set(appliance.nodes):
+        return open_readings  # nothing of the file reaches PE
+    network = network_for(appliance, found, (red, black))
+    factors = _cold_factors(network, wire_C)
+    network = replace(network, conductance_S=network.conductance_S * factors)
+    cases = cases_with(network, chosen, found)
+    network = _metered(network, red, black)
+    is_lamp = network.of_kind(Lamp)
     as_filed, carrying = _driven(network, cases)
     without_lamps = cases.conductance_S * ~is_lamp
     most, _ = _driven(network, Cases(without_lamps, cases.join, diode=np.zeros_like(cases.diode)))
@@ -151,23 +160,29 @@ def resistances(
     ]
 
 
-def _check_points(appliance: Appliance, red: str, black: str) -> None:
-    points = dict.fromkeys((*TERMINALS, *appliance.nodes))
+def check_points(appliance: Appliance, red: str, black: str) -> None:
+    """Raises `ReadingError` unless `red` and `black` are two points that a probe can be put on."""
+    if red in (*TERMINALS, *appliance.nodes) and black in (*TERMINALS, *appliance.nodes):
+        every: tuple[str, ...] = (*TERMINALS, *appliance.nodes)
+    else:
+        every = points(appliance)
+    ends = [str(end) for end in terminals(appliance)]
+    some = [point for point in dict.fromkeys((*TERMINALS, *every)) if point not in ends]
     for point in (red, black):
-        if not isinstance(point, str) or point not in points:
+        if not isinstance(point, str) or point not in every:
             raise ReadingError(
-                f"{appliance.title} has no point {shown(point)}; accepted: {', '.join(points)}. "
-                "Use one of these names, spelled the same."
+                f"{appliance.title} has no point {shown(point)}; accepted: {', '.join(some)}, or "
+                f'an end of a part such as "{ends[0]}". Use one of these names, spelled the same.'
             )
     if red == black:
         raise ReadingError(
             f"found both leads on {red}; accepted: two different points of "
-            f"{', '.join(points)}. Name another for one of them."
+            f"{', '.join(some)}. Name another for one of them."
         )
 
 
-def _metered(network: Network, red: str, black: str, wire_C: float) -> Network:
-    """The cold network with the meter as its supply: terminals are the meter's inside and `black`,
+def _metered(network: Network, red: str, black: str) -> Network:
+    """`network` with the meter as its supply: terminals are the meter's inside and `black`,
     the last branch is the meter's own resistor, from the inside to `red`."""
     nodes = (black, *(node for node in network.nodes if node != black))
     place = np.argsort([network.nodes.index(node) for node in nodes]) + 1
@@ -183,26 +198,19 @@ def _metered(network: Network, red: str, black: str, wire_C: float) -> Network:
         terminals=2,
         first=first,
         second=second,
-        conductance_S=network.conductance_S * _cold_factors(network, wire_C),
         drop_V=np.append(network.drop_V, 0.0),
         incidence=incidence,
     )
 
 
 def _cold_factors(network: Network, wire_C: float) -> Floats:
-    parts = (network.appliance.parts[branch.part] for branch in network.branches)
     return np.array(
         [
             resistance_factor(part.alloy, wire_C) if isinstance(part, Element) and part.alloy else 1
-            for part in parts
+            for part in network.parts
         ],
         dtype=float,
     )
-
-
-def _of_kind(network: Network, kind: type) -> Flags:
-    parts = network.appliance.parts
-    return np.array([isinstance(parts[branch.part], kind) for branch in network.branches])
 
 
 def _driven(network: Network, cases: Cases) -> tuple[Floats, Flags]:
@@ -230,11 +238,12 @@ def _told(
 ) -> OhmReading:
     """`reading` with its ohms (filed, least, most) and what follows from its flags by branch."""
     filed, least, most = (float(value) if np.isfinite(value) else None for value in ohm)
-    parts = [network.appliance.parts[branch.part] for branch in network.branches]
-    through = [part for part, carries in zip(parts, carrying, strict=True) if carries]
+    # an opened element has two pieces, and wires that are no part
+    passed = zip(network.parts, carrying, strict=True)
+    through = list(dict.fromkeys(part for part, carries in passed if carries and part))
     doubts = []
     if _far(least, filed) or _far(filed, most):
-        for diode in (part for part, on in zip(parts, diodes, strict=True) if on):
+        for diode in (part for part, on in zip(network.parts, diodes, strict=True) if on):
             if diode in through:
                 doubts.append(f"{diode.name} may not conduct at the meter's low voltage")
             elif isinstance(diode, Diode) and diode.forward_drop_V >= TEST_V:

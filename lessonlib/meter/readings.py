@@ -1,8 +1,8 @@
 """The readings a meter can give: what was measured, in which setting, and how good the meter is.
 
-There are three kinds, and no others on purpose: resistance on the unplugged appliance, and power or
-current of the whole appliance on an energy meter at the plug. Nothing is ever measured inside an
-appliance that is plugged in.
+There are four kinds, and no others on purpose: resistance or the diode range on the unplugged
+appliance, and power or current of the whole appliance on an energy meter at the plug. Nothing is
+ever measured inside an appliance that is plugged in.
 """
 
 from __future__ import annotations
@@ -77,12 +77,14 @@ class MeterReading:
 @dataclass(frozen=True, kw_only=True)
 class ResistanceReading(MeterReading):
     """`ohm` between two points of the unplugged appliance, red lead first; None where the meter
-    shows an open path. The tolerance left out is that of a usual hand meter: common practice, no
+    shows an open path. `unhooked` is a part, or a contact such as "S1.2", whose wires are
+    off for this reading. The tolerance left out is that of a usual hand meter: common practice, no
     source."""
 
     red: str
     black: str
     ohm: float | None
+    unhooked: str = ""
     accuracy_percent: float = 1.0
     digits: float = 3
     resolution: float = 0.1
@@ -100,7 +102,39 @@ class ResistanceReading(MeterReading):
 
     @property
     def where(self) -> str:
-        return f"{self.red}–{self.black}, unplugged"
+        off = f", {self.unhooked} unhooked" if self.unhooked else ""
+        return f"{self.red}–{self.black}, unplugged{off}"
+
+
+@dataclass(frozen=True, kw_only=True)
+class DiodeReading(MeterReading):
+    """`volts` between two points of the unplugged appliance on the meter's diode range, red lead
+    first; None where it shows an open path. `unhooked` and the tolerance as for
+    `ResistanceReading`."""
+
+    red: str
+    black: str
+    volts: float | None
+    unhooked: str = ""
+    accuracy_percent: float = 1.0
+    digits: float = 3
+    resolution: float = 0.001
+    unit: ClassVar[str] = "V"
+
+    def __post_init__(self) -> None:
+        if self.volts is not None:
+            step = "Give volts as the diode range shows them, or None where it shows an open path."
+            _check("volts", self.volts, 0, 10, "V", step)
+        super().__post_init__()
+
+    @property
+    def value(self) -> float:
+        return math.inf if self.volts is None else self.volts
+
+    @property
+    def where(self) -> str:
+        off = f", {self.unhooked} unhooked" if self.unhooked else ""
+        return f"{self.red}–{self.black}, diode range, unplugged{off}"
 
 
 @dataclass(frozen=True, kw_only=True)

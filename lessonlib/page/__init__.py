@@ -4,5 +4,6 @@
 - `document`     a page as one HTML file, and a box that scrolls
 - `kit.js`       elements, fields, buttons and live regions
 - `exchange.js`  keeps a view and Python in step: listeners, waiting, replies, drafts
+- `cut_off.js`   a line by itself that says how to go on without Python
 - `kit.css`      the look of all these
 """

@@ -9,24 +9,32 @@ export const NO_ANSWER =
   "in the menu Run, then run this cell and answer.";
 
 // Calls each listener when one of its values changes: `listeners` has them by names with spaces
-// between. Returns a function that removes all of them, for when the view is closed.
-export function follow(model, listeners) {
+// between. When the kernel is restarted, `el` is marked as cut off, as JupyterLab marks what it
+// draws without a kernel. Returns a function that ends all this, for when the view is closed.
+export function follow(model, listeners, el) {
+  const cutOff = () => el.classList.add("jupyter-widgets-disconnected");
   const pairs = Object.entries(listeners).flatMap(([names, listener]) =>
     names.split(" ").map((name) => [`change:${name}`, listener]),
   );
+  if (el) pairs.push(["comm_live_update", cutOff]);
   pairs.forEach(([event, listener]) => model.on(event, listener));
   return () => pairs.forEach(([event, listener]) => model.off(event, listener));
 }
 
-// Calls `late` when Python has not answered turn `turn` after a while.
+// The notebook that a view stands in, as JupyterLab has it; none on a page by itself.
+const notebookOf = (model) => model.widget_manager?.context;
+
+// Calls `late` when Python has not answered turn `turn` after a while, or at once when there is no
+// kernel.
 export function patience(model, late) {
   let waiting = 0;
   return {
     start(turn) {
       clearTimeout(waiting);
+      const wait = notebookOf(model)?.sessionContext?.hasNoKernel ? 0 : PATIENCE_MS;
       waiting = setTimeout(() => {
         if (model.get("heard") !== turn) late();
-      }, PATIENCE_MS);
+      }, wait);
     },
     stop: () => clearTimeout(waiting),
   };
@@ -77,20 +85,25 @@ export function markStale(region, stale, words) {
   else region.querySelector(".hck-stale-note").remove();
 }
 
-// What was typed, kept by the browser under a name while the tab is open, if the page may keep
-// anything.
+// What was typed, kept by the browser while the tab is open, if the page may keep anything: under
+// the name that the model has for it, in each notebook by itself.
+const nameOf = (model) => {
+  const notebook = notebookOf(model)?.path;
+  return notebook ? `${model.get("draft")} in ${notebook}` : model.get("draft");
+};
+
 export const drafts = {
-  read(name) {
+  read(model) {
     try {
-      return JSON.parse(sessionStorage.getItem(name));
+      return JSON.parse(sessionStorage.getItem(nameOf(model)));
     } catch {
       return null;
     }
   },
-  write(name, given) {
+  write(model, given) {
     try {
-      if (given === null) sessionStorage.removeItem(name);
-      else sessionStorage.setItem(name, JSON.stringify(given));
+      if (given === null) sessionStorage.removeItem(nameOf(model));
+      else sessionStorage.setItem(nameOf(model), JSON.stringify(given));
     } catch {
       // full, or not allowed here
     }

@@ -133,6 +133,19 @@ export function makeSetUp() {
   return button;
 }
 
+// A view is cut off where no Python stands behind it any more: the notebook was opened again, or
+// its kernel restarted. JupyterLab marks it so.
+export const isCutOff = (node) => Boolean(node.closest(".jupyter-widgets-disconnected"));
+
+// Says how to go on in a view that is cut off; kit.css shows it in no other.
+export function makeCutOff() {
+  const words = make("p", "", "This is as you left it. To go on, the cells above must run again:");
+  const button = makeSetUp();
+  words.id = newId();
+  button.setAttribute("aria-describedby", words.id);
+  return make("div", "hck-cut-off", words, button);
+}
+
 export function textBox(value = "", className = "") {
   const box = make("input", `hck-input ${className}`.trim());
   return Object.assign(box, { type: "text", autocomplete: "off", spellcheck: false, value });

@@ -20,7 +20,7 @@ export function pick(root, selector, wanted = {}) {
   return [...root.querySelectorAll(selector)].filter(fits);
 }
 
-function readSvg(text) {
+export function readSvg(text) {
   const found = new DOMParser().parseFromString(text, "image/svg+xml").documentElement;
   const svg = document.importNode(found, true);
   const width = Number(svg.getAttribute("width"));

@@ -7,9 +7,11 @@ from html import escape
 from itertools import pairwise
 from typing import Any
 
+import anywidget
 from ipywidgets import HTML, Button, Dropdown, HBox, Layout, VBox
 
 from lessonlib.errors import AnswerError
+from lessonlib.page.join import script, style
 from lessonlib.progress.summary import words_of
 from lessonlib.questions.exercise import Template
 from lessonlib.questions.form import FormView
@@ -18,6 +20,13 @@ from lessonlib.questions.task import exercise
 
 _WRAPS = Layout(flex_flow="row wrap", align_items="center")
 _WORDS = Layout(flex="1 1 20em")  # beside the button, or below it where the page is narrow
+
+
+class CutOffLine(anywidget.AnyWidget):
+    """Says how to go on where the notebook was opened again; not to be seen while Python runs."""
+
+    _esm = script("page/cut_off.js")
+    _css = style("page/kit.css", ".hck")
 
 
 class Chooser(VBox):  # type: ignore[misc]  # ipywidgets has no types
@@ -38,12 +47,13 @@ class Chooser(VBox):  # type: ignore[misc]  # ipywidgets has no types
         self._next = {before.name: after for before, after in pairwise(follow)}
         self._made: dict[str, _Row] = {}
         self._list = VBox()
-        top: list[Any] = [HTML(each) for each in above]
+        top: list[Any] = [*map(HTML, above), CutOffLine()]
         if lesson is None:
             self._show(shown)
         else:
             top.append(self._choice(lesson))
-        super().__init__([*top, self._list, *map(HTML, below)])
+        said = map(HTML, below)
+        super().__init__([*top, self._list, *said], _dom_classes=["hck-list"])
 
     def _choice(self, lesson: int) -> Any:
         """A list of lessons to choose from, which shows the rows of one."""

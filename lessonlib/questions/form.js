@@ -7,7 +7,8 @@ import {
   writeNoAnswer,
 } from "../page/exchange.js";
 import {
-  make, makeButton, makeForm, makeNext, newId, setText, showDrawing, whenJustRun,
+  isCutOff, make, makeButton, makeCutOff, makeForm, makeNext, newId, setText, showDrawing,
+  whenJustRun,
 } from "../page/kit.js";
 import { FIELDS } from "./fields.js";
 
@@ -61,6 +62,10 @@ function render({ model, el }) {
     wait.start(TURNS.reduce((sum, each) => sum + model.get(each), 0));
   };
   const changed = (given) => {
+    if (atOnce && isCutOff(form)) {
+      showField(); // nobody would record another choice
+      return goOnFirst();
+    }
     sure = false;
     const size = JSON.stringify(given).length;
     const was = tooLong;
@@ -69,7 +74,7 @@ function render({ model, el }) {
     if (was) showReply();
     model.set("given", given);
     if (atOnce) return press("asked");
-    drafts.write(model.get("draft"), given);
+    drafts.write(model, given);
     clearTimeout(saving);
     saving = setTimeout(save, SAVE_MS);
   };
@@ -80,6 +85,7 @@ function render({ model, el }) {
   };
   const answered = () => {
     if (atOnce) return;
+    if (isCutOff(form)) return goOnFirst();
     if (tooLong) return sayTooLong();
     // the order that is offered, or the file to begin with, may be somebody's answer
     if (model.get("given") === null && field.asItStands) model.set("given", field.asItStands());
@@ -93,11 +99,13 @@ function render({ model, el }) {
   });
   const show = makeButton("Show the worked answer", () => press("wanted"));
   const check = makeButton("Check", null, "hck-main");
-  const buttons = make("div", "hck-row", check, hint, fresh, show);
+  const buttons = make("div", "hck-row hck-needs-python", check, hint, fresh, show);
+  const cutOff = makeCutOff();
+  const goOnFirst = () => cutOff.querySelector("button").focus();
   const form = makeForm("hck hcq", answered);
   const next = makeNext();
   const below = atOnce ? [said] : [buttons, standing, said, hints, worked];
-  form.append(text, picture, answer, ...below, next);
+  form.append(text, picture, answer, cutOff, ...below, next);
 
   const showField = () => {
     try {
@@ -117,7 +125,7 @@ function render({ model, el }) {
     answer.replaceChildren(field.node);
     form.classList.toggle("hcq-lines", kind === "file");
     const keeps = !atOnce && model.get("given") === null;
-    const kept = keeps ? drafts.read(model.get("draft")) : null;
+    const kept = keeps ? drafts.read(model) : null;
     if (kept !== null) {
       model.set("given", kept);
       model.save_changes();
@@ -154,7 +162,7 @@ function render({ model, el }) {
     fresh.hidden = !model.get("draws");
     if (model.get("solved")) {
       standing.prepend(makeSign("right"));
-      drafts.write(model.get("draft"), null);
+      drafts.write(model, null);
     }
   };
   const showOffer = () => (show.hidden = !model.get("offered"));
@@ -183,7 +191,7 @@ function render({ model, el }) {
     offered: showOffer,
     worked: showWorked,
     "feedback solved worked": showNext,
-  });
+  }, el);
   el.append(form);
   whenJustRun(form, () => {
     form.scrollIntoView({ block: "nearest" });

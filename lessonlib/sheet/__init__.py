@@ -1,6 +1,8 @@
 """An appliance on paper: the bench sheet, as a page that a browser prints and as PDF.
 
 - `content`   what stands on a sheet: texts and tables, as frozen values
+- `grid`      a table on a sheet
+- `finding`   what a reading may mean, the plan of tests, boxes for earth and insulation
 - `limits`    the table of limits and ratings, and the sources behind it
 - `measure`   how wide text is in the sheet's own font, and where lines break
 - `pages`     content to pages: the largest text with which it fits, and where tables are cut
@@ -9,6 +11,6 @@
 - `ink`       draws on a PDF page: text, lines, and the tags for a screen reader
 - `wiring`    the schematic drawn on that page
 - `pdf`       pages as PDF
-- `sheet`     the front door: `bench_sheet(appliance)`
+- `sheet`     the front door: `bench_sheet(appliance)`, `plan_sheet(appliance)`
 - `files`     the sheet as files, for the command and the form
 """

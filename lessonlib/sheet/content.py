@@ -17,6 +17,8 @@ from lessonlib.circuit.table import StateTable, state_table
 from lessonlib.errors import SheetError
 from lessonlib.meter.ohm_table import MeterTable, meter_table
 from lessonlib.quantities import format_quantity
+from lessonlib.sheet.finding import plan_grid, safety_rows, suspect_notes
+from lessonlib.sheet.grid import SheetTable
 from lessonlib.sheet.limits import Sources, half_wave_notes, limit_rows
 
 MOST_SETTINGS = 200
@@ -26,19 +28,6 @@ _MOST_COLUMNS = 9
 """A table with more puts its switches, and its elements, in one column each."""
 
 _BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:[kMGm]?(?:[AVWΩ]|Hz)|bar|°C|K|mm²|m|%)(?:\W|$))")
-
-
-@dataclass(frozen=True)
-class SheetTable:
-    """A table. The first `names` columns name the row; the columns `own` are left to be filled in
-    by hand."""
-
-    title: str
-    header: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-    names: int = 1
-    own: frozenset[int] = frozenset()
-    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -74,7 +63,7 @@ def content_of(appliance: Appliance) -> Content:
     limits = SheetTable(
         "Limits and ratings",
         ("what", "in the file", "limit, or highest met", "found"),
-        tuple(limit_rows(appliance, table.solutions, sources)),
+        (*limit_rows(appliance, table.solutions, sources), *safety_rows(appliance, sources)),
         own=frozenset({3}),
         notes=tuple(half_wave_notes(appliance, sources)),
     )
@@ -84,10 +73,27 @@ def content_of(appliance: Appliance) -> Content:
         supply=_supply(appliance),
         start=start,
         at_start=_at_start(start, swapped),
-        grids=(*_state_grids(appliance, table, swapped), _meter_grid(appliance), limits),
+        grids=(
+            *_state_grids(appliance, table, swapped),
+            _meter_grid(appliance),
+            limits,
+        ),
         sources=(*sources.listed, _origin(appliance)),
     )
     return _tidied(content)
+
+
+def plan_content(appliance: Appliance) -> Content:
+    """The plan of tests in place of the tables. Raises what `content_of` raises."""
+    return _tidied(
+        replace(
+            content_of(appliance),
+            title=f"{appliance.title}: what is wrong with it?",
+            purpose="For a single fault. Start at step 1, and go on where the reading sends you.",
+            grids=(plan_grid(appliance),),
+            sources=("The readings allow for a hand meter of 1 % and for marked powers.",),
+        )
+    )
 
 
 def _tidied(content: Content) -> Content:
@@ -220,6 +226,7 @@ def _meter_grid(appliance: Appliance) -> SheetTable:
     notes: tuple[str, ...] = ()
     if lacking:
         notes = (f"Cold taken equal to hot, as no alloy is named: {', '.join(lacking)}.",)
+    notes += tuple(suspect_notes(appliance))
     return SheetTable(
         "Ohmmeter at the pins of the plug: unplugged, cold",
         header,

@@ -14,7 +14,7 @@ from lessonlib.schematics.layout import layout
 from lessonlib.schematics.schematic import Schematic
 from lessonlib.schematics.text import xml
 from lessonlib.sheet import pages
-from lessonlib.sheet.content import SheetTable
+from lessonlib.sheet.grid import SheetTable
 from lessonlib.sheet.words import ENTRIES, NOTES, WIRING, footer, heading
 from lessonlib.words import counted
 

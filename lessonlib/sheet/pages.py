@@ -13,7 +13,8 @@ from lessonlib.safety import CAUTIONS, MODEL
 from lessonlib.schematics.captions import summary
 from lessonlib.schematics.layout import layout
 from lessonlib.schematics.look import Face
-from lessonlib.sheet.content import Content, SheetTable
+from lessonlib.sheet.content import Content
+from lessonlib.sheet.grid import SheetTable
 from lessonlib.sheet.measure import column_widths, lines_of
 
 # Every length in font sizes of the body text ("em") unless its name says otherwise. The style

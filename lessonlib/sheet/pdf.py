@@ -9,7 +9,7 @@ from lessonlib.schematics.layout import layout
 from lessonlib.schematics.look import Face
 from lessonlib.schematics.text import ASCENT, DESCENT
 from lessonlib.sheet import pages
-from lessonlib.sheet.content import SheetTable
+from lessonlib.sheet.grid import SheetTable
 from lessonlib.sheet.ink import TaggedPdf
 from lessonlib.sheet.measure import lines_of
 from lessonlib.sheet.wiring import draw_wiring

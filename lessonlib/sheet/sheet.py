@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from os import PathLike, fspath
@@ -9,7 +10,7 @@ from pathlib import Path
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.errors import SheetError, shown
-from lessonlib.sheet.content import content_of
+from lessonlib.sheet.content import Content, content_of, plan_content
 from lessonlib.sheet.markup import page_html, pages_words, view_html
 from lessonlib.sheet.pages import PAPERS, Pages, lay_out
 
@@ -80,9 +81,23 @@ def bench_sheet(appliance: Appliance, *, paper: str = "A4") -> BenchSheet:
     both upright. Raises `SheetError` (a `ValueError`) for other paper, and for an appliance with
     more settings than a sheet can hold.
     """
+    return _laid_out(content_of, appliance, paper)
+
+
+def plan_sheet(appliance: Appliance, *, paper: str = "A4") -> BenchSheet:
+    """The plan of tests of `appliance` for the bench, with its wiring: `test_plan` on paper.
+
+    `paper` and what it raises are those of `bench_sheet`.
+    """
+    return _laid_out(plan_content, appliance, paper)
+
+
+def _laid_out(
+    content: Callable[[Appliance], Content], appliance: Appliance, paper: str
+) -> BenchSheet:
     if paper not in PAPERS:
         raise SheetError(
             f"found paper={shown(paper)}; accepted: "
             f"{', '.join(shown(name) for name in PAPERS)}. Use one of these, or leave it out."
         )
-    return BenchSheet(lay_out(content_of(appliance), PAPERS[paper]))
+    return BenchSheet(lay_out(content(appliance), PAPERS[paper]))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from lessonlib.sheet.content import SheetTable
+from lessonlib.sheet.grid import SheetTable
 from lessonlib.sheet.measure import cut_to, width_em
 from lessonlib.sheet.pages import Pages
 

@@ -55,6 +55,7 @@ def lab_command(folder: Path, *, port: int, browser: bool, page: str, root: bool
         f"--ServerApp.open_browser={browser}",
         f"--LabApp.default_url={page}",
         "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
+        f"--LabApp.extra_labextensions_path={_SETTINGS / 'labextensions'}",
         "--Application.log_level=ERROR",
         # kernels that can encrypt do so; without it each one warns in the terminal
         "--KernelManager.transport_encryption=auto",

@@ -5,8 +5,8 @@ import {
   drafts, follow, NO_ANSWER, patience, replyRegion, write, writeNoAnswer,
 } from "../page/exchange.js";
 import {
-  fileBox, labelled, make, makeButton, makeForm, makeGroup, makeSelect, setOptions, setText,
-  showDrawing, textBox, whenJustRun, withAttributes,
+  fileBox, labelled, make, makeButton, makeCutOff, makeForm, makeGroup, makeSelect, setOptions,
+  setText, showDrawing, textBox, whenJustRun, withAttributes,
 } from "../page/kit.js";
 import { makeParts } from "./parts.js";
 
@@ -61,7 +61,7 @@ function render({ model, el }) {
   // What the browser kept when the page was closed or the kernel stopped.
   const rescue = makeForm("hcw-rescue");
   const restore = () => {
-    area.value = drafts.read(model.get("draft")) ?? area.value;
+    area.value = drafts.read(model) ?? area.value;
     rescue.hidden = true;
     act({ do: "type" });
   };
@@ -77,7 +77,7 @@ function render({ model, el }) {
 
   // The text.
   const area = fileBox(12, "hcw-file");
-  const keep = () => drafts.write(model.get("draft"), area.value);
+  const keep = () => drafts.write(model, area.value);
   area.addEventListener("input", () => {
     keep();
     clearTimeout(typing);
@@ -131,8 +131,8 @@ function render({ model, el }) {
   lookForm.append(lookBar, looked, lookStale, print, links, shown);
 
   const main = make("div", "hcw-main", parts.node, textForm);
-  const box = make("div", "hck hcw", rescue, caution, startForm, opened, main, stale, picture);
-  box.append(saveForm, saved, lookForm);
+  const box = make("div", "hck hcw", makeCutOff(), rescue, caution, startForm, opened, main);
+  box.append(stale, picture, saveForm, saved, lookForm);
   // each reply stands where the press was
   const regions = {
     start: opened, undo: opened, redo: opened, save: saved, type: saved, look: looked, paper: looked,
@@ -223,14 +223,14 @@ function render({ model, el }) {
     parts.done(pressed, model.get("suggested"));
     if (pressed === "look" && model.get("look")) lookBar.scrollIntoView({ block: "nearest" });
     if (model.get("unsaved")) keep();
-    else drafts.write(model.get("draft"), null);
+    else drafts.write(model, null);
     if (["save", "start"].includes(pressed)) nameAgain();
   };
   const showName = () => {
     if (!named || ["undo", "redo"].includes(pressed)) nameAgain();
   };
 
-  const kept = drafts.read(model.get("draft"));
+  const kept = drafts.read(model);
   rescue.hidden = kept === null || kept === model.get("text");
   const showers = {
     text: showText,
@@ -244,7 +244,7 @@ function render({ model, el }) {
     "saved examples begun_from": showOffered,
   };
   Object.values(showers).forEach((each) => each());
-  const unfollow = follow(model, { ...showers, save_as: showName, heard: showHeard });
+  const unfollow = follow(model, { ...showers, save_as: showName, heard: showHeard }, el);
   el.append(box);
   whenJustRun(box, () => start.focus());
 

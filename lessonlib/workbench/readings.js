@@ -4,7 +4,8 @@ import {
   drafts, follow, makeSign, patience, replyRegion, write, writeNoAnswer,
 } from "../page/exchange.js";
 import {
-  labelled, make, makeButton, makeForm, makeGroup, makeSelect, setText, textBox, withAttributes,
+  labelled, make, makeButton, makeCutOff, makeForm, makeGroup, makeSelect, setText, textBox,
+  withAttributes,
 } from "../page/kit.js";
 
 const TYPING_MS = 350;
@@ -36,7 +37,7 @@ function render({ model, el }) {
   const late = replyRegion();
   const wait = patience(model, () => writeNoAnswer(late));
   const { rows: inModel, meters: usual } = model.get("given");
-  const kept = inModel.length ? null : drafts.read(model.get("draft"));
+  const kept = inModel.length ? null : drafts.read(model);
   const meters = structuredClone({ ...usual, ...kept?.meters });
   let rows = []; // { typed, node, reply, remove, said }
 
@@ -51,7 +52,7 @@ function render({ model, el }) {
     wait.start(turn);
   };
   const changed = () => {
-    drafts.write(model.get("draft"), given());
+    drafts.write(model, given());
     clearTimeout(typing);
     typing = setTimeout(send, TYPING_MS);
   };
@@ -148,6 +149,7 @@ function render({ model, el }) {
   form.append(
     make("h4", "", `Your readings: ${model.get("title")}`),
     withAttributes(make("p", "hcw-note", model.get("caution")), { role: "note" }),
+    makeCutOff(),
     list,
     another,
     make("details", "hcw-accuracy", summary, ...meterFields),
@@ -158,7 +160,7 @@ function render({ model, el }) {
   number();
   if (kept) send();
   else showReplies();
-  const unfollow = follow(model, { "heard replies": showReplies });
+  const unfollow = follow(model, { "heard replies": showReplies }, el);
   el.append(form);
 
   return () => {

@@ -6,6 +6,7 @@ from dataclasses import fields
 import pytest
 
 from lessonlib import (
+    fault_bench,
     heat_up,
     heating_panel,
     meter_table,
@@ -80,7 +81,11 @@ def test_a_part_of_every_kind_goes_all_the_way(kind):
     for symbols in ("iec", "north american"):
         assert "X1" in schematic(rig, on, symbols=symbols).svg
     assert part.words in schematic(rig, on).svg
-    of_panels = (panel_data(choices(rig), "", ""), heating_panel(rig, minutes=10).table)
+    of_panels = (
+        panel_data(choices(rig), "", ""),
+        heating_panel(rig, minutes=10).table,
+        fault_bench(rig, level=3).table,
+    )
     for table in of_panels:
         told = {each["name"]: each["kind"] for each in table["parts"]}
         assert told["X1"] == part.words

@@ -67,7 +67,7 @@ def chain(elements: int, switches: int, diodes: int = 0) -> Appliance:
 def test_a_table_is_bounded_by_its_cells_before_anything_is_solved(monkeypatch, made):
     refused = "8,192 settings of 13 parts; accepted for its 193 parts and contacts: at most 518 "
     for module in (solution, ohmmeter):
-        monkeypatch.setattr(module, "network_of", lambda *_: pytest.fail("it was solved"))
+        monkeypatch.setattr(module, "network_for", lambda *_: pytest.fail("it was solved"))
     with pytest.raises((SettingError, FamilyError), match=refused):
         made(chain(180, 13))
 

@@ -16,14 +16,11 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import quote, urlsplit
 
-from playwright.sync_api import TimeoutError as NotYet
-
 from tests.browser.waiting import frames, until
 
 START_S = 120
 TOKEN = "bench"
 RUN_MS = 120_000
-BEGIN_MS = 20_000
 
 IDLE = """() => {
     const kernel = document.querySelector('.jp-Toolbar-kernelName')?.textContent;
@@ -32,16 +29,7 @@ IDLE = """() => {
         .some((prompt) => prompt.textContent.includes('*'));
     return /Python/.test(kernel) && status === 'idle' && !waiting;
 }"""
-NOTE_A_BEGIN = """() => {
-    window.begun = false;
-    new MutationObserver((changes, observer) => {
-        const starred = [...document.querySelectorAll('.jp-InputPrompt')]
-            .some((prompt) => prompt.textContent.includes('*'));
-        if (!starred) return;
-        window.begun = true;
-        observer.disconnect();
-    }).observe(document.body, { subtree: true, childList: true, characterData: true });
-}"""
+WIDGET_STATES = "application/vnd.jupyter.widget-state+json"
 CLOSED = "() => !document.querySelector('.jp-NotebookPanel')"
 CLOSED_OR_ASKED = f"{CLOSED} || document.querySelector('.jp-Dialog')"
 NO_KERNEL = "() => /No Kernel/.test(document.querySelector('.jp-Toolbar-kernelName')?.textContent)"
@@ -149,14 +137,17 @@ class Lesson:
         self.page.evaluate("sessionStorage.clear()")  # where forms keep what was typed
         self.page.remove_listener("request", self._note_request)
         self.page.remove_listener("pageerror", self._note_error)
-        for session in json.loads(self._api("GET", "")):
-            self._api("DELETE", f"/{session['id']}")
+        self._end_kernels()
         assert self.foreign == [], "requests to another host"
         assert self.errors == [], self.errors
 
+    def _end_kernels(self) -> None:
+        for session in json.loads(self._api("GET", "api/sessions")):
+            self._api("DELETE", f"api/sessions/{session['id']}")
+
     def _api(self, method: str, path: str) -> bytes:
         headers = {"Authorization": f"token {TOKEN}"}
-        url = f"{self.address}/api/sessions{path}"
+        url = f"{self.address}/{path}"
         with urllib.request.urlopen(urllib.request.Request(url, None, headers, method=method)) as r:
             return bytes(r.read())
 
@@ -228,17 +219,32 @@ class Lesson:
         self.menu("Kernel", "Shut Down Kernel")
         self.page.wait_for_function(NO_KERNEL)
 
+    def next_day(self) -> None:
+        """Save and leave; no kernel is left; come back to the tabs that were open."""
+        self.save()
+        name = self.file.name
+        until(
+            lambda: name in self._api("GET", "lab/api/workspaces/default").decode(),
+            RUN_MS / 1000,
+            lambda: f"{name} is not among the tabs to restore",
+        )
+        self.page.goto("about:blank")
+        self._end_kernels()
+        self.page.goto(f"{self.address}/lab?token={TOKEN}")
+        self.page.locator(".jp-Notebook").first.wait_for(timeout=RUN_MS)
+        self.idle()
+
+    def states(self) -> dict[str, Any]:
+        """The saved state of each widget, by its id."""
+        widgets = json.loads(self.file.read_text("utf-8"))["metadata"].get("widgets", {})
+        return dict(widgets.get(WIDGET_STATES, {}).get("state", {}))
+
     def run_all(self) -> list[str]:
         """Run every cell, save, and return the text of every error and every warning.
 
         The saved file is read, since JupyterLab keeps only the cells in view on the page.
         """
-        self.page.evaluate(NOTE_A_BEGIN)
         self.menu("Run", "Run All Cells")
-        try:
-            self.page.wait_for_function("begun", timeout=BEGIN_MS)
-        except NotYet:  # a kernel that was not ready has dropped it
-            self.menu("Run", "Run All Cells")
 
         def verdict() -> tuple[list[str]] | None:
             self.idle()

@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
-from lessonlib import family, heating_panel, load_appliance, own_readings
+from lessonlib import family, fault_bench, heating_panel, load_appliance, own_readings
 from lessonlib.questions.form import FormView
 from lessonlib.sheet.sheet import bench_sheet
 from lessonlib.workbench.description import describe
@@ -68,6 +68,18 @@ def test_a_saved_heating_panel_on_a_phone(open_page: Open, theme: str) -> None:
     live = heating_panel(load_appliance("garment-steamer"))
     opened = open_page(live, color_scheme=theme, viewport=PHONE)
     assert findings(opened.page) == []
+
+
+@themes
+def test_a_saved_fault_bench(open_page: Open, theme: str) -> None:
+    opened = open_page(fault_bench(load_appliance("wax-melter"), level=3), color_scheme=theme)
+    page = opened.page
+    for pin in ("plug pin L", "plug pin N"):
+        page.get_by_role("button", name=pin, exact=True).click()
+    page.get_by_label("Wires off").select_option("E1")
+    assert findings(page) == []
+    page.get_by_role("button", name="Show me").click()
+    assert findings(page) == []
 
 
 def test_a_bench_sheet(browser: Any) -> None:

@@ -174,30 +174,6 @@ def test_shift_enter_leaves_a_live_picture_and_changes_nothing_in_it(lesson: Les
     assert counts == [1, 2, 3, None]
 
 
-def test_after_a_restart_one_button_sets_up_what_is_needed_and_goes_on(
-    lesson: Lesson, checkout: Path
-) -> None:
-    cells = SETUP.format(str(checkout)), Text("Read."), SHOW.format("number"), Text("And then?")
-    lesson.open_and_run("again.ipynb", *cells)
-    page = lesson.page
-    form = page.locator("form.hcq")
-    form.get_by_role("textbox").fill("0.1 kW")
-    lesson.menu("Kernel", "Restart Kernel…")
-    page.locator(".jp-Dialog .jp-mod-accept").click()
-    page.locator(".jp-Dialog").wait_for(state="detached")
-    lesson.idle()
-    form.get_by_role("button", name="Check").click()
-    wait_for(form, "Python has not answered yet.")
-    form.get_by_role("button", name="Set up and go on").click()
-    answering(lesson, 2)
-    lesson.idle()
-    assert form.get_by_role("textbox").input_value() == "0.1 kW"
-    page.keyboard.press("Enter")
-    wait_for(form, "Right: 0.1 kW")
-    codes = [cell for cell in cells_of(lesson) if cell["cell_type"] == "code"]
-    assert [cell["execution_count"] for cell in codes] == [1, 2]
-
-
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
     if "lesson_name" in metafunc.fixturenames:
         wide = metafunc.config.getoption("--wide")

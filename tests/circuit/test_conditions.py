@@ -6,8 +6,9 @@ from hypothesis import given, settings
 
 from lessonlib import load_appliance, solve, solve_all
 from lessonlib.appliance.parts import Link
+from lessonlib.appliance.terminals import Terminal
 from lessonlib.circuit.condition import MOST_BOND_OHM, SHOCK_V
-from lessonlib.circuit.live import LiveTerminal, live_words
+from lessonlib.circuit.live import live_words
 from tests.networks import appliances, contact, diode, element, link, rig
 
 
@@ -146,12 +147,12 @@ def test_on_a_supply_below_the_limit_words_still_follow_the_potential(volts):
 
 def test_terminals_that_can_shock_come_in_the_files_order_with_their_contact():
     trolley = load_appliance("hot-trolley")
-    assert solve(trolley).live == (LiveTerminal("S1", 1, "L"),)
+    assert solve(trolley).live == (Terminal("S1", 1, "L"),)
     turned = solve(trolley, reversed_plug=True)
-    assert turned.live == (LiveTerminal("S1", 2, "N"),)
+    assert turned.live == (Terminal("S1", 2, "N"),)
     assert live_words(trolley, turned.live) == "only the switch, S1 at N"
     urn = load_appliance("tea-urn")
-    assert solve(urn).live == (LiveTerminal("E1", 0, "L"), LiveTerminal("S1", 0, "L"))
+    assert solve(urn).live == (Terminal("E1", 0, "L"), Terminal("S1", 0, "L"))
 
 
 def test_places_are_told_in_few_words():
@@ -185,7 +186,7 @@ def test_word_potential_bond_and_place_agree_in_any_network(appliance):
                 to = bonded[name], reached[name]
                 agrees(reading, line, neutral, *to, now.short is not None, appliance.diodes)
             assert now.live == tuple(
-                LiveTerminal(part.name, number if len(part.rungs) > 1 else 0, node)
+                Terminal(part.name, number if len(part.rungs) > 1 else 0, node)
                 for part in appliance.parts
                 for number, rung in enumerate(part.rungs, 1)
                 for node in rung

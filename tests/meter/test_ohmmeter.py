@@ -366,7 +366,9 @@ def test_an_earth_pin_that_something_is_joined_to_reads_what_it_is():
 
 @pytest.mark.parametrize(("red", "black"), [("L", "M"), ("x", "N"), (3, "N"), ("L", ["N"])])
 def test_an_unknown_point_is_refused_and_the_known_ones_are_named(red, black):
-    with pytest.raises(ReadingError, match=r"has no point .*; accepted: L, N, PE, boost\. Use"):
+    with pytest.raises(
+        ReadingError, match=r"has no point .*; accepted: L, N, PE, plug fuse, case, boost, or"
+    ):
         resistance(load_appliance("tea-urn"), red=red, black=black)
 
 

@@ -15,6 +15,7 @@ from lessonlib.meter.agreement import compare_reading, compare_readings
 from lessonlib.meter.ohmmeter import resistance
 from lessonlib.meter.readings import (
     CurrentReading,
+    DiodeReading,
     MeterReading,
     PowerReading,
     ResistanceReading,
@@ -519,7 +520,10 @@ def test_there_is_no_reading_of_current_power_or_voltage_inside_an_appliance():
 
     for kind in kinds(MeterReading):
         has_points = "red" in kind.__dataclass_fields__
-        assert has_points == (kind.unit == "Ω")
+        # the diode range is a range of the ohmmeter that shows volts
+        assert has_points == (kind in (ResistanceReading, DiodeReading))
+    for reading in (ohms(1), DiodeReading(red="L", black="N", volts=0.5)):
+        assert "unplugged" in reading.where
 
 
 def test_a_judgement_shows_as_a_sentence_and_its_reasons():

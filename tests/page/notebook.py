@@ -20,7 +20,7 @@ _OF_EVERY_WIDGET = ("layout", "tabbable", "tooltip")
 _PAGE = "<!doctype html><html lang='en'><title>t</title><body></body></html>"
 
 _DRAW = """
-async ([source, css, state]) => {
+async ([source, css, state, path]) => {
   document.head.append(Object.assign(document.createElement("style"), { textContent: css }));
   const listeners = {};
   const dirty = new Set();
@@ -34,7 +34,7 @@ async ([source, css, state]) => {
     keys.forEach((key) => fire("change:" + key));
   };
   window.model = {
-    state, saves: 0, sent: [], take, fire,
+    state, saves: 0, sent: [], take, fire, widget_manager: { context: { path } },
     get: (key) => state[key],
     set: (key, value) => {
       const changed = state[key] !== value;
@@ -95,11 +95,12 @@ class Notebook:
         """From here on nobody answers."""
         self._behind = None
 
-    def draw(self, view: Any, behind: Any = None, **state: Any) -> None:
-        """Draw `view` in an empty page, with a model that holds its state and `state`."""
+    def draw(self, view: Any, behind: Any = None, *, path: str = "", **state: Any) -> None:
+        """Draw `view` in an empty page, as in the notebook of that path, with a model that holds
+        its state and `state`."""
         self._behind = behind
         self.page.set_content(_PAGE)
-        self.page.evaluate(_DRAW, [view._esm, view._css, own_state(view) | state])
+        self.page.evaluate(_DRAW, [view._esm, view._css, own_state(view) | state, path])
 
     def live(self, view: Any) -> Any:
         """Draw `view`, a real widget, with itself behind the page's model."""

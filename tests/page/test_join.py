@@ -14,7 +14,13 @@ from lessonlib.page.join import EXPORT, IMPORT, PACKAGE, script, style
 ORDER = re.findall(r"^- `(\w+)`", lessonlib.__doc__ or "", flags=re.MULTILINE)
 SCRIPTS = sorted(PACKAGE.rglob("*.js"))
 STYLES = sorted(PACKAGE.rglob("*.css"))
-WIDGETS = ("panels/panel.js", "panels/heating.js", "questions/form.js", "workbench/describe.js")
+WIDGETS = (
+    "panels/panel.js",
+    "panels/heating.js",
+    "panels/fault_bench.js",
+    "questions/form.js",
+    "workbench/describe.js",
+)
 
 
 def name_of(path: Path) -> str:

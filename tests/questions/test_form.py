@@ -160,7 +160,7 @@ def test_the_drawing_is_the_schematic_as_a_notebook_shows_it() -> None:
     picture = task.picture()
     assert picture is not None
     assert picture.svg in view.picture
-    assert view.picture.startswith('<div class="hc-figure">')
+    assert view.picture.startswith('<div class="hc-figure"')
     assert shown(CASES["choice"])[1].picture == ""  # it has no drawing
 
 

@@ -6,12 +6,12 @@ import math
 import re
 from collections.abc import Sequence
 
-_UNIT = r"(?:W/K|K/W|J/K|°C|MJ|kg|bar|min|[WVAΩJKs%])"
+_UNIT = r"(?:W/K|K/W|J/K|°C|MJ|kg|bar|min|mA|kΩ|[WVAΩJKs%])"
 _FIGURE = re.compile(rf"(?<![\w.,])([0-9]+(?:\.[0-9]+)?)(?: ({_UNIT})(?!\w))?")
 _SUM = rf"(?:(?<![\w.])[0-9]+(?:\.[0-9]+)?|(?:{_UNIT})(?!\w)|ln(?=\()|[×÷+−()²√ ])+"
 _EXPRESSION = re.compile(f"{_SUM}$")
 _IN_PYTHON = {"×": "*", "÷": "/", "−": "-", "²": "**2", "√(": "sqrt("}
-_SIZE = {"MJ": "*1e6", "%": "*0.01"}
+_SIZE = {"MJ": "*1e6", "%": "*0.01"}  # volts divided by kΩ are mA: these two need no factor
 
 
 def figures(text: str) -> set[tuple[float, str]]:

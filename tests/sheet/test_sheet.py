@@ -10,8 +10,9 @@ from typing import Any
 import pytest
 from matplotlib.colors import to_rgb
 
-from lessonlib import load_appliance, read_appliance, state_table
+from lessonlib import load_appliance, plan_sheet, read_appliance, state_table, test_plan
 from lessonlib.appliance.bundled import appliance_names
+from lessonlib.diagnosis.plan_shown import numbered_steps
 from lessonlib.errors import SheetError
 from lessonlib.limits.half_wave import CONDITIONS
 from lessonlib.limits.half_wave import SOURCE as HALF_WAVE
@@ -53,11 +54,12 @@ def rows_of(name: str) -> list[list[str]]:
 
 @pytest.mark.parametrize(("paper", "size"), [("A4", (595, 842)), ("letter", (612, 792))])
 @pytest.mark.parametrize("name", appliance_names())
-def test_a_bundled_appliance_fits_on_one_page_and_the_largest_on_two(
+def test_a_bundled_appliance_fits_on_one_page_and_the_largest_two_on_two(
     name: str, paper: str, size: tuple[int, int]
 ) -> None:
     sheet = sheet_of(name, paper)
-    assert sheet.pages == (2 if name == "hot-trolley" else 1)
+    largest = ("hot-trolley", "A4"), ("hot-trolley", "letter"), ("food-warmer", "letter")
+    assert sheet.pages == (2 if (name, paper) in largest else 1)
     assert sheet.html.count('<section class="hc-sheet-page">') == sheet.pages
     assert f"size: {paper};" in sheet.html
     boxes = [page.mediabox for page in pdf(sheet.pdf).pages]
@@ -332,3 +334,26 @@ def test_files_are_written_once_and_those_that_hold_something_else_are_kept(
         write_files(sheet, targets)
     assert targets[1].read_text() == "mine"
     assert not targets[0].exists()
+
+
+def test_it_has_suspects_for_the_first_reading_and_boxes_for_earth_and_insulation() -> None:
+    words = unspaced(html_words(sheet_of("tea-urn").html))
+    for expected in (
+        "L to N, S1 off: at most 1.3 Ω → E1 shorted",
+        "at most 0.3 Ω",
+        "at least 300 kΩ",
+    ):
+        assert unspaced(expected) in words
+
+
+def test_the_plan_of_tests_is_a_sheet_of_its_own() -> None:
+    appliance = load_appliance("tea-urn")
+    sheet = plan_sheet(appliance)
+    assert sheet.pages == 1
+    words = unspaced(html_words(sheet.html))
+    for _, test, thens in numbered_steps(test_plan(appliance)):
+        assert unspaced(test) in words
+        assert unspaced(thens) in words
+    assert CAUTIONS[0] in plain(sheet.html)
+    with pytest.raises(SheetError, match="accepted: 'A4', 'letter'"):
+        plan_sheet(appliance, paper="A5")

@@ -123,7 +123,7 @@ def test_python3_in_its_terminal_has_lessonlib_whichever_python_that_is(checkout
     found = lab_environment({"PATH": "/elsewhere", "PYTHONPATH": "/own"}, "token")
     assert found["PATH"].split(os.pathsep) == [str(Path(sys.executable).parent), "/elsewhere"]
     assert found["PYTHONPATH"].split(os.pathsep) == [str(checkout), "/own"]
-    assert lab_environment({})["PYTHONPATH"] == str(checkout)
+    assert lab_environment({}, "token")["PYTHONPATH"] == str(checkout)
 
 
 def test_the_command_serves_the_trainee_s_copy_and_ends_on_ctrl_c(

@@ -1,6 +1,7 @@
 """Numbers that lines of data cannot draw or work out: a function for each question, by its name.
 
 - `live_points`  what is live: cases in which nothing, some or all of the points are
+- `faults`       faults, and what a meter shows of them
 - `other`        everything else
 
 A parameter `draw` is the `Draw` of the question, any other the value of that name in its lines.
@@ -12,12 +13,13 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from lessonlib.questions.numbers import live_points, other
+from lessonlib.questions.numbers import faults, live_points, other
 
 
 def numbers_for(question: str) -> Callable[..., Mapping[str, Any]]:
     """The function for the question of that name. Raises `AttributeError` where there is none."""
     name = question.replace("-", "_")
     function: Callable[..., Mapping[str, Any]]
-    function = getattr(live_points, name, None) or getattr(other, name)
+    room = next((each for each in (live_points, faults) if hasattr(each, name)), other)
+    function = getattr(room, name)
     return function

@@ -1,0 +1,155 @@
+"""One test at the bench, unplugged: where the leads go, how the switches stand, and its trouble."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from lessonlib.appliance.parts import TERMINALS, Appliance
+from lessonlib.appliance.settings import switch_words
+from lessonlib.appliance.terminals import metalwork, plug_fuse
+from lessonlib.meter.readings import DiodeReading, ResistanceReading
+from lessonlib.quantities import format_quantity
+from lessonlib.safety import CAUTIONS
+
+CAUTION = " ".join(
+    [
+        *(
+            line
+            for line in CAUTIONS
+            if any(word in line for word in ("resistance", "Never bypass", "insulation"))
+        ),
+        "Leave it unplugged until the fault is found and mended.",
+    ]
+)
+"""What stands above every test at the bench: the cautions that apply, word for word."""
+
+Place = Literal["at the plug", "in the plug", "case open", "wire off"]
+
+# Trouble of each place, of moving the leads there, and of a switch that has to be turned: common
+# sense, our own choice. What is open stays open.
+_TROUBLE: dict[Place, float] = {
+    "at the plug": 1.0,
+    "in the plug": 3.0,
+    "case open": 10.0,
+    "wire off": 15.0,
+}
+_ONCE_OPEN: dict[Place, float] = {
+    "at the plug": 1.0,
+    "in the plug": 3.0,
+    "case open": 2.0,
+    "wire off": 7.0,
+}
+_TURN = 0.2
+
+
+@dataclass(frozen=True)
+class BenchTest:
+    """Ohms from `red` to `black`, or the diode range, with the switches as in `setting`.
+
+    With `unhooked`, a part or one of its contacts, the wires of that are off for this test.
+    """
+
+    red: str
+    black: str
+    setting: Mapping[str, str]
+    place: Place
+    diode_range: bool = False
+    unhooked: str = ""
+    switches: str = ""
+
+    @property
+    def unit(self) -> str:
+        """What the meter shows: Ω, or V on the diode range."""
+        return "V" if self.diode_range else "Ω"
+
+    @property
+    def words(self) -> str:
+        """The test as one says it: "L to N, S1 on"."""
+        said = [f"{self.red} to {self.black}"]
+        if self.diode_range:
+            said.insert(0, "diode range, red lead first")
+        if self.unhooked:
+            said.append(f"with {self.unhooked} unhooked")
+        if self.switches:
+            said.append(self.switches)
+        return ", ".join(said)
+
+    def reading(self, shows: float | None) -> ResistanceReading | DiodeReading:
+        """What was read, as `diagnose` takes it: `shows` in the test's unit, None for open. Raises
+        `ReadingError` for what no meter shows."""
+        red, black, setting, unhooked = self.red, self.black, self.setting, self.unhooked
+        if self.diode_range:
+            return DiodeReading(
+                red=red, black=black, volts=shows, setting=setting, unhooked=unhooked
+            )
+        return ResistanceReading(
+            red=red, black=black, ohm=shows, setting=setting, unhooked=unhooked
+        )
+
+    def __str__(self) -> str:
+        return self.words
+
+
+def place_of(appliance: Appliance, points: Sequence[str], unhooked: str = "") -> Place:
+    """Where one has to get at for a test between these points."""
+    if unhooked:
+        return "wire off"
+    outside = {*TERMINALS, metalwork(appliance)}
+    if outside.issuperset(points):
+        return "at the plug"
+    in_plug = outside | {plug_fuse(appliance)}
+    return "in the plug" if in_plug.issuperset(points) else "case open"
+
+
+def trouble(place: Place, turned: int, opened: bool) -> float:
+    """How much trouble a test is, with so many switches turned; `opened` once the case is open."""
+    return (_ONCE_OPEN if opened else _TROUBLE)[place] + _TURN * turned
+
+
+def bench_test(
+    appliance: Appliance,
+    red: str,
+    black: str,
+    setting: Mapping[str, str],
+    *,
+    diode_range: bool = False,
+    unhooked: str = "",
+) -> BenchTest:
+    """A test with its place and its words."""
+    place = place_of(appliance, (red, black), unhooked)
+    switches = switch_words(appliance, setting)
+    return BenchTest(red, black, setting, place, diode_range, unhooked, switches)
+
+
+def reading_words(low: float, high: float, unit: str) -> str:
+    """Readings from `low` to `high` in words, rounded outwards: "29 to 37 Ω", "at most 1.3 Ω".
+    Infinite is "open", or "a short circuit" at the plug."""
+    if math.isinf(low):
+        return "open" if unit in ("Ω", "V") else "a short circuit"
+    if high <= 0:
+        return f"0 {unit}"
+    least, most = (_outward(end, unit, up) for up, end in enumerate((low, high)))
+    if math.isinf(high):
+        return "anything, or open" if low <= 0 else f"{least} or more, or open"
+    return f"at most {most}" if low <= 0 else _from_to(least, most)
+
+
+def span_words(low: float, high: float, unit: str) -> str:
+    """From `low` to `high`, both finite: "2 to 50 Ω"."""
+    return _from_to(format_quantity(low, unit), format_quantity(high, unit))
+
+
+def _from_to(least: str, most: str) -> str:
+    figures, _, unit = least.partition(" ")
+    return f"{figures if most.endswith(f' {unit}') else least} to {most}"
+
+
+def _outward(value: float, unit: str, up: int) -> str:
+    """`value` to two figures: the next below, or with `up` the next above."""
+    if value <= 0 or math.isinf(value):
+        return format_quantity(value, unit)
+    step = 10.0 ** (math.floor(math.log10(value)) - 1)
+    return format_quantity((math.ceil if up else math.floor)(round(value / step, 6)) * step, unit)

@@ -1,0 +1,200 @@
+"""`test_plan`: every test in the order that tells most for the least trouble, as a tree.
+
+It starts at the plug with the case closed. What no test tells apart stays together in a leaf. Which
+faults share a leaf does not depend on the order of the tests: a test that splits a set of faults
+splits any part of it at least as finely.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from lessonlib.appliance.fault import Fault
+from lessonlib.appliance.parts import Appliance
+from lessonlib.circuit.network import Indexes
+from lessonlib.diagnosis.bench_test import CAUTION, BenchTest, reading_words
+from lessonlib.diagnosis.further import further_tests
+from lessonlib.diagnosis.predicted import TOP, Predicted, predict
+from lessonlib.diagnosis.ranges import plain_guesses
+from lessonlib.diagnosis.separate import best_test
+from lessonlib.errors import ReadingError, shown
+from lessonlib.meter.alloys import WIRE_C
+from lessonlib.quantities import number
+from lessonlib.words import counted, listed
+
+
+@dataclass(frozen=True)
+class Leaf:
+    """Where the plan ends: `faults` that no test of it tells apart, one of which it is; with
+    `sound`, or nothing that a test can find. `would_tell` has a line for each thing that would
+    tell more."""
+
+    faults: tuple[Fault, ...]
+    sound: bool
+    would_tell: tuple[str, ...]
+
+    @property
+    def words(self) -> tuple[str, ...]:
+        """What it may be, one line each."""
+        first = ("no fault found",) if self.sound else ()
+        return (*first, *map(str, self.faults))
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """Readings from `low` to `high`, in `unit` (infinite for open), and what they lead to."""
+
+    low: float
+    high: float
+    unit: str
+    then: Step | Leaf
+
+    @property
+    def text(self) -> str:
+        """The readings in words: "open", "29 to 37 Ω", "at most 1.3 Ω"."""
+        return reading_words(self.low, self.high, self.unit)
+
+    def holds(self, value: float) -> bool:
+        """Whether a reading (infinite for open) is one of these."""
+        return self.low <= value <= self.high
+
+
+@dataclass(frozen=True)
+class Step:
+    """A test, and its outcomes from the lowest reading to the highest."""
+
+    test: BenchTest
+    outcomes: tuple[Outcome, ...]
+
+
+@dataclass(frozen=True, repr=False)
+class TestPlan:
+    """A tree of tests for an unplugged appliance. It finds single faults."""
+
+    __test__ = False  # pytest looks for classes of this name
+
+    appliance: Appliance
+    root: Step | Leaf
+
+    @cached_property
+    def leaves(self) -> tuple[Leaf, ...]:
+        """All leaves, in the order of the text."""
+        return tuple(node for node in _nodes(self.root) if isinstance(node, Leaf))
+
+    @cached_property
+    def tests(self) -> tuple[BenchTest, ...]:
+        """All tests of the plan, in the order of the text."""
+        return tuple(node.test for node in _nodes(self.root) if isinstance(node, Step))
+
+    @property
+    def caption(self) -> str:
+        """What this is, in a line."""
+        return (
+            f"{self.appliance.title}, unplugged and cold: {counted(len(self.tests), 'test')}, "
+            f"{counted(len(self.leaves), 'ending')}"
+        )
+
+    @property
+    def text(self) -> str:
+        """The whole plan, one line for each outcome, indented below its test."""
+        return "\n".join([self.caption, CAUTION, *_lines(self.root, "")])
+
+    def __str__(self) -> str:
+        return self.text
+
+    __repr__ = __str__
+
+    def _repr_html_(self) -> str:
+        from lessonlib.diagnosis.plan_shown import plan_html  # imports this module
+
+        return plan_html(self)
+
+    def follow(self, measure: Callable[[BenchTest], float | None]) -> Leaf | None:
+        """The leaf that the readings lead to. `measure` does a test, and gives what the meter shows
+        in the test's unit: None where it is open.
+
+        None where a reading fits no outcome: then `diagnose` has more to say. Raises
+        `ReadingError` (a `ValueError`) for what no meter shows.
+        """
+        node = self.root
+        while isinstance(node, Step):
+            shows = measure(node.test)
+            value = math.inf if shows is None else number(shows)
+            if not value >= 0:
+                raise ReadingError(
+                    f"found {shown(shows)} for {node.test.words}; accepted: a number from 0, in "
+                    f"{node.test.unit}, or None for open. Read the meter again."
+                )
+            value = math.inf if value >= TOP[node.test.unit] else value
+            then = next((each.then for each in node.outcomes if each.holds(value)), None)
+            if then is None:
+                return None
+            node = then
+        return node
+
+
+def test_plan(appliance: Appliance, *, wire_C: float = WIRE_C) -> TestPlan:  # noqa: PT028
+    """The plan of tests for `appliance`: a tree, from the plug inwards.
+
+    `wire_C` is how hot the wire is at work, degrees Celsius. Raises what `resistance` raises, and
+    `SettingError` for an appliance with too many switches.
+    """
+    return planned(appliance, predict(appliance, plain_guesses(appliance), wire_C))
+
+
+test_plan.__test__ = False  # type: ignore[attr-defined]  # pytest looks for functions of this name
+
+
+def planned(appliance: Appliance, predicted: Predicted) -> TestPlan:
+    """The plan that follows from what every test shows with every fault."""
+    every = np.arange(len(predicted.guesses))
+    return TestPlan(appliance, _node(appliance, predicted, every, opened=False))
+
+
+def _node(
+    appliance: Appliance, predicted: Predicted, guesses: Indexes, opened: bool
+) -> Step | Leaf:
+    found = best_test(predicted, guesses, opened)
+    if found is None:
+        faults = tuple(f for number in guesses for f in predicted.guesses[number].faults)
+        sound = any(not predicted.guesses[number].faults for number in guesses)
+        more = further_tests(appliance, faults) if len(guesses) > 1 else ()
+        return Leaf(faults, sound, more)
+    column, outcome = found
+    test = predicted.tests[column]
+    opened = opened or test.place in ("case open", "wire off")
+    outcomes = []
+    for each in range(int(outcome.max()) + 1):
+        some = guesses[outcome == each]
+        low, high = predicted.low[some, column].min(), predicted.high[some, column].max()
+        top = TOP[test.unit]
+        least, most = (math.inf if end >= top else float(end) for end in (low, high))
+        then = _node(appliance, predicted, some, opened)
+        outcomes.append(Outcome(least, most, test.unit, then))
+    return Step(test, tuple(outcomes))
+
+
+def _nodes(node: Step | Leaf) -> Iterator[Step | Leaf]:
+    yield node
+    if isinstance(node, Step):
+        for outcome in node.outcomes:
+            yield from _nodes(outcome.then)
+
+
+def _lines(node: Step | Leaf, indent: str) -> Iterator[str]:
+    if isinstance(node, Step):
+        yield f"{indent}{node.test.place}: {node.test.words}"
+        for outcome in node.outcomes:
+            if isinstance(outcome.then, Leaf):
+                yield f"{indent}  {outcome.text} → {'; '.join(outcome.then.words)}"
+                yield from (f"{indent}      {line}" for line in outcome.then.would_tell)
+            else:
+                yield f"{indent}  {outcome.text}:"
+                yield from _lines(outcome.then, f"{indent}    ")
+    else:
+        yield f"{indent}{listed(node.words, 'or')}"

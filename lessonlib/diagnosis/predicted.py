@@ -1,0 +1,273 @@
+"""What each test shows with each fault, at least and at most.
+
+Arrays are (guesses, tests). Values are ohms, or volts on the diode range; a value at the top of the
+meter's range, `TOP`, is "open". The range of a value has in it what the parts may be (`pairs`) and
+how far off a usual hand meter and its leads may be.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from lessonlib.appliance.fault import Fault
+from lessonlib.appliance.parts import Appliance, Element
+from lessonlib.appliance.settings import complete, settings
+from lessonlib.appliance.terminals import metalwork, plug_fuse, terminals
+from lessonlib.circuit.network import Flags, Floats, Indexes
+from lessonlib.circuit.opened import points
+from lessonlib.diagnosis.bench_test import BenchTest, bench_test, place_of, trouble
+from lessonlib.diagnosis.ranges import Guess
+from lessonlib.errors import ReadingError, SettingError, shown
+from lessonlib.meter.expected import LEADS_OHM
+from lessonlib.meter.pairs import Pairs, pairs
+
+TOP = {"Ω": 20e6, "V": 2.0}
+"""Where a usual meter's highest ohms range, and its diode range, end: typical, no source."""
+
+# Current of a diode range, and the drop of a silicon diode at it: typical, no source.
+_DIODE_A = (0.0005, 0.0015)
+_DROP_V = (0.3, 0.9)
+USUAL_DIODE_A, USUAL_DROP_V = 0.001, 0.6
+
+# Cases times pairs of points held at once, some hundred megabytes: our own choice.
+_MOST = 20_000_000
+
+# A usual meter: 1 % and 3 steps of the last digit, of which there are 2000 in a range. Typical, no
+# source; `ResistanceReading` has the same.
+_SHARE = 0.0115
+_STEPS = {"Ω": 0.3, "V": 0.003}
+
+
+@dataclass(frozen=True, eq=False)
+class Predicted:
+    """Each of `tests` with each of `guesses`, in `low` and `high`; `usual` is by the file. The
+    trouble of each test is given before the case is open and once it is."""
+
+    guesses: tuple[Guess, ...]
+    tests: tuple[BenchTest, ...]
+    low: Floats
+    high: Floats
+    trouble: Floats  # (2, tests): before the case is open, and after
+
+    def __len__(self) -> int:
+        return len(self.tests)
+
+
+Floats2 = tuple[Floats, Floats]
+
+
+@dataclass(frozen=True, eq=False)
+class _Columns:
+    """Tests as arrays: setting number, points, whether on the diode range; and what they show."""
+
+    setting: Indexes
+    red: Indexes
+    black: Indexes
+    diode: Flags
+    low: Floats
+    high: Floats
+
+
+def seen(low: Floats, high: Floats, unit: str) -> tuple[Floats, Floats]:
+    """What a usual meter may show where the true value is from `low` to `high`."""
+    top, step = TOP[unit], _STEPS[unit]
+    leads = LEADS_OHM if unit == "Ω" else 0.0
+    with np.errstate(invalid="ignore"):
+        least = np.where(low < top, np.maximum(low * (1 - _SHARE) - step, 0.0), top)
+        most = np.where(high < top, high * (1 + _SHARE) + step + leads, top)
+    return np.minimum(least, top), np.minimum(most, top)
+
+
+def predict(appliance: Appliance, guesses: Sequence[Guess], wire_C: float) -> Predicted:
+    """Every test at the bench with every guess; of tests that show the same whatever is wrong, the
+    one that is the least trouble."""
+    chosen = settings(appliance)
+    every = _points(appliance, len(chosen) * len(guesses))
+    found = pairs(appliance, chosen, [guess.corners for guess in guesses], every, wire_C)
+    columns = list(_columns(found, len(chosen), len(guesses)))
+    low = np.concatenate([each.low for each in columns], axis=1)
+    high = np.concatenate([each.high for each in columns], axis=1)
+    setting, red, black = (
+        np.concatenate([getattr(each, name) for each in columns])
+        for name in ("setting", "red", "black")
+    )
+    diode = np.concatenate([each.diode for each in columns])
+    cost = _trouble(appliance, chosen, every, setting, red, black)
+    # across one part, or from a pin, is easier said than between two ends of wires
+    fine = _plain(appliance, every)[red, black]
+    telling = np.flatnonzero(low.max(axis=0) > high.min(axis=0))
+    kept = telling[_least(low[:, telling], high[:, telling], (cost[0] + ~fine)[telling])]
+    tests = [
+        bench_test(
+            appliance,
+            every[red[number]],
+            every[black[number]],
+            chosen[setting[number]],
+            diode_range=bool(diode[number]),
+        )
+        for number in kept
+    ]
+    alone = list(_alone(appliance, guesses, wire_C))
+    return Predicted(
+        tuple(guesses),
+        (*tests, *(each[0] for each in alone)),
+        np.column_stack([low[:, kept], *(each[1] for each in alone)]),
+        np.column_stack([high[:, kept], *(each[2] for each in alone)]),
+        np.column_stack([cost[:, kept], *(each[3] for each in alone)]),
+    )
+
+
+def _points(appliance: Appliance, cases: int) -> tuple[str, ...]:
+    """Where the plan may measure: everywhere, or in a large appliance not at each end of each part.
+
+    Raises `SettingError` where that is too much as well.
+    """
+    every = points(appliance)
+    if cases * len(every) ** 2 > _MOST:
+        ends = {str(end) for end in terminals(appliance)}
+        every = tuple(point for point in every if point not in ends)
+    if cases * len(every) ** 2 > _MOST:
+        raise SettingError(
+            f"{appliance.title} has {cases:,} cases between {len(every)} points; accepted: up to "
+            f"{_MOST // len(every) ** 2:,}. Give diagnose the readings you have, or describe part "
+            "of it as an appliance of its own."
+        )
+    return every
+
+
+def _columns(found: Pairs, settings: int, guesses: int) -> Iterator[_Columns]:
+    """Ohms between all points, red before black, or both ways round where a diode may conduct;
+    and there the diode range too."""
+    count = len(found.points)
+    first, second = np.triu_indices(count, 1)
+
+    def columns(ends: Floats2, setting: Indexes, red: Indexes, black: Indexes) -> _Columns:
+        low, high = (
+            values.reshape(settings, guesses, count, count)[setting, :, red, black].T
+            for values in ends
+        )
+        on_diode_range = ends is volts
+        low, high = seen(low, high, "V" if on_diode_range else "Ω")
+        return _Columns(setting, red, black, np.full(len(red), on_diode_range), low, high)
+
+    ohms, volts = (found.least_ohm, found.most_ohm), diode_volts(found)
+    setting = np.repeat(np.arange(settings), len(first))
+    yield columns(ohms, setting, np.tile(first, settings), np.tile(second, settings))
+    turns = (found.forward > 0).reshape(settings, guesses, count, count).any(axis=1)
+    setting, red, black = np.nonzero(turns | np.swapaxes(turns, 1, 2))
+    if len(setting):
+        back = red > black
+        yield columns(ohms, setting[back], red[back], black[back])
+        yield columns(volts, setting, red, black)
+
+
+def diode_volts(found: Pairs) -> tuple[Floats, Floats]:
+    """Least and most that a diode range shows between every two points: the drops of the diodes on
+    the way and of what is in series, or less if what lies beside them takes the current."""
+    least_A, most_A = _DIODE_A
+    drop = [found.forward * volts for volts in _DROP_V]
+    low = np.minimum(found.blocked_ohm * least_A, found.least_ohm * least_A + drop[0])
+    return low, np.minimum(found.most_ohm * most_A, found.forward_ohm * most_A + drop[1])
+
+
+def _trouble(
+    appliance: Appliance,
+    chosen: Sequence[dict[str, str]],
+    every: Sequence[str],
+    setting: Indexes,
+    red: Indexes,
+    black: Indexes,
+) -> Floats:
+    """(2, tests): the trouble of each test before the case is open, and after."""
+    turned = np.array([_turned(appliance, each) for each in chosen])[setting]
+    places = [[place_of(appliance, (one, other)) for other in every] for one in every]
+    # one lead in the plug and the other inside: both have to be open
+    in_plug = np.array([point == plug_fuse(appliance) for point in every])
+    both = np.array([[place == "case open" for place in row] for row in places])
+    also_plug = 2.0 * (both & (in_plug[:, None] | in_plug))[red, black]
+    return np.array(
+        [
+            np.array([[trouble(place, 0, opened) for place in row] for row in places])[red, black]
+            + also_plug
+            + turned * trouble("at the plug", 1, opened)
+            - turned * trouble("at the plug", 0, opened)
+            for opened in (False, True)
+        ]
+    )
+
+
+def _turned(appliance: Appliance, setting: dict[str, str]) -> int:
+    return sum(setting[part.name] != part.start for part in appliance.switches)
+
+
+def _plain(appliance: Appliance, every: Sequence[str]) -> Flags:
+    """Pairs of points that are the two ends of one part, or no ends at all."""
+    owner = {str(end): f"{end.part} {end.contact}" for end in terminals(appliance)}
+    owners = [owner.get(point, "") for point in every]
+    return np.array([[one == other for other in owners] for one in owners])
+
+
+def _least(low: Floats, high: Floats, cost: Floats) -> Indexes:
+    """Of the columns that are the same to four figures, the one of least cost; in rising cost."""
+    digits = np.rint(4000 * np.log(np.concatenate((low, high)) + 1e-3)).astype(np.int32)
+    rows = np.ascontiguousarray(digits.T)
+    order = np.argsort(cost, kind="stable")
+    kept: dict[bytes, int] = {}
+    for number in order:
+        kept.setdefault(rows[number].tobytes(), int(number))
+    return np.array(list(kept.values()), dtype=np.intp)
+
+
+def _alone(
+    appliance: Appliance, guesses: Sequence[Guess], wire_C: float
+) -> Iterator[tuple[BenchTest, Floats, Floats, Floats]]:
+    """Each part by itself, with its wires off: only its own faults show. Elements are tried to the
+    metalwork too."""
+    ends = terminals(appliance)
+    for first, second in zip(ends[::2], ends[1::2], strict=True):
+        part = appliance.part(first.part)
+        metal = (metalwork(appliance),) if isinstance(part, Element) else ()
+        own = [0, *(k for k, g in enumerate(guesses) if first.part in {f.part for f in g.faults})]
+        positions = part.positions if part in appliance.switches else ("",)
+        chosen = [complete(appliance, {part.name: each} if each else {}) for each in positions]
+        loose = unhook(appliance, unhooked := str(first).removesuffix(f" at {first.node}"))
+        ranges = [
+            [(*corner, *loose) for corner in (guesses[number].corners if number else ((),))]
+            for number in own
+        ]
+        found = pairs(appliance, chosen, ranges, (str(first), str(second), *metal), wire_C)
+        for each in _columns(found, len(chosen), len(own)):
+            for column in range(len(each.setting)):
+                test = bench_test(
+                    appliance,
+                    found.points[each.red[column]],
+                    found.points[each.black[column]],
+                    chosen[each.setting[column]],
+                    diode_range=bool(each.diode[column]),
+                    unhooked=unhooked,
+                )
+                low = np.full(len(guesses), each.low[0, column])
+                high = np.full(len(guesses), each.high[0, column])
+                low[own[1:]], high[own[1:]] = each.low[1:, column], each.high[1:, column]
+                turned = _turned(appliance, chosen[each.setting[column]])
+                cost = [trouble("wire off", turned, opened) for opened in (False, True)]
+                yield test, low, high, np.array(cost)
+
+
+def unhook(appliance: Appliance, part: str) -> tuple[Fault, ...]:
+    """The wires taken off both ends of `part`, or of its contact "S1.2", for a test; none
+    for "". Raises `ReadingError` for anything else."""
+    ends = {end: str(end).removesuffix(f" at {end.node}") for end in terminals(appliance)}
+    if part and part not in ends.values():
+        raise ReadingError(
+            f"found {shown(part)} unhooked; accepted: a part or a contact, that is "
+            f"{', '.join(dict.fromkeys(ends.values()))}. Use one of these names."
+        )
+    return tuple(
+        Fault(end.part, "wire off", end.contact or 1, end.node)
+        for end, name in ends.items()
+        if name == part
+    )

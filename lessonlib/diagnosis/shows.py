@@ -1,0 +1,122 @@
+"""`meter_shows`: what a meter shows between two points, on its ohms range and its diode range, with
+the leads either way round."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from html import escape
+
+from lessonlib.appliance.fault import Fault, find_fault
+from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.settings import Setting, complete
+from lessonlib.diagnosis.bench_test import CAUTION, BenchTest, bench_test, reading_words
+from lessonlib.diagnosis.predicted import (
+    TOP,
+    USUAL_DIODE_A,
+    USUAL_DROP_V,
+    diode_volts,
+    seen,
+    unhook,
+)
+from lessonlib.meter.alloys import WIRE_C
+from lessonlib.meter.ohmmeter import check_points
+from lessonlib.meter.pairs import pairs
+from lessonlib.tables import Table
+
+
+@dataclass(frozen=True)
+class Shown:
+    """What one range shows: `usual` by the file, from `low` to `high` with parts as far off their
+    marking, and the meter and its leads as far off, as they may be. Infinite is open."""
+
+    test: BenchTest
+    usual: float
+    low: float
+    high: float
+
+    @property
+    def text(self) -> str:
+        """All that it may show: "57 to 76 Ω", "open", "53 Ω or more, or open"."""
+        return reading_words(self.low, self.high, self.test.unit)
+
+
+@dataclass(frozen=True, repr=False)
+class MeterShows(Table):
+    """Both ranges with the leads as named, and swapped."""
+
+    appliance: Appliance
+    ohms: tuple[Shown, Shown]
+    diode: tuple[Shown, Shown]
+
+    @property
+    def one_way(self) -> bool:
+        """Whether current goes one way only: the diode range has one side open, the other not."""
+        return math.isinf(self.diode[0].low) != math.isinf(self.diode[1].low)
+
+    @property
+    def caption(self) -> str:
+        way = ": it conducts one way" if self.one_way else ""
+        return f"{self.appliance.title}, unplugged and cold: what a meter shows{way}"
+
+    @property
+    def header(self) -> tuple[str, ...]:
+        return ("red lead to black lead", "ohms range", "diode range")
+
+    @property
+    def shown_rows(self) -> list[tuple[str, ...]]:
+        return [
+            (ohms.test.words, ohms.text, diode.text)
+            for ohms, diode in zip(self.ohms, self.diode, strict=True)
+        ]
+
+    def __str__(self) -> str:
+        return f"{CAUTION}\n{super().__str__()}"
+
+    __repr__ = __str__
+
+    def _repr_html_(self) -> str:
+        return f"<p>{escape(CAUTION)}</p>{super()._repr_html_()}"
+
+
+def meter_shows(
+    appliance: Appliance,
+    setting: Setting | None = None,
+    *,
+    red: str,
+    black: str,
+    fault: Fault | str | None = None,
+    unhooked: str = "",
+    wire_C: float = WIRE_C,
+) -> MeterShows:
+    """What a usual hand meter may show between two points of the unplugged appliance.
+
+    Points, setting, fault and wire are those of `resistance`; `unhooked` is a part, or a contact
+    such as "S1.2", whose wires are off. A usual meter is good to 1 % and 3 steps of its
+    last digit, its leads add up to 1 ohm, and its diode range drives 0.5 to 1.5 mA: typical, no
+    source.
+    """
+    check_points(appliance, red, black)
+    chosen, found_fault = complete(appliance, setting), find_fault(appliance, fault)
+    faults = (*(() if found_fault is None else (found_fault,)), *unhook(appliance, unhooked))
+    found = pairs(appliance, [chosen], [(faults,)], (red, black), wire_C)
+    least_V, most_V = diode_volts(found)
+    usual_V = found.forward * USUAL_DROP_V + found.usual_ohm * USUAL_DIODE_A
+
+    def shown(way: tuple[int, int], on_diode_range: bool) -> Shown:
+        ends = (red, black) if way == (0, 1) else (black, red)
+        test = bench_test(appliance, *ends, chosen, diode_range=on_diode_range, unhooked=unhooked)
+        values = (usual_V, least_V, most_V)
+        if not on_diode_range:
+            values = (found.usual_ohm, found.least_ohm, found.most_ohm)
+        usual, low, high = (each[0, way[0], way[1]] for each in values)
+        top = TOP[test.unit]
+        told = (float(usual), *map(float, seen(low, high, test.unit)))
+        return Shown(test, *(math.inf if each >= top else each for each in told))
+
+    ways = ((0, 1), (1, 0))
+    return MeterShows(
+        appliance,
+        (shown(ways[0], False), shown(ways[1], False)),
+        (shown(ways[0], True), shown(ways[1], True)),
+    )

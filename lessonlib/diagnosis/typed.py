@@ -1,0 +1,181 @@
+"""Readings as they are typed: "L to N = 33.1 at S1 on", or ("L", "N", 33.1, {"S1": "on"})."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.settings import complete
+from lessonlib.circuit.opened import points
+from lessonlib.diagnosis.predicted import unhook
+from lessonlib.errors import ReadingError, SettingError, shown
+from lessonlib.meter.ohmmeter import check_points
+from lessonlib.meter.readings import (
+    CurrentReading,
+    DiodeReading,
+    PowerReading,
+    ResistanceReading,
+)
+from lessonlib.quantities import number
+
+Reading = ResistanceReading | DiodeReading | PowerReading | CurrentReading
+
+EXAMPLE = '"L to N = 33.1 at S1 on"'
+_OPEN = ("ol", "o.l", "o.l.", "0l", "open", "inf", "∞")
+_FACTORS = {"": 1.0, "k": 1e3, "K": 1e3, "m": 1e-3, "M": 1e6}
+_VALUE = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*([kKmM]?)\s*(Ω|Ω|ohms?|R|V|W|A|)", re.IGNORECASE)
+_AT_PLUG = {"power": "W", "current": "A"}
+
+
+def readings_of(appliance: Appliance, given: object) -> tuple[Reading, ...]:
+    """`given` as readings: one or several, each a reading, a line of text or a tuple, or a text of
+    several lines.
+
+    A line is `RED to BLACK = VALUE`, then, where they are needed, `at` with the switches' positions
+    and `with PART unhooked`; `power = 1200 W at S1 on` and `current = 5.2 A` are those at the plug.
+    Raises `ReadingError` or `SettingError` (both `ValueError`) for what cannot be read, and for a
+    point, part or position that the appliance does not have.
+    """
+    if isinstance(given, str):
+        lines: Iterable[object] = [line for line in given.splitlines() if line.strip()]
+    elif isinstance(given, tuple) and given and isinstance(given[0], str) and len(given) > 2:
+        lines = [given]
+    elif isinstance(given, Iterable) and not isinstance(given, Mapping | bytes):
+        lines = given
+    else:
+        lines = [given]
+    found = tuple(_reading(appliance, each) for each in lines)
+    if not found:
+        raise ReadingError(f"found no readings; accepted: one or more, such as {EXAMPLE}.")
+    return found
+
+
+def _reading(appliance: Appliance, given: object) -> Reading:
+    if isinstance(given, str):
+        given = _read(appliance, given)
+    elif isinstance(given, tuple) and len(given) in (3, 4):
+        given = _from_tuple(*given)
+    if not isinstance(given, Reading):
+        raise ReadingError(
+            f"found {shown(given)}; accepted: a line such as {EXAMPLE}, a tuple such as "
+            '("L", "N", 33.1, {"S1": "on"}), or a reading such as ResistanceReading. '
+            "Write it that way."
+        )
+    complete(appliance, given.setting)
+    if isinstance(given, ResistanceReading | DiodeReading):
+        check_points(appliance, given.red, given.black)
+        unhook(appliance, given.unhooked)
+    return given
+
+
+def _from_tuple(
+    red: str, black: str, ohm: object, setting: Mapping[str, str] | None = None
+) -> ResistanceReading:
+    if isinstance(ohm, str):
+        value: Any = _value(ohm, ohm)[0]
+        unit = _value(ohm, ohm)[1]
+        if unit not in ("", "Ω"):
+            raise _wrong_unit(ohm, unit)
+    else:
+        value = None if number(ohm) == math.inf else ohm
+    return ResistanceReading(red=red, black=black, ohm=value, setting=setting or {})
+
+
+def _read(appliance: Appliance, line: str) -> Reading:
+    place, equals, rest = line.partition("=")
+    if not equals:
+        raise ReadingError(
+            f"found {shown(line)}, without a =; accepted: a line such as {EXAMPLE}. Put = between "
+            "the points and what the meter showed."
+        )
+    rest, _, unhooked = rest.partition(" with ")
+    figure, _, switches = rest.partition(" at ")
+    value, unit = _value(figure, line)
+    setting = _setting(appliance, switches)
+    wire = unhooked.strip().removesuffix(" unhooked")
+    quantity = place.strip().lower()
+    if quantity in _AT_PLUG:
+        if unit != _AT_PLUG[quantity] and unit:
+            raise _wrong_unit(line, unit)
+        if value is None:
+            raise ReadingError(
+                f"found {shown(line)}; accepted: a number for {quantity}. Give 0 for none."
+            )
+        if quantity == "power":
+            return PowerReading(power_W=value, setting=setting)
+        return CurrentReading(current_A=value, setting=setting)
+    on_diode_range = quantity.startswith("diode range")
+    if unit not in (("V", "") if on_diode_range else ("Ω", "")):
+        raise _wrong_unit(line, unit)
+    named = place.strip()[len("diode range") :] if on_diode_range else place
+    red, black = _points(appliance, named.strip(" ,"))
+    if on_diode_range:
+        return DiodeReading(red=red, black=black, volts=value, setting=setting, unhooked=wire)
+    return ResistanceReading(red=red, black=black, ohm=value, setting=setting, unhooked=wire)
+
+
+def _points(appliance: Appliance, words: str) -> tuple[str, str]:
+    """Both points of "E1 at a to N" or "L–N", whatever is in their names."""
+    known = points(appliance)
+    halves = [
+        (words[: gap.start()].strip(), words[gap.end() :].strip())
+        for gap in re.finditer(r" to |\s*[–-]\s*|\s*/\s*|\s+", words)
+    ]
+    for red, black in halves:
+        if red in known and black in known:
+            return red, black
+    if not halves:
+        raise ReadingError(
+            f"found {shown(words)}; accepted: two points with 'to' between them, such as "
+            f"{EXAMPLE}. Name both."
+        )
+    clear = next((half for half in halves if f"{half[0]} to {half[1]}" == words), halves[0])
+    check_points(appliance, *clear)
+    return clear
+
+
+def _value(figure: str, line: str) -> tuple[float | None, str]:
+    """The number in base units, None for open, and its unit without a prefix."""
+    said = figure.strip()
+    if said.lower() in _OPEN:
+        return None, ""
+    found = _VALUE.fullmatch(said)
+    if not found:
+        negative = said.startswith(("-", "−"))
+        raise ReadingError(
+            f"found {shown(said)} in {shown(line)}; accepted: a number from 0, with k or M if need "
+            f"be, or OL for an open path. "
+            f"{'Swap the leads, or leave the sign out' if negative else 'Write it that way'}."
+        )
+    written = found[3]
+    unit = "Ω" if written[:1] in ("Ω", "Ω", "o", "O", "R", "r") and written else written.upper()
+    return float(found[1].replace(",", ".")) * _FACTORS[found[2]], unit
+
+
+def _setting(appliance: Appliance, words: str) -> dict[str, str]:
+    """ "S1 on, S2 low" as a setting."""
+    setting = {}
+    for each in filter(None, (piece.strip() for piece in words.split(","))):
+        name = next(
+            (p.name for p in appliance.movable if each.startswith(f"{p.name} ")),
+            each.partition(" ")[0],
+        )
+        position = each[len(name) :].strip()
+        if not position:
+            raise SettingError(
+                f"found {shown(each)}; accepted: a switch with its position, such as 'S1 on'. "
+                "Write both."
+            )
+        setting[name] = position
+    return setting
+
+
+def _wrong_unit(line: str, unit: str) -> ReadingError:
+    return ReadingError(
+        f"found {shown(line)}, in {unit}; accepted: ohms for a resistance, V after 'diode range', "
+        "W for power and A for current at the plug. Nothing else is measured at this bench: never "
+        "measure volts inside an appliance."
+    )

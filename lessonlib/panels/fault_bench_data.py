@@ -1,0 +1,265 @@
+"""What the browser gets for a fault bench: what the meter shows in every test with every fault.
+
+Pure functions, no widgets. A test is a pair of points, a setting of the switches and a range of the
+meter, with one part's wires off or none. What it shows is a column with one letter for each fault;
+a letter stands for [least, usual, most], in ohm or in volt on the diode range, where the top of the
+range is open. The browser draws the hidden fault from the seed in the same way as `drawn` does.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from string import ascii_letters, digits
+from typing import Any
+
+import numpy as np
+
+from lessonlib.appliance.fault import Fault, FaultKind, possible_faults
+from lessonlib.appliance.parts import Appliance, Element, Lamp
+from lessonlib.appliance.settings import settings, switch_words
+from lessonlib.appliance.terminals import metalwork, terminals
+from lessonlib.circuit.network import Floats
+from lessonlib.circuit.opened import points
+from lessonlib.diagnosis.plan import Leaf, Step, planned
+from lessonlib.diagnosis.predicted import (
+    TOP,
+    Predicted,
+    diode_volts,
+    predict,
+    seen,
+    unhook,
+)
+from lessonlib.diagnosis.ranges import exact
+from lessonlib.errors import FaultError, SettingError
+from lessonlib.meter.alloys import WIRE_C
+from lessonlib.meter.ohmmeter import FILAMENT_FACTOR
+from lessonlib.meter.pairs import pairs
+from lessonlib.panels.data import choices, picture_data
+from lessonlib.panels.fault_bench_places import places
+from lessonlib.safety import ONE_LINE, UNPLUGGED
+from lessonlib.schematics.painter import Drawing
+from lessonlib.schematics.svg import svg_of
+
+LEVELS: tuple[tuple[FaultKind, ...], ...] = (
+    ("open", "shorted", "welded", "not making", "reversed", "plug fuse blown"),
+    ("line core broken", "neutral core broken", "earth wire off", "wire off", "bad joint"),
+    ("part shorted", "leaking", "resistive"),
+)
+"""Kinds of fault that come in at each level: parts that fail altogether, then wires, joints and the
+cord, then what is there only in part. A drifted part reads as a sound one."""
+
+# Lamps up to this are neon, which no meter lights, so they read open: common practice, no source.
+_NEON_W = 3.0
+# One byte each, and none that JSON or HTML has to write otherwise.
+_LETTERS = ascii_letters + digits + "!#$%()*+,-./:;=?@[]^_`{|}~"
+# Some seconds of work and a megabyte of a page; the largest bundled appliance has a third of it.
+_MOST_CELLS = 4_000_000
+
+
+@dataclass(frozen=True, eq=False)
+class Bench:
+    """The faults that may be hidden, those of each level by their numbers, and all that the browser
+    gets."""
+
+    faults: tuple[Fault, ...]
+    tiers: tuple[tuple[int, ...], ...]
+    table: dict[str, Any]
+
+    def hidden(self, seed: int) -> Fault:
+        """The fault that `seed` stands for."""
+        return self.faults[drawn(seed, self.tiers)]
+
+
+def drawn(seed: int, tiers: Sequence[Sequence[int]]) -> int:
+    """One of the numbers in `tiers`, each tier as likely as the others. The generator is Park and
+    Miller's, with their later multiplier 48271 (Communications of the ACM 36 (7), 1993)."""
+    state = seed % 2147483646 + 1
+
+    def draw(count: int) -> int:
+        nonlocal state
+        state = state * 48271 % 2147483647
+        return state * count // 2147483647
+
+    for _ in range(3):  # seeds that follow each other are to give faults that do not
+        draw(1)
+    tier = tiers[draw(len(tiers))]
+    return tier[draw(len(tier))]
+
+
+def bench_of(appliance: Appliance, level: int) -> Bench:
+    """The bench of `appliance` with the faults of `level` (1 to 3) and below that some test can
+    tell from a sound appliance."""
+    kinds = [kind for some in LEVELS[:level] for kind in some]
+    wanted = [fault for fault in possible_faults(appliance) if fault.kind in kinds]
+    guesses = [exact(()), *(exact((fault,)) for fault in wanted)]
+    _check_size(appliance, len(guesses))
+    predicted = predict(appliance, guesses, WIRE_C)
+    low, high = predicted.low, predicted.high
+    kept = np.flatnonzero(((low > high[0]) | (high < low[0])).any(axis=1))
+    faults = tuple(wanted[number - 1] for number in kept)
+    if not faults:
+        raise FaultError(
+            f"found no fault of level {level} in {appliance.title} that a meter can tell from a "
+            f"sound one; accepted: an appliance with one. Try a higher level, up to {len(LEVELS)}."
+        )
+    findable = Predicted(
+        tuple(guesses[number] for number in kept),
+        predicted.tests,
+        low[kept],
+        high[kept],
+        predicted.trouble,
+    )
+    tiers = [
+        tuple(number for number, fault in enumerate(faults) if fault.kind in some)
+        for some in LEVELS[:level]
+    ]
+    root = planned(appliance, findable).root
+    offer = choices(appliance, faults=False)
+    svg = svg_of(Drawing(appliance, None, readings=False))
+    picture = picture_data(offer, svg, f"{ONE_LINE} {UNPLUGGED}", [], {})
+    table = {
+        **picture,
+        "level": level,
+        "faults": [[_group(fault), exact((fault,)).unsized] for fault in faults],
+        "tiers": [list(tier) for tier in tiers if tier],
+        "start": [part.positions.index(part.start) for part in appliance.movable],
+        "settings": [switch_words(appliance, setting) for setting in settings(appliance)],
+        "points": places(appliance),
+        "top": TOP,
+        "plan": _tree(root, faults),
+        **_shows(appliance, faults),
+    }
+    return Bench(faults, tuple(tier for tier in tiers if tier), table)
+
+
+def _check_size(appliance: Appliance, guesses: int) -> None:
+    cells = len(points(appliance)) ** 2 * guesses
+    count, most = len(settings(appliance)), _MOST_CELLS // cells
+    if count > most:
+        raise SettingError(
+            f"{appliance.title} has {count:,} settings of its switches; accepted for a fault bench "
+            f"with its {len(points(appliance))} points: at most {most:,}. Choose a lower level, or "
+            "describe it with fewer switches."
+        )
+
+
+def _group(fault: Fault) -> str:
+    return "Plug and cord" if fault.part == "cord" else fault.part
+
+
+def _tree(node: Step | Leaf, faults: Sequence[Fault]) -> Any:
+    """The plan: a test with its outcomes, or the numbers of the faults in a leaf."""
+    if isinstance(node, Leaf):
+        return [faults.index(fault) for fault in node.faults]
+    outcomes = [[each.text, _tree(each.then, faults)] for each in node.outcomes]
+    return {"test": f"{node.test.place}: {node.test.words}", "outcomes": outcomes}
+
+
+def _shows(appliance: Appliance, faults: Sequence[Fault]) -> dict[str, Any]:
+    """What every test shows: `loose` has the tests with nothing unhooked first, then those with the
+    wires of each part or contact off. Its rows, one for each setting, have the number of a column
+    for each two of its points, in the order of numpy's `triu_indices`; back is black to red."""
+    numbers: dict[bytes, int] = {}
+    columns: list[Floats] = []
+    loose = []
+    for unhooked, at, own in _ways(appliance, faults):
+        rows: dict[str, list[list[int]]] = {}
+        for kind, shows in _ranges(appliance, faults, unhooked, at, own):
+            rows[kind] = []
+            for setting in shows:
+                row = []
+                for column in setting:
+                    key = column.tobytes()
+                    if key not in numbers:
+                        numbers[key] = len(columns)
+                        columns.append(column)
+                    row.append(numbers[key])
+                rows[kind].append(row)
+        every = points(appliance)
+        loose.append({"name": unhooked, "points": [every.index(p) for p in at], "rows": rows})
+    used = Counter(tuple(value) for column in columns for value in column.tolist())
+    values = [value for value, _ in used.most_common()]
+    letter = dict(
+        zip(values, (*_LETTERS, *map(chr, range(0xC0, 0xC0 + len(values)))), strict=False)
+    )
+    return {
+        "values": [list(value) for value in values],
+        "letters": "".join(letter.values()),
+        "columns": ["".join(letter[tuple(v)] for v in column.tolist()) for column in columns],
+        "loose": loose,
+    }
+
+
+def _ways(
+    appliance: Appliance, faults: Sequence[Fault]
+) -> Iterator[tuple[str, tuple[str, ...], list[int]]]:
+    """What is unhooked, the points to try then, and the faults that can show there."""
+    yield "", points(appliance), list(range(len(faults)))
+    ends = terminals(appliance)
+    for first, second in zip(ends[::2], ends[1::2], strict=True):
+        element = isinstance(appliance.part(first.part), Element)
+        metal = (metalwork(appliance),) if element else ()
+        own = [number for number, fault in enumerate(faults) if fault.part == first.part]
+        unhooked = str(first).removesuffix(f" at {first.node}")
+        yield unhooked, (str(first), str(second), *metal), own
+
+
+def _ranges(
+    appliance: Appliance,
+    faults: Sequence[Fault],
+    unhooked: str,
+    at: Sequence[str],
+    own: Sequence[int],
+) -> Iterator[tuple[str, Floats]]:
+    """For each range of the meter: arrays (settings, pairs, faults, 3) of least, usual, most. The
+    faults that are not in `own` show what a sound appliance shows."""
+    chosen = settings(appliance)
+    off = unhook(appliance, unhooked) if unhooked else ()
+    ranges = [(off,), *((((faults[number]), *off),) for number in own)]
+    found = pairs(appliance, chosen, ranges, at, WIRE_C)
+    ohm = found.usual_ohm
+    if appliance.lamps:
+        ohm = pairs(_with_real_lamps(appliance), chosen, ranges, at, WIRE_C).usual_ohm
+    place = np.zeros(len(faults), dtype=np.intp)
+    place[list(own)] = np.arange(1, len(ranges))
+    count = len(at)
+    first, second = np.triu_indices(count, 1)
+
+    def shown(low: Floats, usual: Floats, high: Floats, unit: str, back: bool) -> Floats:
+        top = TOP[unit]
+        usual = np.minimum(np.clip(usual, low, high), top)
+        low, high = seen(low, high, unit)
+        every = np.stack((_figures(low, -1), _figures(usual, 0), _figures(high, 1)), axis=-1)
+        every = every.reshape(len(chosen), len(ranges), count, count, 3)[:, place]
+        red, black = (second, first) if back else (first, second)
+        return np.ascontiguousarray(every[:, :, red, black].swapaxes(1, 2))
+
+    least, most = found.least_ohm, found.most_ohm
+    yield "Ω", shown(least, ohm, most, "Ω", back=False)
+    if appliance.diodes:
+        low, high = diode_volts(found)
+        yield "Ω back", shown(least, ohm, most, "Ω", back=True)
+        for back in (False, True):
+            yield f"V{' back' * back}", shown(low, (low + high) / 2, high, "V", back)
+
+
+def _with_real_lamps(appliance: Appliance) -> Appliance:
+    """`appliance` with lamps as a meter finds them: neon open, a filament cold."""
+    parts = []
+    for part in appliance.parts:
+        if isinstance(part, Lamp):
+            neon = appliance.supply.voltage_V**2 / part.resistance_ohm <= _NEON_W
+            cold_ohm = 1e15 if neon else part.resistance_ohm / FILAMENT_FACTOR
+            part = replace(part, resistance_ohm=cold_ohm)
+        parts.append(part)
+    return replace(appliance, parts=tuple(parts))
+
+
+def _figures(values: Floats, up: int) -> Floats:
+    """`values` to four figures, down where `up` is -1 and up where it is 1; else to five."""
+    size = 10.0 ** (np.floor(np.log10(np.maximum(values, 1e-3))) - (3 if up else 4))
+    counted = np.round(values / size, 6)
+    whole = np.ceil(counted) if up > 0 else np.floor(counted) if up else np.rint(counted)
+    return np.asarray(np.round(whole * size, 6))

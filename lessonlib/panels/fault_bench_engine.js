@@ -1,0 +1,104 @@
+// What the meter shows at a fault bench, and what that rules out. A test is
+// [unhooked, range, setting, red, black]: numbers, but for the range, "Ω" or "V". No page here.
+
+const STEPS = 2000; // of the last digit in a range of the meter
+const LEAST_STEP = { "Ω": 0.1, V: 0.001 };
+const MOST_OFF = 0.008; // share of a reading; with the rounding it stays within the meter's 1 %
+
+// The hidden fault of a seed and what is wrong with the meter; `drawn` in fault_bench_data.py.
+export function drawn(data, seed) {
+  let state = (seed % 2147483646) + 1;
+  const draw = (count) => {
+    state = (state * 48271) % 2147483647;
+    return Math.floor((state * count) / 2147483647);
+  };
+  for (let i = 0; i < 3; i++) draw(1);
+  const tier = data.tiers[draw(data.tiers.length)];
+  const fault = tier[draw(tier.length)];
+  return { fault, off: (MOST_OFF * (draw(201) - 100)) / 100, leads: 0.1 + 0.1 * draw(4) };
+}
+
+// The number of a setting, from the positions of the hand-operated switches.
+export const settingOf = (switches, positions) =>
+  switches.reduce((number, part, i) => number * part.positions.length + positions[i], 0);
+
+// [least, usual, most] that the test shows with each fault.
+function rangesOf(data, [unhooked, range, setting, red, black]) {
+  const { points, rows } = data.loose[unhooked];
+  const [i, j] = [red, black].map((point) => points.indexOf(point));
+  const [low, high] = [Math.min(i, j), Math.max(i, j)];
+  const pair = (low * (2 * points.length - low - 1)) / 2 + high - low - 1;
+  const row = (i > j && rows[`${range} back`]) || rows[range];
+  const letters = [...data.columns[row[setting][pair]]];
+  return letters.map((letter) => data.values[data.letters.indexOf(letter)]);
+}
+
+// What the meter shows, rounded as it rounds; infinite for an open path.
+export function readingOf(data, hidden, test) {
+  const range = test[1];
+  const [, usual] = rangesOf(data, test)[hidden.fault];
+  const leads = range === "Ω" ? hidden.leads : 0;
+  const value = usual * (1 + hidden.off) + leads;
+  if (usual >= data.top[range] || value >= data.top[range]) return Infinity;
+  const step = stepOf(value, range);
+  return Math.round(value / step) * step;
+}
+
+// The step of the last digit at a reading.
+export function stepOf(value, range) {
+  let step = LEAST_STEP[range];
+  while (value >= STEPS * step) step *= 10;
+  return step;
+}
+
+// Whether each fault can give that reading.
+export function fitting(data, test, value) {
+  const top = data.top[test[1]];
+  return rangesOf(data, test).map(([least, , most]) =>
+    value === Infinity ? most >= top : least <= value && value <= most,
+  );
+}
+
+// What one would have read with that fault; infinite for open.
+export function usually(data, test, fault) {
+  const [least, usual] = rangesOf(data, test)[fault];
+  const top = data.top[test[1]];
+  return least >= top || usual >= top ? Infinity : usual;
+}
+
+// The faults that all of these leave.
+export function leftBy(data, fits) {
+  return data.faults.map((_, fault) => fault).filter((fault) => fits.every((fit) => fit[fault]));
+}
+
+// What a test ruled out that those before it had not.
+export function newlyOut(data, fits, test) {
+  const after = leftBy(data, fits.slice(0, test + 1));
+  return leftBy(data, fits.slice(0, test)).filter((fault) => !after.includes(fault));
+}
+
+// The tests that alone leave as few faults as all do; the last ones are left out first.
+export function enough(data, fits) {
+  const count = leftBy(data, fits).length;
+  let needed = fits.map((_, test) => test);
+  for (const test of [...needed].reverse()) {
+    const others = needed.filter((other) => other !== test);
+    if (leftBy(data, others.map((other) => fits[other])).length === count) needed = others;
+  }
+  return needed;
+}
+
+const faultsOf = (node) =>
+  Array.isArray(node) ? node : node.outcomes.flatMap(([, then]) => faultsOf(then));
+
+// The plan's way to a fault: its tests with their outcomes, and the faults at its end.
+export function planFor(data, fault) {
+  const steps = [];
+  let node = data.plan;
+  while (!Array.isArray(node)) {
+    const [text, then] = node.outcomes.find(([, next]) => faultsOf(next).includes(fault));
+    steps.push({ test: node.test, text, left: faultsOf(then).length });
+    node = then;
+  }
+  return { steps, end: node };
+}

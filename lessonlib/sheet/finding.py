@@ -1,0 +1,73 @@
+"""Finding a fault on paper: what the first reading may mean, the whole plan of tests, and boxes
+for the tests of earth and insulation."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from lessonlib.appliance.parts import Appliance
+from lessonlib.diagnosis.plan import Leaf, Step, test_plan
+from lessonlib.diagnosis.plan_shown import STEP_HEADER, numbered_steps, what_would_tell
+from lessonlib.limits.earth import (
+    HEATER_INSULATION_OHM,
+    INSULATION_OHM,
+    INSULATION_TEST_V,
+    SHORT_CORD_OHM,
+    SOURCE,
+)
+from lessonlib.quantities import format_quantity
+from lessonlib.sheet.grid import SheetTable
+from lessonlib.sheet.limits import LimitRow, Sources
+
+_MOST_NAMED = 3
+
+
+def safety_rows(appliance: Appliance, sources: Sources) -> Iterator[LimitRow]:
+    """Boxes for what is tested after a repair, with the limits."""
+    mark = sources.mark(SOURCE)
+    earth = format_quantity(SHORT_CORD_OHM, "Ω")
+    least = HEATER_INSULATION_OHM if appliance.elements else INSULATION_OHM
+    yield "earth continuity, class I", "earth pin to metalwork", f"at most {earth}{mark}", ""
+    yield (
+        "insulation, class I",
+        f"L with N to metalwork, {INSULATION_TEST_V} V, all on",
+        f"at least {format_quantity(least, 'Ω')}{mark}",
+        "",
+    )
+
+
+def suspect_notes(appliance: Appliance) -> Iterator[str]:
+    """What each reading of the plan's first test may mean, in a line; none where no test tells
+    anything."""
+    root = test_plan(appliance).root
+    if isinstance(root, Step):
+        said = "; ".join(f"{each.text} → {_suspects(each.then)}" for each in root.outcomes)
+        yield f"Reading → suspect, {root.test.words}: {said}."
+
+
+def _suspects(node: Step | Leaf) -> str:
+    # without sizes, which are only those that the plan reckons with
+    words = dict.fromkeys(word.partition(",")[0] for leaf in _leaves(node) for word in leaf.words)
+    more = len(words) - _MOST_NAMED
+    said = ", ".join(list(words)[:_MOST_NAMED])
+    return f"{said}, {more} more" if more > 0 else said
+
+
+def _leaves(node: Step | Leaf) -> Iterator[Leaf]:
+    if isinstance(node, Leaf):
+        yield node
+    else:
+        for outcome in node.outcomes:
+            yield from _leaves(outcome.then)
+
+
+def plan_grid(appliance: Appliance) -> SheetTable:
+    """The whole plan of tests, step by step."""
+    plan = test_plan(appliance)
+    notes = what_would_tell(plan)
+    return SheetTable(
+        "Go from step to step",
+        STEP_HEADER,
+        numbered_steps(plan),
+        notes=(". ".join(notes) + ".",) if notes else (),
+    )

@@ -1,0 +1,119 @@
+// Draws the form for readings between lugs: a triangle of fields, with what they say below.
+
+import { drafts, follow, patience, replyRegion, write, writeNoAnswer } from "../page/exchange.js";
+import {
+  labelled, make, makeForm, makeSelect, setText, showDrawing, textBox, withAttributes,
+} from "../page/kit.js";
+
+const TYPING_MS = 350;
+const MOST_CHARACTERS = 40; // of one number
+const FEWEST = 2;
+
+function render({ model, el }) {
+  let typing = 0;
+  const form = makeForm("hck hcw", () => send());
+  const reply = replyRegion();
+  const picture = make("div", "hcw-lugs-found");
+  const file = make("pre", "hcw-lugs-file");
+  const start = make(
+    "details", "", make("summary", "", "The start of an appliance file"),
+    make("p", "hcw-note", "Copy it into the text of a new appliance, and add what you find."), file,
+  );
+  const wait = patience(model, () => writeNoAnswer(reply));
+  const given = structuredClone(drafts.read(model) ?? model.get("given"));
+
+  const send = () => {
+    clearTimeout(typing);
+    typing = 0;
+    const turn = model.get("asked") + 1;
+    model.set("given", structuredClone(given));
+    model.set("asked", turn);
+    model.save_changes();
+    wait.start(turn);
+  };
+  const changed = () => {
+    drafts.write(model, given);
+    clearTimeout(typing);
+    typing = setTimeout(send, TYPING_MS);
+  };
+  const box = (values, key) => {
+    const input = Object.assign(textBox(values[key] ?? ""), { maxLength: MOST_CHARACTERS });
+    input.classList.add("hcw-ohms");
+    input.addEventListener("input", () => {
+      values[key] = input.value;
+      changed();
+    });
+    return input;
+  };
+
+  const table = make("div", "hcw-lugs-table");
+  const names = () => [...Array(given.count).keys()].map((lug) => `${lug + 1}`);
+  const drawTable = () => {
+    const all = [...names(), model.get("case")];
+    const across = all.slice(1);
+    const head = make("tr", "", make("td"));
+    for (const to of across) {
+      head.append(withAttributes(make("th", "", to), { scope: "col" }));
+    }
+    const rows = names().map((from, at) => {
+      const row = make("tr", "", withAttributes(make("th", "", from), { scope: "row" }));
+      across.forEach((to, column) => {
+        const cell = row.appendChild(make("td"));
+        if (column < at) return;
+        const input = box(given.typed, `${from}–${to}`);
+        cell.append(withAttributes(input, { "aria-label": `Ohms between ${from} and ${to}` }));
+      });
+      return row;
+    });
+    table.replaceChildren(make("table", "", make("thead", "", head), make("tbody", "", ...rows)));
+  };
+
+  const counts = [...Array(model.get("most") - FEWEST + 1).keys()].map((n) => `${n + FEWEST}`);
+  const count = makeSelect(counts.map((n) => [n, n]), `${given.count}`);
+  count.classList.add("hcw-short");
+  count.addEventListener("change", () => {
+    given.count = Number(count.value);
+    drawTable();
+    changed();
+  });
+  const short = (input) => {
+    input.classList.add("hcw-short");
+    return input;
+  };
+  const show = () => {
+    write(reply, model.get("reply"));
+    showDrawing(picture, model.get("page"));
+    setText(file, model.get("file"));
+    start.hidden = !model.get("file");
+  };
+
+  form.append(
+    make("h4", "", "An element block: which lug is which?"),
+    withAttributes(make("p", "hcw-note", model.get("caution")), { role: "note" }),
+    make(
+      "div", "hck-row hcw-fields",
+      labelled("number of lugs", count),
+      labelled("mains voltage (V)", short(box(given, "volts"))),
+      labelled("leads touching (Ω)", short(box(given, "leads"))),
+    ),
+    make(
+      "p", "hcw-note",
+      "Take all wires off the block and number its lugs. Write the ohms between each two, and " +
+        "between each lug and the case. OL means no path. Leave out what you have not measured.",
+    ),
+    table, reply, picture, start,
+  );
+  drawTable();
+  const unfollow = follow(model, { "heard reply page file": show });
+  show();
+  if (Object.values(given.typed).some((text) => text) && !model.get("heard")) send();
+  el.append(form);
+
+  return () => {
+    if (typing) send(); // what was typed last
+    wait.stop();
+    unfollow();
+  };
+}
+
+export default { render };

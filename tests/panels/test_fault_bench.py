@@ -1,0 +1,236 @@
+"""What a fault bench sends to the browser, and what its browser's engine makes of it."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections import Counter
+
+import pytest
+
+from lessonlib import (
+    appliance_names,
+    fault_bench,
+    load_appliance,
+    possible_faults,
+    test_plan,
+)
+from lessonlib.appliance.fault import KINDS
+from lessonlib.appliance.settings import settings
+from lessonlib.circuit.opened import points
+from lessonlib.diagnosis.bench_test import bench_test
+from lessonlib.errors import FaultError, SettingError
+from lessonlib.meter.ohmmeter import resistances
+from lessonlib.page.join import script
+from lessonlib.panels.export import json_in_html
+from lessonlib.panels.fault_bench_data import LEVELS, bench_of, drawn
+from tests.panels.appliances import many_switches
+
+SEEDS = range(200)
+
+# Reads the meter in every seventh test with the fault of each seed.
+READ = """async ([sources, table, seeds]) => {
+  const load = async (source) => {
+    const url = URL.createObjectURL(new Blob([source], { type: 'text/javascript' }));
+    const found = await import(url);
+    URL.revokeObjectURL(url);
+    return found;
+  };
+  const [engine, words] = await Promise.all(sources.map(load));
+  const text = (value) => (value === Infinity ? null : value);
+  return seeds.map((seed) => {
+    const hidden = engine.drawn(table, seed);
+    const readings = [];
+    let turn = 0;
+    table.loose.forEach(({ points, rows }, unhooked) =>
+      ['Ω', 'V'].filter((range) => rows[range]).forEach((range) =>
+        rows[range].forEach((_, setting) =>
+          points.forEach((red) => points.filter((black) => black !== red).forEach((black) => {
+            if (turn++ % 7) return;
+            const test = [unhooked, range, setting, red, black];
+            const value = engine.readingOf(table, hidden, test);
+            const fits = engine.fitting(table, test, value);
+            readings.push([test, text(value), words.shown(value, range), fits[hidden.fault],
+              words.testWords(table, test)]);
+          })))));
+    return [hidden.fault, readings, engine.planFor(table, hidden.fault)];
+  });
+}"""
+
+
+def seeds_of_all(bench):
+    """A seed for every fault of `bench`."""
+    found = {}
+    for seed in range(5000):
+        found.setdefault(drawn(seed, bench.tiers), seed)
+    assert len(found) == len(bench.faults)
+    return list(found.values())
+
+
+@pytest.fixture(scope="module")
+def read(browser):
+    page = browser.new_page()
+    sources = [script(f"panels/fault_bench_{name}.js") for name in ("engine", "words")]
+    yield lambda bench, seeds: page.evaluate(READ, [sources, bench.table, seeds])
+    page.close()
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("name", ["tea-urn", "bottle-warmer", "wax-melter"])
+def test_the_browser_reads_what_the_ohmmeter_reads(read, name):
+    appliance = load_appliance(name)
+    bench = bench_of(appliance, 3)
+    every, chosen = points(appliance), settings(appliance)
+    lamps = {lamp.name for lamp in appliance.lamps}
+    seeds = seeds_of_all(bench)
+    played = read(bench, seeds)
+    for seed, (number, readings, plan) in zip(seeds, played, strict=True):
+        assert bench.faults[number] == bench.hidden(seed)
+        assert number in plan["end"]
+        # whatever the meter's error, no test rules out the fault that is there
+        assert all(fits for _, _, _, fits, _ in readings)
+    compared = 0
+    for place in range(0, len(played[0][1]), 2):
+        (unhooked, unit, setting, red, black), *_, said = played[0][1][place]
+        test = bench_test(
+            appliance,
+            every[red],
+            every[black],
+            chosen[setting],
+            diode_range=unit == "V",
+            unhooked=bench.table["loose"][unhooked]["name"],
+        )
+        assert said == test.words
+        if unhooked or unit == "V":
+            continue
+        faults = [bench.faults[number] for number, _, _ in played]
+        found = resistances(
+            appliance, [chosen[setting]], red=every[red], black=every[black], faults=faults
+        )
+        for one, (_, readings, _) in zip(found, played, strict=True):
+            if lamps & set(one.through):
+                continue  # a meter does not light neon
+            compared += 1
+            value = readings[place][1]
+            if one.ohm is None or one.ohm >= 20e6:
+                assert value is None, one
+            else:
+                # the meter's 1 %, its leads, and half a step of the last digit
+                assert abs(value - one.ohm) <= 0.012 * one.ohm + 0.55, one
+    assert compared > 400
+
+
+@pytest.mark.browser
+def test_a_meter_does_not_light_neon(read):
+    bench = bench_of(load_appliance("bottle-warmer"), 1)
+    [lamp] = load_appliance("bottle-warmer").lamps
+    alone = [each["name"] for each in bench.table["loose"]].index(lamp.name)
+    for number, readings, _ in read(bench, seeds_of_all(bench)):
+        values = {value for (unhooked, *_), value, *_ in readings if unhooked == alone}
+        assert (values == {None}) == (bench.faults[number].part != lamp.name)
+
+
+@pytest.mark.browser
+def test_readings_are_rounded_as_a_meter_rounds_them(read):
+    bench = bench_of(load_appliance("tea-urn"), 3)
+    texts = {
+        text for _, readings, _ in read(bench, seeds_of_all(bench)) for _, _, text, *_ in readings
+    }
+    assert "OL" in texts
+    for text in texts - {"OL"}:
+        figures = text.split()[0].replace(".", "")
+        assert int(figures) < 2000, text
+    assert {text.split()[1] for text in texts - {"OL"}} <= {"Ω", "kΩ", "MΩ"}
+
+
+@pytest.mark.parametrize("name", appliance_names())
+def test_every_fault_is_on_offer_once_and_the_page_stays_small(name):
+    bench = bench_of(load_appliance(name), 3)
+    assert len(set(bench.faults)) == len(bench.faults) == len(bench.table["faults"])
+    assert sorted(n for tier in bench.tiers for n in tier) == list(range(len(bench.faults)))
+    assert len(json_in_html(bench.table).encode()) < 300_000
+    assert {len(column) for column in bench.table["columns"]} == {len(bench.faults)}
+    assert json.loads(json_in_html(bench.table)) == json.loads(json.dumps(bench.table))
+
+
+def test_a_hidden_fault_is_one_that_the_whole_plan_can_find():
+    """The same by way of the plan: what shares a leaf with a sound appliance is not hidden."""
+    for name in ("tea-urn", "wallpaper-steamer", "wax-melter"):
+        appliance = load_appliance(name)
+        lost = {f for leaf in test_plan(appliance).leaves if leaf.sound for f in leaf.faults}
+        kinds = {kind for level in LEVELS for kind in level}
+        wanted = {f for f in possible_faults(appliance) if f.kind in kinds}
+        assert set(bench_of(appliance, 3).faults) == wanted - lost
+
+
+def test_points_have_places_of_their_own_and_apart():
+    for name in appliance_names():
+        appliance = load_appliance(name)
+        places = bench_of(appliance, 1).table["points"]
+        assert [place["name"] for place in places] == list(points(appliance))
+        for i, one in enumerate(places):
+            for other in places[:i]:
+                apart = math.hypot(one["x"] - other["x"], one["y"] - other["y"])
+                assert apart >= 24, (name, one, other)  # px: WCAG 2.2, 2.5.8 target size
+
+
+def test_levels_add_kinds_and_every_level_is_drawn():
+    every = [kind for some in LEVELS for kind in some]
+    assert sorted([*every, "drifted"]) == sorted(KINDS)
+    urn = load_appliance("tea-urn")
+    for level in (1, 2, 3):
+        bench = bench_of(urn, level)
+        kinds = Counter(bench.hidden(seed).kind for seed in SEEDS)
+        assert set(kinds) <= {kind for some in LEVELS[:level] for kind in some}
+        for some in LEVELS[:level]:
+            assert sum(kinds[kind] for kind in some) > len(SEEDS) / level / 2
+
+
+def test_the_generator_is_park_and_millers():
+    """Park, Miller and Stockmeyer 1993: with 48271, the 10,000th number from 1 is 399268537."""
+    state = 1
+    for _ in range(10_000):
+        state = state * 48271 % 2147483647
+    assert state == 399268537
+    assert drawn(0, [range(2147483647)]) == _after(0, 5)
+
+
+def _after(seed, steps):
+    state = seed + 1
+    for _ in range(steps):
+        state = state * 48271 % 2147483647
+    return state
+
+
+def test_the_widget_keeps_what_was_done_and_forgets_it_with_another_seed():
+    bench = fault_bench(load_appliance("tea-urn"), seed=7)
+    assert bench.fault in possible_faults(load_appliance("tea-urn"))
+    bench.tests, bench.taken = [["L to N", "OL"]], [[0, "Ω", 0, 0, 1]]
+    assert repr(bench) == "Fault bench of Six-litre tea urn, level 1, seed 7: 1 test"
+    bench.seed = 8
+    assert (bench.tests, bench.taken, bench.ended) == ([], [], "")
+
+
+@pytest.mark.parametrize(
+    ("options", "said"),
+    [
+        ({"seed": -1}, "found seed = -1; accepted: a whole number from 0 to 999999"),
+        ({"seed": 1.5}, "found seed = 1.5"),
+        ({"seed": True}, "found seed = True"),
+        ({"level": 4}, "found level = 4; accepted: 1, 2 or 3"),
+        ({"level": "easy"}, "found level = 'easy'"),
+    ],
+)
+def test_a_seed_or_level_that_cannot_be_is_refused(options, said):
+    with pytest.raises(FaultError, match=said):
+        fault_bench(load_appliance("tea-urn"), **options)
+
+
+def test_what_is_no_appliance_or_too_large_is_refused():
+    with pytest.raises(FaultError, match="found 'tea-urn'; accepted: an appliance"):
+        fault_bench("tea-urn")
+    with pytest.raises(SettingError, match="settings of its switches; accepted for a fault bench"):
+        fault_bench(many_switches(9))
+    bench = fault_bench(load_appliance("tea-urn"))
+    with pytest.raises(FaultError, match="found seed"):
+        bench.seed = 1_000_000
