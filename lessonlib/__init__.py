@@ -20,6 +20,7 @@ Reading order, one line a folder. Imports point upward in this list only:
 - `curves`      pictures of waves and of heating runs
 - `panels`      the live picture: flip the switches, and watch it heat
 - `sheet`       an appliance on one page, for the bench or the wall
+- `families`    several wirings side by side: what changed, what each setting does
 - `progress`    what a trainee has done, kept in their folder
 - `questions`   predictions, checks and exercises: asked, read, marked and answered
 - `workbench`   describe an appliance of your own, and enter its readings
@@ -44,7 +45,6 @@ if TYPE_CHECKING:
     from lessonlib.appliance.variant import variant as variant
     from lessonlib.circuit.solution import solve as solve
     from lessonlib.circuit.solution import solve_all as solve_all
-    from lessonlib.circuit.table import compare as compare
     from lessonlib.circuit.table import state_table as state_table
     from lessonlib.circuit.waveform import waveform as waveform
     from lessonlib.curves.heating import heating_curve as heating_curve
@@ -53,6 +53,8 @@ if TYPE_CHECKING:
     from lessonlib.diagnosis.lugs import lugs as lugs
     from lessonlib.diagnosis.plan import test_plan as test_plan
     from lessonlib.diagnosis.shows import meter_shows as meter_shows
+    from lessonlib.families.family import compare as compare
+    from lessonlib.families.family import family as family
     from lessonlib.heat.protection import protections as protections
     from lessonlib.heat.run import heat_up as heat_up
     from lessonlib.heat.story import protection_story as protection_story
@@ -97,7 +99,6 @@ _FRONT_DOOR = {
     "solve": "circuit.solution",
     "solve_all": "circuit.solution",
     "state_table": "circuit.table",
-    "compare": "circuit.table",
     "waveform": "circuit.waveform",
     "resistance": "meter.ohmmeter",
     "earth_continuity": "meter.earth_tests",
@@ -126,6 +127,8 @@ _FRONT_DOOR = {
     "fault_bench": "panels.fault_bench",
     "bench_sheet": "sheet.sheet",
     "plan_sheet": "sheet.sheet",
+    "family": "families.family",
+    "compare": "families.family",
     "predict": "questions.prediction",
     "recall": "questions.prediction",
     "check": "questions.task",

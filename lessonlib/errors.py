@@ -131,3 +131,7 @@ class FileKept(LessonlibError, FileExistsError):
 
 class SheetError(LessonlibError, ValueError):
     """A sheet that cannot be made: its paper, its file name, or an appliance that is too large."""
+
+
+class FamilyError(LessonlibError, ValueError):
+    """A list of appliances that cannot be put side by side."""

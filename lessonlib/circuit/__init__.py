@@ -17,7 +17,7 @@
 - `wave`       one voltage or current over a cycle: its means, meters and harmonics, exactly
 - `waveform`   `waveform`: a part's voltage, current and power at every instant of a cycle
 - `diode`      what a diode carries and blocks, and what a resistor in its place would waste
-- `table`      every setting in one table, and two wirings side by side
+- `table`      every setting in one table
 - `behaviour`  what a circuit does, whatever its parts are called
 - `differences`  how a circuit differs from the one asked for, in words
 """

@@ -1,22 +1,20 @@
-"""Every setting in one table, and two wirings of the same parts side by side."""
+"""Every setting of an appliance in one table."""
 
 from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import TERMINALS, Appliance
-from lessonlib.appliance.settings import Setting, settings, switch_words
+from lessonlib.appliance.settings import Setting, settings
 from lessonlib.circuit.live import live_words
 from lessonlib.circuit.situation import situation
-from lessonlib.circuit.solution import Solution, solutions_of, solve_all
-from lessonlib.errors import SettingError
+from lessonlib.circuit.solution import Solution, solutions_of
 from lessonlib.quantities import format_quantity
 from lessonlib.tables import Table
-from lessonlib.words import listed
 
 _SHORT = "short circuit"
 
@@ -140,101 +138,3 @@ def state_table(
     """
     base = situation(appliance, None, fault, reversed_plug, supply_voltage_V)
     return StateTable(appliance, tuple(solutions_of(base, settings(appliance), [base.fault])))
-
-
-Outcome = tuple[tuple[str, float], ...]
-"""Element name and power in W, to four figures; empty for a short circuit."""
-
-
-@dataclass(frozen=True, repr=False)
-class Comparison(Table):
-    """Which element powers each wiring can give, and by which settings.
-
-    `outcomes` maps each distinct set of element powers to, for every appliance, the settings that
-    give it.
-    """
-
-    appliances: tuple[Appliance, ...]
-    outcomes: Mapping[Outcome, tuple[tuple[str, ...], ...]]
-
-    @property
-    def caption(self) -> str:
-        titles = [appliance.title for appliance in self.appliances]
-        lacking = []
-        for index, title in enumerate(titles):
-            missing = [_named(powers) for powers, by in self.outcomes.items() if not by[index]]
-            if missing:
-                lacking.append(f"{title} lacks {', '.join(missing)}")
-        return f"{listed(titles)}: {'; '.join(lacking) or 'the same settings'}"
-
-    @property
-    def same(self) -> bool:
-        """Whether every wiring gives the same sets of element powers."""
-        return all(all(found) for found in self.outcomes.values())
-
-    @property
-    def header(self) -> tuple[str, ...]:
-        return ("element powers", *(appliance.title for appliance in self.appliances))
-
-    @property
-    def shown_rows(self) -> list[tuple[str, ...]]:
-        return [
-            (_named(outcome), *(" or ".join(settings) or "not possible" for settings in found))
-            for outcome, found in self.outcomes.items()
-        ]
-
-
-def _named(outcome: Outcome) -> str:
-    if not outcome:
-        return _SHORT
-    return ", ".join(f"{name} {format_quantity(power, 'W')}" for name, power in outcome)
-
-
-def compare(appliances: Sequence[Appliance]) -> Comparison:
-    """Put two or more wirings of the same elements side by side.
-
-    Raises `SettingError` (a `ValueError`) when the appliances do not have the same elements, by
-    name and resistance, or when fewer than two are given.
-    """
-    found = tuple(appliances)
-    if len(found) < 2:
-        raise SettingError(
-            f"found {len(found)} appliance to compare; accepted: two or more. "
-            "Give a list: compare([first, second])."
-        )
-    for other in found[1:]:
-        if _elements(other) != _elements(found[0]):
-            raise SettingError(
-                f"{other.title} has elements {_element_words(other)}, {found[0].title} has "
-                f"{_element_words(found[0])}; accepted: the same names and resistances. "
-                "Describe both wirings with the same elements."
-            )
-    outcomes: dict[Outcome, tuple[list[str], ...]] = {}
-    for index, appliance in enumerate(found):
-        for solution in solve_all(appliance):
-            row = outcomes.setdefault(_outcome(solution), tuple([] for _ in found))
-            row[index].append(switch_words(appliance, solution.setting) or "as it is")
-    ordered = sorted(outcomes.items(), key=lambda item: sum(power for _, power in item[0]))
-    return Comparison(found, {key: tuple(map(tuple, value)) for key, value in ordered})
-
-
-def _elements(appliance: Appliance) -> dict[str, str]:
-    """Resistance by element name, to six figures: enough to tell marked powers apart."""
-    return {
-        part.name: f"{part.resistance_ohm:.6g}"
-        for part in sorted(appliance.elements, key=lambda part: part.name)
-    }
-
-
-def _element_words(appliance: Appliance) -> str:
-    return ", ".join(f"{name} ({ohms} ohm)" for name, ohms in _elements(appliance).items())
-
-
-def _outcome(solution: Solution) -> Outcome:
-    if solution.short is not None:
-        return ()
-    # A meter cannot tell powers apart that agree to four figures.
-    return tuple(
-        (name, float(f"{solution.part[name].power_W or 0.0:.4g}"))
-        for name in _elements(solution.appliance)
-    )

@@ -1,6 +1,7 @@
 """How long a flip takes: from the click to the new numbers in a painted frame.
 
-Run by hand, with Chromium and nothing else busy: python -m tests.benchmarks.panel_flip [appliance]
+Run by hand, with Chromium and nothing else busy: python -m tests.benchmarks.panel_flip [appliance],
+or the name of a family, of which all members follow.
 
 A person sees a flip as instant when it is in the very next frame: 16.7 ms at 60 frames a second.
 """
@@ -12,7 +13,8 @@ import sys
 import tempfile
 from pathlib import Path
 
-from lessonlib import load_appliance, panel
+from lessonlib import family, load_appliance, panel
+from lessonlib.families.members import family_files
 from tests.look import chromium_page
 
 FLIPS = 100
@@ -49,7 +51,8 @@ WHAT = ("script", "script, layout and paint", "click to painted frame")
 
 def main(name: str) -> None:
     with tempfile.TemporaryDirectory() as folder, chromium_page(1100, 900) as page:
-        page.goto(panel(load_appliance(name)).save(Path(folder) / "panel.html").as_uri())
+        shown = family(name) if name in family_files() else panel(load_appliance(name))
+        page.goto(shown.save(Path(folder) / "panel.html").as_uri())
         times = page.evaluate(MEASURE, FLIPS)
     print(f"{name}, {FLIPS} flips, ms (one frame is {FRAME_MS:.1f} ms)")
     for what, found in zip(WHAT, zip(*times, strict=True), strict=True):

@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
-from lessonlib import fault_bench, heating_panel, load_appliance, own_readings
+from lessonlib import family, fault_bench, heating_panel, load_appliance, own_readings
 from lessonlib.questions.form import FormView
 from lessonlib.sheet.sheet import bench_sheet
 from lessonlib.workbench.description import describe
@@ -48,6 +48,12 @@ def findings(page: Any, *, within: str = "", but: list[str] | None = None) -> li
         for rule in found.response["violations"]
         for node in rule["nodes"]
     ]
+
+
+@themes
+def test_a_saved_family(open_page: Open, theme: str) -> None:
+    opened = open_page(family("floor-steamer"), color_scheme=theme)
+    assert findings(opened.page) == []
 
 
 @themes

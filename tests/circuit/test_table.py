@@ -1,4 +1,4 @@
-"""The state table as people and programs read it, and two wirings side by side."""
+"""The state table as people and programs read it."""
 
 import csv
 import io
@@ -8,9 +8,8 @@ from dataclasses import replace
 
 import pytest
 
-from lessonlib import appliance_names, compare, load_appliance, state_table
+from lessonlib import appliance_names, load_appliance, state_table
 from lessonlib.appliance.parts import Appliance, Contact, Element, Supply, Switch
-from lessonlib.errors import SettingError
 
 
 def switched(*contacts, title="Rig", positions=("off", "one", "two", "both")):
@@ -32,36 +31,6 @@ def test_elements_of_300_and_700_watts_switched_separately_give_three_heats():
     # Common practice, no source: 300, 700 or 1000 W by how they are switched.
     powers = [row["power_W"] for row in state_table(three_heats()).rows]
     assert powers == pytest.approx([0, 300, 700, 1000])
-
-
-def test_compare_names_the_setting_that_one_wiring_lacks():
-    either_or = switched(("La", "one"), ("Lb", "two both"), title="Either or")
-    found = compare([three_heats(), either_or])
-    assert not found.same
-    assert "Either or lacks E1 300 W, E2 700 W" in found.caption
-    assert "Three heats lacks" not in found.caption
-    text = str(found)
-    assert "not possible" in text
-    assert "S1 two or S1 both" in text
-
-
-def test_compare_says_so_when_two_wirings_give_the_same_settings():
-    found = compare([three_heats(), three_heats("Another")])
-    assert found.same
-    assert found.caption.endswith("the same settings")
-
-
-def test_compare_counts_a_short_as_a_setting_of_its_own():
-    bridged = (("aN", "two"), ("ab", "both"), ("bN", "both"))
-    shorting = switched(("La", "one both"), ("Lb", "two both"), *bridged)
-    assert "Three heats lacks short circuit" in compare([three_heats(), shorting]).caption
-
-
-def test_compare_refuses_different_elements_and_a_single_appliance():
-    with pytest.raises(SettingError, match="accepted: the same names and resistances"):
-        compare([three_heats(), load_appliance("tea-urn")])
-    with pytest.raises(SettingError, match="accepted: two or more"):
-        compare([three_heats()])
 
 
 def test_the_table_is_plain_html_that_a_screen_reader_can_follow():

@@ -167,10 +167,33 @@ def test_what_is_shown_below_follows_each_text_without_problems() -> None:
 
 @pytest.mark.parametrize("name", LOOKS)
 def test_everything_can_be_shown_of_an_appliance_with_a_vessel(name: str) -> None:
+    save_another("1 kettle")
     shown = Shown(describe("tea-urn"))
     shown.press("look", name=name)
     assert (shown.form.done, shown.form.look) == (True, name)
     assert bool(shown.form.shown) != (len(shown.box.children) == 2)
+
+
+def save_another(name: str) -> None:
+    Path("appliances").mkdir(exist_ok=True)
+    text = describe("soup-kettle").text
+    Path("appliances", f"{name}.toml").write_text(text, "utf-8")
+
+
+def test_it_is_shown_beside_the_others_that_were_saved_in_the_order_of_their_names() -> None:
+    shown = Shown(describe("tea-urn"))
+    assert "save at least one more" in shown.press("look", name="beside")
+    save_another("2 kettle")
+    Path("appliances", "1 broken.toml").write_text("nothing", "utf-8")
+    shown.press("look", name="beside")
+    table = shown.box.children[1].table
+    assert [member["label"] for member in table["members"]] == ["2 kettle", "Six-litre tea urn"]
+    assert "1 broken" in table["unread"][0]
+    shown.press("save", name="3 urn", replace=False)
+    shown.press("type", shown.form.text.replace("1200", "1500"))
+    table = shown.box.children[1].table
+    assert [member["label"] for member in table["members"]] == ["2 kettle", "3 urn"]
+    assert "1900 W (400 W + 1500 W)" in str(table["rows"])  # as in the form, not as saved
 
 
 def test_what_is_missing_is_said_where_something_cannot_be_shown() -> None:

@@ -1,0 +1,195 @@
+"""What the browser gets of a family: for each member its drawing with marks, its rows, and what its
+settings do. Pure functions, no widgets."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import Any
+
+from lessonlib.appliance.parts import Appliance
+from lessonlib.circuit.live import live_words
+from lessonlib.families.changes import Change
+from lessonlib.families.family import NO_CHANGE, Family
+from lessonlib.families.matching import Match
+from lessonlib.families.settings import Member, Row, powers_words, settings_words, zip_by
+from lessonlib.panels.data import choices, most_rows, picture_data, rows
+from lessonlib.quantities import format_quantity
+from lessonlib.safety import ONE_LINE
+from lessonlib.schematics.layout import layout
+from lessonlib.schematics.places import Box
+from lessonlib.schematics.schematic import live_svg
+from lessonlib.schematics.svg import number
+from lessonlib.schematics.text import xml
+
+_BADGE_PX = 9.0
+_TOP_PX = 14
+_PLUGS = ("as marked: L is live", "reversed: N is live")
+
+
+def family_data(family: Family) -> dict[str, Any]:
+    """Everything the browser gets, made of lists, dicts, texts and numbers only."""
+    drawn = aligned([member.appliance for member in family.members], family.matches)
+    changes = [*family.changes, ()]
+    members = [
+        _member(family, place, appliance, changes[place], changes[place + 1])
+        for place, appliance in enumerate(drawn)
+    ]
+    turns = any(member.appliance.supply.reversible_plug for member in family.members)
+    does = family.settings.does
+    return {
+        "title": family.title,
+        "purpose": "",
+        "caution": ONE_LINE,
+        "members": members,
+        "plugs": list(_PLUGS) if turns else list(_PLUGS[:1]),
+        "rows": [
+            {
+                "heat": powers_words(row.powers),
+                "heats": bool(row.powers),
+                "as_much": _as_much(does, place),
+                "cells": [_cell(member, by) for member, by in zip_by(family.members, row)],
+            }
+            for place, row in enumerate(does)
+        ],
+        "caption": family.settings.caption,
+        "unread": [str(each) for each in family.unread],
+    }
+
+
+def aligned(appliances: Sequence[Appliance], matches: Sequence[Match]) -> list[Appliance]:
+    """The appliances with their parts in one order, so that what stayed is drawn in its place.
+
+    A part stands where its partner in the member before stands; a new one behind the part that it
+    follows in its own file."""
+    found = [appliances[0]]
+    for appliance, match in zip(appliances[1:], matches, strict=True):
+        before = {part.name: place for place, part in enumerate(found[-1].parts)}
+        partner = {second.part: first.part for first, second in match.pairs}
+        rank: dict[str, tuple[float, int]] = {}
+        last = -1.0
+        for place, part in enumerate(appliance.parts):
+            if part.name in partner:
+                last = float(before[partner[part.name]])
+                rank[part.name] = (last, -1)
+            else:
+                rank[part.name] = (last + 0.5, place)
+        parts = sorted(appliance.parts, key=lambda part: rank[part.name])
+        found.append(replace(appliance, parts=tuple(parts)))
+    return found
+
+
+def _member(
+    family: Family,
+    place: int,
+    appliance: Appliance,
+    changes: Sequence[Change],
+    later: Sequence[Change],
+) -> dict[str, Any]:
+    member = family.members[place]
+    offer = choices(appliance, [appliance.supply.voltage_V], False)
+    kept, index = rows(offer, offer.positions(None), most_rows(appliance))
+    positions = [offer.positions(solution.setting) for solution in member.solutions]
+    does = {
+        _key(positions[number]): row
+        for row, each in enumerate(family.settings.does)
+        for number in each.by[place]
+    }
+    return {
+        **picture_data(offer, _svg(appliance, changes, later), "", kept, index),
+        "label": member.label,
+        "start": list(offer.positions(None)),
+        "ways": len(offer.plugs),
+        "does": does,
+        "changes": [{"words": each.words, "kind": each.kind} for each in changes],
+        "unchanged": NO_CHANGE if place and not changes else "",
+    }
+
+
+def _key(positions: Sequence[int]) -> str:
+    return ",".join(map(str, positions))
+
+
+def _as_much(does: Sequence[Row], place: int) -> list[int]:
+    """Rows with the same total heat, from other elements."""
+    own = does[place]
+    return [
+        other
+        for other, row in enumerate(does)
+        if other != place
+        and own.powers
+        and row.powers
+        and abs(row.total_W - own.total_W) <= 0.01 * own.total_W
+    ]
+
+
+def _cell(member: Member, by: Sequence[int]) -> list[list[str]]:
+    """What does it in one member: for each different current and live ends, the settings, the
+    current, and the live ends."""
+    alike: dict[tuple[str, str], list[int]] = {}
+    for one in by:
+        solution = member.solutions[one]
+        live = live_words(member.appliance, solution.live)
+        alike.setdefault((format_quantity(solution.current_A, "A"), live), []).append(one)
+    return [
+        [" or ".join(settings_words(member, numbers)), current, live]
+        for (current, live), numbers in alike.items()
+    ]
+
+
+def _svg(appliance: Appliance, changes: Sequence[Change], later: Sequence[Change]) -> str:
+    """The drawing with its marks, and room for their numbers at the top."""
+    place = layout(appliance)
+    width, height = number(place.width), number(place.height)
+    marks = "".join(_marks(appliance, changes, later))
+    own, higher = (
+        f'height="{tall}" viewBox="0 {top} {width} {tall}"'
+        for tall, top in ((height, 0), (number(place.height + _TOP_PX), -_TOP_PX))
+    )
+    return live_svg(appliance).replace(own, higher, 1).replace("</svg>", f"{marks}</svg>")
+
+
+def _marks(
+    appliance: Appliance, changes: Sequence[Change], later: Sequence[Change]
+) -> Iterator[str]:
+    """Around each changed part a frame with the number of the change; around each part that the
+    next member no longer has, a dotted one."""
+    for count, change in enumerate(changes, 1):
+        for box in _boxes(appliance, change.parts):
+            words = xml(f"change {count}: {change.words}")
+            x, y = max(box.left, _BADGE_PX + 1), box.top - 6
+            at = f'cx="{number(x)}" cy="{number(y)}"'
+            yield (
+                f'<g class="hcf-mark" data-change="{count}"><title>{words}</title>{_frame(box)}'
+                f'<circle {at} r="{_BADGE_PX:g}"/>'
+                f'<text x="{number(x)}" y="{number(y + 4)}" text-anchor="middle">{count}</text></g>'
+            )
+    gone = [name for change in later if change.kind == "removed" for name in change.gone]
+    for box in _boxes(appliance, gone):
+        yield (
+            f'<g class="hcf-goes"><title>gone in the next</title>{_frame(box)}'
+            f'<text x="{number(box.right)}" y="{number(box.top - 3)}" text-anchor="end">'
+            "goes</text></g>"
+        )
+
+
+def _boxes(appliance: Appliance, names: Sequence[str]) -> list[Box]:
+    """A box around each path of these parts; around all contacts of a switch that touch, one."""
+    found: list[Box] = []
+    for name in names:
+        own: list[Box] = []
+        for rung in layout(appliance).rungs:
+            if rung.part == name:
+                left, top, right, bottom = rung.reach
+                box = Box(left - 2, top - 2, right + 2, bottom + 2)
+                touching = [other for other in own if other.meets(box)]
+                own = [other for other in own if other not in touching]
+                own.append(Box.around((box, *touching)))
+        found += own
+    return found
+
+
+def _frame(box: Box) -> str:
+    width, height = number(box.right - box.left), number(box.bottom - box.top)
+    at = f'x="{number(box.left)}" y="{number(box.top)}"'
+    return f'<rect {at} width="{width}" height="{height}" rx="6"/>'

@@ -1,0 +1,142 @@
+"""The front doors `family` and `compare`: several wirings of one appliance, side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from html import escape
+from os import PathLike
+from pathlib import Path
+from typing import Any
+
+from lessonlib.appliance.parts import Appliance
+from lessonlib.errors import SettingError
+from lessonlib.families.changes import Change, wiring_changes
+from lessonlib.families.matching import Match, match
+from lessonlib.families.members import Given, Unread, read_members
+from lessonlib.families.off import Off, off_change, stuck_changes
+from lessonlib.families.settings import FamilyTable, Member, won_and_lost
+
+NO_CHANGE = (
+    "Nothing has changed in parts and wiring; only names or the order in the file can be different."
+)
+
+
+@dataclass(frozen=True, eq=False)
+class Family:
+    """Wirings in order, each with a label; shows itself in a notebook, and can be saved.
+
+    `unread` are the members that are left out, each with the reason.
+    """
+
+    title: str
+    members: tuple[Member, ...]
+    unread: tuple[Unread, ...] = ()
+
+    @cached_property
+    def settings(self) -> FamilyTable:
+        """All settings of all members, matched by what they do."""
+        return FamilyTable(self.members)
+
+    @cached_property
+    def matches(self) -> tuple[Match, ...]:
+        """How the parts of each member but the first match those of the one before."""
+        return tuple(
+            _match(one.appliance, two.appliance)
+            for one, two in zip(self.members, self.members[1:], strict=False)
+        )
+
+    @cached_property
+    def changes(self) -> tuple[tuple[Change, ...], ...]:
+        """By member, what has changed from the one before; nothing for the first."""
+        offs = [Off(member) for member in self.members]
+        found: list[tuple[Change, ...]] = [()]
+        for place in range(1, len(self.members)):
+            one, two = self.members[place - 1].appliance, self.members[place].appliance
+            told = wiring_changes(one, two, self.matches[place - 1])
+            told += [Change("settings", words) for words in won_and_lost(self.settings, place)]
+            if words := off_change(offs[place - 1], offs[place]):
+                told.append(Change("off", words))
+            stuck = stuck_changes(offs[place - 1], offs[place])
+            told += [Change("stuck", words) for words in stuck]
+            found.append(tuple(told))
+        return tuple(found)
+
+    @property
+    def same(self) -> bool:
+        """Whether every member can do the same, whatever its wiring."""
+        return all(all(row.by) for row in self.settings.does)
+
+    def save(self, path: str | PathLike[str]) -> Path:
+        """Write the family as one HTML file that opens offline. Returns its path.
+
+        Raises `DrawingError` (a `ValueError`) when `path` does not end in .html.
+        """
+        from lessonlib.families.picture import save_family  # loads widgets
+
+        return save_family(self, path)
+
+    @cached_property
+    def picture(self) -> Any:
+        """The live picture that a notebook shows."""
+        from lessonlib.families.picture import FamilyPicture
+
+        return FamilyPicture(self)
+
+    def __str__(self) -> str:
+        lines = [self.title, str(self.settings)]
+        for member, changes in zip(self.members[1:], self.changes[1:], strict=True):
+            lines.append(f"\nWhat changed in “{member.label}”:")
+            lines += [f"- {change}" for change in changes] or [f"- {NO_CHANGE}"]
+        lines += [f"\nLeft out: {each}" for each in self.unread]
+        return "\n".join(lines)
+
+    __repr__ = __str__
+
+    def _repr_html_(self) -> str:
+        """Without widgets: the table and the changes."""
+        parts = [f"<p><strong>{escape(self.title)}</strong></p>", self.settings._repr_html_()]
+        for member, changes in zip(self.members[1:], self.changes[1:], strict=True):
+            items = "".join(f"<li>{escape(str(each))}</li>" for each in changes)
+            told = f"<ul>{items}</ul>" if items else f"<p>{escape(NO_CHANGE)}</p>"
+            parts.append(f"<p>What changed in “{escape(member.label)}”:</p>{told}")
+        parts += [f"<p>Left out: {escape(str(each))}</p>" for each in self.unread]
+        return "".join(parts)
+
+    def _repr_mimebundle_(self, include: Any = None, exclude: Any = None) -> Any:
+        shown = self.picture._repr_mimebundle_(include=include, exclude=exclude)
+        bundle, data = shown if isinstance(shown, tuple) else (shown, {})
+        text = {"text/plain": str(self), "text/html": self._repr_html_()}
+        return {**(bundle or {}), **text}, data
+
+
+@lru_cache(maxsize=256)
+def _match(one: Appliance, two: Appliance) -> Match:
+    return match(one, two)
+
+
+def family(members: Given, title: str = "") -> Family:
+    """Wirings of one appliance, side by side, in the order given.
+
+    `members` is a list of appliances, names of bundled ones or paths of .toml files, each by itself
+    or as (label, member); or the path of a .toml file that lists them, or the name of a bundled
+    family. A member that cannot be used is left out and named in `.unread`.
+    Raises `FamilyError` (a `ValueError`) where no member can be used.
+    """
+    heading, found, unread = read_members(members)
+    return Family(title or heading, found, unread)
+
+
+def compare(appliances: Sequence[Appliance]) -> Family:
+    """Two wirings or more side by side: `family` for appliances that are there already.
+
+    Raises `SettingError` (a `ValueError`) when fewer than two are given.
+    """
+    given = list(appliances)
+    if len(given) < 2:
+        raise SettingError(
+            f"found {len(given)} appliance to compare; accepted: two or more. "
+            "Give a list: compare([first, second])."
+        )
+    return family(given)

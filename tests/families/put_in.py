@@ -1,0 +1,193 @@
+"""Changes put into appliances at random, and the same appliance under other names and in another
+order: what the matching must see, and what it must not."""
+
+import random
+from dataclasses import replace
+
+from lessonlib.appliance.parts import (
+    TERMINALS,
+    Appliance,
+    Contact,
+    Diode,
+    Element,
+    Lamp,
+    Part,
+    Supply,
+    Switch,
+    ThermalFuse,
+    TwoTerminal,
+)
+
+OHMS = (20, 33, 47, 68, 91, 120, 150, 220)
+
+
+def drawn(rng: random.Random) -> Appliance:
+    """A random appliance: up to four points, elements, switches and what else there may be."""
+    points = ["L", "N", *(f"n{number}" for number in range(rng.randint(2, 4)))]
+    parts: list[Part] = []
+    for number in range(rng.randint(1, 3)):
+        parts.append(Element(f"E{number}", ends(points, rng), resistance_ohm=rng.choice(OHMS)))
+    for number in range(rng.randint(1, 2)):
+        closed = [rng.sample(("off", "low", "high"), rng.randint(1, 2)) for _ in range(2)]
+        contacts = tuple(
+            Contact(ends(points, rng), tuple(some)) for some in closed[: rng.randint(1, 2)]
+        )
+        parts.append(Switch(f"S{number}", ("off", "low", "high"), contacts, "off"))
+    if rng.random() < 0.5:
+        parts.append(Lamp("H1", ends(points, rng), resistance_ohm=60_000))
+    if rng.random() < 0.5:
+        parts.append(ThermalFuse("F1", ends(points, rng), opens_at_C=rng.choice((110, 150))))
+    if rng.random() < 0.5:
+        parts.append(Diode("D1", ends(points, rng)))
+    return Appliance("drawn", "", Supply(230.0), tuple(parts))
+
+
+def ends(points: list[str], rng: random.Random) -> tuple[str, str]:
+    first, second = rng.sample(points, 2)
+    return first, second
+
+
+def changed(appliance: Appliance, rng: random.Random, count: int) -> Appliance:
+    """The appliance with so many parts added, taken out, moved, or given another rating."""
+    for number in range(count):
+        step = rng.choice(_STEPS)
+        appliance = step(appliance, rng, f"X{number}")
+    return appliance
+
+
+def _new(rng: random.Random, name: str, between: tuple[str, str]) -> Part:
+    kind = rng.randrange(4)
+    if kind == 0:
+        return Element(name, between, resistance_ohm=rng.choice(OHMS))
+    if kind == 1:
+        return ThermalFuse(name, between, opens_at_C=190)
+    if kind == 2:
+        return Diode(name, between)
+    return Switch(name, ("off", "on"), (Contact(between, ("on",)),), "off")
+
+
+def _beside(appliance: Appliance, rng: random.Random, name: str) -> Appliance:
+    new = _new(rng, name, ends(list(appliance.nodes), rng))
+    return replace(appliance, parts=(*appliance.parts, new))
+
+
+def _in_series(appliance: Appliance, rng: random.Random, name: str) -> Appliance:
+    """A point parts in two, with the new part between: some of its paths go over to the other."""
+    node = rng.choice(appliance.nodes)
+    other = f"{node} {name}"
+    parts = [_renamed(p, {node: other}) if rng.random() < 0.6 else p for p in appliance.parts]
+    new = _new(rng, name, (node, other))
+    return replace(appliance, parts=(*parts, new))
+
+
+def _renamed(part: Part, names: dict[str, str]) -> Part:
+    if isinstance(part, Switch):
+        contacts = tuple(
+            Contact(_ends(contact.between, names), contact.closed_in) for contact in part.contacts
+        )
+        return replace(part, contacts=contacts)
+    assert isinstance(part, TwoTerminal)
+    return replace(part, between=_ends(part.between, names))
+
+
+def _ends(between: tuple[str, str], names: dict[str, str]) -> tuple[str, str]:
+    return names.get(between[0], between[0]), names.get(between[1], between[1])
+
+
+def _two_ended(appliance: Appliance) -> list[TwoTerminal]:
+    """Without what was put in or moved: taking that out again would leave only another wire."""
+    parts = (part for part in appliance.parts if not part.name.startswith("X"))
+    return [part for part in parts if isinstance(part, TwoTerminal)]
+
+
+def _out(appliance: Appliance, rng: random.Random, name: str) -> Appliance:
+    if not _two_ended(appliance):
+        return _beside(appliance, rng, name)
+    gone = rng.choice(_two_ended(appliance))
+    return replace(appliance, parts=tuple(part for part in appliance.parts if part is not gone))
+
+
+def _bridged(appliance: Appliance, rng: random.Random, name: str) -> Appliance:
+    if not _two_ended(appliance):
+        return _beside(appliance, rng, name)
+    gone = rng.choice(_two_ended(appliance))
+    first, second = gone.between
+    if {first, second} <= set(TERMINALS):
+        return _out(appliance, rng, name)
+    if second in TERMINALS:
+        first, second = second, first
+    left = [_renamed(part, {second: first}) for part in appliance.parts if part is not gone]
+    kept = tuple(part for part in left if all(a != b for a, b in part.rungs))
+    return replace(appliance, parts=kept) if len(kept) == len(left) else appliance
+
+
+def _rated(appliance: Appliance, rng: random.Random, name: str) -> Appliance:
+    part = rng.choice(appliance.elements) if appliance.elements else None
+    if part is None:
+        return _beside(appliance, rng, name)
+    other = replace(part, resistance_ohm=rng.choice(OHMS) * 1.37)
+    return replace(appliance, parts=tuple(other if p is part else p for p in appliance.parts))
+
+
+def _moved(appliance: Appliance, rng: random.Random, name: str) -> Appliance:
+    if not _two_ended(appliance):
+        return _beside(appliance, rng, name)
+    part = rng.choice(_two_ended(appliance))
+    there = replace(part, name=name, between=ends(list(appliance.nodes), rng))
+    return replace(appliance, parts=tuple(there if p is part else p for p in appliance.parts))
+
+
+def _repositioned(appliance: Appliance, rng: random.Random, name: str) -> Appliance:
+    """A switch closes in one position more or less."""
+    switches = [part for part in appliance.switches if len(part.contacts) == 1]
+    if not switches:
+        return _rated(appliance, rng, name)
+    part = rng.choice(switches)
+    (contact,) = part.contacts
+    count = 2 if len(contact.closed_in) == 1 else 1
+    closed = tuple(rng.sample(part.positions, min(count, len(part.positions) - 1)))
+    new = replace(part, contacts=(replace(contact, closed_in=closed),))
+    return replace(appliance, parts=tuple(new if p is part else p for p in appliance.parts))
+
+
+def _turned(appliance: Appliance, rng: random.Random, name: str) -> Appliance:
+    """A diode the other way round."""
+    diodes = [part for part in appliance.diodes if not part.name.startswith("X")]
+    if not diodes:
+        return _rated(appliance, rng, name)
+    part = rng.choice(diodes)
+    there = replace(part, name=name, between=part.between[::-1])
+    return replace(appliance, parts=tuple(there if p is part else p for p in appliance.parts))
+
+
+_STEPS = (_beside, _in_series, _out, _bridged, _rated, _moved, _repositioned, _turned)
+
+
+def disguised(appliance: Appliance, rng: random.Random) -> Appliance:
+    """The same wiring: other names of parts, points and positions, other order, ends turned."""
+    points = [node for node in appliance.nodes if node not in TERMINALS]
+    to = dict(zip(points, rng.sample([f"p{i}" for i in range(99)], len(points)), strict=True))
+    parts: list[Part] = []
+    for number, part in enumerate(rng.sample(appliance.parts, len(appliance.parts))):
+        part = _renamed(replace(part, name=f"{part.letter}{number}"), to)
+        if isinstance(part, Switch):
+            part = _switch(part, rng)
+        elif isinstance(part, TwoTerminal) and not isinstance(part, Diode) and rng.random() < 0.5:
+            part = replace(part, between=part.between[::-1])
+        parts.append(part)
+    return replace(appliance, title="disguised", parts=tuple(parts))
+
+
+def _switch(part: Switch, rng: random.Random) -> Switch:
+    names = dict(zip(part.positions, rng.sample("abcdefgh", len(part.positions)), strict=True))
+    contacts = [
+        Contact(c.between[:: rng.choice((1, -1))], tuple(names[p] for p in c.closed_in))
+        for c in part.contacts
+    ]
+    positions = rng.sample(list(names.values()), len(names))
+    return replace(
+        part,
+        positions=tuple(positions),
+        contacts=tuple(rng.sample(contacts, len(contacts))),
+        start=names[part.start],
+    )

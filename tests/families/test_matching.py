@@ -1,0 +1,126 @@
+"""Changes put in are found, none missed and none invented, whatever names and order say."""
+
+import random
+from collections import Counter
+
+import networkx as nx
+import pytest
+
+from lessonlib import appliance_names, load_appliance
+from lessonlib.appliance.parts import TERMINALS, Appliance, Switch
+from lessonlib.families.changes import wiring_changes
+from lessonlib.families.matching import Match, match, same_wiring
+from lessonlib.families.wiring import paths
+from tests.families.put_in import changed, disguised, drawn
+
+
+@pytest.fixture(scope="module")
+def seeds(pytestconfig: pytest.Config) -> range:
+    return range(1000 if pytestconfig.getoption("--wide") else 150)
+
+
+def graph(appliance: Appliance) -> nx.Graph:
+    """Points, parts, contacts and positions, each with what tells it from others: an independent
+    account of what a wiring is."""
+    made = nx.Graph()
+    for node in (*appliance.nodes, *TERMINALS):
+        made.add_node(("point", node), what=node if node in TERMINALS else "point")
+    for part in appliance.parts:
+        if isinstance(part, Switch):
+            made.add_node(part.name, what="switch")
+            for position in part.positions:
+                made.add_node((part.name, position), what="position")
+                made.add_edge(part.name, (part.name, position))
+            for number, contact in enumerate(part.contacts):
+                made.add_node((part.name, number), what="contact")
+                made.add_edge(part.name, (part.name, number))
+                for node in contact.between:
+                    made.add_edge((part.name, number), ("point", node))
+                for position in contact.closed_in:
+                    made.add_edge((part.name, number), (part.name, position))
+            continue
+        marks = [getattr(part, key, None) for key in ("resistance_ohm", "opens_at_C")]
+        made.add_node(part.name, what=f"{part.kind} {marks}")
+        for side, node in zip(("anode", "cathode"), part.rungs[0], strict=True):
+            what = side if part.kind == "diode" else "end"
+            made.add_node((part.name, "end", side), what=what)
+            made.add_edge(part.name, (part.name, "end", side))
+            made.add_edge((part.name, "end", side), ("point", node))
+    return made
+
+
+def is_isomorphic(one: Appliance, two: Appliance) -> bool:
+    alike = nx.algorithms.isomorphism.categorical_node_match("what", "")
+    return nx.is_isomorphic(graph(one), graph(two), node_match=alike)
+
+
+def left_over(appliance: Appliance, found: Match, side: int) -> nx.MultiGraph:
+    """What is the same on one side, with the paths in series that are not there on the other side
+    made one point."""
+    same = {pair[side] for pair in found.same}
+    every = paths(appliance)
+    joined = nx.Graph()
+    joined.add_nodes_from((*appliance.nodes, *TERMINALS))
+    series = {(path.part, path.contact) for path in found.in_series}
+    mine = [pair[side] for pair in (*found.replaced, *found.moved)]
+    mine += found.removed if side == 0 else found.added
+    for path in mine:
+        if path in found.in_series and (path.part, path.contact) in series:
+            joined.add_edge(*path.ends)
+    root = {
+        node: min(group, key=lambda n: (n not in TERMINALS, n))
+        for group in nx.connected_components(joined)
+        for node in group
+    }
+    made = nx.MultiGraph()
+    for path in same:
+        first, second = (root[node] for node in path.ends)
+        made.add_nodes_from((first, second))
+        what = path.sign
+        made.add_edge(first, second, what=what)
+    for node in made:
+        made.nodes[node]["what"] = node if node in TERMINALS else "point"
+    assert Counter((p.part, p.contact) for p in [*same, *mine]) == Counter(
+        (p.part, p.contact) for p in every
+    )
+    return made
+
+
+def test_changes_put_in_are_found_and_none_is_invented(seeds):
+    for seed in seeds:
+        rng = random.Random(seed)
+        first = drawn(rng)
+        count = rng.randint(0, 3)
+        second = disguised(changed(first, rng, count), rng)
+        found = match(first, second)
+        told = wiring_changes(first, second, found)
+        assert len(told) <= count, (seed, told)
+        assert bool(told) != same_wiring(first, second), seed
+        # none is missed: what is said to be the same is the same, by another program's account
+        assert nx.is_isomorphic(
+            left_over(first, found, 0),
+            left_over(second, found, 1),
+            node_match=nx.algorithms.isomorphism.categorical_node_match("what", ""),
+            edge_match=nx.algorithms.isomorphism.categorical_multiedge_match("what", ""),
+        ), seed
+
+
+def test_no_change_is_seen_exactly_where_the_graphs_are_isomorphic(seeds):
+    seen = set()
+    for seed in seeds:
+        rng = random.Random(seed)
+        first = drawn(rng)
+        second = disguised(changed(first, rng, rng.randint(0, 1)), rng)
+        expected = is_isomorphic(first, second)
+        assert same_wiring(first, second) == expected, seed
+        assert (not wiring_changes(first, second)) == expected, seed
+        seen.add(expected)
+    assert seen == {True, False}
+
+
+@pytest.mark.parametrize("name", appliance_names())
+def test_a_renamed_reordered_and_turned_file_shows_no_change(name):
+    appliance = load_appliance(name)
+    other = disguised(appliance, random.Random(name))
+    assert same_wiring(appliance, other)
+    assert wiring_changes(appliance, other) == []

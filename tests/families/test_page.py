@@ -1,0 +1,63 @@
+"""The page of a family in a real Chromium: one flip moves all, and arrow keys lead a talk."""
+
+import pytest
+
+from lessonlib import family
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture
+def opened(open_page):
+    return open_page(family("floor-steamer"), viewport={"width": 1280, "height": 900})
+
+
+def powers(opened):
+    return [text.strip() for text in opened.page.locator(".hcf-now strong").all_text_contents()]
+
+
+def test_a_flip_in_one_drawing_sets_every_member_that_can_do_the_same(opened):
+    page = opened.page
+    sixth = page.locator(".hcf-card").nth(5)
+    sixth.locator('.hc-contact[data-part="S2"] .hc-hit').click()
+    assert powers(opened)[5:] == ["901 W, 5.54 A", "901 W, 5.54 A"]
+    assert page.locator(".hcf-cannot").nth(0).text_content() == (
+        "cannot give 900 W, and stays as it was"
+    )
+    sixth.get_by_role("radio", name="off").click()
+    assert powers(opened)[1] == "0 W, 0 A"
+    assert "6 of 7 can do this" in opened.text(".hcp-said")
+
+
+def test_a_row_of_the_table_sets_all(opened):
+    opened.page.get_by_role("button", name="700 W", exact=True).click()
+    assert powers(opened)[:2] == ["700 W, 3.04 A", "700 W, 3.04 A"]
+    opened.page.get_by_label("Plug").select_option(index=1)
+    assert "E1" in opened.page.locator(".hcp-live").nth(0).text_content()
+
+
+def test_arrow_keys_go_through_the_members_and_show_one_change_after_the_other(opened):
+    page = opened.page
+    page.get_by_role("button", name="Show one at a time").click()
+    page.keyboard.press("ArrowRight")
+    second = page.locator(".hcf-card").nth(1)
+    assert second.is_visible()
+    assert not page.locator(".hcf-card").nth(0).is_visible()
+    assert second.locator("li:visible").count() == 0
+    assert second.locator(".hcf-mark:visible").count() == 0
+    page.keyboard.press("ArrowRight")
+    assert second.locator("li:visible").count() == 1
+    assert second.locator(".hcf-mark:visible").count() == 1
+    assert "The switch S1 has 3 positions (" in opened.text(".hcp-said")
+    page.keyboard.press("ArrowLeft")
+    page.keyboard.press("ArrowLeft")
+    assert page.locator(".hcf-card").nth(0).is_visible()
+    page.keyboard.press("ArrowLeft")  # stays at the first
+    assert page.locator(".hcf-card").nth(0).is_visible()
+
+
+def test_names_from_a_file_are_text_and_never_markup(open_page):
+    label = "<img src=x onerror=alert(1)>"
+    opened = open_page(family([(label, "tea-urn"), ("second", "soup-kettle")]))
+    assert label in opened.page.locator(".hcf-label").nth(0).text_content()
+    assert opened.page.locator("img").count() == 0
