@@ -9,12 +9,13 @@ from typing import Any
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.circuit.table import state_table
+from lessonlib.diagnosis.plan import test_plan
 from lessonlib.errors import DescriptionError
 from lessonlib.meter.ohm_table import meter_table
 from lessonlib.panels.heating import heating_panel
 from lessonlib.panels.widget import panel
 from lessonlib.sheet.markup import view_html
-from lessonlib.sheet.sheet import bench_sheet
+from lessonlib.sheet.sheet import BenchSheet, bench_sheet, plan_sheet
 from lessonlib.tables import Table
 from lessonlib.workbench.readings import own_readings
 from lessonlib.workbench.readings_view import ReadingsView
@@ -63,12 +64,20 @@ def _sheet(appliance: Appliance) -> str:
     return view_html(bench_sheet(appliance).layout, how="")
 
 
+def _plan(appliance: Appliance) -> str:
+    return test_plan(appliance)._repr_html_()
+
+
 LOOKS: Mapping[str, Look] = {
     "live": Look("Live picture", panel),
     "settings": Look("Every setting", _table(state_table)),
     "ohms": Look("What an ohmmeter shows", _table(meter_table)),
-    "readings": Look("Enter my readings", _readings),
+    "readings": Look("My readings, and the next test", _readings),
+    "plan": Look("Plan of tests", _plan),
     "heating": Look("Heat it up", _heating),
     "sheet": Look("Page to print", _sheet),
 }
 """By name, in the order of their buttons."""
+
+PAPERS: Mapping[str, Callable[[Appliance], BenchSheet]] = {"sheet": bench_sheet, "plan": plan_sheet}
+"""What of it can be printed, by the same names."""

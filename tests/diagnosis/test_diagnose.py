@@ -114,7 +114,7 @@ def test_a_sound_urn_has_no_fault_found_and_says_what_was_not_looked_at():
     assert found.suspects[0].faults == ()
     assert found.suspects[0].words == "no fault found"
     assert found.suspects[0].agreement > 0.9
-    assert found.conclusion.startswith("No fault found. These may read the same: E1 at L: ")
+    assert found.conclusion.startswith("No fault found so far. These may read the same: E1 at L: ")
     assert [one.words for one in found.suspects if not one.shown] == ["earth wire off"]
     assert found.conclusion.endswith("These readings would not show 1 other fault")
 
