@@ -12,10 +12,10 @@ import {
 const TYPING_MS = 350;
 const MOST_CHARACTERS = 80; // of one number
 const KINDS = {
-  resistance: "resistance, unplugged",
+  resistance: "ohms, unplugged",
   diode: "diode range, unplugged",
-  power: "watts on an energy meter at the plug",
-  current: "amperes on an energy meter at the plug",
+  power: "watts, energy meter at the plug",
+  current: "amperes, energy meter at the plug",
 };
 const ACCURACY = { percent: "± % of the reading", digits: "± steps of the last digit" };
 
