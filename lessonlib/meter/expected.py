@@ -15,9 +15,7 @@ LEADS_OHM = 1.0
 _LOWEST = 0.9
 
 
-def room_at_plug(
-    appliance: Appliance, reading: PlugReading, power_W: float
-) -> tuple[float, float]:
+def room_at_plug(appliance: Appliance, reading: PlugReading, power_W: float) -> tuple[float, float]:
     """Least and most that `reading` may be, as shares of what the file gives; the file gives
     `power_W` in all."""
     marked_V = appliance.supply.voltage_V
