@@ -350,7 +350,7 @@ def _contradictions(
         if not {one, other} & set(lone) and not (agree[:, one] & agree[:, other]).any():
             both = f"{where[one]}: {readings[one].text}, and {where[other]}: {readings[other].text}"
             same = where[one] == where[other]
-            yield f"{both}: {'the same test' if same else 'no fault modelled'} cannot give both"
+            yield f"{both}: {'the same test cannot give' if same else 'no fault gives'} both"
     if len(readings) > 2:
         for column in range(len(readings)):
             rest = np.delete(agree, column, axis=1).all(axis=1)

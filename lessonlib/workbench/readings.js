@@ -84,14 +84,15 @@ function render({ model, el }) {
     const kind = makeSelect(Object.entries(KINDS), typed.kind);
     const what = bound("What", kind, typed, "kind", changed, "hcw-kind");
     const field = (key, label, input) => bound(label, input, typed, key, changed);
+    const lead = (key, label, input) => bound(label, input, typed, key, changed, "hcw-point");
     const show = () => {
       const atPlug = !["resistance", "diode"].includes(typed.kind);
       const points = same(model.get("points"));
       const unhooked = makeSelect([["", NOTHING], ...same(model.get("loose"))], typed.unhooked);
       const loose = field("unhooked", "unhooked", unhooked);
       const leads = [
-        field("red", "red lead on", makeSelect(points, typed.red)),
-        field("black", "black lead on", makeSelect(points, typed.black)),
+        lead("red", "red lead on", makeSelect(points, typed.red)),
+        lead("black", "black lead on", makeSelect(points, typed.black)),
         loose,
       ];
       const showLoose = () => {
