@@ -49,6 +49,7 @@ if TYPE_CHECKING:
     from lessonlib.circuit.waveform import waveform as waveform
     from lessonlib.curves.heating import heating_curve as heating_curve
     from lessonlib.curves.power import power_curve as power_curve
+    from lessonlib.diagnosis.checked import compare_readings as compare_readings
     from lessonlib.diagnosis.diagnose import diagnose as diagnose
     from lessonlib.diagnosis.lugs import lugs as lugs
     from lessonlib.diagnosis.plan import test_plan as test_plan
@@ -59,7 +60,6 @@ if TYPE_CHECKING:
     from lessonlib.heat.run import heat_up as heat_up
     from lessonlib.heat.story import protection_story as protection_story
     from lessonlib.limits.half_wave import half_wave_allowed as half_wave_allowed
-    from lessonlib.meter.agreement import compare_readings as compare_readings
     from lessonlib.meter.earth_tests import earth_continuity as earth_continuity
     from lessonlib.meter.earth_tests import insulation as insulation
     from lessonlib.meter.kinds import meter_kinds as meter_kinds
@@ -118,7 +118,7 @@ _FRONT_DOOR = {
     "DiodeReading": "meter.readings",
     "PowerReading": "meter.readings",
     "CurrentReading": "meter.readings",
-    "compare_readings": "meter.agreement",
+    "compare_readings": "diagnosis.checked",
     "heating_curve": "curves.heating",
     "power_curve": "curves.power",
     "schematic": "schematics.schematic",

@@ -7,6 +7,8 @@ Everything here is about an appliance that is unplugged, or an energy meter at i
 - `predicted`  what each test shows with each fault, at least and at most
 - `shows`      `meter_shows`: both ranges of a meter between two points, leads either way round
 - `typed`      readings as they are typed
+- `checked`    `compare_readings`: each reading by itself against a sound appliance
+- `joint_heat` the heat that a bad joint makes in use
 - `diagnose`   `diagnose`: which faults agree with all readings, which are out, and why
 - `plan`       `test_plan`: the tests in the order that tells most for the least trouble
 - `plan_shown` the plan as a drawn tree, and as numbered steps for paper

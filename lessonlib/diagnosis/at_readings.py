@@ -169,7 +169,7 @@ def _at_plug(
         ends = [
             (each * least, each * most)
             for each, watts in zip(value[own].tolist(), power_W[own].tolist(), strict=True)
-            for least, most, _ in [room_at_plug(appliance, reading, min(watts, 1e5))]
+            for least, most in [room_at_plug(appliance, reading, min(watts, 1e5))]
         ]
         usual = float(value[own.start])
         yield min(low for low, _ in ends), usual, max(high for _, high in ends)

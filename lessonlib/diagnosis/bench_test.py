@@ -26,6 +26,8 @@ CAUTION = " ".join(
 )
 """What stands above every test at the bench: the cautions that apply, word for word."""
 
+PLUG_CAUTION = "Measure power and current on an energy meter at the plug, nowhere else."
+
 Place = Literal["at the plug", "in the plug", "case open", "wire off"]
 
 # Trouble of each place, of moving the leads there, and of a switch that has to be turned: common

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from html import escape
 from itertools import combinations
 
@@ -16,22 +17,19 @@ import numpy as np
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance
-from lessonlib.appliance.settings import complete, setting_words
 from lessonlib.circuit.network import Flags
 from lessonlib.diagnosis.at_readings import Shown, shown_at
-from lessonlib.diagnosis.bench_test import CAUTION, BenchTest, bench_test, reading_words
+from lessonlib.diagnosis.bench_test import CAUTION, PLUG_CAUTION, BenchTest, reading_words
 from lessonlib.diagnosis.further import further_tests
+from lessonlib.diagnosis.joint_heat import joint_heat
 from lessonlib.diagnosis.predicted import predict
 from lessonlib.diagnosis.ranges import Guess, exact, pair_guesses, single_guesses
 from lessonlib.diagnosis.separate import best_test
-from lessonlib.diagnosis.typed import Reading, readings_of
-from lessonlib.errors import ReadingError, SettingError, shown
+from lessonlib.diagnosis.typed import Reading, as_test, readings_of, where_words
+from lessonlib.errors import SettingError
 from lessonlib.meter.alloys import WIRE_C
-from lessonlib.meter.readings import DiodeReading, ResistanceReading
 from lessonlib.tables import Table
 from lessonlib.words import counted
-
-PLUG_CAUTION = "Measure power and current on an energy meter at the plug, nowhere else."
 
 # Guesses worked through at once, and suspects that a next test is looked for: our own choice.
 _BLOCK = 500
@@ -118,7 +116,8 @@ class Diagnosis(Table):
         if not found[0].faults:
             others = [each.words for each in found[1:]]
             also = f". These may read the same: {_some(others)}" if others else ""
-            return f"No fault found{also}{rest}"
+            so_far = " so far" if self.next_test else ""
+            return f"No fault found{so_far}{also}{rest}"
         if len(found) == 1:
             return f"It is {found[0].words}, if it is one fault only"
         return f"It is one of {len(found)}: {_some([each.words for each in found])}"
@@ -164,17 +163,30 @@ class Diagnosis(Table):
             return " ".join(("No test at the bench tells more.", *self.would_tell))
         return f"Next test, {test.place}: {test.words}."
 
+    @cached_property
+    def heat(self) -> str:
+        """What a bad joint among the suspects would do in use, in a sentence; empty for none."""
+        shown = [one.guess for one in self.suspects if one.shown]
+        if shown and not shown[0].faults:  # nothing speaks for one
+            return ""
+        corners = [corner for guess in shown for corner in guess.corners]
+        return joint_heat(self.appliance, corners)
+
+    @property
+    def told(self) -> tuple[str, ...]:
+        """The conclusion, what a bad joint would do, and what to do next: a sentence each."""
+        return tuple(filter(None, (f"{self.conclusion}.", self.heat, self.what_next)))
+
     def __str__(self) -> str:
-        return (
-            f"{CAUTION} {PLUG_CAUTION}\n{self.conclusion}.\n{self.what_next}\n\n{super().__str__()}"
-        )
+        return "\n".join((f"{CAUTION} {PLUG_CAUTION}", *self.told, "", super().__str__()))
 
     __repr__ = __str__
 
     def _repr_html_(self) -> str:
+        told = self.told
         return (
             f"<p>{escape(CAUTION)} {PLUG_CAUTION}</p>"
-            f"<p><strong>{escape(self.conclusion)}.</strong><br>{escape(self.what_next)}</p>"
+            f"<p><strong>{escape(told[0])}</strong><br>{'<br>'.join(map(escape, told[1:]))}</p>"
             f"{super()._repr_html_()}"
         )
 
@@ -195,8 +207,6 @@ def diagnose(
     appliance.
     """
     given = readings_of(appliance, readings)
-    for reading in given:
-        _check_supply(appliance, reading)
     guesses = tuple(single_guesses(appliance))
     known = shown_at(appliance, given, guesses, wire_C)
     agree = known.agrees(given)
@@ -233,17 +243,6 @@ def _with_pairs(
     return tuple(found), all_known, all_known.agrees(readings)
 
 
-def _check_supply(appliance: Appliance, reading: Reading) -> None:
-    if isinstance(reading, ResistanceReading | DiodeReading) or reading.supply_voltage_V is None:
-        return
-    volts, marked_V = reading.supply_voltage_V, appliance.supply.voltage_V
-    if not 0.5 * marked_V <= volts <= 1.5 * marked_V:
-        raise ReadingError(
-            f"found {shown(volts)} V at the plug of {appliance.title}, made for {marked_V:g} V; "
-            f"accepted: {0.5 * marked_V:g} to {1.5 * marked_V:g} V. If it is higher, pull the plug."
-        )
-
-
 def _told(
     appliance: Appliance,
     readings: tuple[Reading, ...],
@@ -253,7 +252,7 @@ def _told(
     wire_C: float,
 ) -> Diagnosis:
     fit = known.fit(readings).mean(axis=1)
-    where = [_where(appliance, reading) for reading in readings]
+    where = [where_words(appliance, reading) for reading in readings]
     everything, apart = np.asarray(agree.all(axis=1)), known.apart(readings)
     misses = np.sum(~agree, axis=1).tolist()
     suspects, out = [], []
@@ -300,14 +299,6 @@ def _same_as_sound(known: Shown, row: int) -> bool:
         np.allclose(values[row], values[0], rtol=1e-6, atol=1e-6)
         for values in (known.low, known.high)
     )
-
-
-def _where(appliance: Appliance, reading: Reading) -> str:
-    test = _as_test(appliance, reading)
-    if test is not None:
-        return test.words
-    setting = setting_words(appliance, complete(appliance, reading.setting))
-    return f"{reading.where}, {setting}" if setting else reading.where
 
 
 def _range_words(known: Shown, row: int, column: int, reading: Reading) -> str:
@@ -359,7 +350,7 @@ def _contradictions(
         if not {one, other} & set(lone) and not (agree[:, one] & agree[:, other]).any():
             both = f"{where[one]}: {readings[one].text}, and {where[other]}: {readings[other].text}"
             same = where[one] == where[other]
-            yield f"{both}: {'the same test' if same else 'no fault modelled'} cannot give both"
+            yield f"{both}: {'the same test cannot give' if same else 'no fault gives'} both"
     if len(readings) > 2:
         for column in range(len(readings)):
             rest = np.delete(agree, column, axis=1).all(axis=1)
@@ -381,7 +372,7 @@ def _next_test(
         predicted = predict(appliance, some, wire_C)
     except SettingError:  # too many switches to try them all
         return None
-    done = [_as_test(appliance, reading) for reading in readings]
+    done = [as_test(appliance, reading) for reading in readings]
     new = np.array([test not in done for test in predicted.tests], dtype=bool)
     if not new.any():
         return None
@@ -389,19 +380,6 @@ def _next_test(
     cost = predicted.trouble + np.where(new, 0.0, np.inf)
     found = best_test(replace(predicted, trouble=cost), np.arange(len(some)), opened)
     return None if found is None else predicted.tests[found[0]]
-
-
-def _as_test(appliance: Appliance, reading: Reading) -> BenchTest | None:
-    if not isinstance(reading, ResistanceReading | DiodeReading):
-        return None
-    return bench_test(
-        appliance,
-        reading.red,
-        reading.black,
-        complete(appliance, reading.setting),
-        diode_range=isinstance(reading, DiodeReading),
-        unhooked=reading.unhooked,
-    )
 
 
 def _some(names: Sequence[str]) -> str:

@@ -27,8 +27,8 @@ _STYLE = """
 def plan_html(plan: TestPlan) -> str:
     """The whole plan as a drawn tree."""
     return (
-        f'<style>{_STYLE}</style><div class="hc-plan" tabindex="0" role="group" '
-        f'aria-label="{escape(plan.caption)}"><p><strong>{escape(plan.caption)}</strong></p>'
+        f'<div class="hc-plan" tabindex="0" role="group" aria-label="{escape(plan.caption)}">'
+        f"<style>{_STYLE}</style><p><strong>{escape(plan.caption)}</strong></p>"
         f"<p>{escape(CAUTION)}</p>{_node(plan.root)}</div>"
     )
 

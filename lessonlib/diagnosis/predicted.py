@@ -15,7 +15,7 @@ import numpy as np
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance, Element
 from lessonlib.appliance.settings import complete, settings
-from lessonlib.appliance.terminals import metalwork, plug_fuse, terminals
+from lessonlib.appliance.terminals import Terminal, metalwork, plug_fuse, terminals
 from lessonlib.circuit.network import Flags, Floats, Indexes
 from lessonlib.circuit.opened import points
 from lessonlib.diagnosis.bench_test import BenchTest, bench_test, place_of, trouble
@@ -260,14 +260,22 @@ def _alone(
 def unhook(appliance: Appliance, part: str) -> tuple[Fault, ...]:
     """The wires taken off both ends of `part`, or of its contact "S1.2", for a test; none
     for "". Raises `ReadingError` for anything else."""
-    ends = {end: str(end).removesuffix(f" at {end.node}") for end in terminals(appliance)}
-    if part and part not in ends.values():
+    if part and part not in unhookable(appliance):
         raise ReadingError(
             f"found {shown(part)} unhooked; accepted: a part or a contact, that is "
-            f"{', '.join(dict.fromkeys(ends.values()))}. Use one of these names."
+            f"{', '.join(unhookable(appliance))}. Use one of these names."
         )
     return tuple(
         Fault(end.part, "wire off", end.contact or 1, end.node)
-        for end, name in ends.items()
-        if name == part
+        for end in terminals(appliance)
+        if _wired(end) == part
     )
+
+
+def unhookable(appliance: Appliance) -> tuple[str, ...]:
+    """What wires can be taken off for a test: every part, or each of its contacts."""
+    return tuple(dict.fromkeys(map(_wired, terminals(appliance))))
+
+
+def _wired(end: Terminal) -> str:
+    return str(end).removesuffix(f" at {end.node}")

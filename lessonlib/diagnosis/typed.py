@@ -8,14 +8,16 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from lessonlib.appliance.parts import Appliance
-from lessonlib.appliance.settings import complete
+from lessonlib.appliance.settings import complete, setting_words
 from lessonlib.circuit.opened import points
+from lessonlib.diagnosis.bench_test import BenchTest, bench_test
 from lessonlib.diagnosis.predicted import unhook
 from lessonlib.errors import ReadingError, SettingError, shown
 from lessonlib.meter.ohmmeter import check_points
 from lessonlib.meter.readings import (
     CurrentReading,
     DiodeReading,
+    PlugReading,
     PowerReading,
     ResistanceReading,
 )
@@ -68,7 +70,41 @@ def _reading(appliance: Appliance, given: object) -> Reading:
     if isinstance(given, ResistanceReading | DiodeReading):
         check_points(appliance, given.red, given.black)
         unhook(appliance, given.unhooked)
+    else:
+        _check_supply(appliance, given)
     return given
+
+
+def as_test(appliance: Appliance, reading: Reading) -> BenchTest | None:
+    """The test that gave `reading`; None for one at the plug."""
+    if not isinstance(reading, ResistanceReading | DiodeReading):
+        return None
+    return bench_test(
+        appliance,
+        reading.red,
+        reading.black,
+        complete(appliance, reading.setting),
+        diode_range=isinstance(reading, DiodeReading),
+        unhooked=reading.unhooked,
+    )
+
+
+def where_words(appliance: Appliance, reading: Reading) -> str:
+    """What was measured, and how the switches stood: "L to N, S1 on"."""
+    test = as_test(appliance, reading)
+    if test is not None:
+        return test.words
+    setting = setting_words(appliance, complete(appliance, reading.setting))
+    return f"{reading.where}, {setting}" if setting else reading.where
+
+
+def _check_supply(appliance: Appliance, reading: PlugReading) -> None:
+    volts, marked_V = reading.supply_voltage_V, appliance.supply.voltage_V
+    if volts is not None and not 0.5 * marked_V <= volts <= 1.5 * marked_V:
+        raise ReadingError(
+            f"found {shown(volts)} V at the plug of {appliance.title}, made for {marked_V:g} V; "
+            f"accepted: {0.5 * marked_V:g} to {1.5 * marked_V:g} V. If it is higher, pull the plug."
+        )
 
 
 def _from_tuple(

@@ -8,7 +8,5 @@
 - `voltmeter`  what voltmeters show in the energised model, a floating point included
 - `earth_tests` earth continuity, and the insulation tester to the metalwork
 - `readings`   what was measured, where, and how good the meter is
-- `expected`   what the file says a reading should be, and the room it leaves
-- `hints`      what a reading may mean that no single fault explains
-- `agreement`  `compare_reading`, `compare_readings`: readings against the file
+- `expected`   how far off a reading may be with nothing wrong
 """

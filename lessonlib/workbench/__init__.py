@@ -1,4 +1,4 @@
-"""Describe your own appliance, and compare your own meter readings with it.
+"""Describe your own appliance, and find out from your own meter readings what is wrong with it.
 
 - `blocks`        an appliance file's text, cut where its tables begin
 - `fields`        the fields of the form, made from the schema, and how they are read
@@ -13,6 +13,7 @@
 - `box`           what the form's buttons do, and what is shown below it
 - `view`          the form's state; `describe.js` draws it, with `parts.js` for the list of parts
                   and `fields.js` for the fields of one; `workbench.css` is the look
-- `readings`      the front door `own_readings`: each reading is judged as it is typed
+- `readings`      the front door `own_readings`: what readings say together, as they are typed
 - `readings_view` the form for readings; `readings.js` draws it
+- `lug_form`      the front door `own_lugs`; `lugs.js` draws its form
 """

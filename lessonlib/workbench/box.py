@@ -24,11 +24,11 @@ from lessonlib.errors import (
 )
 from lessonlib.schematics.schematic import schematic
 from lessonlib.sheet.files import renew_files
-from lessonlib.sheet.sheet import SUFFIXES, bench_sheet
+from lessonlib.sheet.sheet import SUFFIXES
 from lessonlib.words import listed
 from lessonlib.workbench import edit, fields
 from lessonlib.workbench.blocks import WHOLE
-from lessonlib.workbench.looks import LOOKS
+from lessonlib.workbench.looks import LOOKS, PAPERS
 from lessonlib.workbench.outline import begun_values, nodes_of, outlined, row_of
 from lessonlib.workbench.own_files import saved_names
 from lessonlib.workbench.plain import PlainProblem, plain
@@ -51,6 +51,7 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         self.form = DescriptionView(
             forms=[fields.form_of(kind) for kind in kinds],
             looks=[[name, look.button] for name, look in LOOKS.items()],
+            printable=list(PAPERS),
             draft=draft_name(f"description {description.name or ''}"),
         )
         super().__init__([self.form])
@@ -273,9 +274,10 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         return f"{LOOKS[wanted].button}: shown below."
 
     def _paper(self, action: Any) -> str:
-        sheet = bench_sheet(self._description.appliance)
+        look = self.form.look if self.form.look in PAPERS else "sheet"
+        sheet = PAPERS[look](self._description.appliance)
         stem = self._description.file_name
-        targets = [Path(f"{stem}-sheet{suffix}") for suffix in reversed(SUFFIXES)]
+        targets = [Path(f"{stem}-{look}{suffix}") for suffix in reversed(SUFFIXES)]
         copies = renew_files(sheet, targets, self._sheets)
         self.form.papers = [
             {"name": path.name, "data": b64encode(self._sheets[path]).decode()} for path in targets

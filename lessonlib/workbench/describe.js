@@ -194,7 +194,7 @@ function render({ model, el }) {
     showDrawing(shown, model.get("shown"));
     const papers = model.get("papers");
     const pressing = print === document.activeElement;
-    print.hidden = look !== "sheet" || papers.length > 0;
+    print.hidden = !model.get("printable").includes(look) || papers.length > 0;
     links.replaceChildren(...papers.flatMap((paper) => [linkTo(paper), " "]));
     if (pressing && print.hidden) links.querySelector("a")?.focus(); // it would be lost
   };

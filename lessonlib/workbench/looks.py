@@ -11,13 +11,14 @@ from typing import Any
 from lessonlib.appliance.bundled import load_appliance
 from lessonlib.appliance.parts import Appliance
 from lessonlib.circuit.table import state_table
+from lessonlib.diagnosis.plan import test_plan
 from lessonlib.errors import DescriptionError, LessonlibError
 from lessonlib.families.family import family
 from lessonlib.meter.ohm_table import meter_table
 from lessonlib.panels.heating import heating_panel
 from lessonlib.panels.widget import panel
 from lessonlib.sheet.markup import view_html
-from lessonlib.sheet.sheet import bench_sheet
+from lessonlib.sheet.sheet import BenchSheet, bench_sheet, plan_sheet
 from lessonlib.tables import Table
 from lessonlib.workbench.own_files import FOLDER, saved_names
 from lessonlib.workbench.readings import own_readings
@@ -88,13 +89,21 @@ def _beside_others(appliance: Appliance) -> Any:
     return family(own, "My appliances side by side").picture
 
 
+def _plan(appliance: Appliance) -> str:
+    return test_plan(appliance)._repr_html_()
+
+
 LOOKS: Mapping[str, Look] = {
     "live": Look("Live picture", panel),
     "settings": Look("Every setting", _table(state_table)),
     "ohms": Look("What an ohmmeter shows", _table(meter_table)),
-    "readings": Look("Enter my readings", _readings),
+    "readings": Look("My readings, and the next test", _readings),
+    "plan": Look("Plan of tests", _plan),
     "heating": Look("Heat it up", _heating),
     "beside": Look("Beside my others", _beside_others),
     "sheet": Look("Page to print", _sheet),
 }
 """By name, in the order of their buttons."""
+
+PAPERS: Mapping[str, Callable[[Appliance], BenchSheet]] = {"sheet": bench_sheet, "plan": plan_sheet}
+"""What of it can be printed, by the same names."""

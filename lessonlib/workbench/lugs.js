@@ -2,7 +2,7 @@
 
 import { drafts, follow, patience, replyRegion, write, writeNoAnswer } from "../page/exchange.js";
 import {
-  labelled, make, makeForm, makeSelect, setText, showDrawing, textBox, withAttributes,
+  labelled, make, makeCutOff, makeForm, makeSelect, setText, showDrawing, textBox, withAttributes,
 } from "../page/kit.js";
 
 const TYPING_MS = 350;
@@ -90,6 +90,7 @@ function render({ model, el }) {
   form.append(
     make("h4", "", "An element block: which lug is which?"),
     withAttributes(make("p", "hcw-note", model.get("caution")), { role: "note" }),
+    makeCutOff(),
     make(
       "div", "hck-row hcw-fields",
       labelled("number of lugs", count),
@@ -104,7 +105,7 @@ function render({ model, el }) {
     table, reply, picture, start,
   );
   drawTable();
-  const unfollow = follow(model, { "heard reply page file": show });
+  const unfollow = follow(model, { "heard reply page file": show }, el);
   show();
   if (Object.values(given.typed).some((text) => text) && !model.get("heard")) send();
   el.append(form);

@@ -1,4 +1,5 @@
-// Draws the form for readings: a group of fields for each, with its verdict below.
+// Draws the form for readings: a group of fields for each, with its verdict below, and below all of
+// them what they say together and the test to do next.
 
 import {
   drafts, follow, makeSign, patience, replyRegion, write, writeNoAnswer,
@@ -11,12 +12,20 @@ import {
 const TYPING_MS = 350;
 const MOST_CHARACTERS = 80; // of one number
 const KINDS = {
-  resistance: "resistance, unplugged",
-  power: "watts on an energy meter at the plug",
-  current: "amperes on an energy meter at the plug",
+  resistance: "ohms, unplugged",
+  diode: "diode range, unplugged",
+  power: "watts, energy meter at the plug",
+  current: "amperes, energy meter at the plug",
 };
 const ACCURACY = { percent: "± % of the reading", digits: "± steps of the last digit" };
 
+const PINS = ["L", "N", "PE"];
+const NOTHING = "nothing";
+const PLACE = ["kind", "red", "black", "unhooked"];
+
+const sameTest = (one, other) =>
+  PLACE.every((key) => one[key] === other[key]) &&
+  Object.keys(one.setting).every((name) => one.setting[name] === other.setting[name]);
 const same = (texts) => texts.map((text) => [text, text]);
 const numberBox = (text) => Object.assign(textBox(text), { maxLength: MOST_CHARACTERS });
 
@@ -41,7 +50,8 @@ function render({ model, el }) {
   const meters = structuredClone({ ...usual, ...kept?.meters });
   let rows = []; // { typed, node, reply, remove, said }
 
-  const given = () => ({ rows: rows.map((row) => row.typed), meters });
+  let pairs = false; // whether to try two faults at a time, for the rows as they are
+  const given = () => ({ rows: rows.map((row) => row.typed), meters, pairs });
   const send = () => {
     clearTimeout(typing);
     typing = 0;
@@ -52,6 +62,7 @@ function render({ model, el }) {
     wait.start(turn);
   };
   const changed = () => {
+    pairs = false;
     drafts.write(model, given());
     clearTimeout(typing);
     typing = setTimeout(send, TYPING_MS);
@@ -61,6 +72,7 @@ function render({ model, el }) {
     const node = makeGroup("", "hcw-reading");
     const fields = make("div", "hck-row hcw-fields");
     const reply = replyRegion();
+    const shown = numberBox(typed.shown);
     const remove = makeButton("Remove", () => {
       rows = rows.filter((each) => each !== row);
       node.remove();
@@ -68,30 +80,40 @@ function render({ model, el }) {
       changed();
       another.focus();
     });
-    const row = { typed, node, reply, remove };
+    const row = { typed, node, reply, remove, shown };
     const kind = makeSelect(Object.entries(KINDS), typed.kind);
     const what = bound("What", kind, typed, "kind", changed, "hcw-kind");
     const field = (key, label, input) => bound(label, input, typed, key, changed);
+    const lead = (key, label, input) => bound(label, input, typed, key, changed, "hcw-point");
     const show = () => {
-      const isOhms = typed.kind === "resistance";
+      const atPlug = !["resistance", "diode"].includes(typed.kind);
       const points = same(model.get("points"));
+      const unhooked = makeSelect([["", NOTHING], ...same(model.get("loose"))], typed.unhooked);
+      const loose = field("unhooked", "unhooked", unhooked);
       const leads = [
-        field("red", "red lead on", makeSelect(points, typed.red)),
-        field("black", "black lead on", makeSelect(points, typed.black)),
+        lead("red", "red lead on", makeSelect(points, typed.red)),
+        lead("black", "black lead on", makeSelect(points, typed.black)),
+        loose,
       ];
+      const showLoose = () => {
+        const inside = !PINS.includes(typed.red) || !PINS.includes(typed.black);
+        loose.hidden = !inside && !typed.unhooked;
+      };
+      leads.forEach((each) => each.addEventListener("input", showLoose));
+      showLoose();
       const switches = model.get("switches").map(({ name, positions }) => {
         const at = makeSelect(same(positions), typed.setting[name]);
         return bound(`${name} at`, at, typed.setting, name, changed);
       });
       const unit = model.get("units")[typed.kind];
-      const label = `the meter shows (${unit}${isOhms ? ", or OL" : ""})`;
+      const label = `the meter shows (${unit}${atPlug ? "" : ", or OL"})`;
       const volts = "volts on the same meter, if it shows them";
       fields.replaceChildren(
         what,
-        ...(isOhms ? leads : []),
+        ...(atPlug ? [] : leads),
         ...switches,
-        field("shown", label, numberBox(typed.shown)),
-        ...(isOhms ? [] : [field("volts", volts, numberBox(typed.volts))]),
+        field("shown", label, shown),
+        ...(atPlug ? [field("volts", volts, numberBox(typed.volts))] : []),
         remove,
       );
     };
@@ -103,7 +125,8 @@ function render({ model, el }) {
     rows.push(row);
     show();
     list.append(node);
-    return kind;
+    number();
+    return row;
   };
   const number = () =>
     rows.forEach(({ node, remove }, at) => {
@@ -114,16 +137,53 @@ function render({ model, el }) {
     kind: rows.at(-1)?.typed.kind ?? "resistance",
     red: "L",
     black: "N",
+    unhooked: "",
     setting: Object.fromEntries(model.get("switches").map((each) => [each.name, each.start])),
     shown: "",
     volts: "",
   });
 
   const another = makeButton("Another reading", () => {
-    const kind = addRow(blank());
-    number();
-    kind.focus();
+    addRow(blank()).node.querySelector("select").focus();
+    showTold();
   });
+  const told = replyRegion();
+  told.classList.add("hcw-conclusion");
+  const all = make("div", "hcw-told");
+  const takeNext = makeButton("", () => {
+    const empty = rows.at(-1);
+    if (empty && !empty.typed.shown) {
+      rows.pop();
+      empty.node.remove();
+    }
+    addRow(structuredClone(model.get("told").test)).shown.focus();
+    changed();
+    showTold();
+  });
+  const tryPairs = makeButton("Try two faults together", () => {
+    pairs = true;
+    send();
+  });
+  const showTold = () => {
+    const { said, rows: reasons, folded, test, alone } = model.get("told");
+    const text = said.join("\n");
+    if (told.said !== text) write(told, text);
+    told.said = text;
+    const ready = test && rows.some(({ typed }) => sameTest(test, typed));
+    takeNext.hidden = !test || ready;
+    const empty = rows.length && !rows.at(-1).typed.shown;
+    setText(takeNext, `Put this test in as reading ${rows.length + (empty ? 0 : 1)}`);
+    tryPairs.hidden = !alone || pairs;
+    const line = ([head, words]) => make("li", "", make("strong", "", head), ` ${words}`);
+    all.replaceChildren(
+      ...(reasons.length ? [make("ul", "", ...reasons.map(line))] : []),
+      ...folded.map(([head, lines]) => {
+        const open = make("summary", "", `${head[0].toUpperCase()}${head.slice(1)}`);
+        const items = lines.map((words) => make("li", "", words));
+        return make("details", "hcw-folded", open, make("ul", "", ...items));
+      }),
+    );
+  };
   const meterFields = Object.entries(meters).map(([meter, values]) => {
     const boxes = Object.entries(ACCURACY).map(([key, label]) =>
       bound(label, numberBox(values[key]), values, key, changed),
@@ -135,6 +195,7 @@ function render({ model, el }) {
   const summary = make("summary", "", "Accuracy of your meters (from their leaflets)");
   const showReplies = () => {
     write(late, "");
+    showTold();
     if (rows.length !== model.get("replies").length) return; // replies to an earlier state
     rows.forEach((row, at) => {
       const { sign, head, lines } = model.get("replies")[at];
@@ -152,15 +213,18 @@ function render({ model, el }) {
     makeCutOff(),
     list,
     another,
+    told,
+    takeNext,
+    tryPairs,
+    all,
     make("details", "hcw-accuracy", summary, ...meterFields),
     late,
   );
-  (kept?.rows ?? inModel).forEach((typed) => addRow(structuredClone(typed)));
-  if (!rows.length) addRow(blank());
-  number();
+  (kept?.rows ?? inModel).forEach((typed) => addRow({ ...blank(), ...structuredClone(typed) }));
+  if (!rows.length) addRow({ ...blank(), ...structuredClone(model.get("told").test) });
   if (kept) send();
   else showReplies();
-  const unfollow = follow(model, { "heard replies": showReplies }, el);
+  const unfollow = follow(model, { "heard replies told": showReplies }, el);
   el.append(form);
 
   return () => {

@@ -1,8 +1,9 @@
-"""The front door `own_readings`: type in your own meter readings, and each is judged at once.
+"""The front door `own_readings`: type in your own meter readings, and see at once what they say
+together and which test to do next.
 
-Only what may be measured can be entered: resistance on the unplugged appliance, and power or
-current of the whole appliance on an energy meter at the plug. In plain code, use
-`compare_readings`.
+Only what may be measured can be entered: resistance and the diode range on the unplugged appliance,
+and power or current of the whole appliance on an energy meter at the plug. In plain code, use
+`diagnose`.
 """
 
 from __future__ import annotations
@@ -14,16 +15,17 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from lessonlib.appliance.parts import TERMINALS, Appliance
+from lessonlib.appliance.terminals import metalwork, plug_fuse
+from lessonlib.circuit.opened import points
+from lessonlib.diagnosis.bench_test import BenchTest
+from lessonlib.diagnosis.checked import Checked, compare_readings
+from lessonlib.diagnosis.diagnose import Diagnosis, diagnose
+from lessonlib.diagnosis.plan import Step, test_plan
+from lessonlib.diagnosis.typed import Reading
 from lessonlib.errors import LessonlibError, ReadingError, shown
-from lessonlib.meter.agreement import (
-    Agreement,
-    AgreementTable,
-    compare_reading,
-    compare_readings,
-)
 from lessonlib.meter.readings import (
-    AnyReading,
     CurrentReading,
+    DiodeReading,
     PlugReading,
     PowerReading,
     ResistanceReading,
@@ -35,8 +37,9 @@ from lessonlib.workbench.fields import read_number
 if TYPE_CHECKING:
     from lessonlib.workbench.readings_view import ReadingsView
 
-KINDS: Mapping[str, type[AnyReading]] = {
+KINDS: Mapping[str, type[Reading]] = {
     "resistance": ResistanceReading,
+    "diode": DiodeReading,
     "power": PowerReading,
     "current": CurrentReading,
 }
@@ -48,16 +51,16 @@ METERS: Mapping[str, type[ResistanceReading] | type[PlugReading]] = {
 """The two meters, each with the kind of reading that has its usual accuracy."""
 
 Typed = Mapping[str, Any]
-"""A row as it is typed: "kind", "red", "black", "setting", "shown" and "volts"."""
+"""A row as it is typed: "kind", "red", "black", "unhooked", "setting", "shown" and "volts"."""
 
 _ONE_NUMBER = re.compile(r"[^0-9]*([0-9]+(?:[.,kKMRr][0-9]+)?)[^0-9]*")
 
 
 @dataclass(frozen=True)
 class JudgedRow:
-    """A row that was judged; or `missing` says what it still needs."""
+    """A row against a sound appliance; or `missing` says what it still needs."""
 
-    agreement: Agreement | None = None
+    checked: Checked | None = None
     missing: str = ""
 
 
@@ -70,16 +73,17 @@ def judged_row(appliance: Appliance, typed: Typed, meters: Mapping[str, Typed]) 
     if isinstance(reading, Unread):
         return JudgedRow(missing=reading.reason)
     try:
-        return JudgedRow(compare_reading(appliance, reading))
+        return JudgedRow(compare_readings(appliance, [reading]).rows[0])
     except LessonlibError as error:
         return JudgedRow(missing=str(error))
 
 
-def read_row(typed: Typed, meters: Mapping[str, Typed]) -> AnyReading | Unread:
+def read_row(typed: Typed, meters: Mapping[str, Typed]) -> Reading | Unread:
     """The reading that a row describes, or what it still needs."""
     kind = KINDS[typed["kind"]]
     value = _number("What the meter showed", typed["shown"], kind.unit)
-    meter = "ohmmeter" if kind is ResistanceReading else "energy meter"
+    at_plug = issubclass(kind, PlugReading)
+    meter = "energy meter" if at_plug else "ohmmeter"
     percent = _number(f"Percent of the {meter}", meters[meter]["percent"], "")
     digits = _number(f"Digits of the {meter}", meters[meter]["digits"], "")
     volts = _number("Supply voltage", typed["volts"], "V") if typed["volts"].strip() else None
@@ -94,12 +98,13 @@ def read_row(typed: Typed, meters: Mapping[str, Typed]) -> AnyReading | Unread:
         "digits": digits,
         "resolution": last_step(typed["shown"], kind.unit) or kind.resolution,
     }
-    if kind is ResistanceReading:
-        is_open = isinstance(value, float) and math.isinf(value)
-        what |= {"red": typed["red"], "black": typed["black"], "ohm": None if is_open else value}
-    else:
+    if at_plug:
         what |= {"power_W" if kind is PowerReading else "current_A": value}
         what |= {"supply_voltage_V": volts}
+    else:
+        is_open = isinstance(value, float) and math.isinf(value)
+        what |= {key: typed[key] for key in ("red", "black", "unhooked")}
+        what |= {"volts" if kind is DiodeReading else "ohm": None if is_open else value}
     try:
         return kind(**what)
     except ReadingError as error:
@@ -120,44 +125,64 @@ def last_step(text: str, unit: str) -> float | None:
 
 
 def _number(name: str, text: str, unit: str) -> float | Unread:
-    """A number in `unit`; infinite where the meter shows an open circuit."""
-    if unit == "Ω" and Number(math.inf, unit).read(text) == (math.inf,):
+    """A number in `unit`; infinite where the meter shows an open path."""
+    if unit in ("Ω", "V") and Number(math.inf, "Ω").read(text) == (math.inf,):
         return math.inf
     found = read_number(text, unit)
     return Unread(f"{name}: {found.reason}") if isinstance(found, Unread) else found
 
 
 class OwnReadings:
-    """Readings of one appliance as they are typed into a form. Made by `own_readings`."""
+    """Readings of one appliance as they are typed into a form. Made by `own_readings`.
+
+    `diagnosis` has what they say together, None until there is a complete one.
+    """
 
     def __init__(self, appliance: Appliance) -> None:
         self.appliance = appliance
         self.rows: tuple[JudgedRow, ...] = ()
+        self.diagnosis: Diagnosis | None = None
         self._view: ReadingsView | None = None
 
     @property
     def points(self) -> tuple[str, ...]:
-        """Where a lead can go: the pins of the plug, and every node of the file."""
-        return tuple(dict.fromkeys((*TERMINALS, *self.appliance.nodes)))
+        """Where a lead can go: the pins of the plug, its fuse and the metalwork, every point of the
+        file, and the ends of the parts."""
+        beside = (metalwork(self.appliance), plug_fuse(self.appliance))
+        known = points(self.appliance)
+        first = [*TERMINALS, *self.appliance.nodes, *(each for each in beside if each in known)]
+        return tuple(dict.fromkeys((*first, *known)))
 
     @property
-    def readings(self) -> tuple[AnyReading, ...]:
+    def readings(self) -> tuple[Reading, ...]:
         """The readings of the rows that are complete."""
-        return tuple(row.agreement.reading for row in self.rows if row.agreement is not None)
+        return tuple(row.checked.reading for row in self.rows if row.checked is not None)
 
     @property
-    def table(self) -> AgreementTable:
-        """The complete rows as `compare_readings` gives them."""
-        return compare_readings(self.appliance, self.readings)
+    def next_test(self) -> BenchTest | None:
+        """The test to do next; with no readings yet, the first of the plan."""
+        if self.diagnosis is not None:
+            return self.diagnosis.next_test
+        try:
+            root = test_plan(self.appliance).root
+        except LessonlibError:  # too many switches to try them all
+            return None
+        return root.test if isinstance(root, Step) else None
 
-    def take(self, rows: Sequence[Typed], meters: Mapping[str, Typed]) -> None:
-        """Judge the rows as typed."""
+    def take(
+        self, rows: Sequence[Typed], meters: Mapping[str, Typed], *, pairs: bool = False
+    ) -> None:
+        """Judge the rows as typed, each by itself and all together; with `pairs`, two faults at a
+        time where no single one agrees."""
         self.rows = tuple(judged_row(self.appliance, row, meters) for row in rows)
+        self.diagnosis = None
+        if self.readings:
+            self.diagnosis = diagnose(self.appliance, self.readings, pairs=pairs)
 
     def __repr__(self) -> str:
-        if not self.readings:
+        if self.diagnosis is None:
             return f"{self.appliance.title}: no readings yet"
-        return str(self.table)
+        return str(self.diagnosis)
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
         if self._view is None:
@@ -168,9 +193,9 @@ class OwnReadings:
 
 
 def own_readings(appliance: Appliance) -> OwnReadings:
-    """A form for readings of your own, each compared with the file as you type.
+    """A form for readings of your own: what they say together, and which test to do next.
 
-    `.readings` has them afterwards, `.table` the comparison. Raises `ReadingError` for anything
+    `.readings` has them afterwards, `.diagnosis` what they say. Raises `ReadingError` for anything
     but an appliance.
     """
     if not isinstance(appliance, Appliance):

@@ -48,6 +48,7 @@ class DescriptionView(Displayed):
     looks: traitlets.List[Any] = traitlets.List(
         help="Name and button of all that can be shown."
     ).tag(sync=True)
+    printable = traitlets.List(traitlets.Unicode(), help="Names of them.").tag(sync=True)
     look = traitlets.Unicode(help="The one shown now, by name; empty for none.").tag(sync=True)
     shown = traitlets.Unicode(help="It as HTML; empty where it is a widget.").tag(sync=True)
     papers = traitlets.List(traitlets.Dict(), help="Files of the page to print.").tag(sync=True)

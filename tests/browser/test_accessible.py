@@ -13,7 +13,14 @@ from typing import Any
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
-from lessonlib import family, fault_bench, heating_panel, load_appliance, own_readings
+from lessonlib import (
+    family,
+    fault_bench,
+    heating_panel,
+    load_appliance,
+    own_lugs,
+    own_readings,
+)
 from lessonlib.questions.form import FormView
 from lessonlib.sheet.sheet import bench_sheet
 from lessonlib.workbench.description import describe
@@ -114,6 +121,18 @@ def test_the_form_for_readings_of_ones_own(book: Notebook) -> None:
     readings = own_readings(load_appliance("tea-urn"))
     readings._repr_mimebundle_()
     book.live(readings._view)
+    assert findings(book.page, but=PAGE_OF_OTHERS) == []
+    book.page.get_by_label("the meter shows").fill("66")
+    book.page.get_by_text("Ruled out").click()
+    assert findings(book.page, but=PAGE_OF_OTHERS) == []
+
+
+def test_the_form_for_the_lugs_of_a_bare_block(book: Notebook) -> None:
+    block = own_lugs()
+    block._repr_mimebundle_()
+    book.live(block._view)
+    book.page.get_by_label("Ohms between 1 and 2").fill("60")
+    book.page.get_by_text("1 element.").wait_for()
     assert findings(book.page, but=PAGE_OF_OTHERS) == []
 
 

@@ -114,7 +114,7 @@ def test_a_sound_urn_has_no_fault_found_and_says_what_was_not_looked_at():
     assert found.suspects[0].faults == ()
     assert found.suspects[0].words == "no fault found"
     assert found.suspects[0].agreement > 0.9
-    assert found.conclusion.startswith("No fault found. These may read the same: E1 at L: ")
+    assert found.conclusion.startswith("No fault found so far. These may read the same: E1 at L: ")
     assert [one.words for one in found.suspects if not one.shown] == ["earth wire off"]
     assert found.conclusion.endswith("These readings would not show 1 other fault")
 
@@ -200,6 +200,20 @@ def test_a_thousand_times_too_much_is_asked_about():
         "L to N, S1 off: 132 kΩ ± 1.3 kΩ fits nothing that is modelled; about 1000 times too large:"
         " does the meter show a k or an m beside the number?",
     )
+
+
+def test_a_bad_joint_is_told_with_the_heat_it_would_make():
+    steamer = load_appliance("garment-steamer")
+    found = diagnose(steamer, "fed to top = 3")
+    # joints from 2 to 10 ohm give 3; 230 V over 35.24 + 10 ohm is 5.08 A, and 10 ohm make 258 W
+    assert found.heat.startswith(
+        "In use such a bad joint or contact would make up to 260 W of heat"
+    )
+    assert "enough to start a fire: leave it unplugged" in found.heat
+    for shown in (str(found), found._repr_html_()):
+        assert found.heat in shown
+    assert diagnose(steamer, "L to N = 35.2 at S1 on").heat == ""  # nothing speaks for one
+    assert diagnose(URN, "L to N = OL").heat == ""
 
 
 def test_it_shows_as_one_table_with_the_caution_and_the_next_test():

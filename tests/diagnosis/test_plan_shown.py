@@ -51,5 +51,6 @@ between = ["L", "N"]
 resistance_ohm = 50
 """
     html = test_plan(read_appliance(text))._repr_html_()
+    assert html.startswith("<div")  # its style within, so that it goes wherever the tree goes
     assert "<b>" not in html
     assert "<i>" not in html

@@ -87,7 +87,7 @@ def test_readings_are_judged_in_a_notebook(lesson: Lesson) -> None:
     form.wait_for(timeout=RUN_MS)
     form.scroll_into_view_if_needed()
     form.get_by_label("the meter shows").fill("131.5 ohm")
-    agrees = "Agrees. You read 132 Ω ± 1.6 Ω; the file gives 132 Ω."
+    agrees = "Agrees. You read 132 Ω ± 1.6 Ω; by the file 132 Ω."
     wait_for(form, agrees)
     assert form.get_by_text(agrees).is_visible()
 

@@ -67,6 +67,13 @@ def test_a_block_is_entered_by_keyboard_and_its_elements_appear(book: Notebook) 
 
 
 @pytest.mark.browser
+def test_a_restarted_kernel_is_said_with_the_way_on(book: Notebook) -> None:
+    book.live(LugView(own_lugs()))
+    book.page.evaluate("model.fire('comm_live_update')")
+    assert book.page.get_by_text("the cells above must run again").is_visible()
+
+
+@pytest.mark.browser
 def test_what_was_typed_is_there_again_when_the_cell_is_run_again(book: Notebook) -> None:
     book.live(LugView(own_lugs()))
     book.page.get_by_label("Ohms between 1 and 2").fill("60")

@@ -8,10 +8,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from lessonlib import load_appliance
+from lessonlib import appliance_names, diagnose, load_appliance
 from lessonlib.errors import ReadingError
-from lessonlib.meter.agreement import compare_readings
-from lessonlib.meter.readings import CurrentReading, PowerReading, ResistanceReading
+from lessonlib.meter.readings import (
+    CurrentReading,
+    DiodeReading,
+    PowerReading,
+    ResistanceReading,
+)
 from lessonlib.questions.reading import Unread
 from lessonlib.workbench.readings import judged_row, last_step, own_readings, read_row
 from lessonlib.workbench.readings_view import ReadingsView
@@ -24,13 +28,17 @@ METERS = {
 
 
 def row(kind: str, shown: str, volts: str = "", S1: str = "off", **leads: str) -> dict[str, Any]:
-    ends = {"red": "L", "black": "N", **leads}
+    ends = {"red": "L", "black": "N", "unhooked": "", **leads}
     return {"kind": kind, "shown": shown, "volts": volts, "setting": {"S1": S1}, **ends}
 
 
 def test_a_row_is_the_reading_that_plain_code_would_make() -> None:
     assert read_row(row("resistance", "131.5"), METERS) == ResistanceReading(
         red="L", black="N", ohm=131.5, setting={"S1": "off"}
+    )
+    inside = row("diode", "0.552", red="E2 at boost", black="case", unhooked="E2")
+    assert read_row(inside, METERS) == DiodeReading(
+        red="E2 at boost", black="case", volts=0.552, unhooked="E2", setting={"S1": "off"}
     )
     assert read_row(row("power", "1.580 kW", "229 V", "on"), METERS) == PowerReading(
         power_W=1580, supply_voltage_V=229, setting={"S1": "on"}
@@ -54,6 +62,9 @@ def test_an_open_path_is_read_as_meters_and_people_write_it(text: str) -> None:
     found = read_row(row("resistance", text), METERS)
     assert isinstance(found, ResistanceReading)
     assert found.ohm is None
+    on_diode_range = read_row(row("diode", text), METERS)
+    assert isinstance(on_diode_range, DiodeReading)
+    assert on_diode_range.volts is None
 
 
 @pytest.mark.parametrize(
@@ -75,13 +86,13 @@ def test_one_step_of_the_last_digit_follows_from_what_is_typed(
     assert last_step(text, unit) == (None if step is None else pytest.approx(step, rel=1e-9))
 
 
-def test_a_row_is_judged_as_compare_reading_judges_it() -> None:
-    judged = judged_row(URN, row("resistance", "131.5"), METERS).agreement
+def test_a_row_is_judged_by_itself() -> None:
+    judged = judged_row(URN, row("resistance", "131.5"), METERS).checked
     assert judged is not None
     assert judged.words == "agrees"
-    dead = judged_row(URN, row("power", "1180", "228", "on"), METERS).agreement
-    assert dead is not None
-    assert (dead.verdict, dead.causes) == ("off", ("E1 open",))
+    cold = judged_row(URN, row("power", "395", "229", "on"), METERS).checked
+    assert cold is not None
+    assert (cold.verdict, cold.slips) == ("off", ("S1 at off",))
 
 
 @pytest.mark.parametrize(
@@ -92,8 +103,8 @@ def test_a_row_is_judged_as_compare_reading_judges_it() -> None:
         (row("power", "-5"), "Leave out the minus sign."),
         (row("resistance", "-5"), "Leave out the minus sign."),
         (row("power", "200000"), "accepted: a number from 0 to 100000 W"),
-        (row("power", "400", "12"), "No harm is done, but too little flows to judge it by"),
-        (row("power", "400", "400"), "If that is so, pull the plug"),
+        (row("power", "400", "400"), "If it is higher, pull the plug"),
+        (row("resistance", "12", unhooked="X"), "found 'X' unhooked; accepted: a part"),
         (row("resistance", "12", black="L"), "both leads on L"),
         (row("resistance", "12", S1="half"), "no position 'half'"),
         (row("power", "400", "much"), "Supply voltage: "),
@@ -101,7 +112,7 @@ def test_a_row_is_judged_as_compare_reading_judges_it() -> None:
 )
 def test_a_row_that_cannot_be_judged_says_what_it_needs(typed: dict[str, Any], said: str) -> None:
     judged = judged_row(URN, typed, METERS)
-    assert judged.agreement is None
+    assert judged.checked is None
     assert said in judged.missing
 
 
@@ -113,24 +124,71 @@ def test_a_meter_whose_accuracy_cannot_be_read_is_named() -> None:
 
 
 @settings(deadline=None)
-@given(st.sampled_from(["resistance", "power", "current"]), st.text(max_size=70), st.text())
+@given(
+    st.sampled_from(["resistance", "diode", "power", "current"]), st.text(max_size=70), st.text()
+)
 def test_no_text_raises(kind: str, shown: str, volts: str) -> None:
     judged = judged_row(URN, row(kind, shown, volts), METERS)
-    assert (judged.agreement is None) == bool(judged.missing)
+    assert (judged.checked is None) == bool(judged.missing)
 
 
-def test_the_form_judges_its_rows_and_plain_code_has_them_afterwards() -> None:
+def typed_into(view: ReadingsView, *rows: dict[str, Any], pairs: bool = False) -> None:
+    given = {**view.given, "rows": list(rows), "pairs": pairs}
+    view.set_state({"given": given, "asked": view.asked + 1})
+    assert view.heard == view.asked
+
+
+def test_the_form_judges_its_rows_alone_and_together() -> None:
     mine = own_readings(URN)
     assert repr(mine) == "Six-litre tea urn: no readings yet"
     view = ReadingsView(mine)
-    rows = [row("resistance", "131.5"), row("power", ""), row("power", "1180", "228", "on")]
-    view.set_state({"given": {"rows": rows, "meters": view.given["meters"]}, "asked": 1})
-    assert view.heard == 1
+    off, on = row("resistance", "131.5"), row("resistance", "131.5", S1="on")
+    typed_into(view, off, row("power", ""), on)
     assert [reply["sign"] for reply in view.replies] == ["✓", "…", "✗"]
-    assert view.replies[0]["head"] == "Agrees. You read 132 Ω ± 1.6 Ω; the file gives 132 Ω."
-    assert view.replies[2]["lines"] == ["would fit: E1 open"]
+    assert view.replies[0]["head"] == "Agrees. You read 132 Ω ± 1.6 Ω; by the file 132 Ω."
+    wrong = view.replies[2]
+    assert wrong["head"].endswith("by the file 33.1 Ω, and with nothing wrong 27.2 to 37.7 Ω.")
+    assert wrong["lines"] == ["S1 at off would give it too: is that how it was?"]
     assert len(mine.readings) == 2
-    assert repr(mine) == repr(compare_readings(URN, mine.readings))
+    assert mine.diagnosis == diagnose(URN, mine.readings)
+    assert repr(mine) == str(mine.diagnosis)
+    assert view.told["said"] == list(mine.diagnosis.told)
+    assert view.told["said"][0].startswith("It is one of 9: E2 open; S1 not making")
+    assert [head for head, _ in view.told["folded"]] == ["ruled out"]
+    typed_into(view)
+    assert (mine.readings, mine.diagnosis, view.told["rows"]) == ((), None, [])
+
+
+@pytest.mark.parametrize("name", appliance_names())
+def test_the_next_test_is_a_row_of_the_form_from_the_first_on(name: str) -> None:
+    mine = own_readings(load_appliance(name))
+    view = ReadingsView(mine)
+    rows: list[dict[str, Any]] = []
+    while view.told["test"] and len(rows) < 4:
+        test = view.told["test"]
+        assert {test["red"], test["black"]} <= set(view.points)
+        assert test["unhooked"] in ("", *view.loose)
+        rows.append({**test, "shown": "OL"})
+        typed_into(view, *rows)
+        assert len(mine.readings) == len(rows)
+    assert rows
+
+
+def test_two_faults_are_tried_where_no_single_one_agrees_and_only_if_asked() -> None:
+    view = ReadingsView(own_readings(URN))
+    rows = row("resistance", "OL"), row("resistance", "OL", red="PE", black="case")
+    typed_into(view, *rows)
+    assert view.told["alone"]
+    assert view.told["said"][0].startswith("Nothing modelled explains these readings.")
+    typed_into(view, *rows, pairs=True)
+    assert not view.told["alone"]
+    assert all("and earth wire off" in words for _, words in view.told["rows"])
+
+
+def test_what_leads_may_add_is_asked_about() -> None:
+    view = ReadingsView(own_readings(URN))
+    typed_into(view, row("resistance", "1.1", black="boost", S1="on"))
+    assert "Touch the leads together" in view.replies[0]["lines"][0]
 
 
 def test_the_meters_of_the_form_begin_as_those_of_plain_code() -> None:

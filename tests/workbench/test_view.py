@@ -235,6 +235,16 @@ def test_the_page_to_print_is_written_beside_the_notebook_and_nothing_is_lost() 
     assert "1500 W" in Path(names[1]).read_text("utf-8")
 
 
+def test_the_plan_of_tests_is_shown_as_a_tree_and_printed_as_a_page() -> None:
+    shown = Shown(describe("tea-urn"))
+    shown.press("look", name="plan")
+    assert "at the plug:" in shown.form.shown
+    names = ["six-litre-tea-urn-plan.pdf", "six-litre-tea-urn-plan.html"]
+    shown.press("paper")
+    assert [paper["name"] for paper in shown.form.papers] == names
+    assert "Go from step to step" in Path(names[1]).read_text("utf-8")
+
+
 def test_an_emptied_text_leaves_no_drawing_of_another_time() -> None:
     shown = Shown(describe("tea-urn"))
     shown.press("look", name="live")

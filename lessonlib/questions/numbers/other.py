@@ -10,9 +10,9 @@ from typing import Any
 from lessonlib.appliance.parts import Appliance
 from lessonlib.circuit.solution import solve, solve_all
 from lessonlib.circuit.wave import Wave
+from lessonlib.diagnosis.checked import compare_readings
 from lessonlib.heat.protection import TOLERANCE_K
 from lessonlib.limits.input_power import input_power_limits
-from lessonlib.meter.agreement import compare_reading
 from lessonlib.meter.readings import PowerReading
 from lessonlib.questions.content_circuit import heated
 from lessonlib.questions.draw import Draw
@@ -222,7 +222,7 @@ def gluepot_watts_on_this_mains(
     reading = PowerReading(power_W=shown_W, setting={"S1": "hot"}, supply_voltage_V=volts)
     limits = input_power_limits(marked_W)
     return {
-        "verdict": compare_reading(circuit, reading).verdict,
+        "verdict": compare_readings(circuit, reading).rows[0].verdict,
         "tolerance_W": reading.tolerance,
         "low_W": limits.low_W,
         "high_W": limits.high_W,

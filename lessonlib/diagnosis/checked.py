@@ -1,0 +1,160 @@
+"""`compare_readings`: each reading by itself against a sound appliance.
+
+A reading *agrees* if it is what the file says, to the meter's tolerance. It is *within the limits*
+if marked powers may be that far off, or if diodes, leads or wire of an unnamed alloy can explain
+it. Otherwise it is *off*. `diagnose` has what all readings say together.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.settings import complete
+from lessonlib.diagnosis.at_readings import shown_at
+from lessonlib.diagnosis.bench_test import CAUTION, PLUG_CAUTION, span_words
+from lessonlib.diagnosis.ranges import exact
+from lessonlib.diagnosis.typed import Reading, readings_of, where_words
+from lessonlib.meter.alloys import WIRE_C
+from lessonlib.meter.expected import LEADS_OHM
+from lessonlib.meter.readings import DiodeReading, ResistanceReading
+from lessonlib.quantities import format_quantity
+from lessonlib.tables import Table
+
+Verdict = Literal["agrees", "within the limits", "off"]
+
+
+@dataclass(frozen=True)
+class Checked:
+    """A reading against a sound appliance, which gives `usual` and may give `low` to `high`, in
+    the reading's unit (infinite for open). `slips` has what would give it with nothing wrong: the
+    leads swapped, or a switch that stands elsewhere."""
+
+    reading: Reading
+    where: str
+    low: float
+    usual: float
+    high: float
+    verdict: Verdict
+    slips: tuple[str, ...]
+
+    @property
+    def by_the_file(self) -> str:
+        """What the file gives, in words."""
+        return _words(self.usual, self.reading.unit)
+
+    @property
+    def may_be(self) -> str:
+        """What it may be with nothing wrong, in words."""
+        unit = self.reading.unit
+        if self.low == self.high or math.isinf(self.low):
+            return _words(self.low, unit)
+        if math.isinf(self.high):
+            return f"{_words(self.low, unit)} or more, or open"
+        return span_words(self.low, self.high, unit)
+
+    @property
+    def words(self) -> str:
+        """The verdict, and how far off it is: "off, 9 % low"."""
+        usual, value = self.usual, self.reading.value
+        if self.verdict != "off" or not (0 < usual < math.inf and value < math.inf):
+            return self.verdict
+        if value > 2 * usual:
+            return f"off, {float(f'{value / usual:.3g}'):.9g} times as much"
+        percent = 100 * abs(value / usual - 1)
+        if value < usual and percent >= 99.5:
+            return "off, more than 99 % low"
+        return f"off, {percent:.0f} % {'low' if value < usual else 'high'}"
+
+
+@dataclass(frozen=True, repr=False)
+class CheckedTable(Table):
+    """One row for each reading."""
+
+    appliance: Appliance
+    rows: tuple[Checked, ...]
+
+    @property
+    def caption(self) -> str:
+        return f"{self.appliance.title}: each reading against the file"
+
+    @property
+    def header(self) -> tuple[str, ...]:
+        return ("measured", "reading", "by the file", "may be", "verdict", "would fit")
+
+    @property
+    def shown_rows(self) -> list[tuple[str, ...]]:
+        return [
+            (
+                one.where,
+                one.reading.text,
+                one.by_the_file,
+                one.may_be,
+                one.words,
+                ", ".join(one.slips),
+            )
+            for one in self.rows
+        ]
+
+    def __str__(self) -> str:
+        return f"{CAUTION} {PLUG_CAUTION}\n{super().__str__()}"
+
+    __repr__ = __str__
+
+    def _repr_html_(self) -> str:
+        return f"<p>{CAUTION} {PLUG_CAUTION}</p>{super()._repr_html_()}"
+
+
+def compare_readings(
+    appliance: Appliance, readings: object, *, wire_C: float = WIRE_C
+) -> CheckedTable:
+    """Each of `readings` by itself against a sound `appliance`: see `readings_of` for the forms
+    they may have. `wire_C` is how hot the wire is at work, degrees Celsius.
+
+    Raises `ReadingError` or `SettingError` (both `ValueError`) as `diagnose` does.
+    """
+    given = readings_of(appliance, readings)
+    sound = shown_at(appliance, given, [exact(())], wire_C)
+    agrees = sound.agrees(given)
+    rows = []
+    for number, reading in enumerate(given):
+        low, usual, high = (
+            float(values[0, number]) for values in (sound.low, sound.usual, sound.high)
+        )
+        near = reading.value == usual or abs(reading.value - usual) <= reading.tolerance
+        verdict: Verdict = "off"
+        slips: tuple[str, ...] = ()
+        if agrees[0, number]:
+            verdict = "agrees" if near else "within the limits"
+        else:
+            slips = tuple(_slips(appliance, reading, wire_C))
+        leads = LEADS_OHM if reading.unit == "Ω" else 0.0
+        where = where_words(appliance, reading)
+        rows.append(Checked(reading, where, low, usual, high + leads, verdict, slips))
+    return CheckedTable(appliance, tuple(rows))
+
+
+def _slips(appliance: Appliance, reading: Reading, wire_C: float) -> Iterator[str]:
+    """What a sound appliance would give the same reading with."""
+    others: dict[str, Reading] = {}
+    if isinstance(reading, ResistanceReading | DiodeReading):
+        others["the leads swapped"] = replace(reading, red=reading.black, black=reading.red)
+    setting = complete(appliance, reading.setting)
+    for part in appliance.switches:
+        for position in part.positions:
+            if position != setting[part.name]:
+                turned = {**setting, part.name: position}
+                others[f"{part.name} at {position}"] = replace(reading, setting=turned)
+    if others:
+        given = list(others.values())
+        sound = shown_at(appliance, given, [exact(())], wire_C).agrees(given)[0]
+        yield from (name for name, fits in zip(others, sound, strict=True) if fits)
+
+
+def _words(value: float, unit: str) -> str:
+    if math.isinf(value):
+        return "open" if unit in ("Ω", "V") else "a short circuit"
+    return format_quantity(value, unit)
