@@ -85,6 +85,16 @@ export function whenJustRun(node, begin) {
   });
 }
 
+// A picture that has just been run stays in view and takes the focus, so that Tab leads into it and
+// Shift+Enter goes on. JupyterLab would scroll to the cell below, which says what is to be seen.
+export function stayAt(root) {
+  whenJustRun(root, () => {
+    root.tabIndex = -1;
+    root.focus({ preventScroll: true });
+    root.scrollIntoView({ block: "start" });
+  });
+}
+
 export function makeForm(className, submit = () => {}) {
   const form = make("form", className);
   form.noValidate = true;
@@ -111,7 +121,7 @@ export function makeButton(text, press, className = "") {
 
 // The way on without Shift+Enter, for the end of a question. Only a notebook shows it.
 export function makeNext() {
-  const button = makeButton("Next ", () => goOn(button), "hck-in-notebook");
+  const button = makeButton("Next ", () => goOn(button), "hck-in-notebook hck-next");
   button.append(withAttributes(make("span", "", "▸"), { "aria-hidden": "true" }));
   return button;
 }

@@ -10,6 +10,7 @@
   const STYLE = `
     .hw-start-page .jp-CodeCell .jp-Cell-inputWrapper, .hw-start-page .jp-OutputPrompt,
     .hw-start-page .jp-InputPrompt { display: none; }
+    .lm-DockPanel { --jp-private-horizontal-tab-width: 360px; }
     #jp-left-stack .jp-DirListing-item { height: auto; }
     #jp-left-stack .jp-DirListing-itemText { white-space: normal; overflow-wrap: anywhere; }
     @media (min-width: ${NARROW_PX + 1}px) { #jp-left-stack { min-width: 300px !important; } }
