@@ -50,12 +50,24 @@ export function goOn(node) {
   if (cell) select(cellAfter(cell) ?? cell);
 }
 
+const isSave = (event) =>
+  event.key === "s" && (event.ctrlKey || event.metaKey) && !event.shiftKey && !event.altKey;
+
+function pressInCell(root, event) {
+  const { key, code, keyCode, ctrlKey, metaKey } = event;
+  const same = { key, code, keyCode, ctrlKey, metaKey, bubbles: true, cancelable: true };
+  event.preventDefault();
+  event.stopPropagation();
+  cellOf(root).dispatchEvent(new KeyboardEvent("keydown", same));
+}
+
 // Keys belong to a widget while it has the focus: in a notebook, arrow keys would otherwise move to
 // another cell and Enter would edit this one. Two keys leave it, before anything in it hears them:
-// Shift+Enter for the next cell, Escape for its own.
+// Shift+Enter for the next cell, Escape for its own. Ctrl+S saves the notebook, as everywhere in it.
 export function keepKeys(root) {
   root.dataset.lmSuppressShortcuts = "true";
   const leave = (event) => {
+    if (cellOf(root) && isSave(event)) return pressInCell(root, event);
     const goes = event.key === "Enter" && event.shiftKey;
     if (!cellOf(root) || !(goes || event.key === "Escape")) return;
     event.preventDefault();
