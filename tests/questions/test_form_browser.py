@@ -14,7 +14,7 @@ from lessonlib.questions.form import FormView
 from lessonlib.questions.prediction import Prediction
 from lessonlib.questions.task import Task
 from lessonlib.questions.view import QuestionView, prediction_view
-from tests.page.notebook import MARKUP, Notebook
+from tests.page.notebook import MARKUP, WIDTH, Notebook
 from tests.page.notebook import book as book
 from tests.page.notebook import notebook as notebook
 from tests.page.notebook import still as still
@@ -84,6 +84,13 @@ def test_it_is_answered_by_keyboard_alone_and_its_reply_is_old_once_the_answer_i
     assert book.said().startswith("✓Right: ")
     standing = book.page.locator(".hcq-standing").inner_text()
     assert standing == "✓Solved, two tries · numbers of set 1"
+
+
+def test_a_reply_that_would_stand_below_the_window_comes_into_view(book: Notebook) -> None:
+    book.page.set_viewport_size({"width": WIDTH, "height": 300})
+    answer_wrong(book, CASES["number"])
+    place = book.status().bounding_box()
+    assert place["y"] + place["height"] <= 301
 
 
 @every_kind
