@@ -1,8 +1,7 @@
 // The start page shows its lists by itself, without code in sight; the file list shows the names of
 // the lessons whole, and is folded on a narrow screen; a page that was only looked at closes without
-// a question. An extension of JupyterLab in plain script,
-// without a build step: it is what webpack calls a container. Without it the page still works, by
-// Run All Cells.
+// a question. An extension of JupyterLab in plain script, without a build step: it is what webpack
+// calls a container. Without it the page still works, by Run All Cells.
 
 (() => {
   const NAME = "heater-workbook"; // as in package.json
