@@ -54,7 +54,7 @@ def test_the_next_day_everything_shows_what_it_showed_and_looking_takes_nothing_
         assert prediction.get_by_label("a half").is_checked()
         assert prediction.get_by_text("Noted: a half.").is_visible()
         for panel in (page.locator(".hcp").nth(0), page.locator(".hcp").nth(1)):
-            switch = panel.locator('.hc-contact[role="button"]').first
+            switch = panel.locator('.hc-contact [role="button"]').first
             was = switch.get_attribute("aria-label")
             switch.focus()
             page.keyboard.press("Enter")
