@@ -51,13 +51,17 @@ export function replyRegion() {
   return liveRegion("div", "hck-reply hck-empty");
 }
 
+// A number and its unit stay on one line.
+const BEFORE_UNIT = /(?<=\d) (?=(?:[GMkmµ]?(?:W|V|A|Ω|Hz)|K|°C|bar|%)(?![\w/]))/g;
+const unbroken = (text) => text.replace(BEFORE_UNIT, "\u00a0");
+
 // Lines are paragraphs; lines that start with "- " are items of a list.
 export function write(region, text, verdict = "") {
   region.replaceChildren();
   region.dataset.verdict = verdict;
   region.classList.remove("hck-stale");
   let list = null;
-  for (const line of text.split("\n")) {
+  for (const line of unbroken(text).split("\n")) {
     if (line.startsWith("- ")) {
       list ??= region.appendChild(make("ul"));
       list.append(make("li", "", line.slice(2)));

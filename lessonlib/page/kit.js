@@ -50,12 +50,24 @@ export function goOn(node) {
   if (cell) select(cellAfter(cell) ?? cell);
 }
 
+const isSave = (event) =>
+  event.key === "s" && (event.ctrlKey || event.metaKey) && !event.shiftKey && !event.altKey;
+
+function pressInCell(root, event) {
+  const { key, code, keyCode, ctrlKey, metaKey } = event;
+  const same = { key, code, keyCode, ctrlKey, metaKey, bubbles: true, cancelable: true };
+  event.preventDefault();
+  event.stopPropagation();
+  cellOf(root).dispatchEvent(new KeyboardEvent("keydown", same));
+}
+
 // Keys belong to a widget while it has the focus: in a notebook, arrow keys would otherwise move to
 // another cell and Enter would edit this one. Two keys leave it, before anything in it hears them:
-// Shift+Enter for the next cell, Escape for its own.
+// Shift+Enter for the next cell, Escape for its own. Ctrl+S saves the notebook, as everywhere in it.
 export function keepKeys(root) {
   root.dataset.lmSuppressShortcuts = "true";
   const leave = (event) => {
+    if (cellOf(root) && isSave(event)) return pressInCell(root, event);
     const goes = event.key === "Enter" && event.shiftKey;
     if (!cellOf(root) || !(goes || event.key === "Escape")) return;
     event.preventDefault();
@@ -85,6 +97,16 @@ export function whenJustRun(node, begin) {
   });
 }
 
+// A picture that has just been run stays in view and takes the focus, so that Tab leads into it and
+// Shift+Enter goes on. JupyterLab would scroll to the cell below, which says what is to be seen.
+export function stayAt(root) {
+  whenJustRun(root, () => {
+    root.tabIndex = -1;
+    root.focus({ preventScroll: true });
+    root.scrollIntoView({ block: "start" });
+  });
+}
+
 export function makeForm(className, submit = () => {}) {
   const form = make("form", className);
   form.noValidate = true;
@@ -111,7 +133,7 @@ export function makeButton(text, press, className = "") {
 
 // The way on without Shift+Enter, for the end of a question. Only a notebook shows it.
 export function makeNext() {
-  const button = makeButton("Next ", () => goOn(button), "hck-in-notebook");
+  const button = makeButton("Next ", () => goOn(button), "hck-in-notebook hck-next");
   button.append(withAttributes(make("span", "", "▸"), { "aria-hidden": "true" }));
   return button;
 }

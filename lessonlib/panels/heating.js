@@ -2,6 +2,7 @@
 // (`moves`), and by its time: this is what is saved, and what Python sets. See heating.py.
 
 import { follow } from "../page/exchange.js";
+import { stayAt } from "../page/kit.js";
 import { byHand, stepped } from "./drawing.js";
 import { HeatingRun } from "./heating_engine.js";
 import { makeView } from "./heating_view.js";
@@ -182,6 +183,7 @@ function render({ model, el }) {
     speed: () => view.describe(run, model.get("speed")),
   });
   el.append(view.root);
+  stayAt(view.root);
   rebuild();
   const unwatch = view.watch(show);
   return () => {

@@ -2,7 +2,7 @@
 // positions, supply and fault is a row of ready texts in the table that Python sent.
 
 import { follow } from "../page/exchange.js";
-import { liveRegion, make, setText, withAttributes } from "../page/kit.js";
+import { liveRegion, make, setText, stayAt, withAttributes } from "../page/kit.js";
 import {
   byHand, chooser, frame, labelOf, liveLine, NONE, partButton, pick, positionRadios, readDrawing,
   stepped,
@@ -169,6 +169,7 @@ function render({ model, el }) {
   const unfollow = follow(model, { [traits.join(" ")]: show });
   model.on("msg:custom", hear);
   el.append(root);
+  stayAt(root);
   show();
   return () => {
     clearTimeout(waiting);

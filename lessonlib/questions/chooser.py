@@ -129,6 +129,8 @@ class _Row(VBox):  # type: ignore[misc]
         except AnswerError as error:  # a question of one's own that cannot be asked
             shown = HTML(f"<p>{escape(str(error))}</p>")
         self._exercise.children = [shown, *after]
+        if after:
+            self._exercise.add_class("hck-followed")
         self.is_open, self._button.description = True, f"Close: {_spoken(self.template.name)}"
 
     def fold(self) -> None:

@@ -10,6 +10,7 @@ from lessonlib.questions.answers import Answer, CircuitFile, Number
 from lessonlib.questions.arithmetic import work_out
 from lessonlib.questions.content import Entry, Item
 from lessonlib.questions.content_answers import Asked, asked
+from lessonlib.questions.content_circuit import Heated
 from lessonlib.questions.content_lines import Lines
 from lessonlib.questions.draw import Draw
 from lessonlib.questions.exercise import Exercise, Slip, Template
@@ -48,6 +49,7 @@ def _exercise(entry: Entry, lines: Lines) -> Exercise:
         ),
         appliance=lines.circuit if shows else None,
         setting=lines.setting if shows else {},
+        heats=any(isinstance(value, Heated) for value in lines.names.values()),
     )
 
 

@@ -7,8 +7,8 @@ import {
   writeNoAnswer,
 } from "../page/exchange.js";
 import {
-  isCutOff, make, makeButton, makeCutOff, makeForm, makeNext, newId, setText, showDrawing,
-  whenJustRun,
+  isCutOff, keepKeys, make, makeButton, makeCutOff, makeForm, makeNext, newId, setText,
+  showDrawing, whenJustRun,
 } from "../page/kit.js";
 import { FIELDS } from "./fields.js";
 
@@ -19,7 +19,8 @@ const CHANGED = "You have changed your answer since this reply. Press Check for 
 const CHOSEN = "You have chosen something else since.";
 const CLEARS = "New numbers clear your file. Press New numbers again if that is what you want.";
 const HINT_NAMES = ["First hint", "Second hint"];
-const TURNS = ["asked", "hint_wanted", "wanted", "new_wanted"];
+const TURNS = ["asked", "hint_wanted", "wanted", "new_wanted", "live_wanted"];
+const LIVE = "IPY_MODEL_"; // what the name of a live picture begins with
 
 function render({ model, el }) {
   const id = newId();
@@ -98,13 +99,14 @@ function render({ model, el }) {
     say(CLEARS);
   });
   const show = makeButton("Show the worked answer", () => press("wanted"));
+  const live = makeButton("Show the live picture", () => openLive(), "hck-needs-python");
   const check = makeButton("Check", null, "hck-main");
   const buttons = make("div", "hck-row hck-needs-python", check, hint, fresh, show);
   const cutOff = makeCutOff();
   const goOnFirst = () => cutOff.querySelector("button").focus();
   const form = makeForm("hck hcq", answered);
   const next = makeNext();
-  const below = atOnce ? [said] : [buttons, standing, said, hints, worked];
+  const below = atOnce ? [said] : [buttons, standing, said, live, hints, worked];
   form.append(text, picture, answer, cutOff, ...below, next);
 
   const showField = () => {
@@ -144,7 +146,10 @@ function render({ model, el }) {
   // The same reply twice changes nothing in the model; write it again so that it is announced. A
   // hint leaves the reply as it is, but words about a kernel that did not answer go.
   const showHeard = () => {
-    if (replied !== model.get("asked") || said.textContent.startsWith(NO_ANSWER)) showReply();
+    if (replied !== model.get("asked") || said.textContent.startsWith(NO_ANSWER)) {
+      showReply();
+      said.scrollIntoView({ block: "nearest" });
+    }
     replied = model.get("asked");
   };
   const showHints = () => {
@@ -173,6 +178,29 @@ function render({ model, el }) {
     if (isFile) worked.append(make("pre", "hcq-given-file", file)); // keeps its lines, to be copied
   };
 
+  // The live picture is a widget of its own, below the form.
+  const livePlace = make("div", "hcq-live");
+  livePlace.tabIndex = -1;
+  keepKeys(livePlace);
+  let opened = "";
+  const openLive = () => {
+    press("live_wanted");
+    livePlace.hidden = false;
+    livePlace.focus(); // the button goes away
+  };
+  const showLive = async () => {
+    const wanted = model.get("live");
+    live.hidden = Boolean(wanted) || !model.get("live_offered");
+    livePlace.hidden = !wanted;
+    if (wanted === opened) return;
+    opened = wanted;
+    livePlace.replaceChildren();
+    if (!wanted) return;
+    const manager = model.widget_manager;
+    const view = await manager.create_view(await manager.get_model(wanted.slice(LIVE.length)));
+    if (wanted === opened) livePlace.replaceChildren(view.el);
+  };
+
   const showNext = () => {
     const done = atOnce ? ["feedback"] : ["solved", "worked"];
     next.hidden = !done.some((each) => model.get(each));
@@ -180,6 +208,7 @@ function render({ model, el }) {
 
   const shown = [showQuestion, showReply, showHints, showStanding, showOffer, showWorked, showNext];
   shown.forEach((each) => each());
+  showLive();
   const unfollow = follow(model, {
     draft: showQuestion,
     given: showField,
@@ -191,8 +220,9 @@ function render({ model, el }) {
     offered: showOffer,
     worked: showWorked,
     "feedback solved worked": showNext,
+    "live live_offered": showLive,
   }, el);
-  el.append(form);
+  el.append(form, livePlace);
   whenJustRun(form, () => {
     form.scrollIntoView({ block: "nearest" });
     const begin = answer.querySelector("input:checked") ?? answer.querySelector("input, textarea");

@@ -16,7 +16,8 @@ NOTHING_YET = "Nothing is filled in yet. Answer first, then press Check."
 CHANGED_MEANWHILE = (
     "The numbers were changed in another cell. Here are the new ones; nothing was counted."
 )
-_PRESSED = ["asked", "hint_wanted", "wanted", "new_wanted"]
+_PRESSED = ["asked", "hint_wanted", "wanted", "new_wanted", "live_wanted"]
+_LIVE = "live picture"
 _COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
 
@@ -62,7 +63,8 @@ class FormView(QuestionView):
         self.draws = self._task.template.grade != "check"
         self.seed_words = f"numbers of set {self._task.seed}" if self.draws else ""
         self.given = None
-        self.feedback = self.verdict = self.worked = ""
+        self.feedback = self.verdict = self.worked = self.live = ""
+        self.live_offered = False
 
     def _answer(self, change: Any) -> None:
         """Do what was pressed."""
@@ -76,6 +78,8 @@ class FormView(QuestionView):
                 self._task.hint()
             elif change["name"] == "wanted":
                 self.worked = str(self._task.worked_answer())
+            elif change["name"] == "live_wanted":
+                self._open_live_picture()
             else:
                 self._task.new_numbers()
                 self._draw()
@@ -88,6 +92,13 @@ class FormView(QuestionView):
         if self.given is not None:
             reply = self._task.try_answer(self.given)
         self.feedback, self.verdict, self.answered = with_note(reply), reply.verdict, self.given
+        if _LIVE in reply and self.picture:
+            self.live_offered = True
+
+    def _open_live_picture(self) -> None:
+        picture = self._task.live_picture()
+        if picture is not None:
+            self.live = f"IPY_MODEL_{picture.model_id}"
 
 
 def _standing(tries: int, solved: bool) -> str:

@@ -19,6 +19,8 @@ from lessonlib.questions.marking import mark
 from lessonlib.questions.reply import Reply
 
 if TYPE_CHECKING:
+    from ipywidgets import DOMWidget
+
     from lessonlib.questions.form import FormView
     from lessonlib.schematics.schematic import Schematic
 
@@ -148,6 +150,19 @@ class Task:
         if appliance is None:
             return None
         return schematic(appliance, setting, readings=False, conditions=False)
+
+    def live_picture(self) -> DOMWidget | None:
+        """The same circuit alive, heating where the exercise is about that; None where there is no
+        drawing."""
+        from lessonlib.panels.heating import heating_panel
+        from lessonlib.panels.widget import panel
+
+        appliance, setting = self.exercise.appliance, self.exercise.setting
+        if appliance is None:
+            return None
+        if self.exercise.heats:
+            return heating_panel(appliance, setting, faults=True)
+        return panel(appliance, setting).picture
 
     def __repr__(self) -> str:
         form = self.exercise.answer.form()

@@ -38,11 +38,12 @@ class Displayed(anywidget.AnyWidget):
 
 class QuestionView(Displayed):
     """Synced state of one question. The browser keeps `given` up to date with what is filled in,
-    and counts up `asked` (for a reply), `hint_wanted`, `wanted` (the worked answer) or `new_wanted`
-    (new numbers). Python sets `heard` to their sum once it has answered, so the browser can tell a
-    stopped kernel from a slow one. `draft` names the exercise and its numbers: under that name the
-    browser keeps what is filled in, so that it outlives the cell and the kernel. Where `form` says
-    `at_once`, as for a prediction, a choice is the answer, and there are no buttons."""
+    and counts up `asked` (for a reply), `hint_wanted`, `wanted` (the worked answer), `new_wanted`
+    (new numbers) or `live_wanted` (a live picture). Python sets `heard` to their sum once it has
+    answered, so the browser can tell a stopped kernel from a slow one. `draft` names the exercise
+    and its numbers: under that name the browser keeps what is filled in, so that it outlives the
+    cell and the kernel. Where `form` says `at_once`, as for a prediction, a choice is the answer,
+    and there are no buttons."""
 
     _esm = script("questions/form.js")
     _css = style("questions/form.css", ".hcq")
@@ -63,10 +64,15 @@ class QuestionView(Displayed):
     solved = traitlets.Bool().tag(sync=True)
     standing = traitlets.Unicode(help="Solved or not, and the tries, in words.").tag(sync=True)
     seed_words = traitlets.Unicode().tag(sync=True)
+    live_offered = traitlets.Bool(help="Whether a reply was about a live picture.").tag(sync=True)
+    live = traitlets.Unicode(help="The live picture below it: IPY_MODEL_ and its id.").tag(
+        sync=True
+    )
     asked = traitlets.Int(0).tag(sync=True)
     hint_wanted = traitlets.Int(0).tag(sync=True)
     wanted = traitlets.Int(0).tag(sync=True)
     new_wanted = traitlets.Int(0).tag(sync=True)
+    live_wanted = traitlets.Int(0).tag(sync=True)
     heard = traitlets.Int(0).tag(sync=True)
 
 

@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from lessonlib import exercise
 from lessonlib.progress.progress import FILE_NAME, Progress
 from lessonlib.questions.prediction import FROM_BEFORE
 from tests.browser.lab import RUN_MS, Lesson
@@ -94,6 +95,38 @@ def test_what_is_typed_is_still_there_after_a_reload_and_can_be_checked(
     assert box.input_value() == "0.1"
     type_keys(page, ("Tab", "Control+a", "200 W", "Enter"))
     wait_for(form, "One try")
+
+
+def test_a_reply_about_the_live_picture_opens_it_and_it_is_there_the_next_day(
+    lesson: Lesson,
+) -> None:
+    cell = 'exercise("urn-on-low-mains", seed=7)'
+    asked = exercise("urn-on-low-mains", seed=7).exercise
+    slip = next(each for each in asked.slips if "live picture" in each.attempt)
+    lesson.open_and_run("live.ipynb", f"from lessonlib import exercise\n{cell}")
+    page, form = lesson.page, lesson.page.locator("form.hcq")
+    opens = form.get_by_role("button", name="Show the live picture")
+    form.get_by_role("textbox").fill("1 kA")
+    page.keyboard.press("Enter")
+    wait_for(form, "Not right yet.")
+    assert not opens.is_visible()
+    form.get_by_role("textbox").fill(asked.answer.written(slip.value))
+    page.keyboard.press("Enter")
+    opens.focus()
+    page.keyboard.press("Enter")
+    page.locator(".hcq-live .hcp").wait_for(timeout=RUN_MS)
+    page.keyboard.press("Tab")
+    switch = page.locator(".hcq-live .hcp .hc-hit:focus")
+    switch.wait_for(timeout=RUN_MS)
+    was = switch.get_attribute("aria-label")
+    page.keyboard.press("Enter")
+    assert switch.get_attribute("aria-label") != was
+    assert not opens.is_visible()
+    with page.expect_response(lambda said: said.request.method == "PUT" and "live" in said.url):
+        page.keyboard.press("Control+s")  # in a picture, too
+    lesson.next_day()
+    page.locator(".hcq-live .hcp .hc-hit").first.wait_for(timeout=RUN_MS)
+    assert not opens.is_visible()
 
 
 def test_a_prediction_comes_back_when_the_kernel_was_restarted(

@@ -32,6 +32,12 @@ SELECTED = "number => document.querySelectorAll('.jp-Notebook .jp-Cell')[number]
     "document.activeElement"
 )
 IN_AN_ANSWER = "() => Boolean(document.activeElement.closest('.hcq-answer'))"
+AT_THE_PICTURE = """number => {
+    const picture = document.activeElement.closest('.hcp');
+    const cell = document.querySelectorAll('.jp-Notebook .jp-Cell')[number];
+    const above = document.querySelector('.jp-Toolbar').getBoundingClientRect().bottom;
+    return picture && cell.contains(picture) && picture.getBoundingClientRect().top >= above - 1;
+}"""
 IN_THE_ANSWER = """number => document.querySelectorAll('.jp-Notebook .jp-Cell')[number]
     .contains(document.activeElement.closest('.hcq-answer'))
     && document.activeElement.closest('.hcq-answer') !== null"""
@@ -151,10 +157,14 @@ def test_a_question_takes_no_focus_from_a_person_who_has_gone_on(
     selected(lesson, 3)
 
 
-def test_shift_enter_leaves_a_live_picture_and_changes_nothing_in_it(lesson: Lesson) -> None:
+def test_a_live_picture_stays_in_view_once_run_and_shift_enter_leaves_it_as_it_is(
+    lesson: Lesson,
+) -> None:
     panels = "from lessonlib import *\nrail = load_appliance('towel-rail')", "panel(rail)"
     begin(lesson, "picture.ipynb", *panels, "heating_panel(load_appliance('garment-steamer'))", "1")
     for number in (1, 2):
+        on(lesson)
+        lesson.page.wait_for_function(AT_THE_PICTURE, arg=number, timeout=RUN_MS)
         on(lesson)
         selected(lesson, number + 1)
         cell = lesson.page.locator(".jp-Cell").nth(number)

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from tests.browser.lab import RUN_MS, TOKEN, Lesson, Text
+from tests.browser.lab import CLOSED_OR_ASKED, RUN_MS, TOKEN, Lesson, Text
 from tests.browser.test_exercises import PREDICT, SETUP, SHOW, wait_for
 from tests.browser.test_keys import answering, cells_of, on, selected
 
@@ -54,7 +54,7 @@ def test_the_next_day_everything_shows_what_it_showed_and_looking_takes_nothing_
         assert prediction.get_by_label("a half").is_checked()
         assert prediction.get_by_text("Noted: a half.").is_visible()
         for panel in (page.locator(".hcp").nth(0), page.locator(".hcp").nth(1)):
-            switch = panel.locator('.hc-contact[role="button"]').first
+            switch = panel.locator('.hc-contact [role="button"]').first
             was = switch.get_attribute("aria-label")
             switch.focus()
             page.keyboard.press("Enter")
@@ -102,6 +102,15 @@ def test_when_the_kernel_has_gone_one_press_sets_up_all_that_is_needed_and_goes_
     lesson.page.keyboard.press("Enter")
     wait_for(form, "Right: 0.1 kW")
     assert counts(lesson)[:4] == [1, 2, 3, 4]
+
+
+def test_a_lesson_that_was_only_looked_at_closes_without_a_question(lesson: Lesson) -> None:
+    lesson.open("02_what_does_half_the_voltage_give.ipynb")
+    lesson.page.mouse.move(800, 500)
+    lesson.page.mouse.wheel(0, 400)
+    lesson.menu("File", "Close Tab")
+    lesson.page.wait_for_function(CLOSED_OR_ASKED)
+    assert lesson.page.locator(".jp-Dialog").count() == 0
 
 
 def test_shift_enter_is_not_lost_on_a_page_whose_kernel_still_starts(lesson: Lesson) -> None:

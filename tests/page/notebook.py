@@ -125,7 +125,7 @@ class Notebook:
         return self.page.get_by_role("status").nth(0)
 
     def said(self) -> str:
-        return str(self.status().inner_text())
+        return str(self.status().inner_text()).replace("\u00a0", " ")
 
     def focused(self) -> str:
         """Name of what has the focus."""

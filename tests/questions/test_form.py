@@ -8,7 +8,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from ipywidgets.widgets.widget import _instances
 
+from lessonlib import exercise
+from lessonlib.panels.heating import HeatingPanel
+from lessonlib.panels.widget import LivePicture
 from lessonlib.progress.progress import PLACE, progress_here
 from lessonlib.questions.form import CHANGED_MEANWHILE, NOTHING_YET, FormView
 from lessonlib.questions.task import Task
@@ -123,6 +127,27 @@ def test_the_two_hints_come_one_after_the_other() -> None:
     assert (view.hints, view.hints_left) == (["Look at the supply."], 1)
     press(view, "hint_wanted")
     assert (view.hints, view.hints_left) == (["Look at the supply.", "Look at the elements."], 0)
+
+
+def test_a_reply_that_is_about_the_live_picture_offers_it_until_the_numbers_change() -> None:
+    task = exercise("urn-on-low-mains", seed=7)
+    view = FormView(task)
+    slip = next(each for each in task.exercise.slips if "live picture" in each.attempt)
+    press(view, "asked", given="1 kA")
+    assert not view.live_offered
+    press(view, "asked", given=task.exercise.answer.written(slip.value))
+    assert (view.live_offered, view.live) == (True, "")
+    press(view, "live_wanted")
+    shown_now = _instances[view.live.removeprefix("IPY_MODEL_")]
+    assert isinstance(shown_now, LivePicture)
+    assert shown_now.table["title"] == task.exercise.appliance.title
+    press(view, "new_wanted")
+    assert (view.live_offered, view.live) == (False, "")
+
+
+def test_the_live_picture_of_an_exercise_about_heating_heats_and_no_drawing_means_none() -> None:
+    assert isinstance(exercise("steamer-standing-ready", seed=1).live_picture(), HeatingPanel)
+    assert exercise("closing-pressure", seed=1).live_picture() is None
 
 
 def test_new_numbers_begin_anew() -> None:

@@ -14,7 +14,7 @@ from lessonlib.questions.form import FormView
 from lessonlib.questions.prediction import Prediction
 from lessonlib.questions.task import Task
 from lessonlib.questions.view import QuestionView, prediction_view
-from tests.page.notebook import MARKUP, Notebook
+from tests.page.notebook import MARKUP, WIDTH, Notebook
 from tests.page.notebook import book as book
 from tests.page.notebook import notebook as notebook
 from tests.page.notebook import still as still
@@ -86,6 +86,13 @@ def test_it_is_answered_by_keyboard_alone_and_its_reply_is_old_once_the_answer_i
     assert standing == "✓Solved, two tries · numbers of set 1"
 
 
+def test_a_reply_that_would_stand_below_the_window_comes_into_view(book: Notebook) -> None:
+    book.page.set_viewport_size({"width": WIDTH, "height": 300})
+    answer_wrong(book, CASES["number"])
+    place = book.status().bounding_box()
+    assert place["y"] + place["height"] <= 301
+
+
 @every_kind
 def test_hints_the_worked_answer_and_new_numbers_by_keyboard(book: Notebook, case: Case) -> None:
     view = answer_wrong(book, case)
@@ -113,7 +120,9 @@ def test_hints_the_worked_answer_and_new_numbers_by_keyboard(book: Notebook, cas
         page.get_by_role("button", name="New numbers").focus()
         page.keyboard.press("Enter")
     book.wait_for("New numbers: set 2.")
-    assert "\n".join(text.locator("p").all_inner_texts()) == view.text
+    lines = "\n".join(text.locator("p").all_inner_texts())
+    assert lines.replace("\u00a0", " ") == view.text
+    assert "\u00a0V." in lines  # a number and its unit stay on one line
     assert text.inner_text() != before
     assert page.get_by_text("Not tried yet").is_visible()
     assert page.get_by_role("button", name="First hint").is_visible()

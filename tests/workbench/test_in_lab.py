@@ -53,7 +53,7 @@ def test_a_part_is_added_seen_live_and_saved_as_a_file(lesson: Lesson) -> None:
     form.get_by_role("button", name="Live picture").click()
     panel = page.locator(".hcp").first
     panel.wait_for(timeout=REPLY_MS)
-    panel.locator('.hc-contact[data-part="S1"][role="button"] .hc-hit').click()
+    panel.locator('.hc-contact[data-part="S1"] [role="button"]').click()
     panel.get_by_text("2400 W").first.wait_for(timeout=REPLY_MS)  # 400 + 1200 + 800
 
     form.get_by_label("Save as").fill("my-urn")

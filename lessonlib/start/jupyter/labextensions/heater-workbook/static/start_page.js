@@ -1,15 +1,17 @@
 // The start page shows its lists by itself, without code in sight; the file list shows the names of
-// the lessons whole, and is folded on a narrow screen. An extension of JupyterLab in plain script,
-// without a build step: it is what webpack calls a container. Without it the page still works, by
-// Run All Cells.
+// the lessons whole, and is folded on a narrow screen; a page that was only looked at closes without
+// a question. An extension of JupyterLab in plain script, without a build step: it is what webpack
+// calls a container. Without it the page still works, by Run All Cells.
 
 (() => {
   const NAME = "heater-workbook"; // as in package.json
   const START_PAGE = "00_start_here.ipynb"; // no other notebook is ever run by itself
-  const NARROW_PX = 760;
+  const NARROW_PX = 1000;
   const STYLE = `
     .hw-start-page .jp-CodeCell .jp-Cell-inputWrapper, .hw-start-page .jp-OutputPrompt,
     .hw-start-page .jp-InputPrompt { display: none; }
+    .jp-RenderedText pre { word-break: normal; overflow-wrap: anywhere; }
+    .lm-DockPanel { --jp-private-horizontal-tab-width: 360px; }
     #jp-left-stack .jp-DirListing-item { height: auto; }
     #jp-left-stack .jp-DirListing-itemText { white-space: normal; overflow-wrap: anywhere; }
     @media (min-width: ${NARROW_PX + 1}px) { #jp-left-stack { min-width: 300px !important; } }
@@ -46,12 +48,31 @@
     panel.node.setAttribute("aria-busy", "false");
   }
 
+  // JupyterLab notes the kernel's name and version down in each notebook that it opens, and then
+  // asks on closing whether to save that. What happens before the person has touched the page is
+  // none of their work.
+  const opened = new WeakSet();
+  function askNothingAboutOpening({ node, context }) {
+    opened.add(context);
+    const forget = ({ dirty }) => dirty && (context.model.dirty = false);
+    const stop = () => context.model.stateChanged.disconnect(forget);
+    context.ready.then(() => {
+      forget(context.model);
+      context.model.stateChanged.connect(forget);
+      for (const touch of ["keydown", "pointerdown"]) {
+        node.addEventListener(touch, stop, { capture: true, once: true });
+      }
+    });
+  }
+
   const plugin = {
     id: `${NAME}:start-page`,
     autoStart: true,
     activate: (app) => {
       app.shell.currentChanged?.connect((_, { newValue: panel }) => {
-        if (panel?.context?.path.split("/").pop() !== START_PAGE || !panel.sessionContext) return;
+        if (!panel?.context || !panel.sessionContext) return;
+        if (!opened.has(panel.context)) askNothingAboutOpening(panel);
+        if (panel.context.path.split("/").pop() !== START_PAGE) return;
         // a page that is closed meanwhile, or a kernel that ends: the page says what to do then
         show(panel).catch((error) => console.info(NAME, error));
       });
