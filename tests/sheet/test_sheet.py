@@ -336,9 +336,7 @@ def test_files_are_written_once_and_those_that_hold_something_else_are_kept(
     assert not targets[0].exists()
 
 
-def test_it_has_suspects_for_the_first_reading_and_boxes_for_earth_and_insulation() -> (
-    None
-):
+def test_it_has_suspects_for_the_first_reading_and_boxes_for_earth_and_insulation() -> None:
     words = unspaced(html_words(sheet_of("tea-urn").html))
     for expected in (
         "L to N, S1 off: at most 1.3 Ω → E1 shorted",

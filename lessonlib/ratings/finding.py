@@ -1,0 +1,161 @@
+"""One limit held against one number; and the table of all findings of an appliance."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from lessonlib.appliance.parts import Appliance
+from lessonlib.quantities import format_quantity
+from lessonlib.tables import Table
+
+Verdict = Literal["fail", "cannot tell", "pass"]
+VERDICTS: tuple[Verdict, ...] = ("fail", "cannot tell", "pass")
+
+
+def sized(value: float, unit: str) -> str:
+    """A value as a finding shows it."""
+    if unit in ("%", "mm²", "°C", "K"):
+        return f"{value:.3g} {unit}"
+    return format_quantity(value, unit)
+
+
+SLACK = 1e-9
+"""Rounding: so much over a limit still counts as on it."""
+
+
+@dataclass(frozen=True, repr=False)
+class Finding:
+    """`found` and `limit` in `unit`; None where there is none. `at_most` says on which side of the
+    limit is good. `where` is the setting and voltage of the worst case, `do` the next step."""
+
+    part: str
+    what: str
+    verdict: Verdict
+    found: float | None
+    limit: float | None
+    unit: str
+    where: str
+    source: str
+    do: str
+    at_most: bool = True
+
+    @property
+    def margin(self) -> float | None:
+        """How far on the good side of the limit, in `unit`; below 0 where it fails."""
+        if self.found is None or self.limit is None:
+            return None
+        return self.limit - self.found if self.at_most else self.found - self.limit
+
+    @property
+    def margin_words(self) -> str:
+        """The margin in words: "2.83 A to spare", "1.15 A too much"."""
+        if self.margin is None:
+            return "–"
+        size = sized(abs(self.margin), "K" if self.unit == "°C" else self.unit)
+        if self.margin >= 0:
+            return f"{size} to spare"
+        return f"{size} too {'much' if self.at_most else 'little'}"
+
+    @property
+    def limit_words(self) -> str:
+        """The limit with its side: "at most 10 A"."""
+        if self.limit is None:
+            return "–"
+        size = sized(self.limit, self.unit)
+        return f"at {'most' if self.at_most else 'least'} {size}"
+
+    @property
+    def found_words(self) -> str:
+        """The number with where it occurs: "7.17 A (S1 on, 253 V)"."""
+        if self.found is None:
+            return "–"
+        where = f" ({self.where})" if self.where else ""
+        return sized(self.found, self.unit) + where
+
+    @property
+    def advice(self) -> str:
+        """What to do, and the source."""
+        return " ".join(filter(None, [self.do, f"Source: {self.source}."]))
+
+    def __str__(self) -> str:
+        told = ", ".join(
+            each for each in (self.found_words, self.limit_words, self.margin_words) if each != "–"
+        )
+        return f"{self.part}, {self.what}: {self.verdict}; {told or 'no number'}. {self.advice}"
+
+    __repr__ = __str__
+
+
+def judged(
+    part: str,
+    what: str,
+    found: float,
+    limit: float,
+    unit: str,
+    source: str,
+    *,
+    do: str,
+    where: str = "",
+    at_most: bool = True,
+    passing: str = "",
+) -> Finding:
+    """A finding that passes or fails by its number; `do` is for a fail, `passing` for a pass."""
+    over = found - limit if at_most else limit - found
+    good = over <= SLACK * max(abs(limit), 1.0)
+    verdict: Verdict = "pass" if good else "fail"
+    told = passing if good else do
+    return Finding(part, what, verdict, found, limit, unit, where, source, told, at_most)
+
+
+def untold(
+    part: str, what: str, do: str, source: str, *, found: float | None = None, unit: str = "",
+    where: str = "",
+) -> Finding:  # fmt: skip
+    """A finding that cannot be told."""
+    return Finding(part, what, "cannot tell", found, None, unit, where, source, do)
+
+
+@dataclass(frozen=True, repr=False, eq=False)
+class Findings(Table):
+    """Every finding of an appliance: those that fail first, then what cannot be told."""
+
+    appliance: Appliance
+    rows: tuple[Finding, ...]
+
+    def of(self, verdict: Verdict) -> tuple[Finding, ...]:
+        """The findings with that verdict."""
+        return tuple(row for row in self.rows if row.verdict == verdict)
+
+    def about(self, part: str) -> tuple[Finding, ...]:
+        """The findings about the part of that name, or about "cord", "plug" and so on."""
+        return tuple(row for row in self.rows if row.part == part)
+
+    @property
+    def caption(self) -> str:
+        fails, unknown, passes = (len(self.of(verdict)) for verdict in VERDICTS)
+        told = f"{fails} fail, {unknown} cannot be told, {passes} pass"
+        return f"{self.appliance.title} against published limits: {told}"
+
+    @property
+    def header(self) -> tuple[str, ...]:
+        return ("part", "what", "verdict", "found", "limit", "margin", "what to do, and source")
+
+    @property
+    def shown_rows(self) -> list[tuple[str, ...]]:
+        return [
+            (
+                row.part,
+                row.what,
+                row.verdict,
+                row.found_words,
+                row.limit_words,
+                row.margin_words,
+                row.advice,
+            )
+            for row in self.rows
+        ]
+
+    @property
+    def _row_headers(self) -> int:
+        return 2
