@@ -74,7 +74,8 @@ def replacement(appliance: Appliance, part: str, **values: Any) -> Replacement:
         before = {_number(row) for row in findings(appliance).rows}
         rows = tuple(row for row in rows if _number(row) not in before)
     else:
-        rows = tuple(row for row in rows if row.part in about and row.what != HALF_WAVES)
+        rows = tuple(row for row in rows if row.part in about)
+    rows = tuple(row for row in rows if row.what != HALF_WAVES)
     return Replacement(part, rows, _least(part, rows))
 
 
