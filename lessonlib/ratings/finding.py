@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from html import escape
 from typing import Literal
 
 from lessonlib.appliance.parts import Appliance
@@ -66,23 +67,16 @@ class Finding:
         return f"at {'most' if self.at_most else 'least'} {size}"
 
     @property
-    def found_words(self) -> str:
-        """The number with where it occurs: "7.17 A (S1 on, 253 V)"."""
-        if self.found is None:
-            return "–"
+    def told(self) -> str:
+        """Number, limit, margin, where that is, and what to do."""
+        numbers = [] if self.found is None else [sized(self.found, self.unit)]
+        numbers += [] if self.limit is None else [f"{self.limit_words}: {self.margin_words}"]
         where = f" ({self.where})" if self.where else ""
-        return sized(self.found, self.unit) + where
-
-    @property
-    def advice(self) -> str:
-        """What to do, and the source."""
-        return " ".join(filter(None, [self.do, f"Source: {self.source}."]))
+        first = f"{', '.join(numbers)}{where}".strip()
+        return " ".join(filter(None, [f"{first}." if first else "", self.do]))
 
     def __str__(self) -> str:
-        told = ", ".join(
-            each for each in (self.found_words, self.limit_words, self.margin_words) if each != "–"
-        )
-        return f"{self.part}, {self.what}: {self.verdict}; {told or 'no number'}. {self.advice}"
+        return f"{self.part}, {self.what}: {self.verdict}. {self.told} Source: {self.source}."
 
     __repr__ = __str__
 
@@ -138,24 +132,31 @@ class Findings(Table):
         return f"{self.appliance.title} against published limits: {told}"
 
     @property
+    def sources(self) -> tuple[str, ...]:
+        """Every source once, in the order of the rows: the numbers in brackets count them."""
+        return tuple(dict.fromkeys(row.source for row in self.rows))
+
+    @property
     def header(self) -> tuple[str, ...]:
-        return ("part", "what", "verdict", "found", "limit", "margin", "what to do, and source")
+        return ("what", "verdict", "found, limit, what to do")
 
     @property
     def shown_rows(self) -> list[tuple[str, ...]]:
+        numbers = {source: number for number, source in enumerate(self.sources, 1)}
         return [
-            (
-                row.part,
-                row.what,
-                row.verdict,
-                row.found_words,
-                row.limit_words,
-                row.margin_words,
-                row.advice,
-            )
+            (f"{row.part}, {row.what}", row.verdict, f"{row.told} [{numbers[row.source]}]")
             for row in self.rows
         ]
 
+    def __str__(self) -> str:
+        return "\n".join([super().__str__(), *self._numbered])
+
+    __repr__ = __str__
+
+    def _repr_html_(self) -> str:
+        listed = "<br>".join(escape(line) for line in self._numbered)
+        return f"{super()._repr_html_()}<p>{listed}</p>"
+
     @property
-    def _row_headers(self) -> int:
-        return 2
+    def _numbered(self) -> list[str]:
+        return [f"[{number}] {source}" for number, source in enumerate(self.sources, 1)]

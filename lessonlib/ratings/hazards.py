@@ -89,17 +89,18 @@ class Hazards(Table):
 
     @property
     def header(self) -> tuple[str, ...]:
-        return ("level", "about", "when", "what follows, and what to do")
+        return ("level", "about", "when – what follows, and what to do")
 
     @property
     def shown_rows(self) -> list[tuple[str, ...]]:
         return [
-            (row.level, row.about, row.when, f"{row.what}. {row.do}".strip()) for row in self.rows
+            (row.level, row.about, f"{row.when} – {row.what}. {row.do}".strip())
+            for row in self.rows
         ]
 
     @property
     def _row_headers(self) -> int:
-        return 3
+        return 2
 
 
 def hazards(appliance: Appliance) -> Hazards:

@@ -127,7 +127,7 @@ def _element(kind: Element, values: dict[str, Any]) -> dict[str, Any]:
 
 def _number(row: Finding) -> tuple[str, ...]:
     """What a finding is about, with its number: a new element alters some of them."""
-    return row.part, row.what, row.verdict, row.found_words, row.limit_words
+    return row.part, row.what, row.verdict, row.told
 
 
 def _least(part: str, rows: tuple[Finding, ...]) -> str:

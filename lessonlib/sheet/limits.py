@@ -70,11 +70,12 @@ def limit_rows(
     for part in appliance.parts:
         if not isinstance(part, Switch):
             where = f"{part.name}, {part.words}"
-            limits = [*_limits(appliance, part, sources), *_carried(found.about(part.name))]
-            yield (where, _marks(part), "; ".join(limits) or "–", "")
+            told = [*_limits(appliance, part, sources), *_carried(found.about(part.name))]
+            yield (where, _marks(part), "; ".join(told) or "–", "")
     for row in found.of("fail"):
         if row.limit is not None and row.what != HALF_WAVES:
-            words = f"{row.found_words}, {row.limit_words}{sources.mark(row.source)}: fails"
+            number = f"{sized(row.found or 0.0, row.unit)} ({row.where})"
+            words = f"{number}, {row.limit_words}{sources.mark(row.source)}: fails"
             yield (f"{row.part}, {row.what}", "–", words, "")
     vessel = appliance.vessel
     if vessel is not None and vessel.relief_bar is not None:

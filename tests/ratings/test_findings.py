@@ -211,5 +211,6 @@ def test_bundled_appliances_fail_only_where_they_are_known_to(name: str) -> None
     for row in table.rows:
         assert row.source
         assert row.do or row.verdict == "pass"
-    # fails come first, and every verdict is in words
-    assert str(table).count("\n") == len(table.rows) + 2
+    # every row, and below the table every source by its number
+    assert str(table).count("\n") == len(table.rows) + 2 + len(table.sources)
+    assert f"[{len(table.sources)}] {table.sources[-1]}" in table._repr_html_()
