@@ -70,7 +70,7 @@ class Finding:
     def told(self) -> str:
         """Number, limit, margin, where that is, and what to do."""
         numbers = [] if self.found is None else [sized(self.found, self.unit)]
-        numbers += [] if self.limit is None else [f"{self.limit_words}: {self.margin_words}"]
+        numbers += [] if self.limit is None else [f"{self.limit_words}, {self.margin_words}"]
         where = f" ({self.where})" if self.where else ""
         first = f"{', '.join(numbers)}{where}".strip()
         return " ".join(filter(None, [f"{first}." if first else "", self.do]))
@@ -138,13 +138,13 @@ class Findings(Table):
 
     @property
     def header(self) -> tuple[str, ...]:
-        return ("what", "verdict", "found, limit, what to do")
+        return ("part", "verdict", "found, limit, what to do")
 
     @property
     def shown_rows(self) -> list[tuple[str, ...]]:
         numbers = {source: number for number, source in enumerate(self.sources, 1)}
         return [
-            (f"{row.part}, {row.what}", row.verdict, f"{row.told} [{numbers[row.source]}]")
+            (row.part, row.verdict, f"{row.what}: {row.told} [{numbers[row.source]}]")
             for row in self.rows
         ]
 

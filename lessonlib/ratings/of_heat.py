@@ -104,7 +104,8 @@ def _dry(appliance: Appliance, volts: float) -> Finding:
         more = f", and {len(harms) - 2} more" if len(harms) > 2 else ""
         told = f"{'; '.join(harms[:2])}{more}. {do}"
         return Finding("appliance", what, "fail", None, None, "", "", source, told)
-    return Finding("appliance", what, "pass", None, None, "", "", source, "")
+    told = f"By the model no fire, melting or bursting in {MINUTES / 60:g} hours."
+    return Finding("appliance", what, "pass", None, None, "", "", source, told)
 
 
 def _without_vessel(appliance: Appliance, fuse: ThermalFuse) -> Iterator[Finding]:

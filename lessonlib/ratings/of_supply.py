@@ -47,7 +47,7 @@ def _power(supply: Supply, rated: Duty) -> Iterator[Finding]:
     low = drawn.value < limits.low_W
     allowed = limits.row.below if low else limits.row.above
     yield judged("appliance", "marked power", drawn.value, limits.low_W if low else limits.high_W,
-                 "W", f"{input_power.SOURCE}: {allowed} of the marked {supply.power_W:g} W",
+                 "W", f"{allowed} of the marked {supply.power_W:g} W: {input_power.SOURCE}",
                  where=drawn.where, at_most=not low,
                  do="Elements and plate do not agree: check both.")  # fmt: skip
 
@@ -89,8 +89,9 @@ def cord_findings(
                  do="Fit a shorter cord, or a thicker one.")  # fmt: skip
     allowed_A = max(cords.carries_A(supply_V, area_mm2), most.value if least is eased else 0.0)
     per_m = cores * warm
+    table = (least or cords.LEAST_AREA[0][1]).cited
     yield judged(part, "heat of each metre", most.value**2 * per_m, allowed_A**2 * per_m, "W/m",
-                 f"heat at {allowed_A:.3g} A, which it may carry (worked out from that table)",
+                 f"its heat at {allowed_A:.3g} A, which it may carry: worked out from {table}",
                  where=where, do="Do not use it: it cooks its own insulation, most of all when "
                  "coiled up or under a carpet.")  # fmt: skip
 

@@ -41,7 +41,7 @@ class Replacement:
         verdicts = {row.verdict for row in self.rows}
         if "fail" in verdicts:
             return False
-        return None if "cannot tell" in verdicts or not self.rows else True
+        return None if "cannot tell" in verdicts else True
 
     def __str__(self) -> str:
         word = {True: "yes", False: "no", None: "cannot tell"}[self.good]

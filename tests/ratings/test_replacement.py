@@ -44,6 +44,12 @@ def test_a_spare_is_good_enough_or_not(
     assert replacement(MELTER, part, **values).good is good
 
 
+def test_only_what_the_spare_alters_is_told() -> None:
+    assert {row.part for row in replacement(MELTER, "S1", rated_A=6).rows} == {"S1"}
+    same = replacement(MELTER, "E1", power_W=800, voltage_V=230)
+    assert (same.rows, same.good) == ((), True)
+
+
 def test_what_cannot_be_replaced_or_read_says_what_is_accepted() -> None:
     with pytest.raises(RatingError, match="accepted: rated_A"):
         replacement(MELTER, "S1", rated_V=250)
