@@ -291,15 +291,16 @@ def _with_case_open(appliance: Appliance) -> Iterator[Hazard]:
         for part in appliance.elements
         for share in LEAKS_AT
     ]
-    ways = [
-        _Way(solve_all(appliance, faults=[*kinds, *leaks], reversed_plug=turned))
-        for turned in (False, True)
-    ]
-    for turned, way in enumerate(ways):
+    for turned in (False, True):
+        way = _Way(solve_all(appliance, faults=kinds, reversed_plug=turned))
         for number, kind in enumerate(kinds):
-            yield _cord(way, number, f"{kind}, {_plug(appliance, bool(turned))}")
-    if appliance.elements:
-        yield from _metalwork(appliance, ways, len(kinds))
+            yield _cord(way, number, f"{kind}, {_plug(appliance, turned)}")
+    if leaks:
+        ways = [
+            _Way(solve_all(appliance, faults=leaks, reversed_plug=turned))
+            for turned in (False, True)
+        ]
+        yield from _metalwork(appliance, ways)
 
 
 def _cord(way: _Way, fault: int, when: str) -> Hazard:
@@ -315,9 +316,8 @@ def _cord(way: _Way, fault: int, when: str) -> Hazard:
     return Hazard("know", "fuse", when, what, do, every[worst])
 
 
-def _metalwork(appliance: Appliance, ways: Sequence[_Way], first: int) -> Iterator[Hazard]:
-    """An element that touches its sheath, and what then operates. `first` is the number of the
-    first such fault."""
+def _metalwork(appliance: Appliance, ways: Sequence[_Way]) -> Iterator[Hazard]:
+    """An element that touches its sheath, and what then operates."""
     cls, cores = appliance.supply.protection_class, appliance.supply.cord_cores
     earthed = (cls == "I" or cls is None) and cores != "two"
     if not earthed:
@@ -332,7 +332,7 @@ def _metalwork(appliance: Appliance, ways: Sequence[_Way], first: int) -> Iterat
         return
     for number, part in enumerate(appliance.elements):
         shorts, through, nothing = False, 0.0, False
-        start = first + number * len(LEAKS_AT)
+        start = number * len(LEAKS_AT)
         for way in ways:
             batch = way.batch
             faults = slice(start, start + len(LEAKS_AT))
