@@ -16,6 +16,7 @@ Reading order, one line a folder. Imports point upward in this list only:
 - `meter`       what a meter shows, and what a reading says about the appliance
 - `diagnosis`   which faults agree with all readings, which test is next, which lug is which
 - `heat`        what happens over minutes: warming, steam, cycling, boiling dry
+- `ratings`     an appliance against the limits, its hazards, and whether a spare part will do
 - `schematics`  appliance to schematic, laid out by itself
 - `curves`      pictures of waves and of heating runs
 - `panels`      the live picture: flip the switches, and watch it heat
@@ -80,6 +81,9 @@ if TYPE_CHECKING:
     from lessonlib.questions.prediction import recall as recall
     from lessonlib.questions.task import check as check
     from lessonlib.questions.task import exercise as exercise
+    from lessonlib.ratings.findings import findings as findings
+    from lessonlib.ratings.hazards import hazards as hazards
+    from lessonlib.ratings.replacement import replacement as replacement
     from lessonlib.safety import cautions as cautions
     from lessonlib.schematics.schematic import schematic as schematic
     from lessonlib.sheet.sheet import bench_sheet as bench_sheet
@@ -114,6 +118,9 @@ _FRONT_DOOR = {
     "protections": "heat.protection",
     "protection_story": "heat.story",
     "half_wave_allowed": "limits.half_wave",
+    "findings": "ratings.findings",
+    "hazards": "ratings.hazards",
+    "replacement": "ratings.replacement",
     "ResistanceReading": "meter.readings",
     "DiodeReading": "meter.readings",
     "PowerReading": "meter.readings",

@@ -23,6 +23,9 @@ ALLOYS = (
 )
 """Heating alloys whose resistance at temperature is tabulated by an alloy producer."""
 
+COUPLERS = ("C7", "C13", "C15", "C15A", "C17", "C19", "C21")
+"""Connectors by their names in IEC 60320, which fit the inlets of the next number."""
+
 MAX_PATHS = 200
 """Most parts and switch contacts together: our own choice, far above any small appliance."""
 MAX_DIODES = 12

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Annotated, ClassVar, TypeVar
 
-from lessonlib.appliance.keys import ALLOYS, MAX_PATHS, MAX_POSITIONS, Key, nodes, number
+from lessonlib.appliance.keys import ALLOYS, COUPLERS, MAX_PATHS, MAX_POSITIONS, Key, nodes, number
 from lessonlib.errors import SettingError, shown
 
 TERMINALS = ("L", "N", "PE")
@@ -137,7 +137,11 @@ class Link(Resistive):
 
 @dataclass(frozen=True)
 class Diode(TwoTerminal):
-    """Diode from anode to cathode: no current backwards, `forward_drop_V` when it conducts."""
+    """Diode from anode to cathode: no current backwards, `forward_drop_V` when it conducts.
+
+    Its junction is `rise_K_per_W` warmer than the air for each watt of its own heat, mounted as it
+    is, and stands `most_C`: its maker states both.
+    """
 
     kind: ClassVar[str] = "diode"
     words: ClassVar[str] = "diode"
@@ -145,6 +149,8 @@ class Diode(TwoTerminal):
     forward_drop_V: Annotated[float, number(0, 10, "V", "0.9")] = 0.0
     rated_A: Annotated[float | None, _AMPS] = None
     rated_V: Annotated[float | None, number(1, 10_000, "V", "1000")] = None
+    rise_K_per_W: Annotated[float | None, number(0.01, 10_000, "K/W", "25")] = None
+    most_C: Annotated[float | None, number(0, 400, "degrees Celsius", "150")] = None
 
 
 @dataclass(frozen=True)
@@ -157,6 +163,7 @@ class Switch(Part):
     positions: Annotated[tuple[str, ...], _POSITIONS] = ()
     contacts: Annotated[tuple[Contact, ...], _CONTACTS] = ()
     start: Annotated[str, Key("name", '"off"')] = ""
+    rated_A: Annotated[float | None, _AMPS] = None
 
     @property
     def rungs(self) -> tuple[tuple[str, str], ...]:
@@ -248,11 +255,24 @@ _P = TypeVar("_P", bound=Part)
 
 @dataclass(frozen=True)
 class Supply:
-    """The mains: a sine of `voltage_V` r.m.s.; `reversible_plug` when it can go in either way."""
+    """The mains: a sine of `voltage_V` r.m.s.; `reversible_plug` when it can go in either way.
+
+    The other values are those of rating plate, cord and plug. They are judged against published
+    limits and change nothing in the circuit: a cord whose resistance matters is made of links.
+    `power_W` is the marked power of the whole appliance, `coupler` the connector at its end of a
+    cord that comes off.
+    """
 
     voltage_V: Annotated[float, number(1, 1000, "V r.m.s.", "230", required=True)]
     frequency_Hz: Annotated[float, number(1, 1000, "Hz", "50")] = 50.0
     reversible_plug: Annotated[bool, _NO] = False
+    power_W: Annotated[float | None, number(0.001, 100_000, "W", "1600")] = None
+    protection_class: Annotated[str | None, Key("choice", '"I"', choices=("I", "II"))] = None
+    cord_cores: Annotated[str | None, Key("choice", '"three"', choices=("two", "three"))] = None
+    cord_length_m: Annotated[float | None, number(0.01, 1000, "m", "1.5")] = None
+    cord_area_mm2: Annotated[float | None, number(0.01, 1000, "mm2", "1.0")] = None
+    plug_fuse_A: Annotated[float | None, number(0.01, 100, "A", "13")] = None
+    coupler: Annotated[str | None, Key("choice", '"C13"', choices=COUPLERS)] = None
 
 
 @dataclass(frozen=True)

@@ -174,12 +174,17 @@ class Solutions(Sequence[Solution]):
     short: Flags
     power_W: Floats
     current_A: Floats
-    _totals: Totals
+    totals: Totals
 
     @cached_property
     def _conditions(self) -> tuple[Indexes, Flags]:
         """Index into CONDITIONS for every case and node, and whether it can give a shock."""
-        return conditions(self.network, self.cases, self._totals, self.short, self.base)
+        return conditions(self.network, self.cases, self.totals, self.short, self.base)
+
+    @property
+    def shocks(self) -> Flags:
+        """Whether each node of `network` can give a shock, for every case."""
+        return self._conditions[1]
 
     def __len__(self) -> int:
         return len(self.short)
@@ -227,7 +232,7 @@ class Solutions(Sequence[Solution]):
 
     def _values(self, case: int, index: int) -> dict[str, Any]:
         """The fields of one `PathReading`."""
-        branch, nodes, totals = self.network.branches[index], self.network.nodes, self._totals
+        branch, nodes, totals = self.network.branches[index], self.network.nodes, self.totals
         between, at = (nodes[branch.first], nodes[branch.second]), (case, index)
         if self.short[case]:
             return {"between": between} | dict.fromkeys(_VALUES)
@@ -251,9 +256,9 @@ class Solutions(Sequence[Solution]):
             if not probed(name):
                 continue
             condition = CONDITIONS[words[case, index]]
-            known = self._totals.fixed[case, index] and not self.short[case]
+            known = self.totals.fixed[case, index] and not self.short[case]
             known = known and condition != "floating"
-            potential = _root(self._totals.potential2[case, index]) if known else None
+            potential = _root(self.totals.potential2[case, index]) if known else None
             found[name] = NodeReading(name, potential, condition, bool(shocks[case, index]))
         return found
 
@@ -335,7 +340,7 @@ def solutions_of(
         short=short,
         power_W=np.where(short, np.nan, totals.power.sum(axis=1)),
         current_A=np.where(short, np.nan, np.sqrt(np.maximum(totals.drawn2, 0))),
-        _totals=totals,
+        totals=totals,
     )
 
 

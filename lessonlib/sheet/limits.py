@@ -8,7 +8,6 @@ from dataclasses import dataclass, field
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import (
     Appliance,
-    Diode,
     Element,
     Link,
     Part,
@@ -24,6 +23,9 @@ from lessonlib.heat.water import steam_temperature_C
 from lessonlib.limits import half_wave, input_power
 from lessonlib.limits.mains import mains_range
 from lessonlib.quantities import format_quantity
+from lessonlib.ratings.finding import Finding, sized
+from lessonlib.ratings.findings import findings
+from lessonlib.ratings.of_parts import HALF_WAVES
 
 _FUSE_SOURCE = "IEC 60691, as quoted by two makers' glossaries"
 _STEAM_SOURCE = "Temperature of saturated steam: IAPWS R7-97(2012), at gauge pressure"
@@ -53,7 +55,9 @@ class Sources:
 def limit_rows(
     appliance: Appliance, solutions: Sequence[Solution], sources: Sources
 ) -> Iterator[LimitRow]:
-    """A row for the supply, the power, each part but the switches, and the relief valve."""
+    """A row for the supply, the power, each part but the switches, every finding that fails by its
+    number, and the relief valve."""
+    found = findings(appliance)
     sound = [solution for solution in solutions if solution.short is None]
     yield _supply_row(appliance, sources)
     highest_W = max((solution.power_W or 0.0 for solution in sound), default=0.0)
@@ -66,8 +70,13 @@ def limit_rows(
     for part in appliance.parts:
         if not isinstance(part, Switch):
             where = f"{part.name}, {part.words}"
-            limit = "; ".join(_limits(appliance, part, sound, sources))
-            yield (where, _marks(part), limit or "–", "")
+            told = [*_limits(appliance, part, sources), *_carried(found.about(part.name))]
+            yield (where, _marks(part), "; ".join(told) or "–", "")
+    for row in found.of("fail"):
+        if row.limit is not None and row.what != HALF_WAVES:
+            number = f"{sized(row.found or 0.0, row.unit)} ({row.where})"
+            words = f"{number}, {row.limit_words}{sources.mark(row.source)}: fails"
+            yield (f"{row.part}, {row.what}", "–", words, "")
     vessel = appliance.vessel
     if vessel is not None and vessel.relief_bar is not None:
         lifts = _bar(appliance, vessel.relief_bar, sources)
@@ -109,10 +118,8 @@ def _marks(part: Part) -> str:
     return ", ".join(words) or "–"
 
 
-def _limits(
-    appliance: Appliance, part: Part, sound: Sequence[Solution], sources: Sources
-) -> Iterator[str]:
-    """Published limits of the part, and the most that it meets in any setting."""
+def _limits(appliance: Appliance, part: Part, sources: Sources) -> Iterator[str]:
+    """Published limits of the part itself."""
     match part:
         case ThermalFuse() if not part.resettable:
             low, high = part.opens_at_C - TOLERANCE_K, part.opens_at_C
@@ -123,18 +130,18 @@ def _limits(
             bars = (part.opens_at_bar, part.closes_at_bar)
             opens, closes = (f"{_steam_C(appliance, bar):.0f} °C" for bar in bars)
             yield f"steam at {opens} and {closes}{sources.mark(_STEAM_SOURCE)}"
-    readings = [solution.part[part.name] for solution in sound]
-    if isinstance(part, Diode):
-        values = (
-            (max((abs(one.current_mean_A or 0) for one in readings), default=0), "A", "mean"),
-            (max((one.current_peak_A or 0 for one in readings), default=0), "A", "peak"),
-            (max((one.voltage_peak_V or 0 for one in readings), default=0), "V", "peak"),
-        )
-        told = (f"{format_quantity(value, unit)} {word}" for value, unit, word in values)
-        yield f"meets {', '.join(told)}"
-    elif getattr(part, "rated_A", None) is not None:
-        most_A = max((one.current_A or 0 for one in readings), default=0)
-        yield f"carries {format_quantity(most_A, 'A')}"
+
+
+_CARRIED = {"current": "carries", "mean current": "carries", "reverse peak": "blocks"}
+
+
+def _carried(rows: Sequence[Finding]) -> Iterator[str]:
+    """What a part carries and blocks at the mains that is worst for it."""
+    for row in rows:
+        if row.what in _CARRIED and row.found is not None:
+            kind = {"mean current": " mean", "reverse peak": " peak"}.get(row.what, "")
+            volts = row.where.rpartition(", ")[2]
+            yield f"{_CARRIED[row.what]} {sized(row.found, row.unit)}{kind} at {volts}"
 
 
 def _steam_C(appliance: Appliance, bar: float) -> float:

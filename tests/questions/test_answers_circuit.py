@@ -236,7 +236,7 @@ TOLD: list[tuple[str, list[str], tuple[Aspect, ...], str]] = [
         f"With S1 at on and F1 open, H1 glows in yours. {OTHERWISE}",
     ),
     # other parts come before what comes of them
-    ("tea-urn", ["V = 230\n\n[[ => V = 120\n\n[["], DEFAULT, "Your supply has 120 V."),
+    ("tea-urn", ["V = 230\npower_W => V = 120\npower_W"], DEFAULT, "Your supply has 120 V."),
     ("tea-urn", ["power_W = 400 => power_W = 500"], DEFAULT, "which gives 500 W on 230 V"),
     ("bottle-warmer", ["[[lamp]] => [[element]]"], DEFAULT, "Yours has 3 elements. Count the"),
     ("pie-cabinet", ["[[thermal_fuse]] => [[thermostat]]\ncloses_at_C = 9"], DEFAULT, "no thermal"),

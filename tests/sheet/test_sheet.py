@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from matplotlib.colors import to_rgb
 
-from lessonlib import load_appliance, plan_sheet, read_appliance, state_table, test_plan
+from lessonlib import load_appliance, plan_sheet, read_appliance, state_table, test_plan, variant
 from lessonlib.appliance.bundled import appliance_names
 from lessonlib.diagnosis.plan_shown import numbered_steps
 from lessonlib.errors import SheetError
@@ -128,16 +128,26 @@ def test_limits_of_the_garment_steamer_are_the_published_ones() -> None:
     assert rows["power at the plug"][1] == "1351 W to 1576 W, hot [2]"
     assert rows["F1, thermal fuse"] == [
         "opens at 192 °C, one-shot, rated 10 A",
-        "+0/−10 K: 182 to 192 °C [3]; carries 6.52 A",
+        "+0/−10 K: 182 to 192 °C [3]; carries 7.17 A at 253 V",  # 6.52 A at 230 V
     ]
-    assert rows["P1, pressure switch"][1] == "steam at 114 °C and 111 °C [4]; carries 6.52 A"
+    assert rows["P1, pressure switch"][1] == (
+        "steam at 114 °C and 111 °C [4]; carries 7.18 A at 253 V"
+    )
+
+
+def test_a_finding_that_fails_has_a_row_on_the_sheet() -> None:
+    weak = variant(load_appliance("wax-melter"), {"D1": {"rated_A": 1}})
+    text = html_words(bench_sheet(weak).html)
+    assert "D1, mean current" in text
+    assert "at most 1 A" in text
+    assert "fails" in text
 
 
 def test_a_diode_brings_the_half_wave_caution_and_its_own_load() -> None:
     for text in both("wax-melter"):
         # 800 W is 3.478 A r.m.s. on whole waves: root 2 of it at the peak, 4.919 A, and that by pi
-        # in the mean of half waves, 1.566 A, against a supply of 325.3 V peak
-        assert "meets 1.57 A mean, 4.92 A peak, 325 V peak" in text
+        # in the mean of half waves, 1.566 A; at 253 V 1.1 times that, and a peak of 357.8 V
+        assert "carries 1.72 A mean at 253 V; blocks 358 V peak at 253 V" in text
         assert "D1 controls 800 W" in text
         assert "reads half waves 29 % low" in text
         for words in (*CONDITIONS, HALF_WAVE):

@@ -146,5 +146,5 @@ def test_nodes_are_offered_also_while_the_text_is_not_right_yet() -> None:
 def test_words_of_a_part_say_where_it_lies_and_what_is_marked() -> None:
     words = dict(named_words(DOCUMENTS["tea-urn"]))
     assert words["E1"] == "L – N, power 400 W, voltage 230 V"
-    assert words["S1"] == "off / on, L – boost"
+    assert words["S1"] == "off / on, rated 10 A, L – boost"
     assert unit_of(PART_KEYS["element"]["resistance_ohm"]) == "Ω"

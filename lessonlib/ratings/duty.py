@@ -1,0 +1,114 @@
+"""The most that each part meets: over all settings, each way the plug goes in, at one voltage."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from lessonlib.appliance.fault import Fault
+from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.settings import setting_words, settings
+from lessonlib.circuit.network import Flags, Floats
+from lessonlib.circuit.solution import Solution, Solutions, solve_all
+from lessonlib.circuit.totals import Totals
+from lessonlib.limits.mains import mains_range
+
+
+@dataclass(frozen=True)
+class Worst:
+    """The largest value, and the setting and voltage in words."""
+
+    value: float
+    where: str
+
+
+@dataclass(frozen=True, eq=False)
+class Duty:
+    """Every setting of every contact, those that act by themselves included."""
+
+    appliance: Appliance
+    volts: float
+    ways: tuple[Solutions, ...]
+
+    def current(self, part: str, contact: int = 1) -> Worst:
+        """r.m.s. current through the part or its contact, A."""
+        return self._most(part, contact, lambda totals: np.sqrt(np.maximum(totals.current2, 0)))
+
+    def mean_current(self, part: str) -> Worst:
+        """Direct part of the current, A."""
+        return self._most(part, 1, lambda totals: np.abs(totals.current_mean))
+
+    def peak(self, part: str) -> Worst | None:
+        """Largest instantaneous voltage across it, V; None where nothing ever fixes it."""
+        if not any(self._fixed(way, part).any() for way in self.ways):
+            return None
+        return self._most(part, 1, lambda totals: totals.voltage_peak * totals.voltage_known)
+
+    def voltage(self, part: str) -> Worst:
+        """r.m.s. voltage across it, V."""
+        return self._most(part, 1, lambda totals: np.sqrt(np.maximum(totals.voltage2, 0)))
+
+    def drawn_A(self) -> Worst:
+        """r.m.s. current from the line, A."""
+        return self._worst([np.nan_to_num(way.current_A) for way in self.ways])
+
+    def drawn_W(self) -> Worst:
+        """Power of the whole appliance, W."""
+        return self._worst([np.nan_to_num(way.power_W) for way in self.ways])
+
+    def shorted(self) -> Solution | None:
+        """The first setting that is a short circuit."""
+        for way in self.ways:
+            if way.short.any():
+                return way[int(np.argmax(way.short))]
+        return None
+
+    def _fixed(self, way: Solutions, part: str) -> Flags:
+        known = way.totals.voltage_known[:, way.network.place[part, 1]]
+        return np.asarray(known & ~way.short)
+
+    def _most(self, part: str, contact: int, values: Callable[[Totals], Floats]) -> Worst:
+        return self._worst(
+            [values(way.totals)[:, way.network.place[part, contact]] for way in self.ways]
+        )
+
+    def _worst(self, columns: list[Floats]) -> Worst:
+        way = int(np.argmax([column.max() for column in columns]))
+        case = int(np.argmax(columns[way]))
+        words = [setting_words(self.appliance, self.ways[way].settings[case])]
+        if self.ways[way].base.reversed_plug:
+            words.append("plug reversed")
+        words.append(f"{self.volts:g} V")
+        return Worst(float(columns[way][case]), ", ".join(filter(None, words)))
+
+
+def duty_at(appliance: Appliance, volts: float) -> Duty:
+    """What the parts meet at `volts`. Raises `SettingError` for too many settings at once."""
+    every = settings(appliance, appliance.movable)
+    plugs = (False, True) if appliance.supply.reversible_plug else (False,)
+    ways = tuple(
+        solve_all(appliance, every, reversed_plug=turned, supply_voltage_V=volts)
+        for turned in plugs
+    )
+    return Duty(appliance, volts, ways)
+
+
+def highest_V(appliance: Appliance) -> float:
+    """The highest mains that its supply may be, V; its nominal voltage where no range is kept."""
+    found = mains_range(appliance.supply.voltage_V)
+    return appliance.supply.voltage_V if found is None else found.high_V
+
+
+def controlled_W(appliance: Appliance, diode: str) -> float:
+    """Power of the elements behind a diode, W: the most that those give with it bridged that
+    change when it is."""
+    faults = [None, Fault(diode, "shorted")]
+    batch = solve_all(appliance, settings(appliance, appliance.movable), faults=faults)
+    columns = [batch.network.place[part.name, 1] for part in appliance.elements]
+    power = batch.totals.power[:, columns].reshape(-1, 2, len(columns))
+    sound = ~batch.short.reshape(-1, 2).any(axis=1)
+    before, after = power[sound, 0], power[sound, 1]
+    changed = np.abs(after - before) > 1e-6 * np.maximum(np.maximum(after, before), 1.0)
+    return float((after * changed).sum(axis=1).max(initial=0.0))

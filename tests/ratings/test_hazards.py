@@ -1,0 +1,106 @@
+"""What can shock, what "off" cuts, what a blown fuse leaves live, and what protects when dry."""
+
+from __future__ import annotations
+
+import pytest
+
+from lessonlib import hazards, load_appliance, read_appliance, solve, variant
+from lessonlib.appliance.bundled import appliance_names
+
+
+def test_a_switch_in_the_wrong_conductor_is_a_danger() -> None:
+    table = hazards(load_appliance("curtain-steamer"))
+    (row,) = table.dangers
+    assert (row.about, row.when) == ("off", "S1 off")
+    assert "E1" in {end.part for end in row.live}
+    assert "fit one that cuts both conductors" in table.summary
+
+
+def test_a_single_pole_switch_is_told_from_a_double_pole_one() -> None:
+    (single,) = [row for row in hazards(load_appliance("garment-steamer")).about("off")
+                 if row.when == "S1 off"]  # fmt: skip
+    assert single.what.startswith("only the line is cut; with the plug turned, live:")
+    (double,) = [row for row in hazards(load_appliance("wallpaper-steamer")).about("off")
+                 if row.when == "S1 off"]  # fmt: skip
+    assert double.what == "both conductors are cut behind the switch"
+
+
+def test_an_urn_without_a_real_off_and_without_a_cut_out() -> None:
+    table = hazards(load_appliance("tea-urn"))
+    (off,) = table.about("off")
+    assert off.what == "no setting of the switches turns everything off"
+    assert "nothing that feels heat stops E1 and E2" in table.summary
+
+
+def test_a_blown_plug_fuse_leaves_nothing_live_unless_the_socket_is_wired_wrongly() -> None:
+    rows = {row.when: row for row in hazards(load_appliance("tea-urn")).about("fuse")}
+    assert not rows["plug fuse blown, plug as marked"].live
+    wrong = rows["plug fuse blown, socket wired the wrong way round"]
+    assert {end.part for end in wrong.live} == {"E1", "E2", "S1"}
+    broken = rows["cord: neutral core broken, plug as marked"]
+    assert {end.part for end in broken.live} == {"E1", "E2", "S1"}
+
+
+def test_an_open_thermal_fuse_in_the_return_leaves_its_element_live() -> None:
+    table = hazards(load_appliance("pie-cabinet"))
+    (row,) = [row for row in table.about("fuse") if "F1 open" in row.when]
+    assert {"E1", "F1"} <= {end.part for end in row.live} or "E2" in {end.part for end in row.live}
+
+
+def test_only_an_rcd_opens_where_the_element_limits_the_current() -> None:
+    (row,) = hazards(load_appliance("garment-steamer")).about("metalwork")
+    # half of 35.27 ohm at 230 V is 13.04 A
+    assert "near its live end the fuse or the circuit breaker opens, and an RCD" in row.what
+    assert "up to 13 A flows to earth: only an RCD opens at once" in row.what
+
+
+def test_class_I_without_an_earth_wire_is_a_danger() -> None:
+    urn = variant(load_appliance("tea-urn"), {"supply": {"cord_cores": "two"}})
+    (row,) = hazards(urn).about("metalwork")
+    assert row.level == "danger"
+    assert "no fuse blows" in row.what
+
+
+def test_a_thermostat_alone_is_a_danger_and_a_fuse_besides_is_not() -> None:
+    (alone,) = hazards(load_appliance("food-warmer")).about("dry heat")
+    assert (alone.level, alone.when) == ("danger", "T1 welded")
+    assert not hazards(load_appliance("hot-trolley")).about("dry heat")
+    (bridged,) = hazards(load_appliance("wax-melter")).about("dry heat")
+    assert (bridged.level, bridged.when) == ("know", "F1 bridged")
+
+
+def test_an_element_that_its_fuse_does_not_stop_is_named() -> None:
+    rows = hazards(load_appliance("punch-warmer")).about("dry heat")
+    assert "stops E1" in rows[0].what
+    assert "E2" not in rows[0].what
+    assert rows[0].level == "danger"
+
+
+def test_a_short_circuit_is_a_danger() -> None:
+    text = """title = "t"
+[supply]
+voltage_V = 230
+[[switch]]
+name = "S1"
+positions = ["off", "on"]
+contacts = [{ between = ["L", "N"], closed_in = ["on"] }]
+[[element]]
+name = "E1"
+between = ["L", "N"]
+resistance_ohm = 100
+"""
+    (row,) = hazards(read_appliance(text)).about("short circuit")
+    assert row.level == "danger"
+    assert row.when == "S1 on"
+
+
+@pytest.mark.parametrize("name", appliance_names())
+def test_shocks_are_those_of_the_solver(name: str) -> None:
+    appliance = load_appliance(name)
+    for row in hazards(appliance).about("shock"):
+        words, plug = row.when.rsplit(", ", 1)
+        setting = {}
+        if words != "plugged in":
+            setting = dict(each.split(" ", 1) for each in words.split(", "))
+        alone = solve(appliance, setting, reversed_plug=plug != "plug as marked")
+        assert row.live == alone.live, row.when
