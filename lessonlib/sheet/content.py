@@ -32,7 +32,8 @@ _BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:[kMGm]?(?:[AVWΩ]|Hz)|bar|°C|K|mm²|m
 
 @dataclass(frozen=True)
 class Content:
-    """One sheet. `start` is the appliance as drawn, every switch at its start."""
+    """One sheet. `start` is the appliance with every switch at its start; `drawn` says whether the
+    sheet shows its wiring."""
 
     title: str
     purpose: str
@@ -41,6 +42,7 @@ class Content:
     at_start: str
     grids: tuple[SheetTable, ...]
     sources: tuple[str, ...]
+    drawn: bool = True
 
     @property
     def below_title(self) -> tuple[str, ...]:
@@ -92,6 +94,7 @@ def plan_content(appliance: Appliance) -> Content:
             purpose="For a single fault. Start at step 1, and go on where the reading sends you.",
             grids=(plan_grid(appliance),),
             sources=("The readings allow for a hand meter of 1 % and for marked powers.",),
+            drawn=False,  # the bench sheet has the wiring: so most plans fit on one page
         )
     )
 

@@ -175,7 +175,8 @@ def _pieces(empty: Pages) -> Iterator[PagePiece]:
     widest_pt = empty.width_em * empty.text_pt
     highest_pt = 0.4 * empty.height_em * empty.text_pt
     fits = min(empty.text_pt / _LABEL_PX, widest_pt / place.width, highest_pt / place.height)
-    yield DrawingPiece(min(max(fits, LEAST_PT / _LABEL_PX), widest_pt / place.width))
+    if content.drawn:
+        yield DrawingPiece(min(max(fits, LEAST_PT / _LABEL_PX), widest_pt / place.width))
     for grid in content.grids:
         yield TablePiece(grid, _columns(grid, empty.width_em))
     yield Small()

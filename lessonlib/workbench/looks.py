@@ -15,8 +15,11 @@ from lessonlib.diagnosis.plan import test_plan
 from lessonlib.errors import DescriptionError, LessonlibError
 from lessonlib.families.family import family
 from lessonlib.meter.ohm_table import meter_table
+from lessonlib.panels.fault_bench import fault_bench
 from lessonlib.panels.heating import heating_panel
 from lessonlib.panels.widget import panel
+from lessonlib.ratings.findings import findings
+from lessonlib.ratings.hazards import hazards
 from lessonlib.sheet.markup import view_html
 from lessonlib.sheet.sheet import BenchSheet, bench_sheet, plan_sheet
 from lessonlib.tables import Table
@@ -64,6 +67,10 @@ def _readings(appliance: Appliance) -> Any:
     return ReadingsView(own_readings(appliance))
 
 
+def _findings(appliance: Appliance) -> str:
+    return findings(appliance)._repr_html_() + hazards(appliance)._repr_html_()
+
+
 def _sheet(appliance: Appliance) -> str:
     return view_html(bench_sheet(appliance).layout, how="")
 
@@ -99,6 +106,8 @@ LOOKS: Mapping[str, Look] = {
     "ohms": Look("What an ohmmeter shows", _table(meter_table)),
     "readings": Look("My readings, and the next test", _readings),
     "plan": Look("Plan of tests", _plan),
+    "hidden": Look("Find a hidden fault", fault_bench),
+    "ratings": Look("Good enough, and safe?", _findings),
     "heating": Look("Heat it up", _heating),
     "beside": Look("Beside my others", _beside_others),
     "sheet": Look("Page to print", _sheet),
