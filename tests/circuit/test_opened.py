@@ -3,7 +3,14 @@
 import pytest
 from hypothesis import given, settings
 
-from lessonlib import appliance_names, load_appliance, solve, solve_all, waveform
+from lessonlib import (
+    appliance_names,
+    load_appliance,
+    read_appliance,
+    solve,
+    solve_all,
+    waveform,
+)
 from lessonlib.appliance.fault import possible_faults
 from lessonlib.appliance.settings import settings as every_setting
 from lessonlib.circuit.opened import opened, points, probed
@@ -113,3 +120,17 @@ def test_a_short_inside_names_the_parts_as_ever():
     closed = solve(MELTER, {"S1": "on", "S2": "full"}, fault="E1 shorted")
     named = "L – S1 – switched – F1 – fed – S2 – heat – E1 – N"
     assert str(inside.short) == str(closed.short) == named
+
+
+def test_a_published_example_of_a_loose_connection_comes_out_as_printed():
+    # an electrician's note on loose connections (2019), with 230 V, an element of 6.23 ohm and
+    # 5 ohm in a bad joint: 20.48 A, 2613 W in the element, 2097 W in the joint
+    heater = read_appliance(
+        'title = "Heater"\n[supply]\nvoltage_V = 230\n[[element]]\nname = "E1"\n'
+        'between = ["L", "N"]\nresistance_ohm = 6.23\n'
+    )
+    found = solve(heater, fault="E1 at L: bad joint, 5 Ω")
+    assert found.current_A == pytest.approx(20.48, abs=0.005)
+    assert found.part["E1"].power_W == pytest.approx(2613, abs=0.5)
+    # printed from the rounded current
+    assert found.power_W - found.part["E1"].power_W == pytest.approx(2097, abs=0.5)
