@@ -14,7 +14,7 @@ from tests.browser.firefox import Firefox, find_firefox, running_firefox
 pytestmark = pytest.mark.browser
 
 CLICK = """(() => {
-    const part = document.querySelector('svg [role=button][data-part="S1"]');
+    const part = document.querySelector('.hc-contact[data-part="S1"] [role=button]');
     part.dispatchEvent(new MouseEvent("click", { bubbles: true }));
     return document.querySelector(".hcp-power").textContent;
 })()"""

@@ -232,7 +232,9 @@ def test_contacts_that_act_by_themselves_are_no_buttons(
 ) -> None:
     opened = open_page(steamer)
     buttons = opened.page.locator("svg [role=button]")
-    names = buttons.evaluate_all("found => found.map((button) => button.dataset.part)")
+    names = buttons.evaluate_all(
+        "found => found.map((button) => button.closest('.hc-contact').dataset.part)"
+    )
     assert names == ["S1"]
     run = opened_run(opened)
     run.flip("P1")

@@ -58,7 +58,9 @@ def test_it_shows_by_itself_without_code_how_far_one_is_and_again_on_coming_back
     page = lesson.page
     lesson.open(START_PAGE, by_address=True)
     links = page.locator(".hw-start-page .jp-OutputArea-output a")
-    links.first.wait_for(timeout=RUN_MS)
+    # while the page runs its cells anew there are none for a moment
+    links.nth(len(lesson_list().lessons)).wait_for(timeout=RUN_MS)
+    settled(lesson)
     assert links.count() == 1 + len(lesson_list().lessons)
     assert page.locator(".jp-CodeCell .jp-Cell-inputWrapper >> visible=true").count() == 0
     # a lesson opens in a tab of its own; what was done there shows on the way back

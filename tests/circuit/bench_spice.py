@@ -50,7 +50,7 @@ def _parts(case: Case) -> Iterator[str]:
         for contact, rung in enumerate(part.rungs, 1):
             here = fault is not None and (fault.part, fault.contact) == (part.name, contact)
             mine = kind if here else ""
-            number = f" contact {contact}" if len(part.rungs) > 1 else ""
+            number = f".{contact}" if len(part.rungs) > 1 else ""
             ends = [f"{part.name}{number} at {node}" for node in rung]
             for node, end in zip(rung, ends, strict=True):
                 hub = f"{node}." if node in ("L", "N", "PE") else node

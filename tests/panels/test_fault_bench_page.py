@@ -127,7 +127,7 @@ def test_a_wrong_name_is_answered_with_the_reading_against_it(open_page):
     call_it(page, "E2 open")
     assert (
         "Test 1 speaks against it: L to N, S1 off showed OL, and with that fault it would be "
-        "about 132.3 Ω." in reply.text_content()
+        "about 132.3\u00a0Ω." in reply.text_content()
     )
     call_it(page, "E1 open")
     assert "Named before: E2 open; E2 open." in reply.text_content()
