@@ -22,6 +22,14 @@ SHOWN = f"""() => [...document.querySelectorAll('.hw-start-page .jp-OutputArea-o
 ONE_LEFT_OR_ASKED = """() => document.querySelector('.jp-Dialog')
     || document.querySelectorAll('.jp-NotebookPanel').length === 1"""
 
+OTHER_IS_IDLE = """() => {
+    const shownOne = '.jp-NotebookPanel:not(.lm-mod-hidden):not(.hw-start-page)';
+    const other = document.querySelector(shownOne);
+    const kernel = other?.querySelector('.jp-Toolbar-kernelName')?.textContent;
+    const shown = other?.querySelector('.jp-Notebook-ExecutionIndicator')?.dataset.status;
+    return /Python/.test(kernel) && shown === 'idle';
+}"""
+
 
 def settled(lesson: Lesson) -> None:
     """Wait until the page has brought up everything, and saved it."""
@@ -30,7 +38,9 @@ def settled(lesson: Lesson) -> None:
 
 
 def back(lesson: Lesson) -> None:
-    """Close the page that was opened from the start page, which then is in front again."""
+    """Close the page that was opened from the start page, which then is in front again; not before
+    its kernel has started, as JupyterLab itself would fail at that."""
+    lesson.page.wait_for_function(OTHER_IS_IDLE, timeout=RUN_MS)
     lesson.menu("File", "Close Tab")
     lesson.page.wait_for_function(ONE_LEFT_OR_ASKED, timeout=RUN_MS)
     if lesson.page.locator(".jp-Dialog").count():
