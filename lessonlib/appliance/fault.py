@@ -82,24 +82,19 @@ class Fault:
     def __str__(self) -> str:
         """Plain words, as accepted by `solve(..., fault=...)`."""
         contact = f" contact {self.contact}" if self.contact != 1 else ""
-        return _words(self, self.part + (f".{self.contact}" if self.numbered else contact))
+        return _FORMS.get(self.kind, "{where} {kind}").format(
+            where=self.part + (f".{self.contact}" if self.numbered else contact),
+            kind=self.kind,
+            node=self.node,
+            share="" if self.share is None else f"{100 * self.share:.3g} %",
+            ohm=format_quantity(self.ohm, "Ω"),
+        )
 
 
-def fault_words(appliance: Appliance, fault: Fault) -> str:
-    """The fault with the contact that has it, as the drawing names it: "S1.2 welded"."""
-    if fault.part == CORD:
-        return str(fault)
-    return _words(fault, appliance.part(fault.part).path_name(fault.contact))
-
-
-def _words(fault: Fault, where: str) -> str:
-    return _FORMS.get(fault.kind, "{where} {kind}").format(
-        where=where,
-        kind=fault.kind,
-        node=fault.node,
-        share="" if fault.share is None else f"{100 * fault.share:.3g} %",
-        ohm=format_quantity(fault.ohm, "Ω"),
-    )
+def as_drawn(appliance: Appliance, fault: Fault) -> Fault:
+    """The fault, whose words name a contact of several as the drawing does: "S1.2 welded"."""
+    several = {part.name for part in appliance.parts if len(part.rungs) > 1}
+    return replace(fault, numbered=fault.part in several)
 
 
 def kinds_for(part: Part) -> tuple[FaultKind, ...]:
@@ -127,14 +122,8 @@ def possible_faults(appliance: Appliance) -> tuple[Fault, ...]:
         for end in joints(appliance)
         for kind in OF_WIRES
     ]
-    several = {part.name for part in appliance.parts if len(part.rungs) > 1}
-    return (
-        *(Fault(CORD, kind) for kind in cord),
-        *(
-            replace(fault, numbered=fault.part in several)
-            for fault in (*_of_parts(appliance), *wires)
-        ),
-    )
+    cords = [Fault(CORD, kind) for kind in cord]
+    return (*cords, *(as_drawn(appliance, each) for each in (*_of_parts(appliance), *wires)))
 
 
 def fault_pairs(appliance: Appliance) -> Iterator[tuple[Fault, Fault]]:

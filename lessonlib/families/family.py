@@ -14,7 +14,7 @@ from lessonlib.appliance.parts import Appliance
 from lessonlib.errors import SettingError
 from lessonlib.families.changes import Change, wiring_changes
 from lessonlib.families.matching import Match, match
-from lessonlib.families.members import Given, Unread, read_members
+from lessonlib.families.members import Given, LeftOut, read_members
 from lessonlib.families.off import Off, off_change, stuck_changes
 from lessonlib.families.settings import FamilyTable, Member, won_and_lost
 
@@ -32,7 +32,7 @@ class Family:
 
     title: str
     members: tuple[Member, ...]
-    unread: tuple[Unread, ...] = ()
+    unread: tuple[LeftOut, ...] = ()
 
     @cached_property
     def settings(self) -> FamilyTable:

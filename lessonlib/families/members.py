@@ -35,7 +35,7 @@ Given = Sequence[Source | tuple[str, Source]] | str | PathLike[str]
 
 
 @dataclass(frozen=True)
-class Unread:
+class LeftOut:
     """A member that is left out, and why."""
 
     label: str
@@ -51,7 +51,7 @@ def family_files() -> dict[str, Path]:
     return {path.parent.name: path for path in sorted(folder.glob("*/family.toml"))}
 
 
-def read_members(given: Given) -> tuple[str, tuple[Member, ...], tuple[Unread, ...]]:
+def read_members(given: Given) -> tuple[str, tuple[Member, ...], tuple[LeftOut, ...]]:
     """Title, members and what is left out. Raises `FamilyError` where no member can be used."""
     title = ""
     pairs: list[tuple[str, object]] = []
@@ -73,9 +73,9 @@ def read_members(given: Given) -> tuple[str, tuple[Member, ...], tuple[Unread, .
 
 def _usable(
     title: str, pairs: Sequence[tuple[str, object]]
-) -> tuple[str, tuple[Member, ...], tuple[Unread, ...]]:
+) -> tuple[str, tuple[Member, ...], tuple[LeftOut, ...]]:
     members: list[Member] = []
-    unread: list[Unread] = []
+    unread: list[LeftOut] = []
     for place, (label, source) in enumerate(pairs, 1):
         try:
             appliance = _appliance(source)
@@ -83,12 +83,12 @@ def _usable(
             member.solutions  # noqa: B018 - solving it can be refused too, and so can drawing it
             layout(appliance)
         except LessonlibError as error:
-            unread.append(Unread(label or f"number {place}", str(error)))
+            unread.append(LeftOut(label or f"number {place}", str(error)))
             continue
         label = (label or appliance.title)[:_LONGEST_LABEL]
         label = _unlike(label, [member.label for member in members])
         if members and (reason := _other_supply(appliance, members[0].appliance)):
-            unread.append(Unread(label, reason))
+            unread.append(LeftOut(label, reason))
             continue
         members.append(Member(label, appliance))
     if not members:

@@ -19,7 +19,7 @@ from functools import cached_property
 from itertools import combinations, groupby, islice, product
 from typing import Any
 
-from lessonlib.appliance.fault import Fault, fault_words, find_fault, single_faults
+from lessonlib.appliance.fault import Fault, as_drawn, find_fault, single_faults
 from lessonlib.appliance.parts import Appliance, Part
 from lessonlib.appliance.settings import Setting, complete
 from lessonlib.circuit.condition import CONDITIONS
@@ -300,7 +300,7 @@ def _fault(appliance: Appliance, fault: Fault | None) -> dict[str, Any] | None:
     if fault is None:
         return None
     return {
-        "words": fault_words(appliance, fault),
+        "words": str(as_drawn(appliance, fault)),
         "part": fault.part,
         "kind": fault.kind,
         "contact": fault.contact,

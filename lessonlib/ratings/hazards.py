@@ -14,7 +14,7 @@ from typing import Literal
 
 import numpy as np
 
-from lessonlib.appliance.fault import CORD, Fault, fault_words, single_faults
+from lessonlib.appliance.fault import CORD, Fault, as_drawn, single_faults
 from lessonlib.appliance.parts import Appliance, SelfActing, Switch, ThermalFuse, Thermostat
 from lessonlib.appliance.settings import setting_words, settings, switch_words
 from lessonlib.appliance.terminals import Terminal, plug_fuse, terminals
@@ -248,7 +248,7 @@ def _left_on(appliance: Appliance, way: _Way) -> Iterator[Hazard]:
             heats = [part.name for part, on in zip(appliance.elements, way.heats[index, number],
                                                    strict=True) if on]  # fmt: skip
             live = way.live(index, number)
-            words = f"{way.words(index)}, {fault_words(appliance, fault)}"
+            words = f"{way.words(index)}, {as_drawn(appliance, fault)}"
             if way.short[index, number]:
                 yield Hazard("know", "off", words, "the mains is shorted", "")
             elif heats:
@@ -380,7 +380,7 @@ def _dry_heat(appliance: Appliance, way: _Way) -> Iterator[Hazard]:
         ]
         if left:
             welds = isinstance(appliance.part(fault.part), Switch | Thermostat)
-            words = fault_words(appliance, fault)
+            words = str(as_drawn(appliance, fault))
             if isinstance(appliance.part(fault.part), ThermalFuse):
                 words = f"{fault.part} bridged"
             do = (

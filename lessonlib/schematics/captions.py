@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from lessonlib.appliance.fault import fault_words
+from lessonlib.appliance.fault import as_drawn
 from lessonlib.appliance.parts import (
     Diode,
     Part,
@@ -97,7 +97,7 @@ def summary(now: Solution, readings: bool = True) -> str:
     supply; or that it is shorted."""
     state = [setting_words(now.appliance, now.setting)]
     if now.fault is not None:
-        state.append(f"fault: {fault_words(now.appliance, now.fault)}")
+        state.append(f"fault: {as_drawn(now.appliance, now.fault)}")
     if now.reversed_plug:
         state.append("plug reversed")
     if now.supply_voltage_V != now.appliance.supply.voltage_V:

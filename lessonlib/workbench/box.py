@@ -103,7 +103,7 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
     def _draw(self) -> None:
         """Draw the last text without problems, and say how the text stands."""
         form, appliance = self.form, self._description.last_valid
-        problems, form.findings = self._description.problems, []
+        problems, form.remarks = self._description.problems, []
         form.stale = bool(problems) and appliance is not None
         form.standing = problems.counted if problems else "The description is complete."
         if problems and form.begun:
@@ -113,8 +113,8 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
             self._show("")
         try:
             if not problems:
-                found = self._description.findings
-                form.findings = [{"warning": one.warning, "words": one.words} for one in found]
+                found = self._description.remarks
+                form.remarks = [{"warning": one.warning, "words": one.words} for one in found]
             if appliance is not None and appliance != self._drawn:
                 form.picture = schematic(appliance)._repr_mimebundle_()["text/html"]
                 self._show_again()

@@ -84,9 +84,9 @@ function render({ model, el }) {
     typing = setTimeout(() => act({ do: "type" }), TYPING_MS);
   });
   const standing = make("p", "hcw-standing");
-  const findings = make("ul", "hcw-findings");
+  const remarks = make("ul", "hcw-remarks");
   const problems = make("ol", "hcw-problems");
-  const judged = withAttributes(make("div", "", standing, findings, problems), { role: "status" });
+  const judged = withAttributes(make("div", "", standing, remarks, problems), { role: "status" });
   const textField = labelled("Text of the file: edit it as you like", area);
   textField.firstChild.className = "hcw-head";
   const textForm = makeForm("hcw-text");
@@ -156,7 +156,7 @@ function render({ model, el }) {
     const line = text.slice(0, same).split("\n").length - 4;
     area.scrollTop = Math.max(0, line) * parseFloat(getComputedStyle(area).lineHeight || "20");
   };
-  const findingOf = ({ warning, words }) =>
+  const remarkOf = ({ warning, words }) =>
     make("li", warning ? "hcw-warning" : "", `${warning ? "▲ " : ""}${words}`);
   const problemOf = (problem) => {
     if (problem.words && !typed) return make("li", "", problem.words, " ", parts.opener(problem));
@@ -169,7 +169,7 @@ function render({ model, el }) {
     const found = model.get("problems");
     const sign = found.length === 0 ? "✓" : model.get("begun") ? "…" : "▲";
     setText(standing, `${sign} ${model.get("standing")}`);
-    findings.replaceChildren(...model.get("findings").map(findingOf));
+    remarks.replaceChildren(...model.get("remarks").map(remarkOf));
     problems.replaceChildren(...found.map(problemOf));
   };
   const showPicture = () => {
@@ -236,7 +236,7 @@ function render({ model, el }) {
     text: showText,
     parts: parts.showParts,
     nodes: parts.showNodes,
-    "problems standing findings": showProblems,
+    "problems standing remarks": showProblems,
     picture: showPicture,
     "stale picture look shown papers problems": showLook,
     "steps_back steps_forward unsaved saved begun_from in_the_way": showState,

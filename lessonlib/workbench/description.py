@@ -19,7 +19,7 @@ from lessonlib.errors import ApplianceError, DescriptionError, LessonlibError, P
 from lessonlib.words import counted
 from lessonlib.workbench import edit, own_files
 from lessonlib.workbench.outline import next_names
-from lessonlib.workbench.soundness import Finding, findings
+from lessonlib.workbench.soundness import Remark, remarks
 
 if TYPE_CHECKING:
     from lessonlib.workbench.box import DescriptionBox
@@ -131,10 +131,10 @@ class Description:
         return self.last_valid
 
     @property
-    def findings(self) -> tuple[Finding, ...]:
+    def remarks(self) -> tuple[Remark, ...]:
         """What is dangerous or odd in the appliance, warnings first. Raises `ApplianceError` while
         there are problems, and what `solve` raises."""
-        return findings(self.appliance)
+        return remarks(self.appliance)
 
     @property
     def steps_back(self) -> int:
@@ -243,7 +243,7 @@ class Description:
 
     def __repr__(self) -> str:
         try:
-            found = [] if self._problems else [str(each) for each in self.findings]
+            found = [] if self._problems else [str(each) for each in self.remarks]
         except LessonlibError as error:  # the solution failed the solver's own check
             found = [str(error)]
         return "\n".join((f"{self._text.rstrip()}\n", repr(self._problems), *found))

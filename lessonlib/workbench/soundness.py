@@ -1,6 +1,6 @@
 """Looks for what is dangerous or odd in an appliance: a text that can be read need not be sound.
 
-Every setting of the switches is solved, and the findings say what stands out, warnings first. None
+Every setting of the switches is solved, and the remarks say what stands out, warnings first. None
 of them says that an appliance is safe.
 """
 
@@ -30,7 +30,7 @@ _LEAKAGE_A = 0.75e-3
 
 
 @dataclass(frozen=True)
-class Finding:
+class Remark:
     """One sentence about what an appliance does, which may be a `warning`."""
 
     warning: bool
@@ -40,13 +40,13 @@ class Finding:
         return f"{'▲ ' if self.warning else ''}{self.words}"
 
 
-def findings(appliance: Appliance) -> tuple[Finding, ...]:
+def remarks(appliance: Appliance) -> tuple[Remark, ...]:
     """What is dangerous or odd in the appliance, warnings first. Raises `SolverError` if a solution
     does not pass its own check."""
     count = prod(len(part.positions) for part in appliance.switches)
     if count * len(appliance.parts) > MOST_CASES:
         words = f"It has {count:,} settings, too many to check while you type."
-        return (Finding(False, words),)
+        return (Remark(False, words),)
     solved = solve_all(appliance)
     sound = [each for each in solved if each.short is None]
     found = [
@@ -66,16 +66,16 @@ def _where(solution: Solution) -> str:
     return f" at {words}" if words else ""
 
 
-def _shorts(solved: Sequence[Solution]) -> Iterator[Finding]:
+def _shorts(solved: Sequence[Solution]) -> Iterator[Remark]:
     short = [each for each in solved if each.short is not None]
     if short:
         more = len(short) - 1
         also = f", and in {more} more settings" if more > 1 else ", and in one more" if more else ""
         said = f"Short circuit{_where(short[0])}{also}: {short[0].short}."
-        yield Finding(True, f"{said} Never plug in a circuit like this.")
+        yield Remark(True, f"{said} Never plug in a circuit like this.")
 
 
-def _to_earth(sound: Sequence[Solution]) -> Iterator[Finding]:
+def _to_earth(sound: Sequence[Solution]) -> Iterator[Remark]:
     found = [
         (reading.current_A, part.name, solution)
         for solution in sound
@@ -86,10 +86,10 @@ def _to_earth(sound: Sequence[Solution]) -> Iterator[Finding]:
     if found:
         amps, name, solution = max(found, key=lambda each: each[0] or 0.0)
         said = f"{name} sends {format_quantity(amps, 'A')} to earth{_where(solution)}"
-        yield Finding(True, f"{said}: that is a fault, and makes the case dangerous.")
+        yield Remark(True, f"{said}: that is a fault, and makes the case dangerous.")
 
 
-def _over_the_plug(sound: Sequence[Solution]) -> Iterator[Finding]:
+def _over_the_plug(sound: Sequence[Solution]) -> Iterator[Remark]:
     """What is too much for a plug. IEC 60320-1 goes up to 16 A, BS 1362 up to 13 A (as quoted), an
     ordinary plug for 120 V up to 15 A (from memory)."""
     worst = max(sound, key=lambda each: each.current_A or 0.0, default=None)
@@ -98,11 +98,11 @@ def _over_the_plug(sound: Sequence[Solution]) -> Iterator[Finding]:
     amps, volts = worst.current_A, worst.supply_voltage_V
     drawn = f"It draws {format_quantity(amps, 'A')}{_where(worst)}, more than"
     if 100 <= volts <= 130 and amps > 15:
-        yield Finding(True, f"{drawn} the 15 A of an ordinary plug.")
+        yield Remark(True, f"{drawn} the 15 A of an ordinary plug.")
     elif 200 <= volts <= 260 and amps > 16:
-        yield Finding(True, f"{drawn} the 16 A of any household plug.")
+        yield Remark(True, f"{drawn} the 16 A of any household plug.")
     elif 200 <= volts <= 260 and amps > 13.1:  # 3 kW at 230 V, which British plugs do carry
-        yield Finding(True, f"{drawn} the 13 A fuse of a British plug.")
+        yield Remark(True, f"{drawn} the 13 A fuse of a British plug.")
 
 
 def _heat_W(solution: Solution) -> float:
@@ -110,7 +110,7 @@ def _heat_W(solution: Solution) -> float:
     return sum(solution.part[part.name].power_W or 0.0 for part in elements)
 
 
-def _never_heating(sound: Sequence[Solution]) -> Iterator[Finding]:
+def _never_heating(sound: Sequence[Solution]) -> Iterator[Remark]:
     if not sound:
         return
     most_W = {
@@ -120,10 +120,10 @@ def _never_heating(sound: Sequence[Solution]) -> Iterator[Finding]:
     highest_W = max(most_W.values(), default=0.0)
     never = [name for name, watts in most_W.items() if watts < _HEATS * highest_W]
     if highest_W == 0:
-        yield Finding(True, "Nothing heats in any setting.")
+        yield Remark(True, "Nothing heats in any setting.")
     elif never:
         heat = "heats" if len(never) == 1 else "heat"
-        yield Finding(True, f"{_first_few(never)} never {heat}.")
+        yield Remark(True, f"{_first_few(never)} never {heat}.")
 
 
 def _first_few(names: Sequence[str]) -> str:
@@ -133,7 +133,7 @@ def _first_few(names: Sequence[str]) -> str:
     return listed(names)
 
 
-def _live_when_off(sound: Sequence[Solution]) -> Iterator[Finding]:
+def _live_when_off(sound: Sequence[Solution]) -> Iterator[Remark]:
     """What is live while nothing heats, also with the plug reversed; or that it is never off."""
     most_W = max(map(_heat_W, sound), default=0.0)
     if most_W == 0:
@@ -142,13 +142,13 @@ def _live_when_off(sound: Sequence[Solution]) -> Iterator[Finding]:
     if off is None:
         least = min(sound, key=_heat_W)
         drawn = f"{format_quantity(least.power_W, 'W')}{_where(least)}"
-        yield Finding(False, f"No setting switches it off: the lowest is {drawn}.")
+        yield Remark(False, f"No setting switches it off: the lowest is {drawn}.")
     elif live := _live_elements(off):
-        yield Finding(True, f"Nothing heats{_where(off)}, but {live} live.")
+        yield Remark(True, f"Nothing heats{_where(off)}, but {live} live.")
     elif off.appliance.supply.reversible_plug:
         [turned] = solve_all(off.appliance, [off.setting], reversed_plug=True)
         if live := _live_elements(turned):
-            yield Finding(False, f"With the plug reversed, {live} live{_where(turned)}.")
+            yield Remark(False, f"With the plug reversed, {live} live{_where(turned)}.")
 
 
 def _live_elements(solution: Solution) -> str:
@@ -158,8 +158,8 @@ def _live_elements(solution: Solution) -> str:
     return f"{_first_few(names)} {'is' if len(names) == 1 else 'are'}" if names else ""
 
 
-def _most(sound: Sequence[Solution]) -> Iterator[Finding]:
+def _most(sound: Sequence[Solution]) -> Iterator[Remark]:
     worst = max(sound, key=lambda each: each.power_W or 0.0, default=None)
     if worst is not None:
         drawn = f"{format_quantity(worst.power_W, 'W')} ({format_quantity(worst.current_A, 'A')})"
-        yield Finding(False, f"It draws at most {drawn}{_where(worst)}.")
+        yield Remark(False, f"It draws at most {drawn}{_where(worst)}.")

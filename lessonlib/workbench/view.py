@@ -42,7 +42,7 @@ class DescriptionView(Displayed):
     problems = traitlets.List(traitlets.Dict()).tag(sync=True)
     begun = traitlets.Bool(help="Whether it only lacks parts.").tag(sync=True)
     standing = traitlets.Unicode().tag(sync=True)
-    findings = traitlets.List(traitlets.Dict(), help="What is dangerous or odd.").tag(sync=True)
+    remarks = traitlets.List(traitlets.Dict(), help="What is dangerous or odd.").tag(sync=True)
     picture = traitlets.Unicode(help="Our own schematic as HTML.").tag(sync=True)
     stale = traitlets.Bool(help="Whether the picture is of an earlier text.").tag(sync=True)
     looks: traitlets.List[Any] = traitlets.List(

@@ -278,7 +278,7 @@ def test_what_it_does_at_its_worst_stands_under_the_text_and_toml_that_is_not_va
 ) -> None:
     shown(book, "curtain-steamer")
     book.wait_for("✓ The description is complete.")
-    lines = book.page.locator(".hcw-findings li")
+    lines = book.page.locator(".hcw-remarks li")
     assert lines.all_inner_texts() == [
         "▲ Nothing heats at S1 off, but E1 is live.",
         "It draws at most 1601 W (6.96 A) at S1 on.",

@@ -5,14 +5,14 @@ from __future__ import annotations
 import pytest
 
 from lessonlib import appliance_names, load_appliance, read_appliance
-from lessonlib.workbench.soundness import findings
+from lessonlib.workbench.soundness import remarks
 
 HEAD = 'title = "t"\n[supply]\nvoltage_V = {volts}\nreversible_plug = {turned}\n'
 
 
 def said(*parts: str, volts: float = 230, turned: str = "false") -> list[str]:
     text = HEAD.format(volts=volts, turned=turned) + "\n".join(parts)
-    return [str(each) for each in findings(read_appliance(text))]
+    return [str(each) for each in remarks(read_appliance(text))]
 
 
 def element(name: str, one: str, other: str, ohm: float) -> str:
@@ -130,7 +130,7 @@ def test_so_many_settings_that_typing_would_wait_are_not_looked_through() -> Non
 def test_no_bundled_appliance_is_warned_of_but_the_one_with_its_switch_in_the_neutral(
     name: str,
 ) -> None:
-    warned = [str(each) for each in findings(load_appliance(name)) if each.warning]
+    warned = [str(each) for each in remarks(load_appliance(name)) if each.warning]
     assert warned == (
         ["▲ Nothing heats at S1 off, but E1 is live."] if name == "curtain-steamer" else []
     )

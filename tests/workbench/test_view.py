@@ -341,11 +341,11 @@ def test_a_text_that_can_be_read_is_told_what_it_does_at_its_worst() -> None:
     shorting = shown.form.text.replace('["L", "boost"]', '["L", "N"]')
     shown.press("type", shorting.replace('between = ["boost", "N"]', 'between = ["L", "N"]'))
     assert (shown.form.problems, shown.form.standing) == ([], "The description is complete.")
-    first = shown.form.findings[0]
+    first = shown.form.remarks[0]
     assert first["warning"]
     assert first["words"].startswith("Short circuit at S1 on: L – S1 – N.")
     shown.press("type", "title = ")
-    assert shown.form.findings == []
+    assert shown.form.remarks == []
 
 
 def test_a_folder_that_cannot_be_written_is_told() -> None:
@@ -364,7 +364,7 @@ def test_an_appliance_that_cannot_be_worked_out_is_told_and_loses_nothing(
     def refuse(appliance: object) -> object:
         raise SolverError("the balance does not hold")
 
-    for step in ("box.schematic", "description.findings"):
+    for step in ("box.schematic", "description.remarks"):
         monkeypatch.setattr(f"lessonlib.workbench.{step}", refuse)
         shown.press("type", text)
         assert shown.form.standing.endswith("could not be solved. the balance does not hold")
