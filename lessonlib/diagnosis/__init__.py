@@ -15,5 +15,5 @@ Everything here is about an appliance that is unplugged, or an energy meter at i
 - `separate`   which faults a test tells apart, and which test to do first
 - `further`    what would tell what no test of the plan can
 - `lugs`       `lugs`: which elements are between which lugs of a bare block
-- `lug_readings`, `lug_network`, `leak`, `lug_sketch`: what it reads, finds, and shows
+- `lug_readings`, `lug_network`, `leak`, `lug_sketch`, `lug_file`: what it reads, finds, shows
 """

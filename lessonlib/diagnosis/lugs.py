@@ -146,7 +146,9 @@ class Lugs(Table):
     def appliance_text(self) -> str:
         """The start of an appliance file: in each circuit the lug with the most elements is put on
         N, and every other lug gets a switch of its own from L. Empty without elements."""
-        return _appliance_text(self)
+        from lessonlib.diagnosis.lug_file import file_start  # needed by few
+
+        return file_start(self)
 
     def __str__(self) -> str:
         table = super().__str__() if self.elements else self.caption
@@ -392,42 +394,3 @@ def _too_long(circuit: list[str], readings: Readings) -> str:
         f"{longest} reads {ohms(ohm[0])}, more than {one} and {other} together "
         f"({ohms(ohm[1] + ohm[2])}). By way of the third lug it can never be more."
     )
-
-
-def _appliance_text(found: Lugs) -> str:
-    if not found.elements:
-        return ""
-    volts = f"{found.supply_voltage_V:g}"
-    graph = nx.Graph([element.between for element in found.elements])
-    common = {
-        max(points, key=lambda point: (graph.degree(point), -list(graph).index(point)))
-        for points in nx.connected_components(graph)
-    }
-    name = {point: "N" if point in common else f"lug {point}" for point in graph}
-    said = [
-        "# The start of a file, from readings between bare lugs. For a start, one lug is on N and",
-        "# every other lug has a switch of its own from L. Change that to what you find.",
-        'title = "Element block"',
-        "",
-        "[supply]",
-        f"voltage_V = {volts}",
-    ]
-    for index, element in enumerate(found.elements, 1):
-        one, other = (name[end] for end in element.between)
-        said += [
-            "",
-            "[[element]]",
-            f'name = "E{index}"',
-            f'between = ["{one}", "{other}"]',
-            f"resistance_ohm = {element.resistance_ohm:.4g}",
-        ]
-    for index, point in enumerate((point for point in name if point not in common), 1):
-        contact = f'{{ between = ["L", "{name[point]}"], closed_in = ["on"] }}'
-        said += [
-            "",
-            "[[switch]]",
-            f'name = "S{index}"',
-            'positions = ["off", "on"]',
-            f"contacts = [{contact}]",
-        ]
-    return "\n".join(said) + "\n"

@@ -39,12 +39,18 @@ def report(name: str, ratio: float, wanted: str, detail: str) -> None:
     print(f"{name:55s} {ratio:8.2f}   wanted {wanted:12s} {detail}")
 
 
-def batch_against_plain_solve() -> None:
+def largest() -> str:
+    """The bundled appliance with the most settings times single faults."""
+
     def size(name: str) -> int:
         appliance = load_appliance(name)
         return len(settings(appliance, appliance.movable)) * (1 + len(single_faults(appliance)))
 
-    name = max(appliance_names(), key=size)
+    return max(appliance_names(), key=size)
+
+
+def batch_against_plain_solve() -> None:
+    name = largest()
     appliance = load_appliance(name)
     every = settings(appliance, appliance.movable)
     faults = (None, *single_faults(appliance))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from lessonlib import (
-    appliance_names,
     findings,
     hazards,
     load_appliance,
@@ -11,17 +10,13 @@ from lessonlib import (
     solve_all,
 )
 from lessonlib.appliance.settings import settings
-from tests.benchmarks.circuit import medians, report
+from tests.benchmarks.circuit import largest, medians, report
 
 
 def all_against_bare_solve() -> None:
     """Every setting with every single fault, the plug both ways, solved and nothing else."""
 
-    def size(name: str) -> int:
-        appliance = load_appliance(name)
-        return len(settings(appliance, appliance.movable)) * (1 + len(single_faults(appliance)))
-
-    name = max(appliance_names(), key=size)
+    name = largest()
     appliance = load_appliance(name)
     every = settings(appliance, appliance.movable)
     faults = (None, *single_faults(appliance))

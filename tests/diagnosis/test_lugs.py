@@ -37,6 +37,16 @@ def read(elements: dict[tuple[str, str], float]) -> dict[tuple[str, str], float]
     return {(one, other): ohm[one][other] for one, other in combinations(sorted(graph), 2)}
 
 
+def by_meter(
+    elements: dict[tuple[str, str], float], rng: np.random.Generator
+) -> dict[tuple[str, str], float]:
+    """The same as a meter reads it, off by up to 80 % of its 1 % and 3 steps of 0.1 ohm."""
+    return {
+        pair: ohm + 0.8 * (0.01 * ohm + 0.3) * rng.uniform(-1, 1)
+        for pair, ohm in read(elements).items()
+    }
+
+
 def found_in(readings, **meter):
     found = lugs(readings, **meter)
     assert found.contradiction == ""
@@ -61,10 +71,7 @@ def test_blocks_without_a_ring_are_given_back_by_readings_as_good_as_the_meter()
     rng = np.random.default_rng(12)
     for _ in range(200):
         elements = block(rng, most_rings=0)
-        noisy = {
-            pair: ohm + 0.8 * (0.01 * ohm + 0.3) * rng.uniform(-1, 1)
-            for pair, ohm in read(elements).items()
-        }
+        noisy = by_meter(elements, rng)
         # three readings of one element and its neighbours share the meter's 1 % and 0.3 ohm
         assert found_in(noisy) == pytest.approx(elements, rel=0.02, abs=0.6)
 
@@ -73,10 +80,7 @@ def test_true_readings_are_never_said_to_contradict_each_other() -> None:
     rng = np.random.default_rng(13)
     for _ in range(60):
         elements = block(rng, most_rings=2)
-        noisy = {
-            pair: ohm + 0.8 * (0.01 * ohm + 0.3) * rng.uniform(-1, 1)
-            for pair, ohm in read(elements).items()
-        }
+        noisy = by_meter(elements, rng)
         found = lugs(noisy)
         assert found.contradiction == ""
         lugs_of = sorted({lug for pair in elements for lug in pair})
