@@ -228,7 +228,10 @@ def _off(appliance: Appliance, ways: Sequence[_Way]) -> Iterator[Hazard]:
         when = "; ".join(words_of)
         if _beyond_switches(appliance, marked):
             what = f"nothing heats, but these stay live: {live_words(appliance, marked)}"
-            do = "Move the switch into the line, or fit one that cuts both conductors."
+            both = "a switch fitted that cuts both conductors."
+            one = "Have the switch put into the line, or "
+            # a plug that goes in either way makes any line the neutral
+            do = f"Have {both}" if appliance.supply.reversible_plug else f"{one}{both}"
             yield Hazard("danger", "off", when, what, do, marked)
         elif _beyond_switches(appliance, turned):
             words = f"{_plug(appliance, True)}, live: {live_words(appliance, turned)}"
@@ -308,8 +311,9 @@ def _cord(way: _Way, fault: int, when: str) -> Hazard:
     every = [way.live(index, fault) for index in range(len(way.batch.settings))]
     worst = max(range(len(every)), key=lambda index: len(every[index]))
     if not _beyond_switches(way.appliance, every[worst]):
-        do = "Pull the plug all the same."
-        return Hazard("know", "fuse", when, "nothing inside is live", do)
+        what = "in the model nothing behind the switches is live"
+        do = "Do not rely on it: pull the plug, and prove dead."
+        return Hazard("know", "fuse", when, what, do)
     live = live_words(way.appliance, every[worst])
     do = "It looks dead and is not: pull the plug."
     what = f"still live ({way.words(worst)}): {live}"
