@@ -35,15 +35,6 @@ class DiodeDuty:
 
     __repr__ = __str__
 
-    def within(self, rated_A: float, rated_V: float) -> bool:
-        """Whether a diode for this mean current (A) and repetitive reverse peak (V) is enough.
-
-        False where the reverse peak is not known. Cooling and surges are not looked at.
-        """
-        if self.reverse_peak_V is None:
-            return False
-        return self.current_mean_A <= rated_A and self.reverse_peak_V <= rated_V
-
 
 def diode_duty(solution: Solution, diode: str) -> DiodeDuty:
     """What `diode` carries and blocks in this setting. Raises `WaveformError` for another part."""
@@ -70,8 +61,6 @@ class SeriesResistor:
     wasted_W: float
     element_W: float
     drawn_W: float
-    diode_heat_W: float
-    diode_drawn_W: float
 
     def __str__(self) -> str:
         """What it costs: "27.4 Ω, turns 166 W into heat itself; 566 W drawn for 400 W"."""
@@ -119,8 +108,6 @@ def against_resistor(solution: Solution, diode: str, element: str) -> SeriesResi
         wasted_W=now.part[diode].power_W or 0.0,
         element_W=found_W,
         drawn_W=now.power_W or 0.0,
-        diode_heat_W=solution.part[diode].power_W or 0.0,
-        diode_drawn_W=solution.power_W or 0.0,
     )
 
 

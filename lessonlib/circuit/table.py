@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 
 from lessonlib.appliance.fault import Fault
-from lessonlib.appliance.parts import TERMINALS, Appliance
+from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import Setting, settings
 from lessonlib.circuit.live import live_words
 from lessonlib.circuit.situation import situation
@@ -89,40 +87,6 @@ class StateTable(SettingTable):
             }
             for solution in self.solutions
         ]
-
-    def to_csv(self) -> str:
-        """Comma-separated values with a header line; numbers in W and A, empty where undefined.
-
-        The column "live" lists the ends of parts that can give a shock: "E1 at L; S1 at L".
-        """
-        rows = [list(self._csv_cells(solution)) for solution in self.solutions]
-        out = io.StringIO()
-        writer = csv.writer(out, lineterminator="\n")
-        writer.writerow(_plain(name) for name, _ in rows[0])
-        writer.writerows([_plain(value) for _, value in row] for row in rows)
-        return out.getvalue()
-
-    def _csv_cells(self, solution: Solution) -> Iterator[tuple[str, str]]:
-        for part in self.appliance.switches:
-            yield part.name, solution.setting[part.name]
-        yield "power_W", _number(solution.power_W)
-        yield "current_A", _number(solution.current_A)
-        for element in self.appliance.elements:
-            yield f"{element.name} power_W", _number(solution.part[element.name].power_W)
-        for name, node in solution.node.items():
-            if name not in TERMINALS:
-                yield f"{name} condition", node.condition
-        yield "live", "; ".join(map(str, solution.live))
-        yield "short", "" if solution.short is None else str(solution.short)
-
-
-def _number(value: float | None) -> str:
-    return "" if value is None else f"{value:.10g}"
-
-
-def _plain(cell: str) -> str:
-    """A cell that no spreadsheet takes for a formula: names come from files."""
-    return f"'{cell}" if cell.startswith(tuple("=+-@\t\r")) else cell
 
 
 def state_table(

@@ -142,16 +142,6 @@ class Wave:
         return Wave(self.unit, self.frequency_Hz, *turned).mean
 
     @property
-    def form_factor(self) -> float:
-        """r.m.s. over the mean absolute value; 1.1107 for a sine. NaN for a wave that is zero."""
-        return self.rms / self.mean_absolute if self.mean_absolute else math.nan
-
-    @property
-    def crest_factor(self) -> float:
-        """Peak over r.m.s.; 1.414 for a sine. NaN for a wave that is zero."""
-        return self.peak / self.rms if self.rms else math.nan
-
-    @property
     def averaging_meter(self) -> float:
         """What a moving-coil meter with a rectifier reads: 1.1107 times the mean absolute value.
 

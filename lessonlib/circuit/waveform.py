@@ -7,7 +7,6 @@ state each value is a straight line in the instantaneous supply voltage.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -25,15 +24,6 @@ Line = tuple[float, float]  # slope against the supply voltage, and offset
 # Lines that differ by less than this, against the largest of the wave, are the same: a diode
 # elsewhere has turned.
 _SAME = 1e-12
-
-
-@dataclass(frozen=True)
-class PowerSplit:
-    """Mean power by the order of the harmonic that carries it; `rest_W` is all other orders."""
-
-    total_W: float
-    by_order_W: dict[int, float]
-    rest_W: float
 
 
 @dataclass(frozen=True)
@@ -78,21 +68,6 @@ class Waveform:
         # No part gives power back, so within a piece power is level or bends upward: its highest
         # value is at an end.
         return max(v * i for v, i in zip(voltage.ends, current.ends, strict=True))
-
-    def power_split(self, orders: Iterable[int]) -> PowerSplit:
-        """Mean power carried by the harmonics of these orders (0 is d.c.), and by the rest.
-
-        Harmonics of different order carry no power together (Parseval), so the parts add up.
-        """
-        wanted = tuple(dict.fromkeys(orders))
-        voltage = self.defined("voltage").fourier(wanted)
-        current = self.defined("current").fourier(wanted)
-        by_order = {
-            v.order: (v.sine * i.sine + v.cosine * i.cosine) * (0.5 if v.order else 1.0)
-            for v, i in zip(voltage, current, strict=True)
-        }
-        total = self.power_mean_W
-        return PowerSplit(total, by_order, total - math.fsum(by_order.values()))
 
     def defined(self, quantity: str) -> Wave:
         """The "voltage" or "current". Raises `WaveformError` where there is none."""

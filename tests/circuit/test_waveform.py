@@ -61,23 +61,6 @@ def test_mean_and_rms_of_a_half_wave_on_230_V_are_the_standard_ones(half):
     assert half.voltage.rms == pytest.approx(162.63, abs=0.005)
 
 
-def test_form_and_crest_factor_of_a_half_wave_and_of_a_sine():
-    half = waveform(solve(HALF_WAVE, HALF), "E1").voltage
-    full = waveform(solve(HALF_WAVE, FULL), "E1").voltage
-    assert (half.form_factor, half.crest_factor) == pytest.approx((1.570796, 2.0), abs=5e-7)
-    # LEC Vol. II, "Measurements of AC magnitude": 1.11 for a sine.
-    assert full.form_factor == pytest.approx(1.1107, abs=5e-5)
-    assert full.crest_factor == pytest.approx(math.sqrt(2), rel=EXACT)
-
-
-def test_power_of_a_half_wave_splits_into_dc_fundamental_and_harmonics(half):
-    split = half.power_split([0, 1])
-    shares = [watts / 1000 for watts in (*split.by_order_W.values(), split.rest_W)]
-    assert shares == pytest.approx([0.2026, 0.25, 0.0474], abs=5e-5)  # printed to 4 places
-    assert split.total_W == pytest.approx(500, rel=EXACT)
-    assert shares[0] == pytest.approx(2 / math.pi**2, rel=EXACT)
-
-
 def test_an_averaging_meter_reads_a_half_wave_29_per_cent_low_and_a_sine_right():
     half = waveform(solve(HALF_WAVE, HALF), "E1").voltage
     full = waveform(solve(HALF_WAVE, FULL), "E1").voltage
@@ -212,16 +195,6 @@ def test_random_networks_agree_with_readings_quadrature_and_parseval():
     assert compared > 1000
 
 
-def test_the_remainder_of_the_split_goes_to_nothing_as_orders_are_added(half):
-    rest = [half.power_split(range(count)).rest_W for count in (2, 3, 5, 41, 401)]
-    assert rest == sorted(rest, reverse=True)
-    split = half.power_split(range(401))
-    # what is left of sum 1 / (4 k^2 - 1)^2 beyond k = 200, about 1 / (48 k^3)
-    tail_W = 1000 * 4 / math.pi**2 / (48 * 200**3)
-    assert split.rest_W == pytest.approx(tail_W, rel=0.02)
-    assert sum(split.by_order_W.values()) + split.rest_W == pytest.approx(500, rel=EXACT)
-
-
 def test_the_whole_appliance_and_a_node_have_waves():
     now = solve(HALF_WAVE, HALF)
     whole, heat = waveform(now), waveform(now, node="heat")
@@ -251,15 +224,11 @@ def test_a_waveform_that_does_not_exist_is_refused_with_the_next_step():
             call()
 
 
-# Computed from the marking: 1000 W at 230 V is 52.9 ohm; compare a generic 1 A axial rectifier
-# (data sheets of types with JEDEC numbers: mean 1.0 A half-wave resistive, up to 1000 V).
-def test_the_diode_before_1000_W_is_too_much_for_1_A_and_fits_3_A_1000_V():
+# Computed from the marking: 1000 W at 230 V is 52.9 ohm.
+def test_a_diode_before_1000_W_carries_2_A_on_average_and_blocks_the_peak_of_the_mains():
     duty = diode_duty(solve(HALF_WAVE, HALF), "D1")
     found = (duty.current_mean_A, duty.current_A, duty.current_peak_A, duty.reverse_peak_V)
     assert found == pytest.approx((1.957, 3.074, 6.149, 325.27), abs=5e-3)
-    assert not duty.within(1, 1000)
-    assert not duty.within(3, 300)
-    assert duty.within(3, 1000)
     assert diode_duty(solve(HALF_WAVE, HALF, supply_voltage_V=253), "D1").reverse_peak_V == (
         pytest.approx(357.8, abs=0.05)
     )
@@ -277,7 +246,6 @@ def test_a_resistor_for_the_same_half_power_is_root_2_less_1_of_the_element_and_
     assert found.wasted_W == pytest.approx(500 * (math.sqrt(2) - 1), rel=1e-8)
     assert found.element_W == pytest.approx(500, rel=1e-8)
     assert found.drawn_W == pytest.approx(500 * math.sqrt(2), rel=1e-8)
-    assert (found.diode_heat_W, found.diode_drawn_W) == pytest.approx((0, 500), abs=1e-9)
 
 
 @pytest.mark.spice
