@@ -11,7 +11,8 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import combinations, islice, permutations
 
 import networkx as nx
@@ -20,7 +21,7 @@ from lessonlib.schematics.order import BarOrder, Block
 from lessonlib.schematics.rungs import Rung
 
 _SEARCH_STEPS = 3000
-"""Bars placed by the search before the embedding is asked: some ten milliseconds."""
+"""Orders tried by the search before the embedding is asked: some ten milliseconds."""
 
 _REPAIR_STEPS = 20_000
 """Bars placed while looking for fewer crossings in a circuit that must have some."""
@@ -30,16 +31,16 @@ Starts = Mapping[str, Sequence[int]]
 
 @dataclass(frozen=True)
 class Sweep:
-    """Rungs that start at each bar, top to bottom, and those that end there, in any order.
+    """Rungs that start at each bar, top to bottom, and those that end there, in any order; the bars
+    from left to right.
 
     Rungs numbered from `drawn` up are not drawn: they lead from L to bars that have nothing else to
-    their left. `crossings` counts rungs that cross a foreign bar.
+    their left.
     """
 
-    starts: dict[str, tuple[int, ...]]
-    ends: dict[str, list[int]]
+    starts: Starts
+    ends: Mapping[str, Sequence[int]]
     drawn: int
-    crossings: int
 
     def lines(self) -> Iterator[tuple[str, list[int], list[int]]]:
         """Every bar that has rungs, with the line just left and just right of it."""
@@ -53,29 +54,19 @@ class Sweep:
         """Those of `rungs` that are drawn."""
         return [rung for rung in rungs if rung < self.drawn]
 
-
-@dataclass(frozen=True)
-class _Bars:
-    """What the sweep needs of an order; rungs as in `Sweep`."""
-
-    bars: tuple[str, ...]
-    starts: dict[str, list[int]]
-    ends: dict[str, list[int]]
-    drawn: int
+    @cached_property
+    def crossings(self) -> int:
+        """How many times a rung crosses a foreign bar."""
+        line: list[int] = []
+        total = 0
+        for bar, starts in self.starts.items():
+            line, crossed = step(line, self.ends[bar], starts, self.drawn)
+            total += crossed
+        return total
 
 
 def sweep(order: BarOrder, rungs: Sequence[Rung]) -> Sweep:
     """Order the rungs of every bar so that as few as possible cross a bar, none where possible."""
-    bars = _bars(order, rungs)
-    found = _search(bars)
-    if found is not None:
-        starts = {bar: tuple(found.get(bar, ())) for bar in bars.bars}
-        return Sweep(starts, bars.ends, bars.drawn, 0)
-    embedded = _embedded(order, rungs, bars)
-    return _repaired(bars, embedded if embedded is not None else bars.starts)
-
-
-def _bars(order: BarOrder, rungs: Sequence[Rung]) -> _Bars:
     starts: dict[str, list[int]] = {bar: [] for bar in order.bars}
     ends: dict[str, list[int]] = {bar: [] for bar in order.bars}
     for rung in sorted(rungs, key=lambda rung: rung.rank):
@@ -84,7 +75,12 @@ def _bars(order: BarOrder, rungs: Sequence[Rung]) -> _Bars:
     for number, bar in enumerate(order.sources, len(rungs)):
         starts["L"].append(number)
         ends[bar].append(number)
-    return _Bars(order.bars, starts, ends, len(rungs))
+    preferred = Sweep(starts, ends, len(rungs))
+    found = _search(preferred)
+    if found is not None:
+        return replace(preferred, starts=found)
+    embedded = _embedded(order, rungs, preferred)
+    return _repaired(preferred if embedded is None else replace(preferred, starts=embedded))
 
 
 def step(
@@ -107,33 +103,28 @@ def step(
     return [*line[:first], *above, *starts, *below, *line[last + 1 :]], crossed
 
 
-def _search(bars: _Bars) -> dict[str, Sequence[int]] | None:
+def _search(preferred: Sweep) -> Starts | None:
     """Depth first over the orders in which rungs start, preferred ones first; None if given up."""
-    todo = [bar for bar in bars.bars if bars.starts[bar] or bars.ends[bar]]
-    chosen: list[Sequence[int]] = []
-    lines: list[list[int]] = [[]]
-    options: list[Iterator[tuple[int, ...]]] = []
-    steps = 0
-    while len(chosen) < len(todo):
-        depth = len(chosen)
-        if len(options) == depth:
-            options.append(permutations(bars.starts[todo[depth]]))
-            if not are_neighbours(lines[-1], bars.ends[todo[depth]]):
-                options[depth] = iter(())
-        starts = next(options[depth], None)
-        steps += 1
-        if steps > _SEARCH_STEPS:
-            return None
-        if starts is None:
-            options.pop()
-            if not chosen:
-                return None
-            chosen.pop()
-            lines.pop()
-            continue
-        chosen.append(starts)
-        lines.append(step(lines[-1], bars.ends[todo[depth]], starts, bars.drawn)[0])
-    return dict(zip(todo, chosen, strict=True))
+    bars, steps = list(preferred.starts), 0
+
+    def place(depth: int, line: list[int]) -> list[Sequence[int]] | None:
+        nonlocal steps
+        if depth == len(bars):
+            return []
+        starts, ends = preferred.starts[bars[depth]], preferred.ends[bars[depth]]
+        if are_neighbours(line, ends):
+            for chosen in permutations(starts):
+                steps += 1
+                if steps > _SEARCH_STEPS:
+                    return None
+                after, _ = step(line, ends, chosen, preferred.drawn)
+                others = place(depth + 1, after)
+                if others is not None:
+                    return [chosen, *others]
+        return None
+
+    found = place(0, [])
+    return None if found is None else dict(zip(bars, found, strict=True))
 
 
 def are_neighbours(line: list[int], ends: Sequence[int]) -> bool:
@@ -142,53 +133,28 @@ def are_neighbours(line: list[int], ends: Sequence[int]) -> bool:
     return not places or max(places) - min(places) + 1 == len(places)
 
 
-def _count_crossings(bars: _Bars, starts: Starts) -> int:
-    line: list[int] = []
-    total = 0
-    for bar in bars.bars:
-        line, crossed = step(line, bars.ends[bar], starts[bar], bars.drawn)
-        total += crossed
-    return total
-
-
-def _repaired(bars: _Bars, starts: Starts) -> Sweep:
-    """Exchange rungs that start at the same bar, until that saves no more crossings."""
-    best = {bar: list(starts.get(bar, ())) for bar in bars.bars}
-    least = _count_crossings(bars, best)
-    steps = len(bars.bars)
-    forks = [bar for bar in bars.bars if len(best[bar]) > 1]
+def _repaired(given: Sweep) -> Sweep:
+    """The fewest crossings found from there and from some orders drawn at random."""
     rng = random.Random(1986)  # any fixed seed: the same circuit must give the same drawing
-    now, current = best, least
-    while least and forks and steps < _REPAIR_STEPS:
-        improved = False
-        for bar in forks:
-            for turned in islice(_exchanges(now[bar]), 60):
-                trial = {**now, bar: turned}
-                crossings = _count_crossings(bars, trial)
-                steps += len(bars.bars)
-                if crossings < current:
-                    now, current, improved = trial, crossings, True
-                if steps >= _REPAIR_STEPS:
-                    break
-        if current < least:
-            best, least = now, current
-        if not improved:
-            now = {**best}
-            for bar in rng.sample(forks, min(len(forks), 3)):
-                now[bar] = rng.sample(now[bar], len(now[bar]))
-            current = _count_crossings(bars, now)
-    found = {bar: tuple(rows) for bar, rows in best.items()}
-    return Sweep(found, bars.ends, bars.drawn, least)
+    best, left = given, _REPAIR_STEPS // len(given.starts)
+    now = given
+    while left > 0 and best.crossings:
+        before = now.crossings
+        for bar, rows in now.starts.items():
+            for i, j in islice(combinations(range(len(rows)), 2), left):
+                turned = list(now.starts[bar])
+                turned[i], turned[j] = turned[j], turned[i]
+                trial = replace(now, starts={**now.starts, bar: turned})
+                left -= 1
+                now = min(now, trial, key=lambda each: each.crossings)
+        best = min(best, now, key=lambda each: each.crossings)
+        if now.crossings == before:  # nothing helps any more
+            starts = {bar: rng.sample(rows, len(rows)) for bar, rows in best.starts.items()}
+            now, left = replace(best, starts=starts), left - 1
+    return best
 
 
-def _exchanges(rows: list[int]) -> Iterator[list[int]]:
-    for i, j in combinations(range(len(rows)), 2):
-        turned = list(rows)
-        turned[i], turned[j] = turned[j], turned[i]
-        yield turned
-
-
-def _embedded(order: BarOrder, rungs: Sequence[Rung], bars: _Bars) -> dict[str, list[int]] | None:
+def _embedded(order: BarOrder, rungs: Sequence[Rung], preferred: Sweep) -> Starts | None:
     """Starting orders from planar embeddings, one a block; None when a block is not planar."""
     starts: dict[str, list[int]] = {bar: [] for bar in order.bars}
     for block in order.blocks:
@@ -197,7 +163,7 @@ def _embedded(order: BarOrder, rungs: Sequence[Rung], bars: _Bars) -> dict[str, 
             return None
         for bar, rows in found.items():
             starts[bar] += rows
-    starts["L"] += [number for number in bars.starts["L"] if number >= bars.drawn]
+    starts["L"] += [number for number in preferred.starts["L"] if number >= preferred.drawn]
     return starts
 
 
