@@ -1,29 +1,30 @@
-"""Checks the progress file before SQLite opens it.
+"""What a file of progress looks like, and what is left alone in its place.
 
-SQLite waits for ever at a pipe, and may write to a file while opening it. So anything but an
-ordinary file, a file of another program and a file written by a newer version of this workbook are
-refused with the reason, and left as they are.
+A file has a line for each record, after a first line with the version and a checksum of the rest,
+so that any damage is noticed. A file of another program, a file written by a newer version of this
+workbook, and anything but an ordinary file are refused with the reason, and left as they are.
 """
 
 from __future__ import annotations
 
 import errno
+import hashlib
 import re
 from pathlib import Path
 
 from lessonlib.files import read_regular
 from lessonlib.progress.records import Kept
 
-FILE_NAME = "progress.sqlite"
-APPLICATION_ID = 0x48_57_42_50  # "HWBP"
-VERSION = 2
+FILE_NAME = "progress.jsonl"
+EARLIER_NAME = "progress.sqlite"
+"""What earlier versions called it: an SQLite file, in which each record stood as the same JSON."""
+VERSION = 3
 MOST_BYTES = 64 << 20  # enough for 200,000 records
 
-_MAGIC = b"SQLite format 3\x00"
-_VERSIONS = range(VERSION + 1, 100)  # later versions; a number beyond them is damage
-_OURS = re.compile(
-    rb'\{"key": "[0-9a-z]{7,16}", "|CREATE TABLE (record|trainee) \(\n    id INTEGER'
-)
+_NAME = b"heater-workbook-records "
+_HEAD = re.compile(rb"heater-workbook-records (\d\d?) ([0-9a-f]{64})\n")
+_DATABASE, _EARLIER = b"SQLite format 3\x00", b"HWBP"  # and its application id
+_RECORD = re.compile(rb'\{"key": "[0-9a-z]{7,16}", ')
 _CONTROL = re.compile(rb"[\x00-\x08\x0e-\x1f]")  # no text has these
 
 
@@ -48,21 +49,32 @@ def look(path: Path) -> bytes | None:
         if error.errno not in (errno.EISDIR, errno.ENODEV, errno.EFBIG):
             raise
         raise _left_alone(path, f"is {error.strerror}") from error
-    if _is_marked(data):
-        if int.from_bytes(data[60:64], "big") in _VERSIONS:
-            raise KeepingTrouble(
-                f"{said(path)} was written by a newer version of this workbook, so it is left as "
-                "it is. Update the workbook to use it."
-            )
-    elif data and not _is_ours(path.name, data):
+    head = _HEAD.match(data)
+    if head is not None and int(head[1]) > VERSION:
+        raise KeepingTrouble(
+            f"{said(path)} was written by a newer version of this workbook, so it is left as it "
+            "is. Update the workbook to use it."
+        )
+    if data and not _is_ours(path.name, data):
         raise _left_alone(path, "holds something that is not your progress")
     return data
 
 
-def seems_sound(data: bytes) -> bool:
-    """Whether the first bytes are those of our file; SQLite may find damage further on."""
-    # with a rollback journal, or with a write-ahead log, as a tool may have set it
-    return _is_marked(data) and data[18:20] in (b"\1\1", b"\2\2")
+def with_head(lines: bytes) -> bytes:
+    """The whole file with these lines, one a record."""
+    checksum = hashlib.sha256(lines).hexdigest()
+    return _NAME + f"{VERSION} {checksum}\n".encode() + lines
+
+
+def lines_in(data: bytes) -> bytes | None:
+    """The lines of a sound file; None for one that is damaged, or of an earlier version."""
+    lines = data.partition(b"\n")[2]
+    return lines if with_head(lines) == data else None
+
+
+def is_earlier(data: bytes) -> bool:
+    """Whether an earlier version wrote it."""
+    return data.startswith(_DATABASE) and data[68:72] == _EARLIER
 
 
 def said(path: Path) -> str:
@@ -83,14 +95,10 @@ def _left_alone(path: Path, why: str) -> KeepingTrouble:
     )
 
 
-def _is_marked(data: bytes) -> bool:
-    return data.startswith(_MAGIC) and data[68:72] == APPLICATION_ID.to_bytes(4, "big")
-
-
 def _is_ours(name: str, data: bytes) -> bool:
-    """Whether a file without our mark at its beginning is ours all the same: by what it holds, or
-    by its name if it is neither text nor another program's database."""
-    if not _CONTROL.search(data):
-        return False
-    database = data.startswith(_MAGIC) and len(data) >= 512  # else the rest of one, cut off
-    return bool(_OURS.search(data)) or (name == FILE_NAME and not database)
+    """Whether a file is ours, by its beginning or a record in it; or by its name, if it is neither
+    text nor another program's database."""
+    if is_earlier(data) or _NAME.startswith(data[: len(_NAME)]) or _RECORD.search(data):
+        return True
+    database = data.startswith(_DATABASE) and len(data) >= 512  # else the rest of one, cut off
+    return name == FILE_NAME and bool(_CONTROL.search(data)) and not database

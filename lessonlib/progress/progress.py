@@ -1,6 +1,6 @@
 """A trainee's progress: tries, predictions, what is right so far, and what to do next.
 
-It is kept in the file `progress.sqlite` of the trainee's own folder, which the start command has
+It is kept in the file `progress.jsonl` of the trainee's own folder, which the start command has
 marked (`store` says how). Elsewhere, such as in a checkout of the project, it is kept in memory and
 lost when the process ends.
 
@@ -28,7 +28,7 @@ from lessonlib.progress.store import Store
 from lessonlib.progress.summary import Suggestion, Summary, slip_of, suggested, summarised
 from lessonlib.words import counted
 
-PLACE = "HEATER_PROGRESS"  # environment variable: the path of a database file
+PLACE = "HEATER_PROGRESS"  # environment variable: the path of the file
 NOTEBOOK = "JPY_SESSION_NAME"  # environment variable: Jupyter's server names the notebook there
 EXPORT_FORMAT = "heater-workbook-progress"
 EXPORT_VERSION = 1

@@ -44,7 +44,7 @@ def main() -> None:
             bare, slowest = milliseconds(append)
         print(f"{'bare append and fsync':36} {bare:7.2f} ms, slowest {slowest:7.2f} ms")
         for before in (0, 1000, 20_000):
-            path = folder / f"{before}.sqlite"
+            path = folder / f"{before}.jsonl"
             tries = tuple(
                 Try(f"exercise {n % 60}", n % 8, "objective", n, "wrong", "slip", "12 W", False)
                 for n in range(before)

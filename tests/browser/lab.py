@@ -138,7 +138,7 @@ class Lesson:
         self.page.remove_listener("request", self._note_request)
         self.page.remove_listener("pageerror", self._note_error)
         self._end_kernels()
-        for kept in self.folder.glob("progress.sqlite*"):
+        for kept in self.folder.glob("progress.jsonl*"):
             kept.unlink()  # no test finds what another has answered
         assert self.foreign == [], "requests to another host"
         assert self.errors == [], self.errors

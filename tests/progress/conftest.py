@@ -24,7 +24,7 @@ def record_try(progress, exercise, seed, **details):
 def path():
     folder = "/dev/shm" if os.path.isdir("/dev/shm") else None
     with tempfile.TemporaryDirectory(dir=folder) as name:
-        yield Path(name) / "progress.sqlite"
+        yield Path(name) / "progress.jsonl"
 
 
 @pytest.fixture
@@ -38,7 +38,7 @@ def few(path):
 
 @pytest.fixture
 def filled(path):
-    """A file of some twenty pages."""
+    """A file of some hundred kilobytes."""
     tries = [
         Try(f"power {n % 9}", 1, "", n, "wrong", None, f"{n} W" * 9, False) for n in range(TRIES)
     ]

@@ -99,7 +99,7 @@ def test_the_short_checks_have_no_objectives():
 
 
 def test_what_is_wrong_with_keeping_stands_in_the_picture(tmp_path):
-    progress = Progress(tmp_path / "gone" / "progress.sqlite")
+    progress = Progress(tmp_path / "gone" / "progress.jsonl")
     record_try(progress, "ohm", 1, verdict="wrong", answer="", lesson=2)
     picture = progress_picture(progress)
     assert picture.finding.endswith(progress.note)
@@ -111,7 +111,7 @@ def test_what_is_wrong_with_keeping_stands_in_the_picture(tmp_path):
 def test_on_a_narrow_page_nothing_overlaps_is_cut_or_is_tiny(browser, exercises, tmp_path):
     progress = course(exercises)
     if exercises == 3:
-        progress = Progress(tmp_path / ("long" * 40) / "progress.sqlite")
+        progress = Progress(tmp_path / ("long" * 40) / "progress.jsonl")
         record_try(progress, "ohm", 1, verdict="wrong", answer="", lesson=2)
     page = browser.new_page(viewport={"width": 400, "height": 600})
     page.set_content(progress_picture(progress)._repr_mimebundle_()["text/html"])

@@ -22,7 +22,7 @@ KNOWN = {"ohm": 2, "series": 3, "parallel": 3, "settings": 4}
 
 @pytest.fixture(params=["in memory", "in a file"])
 def progress(request, tmp_path):
-    return Progress(tmp_path / "progress.sqlite" if request.param == "in a file" else None)
+    return Progress(tmp_path / "progress.jsonl" if request.param == "in a file" else None)
 
 
 def wrong(progress, exercise, lesson, seed=1, slip=None):
@@ -86,7 +86,7 @@ def test_what_is_recorded_can_always_be_written_as_utf8(typed):
 
 
 def test_each_folder_has_a_seed_of_its_own_that_stays(tmp_path):
-    paths = [tmp_path / f"{number}.sqlite" for number in range(8)]
+    paths = [tmp_path / f"{number}.jsonl" for number in range(8)]
     seeds = [Progress(path).trainee_seed for path in paths]
     assert [Progress(path).trainee_seed for path in paths] == seeds
     assert len(set(seeds)) > 1  # eight equal draws of 900 000 would be a wonder
@@ -265,9 +265,9 @@ def test_it_is_kept_in_the_folder_that_the_start_command_has_marked(tmp_path, mo
     (tmp_path / ".heater-workbook.json").write_text("{}")
     (tmp_path / "sub").mkdir()
     monkeypatch.chdir(tmp_path / "sub")
-    assert progress_here().path == tmp_path / "progress.sqlite"
+    assert progress_here().path == tmp_path / "progress.jsonl"
     right(progress_here(), "ohm", 2)
-    assert (tmp_path / "progress.sqlite").is_file()
+    assert (tmp_path / "progress.jsonl").is_file()
 
 
 def test_the_marking_file_is_the_one_that_the_start_command_writes():
@@ -289,21 +289,21 @@ def test_elsewhere_nothing_is_left_behind(tmp_path, monkeypatch):
 
 @pytest.mark.usefixtures("anew")
 def test_the_environment_may_name_the_file(tmp_path, monkeypatch):
-    monkeypatch.setenv("HEATER_PROGRESS", str(tmp_path / "a b?#.sqlite"))
+    monkeypatch.setenv("HEATER_PROGRESS", str(tmp_path / "a b?#.jsonl"))
     right(progress_here(), "ohm", 2)
-    assert [each.name for each in tmp_path.iterdir() if each.name[0] != "."] == ["a b?#.sqlite"]
+    assert [each.name for each in tmp_path.iterdir() if each.name[0] != "."] == ["a b?#.jsonl"]
 
 
 @pytest.mark.usefixtures("anew")
 def test_looking_without_recording_makes_no_file(tmp_path, monkeypatch):
-    monkeypatch.setenv("HEATER_PROGRESS", str(tmp_path / "progress.sqlite"))
+    monkeypatch.setenv("HEATER_PROGRESS", str(tmp_path / "progress.jsonl"))
     assert progress_here().summary().lessons == ()
     assert progress_here().prediction("first") is None
     assert os.listdir(tmp_path) == []
 
 
 @pytest.mark.usefixtures("anew")
-@pytest.mark.parametrize("named", [None, "p.sqlite"])
+@pytest.mark.parametrize("named", [None, "p.jsonl"])
 def test_a_current_folder_that_is_gone_leaves_it_in_memory(tmp_path, monkeypatch, named):
     gone = tmp_path / "gone"
     gone.mkdir()
@@ -313,7 +313,7 @@ def test_a_current_folder_that_is_gone_leaves_it_in_memory(tmp_path, monkeypatch
         monkeypatch.setenv("HEATER_PROGRESS", named)
     right(progress_here(), "ohm", 2)
     assert len(progress_here().tries()) == 1
-    assert ("p.sqlite cannot be written in" in progress_here().note) == bool(named)
+    assert ("p.jsonl cannot be written in" in progress_here().note) == bool(named)
 
 
 @pytest.mark.usefixtures("anew")

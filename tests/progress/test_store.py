@@ -14,10 +14,10 @@ import pytest
 from lessonlib.files import only_one
 from lessonlib.progress import progress as progress_module
 from lessonlib.progress import store as store_module
-from lessonlib.progress.place import APPLICATION_ID, VERSION
+from lessonlib.progress.place import VERSION
 from lessonlib.progress.progress import Progress
-from lessonlib.progress.records import Kept, Predicted, Trainee, Try
-from lessonlib.progress.store import PAGE_BYTES, Store
+from lessonlib.progress.records import Kept, Predicted, Trainee, Try, as_json
+from lessonlib.progress.store import Store
 from tests.progress.conftest import SEED, TRIES, record_try
 
 CHILDREN = Path(__file__).with_name("children.py")
@@ -63,32 +63,14 @@ def cut_off(path):
 # the file
 
 
-def test_the_file_names_its_program_and_version_and_has_a_rollback_journal(filled):
-    with closing(sqlite3.connect(filled)) as database:
-        database.execute("PRAGMA journal_mode = WAL")  # as another tool may leave it
+def test_a_record_is_on_the_disk_before_the_file_has_it(filled, monkeypatch):
+    done = []
+    fsync, replace = os.fsync, os.replace
+    monkeypatch.setattr(os, "fsync", lambda handle: done.append("on the disk") or fsync(handle))
+    monkeypatch.setattr(os, "replace", lambda *paths: done.append("renamed") or replace(*paths))
     record(Progress(filled), TRIES)
-    with closing(sqlite3.connect(filled)) as database:
-        values = [
-            database.execute(f"PRAGMA {name}").fetchone()[0]
-            for name in ("application_id", "user_version", "journal_mode", "page_size")
-        ]
-    assert values == [APPLICATION_ID, VERSION, "delete", PAGE_BYTES]
+    assert done == ["on the disk", "renamed"]
     assert seeds(filled) == [*range(TRIES + 1)]
-
-
-def test_a_record_is_on_the_disk_when_recording_returns(filled, monkeypatch):
-    said = []
-    connect = sqlite3.connect
-
-    def traced(*args, **options):
-        database = connect(*args, **options)
-        database.set_trace_callback(said.append)
-        return database
-
-    monkeypatch.setattr(sqlite3, "connect", traced)
-    record(Progress(filled), 1)
-    assert said.index("PRAGMA synchronous = FULL") < said.index("BEGIN IMMEDIATE")
-    assert said.count("COMMIT") == 1
 
 
 def test_a_record_written_twice_after_an_unclear_answer_counts_once(path):
@@ -99,44 +81,45 @@ def test_a_record_written_twice_after_an_unclear_answer_counts_once(path):
     assert store.read(1) == Kept(records)
 
 
-def test_a_file_of_the_first_version_is_kept_aside_and_carried_over_whole(path):
-    tries = (
-        Try("ohm", 2, "aim", 7, "wrong", None, "5 Ω", True),
-        Try("a", 2, "", 8, "right", "", "", 0),
-    )
-    predicted = Predicted("first", "a half")
+def earlier_file(path, records):
+    """A file as the version before this one wrote it."""
     with closing(sqlite3.connect(path)) as database, database:
         database.executescript(
-            f"""CREATE TABLE trainee (id INTEGER PRIMARY KEY, seed INTEGER, began_utc TEXT);
-            CREATE TABLE try (
-    id INTEGER PRIMARY KEY, exercise TEXT, lesson INTEGER, objective TEXT, seed INTEGER,
-    verdict TEXT, slip TEXT, answer TEXT, worked_shown INTEGER, at_utc TEXT, key TEXT UNIQUE);
-            CREATE TABLE prediction (
-    id INTEGER PRIMARY KEY, name TEXT, choice TEXT, at_utc TEXT, key TEXT UNIQUE);
-            PRAGMA application_id = {APPLICATION_ID}; PRAGMA user_version = 1;
-            INSERT INTO trainee VALUES (1, {SEED}, '2026-11-25T09:30:00Z');"""
+            """CREATE TABLE record (
+    id INTEGER PRIMARY KEY, key TEXT NOT NULL UNIQUE, json TEXT NOT NULL);
+            PRAGMA application_id = 0x48574250; PRAGMA user_version = 2;"""
         )
-        for table, record_ in (("try", tries[0]), ("try", tries[1]), ("prediction", predicted)):
-            values = tuple(vars(record_).values())
-            marks = ", ".join("?" * len(values))
-            database.execute(f"INSERT INTO {table} VALUES (NULL, {marks})", values)
-    before = path.read_bytes()
-    progress = Progress(path)
-    assert progress.tries() == tries
-    assert (progress.prediction("first"), progress.trainee_seed) == ("a half", SEED)
-    (aside,) = path.parent.glob("progress-earlier-*.sqlite")
-    assert aside.read_bytes() == before
-    assert f"an earlier version of this workbook. It is kept as {aside.name}" in progress.note
-    assert (Progress(path).tries(), Progress(path).note) == (tries, "")
+        for one in records:
+            values = (one.key, as_json(one))
+            database.execute("INSERT INTO record (key, json) VALUES (?, ?)", values)
+    return path.read_bytes()
+
+
+@pytest.mark.parametrize("name", ["progress.sqlite", "anna.db"])
+def test_what_an_earlier_version_kept_is_carried_over_and_its_file_stays(path, name):
+    tries = tuple(Try("ohm", 2, "aim", n, "wrong", None, "5 Ω" * n, False) for n in range(50))
+    old = path.with_name(name)
+    before = earlier_file(old, (Trainee(SEED), *tries, Predicted("first", "a half")))
+    place = path if name == "progress.sqlite" else old  # beside it, or named as the place
+    for _ in range(2):
+        progress = Progress(place)
+        assert (progress.tries()[:50], progress.trainee_seed) == (tries, SEED)
+        assert progress.prediction("first") == "a half"
+        record(progress, 99)
+    assert len(Progress(place).tries()) == 52
+    assert before in [each.read_bytes() for each in path.parent.iterdir()]
+    if name == "anna.db":
+        (aside,) = path.parent.glob("anna-earlier-*.db")
+        assert aside.read_bytes() == before
 
 
 # killed, or two at once
 
 
 def test_200_kills_while_writing_lose_nothing_that_was_recorded(tmp_path):
-    path = tmp_path / "progress.sqlite"  # on a real disk, where writing takes its time
+    path = tmp_path / "progress.jsonl"  # on a real disk, where writing takes its time
     cut_short, recorded = map(int, said_by("killed_while_writing", path)[0].split())
-    # more than a tenth of the kills left a journal, so came in the middle of a transaction
+    # more than a tenth of the kills left a new file that was not finished
     assert cut_short > 20
     assert recorded > 50
 
@@ -170,7 +153,7 @@ def test_a_damaged_file_stays_in_place_while_another_notebook_is_at_work(filled,
     lock = filled.with_name(f".{filled.name}.lock")
     with only_one(lock, patience_s=1, waiting=lambda: None):
         record(progress, TRIES)
-        assert "Another notebook holds progress.sqlite" in progress.note
+        assert "Another notebook holds progress.jsonl" in progress.note
         assert (filled.read_bytes(), put_aside(filled)) == (broken, [])
     record(progress, TRIES)
     assert [each.read_bytes() for each in put_aside(filled)] == [broken]
@@ -181,11 +164,11 @@ def test_what_cannot_be_written_while_the_file_is_held_is_written_later(filled, 
     monkeypatch.setattr(Store, "add", lambda *args: waited.append(args[-1]) or add(*args))
     monkeypatch.setattr(progress_module, "_PATIENCE_S", 0.3)
     progress = Progress(filled)
-    with closing(sqlite3.connect(filled, isolation_level=None)) as other:
-        other.execute("BEGIN EXCLUSIVE")
+    lock = filled.with_name(f".{filled.name}.lock")
+    with only_one(lock, patience_s=1, waiting=lambda: None):
         for number in range(TRIES, TRIES + 3):
             record(progress, number)
-        assert "Another notebook holds progress.sqlite" in progress.note
+        assert "Another notebook holds progress.jsonl" in progress.note
         assert "so far 3 records" in progress.note
     record(progress, TRIES + 3)
     record(progress, TRIES + 4)
@@ -208,7 +191,7 @@ def test_on_a_full_disk_records_wait_and_are_written_once_there_is_room(path):
 def test_a_read_only_folder_can_be_read_and_what_is_new_stays_in_memory():
     # not tmp_path: its parents are closed to the user without rights that the child becomes
     with tempfile.TemporaryDirectory() as name:
-        path = Path(name) / "progress.sqlite"
+        path = Path(name) / "progress.jsonl"
         progress = Progress(path)
         record(progress, 0)
         path.with_name(f".{path.name}.lock").unlink()
@@ -262,7 +245,7 @@ def test_without_room_for_a_new_file_the_place_stays_as_it_is(filled, monkeypatc
     with monkeypatch.context() as full:
         full.setattr(os, "replace", no_room)
         record(progress, TRIES)
-        assert "The disk that holds progress.sqlite is full" in progress.note
+        assert "The disk that holds progress.jsonl is full" in progress.note
         assert ("is damaged, and was left in place." in progress.note) == broken
         assert (len(progress.tries()) > 100) == broken  # what can be read is known meanwhile
         assert progress.tries()[-1].seed == TRIES
@@ -276,16 +259,13 @@ def test_without_room_for_a_new_file_the_place_stays_as_it_is(filled, monkeypatc
 
 
 def test_a_file_of_a_newer_version_is_never_written_to(filled):
-    with closing(sqlite3.connect(filled)) as database:
-        database.execute(f"PRAGMA user_version = {VERSION + 1}")
-    before = filled.read_bytes()
-    journal = filled.with_name(f"{filled.name}-journal")
-    journal.write_bytes(b"left by a newer version")
+    newer = filled.read_bytes().replace(b" %d " % VERSION, b" %d " % (VERSION + 1), 1)
+    filled.write_bytes(newer)
     progress = Progress(filled)
     record(progress, 1)
     assert "written by a newer version of this workbook" in progress.note
     assert (len(progress.tries()), progress.trainee_seed) == (1, 1)
-    assert (filled.read_bytes(), journal.read_bytes()) == (before, b"left by a newer version")
+    assert filled.read_bytes() == newer
     assert put_aside(filled) == []
 
 

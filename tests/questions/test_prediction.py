@@ -176,7 +176,7 @@ def restart():
 @pytest.fixture
 def kept(tmp_path, monkeypatch):
     """A trainee's place for progress, as against a checkout, where there is none."""
-    place = tmp_path / "progress.sqlite"
+    place = tmp_path / "progress.jsonl"
     monkeypatch.setenv(PLACE, str(place))
     restart()
     return place

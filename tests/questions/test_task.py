@@ -35,7 +35,7 @@ from lessonlib.questions.task import Task, exercise
 @pytest.fixture(autouse=True)
 def progress(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Progress]:
     """A trainee's progress of the test's own."""
-    kept = Progress(tmp_path / "progress.sqlite")
+    kept = Progress(tmp_path / "progress.jsonl")
     monkeypatch.setattr(task_module, "progress_here", lambda: kept)
     return kept
 
