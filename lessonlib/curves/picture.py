@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from html import escape
 from typing import Any
 
+from lessonlib.page.document import scrolling
 from lessonlib.palette import INK, LIGHT, PLOT, QUIET, css_variables
 
 FONT_PT = 10.5
@@ -30,17 +31,12 @@ _STYLE = {
     "xtick.color": INK,
     "ytick.color": INK,
 }
-_NOTEBOOK_STYLE = (
-    css_variables(".hc-plot", *PLOT, "shade", own_paper=False)
-    + """\
-.hc-plot { --hc-page: var(--jp-layout-color0, var(--hc-paper)); max-width: 680px; overflow-x: auto;
-background: linear-gradient(to right, var(--hc-page) 40%, transparent) left / 40px 100% local,
-linear-gradient(to left, var(--hc-page) 40%, transparent) right / 40px 100% local,
-linear-gradient(to right, var(--hc-shade), transparent) left / 12px 100% scroll,
-linear-gradient(to left, var(--hc-shade), transparent) right / 12px 100% scroll, var(--hc-page);
-background-repeat: no-repeat; }
-.hc-plot > svg { display: block; width: 100%; height: auto; }"""
-)
+_NOTEBOOK_STYLE = f"""\
+{css_variables(".hc-plot", *PLOT, "shade", own_paper=False)}
+.hc-plot {{ --hc-page: var(--jp-layout-color0, var(--hc-paper)); max-width: 680px; }}
+{scrolling(".hc-plot", "var(--hc-page)", "var(--hc-shade)")}
+.hc-plot {{ background-color: var(--hc-page); }}
+.hc-plot > svg {{ display: block; width: 100%; height: auto; }}"""
 """What a notebook shows a picture with: the colours and the paper of its theme, and a box that
 scrolls sideways, with a shade at an edge where there is more."""
 _NAME_OF = {LIGHT[name]: "page" if name == "paper" else name for name in PLOT}

@@ -6,10 +6,8 @@
 - `limits`    the table of limits and ratings, and the sources behind it
 - `measure`   how wide text is in the sheet's own font, and where lines break
 - `pages`     content to pages: the largest text with which it fits, and where tables are cut
-- `words`     the sheet's own headings and footers
 - `markup`    pages as HTML, for the browser and the notebook
-- `ink`       draws on a PDF page: text, lines, and the tags for a screen reader
-- `wiring`    the schematic drawn on that page
+- `ink`       draws on a PDF page: text, lines, the schematic, and the tags for a screen reader
 - `pdf`       pages as PDF
 - `sheet`     the front door: `bench_sheet(appliance)`, `plan_sheet(appliance)`
 - `files`     the sheet as files, for the command and the form

@@ -48,7 +48,6 @@ class Sources:
 
     @property
     def listed(self) -> tuple[str, ...]:
-        """Every source with its mark."""
         return tuple(f"[{number}] {source}." for number, source in enumerate(self.cited, 1))
 
 

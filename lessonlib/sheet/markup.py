@@ -14,8 +14,6 @@ from lessonlib.schematics.layout import layout
 from lessonlib.schematics.schematic import Schematic
 from lessonlib.schematics.text import xml
 from lessonlib.sheet import pages
-from lessonlib.sheet.grid import SheetTable
-from lessonlib.sheet.words import ENTRIES, NOTES, WIRING, footer, heading
 from lessonlib.words import counted
 
 _VIEW = Template(
@@ -73,7 +71,7 @@ def _sheet(sheet: pages.Pages) -> str:
     sections = []
     for number, pieces in enumerate(sheet.pages, 1):
         body = "\n".join(_piece(piece, sheet) for piece in pieces)
-        foot = f"<footer>{xml(footer(sheet, number))}</footer>"
+        foot = f"<footer>{xml(sheet.footer(number))}</footer>"
         sections.append(f'<section class="hc-sheet-page">\n{body}\n{foot}\n</section>')
     return f'<article class="hc-sheet" style="{style}">\n' + "\n".join(sections) + "\n</article>"
 
@@ -82,7 +80,7 @@ def _piece(piece: pages.PagePiece, sheet: pages.Pages) -> str:
     content = sheet.content
     match piece:
         case pages.Head():
-            entries = "".join(f"<span>{word}<i></i></span>" for word in ENTRIES)
+            entries = "".join(f"<span>{word}<i></i></span>" for word in pages.ENTRIES)
             said = "".join(f"<p>{xml(line)}</p>" for line in content.below_title)
             return (
                 f"<header><h1>{xml(content.title)}</h1>{said}"
@@ -99,22 +97,23 @@ def _piece(piece: pages.PagePiece, sheet: pages.Pages) -> str:
             width_px = layout(content.start.appliance, False).width
             width_em = width_px * scale_pt / sheet.text_pt
             return (
-                f"<h2>{WIRING}</h2>"
+                f"<h2>{pages.WIRING}</h2>"
                 '<div class="hc-sheet-picture" '
                 f'style="--width:{width_em:.2f}em;--drawn:{width_px:.0f}px">{drawing.svg}</div>'
                 f'<p class="hc-sheet-start">{xml(content.at_start)}</p>'
             )
-        case pages.TablePiece(grid, columns, continued):
-            return _table(grid, columns, heading(grid, continued))
+        case pages.TablePiece():
+            return _table(piece)
         case pages.Ruled(lines):
-            return f'<h2>{NOTES}</h2><div class="hc-sheet-ruled">{"<i></i>" * lines}</div>'
+            return f'<h2>{pages.NOTES}</h2><div class="hc-sheet-ruled">{"<i></i>" * lines}</div>'
         case pages.Small():
             return f'<p class="hc-sheet-small">{xml(" ".join(content.sources))}</p>'
 
 
-def _table(grid: SheetTable, columns: tuple[float, ...], title: str) -> str:
-    share = 100 / sum(columns)
-    widths = "".join(f'<col style="--share:{width * share:.2f}%">' for width in columns)
+def _table(piece: pages.TablePiece) -> str:
+    grid, title = piece.grid, piece.heading
+    share = 100 / sum(piece.columns)
+    widths = "".join(f'<col style="--share:{width * share:.2f}%">' for width in piece.columns)
     head = "".join(f'<th scope="col">{xml(cell)}</th>' for cell in grid.header)
     rows = []
     for row in grid.rows:

@@ -15,7 +15,7 @@ from lessonlib.schematics.layout import layout
 from lessonlib.schematics.look import Face
 from lessonlib.sheet.content import Content
 from lessonlib.sheet.grid import SheetTable
-from lessonlib.sheet.measure import column_widths, lines_of
+from lessonlib.sheet.measure import column_widths, cut_to, lines_of, width_em
 
 # Every length in font sizes of the body text ("em") unless its name says otherwise. The style
 # sheet has the same numbers.
@@ -44,6 +44,12 @@ _LEAST_RULED, _MOST_RULED = 2, 6
 _WELL_FILLED = 0.8
 _SLACK = 0.985
 """Browsers round; the last percent and a half of a page stays empty."""
+
+
+# The sheet's own words, the same on paper, on screen and for a screen reader.
+ENTRIES = ("Date", "Name", "Meter")
+WIRING = "Wiring, every switch at its start"
+NOTES = "Notes"
 
 
 @dataclass(frozen=True)
@@ -85,6 +91,10 @@ class TablePiece:
     columns: tuple[float, ...]
     continued: bool = False
 
+    @property
+    def heading(self) -> str:
+        return f"{self.grid.title} (continued)" if self.continued else self.grid.title
+
 
 @dataclass(frozen=True)
 class Ruled:
@@ -124,6 +134,12 @@ class Pages:
     def height_em(self) -> float:
         """Height between the margins."""
         return (self.paper.height_pt - 2 * MARGIN_PT) / self.text_pt
+
+    def footer(self, number: int) -> str:
+        """The line at the bottom of a page."""
+        before, after = "Bench sheet: ", f". Page {number} of {len(self.pages)}."
+        room = self.width_em / self.note - width_em(before + after)
+        return before + cut_to(self.content.title, room) + after
 
 
 def lay_out(content: Content, paper: Paper) -> Pages:

@@ -7,13 +7,12 @@ from lessonlib.safety import CAUTIONS, MODEL
 from lessonlib.schematics.captions import finding
 from lessonlib.schematics.layout import layout
 from lessonlib.schematics.look import Face
+from lessonlib.schematics.painter import Drawing
 from lessonlib.schematics.text import ASCENT, DESCENT
 from lessonlib.sheet import pages
 from lessonlib.sheet.grid import SheetTable
 from lessonlib.sheet.ink import TaggedPdf
 from lessonlib.sheet.measure import lines_of
-from lessonlib.sheet.wiring import draw_wiring
-from lessonlib.sheet.words import ENTRIES, NOTES, WIRING, footer, heading, subject
 
 _SOFT, _LINE, _CAUTION_SOFT = (LIGHT[name] for name in ("soft", "line", "caution-soft"))
 
@@ -21,7 +20,8 @@ _SOFT, _LINE, _CAUTION_SOFT = (LIGHT[name] for name in ("soft", "line", "caution
 def pdf_bytes(sheet: pages.Pages) -> bytes:
     """The whole PDF file."""
     paper = sheet.paper
-    pen = TaggedPdf(sheet.content.title, subject(sheet), paper.width_pt, paper.height_pt)
+    subject = f"Bench sheet. {sheet.content.purpose}".strip()
+    pen = TaggedPdf(sheet.content.title, subject, paper.width_pt, paper.height_pt)
     with pen.element("Document"):
         for number, pieces in enumerate(sheet.pages, 1):
             if number > 1:
@@ -52,7 +52,7 @@ class _Page:
             self.y = end
         self.pen.line(self.left, foot - 1.5 * self.em, self.right, foot - 1.5 * self.em)
         with self.pen.artifact():
-            words = footer(self.sheet, number)
+            words = self.sheet.footer(number)
             at = foot - 0.3 * self.em
             self.pen.text(self.left, at, words, self.sheet.note * self.em)
 
@@ -64,10 +64,11 @@ class _Page:
                 self._cautions()
             case pages.DrawingPiece(scale_pt):
                 self._picture(scale_pt)
-            case pages.TablePiece(grid, columns, continued):
-                self._table(grid, columns, continued)
+            case pages.TablePiece(grid, columns):
+                self._heading(piece.heading)
+                self._table(grid, columns)
             case pages.Ruled(lines):
-                self._heading(NOTES)
+                self._heading(pages.NOTES)
                 for _ in range(lines):
                     self.y += pages.ENTRY * self.em
                     self.pen.line(self.left, self.y, self.right, self.y)
@@ -81,8 +82,8 @@ class _Page:
         for line in content.below_title:
             self._text("P", line)
         self.y += pages.ENTRY * self.em
-        step = (self.right - self.left) / len(ENTRIES)
-        for number, word in enumerate(ENTRIES):
+        step = (self.right - self.left) / len(pages.ENTRIES)
+        for number, word in enumerate(pages.ENTRIES):
             x = self.left + number * step
             with self.pen.tagged("P"):
                 self.pen.text(x, self.y - 0.25 * self.em, word, self.em)
@@ -112,16 +113,17 @@ class _Page:
 
     def _picture(self, scale_pt: float) -> None:
         content = self.sheet.content
-        self._heading(WIRING)
+        self._heading(pages.WIRING)
         place = layout(content.start.appliance, False)
         x = (self.left + self.right - place.width * scale_pt) / 2
         with self.pen.tagged("Figure", alt=finding(content.start, False)):
-            draw_wiring(self.pen, content.start, x, self.y, scale_pt)
+            self.pen.drawing(
+                Drawing(content.start.appliance, content.start, False), x, self.y, scale_pt
+            )
         self.y += pages.drawing_height_pt(self.sheet, scale_pt)
         self._text("P", content.at_start, "bold")
 
-    def _table(self, grid: SheetTable, columns: tuple[float, ...], continued: bool) -> None:
-        self._heading(heading(grid, continued))
+    def _table(self, grid: SheetTable, columns: tuple[float, ...]) -> None:
         top = self.y
         with self.pen.element("Table"):
             self._row(grid, grid.header, columns, head=True)
