@@ -16,6 +16,7 @@ from fractions import Fraction
 from itertools import product
 
 import mpmath
+import networkx as nx
 
 from lessonlib.appliance.parts import Diode, Resistive
 from lessonlib.circuit.solution import Solution
@@ -96,7 +97,9 @@ def exact(solution: Solution) -> Exact:
             across = [_times(line, 1 / branch.conductance_S) for line in flow]
             power[branch.name] = float(mean(flow, across))
             volts[branch.name] = rms(across)
-    reached = _reached([hot, cold, "PE"], [b for b in branches if b.drop_V is None])
+    joins = nx.Graph([(b.first, b.second) for b in branches if b.drop_V is None])
+    joins.add_edges_from([(hot, cold), (hot, "PE")])
+    reached = nx.node_connected_component(joins, hot)
     levels = {
         node: rms([potential[node] for _, _, potential, _ in pieces])
         for node in nodes
@@ -119,17 +122,6 @@ def _branches(solution: Solution) -> Iterable[Branch]:
                 yield Branch(name, first, second, conductance_S=1 / Fraction(part.resistance_ohm))
             elif isinstance(part, Diode):
                 yield Branch(name, first, second, drop_V=Fraction(part.forward_drop_V))
-
-
-def _reached(start: list[str], branches: list[Branch]) -> set[str]:
-    reached, grew = set(start), True
-    while grew:
-        grew = False
-        for branch in branches:
-            if (branch.first in reached) != (branch.second in reached):
-                reached |= {branch.first, branch.second}
-                grew = True
-    return reached
 
 
 def _solved(
@@ -156,34 +148,13 @@ def _solved(
         for node, (label, above) in group.items():
             if label == gone:
                 group[node] = (keep, above + shift)
-    # What nothing fixes is put at 0 V.
-    level, free = dict(fixed), dict.fromkeys(label for label, _ in group.values())
-    while True:
-        reached = _reached(
-            list(level),
-            [Branch(b.name, group[b.first][0], group[b.second][0]) for b in resistors],
-        )
-        lost = next((label for label in free if label not in reached), None)
-        if lost is None:
-            break
-        level[lost] = ZERO
-    unknown = [label for label in free if label not in level]
-    row = {label: number for number, label in enumerate(unknown)}
-    matrix = [[Fraction(0)] * len(unknown) for _ in unknown]
-    right = [ZERO for _ in unknown]
+    wires, into = [], []
     for branch in resistors:
-        ends = (group[branch.first], group[branch.second])
-        for (here, above_here), (there, above_there) in (ends, ends[::-1]):
-            if here in row and here != there:
-                conductance = branch.conductance_S
-                matrix[row[here]][row[here]] += conductance
-                source = (Fraction(0), (above_there - above_here) * conductance)
-                if there in row:
-                    matrix[row[here]][row[there]] -= conductance
-                else:
-                    source = _less(source, _times(level[there], -conductance))
-                right[row[here]] = _less(right[row[here]], _times(source, Fraction(-1)))
-    level |= dict(zip(unknown, _eliminated(matrix, right), strict=True))
+        (one, above_one), (other, above_other) = group[branch.first], group[branch.second]
+        pushed = (Fraction(0), (above_other - above_one) * branch.conductance_S)
+        wires.append((one, other, branch.conductance_S))
+        into += [(one, pushed), (other, _times(pushed, Fraction(-1)))]
+    level = _levels({label for label, _ in group.values()}, wires, into, fixed)
     potential = {
         node: (level[label][0], level[label][1] + above) for node, (label, above) in group.items()
     }
@@ -191,40 +162,47 @@ def _solved(
         b.name: _times(_less(potential[b.first], potential[b.second]), b.conductance_S)
         for b in resistors
     }
-    current |= _shares(nodes, ideal, resistors, current, fixed)
+    # Those of ideal branches, as if each had the same resistance: they balance the rest.
+    left = []
+    for b in resistors:
+        left += [(b.first, _times(current[b.name], Fraction(-1))), (b.second, current[b.name])]
+    level = _levels(nodes, [(b.first, b.second, Fraction(1)) for b in ideal], left, fixed)
+    current |= {b.name: _less(level[b.first], level[b.second]) for b in ideal}
     return potential, current
 
 
-def _shares(
-    nodes: list[str],
-    ideal: list[Branch],
-    resistors: list[Branch],
-    current: dict[tuple[str, int], Line],
+def _levels(
+    nodes: Iterable[str],
+    wires: list[tuple[str, str, Fraction]],
+    into: list[tuple[str, Line]],
     fixed: dict[str, Line],
-) -> dict[tuple[str, int], Line]:
-    """Currents of ideal branches, as if each had the same resistance: they balance the rest."""
-    level = {node: ZERO for node in fixed}
-    for node in nodes:
-        if node not in _reached(list(level), ideal):
-            level[node] = ZERO
-    unknown = [node for node in nodes if node not in level]
+) -> dict[str, Line]:
+    """Levels of nodes that are joined by conductances, with these currents flowing into them; what
+    nothing joins to a fixed one is put at 0 V."""
+    level = dict(fixed)
+    graph = nx.Graph([(one, other) for one, other, _ in wires])
+    graph.add_nodes_from(nodes)
+    for island in nx.connected_components(graph):
+        if island.isdisjoint(level):
+            level[min(island)] = ZERO
+    unknown = sorted(set(graph) - level.keys())
     row = {node: number for number, node in enumerate(unknown)}
     matrix = [[Fraction(0)] * len(unknown) for _ in unknown]
     right = [ZERO for _ in unknown]
-    for branch in ideal:
-        for here, there in ((branch.first, branch.second), (branch.second, branch.first)):
-            if here in row:
-                matrix[row[here]][row[here]] += 1
-                if there in row:
-                    matrix[row[here]][row[there]] -= 1
-    for branch in resistors:
-        if branch.first in row:
-            right[row[branch.first]] = _less(right[row[branch.first]], current[branch.name])
-        if branch.second in row:
-            back = _times(current[branch.name], Fraction(-1))
-            right[row[branch.second]] = _less(right[row[branch.second]], back)
-    level |= dict(zip(unknown, _eliminated(matrix, right), strict=True))
-    return {b.name: _less(level[b.first], level[b.second]) for b in ideal}
+    for node, line in into:
+        if node in row:
+            right[row[node]] = _less(right[row[node]], _times(line, Fraction(-1)))
+    for one, other, conductance in wires:
+        for here, there in ((one, other), (other, one)) if one != other else ():
+            if here not in row:
+                continue
+            matrix[row[here]][row[here]] += conductance
+            if there in row:
+                matrix[row[here]][row[there]] -= conductance
+            else:
+                comes = _times(level[there], -conductance)
+                right[row[here]] = _less(right[row[here]], comes)
+    return level | dict(zip(unknown, _eliminated(matrix, right), strict=True))
 
 
 def _eliminated(matrix: list[list[Fraction]], right: list[Line]) -> list[Line]:
