@@ -79,12 +79,10 @@ def _plain(number: float) -> str:
 
 
 def number(low: float, high: float, unit: str, example: str, required: bool = False) -> Key:
-    """A number in `unit`, from `low` to `high`."""
     return Key("number", example, required, low, high, unit)
 
 
 def nodes(example: str = '["L", "N"]') -> Key:
-    """Two points."""
     return Key("nodes", example, required=True, low=2, high=2)
 
 

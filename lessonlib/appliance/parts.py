@@ -327,22 +327,18 @@ class Appliance:
 
     @cached_property
     def elements(self) -> tuple[Element, ...]:
-        """The heating elements, in file order."""
         return self.of_type(Element)
 
     @cached_property
     def lamps(self) -> tuple[Lamp, ...]:
-        """The indicator lamps, in file order."""
         return self.of_type(Lamp)
 
     @cached_property
     def diodes(self) -> tuple[Diode, ...]:
-        """The diodes, in file order."""
         return self.of_type(Diode)
 
     @cached_property
     def switches(self) -> tuple[Switch, ...]:
-        """The hand-operated switches, in file order."""
         return self.of_type(Switch)
 
     @cached_property

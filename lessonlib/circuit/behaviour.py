@@ -73,7 +73,6 @@ class BehaviourRow:
 
     @property
     def off(self) -> bool:
-        """Whether nothing heats."""
         return not self.short and not any(self.shares)
 
 
@@ -86,7 +85,6 @@ class Behaviour:
 
     @cached_property
     def rows(self) -> tuple[BehaviourRow, ...]:
-        """One row a setting of the hand-operated switches."""
         appliance, contacts = self.appliance, self.appliance.self_acting
         base = settings(appliance)
         opened = [{**setting, part.name: "open"} for setting in base for part in contacts]

@@ -38,7 +38,6 @@ class Lines:
     contradicts: Flags  # (cases, branches): diodes that cannot conduct as the others are
 
     def put(self, rows: Indexes, new: Lines) -> None:
-        """Replace the given rows by those of `new`."""
         for name in self.__dataclass_fields__:
             getattr(self, name)[rows] = getattr(new, name)
 

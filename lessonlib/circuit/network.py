@@ -77,7 +77,6 @@ class Network:
         }
 
     def of_kind(self, kind: type[Part]) -> Flags:
-        """Which branches are parts of that type."""
         return np.array([isinstance(part, kind) for part in self.parts], dtype=bool)
 
     @cached_property

@@ -109,17 +109,14 @@ class Solution:
 
     @property
     def appliance(self) -> Appliance:
-        """The appliance that was solved."""
         return self.situation.appliance
 
     @property
     def setting(self) -> Mapping[str, str]:
-        """Position of every movable part."""
         return self.situation.setting
 
     @property
     def fault(self) -> Fault | None:
-        """What has gone wrong, or None."""
         return self.situation.fault
 
     @property
@@ -134,12 +131,10 @@ class Solution:
 
     @cached_property
     def part(self) -> dict[str, PartReading]:
-        """Readings by part name."""
         return self.batch.part_readings(self.case)
 
     @cached_property
     def node(self) -> dict[str, NodeReading]:
-        """Readings by node name."""
         return self.batch.node_readings(self.case)
 
     @cached_property
@@ -211,7 +206,6 @@ class Solutions(Sequence[Solution]):
         return (self[case] for case in range(len(self)))
 
     def part_readings(self, case: int) -> dict[str, PartReading]:
-        """Readings of one case by part name."""
         paths: dict[int, list[dict[str, Any]]] = {}
         added = set(self.network.slots.values())
         for index, branch in enumerate(self.network.branches):
@@ -249,7 +243,6 @@ class Solutions(Sequence[Solution]):
         }
 
     def node_readings(self, case: int) -> dict[str, NodeReading]:
-        """Readings of one case by node name."""
         found = {}
         words, shocks = self._conditions
         for index, name in enumerate(self.network.nodes):

@@ -64,12 +64,10 @@ class Wave:
 
     @property
     def supply_peak_V(self) -> float:
-        """Peak of the supply voltage."""
         return self.edges_V[-1]
 
     @property
     def period_s(self) -> float:
-        """Duration of a cycle."""
         return 1 / self.frequency_Hz
 
     def at(self, t_s: ArrayLike) -> Floats:
@@ -105,12 +103,10 @@ class Wave:
 
     @property
     def highest(self) -> float:
-        """Highest instantaneous value."""
         return max(self.ends)
 
     @property
     def lowest(self) -> float:
-        """Lowest instantaneous value."""
         return min(self.ends)
 
     @property

@@ -41,7 +41,6 @@ class Waveform:
 
     @property
     def period_s(self) -> float:
-        """Duration of a cycle."""
         return 1 / self.frequency_Hz
 
     def voltage_V(self, t_s: ArrayLike) -> Floats:
@@ -58,12 +57,10 @@ class Waveform:
 
     @property
     def power_mean_W(self) -> float:
-        """Mean power over a cycle."""
         return mean_product(self.defined("voltage"), self.defined("current"))
 
     @property
     def power_peak_W(self) -> float:
-        """Largest instantaneous power, W."""
         voltage, current = self.defined("voltage"), self.defined("current")
         # No part gives power back, so within a piece power is level or bends upward: its highest
         # value is at an end.

@@ -71,7 +71,6 @@ class HeatingPanel(anywidget.AnyWidget):
 
     @property
     def appliance(self) -> Appliance:
-        """The appliance shown."""
         return self._offer.appliance
 
     @property

@@ -96,7 +96,6 @@ class Panel(ipywidgets.VBox):  # type: ignore[misc]
 
     @property
     def appliance(self) -> Appliance:
-        """The appliance shown."""
         return self._offer.appliance
 
     @property

@@ -101,12 +101,10 @@ class Kept:
 
     @property
     def tries(self) -> tuple[Try, ...]:
-        """The answers."""
         return tuple(one for one in self.records if isinstance(one, Try))
 
     @property
     def predictions(self) -> tuple[Predicted, ...]:
-        """The choices."""
         return tuple(one for one in self.records if isinstance(one, Predicted))
 
     def with_records(self, records: Iterable[Record]) -> Kept:

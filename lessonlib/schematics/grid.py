@@ -36,12 +36,10 @@ class Grid:
 
     @property
     def columns(self) -> int:
-        """Number of columns."""
         return max(self.column.values()) + 1
 
     @property
     def rows(self) -> int:
-        """Number of rows."""
         return max(last for _, last in self.span.values()) + 1
 
     @cached_property

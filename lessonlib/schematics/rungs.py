@@ -42,7 +42,6 @@ class Rung:
 
 
 def rungs_of(appliance: Appliance) -> tuple[Rung, ...]:
-    """The rungs of `appliance` in file order."""
     found = [
         (part, number, between)
         for part in appliance.parts

@@ -69,7 +69,6 @@ class SheetOptions:
 
     @property
     def targets(self) -> list[Path]:
-        """The files to be written."""
         name = Path(self.appliance).stem
         return [self.to] if self.to else [Path(f"{name}-sheet{end}") for end in SHEET_SUFFIXES]
 

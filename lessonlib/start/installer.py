@@ -97,7 +97,6 @@ def how_far(said: str, arrived: int) -> str:
 
 
 def python_in(venv: Path) -> Path:
-    """The Python program of an environment."""
     return venv / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
 
 

@@ -29,7 +29,6 @@ def test_command(checkout: Path, extra: Sequence[str]) -> list[str]:
 
 
 def run_tests(checkout: Path, extra: Sequence[str]) -> int:
-    """Run them; returns pytest's exit code."""
     environment = {**os.environ, "JUPYTER_PREFER_ENV_PATH": "1"}
     return subprocess.call(test_command(checkout, extra), cwd=checkout, env=environment)
 
