@@ -54,24 +54,6 @@ def test_harmonics_of_a_half_wave_are_the_published_ones(half):
             assert (sine, cosine) == (pytest.approx(0, abs=1e-15), 0.0)
 
 
-def test_mean_and_rms_of_a_half_wave_on_230_V_are_the_standard_ones(half):
-    assert half.voltage.mean == pytest.approx(PEAK_V / math.pi, rel=EXACT)
-    assert half.voltage.mean == pytest.approx(103.54, abs=0.005)  # printed to 2 places
-    assert half.voltage.rms == pytest.approx(PEAK_V / 2, rel=EXACT)
-    assert half.voltage.rms == pytest.approx(162.63, abs=0.005)
-
-
-def test_an_averaging_meter_reads_a_half_wave_29_per_cent_low_and_a_sine_right():
-    half = waveform(solve(HALF_WAVE, HALF), "E1").voltage
-    full = waveform(solve(HALF_WAVE, FULL), "E1").voltage
-    assert half.averaging_meter == pytest.approx(115, rel=EXACT)  # 0.3536 of the peak
-    blocked = waveform(solve(HALF_WAVE, HALF), "D1").voltage  # the other half, negative
-    assert (blocked.averaging_meter, blocked.mean) == pytest.approx((115, -PEAK_V / math.pi))
-    assert 1 - half.averaging_meter / half.true_rms_meter == pytest.approx(0.293, abs=5e-4)
-    assert full.averaging_meter == pytest.approx(230, rel=EXACT)
-    assert full.true_rms_meter == pytest.approx(230, rel=EXACT)
-
-
 @pytest.mark.parametrize("drop_V", [0.7, 20.0])
 def test_a_forward_drop_delays_the_breakpoints_to_where_the_sine_reaches_it(drop_V):
     wave = waveform(solve(with_drop(drop_V), HALF), "E1")

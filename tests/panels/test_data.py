@@ -157,19 +157,3 @@ def test_keys_are_read_back_and_anything_else_is_refused():
         assert read_key(offer, key_of(chosen)) == chosen
     for wrong in (None, 7, "", "0", "0,0,0,0,9", "0,0,0,0,-1", "0,0,0,0,x", "0,0,0,0,²", "," * 4):
         assert read_key(offer, wrong) is None
-
-
-def test_a_short_circuit_has_a_path_and_no_numbers():
-    data = panel_data(choices(load_appliance("tea-urn"), faults=["E1 shorted"]), "", "")
-    short, power, current, rungs, potentials, _, live = data["rows"][data["index"]["1,0,1,0"]]
-    assert short == "L – E1 – N"
-    assert {power, current, *rungs, *potentials} <= {"–", "floating"}
-    assert data["live"][live] == "E1 and S1 at L"
-
-
-def test_a_floating_node_says_so_and_has_no_voltage():
-    data = panel_data(choices(load_appliance("wallpaper-steamer")), "", "")
-    _, _, _, _, potentials, conditions, _ = data["rows"][data["index"]["1,0,0,0,0,0"]]
-    floating = str(CONDITIONS.index("floating"))
-    assert conditions.count(floating) >= 1
-    assert [text == "floating" for text in potentials] == [c == floating for c in conditions]

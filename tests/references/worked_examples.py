@@ -15,6 +15,9 @@ import re
 from dataclasses import dataclass
 from decimal import Decimal
 
+from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.reader import read_appliance
+
 _PREFIXES = {"k": 1e3, "m": 1e-3, "u": 1e-6, "": 1.0}
 
 
@@ -68,11 +71,17 @@ class Example:
     resistors: tuple[tuple[str, str, float], ...]  # first node, second node, ohm
     printed: tuple[tuple[str, str], ...]  # quantity, published answer
 
-    @property
-    def expected(self) -> tuple[tuple[str, float, float], ...]:
-        """Quantity, published value, half a unit of its last digit."""
-        answers = [(quantity, Printed(text)) for quantity, text in self.printed]
-        return tuple((name, answer.value, answer.half_last_digit) for name, answer in answers)
+
+def appliance_of(example: Example) -> Appliance:
+    lines = [f'title = "{example.source}"', "[supply]", f"voltage_V = {example.supply_V}"]
+    for number, (first, second, ohms) in enumerate(example.resistors, 1):
+        lines += [
+            "[[element]]",
+            f'name = "R{number}"',
+            f'between = ["{first}", "{second}"]',
+            f"resistance_ohm = {ohms!r}",
+        ]
+    return read_appliance("\n".join(lines))
 
 
 @dataclass(frozen=True)

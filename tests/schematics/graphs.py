@@ -5,7 +5,6 @@ from __future__ import annotations
 import random
 
 import networkx as nx
-from hypothesis import strategies as st
 
 from lessonlib.appliance.parts import (
     Appliance,
@@ -91,12 +90,3 @@ def is_planar(appliance: Appliance) -> bool:
     graph.add_edges_from(rung for part in appliance.parts for rung in part.rungs)
     planar, _ = nx.check_planarity(graph)
     return bool(planar)
-
-
-@st.composite
-def appliances(draw: st.DrawFn) -> Appliance:
-    """Hypothesis strategy: any rungs between up to nine nodes."""
-    nodes = ["L", "N", "PE", *"abcdef"]
-    ends = st.tuples(st.sampled_from(nodes), st.sampled_from(nodes)).filter(lambda p: p[0] != p[1])
-    pairs = draw(st.lists(ends, max_size=20))
-    return appliance_of(pairs, random.Random(draw(st.integers(0, 1000))))

@@ -141,13 +141,6 @@ def test_a_short_circuit_is_told_with_its_path_and_without_numbers() -> None:
     assert "data-short" not in parsed(schematic(URN).svg).attrib
 
 
-def test_reversed_plug_makes_the_neutral_terminal_live() -> None:
-    root = parsed(schematic(STEAMER, reversed_plug=True).svg)
-    conditions = {g.get("data-node"): g.get("data-condition") for g in groups(root, "hc-node")}
-    assert (conditions["L"], conditions["N"]) == ("neutral", "live")
-    assert "plug reversed" in root.get("aria-label", "")
-
-
 def test_live_drawing_has_no_state_and_a_place_for_everything_that_the_panel_shows() -> None:
     root = parsed(live_svg(STEAMER))
     assert {g.get("data-condition") for g in groups(root, "hc-node")} == {""}
