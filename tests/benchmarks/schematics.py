@@ -1,17 +1,9 @@
 """How long a schematic takes, against schemdraw drawing the same ten parts by hand.
 
-Run by hand from the project's folder: python tests/benchmarks/schematics.py
+Run by hand: python -m tests.benchmarks.schematics
 """
 
 from __future__ import annotations
-
-import sys
-import time
-from collections.abc import Callable
-from pathlib import Path
-from statistics import median
-
-sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from lessonlib.appliance.parts import (
     Appliance,
@@ -29,6 +21,7 @@ from lessonlib.appliance.parts import (
 from lessonlib.circuit.solution import solve
 from lessonlib.schematics.layout import layout
 from lessonlib.schematics.schematic import Schematic, schematic
+from tests.benchmarks.circuit import medians, report
 
 PARTS: tuple[Part, ...] = (
     Switch("S1", ("off", "on"), (Contact(("L", "fed"), ("on",)),), "on"),
@@ -69,35 +62,24 @@ def by_hand() -> bytes:
     return drawing.get_imagedata("svg")
 
 
-def milliseconds(run: Callable[[], object], times: int = 60) -> float:
-    """Median of `times` runs."""
-    taken = []
-    for _ in range(times):
-        start = time.perf_counter()
-        run()
-        taken.append(time.perf_counter() - start)
-    return median(taken) * 1000
-
-
 def main() -> None:
-    """Print both times and their ratio."""
+    """Print the ratios."""
     appliance = Appliance("Ten parts", "", Supply(230.0), PARTS)
+    solved = solve(appliance)
 
     def first() -> str:
         layout.cache_clear()
         return schematic(appliance).svg
 
-    solved = solve(appliance)
     first()
     by_hand()
-    hand = milliseconds(by_hand)
     for name, run in (
         ("schematic, solved and drawn", lambda: schematic(appliance).svg),
         ("schematic, drawing alone", lambda: Schematic(solved).svg),
         ("schematic, layout and solution included", first),
     ):
-        took = milliseconds(run)
-        print(f"{name:42} {took:6.2f} ms   {took / hand:5.2f} x schemdraw by hand ({hand:.2f} ms)")
+        ours, hand = medians(run, by_hand, 60)
+        report(name, ours / hand, "at most 2", f"{ours * 1e3:.2f} ms against {hand * 1e3:.2f} ms")
 
 
 if __name__ == "__main__":
