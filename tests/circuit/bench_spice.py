@@ -16,6 +16,7 @@ from pathlib import Path
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance, Diode, Element, Resistive
+from lessonlib.meter.ohmmeter import TEST_V
 
 WIRE_OHM = 1e-5
 GAP = None
@@ -68,7 +69,8 @@ def _parts(case: Case) -> Iterator[str]:
                 made = fault.ohm if mine == "resistive" else WIRE_OHM
                 yield f"r {a} {b} {made if closed else GAP}"
             elif isinstance(part, Diode):
-                yield f"d {b} {a} near" if mine == "reversed" else f"d {a} {b} near"
+                if part.forward_drop_V < TEST_V:  # no meter turns on any other
+                    yield f"d {b} {a} near" if mine == "reversed" else f"d {a} {b} near"
             elif isinstance(part, Element) and mine == "leaking":
                 before, after = fault.share * part.resistance_ohm, (1 - fault.share)
                 yield f"r {a} [in {part.name}] {max(before, WIRE_OHM)}"
