@@ -12,7 +12,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from graphlib import TopologicalSorter
 
 import networkx as nx
 
@@ -186,29 +185,21 @@ def _columns(
     before: Sequence[tuple[str, str]],
 ) -> tuple[dict[str, int], tuple[str, ...]]:
     """Columns by longest path; a bar with nothing to its left is just left of what it feeds."""
-    outs: dict[str, list[str]] = {node: [] for node in nodes}
-    ins: dict[str, list[str]] = {node: [] for node in nodes}
-    for node, other in (*((left[index], right[index]) for index in left), *before):
-        outs[node].append(other)
-        ins[other].append(node)
-    sources = tuple(node for node in nodes if node != "L" and not ins[node] and outs[node])
-    column = {node: int(node != "L") for node in nodes}
-    done = list(TopologicalSorter(ins).static_order())
-    for node in done:
-        column[node] = max([column[node], *(column[other] + 1 for other in ins[node])])
+    ways = nx.DiGraph([*((left[index], right[index]) for index in left), *before])
+    ways.add_nodes_from(nodes)
+    first = [node for node in nodes if node != "L" and not ways.in_degree(node)]
+    sources = tuple(node for node in first if ways[node])
+    from_line = nx.DiGraph(ways)
+    from_line.add_edges_from(("L", node) for node in first)
+    layers = enumerate(nx.topological_generations(from_line))
+    column = {node: number for number, layer in layers for node in layer}
     for node in sources:
-        column[node] = max(1, min(column[other] for other in outs[node]) - 1)
+        column[node] = max(1, min(column[other] for other in ways[node]) - 1)
     # N, and PE where it is the last, stand right of everything that they do not feed
     for last in dict.fromkeys(("N", sink)):
-        fed = {last}
-        for node in done:
-            if node in fed:
-                fed.update(outs[node])
-        beyond = max(
-            (column[node] for node in nodes if node not in fed and node != sink), default=0
-        )
-        shift = beyond + 1 - column[last]
-        if shift > 0:
-            for node in fed:
-                column[node] += shift
+        fed = {last, *nx.descendants(ways, last)}
+        others = [column[node] for node in nodes if node not in fed and node != sink]
+        shift = max(others, default=0) + 1 - column[last]
+        for node in fed if shift > 0 else ():
+            column[node] += shift
     return column, sources
