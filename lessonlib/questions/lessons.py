@@ -46,6 +46,7 @@ class LessonList:
     go_on: LessonFile
     begun: bool
     note: str = ""
+    worksheets: tuple[LessonFile, ...] = ()
 
     @property
     def _invitation(self) -> str:

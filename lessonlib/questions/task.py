@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from lessonlib.errors import shown
 from lessonlib.progress.progress import lesson_here, progress_here
-from lessonlib.progress.records import WHOLE_NUMBERS, Try
+from lessonlib.progress.records import TEXT_LIMIT, WHOLE_NUMBERS, Try
 from lessonlib.questions.bank import find, find_check
 from lessonlib.questions.draw import as_seed
 from lessonlib.questions.exercise import Exercise, Template
@@ -73,7 +73,7 @@ class Task:
                 seed=self.seed,
                 verdict=marked.verdict,
                 slip=marked.slip,
-                answer=_recorded(given),
+                answer=_recorded(given)[: TEXT_LIMIT if marked.verdict == "unread" else None],
                 worked_shown=self.worked_seen,
             )
         )

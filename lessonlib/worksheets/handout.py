@@ -23,13 +23,15 @@ MARK = "heater_worksheet"
 STYLE = f"""\
 body {{ {declarations(LIGHT)} color: var(--hc-ink); background: var(--hc-paper);
   font: 16px/1.45 "Liberation Sans", Arial, Helvetica, sans-serif; max-width: 46em;
-  margin: 1.5em auto; padding: 0 1em; overflow-wrap: anywhere; }}
+  margin: 1.5em auto; padding: 0 1em; overflow-wrap: break-word; }}
+.hc-wider {{ max-width: 72em; }}
 h1 {{ font-size: 1.5em; }} h2 {{ font-size: 1.15em; margin: 1.6em 0 .4em; }}
 h1, h2, h3 {{ line-height: 1.2; break-after: avoid; }}
 table {{ border-collapse: collapse; margin: .6em 0; }}
 caption {{ text-align: left; font-weight: bold; }}
 th, td {{ border: 1px solid var(--hc-line); padding: .25em .6em; text-align: left;
   vertical-align: top; }}
+.hc-count {{ white-space: nowrap; }}
 pre {{ white-space: pre-wrap; }} li.hc-box {{ list-style: "☐  "; }}
 .hc-wide {{ overflow-x: auto; }} .hc-line {{ border-bottom: 1px solid var(--hc-line);
   height: 2em; }}
@@ -86,9 +88,9 @@ def paper(sheet: Worksheet, some: Iterable[Trainee]) -> bytes:
     return page(sheet.title, "".join(_paper(sheet, one) for one in some))
 
 
-def page(title: str, body: str) -> bytes:
+def page(title: str, body: str, kind: str = "hc-worksheet") -> bytes:
     """A standalone page with the look of a worksheet; `title` is text, `body` HTML."""
-    return document(escape(title), STYLE, "hc-worksheet", body).encode("utf-8", "replace")
+    return document(escape(title), STYLE, kind, body).encode("utf-8", "replace")
 
 
 def _paper(sheet: Worksheet, one: Trainee) -> str:

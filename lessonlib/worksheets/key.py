@@ -21,7 +21,7 @@ def key(sheet: Worksheet, some: Sequence[Trainee]) -> bytes:
     ]
     for number, template in enumerate(sheet.templates, 1):
         parts.append(f"<h2>{number}. {escape(template.name)}</h2>{_exercise(template, some)}")
-    return page(f"Key: {sheet.title}", "".join(parts))
+    return page(f"Key: {sheet.title}", "".join(parts), "hc-wider")
 
 
 def said_points(sheet: Worksheet) -> str:

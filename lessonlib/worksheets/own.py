@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from html import escape
 from pathlib import Path
 
+from lessonlib.appliance.file_text import file_text
 from lessonlib.errors import AnswerError, LessonlibError
 from lessonlib.files import read_regular
 from lessonlib.questions.answers import Number
@@ -93,7 +94,7 @@ def _checked(entry: Entry) -> tuple[list[str], list[tuple[str, int, Exercise]]]:
     said: dict[str, int] = {}
     seen: dict[str, tuple[str, int, Exercise]] = {}
     template = template_of(entry)
-    for what in (*_missing(entry), *_typed(entry)):
+    for what in _missing(entry):
         said.setdefault(what, 0)
     for seed in SEEDS:
         try:
@@ -101,6 +102,8 @@ def _checked(entry: Entry) -> tuple[list[str], list[tuple[str, int, Exercise]]]:
         except LessonlibError as error:
             said.setdefault(f"set {seed} cannot be drawn: {error}", 0)
             break
+        if not seen:
+            said |= dict.fromkeys(_typed(entry, one), 0)
         seen.setdefault(f"{one.text}{one.answer.value}", (entry.name, seed, one))
         for what in _wrong_with(one):
             said[what] = said.get(what, 0) + 1
@@ -128,19 +131,22 @@ def _missing(entry: Entry) -> list[str]:
     return [f"it has not {what}" for what, there in wants.items() if not there]
 
 
-def _typed(entry: Entry) -> list[str]:
-    """Figures with a unit that are typed in its text or worked answer, in place of a gap."""
-    texts = (entry.text, *(str(line) for line in entry.worked))
-    found = [
-        match[0]
-        for text in texts
+def _typed(entry: Entry, one: Exercise) -> list[str]:
+    """Figures with a unit that are typed in its text or worked answer, where neither a line of data
+    nor the appliance has them."""
+    if one.appliance is None:
+        return []
+    known = " ".join((*(line.value for line in entry.data), file_text(one.appliance)))
+    typed = {
+        match[0]: match[1]
+        for text in (entry.text, *entry.worked)
         for match in _TYPED.finditer(GAP.sub("", text))
-        if not any(match[1] in line.value for line in entry.data)
-    ]
+    }
     return [
-        f'"{one}" is typed, and no line of data has that figure. Write a gap, such as '
-        "{now.power_W: W}, so that it follows from the appliance"
-        for one in dict.fromkeys(found)
+        f'"{figure}" is typed, and neither a line of data nor the appliance has it. Write a gap, '
+        "such as {now.power_W: W}, so that it follows from the appliance"
+        for figure, number in typed.items()
+        if float(number) and not re.search(rf"(?<![\d.]){re.escape(number)}(?![\d.])", known)
     ]
 
 

@@ -60,7 +60,7 @@ def report(marks: Marks) -> bytes:
         parts += [_again(marks, stats), _slips(marks), _objectives(marks)]
         parts += [_exercises(marks, stats), _predictions(marks)]
     parts += [_trainees(marks), _files(marks)]
-    return page(title, "".join(parts))
+    return page(title, "".join(parts), "hc-wider")
 
 
 def _first_line(marks: Marks) -> str:
@@ -139,7 +139,9 @@ def _exercises(marks: Marks, stats: Sequence[Item]) -> str:
     rows = []
     for place, (name, item) in enumerate(zip(marks.of.worksheet.exercises, stats, strict=True)):
         outcomes = Counter(sheet.results[place].outcome for sheet in marks.sheets)
-        tells = "–" if item.discrimination is None else f"{item.discrimination:.2f}"
+        tells = (
+            "–" if item.discrimination is None else f"{item.discrimination:.2f}".replace("-", "−")
+        )
         rows.append(
             (
                 _bar(outcomes["right"] + outcomes["right later"], len(marks.sheets)),
@@ -181,7 +183,7 @@ def _prediction(name: str, first: Mapping[str, int], last: Mapping[str, int]) ->
         asked = predict(name)
     except LessonlibError:  # a name that a file made up
         return ""
-    whole = sum(first.values())
+    whole = sum(first.get(option, 0) for option in asked.options)
     rows = [
         (
             escape(option + (" (this is so)" if option == asked.truth else "")),
@@ -203,13 +205,19 @@ def _trainees(marks: Marks) -> str:
 
 
 def _files(marks: Marks) -> str:
-    """Every file: first those that need a look."""
-    order = sorted(marks.accounts, key=lambda one: one.marked)
-    rows = [(escape(one.file), escape(one.said)) for one in order]
-    left = sum(not one.marked for one in marks.accounts)
-    said = f"{counted(len(rows), 'file')} handed in, {left} of them not marked."
-    table = _table(("file", "what became of it"), rows) if rows else ""
-    return f"<h2>Every file</h2><p>{said}</p>{table}"
+    """Every file: those that need a look, then the rest, folded."""
+    heads = ("file", "what became of it")
+    parts = []
+    for marked in (False, True):
+        rows = [
+            (escape(one.file), escape(one.said)) for one in marks.accounts if one.marked is marked
+        ]
+        head = f"{counted(len(rows), 'file')} {'marked' if marked else 'not marked'}"
+        parts.append(
+            f"<details{'' if marked else ' open'}><summary>{head}</summary>{_table(heads, rows)}"
+            "</details>"
+        )
+    return f"<h2>Every file that was handed in</h2>{''.join(parts)}"
 
 
 def _right(one: Result) -> bool:
@@ -224,10 +232,11 @@ def _bar(count: int, whole: int) -> str:
     """A count with a bar as long as its share."""
     share = 100 * count / whole if whole else 0
     return (
-        f'<svg width="104" height="14" role="img" aria-label="{share:.0f} %">'
+        f'<span class="hc-count"><svg width="104" height="14" role="img" '
+        f'aria-label="{share:.0f} %">'
         f'<rect x="1" y="1" width="102" height="12" fill="none" stroke="{LIGHT["line"]}"/>'
         f'<rect x="1" y="1" width="{1.02 * share:.1f}" height="12" fill="{LIGHT["ink"]}"/></svg> '
-        f"{count} of {whole}"
+        f"{count} of {whole}</span>"
     )
 
 
