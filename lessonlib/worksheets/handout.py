@@ -12,13 +12,11 @@ from lessonlib.page.document import document
 from lessonlib.palette import LIGHT, declarations
 from lessonlib.questions.bank import find
 from lessonlib.questions.exercise import Exercise
+from lessonlib.questions.lessons import WORKSHEET
 from lessonlib.safety import ONE_LINE
 from lessonlib.schematics.schematic import schematic
 from lessonlib.worksheets.trainees import SETS, Trainee
 from lessonlib.worksheets.worksheet import MOST_EXERCISES, Worksheet
-
-MARK = "heater_worksheet"
-"""Key in a notebook's metadata, under which marking finds whose it is."""
 
 STYLE = f"""\
 body {{ {declarations(LIGHT)} color: var(--hc-ink); background: var(--hc-paper);
@@ -74,7 +72,7 @@ def notebook(sheet: Worksheet, one: Trainee) -> bytes:
     whole = {
         "cells": cells,
         "metadata": {
-            MARK: whose,
+            WORKSHEET: whose,
             "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
         },
         "nbformat": 4,

@@ -14,14 +14,11 @@ from pathlib import Path
 from typing import Any
 
 from lessonlib.files import read_regular
+from lessonlib.questions.lessons import MOST_BYTES, WORKSHEET
 from lessonlib.worksheets.hand_in import FORMAT
-from lessonlib.worksheets.handout import MARK
 from lessonlib.worksheets.points import Given
 from lessonlib.worksheets.setting import Class
 from lessonlib.worksheets.trainees import Trainee, table_of
-
-MOST_BYTES = 20_000_000
-"""Largest file that is read; a notebook of a worksheet has a twentieth of that."""
 
 _MOST_IN_A_ZIP = 30_000
 _MOST_CHARACTERS = 50_000  # of one answer
@@ -144,9 +141,9 @@ def _of_hand_in(name: str, found: Any, of: Class) -> Submission:
 def _of_notebook(name: str, found: Any, of: Class) -> Submission:
     """The answers that stand in the forms of a saved notebook."""
     metadata = found["metadata"]
-    if MARK not in metadata:
+    if WORKSHEET not in metadata:
         raise Refused("not a notebook of a worksheet")
-    one = _whose(metadata[MARK], of)
+    one = _whose(metadata[WORKSHEET], of)
     states = metadata.get("widgets", {}).get(_WIDGETS, {}).get("state", {})
     given = []
     for each in states.values():

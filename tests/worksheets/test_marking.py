@@ -13,10 +13,10 @@ import pytest
 
 from lessonlib import mark_worksheet
 from lessonlib.errors import WorksheetError
-from lessonlib.worksheets.handout import MARK, notebook
+from lessonlib.questions.lessons import MOST_BYTES, WORKSHEET
+from lessonlib.worksheets.handout import notebook
 from lessonlib.worksheets.marking import MARKED, Marks
 from lessonlib.worksheets.setting import HANDED_IN, HANDED_OUT, Class
-from lessonlib.worksheets.submissions import MOST_BYTES
 from tests.worksheets.a_class import EXERCISES, a_class, hands_in, right, slip
 from tests.worksheets.test_setting import assert_well_formed
 
@@ -171,7 +171,7 @@ def test_hostile_text_is_shown_as_text_and_no_cell_is_run(tmp_path: Path) -> Non
     hands_in(of, one, [(FIRST, "<img src=x onerror=alert(1)>")])
     saved = json.loads(notebook(of.worksheet, other))
     saved["cells"].append({"cell_type": "code", "source": f"open({str(tmp_path / 'x')!r}, 'w')"})
-    saved["metadata"][MARK]["trainee"] = other.key
+    saved["metadata"][WORKSHEET]["trainee"] = other.key
     (of.folder / HANDED_IN / "<b>x.ipynb").write_text(json.dumps(saved), "utf-8")
     marks = mark_worksheet(of.folder)
     assert len(marks.sheets) == 1

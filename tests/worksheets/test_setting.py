@@ -9,7 +9,7 @@ from pathlib import Path
 import nbformat
 import pytest
 
-from lessonlib import set_worksheet
+from lessonlib import lesson_list, set_worksheet
 from lessonlib.errors import AnswerError, FileKept, WorksheetError
 from lessonlib.worksheets.handout import drawn
 from lessonlib.worksheets.setting import HANDED_OUT, class_in
@@ -175,3 +175,17 @@ def test_a_list_with_a_mistake_says_what_is_accepted(
     file.write_text(content, "utf-8")
     with pytest.raises((WorksheetError, AnswerError), match=says):
         worksheet(file)
+
+
+def test_the_start_page_links_to_what_was_set(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    of = a_class(tmp_path / "c", ["Ada Long"], title="Thursday *evening* & more")
+    place = of.folder / HANDED_OUT
+    (place / "broken.ipynb").write_text('{"heater_worksheet', "utf-8")
+    (place / "other.ipynb").write_text('{"metadata": {}, "cells": []}', "utf-8")
+    monkeypatch.chdir(place)
+    shown = lesson_list()
+    assert "Set for you: Thursday *evening* & more\n" in repr(shown)
+    link = '<a href="01-ada-long.ipynb">Thursday *evening* &amp; more</a>'
+    assert link in shown._repr_html_()
