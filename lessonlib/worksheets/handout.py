@@ -102,7 +102,7 @@ def _paper(sheet: Worksheet, one: Trainee) -> str:
     return "".join((*parts, "</article>"))
 
 
-@lru_cache(maxsize=1000)
+@lru_cache(maxsize=MOST_EXERCISES * SETS)
 def question(name: str, numbers: int) -> str:
     """The question with its drawing and room for an answer, as HTML."""
     asked = drawn(name, numbers)
