@@ -76,9 +76,10 @@ class Marks(Table):
     @property
     def caption(self) -> str:
         left = sum(not one.marked for one in self.accounts)
+        files = f" {counted(left, 'file')} not marked." if left else ""
         return (
-            f"{self.of.worksheet.title}: {len(self.sheets)} of {len(self.of.trainees)} marked, "
-            f"{counted(left, 'file')} not; see {self.of.folder / MARKED / 'report.html'}"
+            f"{self.of.worksheet.title}: {len(self.sheets)} of {len(self.of.trainees)} marked."
+            f"{files} What to talk about: {MARKED}/report.html"
         )
 
     @property

@@ -45,11 +45,10 @@ class Class:
         return (
             f"{self.worksheet.title}: {counted(len(self.trainees), 'trainee')}, "
             f"{counted(len(self.worksheet.exercises), 'exercise')}, about "
-            f"{sum(self.worksheet.minutes)} minutes.\n"
-            f"- give out what is in {self.folder / HANDED_OUT}: a notebook and a page each\n"
-            f"- for you: {self.folder / 'key.html'}\n"
-            f"- put what comes back into {self.folder / HANDED_IN}, then "
-            f"mark_worksheet({str(self.folder)!r})"
+            f"{sum(self.worksheet.minutes)} minutes. In the folder {self.folder.name}:\n"
+            f"- {HANDED_OUT}: a notebook and a page to print for each trainee\n"
+            "- key.html: for you\n"
+            f"- {HANDED_IN}: put what comes back in here, then mark_worksheet(...) this folder"
         )
 
 
