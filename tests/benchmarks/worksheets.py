@@ -35,7 +35,7 @@ def run(folder: Path, size: int) -> None:
     assert len(marks.sheets) == size
     most_MB = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     print(
-        f"{size} trainees x {len(names)}: set {was_set:.1f} s, {size / was_set:.0f} trainees a second; "
+        f"{size} trainees x {len(names)}: set {was_set:.1f} s, {size / was_set:.0f} a second; "
         f"marked {marked:.1f} s, {size / marked:.0f} files a second; {most_MB:.0f} MB at most"
     )
 
