@@ -24,6 +24,7 @@ Reading order, one line a folder. Imports point upward in this list only:
 - `families`    several wirings side by side: what changed, what each setting does
 - `progress`    what a trainee has done, kept in their folder
 - `questions`   predictions, checks and exercises: asked, read, marked and answered
+- `worksheets`  exercises for a class: set, handed in, marked, and what to talk about
 - `workbench`   describe an appliance of your own, and enter its readings
 - `start`       the command that sets up, copies the lessons and opens the workbook
 
@@ -91,6 +92,10 @@ if TYPE_CHECKING:
     from lessonlib.workbench.description import describe as describe
     from lessonlib.workbench.lug_form import own_lugs as own_lugs
     from lessonlib.workbench.readings import own_readings as own_readings
+    from lessonlib.worksheets.hand_in import hand_in as hand_in
+    from lessonlib.worksheets.marking import mark_worksheet as mark_worksheet
+    from lessonlib.worksheets.own import check_questions as check_questions
+    from lessonlib.worksheets.setting import set_worksheet as set_worksheet
 
 _FRONT_DOOR = {
     "Fault": "appliance.fault",
@@ -143,6 +148,10 @@ _FRONT_DOOR = {
     "lesson_list": "questions.lessons",
     "exercise_list": "questions.overview",
     "my_progress": "questions.overview",
+    "set_worksheet": "worksheets.setting",
+    "hand_in": "worksheets.hand_in",
+    "mark_worksheet": "worksheets.marking",
+    "check_questions": "worksheets.own",
     "describe": "workbench.description",
     "own_readings": "workbench.readings",
     "own_lugs": "workbench.lug_form",

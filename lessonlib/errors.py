@@ -135,3 +135,7 @@ class SheetError(LessonlibError, ValueError):
 
 class FamilyError(LessonlibError, ValueError):
     """A list of appliances that cannot be put side by side."""
+
+
+class WorksheetError(LessonlibError, ValueError):
+    """A worksheet, a list of trainees or a folder of answers that cannot be used."""

@@ -35,6 +35,7 @@ START_MAY_IMPORT = (
     "lessonlib.files",
     "lessonlib.sheet",  # within a function, once set-up is done
     "lessonlib.start",
+    "lessonlib.worksheets",  # the same
 )
 
 

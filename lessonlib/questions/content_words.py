@@ -19,14 +19,14 @@ from lessonlib.questions.reading import written
 
 Names = Mapping[str, Any]
 
-_GAP = re.compile(r"\{((?:[^{}:'\"]|'[^']*'|\"[^\"]*\")+)(?::([^{}]*))?\}")
+GAP = re.compile(r"\{((?:[^{}:'\"]|'[^']*'|\"[^\"]*\")+)(?::([^{}]*))?\}")
 _DIGITS = re.compile(r"[+,]?\.?[0-9]?[fgd]?%?")
 
 
 def filled(text: str, names: Names) -> str:
     """`text` with every gap filled. Raises `AnswerError` where a gap cannot be."""
-    found = _GAP.sub(lambda gap: _shown(work_out(gap[1], names), gap[2]), text)
-    if "{" in _GAP.sub("", text) or "}" in _GAP.sub("", text):
+    found = GAP.sub(lambda gap: _shown(work_out(gap[1], names), gap[2]), text)
+    if "{" in GAP.sub("", text) or "}" in GAP.sub("", text):
         raise AnswerError(
             f"found an unmatched curly bracket in {shown(text)}. Accepted: gaps "
             "such as {supply_V} or {now.current_A: A}. Close each one."

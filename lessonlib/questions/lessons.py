@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping, Set
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import lru_cache
 from html import escape
@@ -11,10 +12,17 @@ from pathlib import Path
 from urllib.parse import quote
 
 from lessonlib.appliance.bundled import workbook_folder
+from lessonlib.files import read_regular
 from lessonlib.progress.progress import progress_here
 from lessonlib.progress.records import Try
 from lessonlib.questions.bank import lessons_of_questions, templates
 from lessonlib.words import counted
+
+WORKSHEET = "heater_worksheet"
+"""Key in the metadata of a notebook that an instructor has set, under which stands whose it is."""
+
+MOST_BYTES = 20_000_000
+"""Largest notebook that is looked into; one of a worksheet has a twentieth of that."""
 
 _HEADER = ("Lesson", "How far you are")
 _ALL_RIGHT = "all exercises right"
@@ -39,13 +47,15 @@ class LessonFile:
 @dataclass(frozen=True, repr=False)
 class LessonList:
     """Every lesson and how far the trainee is, in words. `go_on` is the lesson to open next, and
-    `begun` says whether anything was done. `note` says what keeps progress from being kept."""
+    `begun` says whether anything was done. `note` says what keeps progress from being kept;
+    `worksheets` are the notebooks in this folder that an instructor has set."""
 
     lessons: tuple[LessonFile, ...]
     so_far: Mapping[int, str]
     go_on: LessonFile
     begun: bool
     note: str = ""
+    worksheets: tuple[LessonFile, ...] = ()
 
     @property
     def _invitation(self) -> str:
@@ -53,6 +63,7 @@ class LessonList:
 
     def __repr__(self) -> str:
         lines = [f"{self._invitation}: {self.go_on.title}"]
+        lines += [f"Set for you: {each.title}" for each in self.worksheets]
         lines += [f"{each.title} {self.so_far[each.number]}".rstrip() for each in self.lessons]
         return "\n".join((*lines, *filter(None, [self.note])))
 
@@ -63,7 +74,8 @@ class LessonList:
             for each in self.lessons
         )
         head = "".join(f'<th scope="col" {_LEFT}>{each}</th>' for each in _HEADER)
-        note = f"<p>{escape(self.note)}</p>" if self.note else ""
+        note = "".join(f"<p>Set for you: {each.link}</p>" for each in self.worksheets)
+        note += f"<p>{escape(self.note)}</p>" if self.note else ""
         return (
             f'<p style="font-size:1.25em"><strong>{self._invitation}:</strong> {self.go_on.link}'
             f"</p>{note}<table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
@@ -96,7 +108,22 @@ def lesson_list() -> LessonList:
         so_far[lesson.number] = _so_far(names, names & right) or begun
     left = [each for each in lessons if so_far[each.number] != _ALL_RIGHT]
     ahead = [each for each in left if not done_in or each.number >= done_in[-1]]
-    return LessonList(lessons, so_far, (*ahead, *left, *lessons)[0], bool(records), progress.note)
+    go_on = (*ahead, *left, *lessons)[0]
+    return LessonList(lessons, so_far, go_on, bool(records), progress.note, worksheets_here())
+
+
+def worksheets_here() -> tuple[LessonFile, ...]:
+    """The notebooks in this folder that an instructor has set."""
+    found = []
+    for path in sorted(Path().glob("*.ipynb")):
+        with suppress(OSError, ValueError, LookupError, TypeError, RecursionError):
+            data = read_regular(path, MOST_BYTES)
+            notebook = json.loads(data) if WORKSHEET.encode() in data else {}
+            if WORKSHEET in notebook["metadata"]:
+                first = "".join(notebook["cells"][0]["source"]).splitlines()[0]
+                title = first.removeprefix("# ").replace("\\", "")
+                found.append(LessonFile(0, path.name, title))
+    return tuple(found)
 
 
 def _so_far(exercises: Set[str], right: Set[str]) -> str:

@@ -6,12 +6,13 @@ It shows as a form in a notebook and as plain text elsewhere, and works in plain
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping, Set
 from typing import TYPE_CHECKING, Any
 
 from lessonlib.errors import shown
 from lessonlib.progress.progress import lesson_here, progress_here
-from lessonlib.progress.records import WHOLE_NUMBERS, Try
+from lessonlib.progress.records import TEXT_LIMIT, WHOLE_NUMBERS, Try
 from lessonlib.questions.bank import find, find_check
 from lessonlib.questions.draw import as_seed
 from lessonlib.questions.exercise import Exercise, Template
@@ -72,7 +73,7 @@ class Task:
                 seed=self.seed,
                 verdict=marked.verdict,
                 slip=marked.slip,
-                answer=_recorded(given),
+                answer=_recorded(given)[: TEXT_LIMIT if marked.verdict == "unread" else None],
                 worked_shown=self.worked_seen,
             )
         )
@@ -209,11 +210,12 @@ def _seen(exercise: Exercise) -> tuple[object, ...]:
 
 
 def _recorded(given: object) -> str:
-    """What was given, as short text for the record."""
+    """What was given, as text for the record: as typed, or as JSON where it has several parts."""
     if isinstance(given, str):
-        return given[:200]
-    if isinstance(given, Mapping):
-        return ", ".join(f"{shown(key)} {shown(value)}" for key, value in list(given.items())[:20])
+        return given
     if isinstance(given, Set):
         given = sorted(map(str, given))
-    return shown(given, 200)
+    try:
+        return json.dumps(dict(given) if isinstance(given, Mapping) else given, ensure_ascii=False)
+    except (TypeError, ValueError, RecursionError):
+        return shown(given, 200)

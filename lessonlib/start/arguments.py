@@ -1,4 +1,4 @@
-"""Reads the command line: start, test or sheet, and their options."""
+"""Reads the command line: start, test, sheet or class, and their options."""
 
 from __future__ import annotations
 
@@ -31,9 +31,15 @@ _SHEET_TEXT = (
     "A name that you saved an appliance under comes before a bundled one."
 )
 
+_CLASS_TEXT = (
+    "For instructors: sets a class exercises with numbers of their own, marks what comes back, and "
+    "says what to talk about; or checks questions of your own."
+)
+
 _USAGE = f"""
   {COMMAND} [FOLDER] [options]                  open the workbook
   {COMMAND} sheet APPLIANCE_OR_FILE [options]   write a page for the bench or the wall
+  {COMMAND} class set|mark|check ...            set a class exercises, mark them
   {COMMAND} test [pytest arguments]             run all tests and every lesson"""
 
 
@@ -73,7 +79,22 @@ class SheetOptions:
         return [self.to] if self.to else [Path(f"{name}-sheet{end}") for end in SHEET_SUFFIXES]
 
 
-def parse(arguments: Sequence[str]) -> StartOptions | TestOptions | SheetOptions:
+@dataclass(frozen=True)
+class ClassOptions:
+    """Set a worksheet (`exercises`, for the trainees in `trainees`, into `folder`), mark what is in
+    `folder`, or check the question file `exercises`: as `what` says."""
+
+    what: str
+    exercises: str = ""
+    trainees: str = ""
+    folder: str = ""
+    seed: int | None = None
+
+
+Options = StartOptions | TestOptions | SheetOptions | ClassOptions
+
+
+def parse(arguments: Sequence[str]) -> Options:
     """The command line as options. Raises `StartError` for anything that is not understood.
 
     `--help` and `--version` print and end the process, as usual.
@@ -85,6 +106,8 @@ def parse(arguments: Sequence[str]) -> StartOptions | TestOptions | SheetOptions
             return TestOptions(extra)
         case ["sheet", *words]:
             return SheetOptions(**vars(_sheet_parser().parse_args(words)))
+        case ["class", *words]:
+            return ClassOptions(**vars(_class_parser().parse_args(words)))
         case words:
             return _start_options(words)
 
@@ -148,11 +171,11 @@ def _folder(name: str | None) -> Path:
         return FOLDER
     if not name.strip() or "\0" in name:
         raise StartError(f"the folder name {shown(name)}", "a folder", "leave it out, or name one")
-    near = difflib.get_close_matches(name[:40].lower(), ["test", "sheet"], n=1, cutoff=0.7)
+    near = difflib.get_close_matches(name[:40].lower(), ["test", "sheet", "class"], n=1, cutoff=0.7)
     if near and not Path(name).exists():
         raise StartError(
             f"the word {shown(name)}",
-            "a folder, or the words test and sheet",
+            "a folder, or the words test, sheet and class",
             f"{COMMAND} {near[0]}, or ./{name} if you mean a folder of that name",
         )
     return Path(name)
@@ -174,6 +197,31 @@ def _sheet_parser() -> argparse.ArgumentParser:
         default=FOLDER,
         help=f"your copy of the lessons, which has what you saved (default: {FOLDER})",
     )
+    return parser
+
+
+def _class_parser() -> argparse.ArgumentParser:
+    parser = _Parser(prog=f"{COMMAND} class", description=_CLASS_TEXT, allow_abbrev=False)
+    what = parser.add_subparsers(dest="what", required=True, metavar="set|mark|check")
+    sets = what.add_parser(
+        "set", help="write notebooks, pages to print and a key", allow_abbrev=False
+    )
+    sets.add_argument(
+        "exercises",
+        metavar="LIST",
+        help="a TOML file with title and exercises, or a lesson's number",
+    )
+    sets.add_argument(
+        "--trainees", required=True, metavar="CSV", help="the class, a row each, with a column name"
+    )
+    sets.add_argument("--seed", type=int, help="which numbers (default: those of the list, or 1)")
+    sets.add_argument("--to", dest="folder", required=True, metavar="FOLDER", help="where to")
+    marks = what.add_parser("mark", help="mark what is in FOLDER/handed in", allow_abbrev=False)
+    marks.add_argument("folder", metavar="FOLDER", help="a folder that `class set` has made")
+    checks = what.add_parser(
+        "check", help="say what is wrong with a question file", allow_abbrev=False
+    )
+    checks.add_argument("exercises", metavar="FILE", help="questions of your own, as Markdown")
     return parser
 
 

@@ -1,4 +1,5 @@
-"""The whole command: check, set up, copy and open; or run the tests; or write a sheet."""
+"""The whole command: check, set up, copy and open; or run the tests; or write a sheet; or set and
+mark exercises for a class."""
 
 from __future__ import annotations
 
@@ -12,7 +13,14 @@ from pathlib import Path, PurePosixPath
 from lessonlib.appliance.bundled import load_appliance, workbook_folder
 from lessonlib.errors import LessonlibError
 from lessonlib.start import copying, lab, testing
-from lessonlib.start.arguments import COMMAND, SheetOptions, StartOptions, TestOptions, parse
+from lessonlib.start.arguments import (
+    COMMAND,
+    ClassOptions,
+    SheetOptions,
+    StartOptions,
+    TestOptions,
+    parse,
+)
 from lessonlib.start.copying import Report
 from lessonlib.start.environment import go_on_with, suitable_python
 from lessonlib.start.notebook import START_PAGE
@@ -33,6 +41,8 @@ def main(arguments: Sequence[str]) -> int:
             return _test(options, arguments)
         if isinstance(options, SheetOptions):
             return _sheet(options, arguments)
+        if isinstance(options, ClassOptions):
+            return _class(options, arguments)
         return _start(options, arguments)
     except LessonlibError as refusal:  # each says found, accepted, next
         print(refusal, file=sys.stderr, flush=True)
@@ -85,6 +95,43 @@ def _sheet(options: SheetOptions, arguments: Sequence[str]) -> int:
     for target in options.targets:
         _say(f"  {target}{'' if target in written else ' (was there already, the same)'}")
     return 0
+
+
+def _class(options: ClassOptions, arguments: Sequence[str]) -> int:
+    _be_set_up(arguments)
+    from lessonlib.worksheets.marking import mark_worksheet
+    from lessonlib.worksheets.own import check_questions
+    from lessonlib.worksheets.setting import set_worksheet
+
+    try:
+        if options.what == "check":
+            checked = check_questions(options.exercises)
+            _say(str(checked))
+            return REFUSED if checked.problems else 0
+        if options.what == "mark":
+            _say(str(mark_worksheet(options.folder, _bar)))
+            return 0
+        number = options.exercises.isdecimal()
+        exercises = int(options.exercises) if number else options.exercises
+        said = {} if options.seed is None else {"seed": options.seed}
+        _say(str(set_worksheet(exercises, options.trainees, options.folder, _bar, **said)))
+    except OSError as problem:
+        if isinstance(problem, LessonlibError):
+            raise
+        raise StartError(
+            f"{problem.strerror or problem} while writing {problem.filename or 'a file'}",
+            "a folder that you may write to, with space on the disk",
+            "put that right; the same command goes on from here",
+        ) from None
+    return 0
+
+
+def _bar(done: int, whole: int) -> None:
+    """A bar on one line, in a terminal alone."""
+    if sys.stdout.isatty():
+        length = 40 * done // whole
+        end = "\n" if done == whole else ""
+        print(f"\r[{'#' * length:40}] {done} of {whole}", end=end, flush=True)
 
 
 def _asked_for(options: SheetOptions) -> str | Path:

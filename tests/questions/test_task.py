@@ -300,16 +300,16 @@ def test_every_try_is_recorded_with_its_slip(progress: Progress) -> None:
 @pytest.mark.parametrize(
     ("given", "recorded"),
     [
-        ({"S1": "on", "S2": "low", "S3": "off"}, "'S1' 'on', 'S2' 'low', 'S3' 'off'"),
-        ({"b", "a"}, "['a', 'b']"),
-        (["1", "2"], "['1', '2']"),
+        ({"S1": "on", "S2": "låg"}, '{"S1": "on", "S2": "låg"}'),
+        ({"b", "a"}, '["a", "b"]'),
+        ([["1 W"], ["2 A"]], '[["1 W"], ["2 A"]]'),
         (7, "7"),
-        ("x" * 5000, "x" * 200),
-        (["x" * 80], f"['{'x' * 80}']"),
-        (["x" * 5000], f"['{'x' * 197}…"),
+        ("x" * 5000, "x" * 200),  # not read, so no try
+        (["x" * 5000], '["' + "x" * 198),
+        (b"100 W", "b'100 W'"),
     ],
 )
-def test_whatever_is_given_is_recorded_as_short_text(
+def test_whatever_is_given_is_recorded_as_text(
     progress: Progress, given: object, recorded: str
 ) -> None:
     Task(TEMPLATE, 5).try_answer(given)

@@ -156,3 +156,22 @@ def test_help_lists_every_option_and_the_other_commands(words: list[str]) -> Non
 
 def test_version_is_the_package_s() -> None:
     assert lessonlib.__version__ in command("--version").stdout
+
+
+def test_a_class_is_set_and_marked_by_the_command(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("lessonlib.start.command.checkout", lambda: None)
+    (tmp_path / "names.csv").write_text("name\nAda\nBen\n", "utf-8")
+    folder = str(tmp_path / "monday")
+    sets = ["class", "set", "1", "--trainees", str(tmp_path / "names.csv"), "--to", folder]
+    assert main([*sets, "--seed", "7"]) == 0
+    assert "2 trainees" in capsys.readouterr().out
+    assert main(["class", "mark", folder]) == 0
+    assert "0 of 2 marked" in capsys.readouterr().out
+    assert main(["class", "mark", str(tmp_path)]) == 2
+    assert "a folder that set_worksheet has made" in capsys.readouterr().err
+    assert main(["class", "check", str(tmp_path / "names.csv")]) == 2
+    assert "to put right" in capsys.readouterr().out
+    with pytest.raises(StartError, match="--trainees"):
+        parse(["class", "set", "1", "--to", folder])

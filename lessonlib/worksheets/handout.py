@@ -1,0 +1,180 @@
+"""What each trainee gets: a notebook, and a page to print."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+from functools import lru_cache
+from html import escape
+from typing import Any
+
+from lessonlib.page.document import document
+from lessonlib.palette import LIGHT, declarations
+from lessonlib.questions.bank import find
+from lessonlib.questions.exercise import Exercise
+from lessonlib.questions.lessons import WORKSHEET
+from lessonlib.safety import ONE_LINE
+from lessonlib.schematics.schematic import schematic
+from lessonlib.worksheets.trainees import SETS, Trainee
+from lessonlib.worksheets.worksheet import MOST_EXERCISES, Worksheet
+
+STYLE = f"""\
+body {{ {declarations(LIGHT)} color: var(--hc-ink); background: var(--hc-paper);
+  font: 16px/1.45 "Liberation Sans", Arial, Helvetica, sans-serif; max-width: 46em;
+  margin: 1.5em auto; padding: 0 1em; overflow-wrap: break-word; }}
+.hc-wider {{ max-width: 72em; }}
+h1 {{ font-size: 1.5em; }} h2 {{ font-size: 1.15em; margin: 1.6em 0 .4em; }}
+h1, h2, h3 {{ line-height: 1.2; break-after: avoid; }}
+table {{ border-collapse: collapse; margin: .6em 0; }}
+caption {{ text-align: left; font-weight: bold; }}
+th, td {{ border: 1px solid var(--hc-line); padding: .25em .6em; text-align: left;
+  vertical-align: top; }}
+.hc-count {{ white-space: nowrap; }}
+pre {{ white-space: pre-wrap; }} li.hc-box {{ list-style: "☐  "; }}
+.hc-wide {{ overflow-x: auto; }} .hc-line {{ border-bottom: 1px solid var(--hc-line);
+  height: 2em; }}
+.hc-note {{ border-left: 4px solid var(--hc-caution); padding: .2em 1em; }}
+.hc-sheet + .hc-sheet {{ break-before: page; }} section {{ break-inside: avoid-page; }}
+details {{ margin: .3em 0; }} summary {{ cursor: pointer; }}
+@media print {{ body {{ margin: 0; font-size: 10.5pt; max-width: none; }} }}"""
+
+
+@lru_cache(maxsize=MOST_EXERCISES * SETS)
+def drawn(name: str, numbers: int) -> Exercise:
+    """The exercise with these numbers; kept, since trainees share them."""
+    return find(name).draw(numbers)
+
+
+def notebook(sheet: Worksheet, one: Trainee) -> bytes:
+    """The trainee's notebook: a cell for each exercise, and one that hands in."""
+    code = [f'exercise("{name}", seed={one.numbers})' for name in sheet.exercises]
+    cells = [
+        _words(
+            f"# {_plain(sheet.title)}\n\nFor {_plain(one.name)}. Time: about {sum(sheet.minutes)} "
+            f"minutes, for {len(sheet.exercises)} exercises with numbers of your own.\n\n{ONE_LINE}"
+            "\n\nBegin with the cell below: press Shift+Enter, and again for the next."
+        ),
+        _code("from lessonlib import exercise, hand_in"),
+        *(
+            cell
+            for number, line in enumerate(code, 1)
+            for cell in (_words(f"## {number}"), _code(line))
+        ),
+        _words(
+            "## Hand in\n\nPress the button when you are done. It writes one file beside this "
+            "notebook; give that file to your instructor. You can press it again."
+        ),
+        _code(f"hand_in({json.dumps(sheet.code)}, {_text(one.key)}, {one.numbers})"),
+    ]
+    for place, cell in enumerate(cells):
+        cell["id"] = f"cell-{place}"
+    whose = {"worksheet": sheet.code, "trainee": one.key, "numbers": one.numbers}
+    whole = {
+        "cells": cells,
+        "metadata": {
+            WORKSHEET: whose,
+            "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
+        },
+        "nbformat": 4,
+        "nbformat_minor": 5,
+    }
+    return (json.dumps(whole, indent=1, ensure_ascii=False) + "\n").encode()
+
+
+def paper(sheet: Worksheet, some: Iterable[Trainee]) -> bytes:
+    """A page to print for each of the trainees, one after the other, as one HTML file."""
+    return page(sheet.title, "".join(_paper(sheet, one) for one in some))
+
+
+def page(title: str, body: str, kind: str = "hc-worksheet") -> bytes:
+    """A standalone page with the look of a worksheet; `title` is text, `body` HTML."""
+    return document(escape(title), STYLE, kind, body).encode("utf-8", "replace")
+
+
+def _paper(sheet: Worksheet, one: Trainee) -> str:
+    parts = [
+        f'<article class="hc-sheet"><h1>{escape(sheet.title)}</h1>',
+        f"<p>{escape(one.name)}, set {one.numbers}. Time: about {sum(sheet.minutes)} minutes. "
+        f'Worksheet {sheet.code}.</p><p class="hc-note">{escape(ONE_LINE)}</p>',
+    ]
+    for number, name in enumerate(sheet.exercises, 1):
+        parts.append(f"<section><h2>{number}</h2>{question(name, one.numbers)}</section>")
+    return "".join((*parts, "</article>"))
+
+
+@lru_cache(maxsize=MOST_EXERCISES * SETS)
+def question(name: str, numbers: int) -> str:
+    """The question with its drawing and room for an answer, as HTML."""
+    asked = drawn(name, numbers)
+    picture = ""
+    if asked.appliance is not None:
+        drawing = schematic(asked.appliance, asked.setting, readings=False, conditions=False)
+        picture = f'<div class="hc-wide">{drawing._repr_mimebundle_()["text/html"]}</div>'
+    return f"{paragraphs(asked.text)}{picture}{room(asked.answer.form())}"
+
+
+def paragraphs(text: str) -> str:
+    """Lines of text as paragraphs of HTML."""
+    return "".join(f"<p>{escape(line)}</p>" for line in text.splitlines() if line.strip())
+
+
+def room(form: Mapping[str, Any]) -> str:
+    """Where the answer is written or ticked."""
+    line = '<div class="hc-line"></div>'
+    match form["kind"]:
+        case "choice":
+            return _boxes(form["options"])
+        case "points":
+            return _boxes([*form["points"], form["none"]])
+        case "order":
+            items = zip(form["letters"], form["items"], strict=True)
+            listed = "".join(f"<p>{letter}. {escape(item)}</p>" for letter, item in items)
+            return f"{listed}<p>Your order, by letter:</p>{line}"
+        case "setting":
+            return "".join(
+                f"<p>{escape(one['name'])}:</p>{_boxes(one['positions'])}"
+                for one in form["switches"]
+            )
+        case "table":
+            heads = [f"{each['heading']} ({each['unit']})" for each in form["columns"]]
+            head = "".join(f'<th scope="col">{escape(each)}</th>' for each in ["", *heads])
+            rows = "".join(
+                f'<tr><th scope="row">{escape(row)}</th>{"<td></td>" * len(heads)}</tr>'
+                for row in form["rows"]
+            )
+            return f"<table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
+        case "file":
+            return f"<p>Your file begins so:</p><pre>{escape(form['start_text'])}</pre>{line * 10}"
+        case _:
+            unit = f", in {escape(form['unit'])}" if form.get("unit") else ""
+            return f"<p>Your answer{unit}:</p>{line}"
+
+
+def _boxes(options: Iterable[str]) -> str:
+    items = "".join(f'<li class="hc-box">{escape(one)}</li>' for one in options)
+    return f"<ul>{items}</ul>"
+
+
+def _text(words: str) -> str:
+    """`words` in Python's own spelling of a text."""
+    return json.dumps(words, ensure_ascii=False)
+
+
+def _plain(text: str) -> str:
+    """Text that Markdown shows as it is."""
+    return "".join(f"\\{one}" if one in "\\`*_{}[]()#+!|<>&~$" else one for one in text)
+
+
+def _words(text: str) -> dict[str, Any]:
+    kept = {"deletable": False, "editable": False}
+    return {"cell_type": "markdown", "metadata": kept, "source": text}
+
+
+def _code(text: str) -> dict[str, Any]:
+    return {
+        "cell_type": "code",
+        "execution_count": None,
+        "metadata": {"deletable": False},
+        "outputs": [],
+        "source": text,
+    }
