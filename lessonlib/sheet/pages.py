@@ -254,7 +254,7 @@ def row_height(
 ) -> float:
     """Of a row of a table; one to be written in is higher."""
     tallest = max(
-        text_height(cell, width - 2 * CELL_SIDE, "bold" if index < grid.names else face)
+        text_height(cell, width - 2 * CELL_SIDE, "bold" if grid.names_row(index) else face)
         for index, (cell, width) in enumerate(zip(row, columns, strict=True))
     )
     least = OWN_ROW if grid.own and face == "plain" else 0.0

@@ -18,9 +18,11 @@ def heading(grid: SheetTable, continued: bool) -> str:
 
 def footer(sheet: Pages, number: int) -> str:
     """The line at the bottom of a page."""
-    before, after = "Bench sheet: ", f". Page {number} of {len(sheet.pages)}."
+    title = sheet.content.title
+    stop = "" if title.endswith("?") else "."
+    before, after = "Bench sheet: ", f"{stop} Page {number} of {len(sheet.pages)}."
     room = sheet.width_em / sheet.note - width_em(before + after)
-    return before + cut_to(sheet.content.title, room) + after
+    return before + cut_to(title, room) + after
 
 
 def subject(sheet: Pages) -> str:
