@@ -110,8 +110,9 @@ class Lugs(Table):
     @property
     def shown_rows(self) -> list[tuple[str, ...]]:
         ranked = sorted({float(f"{element.power_W:.3g}") for element in self.elements})
-        words = _HEATS.get(len(ranked), ("lowest", *[""] * (len(ranked) - 2), "highest"))
-        heat = dict(zip(ranked, words, strict=True)) if ranked else {}
+        between = [f"{rank} of {len(ranked)}" for rank in range(2, len(ranked))]
+        words = _HEATS.get(len(ranked), ("lowest", *between, "highest"))
+        heat = dict(zip(ranked, words, strict=False))
         return [
             (
                 " and ".join(element.between),
