@@ -20,7 +20,7 @@ from lessonlib.diagnosis.ranges import exact
 from lessonlib.diagnosis.typed import Reading, readings_of, where_words
 from lessonlib.meter.alloys import WIRE_C
 from lessonlib.meter.expected import LEADS_OHM
-from lessonlib.meter.readings import DiodeReading, ResistanceReading
+from lessonlib.meter.readings import UnpluggedReading
 from lessonlib.quantities import format_quantity
 from lessonlib.tables import Table
 
@@ -140,7 +140,7 @@ def compare_readings(
 def _slips(appliance: Appliance, reading: Reading, wire_C: float) -> Iterator[str]:
     """What a sound appliance would give the same reading with."""
     others: dict[str, Reading] = {}
-    if isinstance(reading, ResistanceReading | DiodeReading):
+    if isinstance(reading, UnpluggedReading):
         others["the leads swapped"] = replace(reading, red=reading.black, black=reading.red)
     setting = complete(appliance, reading.setting)
     for part in appliance.switches:

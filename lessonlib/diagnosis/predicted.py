@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from lessonlib.appliance.fault import Fault
-from lessonlib.appliance.parts import Appliance, Element
+from lessonlib.appliance.parts import Appliance, Element, Part
 from lessonlib.appliance.settings import complete, settings
 from lessonlib.appliance.terminals import Terminal, metalwork, plug_fuse, terminals
 from lessonlib.circuit.network import Flags, Floats, Indexes
@@ -224,21 +224,17 @@ def _least(low: Floats, high: Floats, cost: Floats) -> Indexes:
 def _alone(
     appliance: Appliance, guesses: Sequence[Guess], wire_C: float
 ) -> Iterator[tuple[BenchTest, Floats, Floats, Floats]]:
-    """Each part by itself, with its wires off: only its own faults show. Elements are tried to the
-    metalwork too."""
-    ends = terminals(appliance)
-    for first, second in zip(ends[::2], ends[1::2], strict=True):
-        part = appliance.part(first.part)
-        metal = (metalwork(appliance),) if isinstance(part, Element) else ()
-        own = [0, *(k for k, g in enumerate(guesses) if first.part in {f.part for f in g.faults})]
+    """Each part by itself, with its wires off: only its own faults show."""
+    for part, unhooked, points_of in by_itself(appliance):
+        own = [0, *(k for k, g in enumerate(guesses) if part.name in {f.part for f in g.faults})]
         positions = part.positions if part in appliance.switches else ("",)
         chosen = [complete(appliance, {part.name: each} if each else {}) for each in positions]
-        loose = unhook(appliance, unhooked := str(first).removesuffix(f" at {first.node}"))
+        loose = unhook(appliance, unhooked)
         ranges = [
             [(*corner, *loose) for corner in (guesses[number].corners if number else ((),))]
             for number in own
         ]
-        found = pairs(appliance, chosen, ranges, (str(first), str(second), *metal), wire_C)
+        found = pairs(appliance, chosen, ranges, points_of, wire_C)
         for each in _columns(found, len(chosen), len(own)):
             for column in range(len(each.setting)):
                 test = bench_test(
@@ -255,6 +251,16 @@ def _alone(
                 turned = _turned(appliance, chosen[each.setting[column]])
                 cost = [trouble("wire off", turned, opened) for opened in (False, True)]
                 yield test, low, high, np.array(cost)
+
+
+def by_itself(appliance: Appliance) -> Iterator[tuple[Part, str, tuple[str, ...]]]:
+    """Every part or contact, what it is called when its wires are off, and the points to try then:
+    its ends, and the metalwork for an element."""
+    ends = terminals(appliance)
+    for first, second in zip(ends[::2], ends[1::2], strict=True):
+        part = appliance.part(first.part)
+        metal = (metalwork(appliance),) if isinstance(part, Element) else ()
+        yield part, _wired(first), (str(first), str(second), *metal)
 
 
 def unhook(appliance: Appliance, part: str) -> tuple[Fault, ...]:
@@ -274,7 +280,7 @@ def unhook(appliance: Appliance, part: str) -> tuple[Fault, ...]:
 
 def unhookable(appliance: Appliance) -> tuple[str, ...]:
     """What wires can be taken off for a test: every part, or each of its contacts."""
-    return tuple(dict.fromkeys(map(_wired, terminals(appliance))))
+    return tuple(name for _, name, _ in by_itself(appliance))
 
 
 def _wired(end: Terminal) -> str:

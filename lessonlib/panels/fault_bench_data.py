@@ -17,15 +17,16 @@ from typing import Any
 import numpy as np
 
 from lessonlib.appliance.fault import Fault, FaultKind, possible_faults
-from lessonlib.appliance.parts import Appliance, Element, Lamp
+from lessonlib.appliance.parts import Appliance, Lamp
 from lessonlib.appliance.settings import settings, switch_words
-from lessonlib.appliance.terminals import metalwork, plug_fuse, terminals
+from lessonlib.appliance.terminals import plug_fuse
 from lessonlib.circuit.network import Floats
 from lessonlib.circuit.opened import points
 from lessonlib.diagnosis.plan import Leaf, Step, planned
 from lessonlib.diagnosis.predicted import (
     TOP,
     Predicted,
+    by_itself,
     diode_volts,
     predict,
     seen,
@@ -221,13 +222,8 @@ def _ways(
 ) -> Iterator[tuple[str, tuple[str, ...], list[int]]]:
     """What is unhooked, the points to try then, and the faults that can show there."""
     yield "", points(appliance), list(range(len(faults)))
-    ends = terminals(appliance)
-    for first, second in zip(ends[::2], ends[1::2], strict=True):
-        element = isinstance(appliance.part(first.part), Element)
-        metal = (metalwork(appliance),) if element else ()
-        own = [number for number, fault in enumerate(faults) if fault.part == first.part]
-        unhooked = str(first).removesuffix(f" at {first.node}")
-        yield unhooked, (str(first), str(second), *metal), own
+    for part, unhooked, at in by_itself(appliance):
+        yield unhooked, at, [n for n, fault in enumerate(faults) if fault.part == part.name]
 
 
 def _ranges(
@@ -240,7 +236,7 @@ def _ranges(
     """For each range of the meter: arrays (settings, pairs, faults, 3) of least, usual, most. The
     faults that are not in `own` show what a sound appliance shows."""
     chosen = settings(appliance)
-    off = unhook(appliance, unhooked) if unhooked else ()
+    off = unhook(appliance, unhooked)
     ranges = [(off,), *((((faults[number]), *off),) for number in own)]
     found = pairs(appliance, chosen, ranges, at, WIRE_C)
     ohm = found.usual_ohm
