@@ -44,7 +44,7 @@ _ONCE_OPEN: dict[Place, float] = {
     "case open": 2.0,
     "wire off": 7.0,
 }
-_TURN = 0.2
+TURN = 0.2
 
 
 @dataclass(frozen=True)
@@ -108,7 +108,7 @@ def place_of(appliance: Appliance, points: Sequence[str], unhooked: str = "") ->
 
 def trouble(place: Place, turned: int, opened: bool) -> float:
     """How much trouble a test is, with so many switches turned; `opened` once the case is open."""
-    return (_ONCE_OPEN if opened else _TROUBLE)[place] + _TURN * turned
+    return (_ONCE_OPEN if opened else _TROUBLE)[place] + TURN * turned
 
 
 def bench_test(

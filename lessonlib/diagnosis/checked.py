@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import ClassVar, Literal
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import complete
@@ -74,6 +74,7 @@ class Checked:
 class CheckedTable(Table):
     """One row for each reading."""
 
+    above: ClassVar[str] = f"{CAUTION} {PLUG_CAUTION}"
     appliance: Appliance
     rows: tuple[Checked, ...]
 
@@ -98,14 +99,6 @@ class CheckedTable(Table):
             )
             for one in self.rows
         ]
-
-    def __str__(self) -> str:
-        return f"{CAUTION} {PLUG_CAUTION}\n{super().__str__()}"
-
-    __repr__ = __str__
-
-    def _repr_html_(self) -> str:
-        return f"<p>{CAUTION} {PLUG_CAUTION}</p>{super()._repr_html_()}"
 
 
 def compare_readings(

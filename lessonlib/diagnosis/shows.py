@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from html import escape
+from typing import ClassVar
 
 from lessonlib.appliance.fault import Fault, find_fault
 from lessonlib.appliance.parts import Appliance
@@ -39,6 +39,7 @@ class Shown:
 class MeterShows(Table):
     """Both ranges with the leads as named, and swapped."""
 
+    above: ClassVar[str] = CAUTION
     appliance: Appliance
     ohms: tuple[Shown, Shown]
     diode: tuple[Shown, Shown]
@@ -63,14 +64,6 @@ class MeterShows(Table):
             (ohms.test.words, ohms.text, diode.text)
             for ohms, diode in zip(self.ohms, self.diode, strict=True)
         ]
-
-    def __str__(self) -> str:
-        return f"{CAUTION}\n{super().__str__()}"
-
-    __repr__ = __str__
-
-    def _repr_html_(self) -> str:
-        return f"<p>{escape(CAUTION)}</p>{super()._repr_html_()}"
 
 
 def meter_shows(

@@ -19,8 +19,9 @@ from lessonlib.appliance.terminals import metalwork, plug_fuse
 from lessonlib.circuit.opened import points
 from lessonlib.diagnosis.bench_test import BenchTest
 from lessonlib.diagnosis.checked import Checked, compare_readings
-from lessonlib.diagnosis.diagnose import Diagnosis, diagnose
+from lessonlib.diagnosis.diagnose import diagnose
 from lessonlib.diagnosis.plan import Step, test_plan
+from lessonlib.diagnosis.suspects import Diagnosis
 from lessonlib.diagnosis.typed import Reading
 from lessonlib.errors import LessonlibError, ReadingError, shown
 from lessonlib.meter.readings import (
