@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from html import escape
+from typing import ClassVar
 
 
 class Table:
-    """A table that shows in a notebook and as plain text."""
+    """A table that shows in a notebook and as plain text, with `above` in a line before it."""
+
+    above: ClassVar[str] = ""
 
     @property
     def caption(self) -> str:
@@ -33,7 +36,8 @@ class Table:
             "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
             for row in rows
         ]
-        return "\n".join([self.caption, lines[0], "-" * len(lines[0]), *lines[1:]])
+        above = [self.above] if self.above else []
+        return "\n".join([*above, self.caption, lines[0], "-" * len(lines[0]), *lines[1:]])
 
     __repr__ = __str__
 
@@ -49,8 +53,9 @@ class Table:
             *values, last = row[self._row_headers :]
             cells = "".join(f"<td {left}>{escape(cell)}</td>" for cell in values)
             body.append(f"<tr>{names}{cells}<td {wraps}>{escape(last)}</td></tr>")
+        above = f"<p>{escape(self.above)}</p>" if self.above else ""
         return (
-            '<div style="overflow-x:auto"><table>'
+            f'{above}<div style="overflow-x:auto"><table>'
             f'<caption style="text-align:left">{escape(self.caption)}</caption>'
             f"<thead><tr>{head}</tr></thead><tbody>{''.join(body)}</tbody></table></div>"
         )

@@ -29,7 +29,7 @@ from lessonlib.curves.run_rows import contact_rows
 from lessonlib.curves.run_words import cycle_within, finding, predicted_finding
 from lessonlib.curves.traces import ValueAt, View, happenings, spans
 from lessonlib.errors import DrawingError, shown
-from lessonlib.heat.contacts import contacts_of
+from lessonlib.heat.contacts import as_it_acts, contacts_of
 from lessonlib.heat.result import HeatRun, clock, place_C
 from lessonlib.heat.segment import Segment
 from lessonlib.heat.water import boiling_point_C
@@ -124,7 +124,8 @@ def _place(view: View, fuse: ThermalFuse) -> Trace:
 def _marks(run: HeatRun) -> tuple[list[Mark], list[Mark]]:
     """Marks of temperature and of pressure: where contacts open and close, and what is held."""
     temperatures, pressures, body = [], [], run.body
-    switches = {part.name: part for part in run.appliance.of_type(PressureSwitch)}
+    acting = [as_it_acts(part, run.fault) for part in run.appliance.self_acting]
+    switches = {part.name: part for part in acting if isinstance(part, PressureSwitch)}
     for contact in contacts_of(run.appliance, body, run.fault):
         part = switches.get(contact.name)
         for verb, at_C, at_bar, dashes in (

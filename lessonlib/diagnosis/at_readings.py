@@ -25,7 +25,7 @@ from lessonlib.diagnosis.ranges import Guess
 from lessonlib.diagnosis.typed import Reading
 from lessonlib.meter.expected import LEADS_OHM, room_at_plug
 from lessonlib.meter.pairs import pairs
-from lessonlib.meter.readings import DiodeReading, PowerReading, ResistanceReading
+from lessonlib.meter.readings import DiodeReading, PlugReading, PowerReading, UnpluggedReading
 
 
 @dataclass(frozen=True, eq=False)
@@ -96,7 +96,7 @@ def shown_at(
     shown = Shown(np.zeros(size), np.zeros(size), np.zeros(size))
     unplugged: dict[str, list[int]] = {}
     for number, reading in enumerate(readings):
-        if isinstance(reading, ResistanceReading | DiodeReading):
+        if isinstance(reading, UnpluggedReading):
             unplugged.setdefault(reading.unhooked, []).append(number)
         else:
             values = np.array(list(_at_plug(appliance, reading, guesses)))
@@ -143,7 +143,7 @@ def _by_pairs(
 
 
 def _ends(reading: Reading) -> tuple[str, str]:
-    assert isinstance(reading, ResistanceReading | DiodeReading)
+    assert isinstance(reading, UnpluggedReading)
     return reading.red, reading.black
 
 
@@ -151,7 +151,7 @@ def _at_plug(
     appliance: Appliance, reading: Reading, guesses: Sequence[Guess]
 ) -> Iterator[tuple[float, float, float]]:
     """Power or current with every guess, in each of its sizes."""
-    assert not isinstance(reading, ResistanceReading | DiodeReading)
+    assert isinstance(reading, PlugReading)
     at = situation(appliance, reading.setting, supply_voltage_V=reading.supply_voltage_V)
     faults = [corner for guess in guesses for corner in (guess.faults, *guess.corners)]
     network = network_for(appliance, faults)

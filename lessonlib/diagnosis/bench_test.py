@@ -10,7 +10,7 @@ from typing import Literal
 from lessonlib.appliance.parts import TERMINALS, Appliance
 from lessonlib.appliance.settings import switch_words
 from lessonlib.appliance.terminals import metalwork, plug_fuse
-from lessonlib.meter.readings import DiodeReading, ResistanceReading
+from lessonlib.meter.readings import DiodeReading, ResistanceReading, outward
 from lessonlib.quantities import format_quantity
 from lessonlib.safety import CAUTIONS
 
@@ -44,7 +44,7 @@ _ONCE_OPEN: dict[Place, float] = {
     "case open": 2.0,
     "wire off": 7.0,
 }
-_TURN = 0.2
+TURN = 0.2
 
 
 @dataclass(frozen=True)
@@ -108,7 +108,7 @@ def place_of(appliance: Appliance, points: Sequence[str], unhooked: str = "") ->
 
 def trouble(place: Place, turned: int, opened: bool) -> float:
     """How much trouble a test is, with so many switches turned; `opened` once the case is open."""
-    return (_ONCE_OPEN if opened else _TROUBLE)[place] + _TURN * turned
+    return (_ONCE_OPEN if opened else _TROUBLE)[place] + TURN * turned
 
 
 def bench_test(
@@ -133,7 +133,7 @@ def reading_words(low: float, high: float, unit: str) -> str:
         return "open" if unit in ("Ω", "V") else "a short circuit"
     if high <= 0:
         return f"0 {unit}"
-    least, most = (_outward(end, unit, up) for up, end in enumerate((low, high)))
+    least, most = (format_quantity(outward(end, up), unit) for up, end in enumerate((low, high)))
     if math.isinf(high):
         return "anything, or open" if low <= 0 else f"{least} or more, or open"
     return f"at most {most}" if low <= 0 else _from_to(least, most)
@@ -147,11 +147,3 @@ def span_words(low: float, high: float, unit: str) -> str:
 def _from_to(least: str, most: str) -> str:
     figures, _, unit = least.partition(" ")
     return f"{figures if most.endswith(f' {unit}') else least} to {most}"
-
-
-def _outward(value: float, unit: str, up: int) -> str:
-    """`value` to two figures: the next below, or with `up` the next above."""
-    if value <= 0 or math.isinf(value):
-        return format_quantity(value, unit)
-    step = 10.0 ** (math.floor(math.log10(value)) - 1)
-    return format_quantity((math.ceil if up else math.floor)(round(value / step, 6)) * step, unit)

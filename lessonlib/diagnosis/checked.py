@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import ClassVar, Literal
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import complete
@@ -20,7 +20,7 @@ from lessonlib.diagnosis.ranges import exact
 from lessonlib.diagnosis.typed import Reading, readings_of, where_words
 from lessonlib.meter.alloys import WIRE_C
 from lessonlib.meter.expected import LEADS_OHM
-from lessonlib.meter.readings import DiodeReading, ResistanceReading
+from lessonlib.meter.readings import UnpluggedReading
 from lessonlib.quantities import format_quantity
 from lessonlib.tables import Table
 
@@ -74,6 +74,7 @@ class Checked:
 class CheckedTable(Table):
     """One row for each reading."""
 
+    above: ClassVar[str] = f"{CAUTION} {PLUG_CAUTION}"
     appliance: Appliance
     rows: tuple[Checked, ...]
 
@@ -98,14 +99,6 @@ class CheckedTable(Table):
             )
             for one in self.rows
         ]
-
-    def __str__(self) -> str:
-        return f"{CAUTION} {PLUG_CAUTION}\n{super().__str__()}"
-
-    __repr__ = __str__
-
-    def _repr_html_(self) -> str:
-        return f"<p>{CAUTION} {PLUG_CAUTION}</p>{super()._repr_html_()}"
 
 
 def compare_readings(
@@ -140,7 +133,7 @@ def compare_readings(
 def _slips(appliance: Appliance, reading: Reading, wire_C: float) -> Iterator[str]:
     """What a sound appliance would give the same reading with."""
     others: dict[str, Reading] = {}
-    if isinstance(reading, ResistanceReading | DiodeReading):
+    if isinstance(reading, UnpluggedReading):
         others["the leads swapped"] = replace(reading, red=reading.black, black=reading.red)
     setting = complete(appliance, reading.setting)
     for part in appliance.switches:

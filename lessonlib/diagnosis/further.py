@@ -33,7 +33,7 @@ def _lines(appliance: Appliance, fault: Fault) -> Iterator[str]:
         return
     part = appliance.part(fault.part)
     if isinstance(part, SelfActing) and fault.kind in ("welded", "drifted"):
-        yield f"{part.name}: cold, it reads as a sound one. {_when_it_acts(part)}"
+        yield from _acting(part)
     elif isinstance(part, Lamp):
         yield (
             f"{part.name}: a meter reads a neon lamp as open, broken or not, and a filament "
@@ -52,12 +52,20 @@ def _lines(appliance: Appliance, fault: Fault) -> Iterator[str]:
         yield f"{part.name}: take it out and measure it by itself, in each of its positions"
 
 
-def _when_it_acts(part: SelfActing) -> str:
-    acts = " and ".join(part.thresholds)
+def _acting(part: SelfActing) -> Iterator[str]:
+    """Welded or drifted, it is closed when cold, as a sound one is."""
     if isinstance(part, ThermalFuse) and not part.resettable:
-        return (
-            "One that opens for good cannot be tried: in doubt, fit a new one of the same marking"
+        yield (
+            f"{part.name}: cold, it reads as a sound one. One that opens for good cannot be tried: "
+            "in doubt, fit a new one of the same marking"
         )
+        return
+    acts = " and ".join(part.thresholds)
+    yield f"{part.name}: cold, it reads as a sound one, which {acts}"
+    how = "in warm water with a thermometer"
     if isinstance(part, PressureSwitch):
-        return f"Out of the appliance, with a pump and a gauge, see whether it {acts}"
-    return f"Out of the appliance, in warm water with a thermometer, see whether it {acts}"
+        how = "with a pump and a gauge"
+    yield (
+        f"{part.words}: try it out of the appliance, {how}. If that does not reach its marking, "
+        "fit a new one, or leave a heat-up test to a competent person"
+    )

@@ -56,12 +56,6 @@ class Readings:
     ohm: Floats
     slack: Floats
 
-    def without(self, index: int) -> Readings:
-        """All but one."""
-        keep = [at for at in range(len(self.pairs)) if at != index]
-        pairs = tuple(self.pairs[at] for at in keep)
-        return Readings(self.count, pairs, self.ohm[keep], self.slack[keep])
-
 
 @dataclass(frozen=True)
 class Resistors:

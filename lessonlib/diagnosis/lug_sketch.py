@@ -10,7 +10,8 @@ from lessonlib.meter.ohmmeter import ohms
 from lessonlib.quantities import format_quantity
 
 if TYPE_CHECKING:
-    from lessonlib.diagnosis.lugs import LugElement, Lugs
+    from lessonlib.diagnosis.lug_block import LugElement
+    from lessonlib.diagnosis.lugs import Lugs
 
 _WIDTH, _HEIGHT = 520, 280
 _RADIUS = 100

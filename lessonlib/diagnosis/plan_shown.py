@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from html import escape
 
-from lessonlib.diagnosis.bench_test import CAUTION
+from lessonlib.appliance.fault import CORD, Fault
+from lessonlib.appliance.settings import complete, switch_words
+from lessonlib.diagnosis.bench_test import CAUTION, BenchTest
 from lessonlib.diagnosis.plan import Leaf, Outcome, Step, TestPlan
+from lessonlib.diagnosis.ranges import exact
 
 STEP_HEADER = ("step", "test, unplugged", "the meter shows → then")
 
@@ -53,25 +57,80 @@ def _ending(leaf: Leaf) -> str:
 
 
 def numbered_steps(plan: TestPlan) -> tuple[tuple[str, str, str], ...]:
-    """Rows below `STEP_HEADER`: one for each step, in the order of the tree."""
-    if isinstance(plan.root, Leaf):
-        return (("1", "no test tells more", " or ".join(plan.root.words)),)
-    steps = list(_steps(plan.root))
+    """Rows below `STEP_HEADER`: one for each step, in the order of the tree. A test names its place
+    unless the case is open for it, and the switches unless all are at their start.
+
+    Steps that only tell a part from its own wires, or the wires at one point, are left out: whoever
+    has come so far looks at the wires, and measures the part by itself.
+    """
+    root = _coarse(plan.root)
+    if isinstance(root, Leaf):
+        return (("1", "no test tells more", _ending_words(root)),)
+    steps = list(_steps(root))
     number = {id(step): at for at, step in enumerate(steps, 1)}
+    at_start = switch_words(plan.appliance, complete(plan.appliance))
 
     def after(outcome: Outcome) -> str:
         then = outcome.then
-        to = " or ".join(then.words) if isinstance(then, Leaf) else f"step {number[id(then)]}"
+        to = _ending_words(then) if isinstance(then, Leaf) else f"step {number[id(then)]}"
         return f"{outcome.text} → {to}"
 
+    def to_do(test: BenchTest) -> str:
+        place = "" if test.place == "case open" else f"{test.place}: "
+        switches = "" if test.switches == at_start else test.switches
+        return f"{place}{replace(test, switches=switches).words}"
+
     return tuple(
-        (
-            str(number[id(step)]),
-            f"{step.test.place}: {step.test.words}",
-            "; ".join(after(outcome) for outcome in step.outcomes),
-        )
+        (str(number[id(step)]), to_do(step.test), "; ".join(map(after, step.outcomes)))
         for step in steps
     )
+
+
+def _coarse(node: Step | Leaf) -> Step | Leaf:
+    """`node` with one leaf for all that is of one part, or one contact, and its wires; and one for
+    all wires at one point."""
+    if isinstance(node, Leaf):
+        return node
+    outcomes = tuple(replace(each, then=_coarse(each.then)) for each in node.outcomes)
+    ends = [each.then for each in outcomes if isinstance(each.then, Leaf)]
+    faults = tuple(fault for leaf in ends for fault in leaf.faults)
+    parts = {(fault.part, fault.contact) for fault in faults}
+    points = {fault.node for fault in faults}
+    # a fuse and cores of the cord are far apart
+    together = (len(parts) == 1 and CORD not in {part for part, _ in parts}) or (
+        len(points) == 1 and "" not in points
+    )
+    if not together or len(ends) < len(outcomes) or any(leaf.sound for leaf in ends):
+        return replace(node, outcomes=outcomes)
+    return Leaf(faults, False, tuple(line for leaf in ends for line in leaf.would_tell))
+
+
+def _by_owner(leaf: Leaf) -> dict[tuple[str, int], list[Fault]]:
+    """Its faults by the part and the contact whose they are."""
+    found: dict[tuple[str, int], list[Fault]] = {}
+    for fault in leaf.faults:
+        found.setdefault((fault.part, fault.contact), []).append(fault)
+    return found
+
+
+def _ending_words(leaf: Leaf) -> str:
+    """What it may be, without sizes: "S1.2 not making or wire off at N or fed"."""
+    said = ["no fault found"] if leaf.sound else []
+    for (part, _), faults in _by_owner(leaf).items():
+        alone = [exact((fault,)).unsized for fault in faults]
+        if len(faults) == 1 or part == CORD:
+            said += alone
+            continue
+        where = str(replace(faults[0], kind="open", node="")).removesuffix("open")
+        own = [
+            words.removeprefix(where)
+            for fault, words in zip(faults, alone, strict=True)
+            if not fault.node
+        ]
+        kinds = dict.fromkeys(fault.kind for fault in faults if fault.node)
+        at = {kind: " or ".join(f.node for f in faults if f.kind == kind) for kind in kinds}
+        said.append(where + " or ".join([*own, *(f"{kind} at {at[kind]}" for kind in kinds)]))
+    return " or ".join(said)
 
 
 def what_would_tell(plan: TestPlan) -> tuple[str, ...]:

@@ -9,16 +9,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
 from lessonlib.appliance.fault import Fault
-from lessonlib.appliance.parts import Appliance, Element
+from lessonlib.appliance.parts import Appliance, Element, Part
 from lessonlib.appliance.settings import complete, settings
 from lessonlib.appliance.terminals import Terminal, metalwork, plug_fuse, terminals
 from lessonlib.circuit.network import Flags, Floats, Indexes
 from lessonlib.circuit.opened import points
-from lessonlib.diagnosis.bench_test import BenchTest, bench_test, place_of, trouble
+from lessonlib.diagnosis.bench_test import TURN, BenchTest, bench_test, place_of, trouble
 from lessonlib.diagnosis.ranges import Guess
 from lessonlib.errors import ReadingError, SettingError, shown
 from lessonlib.meter.expected import LEADS_OHM
@@ -56,12 +57,9 @@ class Predicted:
         return len(self.tests)
 
 
-Floats2 = tuple[Floats, Floats]
-
-
-@dataclass(frozen=True, eq=False)
-class _Columns:
-    """Tests as arrays: setting number, points, whether on the diode range; and what they show."""
+class _Columns(NamedTuple):
+    """Tests as arrays: setting number, points, whether on the diode range; and what each (tests,
+    guesses) shows at least and at most."""
 
     setting: Indexes
     red: Indexes
@@ -69,6 +67,24 @@ class _Columns:
     diode: Flags
     low: Floats
     high: Floats
+
+    def test(
+        self,
+        number: int,
+        appliance: Appliance,
+        points: Sequence[str],
+        chosen: Sequence[dict[str, str]],
+        unhooked: str = "",
+    ) -> BenchTest:
+        """One of them as it is done at the bench."""
+        return bench_test(
+            appliance,
+            points[self.red[number]],
+            points[self.black[number]],
+            chosen[self.setting[number]],
+            diode_range=bool(self.diode[number]),
+            unhooked=unhooked,
+        )
 
 
 def seen(low: Floats, high: Floats, unit: str) -> tuple[Floats, Floats]:
@@ -87,29 +103,14 @@ def predict(appliance: Appliance, guesses: Sequence[Guess], wire_C: float) -> Pr
     chosen = settings(appliance)
     every = _points(appliance, len(chosen) * len(guesses))
     found = pairs(appliance, chosen, [guess.corners for guess in guesses], every, wire_C)
-    columns = list(_columns(found, len(chosen), len(guesses)))
-    low = np.concatenate([each.low for each in columns], axis=1)
-    high = np.concatenate([each.high for each in columns], axis=1)
-    setting, red, black = (
-        np.concatenate([getattr(each, name) for each in columns])
-        for name in ("setting", "red", "black")
-    )
-    diode = np.concatenate([each.diode for each in columns])
-    cost = _trouble(appliance, chosen, every, setting, red, black)
+    columns = _columns(found, len(chosen), len(guesses))
+    low, high = columns.low.T, columns.high.T
+    cost = _trouble(appliance, chosen, every, columns)
     # across one part, or from a pin, is easier said than between two ends of wires
-    fine = _plain(appliance, every)[red, black]
+    fine = _plain(appliance, every)[columns.red, columns.black]
     telling = np.flatnonzero(low.max(axis=0) > high.min(axis=0))
     kept = telling[_least(low[:, telling], high[:, telling], (cost[0] + ~fine)[telling])]
-    tests = [
-        bench_test(
-            appliance,
-            every[red[number]],
-            every[black[number]],
-            chosen[setting[number]],
-            diode_range=bool(diode[number]),
-        )
-        for number in kept
-    ]
+    tests = [columns.test(number, appliance, every, chosen) for number in kept]
     alone = list(_alone(appliance, guesses, wire_C))
     return Predicted(
         tuple(guesses),
@@ -138,30 +139,31 @@ def _points(appliance: Appliance, cases: int) -> tuple[str, ...]:
     return every
 
 
-def _columns(found: Pairs, settings: int, guesses: int) -> Iterator[_Columns]:
+def _columns(found: Pairs, settings: int, guesses: int) -> _Columns:
     """Ohms between all points, red before black, or both ways round where a diode may conduct;
     and there the diode range too."""
     count = len(found.points)
     first, second = np.triu_indices(count, 1)
 
-    def columns(ends: Floats2, setting: Indexes, red: Indexes, black: Indexes) -> _Columns:
+    def columns(
+        ends: tuple[Floats, Floats], unit: str, setting: Indexes, red: Indexes, black: Indexes
+    ) -> _Columns:
         low, high = (
-            values.reshape(settings, guesses, count, count)[setting, :, red, black].T
+            values.reshape(settings, guesses, count, count)[setting, :, red, black]
             for values in ends
         )
-        on_diode_range = ends is volts
-        low, high = seen(low, high, "V" if on_diode_range else "Ω")
-        return _Columns(setting, red, black, np.full(len(red), on_diode_range), low, high)
+        on_diode_range = np.full(len(red), unit == "V")
+        return _Columns(setting, red, black, on_diode_range, *seen(low, high, unit))
 
-    ohms, volts = (found.least_ohm, found.most_ohm), diode_volts(found)
+    ohms = (found.least_ohm, found.most_ohm)
     setting = np.repeat(np.arange(settings), len(first))
-    yield columns(ohms, setting, np.tile(first, settings), np.tile(second, settings))
+    parts = [columns(ohms, "Ω", setting, np.tile(first, settings), np.tile(second, settings))]
     turns = (found.forward > 0).reshape(settings, guesses, count, count).any(axis=1)
     setting, red, black = np.nonzero(turns | np.swapaxes(turns, 1, 2))
-    if len(setting):
-        back = red > black
-        yield columns(ohms, setting[back], red[back], black[back])
-        yield columns(volts, setting, red, black)
+    back = red > black
+    parts.append(columns(ohms, "Ω", setting[back], red[back], black[back]))
+    parts.append(columns(diode_volts(found), "V", setting, red, black))
+    return _Columns(*(np.concatenate(each) for each in zip(*parts, strict=True)))
 
 
 def diode_volts(found: Pairs) -> tuple[Floats, Floats]:
@@ -177,26 +179,22 @@ def _trouble(
     appliance: Appliance,
     chosen: Sequence[dict[str, str]],
     every: Sequence[str],
-    setting: Indexes,
-    red: Indexes,
-    black: Indexes,
+    columns: _Columns,
 ) -> Floats:
     """(2, tests): the trouble of each test before the case is open, and after."""
-    turned = np.array([_turned(appliance, each) for each in chosen])[setting]
+    turned = np.array([_turned(appliance, each) for each in chosen])[columns.setting]
     places = [[place_of(appliance, (one, other)) for other in every] for one in every]
     # one lead in the plug and the other inside: both have to be open
     in_plug = np.array([point == plug_fuse(appliance) for point in every])
     both = np.array([[place == "case open" for place in row] for row in places])
-    also_plug = 2.0 * (both & (in_plug[:, None] | in_plug))[red, black]
-    return np.array(
+    more = 2.0 * (both & (in_plug[:, None] | in_plug))
+    costs = np.array(
         [
-            np.array([[trouble(place, 0, opened) for place in row] for row in places])[red, black]
-            + also_plug
-            + turned * trouble("at the plug", 1, opened)
-            - turned * trouble("at the plug", 0, opened)
+            [[trouble(place, 0, opened) for place in row] for row in places]
             for opened in (False, True)
         ]
     )
+    return np.asarray((costs + more)[:, columns.red, columns.black] + TURN * turned)
 
 
 def _turned(appliance: Appliance, setting: dict[str, str]) -> int:
@@ -224,37 +222,37 @@ def _least(low: Floats, high: Floats, cost: Floats) -> Indexes:
 def _alone(
     appliance: Appliance, guesses: Sequence[Guess], wire_C: float
 ) -> Iterator[tuple[BenchTest, Floats, Floats, Floats]]:
-    """Each part by itself, with its wires off: only its own faults show. Elements are tried to the
-    metalwork too."""
-    ends = terminals(appliance)
-    for first, second in zip(ends[::2], ends[1::2], strict=True):
-        part = appliance.part(first.part)
-        metal = (metalwork(appliance),) if isinstance(part, Element) else ()
-        own = [0, *(k for k, g in enumerate(guesses) if first.part in {f.part for f in g.faults})]
+    """Each part by itself, with its wires off: only its own faults show."""
+    for part, unhooked, points_of in by_itself(appliance):
+        own = [0, *(k for k, g in enumerate(guesses) if part.name in {f.part for f in g.faults})]
         positions = part.positions if part in appliance.switches else ("",)
         chosen = [complete(appliance, {part.name: each} if each else {}) for each in positions]
-        loose = unhook(appliance, unhooked := str(first).removesuffix(f" at {first.node}"))
+        loose = unhook(appliance, unhooked)
         ranges = [
             [(*corner, *loose) for corner in (guesses[number].corners if number else ((),))]
             for number in own
         ]
-        found = pairs(appliance, chosen, ranges, (str(first), str(second), *metal), wire_C)
-        for each in _columns(found, len(chosen), len(own)):
-            for column in range(len(each.setting)):
-                test = bench_test(
-                    appliance,
-                    found.points[each.red[column]],
-                    found.points[each.black[column]],
-                    chosen[each.setting[column]],
-                    diode_range=bool(each.diode[column]),
-                    unhooked=unhooked,
-                )
-                low = np.full(len(guesses), each.low[0, column])
-                high = np.full(len(guesses), each.high[0, column])
-                low[own[1:]], high[own[1:]] = each.low[1:, column], each.high[1:, column]
-                turned = _turned(appliance, chosen[each.setting[column]])
-                cost = [trouble("wire off", turned, opened) for opened in (False, True)]
-                yield test, low, high, np.array(cost)
+        found = pairs(appliance, chosen, ranges, points_of, wire_C)
+        columns = _columns(found, len(chosen), len(own))
+        for number, setting in enumerate(columns.setting):
+            low, high = (
+                np.full(len(guesses), ends[number, 0]) for ends in (columns.low, columns.high)
+            )
+            low[own[1:]], high[own[1:]] = columns.low[number, 1:], columns.high[number, 1:]
+            turned = _turned(appliance, chosen[setting])
+            cost = [trouble("wire off", turned, opened) for opened in (False, True)]
+            test = columns.test(number, appliance, points_of, chosen, unhooked)
+            yield test, low, high, np.array(cost)
+
+
+def by_itself(appliance: Appliance) -> Iterator[tuple[Part, str, tuple[str, ...]]]:
+    """Every part or contact, what it is called when its wires are off, and the points to try then:
+    its ends, and the metalwork for an element."""
+    ends = terminals(appliance)
+    for first, second in zip(ends[::2], ends[1::2], strict=True):
+        part = appliance.part(first.part)
+        metal = (metalwork(appliance),) if isinstance(part, Element) else ()
+        yield part, _wired(first), (str(first), str(second), *metal)
 
 
 def unhook(appliance: Appliance, part: str) -> tuple[Fault, ...]:
@@ -274,7 +272,7 @@ def unhook(appliance: Appliance, part: str) -> tuple[Fault, ...]:
 
 def unhookable(appliance: Appliance) -> tuple[str, ...]:
     """What wires can be taken off for a test: every part, or each of its contacts."""
-    return tuple(dict.fromkeys(map(_wired, terminals(appliance))))
+    return tuple(name for _, name, _ in by_itself(appliance))
 
 
 def _wired(end: Terminal) -> str:

@@ -33,7 +33,8 @@ def best_test(predicted: Predicted, guesses: Indexes, opened: bool) -> tuple[int
     if not len(able):
         return None
     number = groups(low[:, able], high[:, able])
-    told = _information(number) / predicted.trouble[int(opened), able]
+    # rounded, so that the browser, which has another logarithm, finds the same one first
+    told = np.round(_information(number) / predicted.trouble[int(opened), able], 9)
     if told.max() <= 0:
         return None
     best = int(np.argmax(told))

@@ -5,23 +5,17 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from html import escape
+from typing import ClassVar
 
 from lessonlib.appliance.fault import Fault, find_fault
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import Setting, complete
+from lessonlib.diagnosis.at_readings import shown_at
 from lessonlib.diagnosis.bench_test import CAUTION, BenchTest, bench_test, reading_words
-from lessonlib.diagnosis.predicted import (
-    TOP,
-    USUAL_DIODE_A,
-    USUAL_DROP_V,
-    diode_volts,
-    seen,
-    unhook,
-)
+from lessonlib.diagnosis.predicted import TOP, seen
+from lessonlib.diagnosis.ranges import exact
 from lessonlib.meter.alloys import WIRE_C
 from lessonlib.meter.ohmmeter import check_points
-from lessonlib.meter.pairs import pairs
 from lessonlib.tables import Table
 
 
@@ -45,6 +39,7 @@ class Shown:
 class MeterShows(Table):
     """Both ranges with the leads as named, and swapped."""
 
+    above: ClassVar[str] = CAUTION
     appliance: Appliance
     ohms: tuple[Shown, Shown]
     diode: tuple[Shown, Shown]
@@ -70,14 +65,6 @@ class MeterShows(Table):
             for ohms, diode in zip(self.ohms, self.diode, strict=True)
         ]
 
-    def __str__(self) -> str:
-        return f"{CAUTION}\n{super().__str__()}"
-
-    __repr__ = __str__
-
-    def _repr_html_(self) -> str:
-        return f"<p>{escape(CAUTION)}</p>{super()._repr_html_()}"
-
 
 def meter_shows(
     appliance: Appliance,
@@ -97,26 +84,19 @@ def meter_shows(
     source.
     """
     check_points(appliance, red, black)
-    chosen, found_fault = complete(appliance, setting), find_fault(appliance, fault)
-    faults = (*(() if found_fault is None else (found_fault,)), *unhook(appliance, unhooked))
-    found = pairs(appliance, [chosen], [(faults,)], (red, black), wire_C)
-    least_V, most_V = diode_volts(found)
-    usual_V = found.forward * USUAL_DROP_V + found.usual_ohm * USUAL_DIODE_A
+    chosen, found = complete(appliance, setting), find_fault(appliance, fault)
+    tests = [
+        bench_test(appliance, *ends, chosen, diode_range=on_diode_range, unhooked=unhooked)
+        for on_diode_range in (False, True)
+        for ends in ((red, black), (black, red))
+    ]
+    guess = exact(() if found is None else (found,))
+    shows = shown_at(appliance, [test.reading(None) for test in tests], [guess], wire_C)
 
-    def shown(way: tuple[int, int], on_diode_range: bool) -> Shown:
-        ends = (red, black) if way == (0, 1) else (black, red)
-        test = bench_test(appliance, *ends, chosen, diode_range=on_diode_range, unhooked=unhooked)
-        values = (usual_V, least_V, most_V)
-        if not on_diode_range:
-            values = (found.usual_ohm, found.least_ohm, found.most_ohm)
-        usual, low, high = (each[0, way[0], way[1]] for each in values)
-        top = TOP[test.unit]
-        told = (float(usual), *map(float, seen(low, high, test.unit)))
-        return Shown(test, *(math.inf if each >= top else each for each in told))
+    def shown(number: int) -> Shown:
+        test = tests[number]
+        low, high = seen(shows.low[0, number], shows.high[0, number], test.unit)
+        told = (float(shows.usual[0, number]), float(low), float(high))
+        return Shown(test, *(math.inf if each >= TOP[test.unit] else each for each in told))
 
-    ways = ((0, 1), (1, 0))
-    return MeterShows(
-        appliance,
-        (shown(ways[0], False), shown(ways[1], False)),
-        (shown(ways[0], True), shown(ways[1], True)),
-    )
+    return MeterShows(appliance, (shown(0), shown(1)), (shown(2), shown(3)))

@@ -20,6 +20,7 @@ from lessonlib.meter.readings import (
     PlugReading,
     PowerReading,
     ResistanceReading,
+    UnpluggedReading,
 )
 from lessonlib.quantities import number
 
@@ -67,7 +68,7 @@ def _reading(appliance: Appliance, given: object) -> Reading:
             "Write it that way."
         )
     complete(appliance, given.setting)
-    if isinstance(given, ResistanceReading | DiodeReading):
+    if isinstance(given, UnpluggedReading):
         check_points(appliance, given.red, given.black)
         unhook(appliance, given.unhooked)
     else:
@@ -77,7 +78,7 @@ def _reading(appliance: Appliance, given: object) -> Reading:
 
 def as_test(appliance: Appliance, reading: Reading) -> BenchTest | None:
     """The test that gave `reading`; None for one at the plug."""
-    if not isinstance(reading, ResistanceReading | DiodeReading):
+    if not isinstance(reading, UnpluggedReading):
         return None
     return bench_test(
         appliance,

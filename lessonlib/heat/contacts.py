@@ -18,6 +18,10 @@ from lessonlib.errors import HeatError, shown
 from lessonlib.heat.vessel import Body
 from lessonlib.heat.water import PA_PER_BAR, ZERO_C_IN_K
 
+DRIFT_K, DRIFT_FACTOR = 20.0, 1.2
+"""A drifted contact opens and closes so many kelvin hotter than marked, or at so many times the
+gauge pressure. Our own choice of what is bad enough to matter; a real one may drift either way."""
+
 
 @dataclass(frozen=True)
 class ActingContact:
@@ -28,7 +32,7 @@ class ActingContact:
     None. A contact placed on an element is warmer than the vessel by `rise_K_per_W` for each watt
     of mean power of that element. `opens_share` and `closes_share` are a pressure switch's
     pressures as shares of what the relief valve holds, both absolute; `steam_C` in its methods is
-    that of `Body.pressure_bar`.
+    that of `Body.pressure_bar`. `drifted_from` has in words when a drifted one should act.
     """
 
     name: str
@@ -41,6 +45,7 @@ class ActingContact:
     rise_K_per_W: float = 0.0
     opens_share: float | None = None
     closes_share: float | None = None
+    drifted_from: tuple[str, ...] = ()
 
     def extra_K(self, element_W: Mapping[str, float]) -> float:
         """How much warmer its place is than the vessel, K, while elements give these powers."""
@@ -90,7 +95,9 @@ class ActingContact:
         verb = "opens" if position == "open" else "closes"
         if self.stuck is None:
             stays = ", and stays open" if self.closes_C is None else ""
-            return f"{self.name} {verb} at {at}{stays}"
+            should = next((each for each in self.drifted_from if each.startswith(verb)), "")
+            late = should and f", drifted from {should.removeprefix(f'{verb} at ')}"
+            return f"{self.name} {verb} at {at}{late}{stays}"
         held = "welded" if self.stuck == "closed" else "not making"
         if self.stuck == position:  # it comes to where it is held anyway
             return f"{self.name} {verb} at {at}, which changes nothing: its contact is {held}"
@@ -119,8 +126,21 @@ def contacts_of(appliance: Appliance, body: Body, fault: Fault | None) -> list[A
         stuck = None
         if fault is not None and fault.part == part.name:
             stuck = {"welded": "closed", "not making": "open"}.get(fault.kind)
-        found.append(_contact(part, body, stuck))
+        acting = as_it_acts(part, fault)
+        drifted_from = part.thresholds if acting is not part else ()
+        found.append(replace(_contact(acting, body, stuck), drifted_from=drifted_from))
     return found
+
+
+def as_it_acts(part: SelfActing, fault: Fault | None) -> SelfActing:
+    """`part` with the marks at which it acts: others than its own where it has drifted."""
+    if fault is None or (fault.part, fault.kind) != (part.name, "drifted"):
+        return part
+    if isinstance(part, PressureSwitch):
+        opens, closes = part.opens_at_bar, part.closes_at_bar
+        return replace(part, opens_at_bar=opens * DRIFT_FACTOR, closes_at_bar=closes * DRIFT_FACTOR)
+    marks = {key: getattr(part, key, None) for key in ("opens_at_C", "closes_at_C")}
+    return replace(part, **{key: at + DRIFT_K for key, at in marks.items() if at is not None})
 
 
 def _contact(part: SelfActing, body: Body, stuck: str | None) -> ActingContact:

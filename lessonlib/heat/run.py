@@ -17,6 +17,8 @@ and at once: on a dry element the real rise is higher, and fuse and element take
 through. The current through a fuse warms it too, at its rated current by several kelvin; here it
 does not.
 
+A part with the fault "drifted" acts late by a set amount (`contacts.py`), and a real one by any.
+
 The run speaks of fire from one temperature on, whatever is in or near the vessel, and ends where
 aluminium melts or a sealed vessel without a valve bursts (`vessel.py` has these limits): real ones
 burn, burst and melt at other temperatures and pressures, and often sooner.

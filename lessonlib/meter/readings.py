@@ -33,8 +33,13 @@ class MeterReading:
     digits: float
     resolution: float
     unit: ClassVar[str] = ""
+    # the field with the number read, the most that it may be, and what to do with more
+    _shows: ClassVar[tuple[str, float, str]]
 
     def __post_init__(self) -> None:
+        name, most, next_step = self._shows
+        if getattr(self, name) is not None or not isinstance(self, UnpluggedReading):
+            _check(name, getattr(self, name), 0, most, self.unit, next_step)
         _check("accuracy_percent", self.accuracy_percent, 0, 20, "%", "Take it from the leaflet.")
         _check("digits", self.digits, 0, 100, "digits", "Take it from the meter's leaflet.")
         _check("resolution", self.resolution, 1e-6, 1e6, self.unit, "It is the last digit's step.")
@@ -42,7 +47,8 @@ class MeterReading:
     @property
     def value(self) -> float:
         """The number read, in `unit`; infinite where the meter shows an open path."""
-        raise NotImplementedError
+        shown = getattr(self, self._shows[0])
+        return math.inf if shown is None else float(shown)
 
     @property
     def tolerance(self) -> float:
@@ -66,7 +72,7 @@ class MeterReading:
         if self.tolerance <= _MUCH * self.value:
             return f"{said} ± {format_quantity(float(f'{self.tolerance:.2g}'), self.unit)}"
         low, high = (
-            format_quantity(_outward(end, up), self.unit)
+            format_quantity(outward(end, up), self.unit)
             for up, end in enumerate((self.value - self.tolerance, self.value + self.tolerance))
         )
         if self.tolerance >= self.value:
@@ -75,66 +81,47 @@ class MeterReading:
 
 
 @dataclass(frozen=True, kw_only=True)
-class ResistanceReading(MeterReading):
-    """`ohm` between two points of the unplugged appliance, red lead first; None where the meter
-    shows an open path. `unhooked` is a part, or a contact such as "S1.2", whose wires are
-    off for this reading. The tolerance left out is that of a usual hand meter: common practice, no
-    source."""
+class UnpluggedReading(MeterReading):
+    """Between two points of the unplugged appliance, red lead first; None where the meter shows an
+    open path. `unhooked` is a part, or a contact such as "S1.2", whose wires are off for this
+    reading. The tolerance left out is that of a usual hand meter: common practice, no source."""
 
     red: str
     black: str
-    ohm: float | None
     unhooked: str = ""
     accuracy_percent: float = 1.0
     digits: float = 3
-    resolution: float = 0.1
-    unit: ClassVar[str] = "Ω"
-
-    def __post_init__(self) -> None:
-        if self.ohm is not None:
-            step = "Give None where the meter shows an open path."
-            _check("ohm", self.ohm, 0, 1e9, "Ω", step)
-        super().__post_init__()
-
-    @property
-    def value(self) -> float:
-        return math.inf if self.ohm is None else self.ohm
+    meter_range: ClassVar[str] = ""
 
     @property
     def where(self) -> str:
         off = f", {self.unhooked} unhooked" if self.unhooked else ""
-        return f"{self.red}–{self.black}, unplugged{off}"
+        return f"{self.red}–{self.black}{self.meter_range}, unplugged{off}"
 
 
 @dataclass(frozen=True, kw_only=True)
-class DiodeReading(MeterReading):
-    """`volts` between two points of the unplugged appliance on the meter's diode range, red lead
-    first; None where it shows an open path. `unhooked` and the tolerance as for
-    `ResistanceReading`."""
+class ResistanceReading(UnpluggedReading):
+    """`ohm` on the resistance range."""
 
-    red: str
-    black: str
+    ohm: float | None
+    resolution: float = 0.1
+    unit: ClassVar[str] = "Ω"
+    _shows = ("ohm", 1e9, "Give None where the meter shows an open path.")
+
+
+@dataclass(frozen=True, kw_only=True)
+class DiodeReading(UnpluggedReading):
+    """`volts` on the meter's diode range."""
+
     volts: float | None
-    unhooked: str = ""
-    accuracy_percent: float = 1.0
-    digits: float = 3
     resolution: float = 0.001
     unit: ClassVar[str] = "V"
-
-    def __post_init__(self) -> None:
-        if self.volts is not None:
-            step = "Give volts as the diode range shows them, or None where it shows an open path."
-            _check("volts", self.volts, 0, 10, "V", step)
-        super().__post_init__()
-
-    @property
-    def value(self) -> float:
-        return math.inf if self.volts is None else self.volts
-
-    @property
-    def where(self) -> str:
-        off = f", {self.unhooked} unhooked" if self.unhooked else ""
-        return f"{self.red}–{self.black}, diode range, unplugged{off}"
+    meter_range: ClassVar[str] = ", diode range"
+    _shows = (
+        "volts",
+        10,
+        "Give volts as the diode range shows them, or None where it shows an open path.",
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -168,15 +155,7 @@ class PowerReading(PlugReading):
     resolution: float = 1.0
     unit: ClassVar[str] = "W"
     quantity: ClassVar[str] = "power"
-
-    def __post_init__(self) -> None:
-        step = "Give the watts on the energy meter, 0 for none."
-        _check("power_W", self.power_W, 0, 100_000, "W", step)
-        super().__post_init__()
-
-    @property
-    def value(self) -> float:
-        return self.power_W
+    _shows = ("power_W", 100_000, "Give the watts on the energy meter, 0 for none.")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -187,18 +166,7 @@ class CurrentReading(PlugReading):
     resolution: float = 0.01
     unit: ClassVar[str] = "A"
     quantity: ClassVar[str] = "current"
-
-    def __post_init__(self) -> None:
-        step = "Give the amperes on the energy meter, 0 for none."
-        _check("current_A", self.current_A, 0, 1000, "A", step)
-        super().__post_init__()
-
-    @property
-    def value(self) -> float:
-        return self.current_A
-
-
-AnyReading = ResistanceReading | PowerReading | CurrentReading
+    _shows = ("current_A", 1000, "Give the amperes on the energy meter, 0 for none.")
 
 
 def _check(name: str, value: object, low: float, high: float, unit: str, next_step: str) -> None:
@@ -209,9 +177,9 @@ def _check(name: str, value: object, low: float, high: float, unit: str, next_st
         )
 
 
-def _outward(value: float, up: int) -> float:
+def outward(value: float, up: int) -> float:
     """`value` at two figures: the next above if `up`, else the next below."""
-    if value <= 0:
-        return 0.0
+    if value <= 0 or math.isinf(value):
+        return max(value, 0.0)
     step = 10.0 ** (math.floor(math.log10(value)) - 1)
     return (math.ceil if up else math.floor)(round(value / step, 6)) * step

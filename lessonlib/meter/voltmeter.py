@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import ClassVar
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance
@@ -46,6 +47,7 @@ class Voltages(Table):
     point that floats: from 0 up to that many volts.
     """
 
+    above: ClassVar[str] = CAUTION
     between: tuple[str, str]
     situation: Situation
     usual: MeterKinds
@@ -75,14 +77,6 @@ class Voltages(Table):
             (kind, *(_shown(side.readings[kind], stray, kind) for side, stray in sides))
             for kind in self.usual.readings
         ]
-
-    def __str__(self) -> str:
-        return f"{CAUTION}\n{super().__str__()}"
-
-    __repr__ = __str__
-
-    def _repr_html_(self) -> str:
-        return f"<p>{CAUTION}</p>{super()._repr_html_()}"
 
 
 def _shown(volts: float, stray_V: float, kind: str) -> str:

@@ -8,7 +8,9 @@ import {
 import { byHand, chooser, frame, labelOf, partButton, pick, readSvg, stepped } from "./drawing.js";
 import { drawn, fitting, planFor, readingOf, settingOf } from "./fault_bench_engine.js";
 import { makePoints, PROBES, STRIP } from "./fault_bench_points.js";
-import { endWords, ruledOut, ruling, shown, testWords, wrongWords } from "./fault_bench_words.js";
+import {
+  endWords, nextWords, ruledOut, ruling, shown, testWords, wrongWords,
+} from "./fault_bench_words.js";
 
 const STORY =
   "One thing is wrong with it, and it is unplugged. Put the probes on two points of the drawing, " +
@@ -88,7 +90,8 @@ function render({ model, el }) {
   const plan = make("div", "hcb-plan");
   const naming = make(
     "div", "hck-row hcb-naming", labelled("The fault is", choice),
-    makeButton("Name it", name, "hck-main"), makeButton("Show me", () => end("shown")),
+    makeButton("Name it", name, "hck-main"), makeButton("Which test next?", advise),
+    makeButton("Show me", () => end("shown")),
   );
   const meter = make(
     "div", "hck-row hcb-meter", display, make("div", "", ...leads.map(({ node }) => node)),
@@ -166,6 +169,7 @@ function render({ model, el }) {
       tell(`${before}${text}${same >= 0 ? `, as in test ${same + 1}` : ""}.`);
     } else {
       keep({ taken: [...taken, test], tests: [...model.get("tests"), done] });
+      if (!reply.dataset.verdict) write(reply, ""); // advice from before this test
       showDone();
       tell(`${before}Test ${fits.length}: ${text}; ${ruling(data, fits, fits.length - 1)}.`);
     }
@@ -182,6 +186,10 @@ function render({ model, el }) {
     keep({ wrong: [...model.get("wrong"), data.faults[fault][1]] });
     const told = wrongWords(data, model.get("taken"), model.get("tests"), fits, fault);
     write(reply, told, "wrong");
+  }
+
+  function advise() {
+    write(reply, nextWords(data, model.get("taken"), fits));
   }
 
   function end(how) {

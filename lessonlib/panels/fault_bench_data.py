@@ -17,19 +17,21 @@ from typing import Any
 import numpy as np
 
 from lessonlib.appliance.fault import Fault, FaultKind, possible_faults
-from lessonlib.appliance.parts import Appliance, Element, Lamp
+from lessonlib.appliance.parts import Appliance, Lamp
 from lessonlib.appliance.settings import settings, switch_words
-from lessonlib.appliance.terminals import metalwork, terminals
+from lessonlib.appliance.terminals import plug_fuse
 from lessonlib.circuit.network import Floats
 from lessonlib.circuit.opened import points
 from lessonlib.diagnosis.plan import Leaf, Step, planned
 from lessonlib.diagnosis.predicted import (
     TOP,
     Predicted,
+    by_itself,
     diode_volts,
     predict,
     seen,
     unhook,
+    unhookable,
 )
 from lessonlib.diagnosis.ranges import exact
 from lessonlib.errors import FaultError, SettingError
@@ -107,8 +109,8 @@ def bench_of(appliance: Appliance, level: int) -> Bench:
     findable = Predicted(
         tuple(guesses[number] for number in kept),
         predicted.tests,
-        low[kept],
-        high[kept],
+        _figures(low[kept], -1),  # as the browser has them
+        _figures(high[kept], 1),
         predicted.trouble,
     )
     tiers = [
@@ -128,7 +130,9 @@ def bench_of(appliance: Appliance, level: int) -> Bench:
         "settings": [switch_words(appliance, setting) for setting in settings(appliance)],
         "points": places(appliance),
         "top": TOP,
+        "plug fuse": plug_fuse(appliance),
         "plan": _tree(root, faults),
+        **_advised(appliance, findable),
         **_shows(appliance, faults),
     }
     return Bench(faults, tuple(tier for tier in tiers if tier), table)
@@ -155,6 +159,27 @@ def _tree(node: Step | Leaf, faults: Sequence[Fault]) -> Any:
         return [faults.index(fault) for fault in node.faults]
     outcomes = [[each.text, _tree(each.then, faults)] for each in node.outcomes]
     return {"test": f"{node.test.place}: {node.test.words}", "outcomes": outcomes}
+
+
+def _advised(appliance: Appliance, predicted: Predicted) -> dict[str, Any]:
+    """The tests that `nextTest` in the browser chooses from: each as the browser has a test, then
+    the place of its trouble in `troubles`, before the case is open and after."""
+    every, chosen = points(appliance), settings(appliance)
+    loose = ["", *unhookable(appliance)]
+    each = [tuple(round(one, 6) for one in both) for both in predicted.trouble.T.tolist()]
+    troubles = list(dict.fromkeys(each))
+    advised = [
+        [
+            loose.index(test.unhooked),
+            test.unit,
+            chosen.index(dict(test.setting)),
+            every.index(test.red),
+            every.index(test.black),
+            troubles.index(trouble),
+        ]
+        for test, trouble in zip(predicted.tests, each, strict=True)
+    ]
+    return {"advised": advised, "troubles": troubles}
 
 
 def _shows(appliance: Appliance, faults: Sequence[Fault]) -> dict[str, Any]:
@@ -197,13 +222,8 @@ def _ways(
 ) -> Iterator[tuple[str, tuple[str, ...], list[int]]]:
     """What is unhooked, the points to try then, and the faults that can show there."""
     yield "", points(appliance), list(range(len(faults)))
-    ends = terminals(appliance)
-    for first, second in zip(ends[::2], ends[1::2], strict=True):
-        element = isinstance(appliance.part(first.part), Element)
-        metal = (metalwork(appliance),) if element else ()
-        own = [number for number, fault in enumerate(faults) if fault.part == first.part]
-        unhooked = str(first).removesuffix(f" at {first.node}")
-        yield unhooked, (str(first), str(second), *metal), own
+    for part, unhooked, at in by_itself(appliance):
+        yield unhooked, at, [n for n, fault in enumerate(faults) if fault.part == part.name]
 
 
 def _ranges(
@@ -216,7 +236,7 @@ def _ranges(
     """For each range of the meter: arrays (settings, pairs, faults, 3) of least, usual, most. The
     faults that are not in `own` show what a sound appliance shows."""
     chosen = settings(appliance)
-    off = unhook(appliance, unhooked) if unhooked else ()
+    off = unhook(appliance, unhooked)
     ranges = [(off,), *((((faults[number]), *off),) for number in own)]
     found = pairs(appliance, chosen, ranges, at, WIRE_C)
     ohm = found.usual_ohm

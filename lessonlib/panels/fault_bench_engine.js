@@ -22,14 +22,21 @@ export function drawn(data, seed) {
 export const settingOf = (switches, positions) =>
   switches.reduce((number, part, i) => number * part.positions.length + positions[i], 0);
 
-// [least, usual, most] that the test shows with each fault.
-function rangesOf(data, [unhooked, range, setting, red, black]) {
+// The number of the column that has what a test shows.
+function columnOf(data, [unhooked, range, setting, red, black]) {
   const { points, rows } = data.loose[unhooked];
-  const [i, j] = [red, black].map((point) => points.indexOf(point));
-  const [low, high] = [Math.min(i, j), Math.max(i, j)];
+  const i = points.indexOf(red);
+  const j = points.indexOf(black);
+  const low = Math.min(i, j);
+  const high = Math.max(i, j);
   const pair = (low * (2 * points.length - low - 1)) / 2 + high - low - 1;
   const row = (i > j && rows[`${range} back`]) || rows[range];
-  const letters = [...data.columns[row[setting][pair]]];
+  return row[setting][pair];
+}
+
+// [least, usual, most] that the test shows with each fault.
+function rangesOf(data, test) {
+  const letters = [...data.columns[columnOf(data, test)]];
   return letters.map((letter) => data.values[data.letters.indexOf(letter)]);
 }
 
@@ -86,6 +93,53 @@ export function enough(data, fits) {
     if (leftBy(data, others.map((other) => fits[other])).length === count) needed = others;
   }
   return needed;
+}
+
+// Where one has to get at for a test; `place_of` in bench_test.py.
+export function placeOf(data, [unhooked, , , red, black]) {
+  if (unhooked) return "wire off";
+  const ends = [data.points[red], data.points[black]];
+  if (!ends.every(({ strip }) => strip)) return "case open";
+  return ends.some(({ name }) => name === data["plug fuse"]) ? "in the plug" : "at the plug";
+}
+
+// Whether the case is open for it.
+export const inside = (data, test) => ["case open", "wire off"].includes(placeOf(data, test));
+
+// The test that tells most about the faults `left` for its trouble, and into how many groups it
+// splits them; null if no test tells any of them apart. `best_test` in separate.py has the same.
+export function nextTest(data, left, opened) {
+  const ranges = data.values.map(([least, , most], i) => ({ least, most, i }));
+  ranges.sort((one, other) => one.least - other.least);
+  const place = []; // of a letter among `ranges`
+  ranges.forEach(({ i }, at) => (place[data.letters.charCodeAt(i)] = at));
+  const counts = new Uint16Array(ranges.length); // of the faults left that show each range
+  let best = { told: 0 };
+  for (const advised of data.advised) {
+    const letters = data.columns[columnOf(data, advised)];
+    counts.fill(0);
+    for (const fault of left) counts[place[letters.charCodeAt(fault)]] += 1;
+    const groups = grouped(ranges, counts);
+    let bits = 0;
+    for (const count of groups) bits -= (count / left.length) * Math.log2(count / left.length);
+    const told = Math.round((bits / data.troubles[advised[5]][Number(opened)]) * 1e9) / 1e9;
+    if (told > best.told) best = { told, test: advised.slice(0, 5), groups: groups.length };
+  }
+  return best.told ? best : null;
+}
+
+// How many faults have each outcome: those whose ranges overlap have the same.
+function grouped(ranges, counts) {
+  const groups = [];
+  let reached = -1;
+  for (let at = 0; at < counts.length; at++) {
+    if (counts[at] === 0) continue;
+    const { least, most } = ranges[at];
+    if (least > reached) groups.push(0);
+    groups[groups.length - 1] += counts[at];
+    if (most > reached) reached = most;
+  }
+  return groups;
 }
 
 const faultsOf = (node) =>

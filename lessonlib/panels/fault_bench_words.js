@@ -1,6 +1,8 @@
 // What a fault bench says: tests, readings, what they rule out, and how it ended. No page here.
 
-import { enough, leftBy, newlyOut, planFor, stepOf, usually } from "./fault_bench_engine.js";
+import {
+  enough, inside, leftBy, newlyOut, nextTest, placeOf, planFor, stepOf, usually,
+} from "./fault_bench_engine.js";
 
 const PREFIXES = [["M", 1e6], ["k", 1e3], ["", 0]];
 
@@ -54,6 +56,16 @@ export function wrongWords(data, taken, done, fits, fault) {
   const [where, reading] = done[against];
   const told = `Test ${against + 1} speaks against it: ${where} showed ${reading}`;
   return `${not}\n${told}, and with that fault it would be ${would}.`;
+}
+
+// Which test to do next, after those `taken`.
+export function nextWords(data, taken, fits) {
+  const left = leftBy(data, fits);
+  if (left.length === 1) return "Only one fault of the list fits your readings: name it.";
+  const next = nextTest(data, left, taken.some((test) => inside(data, test)));
+  if (!next) return `No test here tells the ${left.length} that are left apart: name one of them.`;
+  const told = `Next test, ${placeOf(data, next.test)}: ${testWords(data, next.test)}.`;
+  return `${told}\nIt splits the ${left.length} that are left into ${next.groups} groups.`;
 }
 
 // How it ended, line by line.

@@ -9,7 +9,9 @@ from math import prod
 from pathlib import Path
 from typing import Any
 
+from lessonlib.appliance.fault import BAD_OHM, LEAK_OHM
 from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.settings import complete, switch_words
 from lessonlib.circuit.condition import SHOCK_V
 from lessonlib.circuit.live import live_words
 from lessonlib.circuit.solution import Solution, solve
@@ -17,7 +19,7 @@ from lessonlib.circuit.table import StateTable, state_table
 from lessonlib.errors import SheetError
 from lessonlib.meter.ohm_table import MeterTable, meter_table
 from lessonlib.quantities import format_quantity
-from lessonlib.sheet.finding import plan_grid, safety_rows, suspect_notes
+from lessonlib.sheet.finding import plan_grids, safety_rows, suspect_notes
 from lessonlib.sheet.grid import SheetTable
 from lessonlib.sheet.limits import Sources, half_wave_notes, limit_rows
 
@@ -27,6 +29,8 @@ MOST_SETTINGS = 200
 _MOST_COLUMNS = 9
 """A table with more puts its switches, and its elements, in one column each."""
 
+# no line ends within "19 to 22" and "→ step 4"
+_KEPT = re.compile(r"(?<=\d) (to) (?=\d)|(?<=→) (step) (?=\d)")
 _BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:[kMGm]?(?:[AVWΩ]|Hz)|bar|°C|K|mm²|m|%)(?:\W|$))")
 
 
@@ -85,18 +89,27 @@ def content_of(appliance: Appliance) -> Content:
     return _tidied(content)
 
 
-def plan_content(appliance: Appliance) -> Content:
-    """The plan of tests in place of the tables. Raises what `content_of` raises."""
-    return _tidied(
-        replace(
-            content_of(appliance),
-            title=f"{appliance.title}: what is wrong with it?",
-            purpose="For a single fault. Start at step 1, and go on where the reading sends you.",
-            grids=(plan_grid(appliance),),
-            sources=("The readings allow for a hand meter of 1 % and for marked powers.",),
-            drawn=False,  # the bench sheet has the wiring: so most plans fit on one page
-        )
+def plan_contents(appliance: Appliance) -> Iterator[Content]:
+    """The plan of tests in place of the tables, in all the ways that it may be set out. Raises what
+    `content_of` raises."""
+    single, double = plan_grids(appliance)
+    start = switch_words(appliance, complete(appliance))
+    plan = replace(
+        content_of(appliance),
+        title=f"{appliance.title}: what is wrong with it?",
+        purpose="Start at step 1, and go on where the reading sends you. "
+        f"Where a step does not say: {', '.join(filter(None, ('case open', start)))}.",
+        supply="",
+        sources=(
+            "The plan finds single faults. Its readings allow for a hand meter of 1 % and for "
+            f"marked powers. It takes a bad joint or contact as {BAD_OHM:g} Ω, a leak as "
+            f"{LEAK_OHM / 1000:g} kΩ, a part short as half. Where no line fits, measure again, "
+            "then type all readings into the form for readings.",
+        ),
     )
+    for drawn in (True, False):  # the bench sheet has the wiring too
+        for grid in (single, double):
+            yield _tidied(replace(plan, grids=(grid,), drawn=drawn))
 
 
 def _tidied(content: Content) -> Content:
@@ -114,11 +127,12 @@ def _tidied(content: Content) -> Content:
 
 
 def tidy(text: str) -> str:
-    """`text` in one line, with a space that does not break between a number and its unit; what
-    cannot be printed becomes U+FFFD."""
+    """`text` in one line, with spaces that do not break within a range, and between a number and
+    its unit; what cannot be printed becomes U+FFFD."""
     line = " ".join(text.split())
     shown = "".join(sign if sign.isprintable() else "\ufffd" for sign in line)
-    return _BEFORE_UNIT.sub("\u00a0", shown)
+    kept = _KEPT.sub(lambda found: f"\u00a0{found[1] or found[2]}\u00a0", shown)
+    return _BEFORE_UNIT.sub("\u00a0", kept)
 
 
 def _supply(appliance: Appliance) -> str:

@@ -20,6 +20,8 @@ from lessonlib.sheet.grid import SheetTable
 from lessonlib.sheet.limits import LimitRow, Sources
 
 _MOST_NAMED = 3
+_BOTH = "test, unplugged: the meter shows → then"
+_WIRES = "Where a step ends with a part and its wires, look at these and measure the part alone"
 
 
 def safety_rows(appliance: Appliance, sources: Sources) -> Iterator[LimitRow]:
@@ -61,13 +63,15 @@ def _leaves(node: Step | Leaf) -> Iterator[Leaf]:
             yield from _leaves(outcome.then)
 
 
-def plan_grid(appliance: Appliance) -> SheetTable:
-    """The whole plan of tests, step by step."""
+def plan_grids(appliance: Appliance) -> Iterator[SheetTable]:
+    """The whole plan of tests, step by step: one step in a row, and two for a long plan."""
     plan = test_plan(appliance)
-    notes = what_would_tell(plan)
-    return SheetTable(
-        "Go from step to step",
-        STEP_HEADER,
-        numbered_steps(plan),
-        notes=(". ".join(notes) + ".",) if notes else (),
-    )
+    rows = numbered_steps(plan)
+    lines = [f"{line[0].upper()}{line[1:]}." for line in (_WIRES, *what_would_tell(plan))]
+    notes = (" ".join(lines),)
+    yield SheetTable("Go from step to step", STEP_HEADER, rows, notes=notes)
+    short = [(number, f"{test}: {thens}") for number, test, thens in rows]
+    if len(short) % 2:
+        short.append(("", ""))
+    pairs = tuple(left + right for left, right in zip(short[::2], short[1::2], strict=True))
+    yield SheetTable("Go from step to step", ("no.", _BOTH) * 2, pairs, notes=notes, across=2)

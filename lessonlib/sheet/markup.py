@@ -119,7 +119,7 @@ def _table(piece: pages.TablePiece) -> str:
     for row in grid.rows:
         cells = []
         for index, cell in enumerate(row):
-            if index < grid.names:
+            if grid.names_row(index):
                 cells.append(f'<th scope="row">{xml(cell)}</th>')
             else:
                 own = ' class="hc-sheet-own"' if index in grid.own else ""

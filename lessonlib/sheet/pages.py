@@ -137,9 +137,11 @@ class Pages:
 
     def footer(self, number: int) -> str:
         """The line at the bottom of a page."""
-        before, after = "Bench sheet: ", f". Page {number} of {len(self.pages)}."
+        title = self.content.title
+        stop = "" if title.endswith("?") else "."
+        before, after = "Bench sheet: ", f"{stop} Page {number} of {len(self.pages)}."
         room = self.width_em / self.note - width_em(before + after)
-        return before + cut_to(self.content.title, room) + after
+        return before + cut_to(title, room) + after
 
 
 def lay_out(content: Content, paper: Paper) -> Pages:
@@ -270,7 +272,7 @@ def row_height(
 ) -> float:
     """Of a row of a table; one to be written in is higher."""
     tallest = max(
-        text_height(cell, width - 2 * CELL_SIDE, "bold" if index < grid.names else face)
+        text_height(cell, width - 2 * CELL_SIDE, "bold" if grid.names_row(index) else face)
         for index, (cell, width) in enumerate(zip(row, columns, strict=True))
     )
     least = OWN_ROW if grid.own and face == "plain" else 0.0

@@ -147,7 +147,7 @@ class _Page:
         x = self.left
         with self.pen.element("TR"):
             for index, (cell, width) in enumerate(zip(row, columns, strict=True)):
-                names = head or index < grid.names
+                names = head or grid.names_row(index)
                 scope = {"Scope": "Column" if head else "Row"} if names else None
                 with self.pen.element("TH" if names else "TD", scope):
                     self._cell(cell, x, width, height, "bold" if names else "plain")

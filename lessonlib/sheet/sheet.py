@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from os import PathLike, fspath
@@ -10,9 +9,9 @@ from pathlib import Path
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.errors import SheetError, shown
-from lessonlib.sheet.content import Content, content_of, plan_content
+from lessonlib.sheet.content import content_of, plan_contents
 from lessonlib.sheet.markup import page_html, pages_words, view_html
-from lessonlib.sheet.pages import PAPERS, Pages, lay_out
+from lessonlib.sheet.pages import PAPERS, Pages, Paper, lay_out
 
 SUFFIXES = (".html", ".pdf")
 
@@ -81,23 +80,26 @@ def bench_sheet(appliance: Appliance, *, paper: str = "A4") -> BenchSheet:
     both upright. Raises `SheetError` (a `ValueError`) for other paper, and for an appliance with
     more settings than a sheet can hold.
     """
-    return _laid_out(content_of, appliance, paper)
+    return BenchSheet(lay_out(content_of(appliance), _paper(paper)))
 
 
 def plan_sheet(appliance: Appliance, *, paper: str = "A4") -> BenchSheet:
-    """The plan of tests of `appliance` for the bench, with its wiring: `test_plan` on paper.
+    """The plan of tests of `appliance` for the bench, `test_plan` on paper: on the fewest pages,
+    with the wiring if that takes no more, then in the largest text.
 
     `paper` and what it raises are those of `bench_sheet`.
     """
-    return _laid_out(plan_content, appliance, paper)
+    size = _paper(paper)
+    every = [lay_out(content, size) for content in plan_contents(appliance)]
+    return BenchSheet(
+        min(every, key=lambda each: (len(each.pages), not each.content.drawn, -each.text_pt))
+    )
 
 
-def _laid_out(
-    content: Callable[[Appliance], Content], appliance: Appliance, paper: str
-) -> BenchSheet:
-    if paper not in PAPERS:
+def _paper(name: str) -> Paper:
+    if name not in PAPERS:
         raise SheetError(
-            f"found paper={shown(paper)}; accepted: "
-            f"{', '.join(shown(name) for name in PAPERS)}. Use one of these, or leave it out."
+            f"found paper={shown(name)}; accepted: {', '.join(map(shown, PAPERS))}. "
+            "Use one of these, or leave it out."
         )
-    return BenchSheet(lay_out(content(appliance), PAPERS[paper]))
+    return PAPERS[name]

@@ -224,7 +224,14 @@ function render({ model, el }) {
   if (!rows.length) addRow({ ...blank(), ...structuredClone(model.get("told").test) });
   if (kept) send();
   else showReplies();
-  const unfollow = follow(model, { "heard replies told": showReplies }, el);
+  const showProgress = () => {
+    const text = model.get("progress");
+    if (!text) return;
+    wait.start(model.get("asked")); // Python is at work
+    write(late, text);
+  };
+  const follows = { "heard replies told": showReplies, progress: showProgress };
+  const unfollow = follow(model, follows, el);
   el.append(form);
 
   return () => {

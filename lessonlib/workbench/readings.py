@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -19,8 +19,9 @@ from lessonlib.appliance.terminals import metalwork, plug_fuse
 from lessonlib.circuit.opened import points
 from lessonlib.diagnosis.bench_test import BenchTest
 from lessonlib.diagnosis.checked import Checked, compare_readings
-from lessonlib.diagnosis.diagnose import Diagnosis, diagnose
+from lessonlib.diagnosis.diagnose import diagnose
 from lessonlib.diagnosis.plan import Step, test_plan
+from lessonlib.diagnosis.suspects import Diagnosis
 from lessonlib.diagnosis.typed import Reading
 from lessonlib.errors import LessonlibError, ReadingError, shown
 from lessonlib.meter.readings import (
@@ -170,14 +171,19 @@ class OwnReadings:
         return root.test if isinstance(root, Step) else None
 
     def take(
-        self, rows: Sequence[Typed], meters: Mapping[str, Typed], *, pairs: bool = False
+        self,
+        rows: Sequence[Typed],
+        meters: Mapping[str, Typed],
+        *,
+        pairs: bool = False,
+        progress: Callable[[float], None] | None = None,
     ) -> None:
-        """Judge the rows as typed, each by itself and all together; with `pairs`, two faults at a
-        time where no single one agrees."""
+        """Judge the rows as typed, each by itself and all together; `pairs` and `progress` are
+        those of `diagnose`."""
         self.rows = tuple(judged_row(self.appliance, row, meters) for row in rows)
         self.diagnosis = None
         if self.readings:
-            self.diagnosis = diagnose(self.appliance, self.readings, pairs=pairs)
+            self.diagnosis = diagnose(self.appliance, self.readings, pairs=pairs, progress=progress)
 
     def __repr__(self) -> str:
         if self.diagnosis is None:

@@ -49,6 +49,7 @@ class ReadingsView(Displayed):
     asked = traitlets.Int(0).tag(sync=True)
     heard = traitlets.Int(0).tag(sync=True)
     draft = traitlets.Unicode().tag(sync=True)
+    progress = traitlets.Unicode(help="How far long work is.").tag(sync=True)
 
     def __init__(self, readings: OwnReadings) -> None:
         appliance = readings.appliance
@@ -76,11 +77,18 @@ class ReadingsView(Displayed):
         self.observe(self._judge, "asked")
 
     def _judge(self, change: Any) -> None:
+        given = self.given
+        self._readings.take(
+            given["rows"], given["meters"], pairs=given["pairs"], progress=self._show_progress
+        )
         with self.hold_sync():
-            self._readings.take(self.given["rows"], self.given["meters"], pairs=self.given["pairs"])
             self.replies = [_reply_to(row) for row in self._readings.rows]
             self.told = _told(self._readings)
             self.heard = self.asked
+            self.progress = ""
+
+    def _show_progress(self, share: float) -> None:
+        self.progress = f"Trying two faults together: {100 * share:.0f} % done."
 
 
 def _reply_to(row: JudgedRow) -> dict[str, Any]:

@@ -21,8 +21,7 @@ from lessonlib import test_plan as plan_for
 from lessonlib.appliance.fault import find_fault
 from lessonlib.appliance.settings import settings
 from lessonlib.circuit.opened import points
-from lessonlib.diagnosis.bench_test import CAUTION, bench_test
-from lessonlib.diagnosis.diagnose import PLUG_CAUTION
+from lessonlib.diagnosis.bench_test import CAUTION, PLUG_CAUTION, bench_test
 from lessonlib.diagnosis.typed import readings_of
 from lessonlib.errors import LessonlibError, ReadingError, SettingError
 from tests.diagnosis.bench import Bench

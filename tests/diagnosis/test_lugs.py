@@ -95,6 +95,9 @@ def test_true_readings_are_never_said_to_contradict_each_other() -> None:
 def test_power_is_at_the_mains_voltage_and_the_heats_are_named() -> None:
     rows = lugs(CHAIN).shown_rows
     assert rows == [("1 and 2", "189 Ω", "280 W", "low"), ("2 and 3", "52.4 Ω", "1010 W", "high")]
+    row = {(str(lug), str(lug + 1)): 50.0 * lug for lug in range(1, 6)}
+    heats = [heat for *_, heat in lugs(read(row)).shown_rows]
+    assert heats == ["highest", "4 of 5", "3 of 5", "2 of 5", "lowest"]
     assert lugs(CHAIN, supply_voltage_V=120).elements[0].power_W == pytest.approx(120**2 / 189)
 
 

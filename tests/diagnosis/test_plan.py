@@ -105,7 +105,12 @@ def test_what_looks_alike_cold_stays_together_and_the_plan_says_what_tells():
         "a new one of the same marking",
     )
     [steamer] = [leaf for leaf in plan_of("garment-steamer").leaves if leaf.sound]
-    assert any("a pump and a gauge, see whether it opens at 0.6" in t for t in steamer.would_tell)
+    told = "; ".join(steamer.would_tell)
+    assert (
+        "P1: cold, it reads as a sound one, which opens at 0.6 bar and closes at 0.45 bar" in told
+    )
+    assert "a pump and a gauge. If that does not reach its marking, fit a new one" in told
+    assert "a competent person" in told
 
 
 def test_outcomes_do_not_meet_and_a_reading_between_them_ends_the_plan():

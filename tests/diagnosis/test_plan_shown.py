@@ -2,28 +2,73 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import pytest
 
 from lessonlib import appliance_names, load_appliance, read_appliance
-from lessonlib.diagnosis.bench_test import CAUTION
-from lessonlib.diagnosis.plan import test_plan
+from lessonlib.appliance.fault import CORD
+from lessonlib.appliance.settings import complete, switch_words
+from lessonlib.diagnosis.bench_test import CAUTION, BenchTest
+from lessonlib.diagnosis.plan import Leaf, Step, test_plan
 from lessonlib.diagnosis.plan_shown import STEP_HEADER, numbered_steps, what_would_tell
 
 
 @pytest.mark.parametrize("name", appliance_names())
-def test_following_the_numbers_on_paper_leads_to_every_ending_once(name: str) -> None:
-    plan = test_plan(load_appliance(name))
-    at = {number: thens.split("; ") for number, _, thens in numbered_steps(plan)}
-    endings, steps, ahead = [], [], ["1"]
-    while ahead:
-        number = ahead.pop(0)
-        steps.append(number)
-        thens = [outcome.partition(" → ")[2] for outcome in at[number]]
-        ahead = [then.removeprefix("step ") for then in thens if then.startswith("step ")] + ahead
-        endings += [then for then in thens if not then.startswith("step ")]
-    assert sorted(steps, key=int) == [str(n) for n in range(1, len(plan.tests) + 1)]
-    assert sorted(endings) == sorted(" or ".join(leaf.words) for leaf in plan.leaves)
+def test_the_numbers_on_paper_lead_to_the_part_at_fault_with_whatever_the_meter_shows(
+    name: str,
+) -> None:
+    appliance = load_appliance(name)
+    plan = test_plan(appliance)
+    rows = {number: (test, thens.split("; ")) for number, test, thens in numbered_steps(plan)}
+    at_start = switch_words(appliance, complete(appliance))
+    used = {"1"}
+    for way, leaf in _ways(plan.root, ()):
+        number, said = "1", ""
+        for test, reading in way:
+            if not said:
+                where, thens = rows[number]
+                place, _, points = where.rpartition(": ")
+                assert place == ("" if test.place == "case open" else test.place)
+                switched = not test.switches or test.switches == at_start
+                assert points == (
+                    test.words.removesuffix(f", {at_start}") if switched else test.words
+                )
+                then = dict(line.split(" → ") for line in thens)[reading]
+                if then.startswith("step "):
+                    number = then.removeprefix("step ")
+                    used.add(number)
+                else:
+                    said = then
+        for fault in leaf.faults:  # its part, its kind and its point stand in the ending
+            for word in (fault.part, fault.kind, fault.node):
+                assert word.removeprefix(CORD) in said
+        assert ("no fault found" in said) == leaf.sound
+    assert used == set(rows)
+    assert len(rows) < len(plan.tests)
     assert len(STEP_HEADER) == 3
+
+
+def _ways(
+    node: Step | Leaf, way: tuple[tuple[BenchTest, str], ...]
+) -> Iterator[tuple[tuple[tuple[BenchTest, str], ...], Leaf]]:
+    if isinstance(node, Leaf):
+        yield way, node
+        return
+    for outcome in node.outcomes:
+        yield from _ways(outcome.then, (*way, (node.test, outcome.text)))
+
+
+def test_an_ending_on_paper_holds_one_part_with_its_wires_or_the_wires_of_one_point() -> None:
+    endings = {
+        then.partition(" → ")[2]
+        for _, _, thens in numbered_steps(test_plan(load_appliance("tea-urn")))
+        for then in thens.split("; ")
+    }
+    assert "S1 not making or wire off at L" in endings
+    assert "E2 bad joint at boost or N" in endings
+    assert "S1 at L: bad joint or E1 at L: bad joint" in endings
+    assert {"plug fuse blown", "cord: line core broken", "cord: neutral core broken"} <= endings
 
 
 def test_what_would_tell_more_is_said_once() -> None:

@@ -19,6 +19,7 @@ from tests.heat.kettles import SEALED, fuse, kettle, kinds, pressure_switch, tab
 
 STEAMER, URN = load_appliance("garment-steamer"), load_appliance("tea-urn")
 ON = {"S1": "on"}
+DRY: dict[str, object] = {"heat_capacity_J_per_K": 500, "loss_W_per_K": 3}
 
 
 def test_water_boils_in_the_books_time() -> None:
@@ -89,6 +90,34 @@ def test_a_steamer_with_a_welded_pressure_switch_vents_boils_dry_and_opens_its_f
     assert run.setting(stuck.time_s + 1)["P1"] == "closed"
     assert run.setting(60 * 60)["F1"] == "open"
     assert run.temperature_C(60 * 60) < stuck.temperature_C
+
+
+@pytest.mark.parametrize(
+    ("drifted", "marked_so", "vessel", "at"),
+    [
+        (thermostat(80, 70), thermostat(100, 90), DRY, "100 °C, drifted from 80 °C"),
+        (fuse(120), fuse(140), DRY, "140 °C, drifted from 120 °C, and stays open"),
+        (
+            pressure_switch(1, 0.5),
+            pressure_switch(1.2, 0.6),
+            SEALED | {"water_kg": 0.5},
+            "1.2 bar gauge (123.4 °C), drifted from 1 bar",
+        ),
+    ],
+    ids=["thermostat", "fuse", "pressure switch"],
+)
+def test_a_drifted_contact_acts_where_one_with_higher_marks_would(
+    drifted: str, marked_so: str, vessel: dict[str, object], at: str
+) -> None:
+    appliance = kettle(1000, drifted, **vessel)
+    name = appliance.self_acting[0].name
+    run = heat_up(appliance, ON, minutes=30, fault=f"{name} drifted")
+    sound = heat_up(kettle(1000, marked_so, **vessel), ON, minutes=30)
+    assert [(each.kind, each.time_s) for each in run.events] == [
+        (each.kind, pytest.approx(each.time_s, rel=1e-12)) for each in sound.events
+    ]
+    opens = next(each for each in run.events if each.kind == "opens")
+    assert opens.what == f"{name} opens at {at}"
 
 
 def test_without_a_guard_a_dry_vessel_settles_where_losses_meet_the_power() -> None:

@@ -11,6 +11,7 @@ from lessonlib.meter.readings import (
     MeterReading,
     PowerReading,
     ResistanceReading,
+    UnpluggedReading,
 )
 
 
@@ -87,8 +88,8 @@ def test_there_is_no_reading_of_current_power_or_voltage_inside_an_appliance():
             yield from kinds(kind)
 
     for kind in kinds(MeterReading):
-        has_points = "red" in kind.__dataclass_fields__
-        # the diode range is a range of the ohmmeter that shows volts
-        assert has_points == (kind in (ResistanceReading, DiodeReading))
+        assert ("red" in kind.__dataclass_fields__) == issubclass(kind, UnpluggedReading)
+    # the diode range is a range of the ohmmeter that shows volts
+    assert set(kinds(UnpluggedReading)) == {ResistanceReading, DiodeReading}
     for reading in (ohms(1), DiodeReading(red="L", black="N", volts=0.5)):
         assert "unplugged" in reading.where

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 from collections import Counter
+from functools import cache
 
 import pytest
 
@@ -28,8 +29,7 @@ from tests.panels.appliances import many_switches
 
 SEEDS = range(200)
 
-# Reads the meter in every seventh test with the fault of each seed.
-READ = """async ([sources, table, seeds]) => {
+LOAD = """async ([sources, table, seeds]) => {
   const load = async (source) => {
     const url = URL.createObjectURL(new Blob([source], { type: 'text/javascript' }));
     const found = await import(url);
@@ -37,6 +37,12 @@ READ = """async ([sources, table, seeds]) => {
     return found;
   };
   const [engine, words] = await Promise.all(sources.map(load));
+"""
+
+# Reads the meter in every seventh test with the fault of each seed.
+READ = (
+    LOAD
+    + """
   const text = (value) => (value === Infinity ? null : value);
   return seeds.map((seed) => {
     const hidden = engine.drawn(table, seed);
@@ -56,6 +62,30 @@ READ = """async ([sources, table, seeds]) => {
     return [hidden.fault, readings, engine.planFor(table, hidden.fault)];
   });
 }"""
+)
+
+# What is advised at each step and leaf of Python's plan, beside what the plan has there.
+ADVISE = (
+    LOAD
+    + """
+  const steps = [];
+  const walk = (node, opened) => {
+    if (Array.isArray(node)) {
+      steps.push([engine.nextTest(table, node, opened), null]);
+      return node;
+    }
+    const step = [null, [node.test, node.outcomes.length]];
+    steps.push(step);
+    const after = opened || /^(case open|wire off):/.test(node.test);
+    const left = node.outcomes.flatMap(([, then]) => walk(then, after));
+    const { test, groups } = engine.nextTest(table, left, opened);
+    step[0] = [`${engine.placeOf(table, test)}: ${words.testWords(table, test)}`, groups];
+    return left;
+  };
+  walk(table.plan, false);
+  return steps;
+}"""
+)
 
 
 def seeds_of_all(bench):
@@ -71,8 +101,22 @@ def seeds_of_all(bench):
 def read(browser):
     page = browser.new_page()
     sources = [script(f"panels/fault_bench_{name}.js") for name in ("engine", "words")]
-    yield lambda bench, seeds: page.evaluate(READ, [sources, bench.table, seeds])
+    yield lambda bench, seeds, run=READ: page.evaluate(run, [sources, bench.table, seeds])
     page.close()
+
+
+@cache
+def with_every_fault(name):
+    return bench_of(load_appliance(name), 3)
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("name", appliance_names())
+def test_the_browser_advises_what_the_plan_in_python_has(read, name):
+    steps = read(with_every_fault(name), [], ADVISE)
+    assert len(steps) > 30
+    for advised, planned in steps:
+        assert advised == planned
 
 
 @pytest.mark.browser
@@ -145,10 +189,10 @@ def test_readings_are_rounded_as_a_meter_rounds_them(read):
 
 @pytest.mark.parametrize("name", appliance_names())
 def test_every_fault_is_on_offer_once_and_the_page_stays_small(name):
-    bench = bench_of(load_appliance(name), 3)
+    bench = with_every_fault(name)
     assert len(set(bench.faults)) == len(bench.faults) == len(bench.table["faults"])
     assert sorted(n for tier in bench.tiers for n in tier) == list(range(len(bench.faults)))
-    assert len(json_in_html(bench.table).encode()) < 300_000
+    assert len(json_in_html(bench.table).encode()) < 320_000
     assert {len(column) for column in bench.table["columns"]} == {len(bench.faults)}
     assert json.loads(json_in_html(bench.table)) == json.loads(json.dumps(bench.table))
 

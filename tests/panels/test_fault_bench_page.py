@@ -49,8 +49,14 @@ def test_a_fault_is_found_with_the_mouse_and_stands_beside_the_plan(open_page):
     page = opened.page
     display = page.locator(".hcb-display")
     assert display.text_content() == "– – –"
+    reply = page.locator(".hck-reply")
+    click(page, "Which test next?")
+    assert reply.text_content() == (
+        "Next test, at the plug: L to N, S1 off.It splits the 7 that are left into 4 groups."
+    )
     click(page, "plug pin L", "plug pin N")
     assert display.text_content() == "OL"
+    assert reply.text_content() == ""  # what was advised before this test
     opened.press("S1")
     assert display.text_content().startswith("44.")  # 230 V squared over 1200 W
     first, second = lines(page)
@@ -61,8 +67,9 @@ def test_a_fault_is_found_with_the_mouse_and_stands_beside_the_plan(open_page):
     assert display.text_content() == "– – –"
     said = page.get_by_role("status").first
     assert said.text_content().endswith("Black on N. Put the red probe (+) on a point.")
+    click(page, "Which test next?")
+    assert reply.text_content() == "Only one fault of the list fits your readings: name it."
     call_it(page, "E1 open")
-    reply = page.locator(".hck-reply")
     assert "Right: it is E1 open." in reply.text_content()
     assert "You took 2 tests; the plan takes" in reply.text_content()
     assert (

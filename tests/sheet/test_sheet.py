@@ -23,7 +23,7 @@ from lessonlib.safety import CAUTIONS, MODEL
 from lessonlib.schematics.layout import layout
 from lessonlib.schematics.text import NAME_PX, SMALL_PX
 from lessonlib.sheet.files import write_files
-from lessonlib.sheet.pages import PAPERS, DrawingPiece, Ruled
+from lessonlib.sheet.pages import PAPERS, WIRING, DrawingPiece, Ruled
 from lessonlib.sheet.sheet import BenchSheet, bench_sheet
 from tests.sheet import odd
 from tests.sheet.reading import html_rows, html_tags, html_words, pdf, pdf_words, plain
@@ -356,14 +356,27 @@ def test_it_has_suspects_for_the_first_reading_and_boxes_for_earth_and_insulatio
         assert unspaced(expected) in words
 
 
-def test_the_plan_of_tests_is_a_sheet_of_its_own() -> None:
-    appliance = load_appliance("tea-urn")
+@pytest.mark.parametrize("name", appliance_names())
+def test_the_plan_of_tests_fits_on_one_page_and_the_largest_leaves_out_the_wiring(
+    name: str,
+) -> None:
+    appliance = load_appliance(name)
     sheet = plan_sheet(appliance)
-    assert sheet.pages == 1
-    words = unspaced(html_words(sheet.html))
-    for _, test, thens in numbered_steps(test_plan(appliance)):
-        assert unspaced(test) in words
-        assert unspaced(thens) in words
+    assert sheet.pages == len(pdf(sheet.pdf).pages) == 1
+    assert sheet.layout.text_pt >= 7
+    assert (WIRING in sheet.html) == (name != "hot-trolley")
+    words, printed = unspaced(html_words(sheet.html)), unspaced(pdf_words(sheet.pdf))
+    for number, test, thens in numbered_steps(test_plan(appliance)):
+        for cell in (number, test, thens):
+            assert unspaced(cell) in words
+            assert unspaced(cell) in printed
     assert CAUTIONS[0] in plain(sheet.html)
+
+
+def test_a_long_plan_has_two_steps_in_a_row_each_with_a_heading_of_its_own() -> None:
+    sheet = plan_sheet(load_appliance("hot-trolley"))
+    assert sheet.html.count('<th scope="row">') == 42
+    assert '<th scope="row">42</th>' in sheet.html
+    assert "19\u00a0to\u00a022" in sheet.html  # no line ends within a range
     with pytest.raises(SheetError, match="accepted: 'A4', 'letter'"):
-        plan_sheet(appliance, paper="A5")
+        plan_sheet(load_appliance("hot-trolley"), paper="A5")

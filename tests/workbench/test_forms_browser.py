@@ -451,6 +451,8 @@ def test_wires_can_be_unhooked_once_a_lead_is_inside(book: Notebook) -> None:
 def test_two_faults_are_tried_at_the_press_of_a_button(book: Notebook) -> None:
     mine = own_readings(load_appliance("tea-urn"))
     book.live(ReadingsView(mine))
+    book.take(progress="Trying two faults together: 40 % done.")
+    book.wait_for("40 % done")
     book.page.get_by_label("the meter shows").fill("OL")
     book.press("Another reading")
     second = book.page.get_by_role("group", name="Reading 2")
@@ -459,6 +461,7 @@ def test_two_faults_are_tried_at_the_press_of_a_button(book: Notebook) -> None:
     second.get_by_label("the meter shows").fill("OL")
     book.press("Try two faults together")
     book.wait_for("and earth wire off")
+    assert "% done" not in book.page.inner_text("body")
     assert mine.diagnosis is not None
     assert all(len(each.faults) == 2 for each in mine.diagnosis.suspects)
 

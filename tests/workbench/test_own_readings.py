@@ -180,7 +180,10 @@ def test_two_faults_are_tried_where_no_single_one_agrees_and_only_if_asked() -> 
     typed_into(view, *rows)
     assert view.told["alone"]
     assert view.told["said"][0].startswith("Nothing modelled explains these readings.")
+    shown: list[str] = []
+    view.observe(lambda change: shown.append(change.new), "progress")
     typed_into(view, *rows, pairs=True)
+    assert shown == ["Trying two faults together: 100 % done.", ""]
     assert not view.told["alone"]
     assert all("and earth wire off" in words for _, words in view.told["rows"])
 
