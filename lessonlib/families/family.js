@@ -15,10 +15,44 @@ const ROOM_PX = 40; // of a card, around its drawing
 const HINT =
   "Press a switch in any drawing, or a row of the table: every one that can do the same follows.";
 
+const SHEET_COMES = "<p>The sheet is being made. If none comes, run the cell again.</p>";
+
 const differing = (one, other) => one.filter((each, i) => each !== other[i]).length;
 
+// The bench sheets, one at a time over the page. Each is a page of its own, with its own style for
+// paper, and stands in this file: so a link to it works on a phone too, which opens one file alone.
+function makeSheets(model) {
+  const page = make("iframe");
+  page.setAttribute("sandbox", "allow-same-origin allow-modals");
+  const close = makeButton("Close", () => dialog.close());
+  const print = makeButton("Print it", () => page.contentWindow.print());
+  const dialog = make("dialog", "hck hcf-sheet", make("div", "hck-row", close, print), page);
+  dialog.dataset.lmSuppressShortcuts = "true"; // of a notebook
+  dialog.addEventListener("keydown", (event) => event.stopPropagation());
+  page.addEventListener("load", () => {
+    page.contentDocument?.addEventListener("keydown", ({ key }) => key === "Escape" && dialog.close());
+  });
+  let asked = -1;
+  const show = () => {
+    page.srcdoc = model.get("sheets")[asked] ?? SHEET_COMES;
+  };
+  model.on("change:sheets", show);
+  function open(place, label) {
+    asked = place;
+    withAttributes(page, { title: `Bench sheet: ${label}` });
+    dialog.setAttribute("aria-label", page.title);
+    if (!model.get("sheets")[place]) {
+      model.set("wanted", place);
+      model.save_changes();
+    }
+    show();
+    dialog.showModal();
+  }
+  return { node: dialog, open, leave: () => model.off("change:sheets", show) };
+}
+
 // One member: its drawing and switches, what it does now, and what has changed in it.
-function makeCard(member, place, moved) {
+function makeCard(member, place, moved, openSheet) {
   const { svg, width, movable, show: draw } = readDrawing(member);
   Object.assign(svg.style, { minWidth: "", maxWidth: "none" });
   let positions = [...member.start];
@@ -55,6 +89,8 @@ function makeCard(member, place, moved) {
   const told = member.unchanged
     ? make("p", "hcf-unchanged", member.unchanged)
     : make("ol", "hcf-changes", ...items);
+  const sheet = makeButton("Bench sheet", () => openSheet(place, member.label));
+  sheet.setAttribute("aria-label", `Bench sheet of ${member.label}`);
   const side = make(
     "div",
     "hcf-side",
@@ -62,6 +98,7 @@ function makeCard(member, place, moved) {
     live.node,
     make("div", "hck-row hcp-choices", ...radios.filter(Boolean).map((each) => each.node)),
     ...(place ? [told] : []),
+    make("p", "hcf-link", sheet),
   );
   const head = make("h2", "hcf-label", make("span", "hcf-number", `${place + 1}`), member.label);
   const node = make(
@@ -164,7 +201,8 @@ function render({ model, el }) {
   let single = false; // one member at a time
   let step = { member: 0, changes: 0 };
 
-  const cards = data.members.map((member, place) => makeCard(member, place, flipped));
+  const sheets = makeSheets(model);
+  const cards = data.members.map((member, place) => makeCard(member, place, flipped, sheets.open));
   const said = liveRegion("p", "hcp-said");
   setText(said, HINT);
   const table = makeSettings(data, (row) => choose(row, -1));
@@ -257,7 +295,7 @@ function render({ model, el }) {
 
   const hear = (event) => {
     const by = { ArrowRight: 1, PageDown: 1, ArrowLeft: -1, PageUp: -1 }[event.key];
-    const busy = event.target.closest?.("input, select, svg [role=button]");
+    const busy = event.target.closest?.("input, select, dialog, svg [role=button]");
     if (!single || !by || busy) return;
     event.preventDefault();
     go(by);
@@ -265,7 +303,7 @@ function render({ model, el }) {
   const ears = alone ? document : root;
   ears.addEventListener("keydown", hear, true);
   const sizes = new ResizeObserver(fit);
-  el.append(root);
+  el.append(root, sheets.node);
   sizes.observe(shelf);
   present(false);
   // what most of them can do; of several such things the most heat, which comes last
@@ -279,6 +317,7 @@ function render({ model, el }) {
   return () => {
     ears.removeEventListener("keydown", hear, true);
     sizes.disconnect();
+    sheets.leave();
   };
 }
 
