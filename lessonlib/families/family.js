@@ -26,11 +26,12 @@ function makeSheets(model) {
   page.setAttribute("sandbox", "allow-same-origin allow-modals");
   const close = makeButton("Close", () => dialog.close());
   const print = makeButton("Print it", () => page.contentWindow.print());
-  const dialog = make("dialog", "hck hcf-sheet", make("div", "hck-row", close, print), page);
+  const dialog = make("dialog", "hck hcp hcf-sheet", make("div", "hck-row", close, print), page);
   dialog.dataset.lmSuppressShortcuts = "true"; // of a notebook
   dialog.addEventListener("keydown", (event) => event.stopPropagation());
   page.addEventListener("load", () => {
-    page.contentDocument?.addEventListener("keydown", ({ key }) => key === "Escape" && dialog.close());
+    const leave = ({ key }) => key === "Escape" && dialog.close();
+    page.contentDocument?.addEventListener("keydown", leave);
   });
   let asked = -1;
   const show = () => {

@@ -68,14 +68,25 @@ class Family:
         """Whether every member can do the same, whatever its wiring."""
         return all(all(row.by) for row in self.settings.does)
 
-    def save(self, path: str | PathLike[str]) -> Path:
-        """Write the family as one HTML file that opens offline. Returns its path.
+    def save(self, path: str | PathLike[str], *, paper: str = "A4") -> Path:
+        """Write the family to `path` and return that; its suffix says how.
 
-        Raises `DrawingError` (a `ValueError`) when `path` does not end in .html.
+        .html is one file that opens offline, alive and with every bench sheet; .pdf is for the
+        printer, on `paper` "A4" or "letter". Raises `DrawingError` for another suffix and
+        `SheetError` for other paper (both a `ValueError`).
         """
+        if Path(path).suffix.lower() == ".pdf":
+            return self._save_pdf(Path(path), paper)
         from lessonlib.families.picture import save_family  # loads widgets
 
         return save_family(self, path)
+
+    def _save_pdf(self, path: Path, paper: str) -> Path:
+        from lessonlib.families.paper import family_pdf  # loads the library for PDF
+        from lessonlib.sheet.sheet import paper_of
+
+        path.write_bytes(family_pdf(self, paper_of(paper)))
+        return path
 
     @cached_property
     def picture(self) -> Any:

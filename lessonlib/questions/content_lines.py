@@ -72,7 +72,8 @@ class Lines:
     """What the lines of data of one question come to, for one draw.
 
     `names` are the values by name, `circuit` and `setting` what the drawing shows, or `wirings`
-    several with their labels. Where a slip has the lines worked out again with other values, `asked` has the names as the question has them.
+    several with their labels. Where a slip has the lines worked out again with other values,
+    `asked` has the names as the question has them.
     """
 
     def __init__(

@@ -12,7 +12,7 @@ from lessonlib.appliance.parts import Appliance
 from lessonlib.errors import SheetError, shown
 from lessonlib.sheet.content import Content, content_of, plan_content
 from lessonlib.sheet.markup import page_html, pages_words, view_html
-from lessonlib.sheet.pages import PAPERS, Pages, lay_out
+from lessonlib.sheet.pages import PAPERS, Pages, Paper, lay_out
 
 SUFFIXES = (".html", ".pdf")
 
@@ -95,9 +95,15 @@ def plan_sheet(appliance: Appliance, *, paper: str = "A4") -> BenchSheet:
 def _laid_out(
     content: Callable[[Appliance], Content], appliance: Appliance, paper: str
 ) -> BenchSheet:
-    if paper not in PAPERS:
+    chosen = paper_of(paper)
+    return BenchSheet(lay_out(content(appliance), chosen))
+
+
+def paper_of(name: str) -> Paper:
+    """The paper of that name. Raises `SheetError` for other paper."""
+    if name not in PAPERS:
         raise SheetError(
-            f"found paper={shown(paper)}; accepted: "
-            f"{', '.join(shown(name) for name in PAPERS)}. Use one of these, or leave it out."
+            f"found paper={shown(name)}; accepted: "
+            f"{', '.join(shown(each) for each in PAPERS)}. Use one of these, or leave it out."
         )
-    return BenchSheet(lay_out(content(appliance), PAPERS[paper]))
+    return PAPERS[name]

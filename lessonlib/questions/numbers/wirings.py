@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from itertools import permutations
 from typing import Any
 
 from lessonlib.appliance.fault import Fault
@@ -80,7 +81,7 @@ def which_came_first(draw: Draw, low_W: float, high_W: float) -> Names:
     ways = sorted(stages, key=len)
     three = [ways[place] for place in sorted(draw.some_of(range(len(ways)), 3))]
     oldest_first = [draw.one_of(stages[way]) for way in three]
-    labels = draw.one_of(["ABC", "ACB", "BAC", "BCA", "CAB", "CBA"])
+    labels = draw.one_of(list(permutations("ABC")))
     drawn = sorted(zip(labels, oldest_first, strict=True), key=lambda pair: pair[0])
     first, second, third = labels
     told = [f"{label}: {_more((), way)}." for label, way in zip(labels, three, strict=True)]
