@@ -87,6 +87,7 @@ def _member(
     later: Sequence[Change],
 ) -> dict[str, Any]:
     member = family.members[place]
+    family.progress("drawn", place + 1, len(family.members))
     offer = choices(appliance, [appliance.supply.voltage_V], False)
     kept, index = rows(offer, offer.positions(None), most_rows(appliance))
     positions = [offer.positions(solution.setting) for solution in member.solutions]

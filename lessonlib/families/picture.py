@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 from html import escape
-from os import PathLike
-from pathlib import Path
 from typing import Any
 
 import anywidget
@@ -14,7 +12,7 @@ from lessonlib.errors import SheetError
 from lessonlib.families.data import family_data
 from lessonlib.families.family import Family
 from lessonlib.page.join import script, style
-from lessonlib.panels.export import PANEL, save_page
+from lessonlib.panels.export import PANEL, page
 from lessonlib.sheet.sheet import bench_sheet
 
 
@@ -51,9 +49,8 @@ def sheet_html(family: Family, place: int) -> str:
         return f"<p>{escape(str(error))}</p>"
 
 
-def save_family(family: Family, path: str | PathLike[str]) -> Path:
-    """Write the page to `path` and return that. Raises `DrawingError` for another suffix."""
+def family_page(family: Family) -> str:
+    """The page that opens offline, with all bench sheets in it."""
     picture = family.picture
     sheets = {str(place): sheet_html(family, place) for place in range(len(family.members))}
-    state = {"table": picture.table, "sheets": sheets}
-    return save_page(state, path, picture._esm, picture._css)
+    return page({"table": picture.table, "sheets": sheets}, picture._esm, picture._css)
