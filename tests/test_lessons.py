@@ -30,6 +30,7 @@ MINUTES_FOR = {
     "exercise": 5,
     "panel": 4,
     "heating_panel": 4,
+    "family": 4,
 }
 MINUTES_A_CELL = 0.4
 MAY_DIFFER = 0.08

@@ -22,8 +22,8 @@ from lessonlib.schematics.schematic import live_svg
 from lessonlib.schematics.svg import number
 from lessonlib.schematics.text import xml
 
-_BADGE_PX = 9.0
-_TOP_PX = 14
+BADGE_PX = 9.0
+TOP_PX = 14
 _PLUGS = ("as marked: L is live", "reversed: N is live")
 
 
@@ -48,7 +48,7 @@ def family_data(family: Family) -> dict[str, Any]:
                 "heat": powers_words(row.powers),
                 "heats": bool(row.powers),
                 "as_much": _as_much(does, place),
-                "cells": [_cell(member, by) for member, by in zip_by(family.members, row)],
+                "cells": [cell_of(member, by) for member, by in zip_by(family.members, row)],
             }
             for place, row in enumerate(does)
         ],
@@ -87,6 +87,7 @@ def _member(
     later: Sequence[Change],
 ) -> dict[str, Any]:
     member = family.members[place]
+    family.progress("drawn", place + 1, len(family.members))
     offer = choices(appliance, [appliance.supply.voltage_V], False)
     kept, index = rows(offer, offer.positions(None), most_rows(appliance))
     positions = [offer.positions(solution.setting) for solution in member.solutions]
@@ -123,7 +124,7 @@ def _as_much(does: Sequence[Row], place: int) -> list[int]:
     ]
 
 
-def _cell(member: Member, by: Sequence[int]) -> list[list[str]]:
+def cell_of(member: Member, by: Sequence[int]) -> list[list[str]]:
     """What does it in one member: for each different current and live ends, the settings, the
     current, and the live ends."""
     alike: dict[tuple[str, str], list[int]] = {}
@@ -144,7 +145,7 @@ def _svg(appliance: Appliance, changes: Sequence[Change], later: Sequence[Change
     marks = "".join(_marks(appliance, changes, later))
     own, higher = (
         f'height="{tall}" viewBox="0 {top} {width} {tall}"'
-        for tall, top in ((height, 0), (number(place.height + _TOP_PX), -_TOP_PX))
+        for tall, top in ((height, 0), (number(place.height + TOP_PX), -TOP_PX))
     )
     return live_svg(appliance).replace(own, higher, 1).replace("</svg>", f"{marks}</svg>")
 
@@ -155,17 +156,16 @@ def _marks(
     """Around each changed part a frame with the number of the change; around each part that the
     next member no longer has, a dotted one."""
     for count, change in enumerate(changes, 1):
-        for box in _boxes(appliance, change.parts):
+        for box in boxes(appliance, change.parts):
             words = xml(f"change {count}: {change.words}")
-            x, y = max(box.left, _BADGE_PX + 1), box.top - 6
+            x, y = max(box.left, BADGE_PX + 1), box.top - 6
             at = f'cx="{number(x)}" cy="{number(y)}"'
             yield (
                 f'<g class="hcf-mark" data-change="{count}"><title>{words}</title>{_frame(box)}'
-                f'<circle {at} r="{_BADGE_PX:g}"/>'
+                f'<circle {at} r="{BADGE_PX:g}"/>'
                 f'<text x="{number(x)}" y="{number(y + 4)}" text-anchor="middle">{count}</text></g>'
             )
-    gone = [name for change in later if change.kind == "removed" for name in change.gone]
-    for box in _boxes(appliance, gone):
+    for box in boxes(appliance, going(later)):
         yield (
             f'<g class="hcf-goes"><title>gone in the next</title>{_frame(box)}'
             f'<text x="{number(box.right)}" y="{number(box.top - 3)}" text-anchor="end">'
@@ -173,12 +173,17 @@ def _marks(
         )
 
 
-def _boxes(appliance: Appliance, names: Sequence[str]) -> list[Box]:
+def going(later: Sequence[Change]) -> list[str]:
+    """Parts that the next member no longer has, by what has changed in it."""
+    return [name for change in later if change.kind == "removed" for name in change.gone]
+
+
+def boxes(appliance: Appliance, names: Sequence[str], readings: bool = True) -> list[Box]:
     """A box around each path of these parts; around all contacts of a switch that touch, one."""
     found: list[Box] = []
     for name in names:
         own: list[Box] = []
-        for rung in layout(appliance).rungs:
+        for rung in layout(appliance, readings).rungs:
             if rung.part == name:
                 left, top, right, bottom = rung.reach
                 box = Box(left - 2, top - 2, right + 2, bottom + 2)

@@ -14,9 +14,10 @@ from lessonlib.appliance.parts import Appliance
 from lessonlib.errors import SettingError
 from lessonlib.families.changes import Change, wiring_changes
 from lessonlib.families.matching import Match, match
-from lessonlib.families.members import Given, LeftOut, read_members
+from lessonlib.families.members import Given, LeftOut, Progress, quiet, read_members, say_progress
 from lessonlib.families.off import Off, off_change, stuck_changes
 from lessonlib.families.settings import FamilyTable, Member, won_and_lost
+from lessonlib.panels.export import html_or_pdf
 
 NO_CHANGE = (
     "Nothing has changed in parts and wiring; only names or the order in the file can be different."
@@ -33,6 +34,7 @@ class Family:
     title: str
     members: tuple[Member, ...]
     unread: tuple[LeftOut, ...] = ()
+    progress: Progress = quiet
 
     @cached_property
     def settings(self) -> FamilyTable:
@@ -53,6 +55,7 @@ class Family:
         offs = [Off(member) for member in self.members]
         found: list[tuple[Change, ...]] = [()]
         for place in range(1, len(self.members)):
+            self.progress("compared", place + 1, len(self.members))
             one, two = self.members[place - 1].appliance, self.members[place].appliance
             told = wiring_changes(one, two, self.matches[place - 1])
             told += [Change("settings", words) for words in won_and_lost(self.settings, place)]
@@ -68,14 +71,27 @@ class Family:
         """Whether every member can do the same, whatever its wiring."""
         return all(all(row.by) for row in self.settings.does)
 
-    def save(self, path: str | PathLike[str]) -> Path:
-        """Write the family as one HTML file that opens offline. Returns its path.
+    def save(self, path: str | PathLike[str], *, paper: str = "A4") -> Path:
+        """Write the family to `path` and return that; its suffix says how.
 
-        Raises `DrawingError` (a `ValueError`) when `path` does not end in .html.
+        .html is one file that opens offline, alive and with every bench sheet; .pdf is for the
+        printer, on `paper` "A4" or "letter". Raises `DrawingError` for another suffix and
+        `SheetError` for other paper (both a `ValueError`).
         """
-        from lessonlib.families.picture import save_family  # loads widgets
+        file = html_or_pdf(path)
+        file.write_bytes(self.written(file.suffix.lower(), paper))
+        return file
 
-        return save_family(self, path)
+    def written(self, suffix: str, paper: str = "A4") -> bytes:
+        """What a file with that suffix holds."""
+        if suffix == ".pdf":
+            from lessonlib.families.paper import family_pdf  # loads the library for PDF
+            from lessonlib.sheet.sheet import paper_of
+
+            return family_pdf(self, paper_of(paper))
+        from lessonlib.families.picture import family_page  # loads widgets
+
+        return family_page(self).encode("utf-8")
 
     @cached_property
     def picture(self) -> Any:
@@ -116,16 +132,18 @@ def _match(one: Appliance, two: Appliance) -> Match:
     return match(one, two)
 
 
-def family(members: Given, title: str = "") -> Family:
+def family(members: Given, title: str = "", *, progress: Progress | None = None) -> Family:
     """Wirings of one appliance, side by side, in the order given.
 
     `members` is a list of appliances, names of bundled ones or paths of .toml files, each by itself
     or as (label, member); or the path of a .toml file that lists them, or the name of a bundled
-    family. A member that cannot be used is left out and named in `.unread`.
+    family. A member that cannot be used is left out and named in `.unread`. `progress` hears how
+    far it is: what has been done, with how many members, and of how many; left out, a family of
+    many says so itself.
     Raises `FamilyError` (a `ValueError`) where no member can be used.
     """
-    heading, found, unread = read_members(members)
-    return Family(title or heading, found, unread)
+    heading, found, unread = read_members(members, progress or say_progress)
+    return Family(title or heading, found, unread, progress or say_progress)
 
 
 def compare(appliances: Sequence[Appliance]) -> Family:

@@ -4,12 +4,12 @@ title = "The hall's soup warmer, seven times"
 
 [[member]]
 label = "first"
-file = "1-two-elements.toml"
+file = "1-two-elements.toml"    # beside the list; or a name, as load_appliance takes it
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from os import PathLike, fspath
 from pathlib import Path
@@ -28,9 +28,15 @@ from lessonlib.words import listed
 
 MOST_MEMBERS = 60
 _LONGEST_LABEL = 40
+LISTS = Path("families")
+"""Where lists of one's own are, in the folder of the notebook."""
 _EXAMPLE = '[("first", "tea-urn"), ("second", "my-urn.toml")]'
 
 Source = Appliance | str | PathLike[str]
+Progress = Callable[[str, int, int], None]
+"""Hears what has been done ("read", "compared", "drawn"), to how many members, and of how many."""
+_MANY = 12
+
 Given = Sequence[Source | tuple[str, Source]] | str | PathLike[str]
 
 
@@ -45,18 +51,32 @@ class LeftOut:
         return f"“{self.label}”. {self.reason}"
 
 
+def quiet(done: str, count: int, every: int) -> None:
+    """Says nothing."""
+
+
+def say_progress(done: str, count: int, every: int) -> None:
+    """Prints one line that counts up, for so many members that one has to wait."""
+    if every > _MANY:
+        print(
+            f"\r{done} {count} of {every} members", end="\n" if count == every else "", flush=True
+        )
+
+
 def family_files() -> dict[str, Path]:
     """Name to list for every bundled family."""
     folder = workbook_folder() / "families"
     return {path.parent.name: path for path in sorted(folder.glob("*/family.toml"))}
 
 
-def read_members(given: Given) -> tuple[str, tuple[Member, ...], tuple[LeftOut, ...]]:
+def read_members(
+    given: Given, progress: Progress = quiet
+) -> tuple[str, tuple[Member, ...], tuple[LeftOut, ...]]:
     """Title, members and what is left out. Raises `FamilyError` where no member can be used."""
     title = ""
     pairs: list[tuple[str, object]] = []
     if isinstance(given, str | PathLike):
-        title, pairs = _listed_in(given)
+        title, pairs = listed_in(given)
     elif isinstance(given, Iterable) and not isinstance(given, bytes | dict):
         pairs = [_pair(each) for each in given]
     if not pairs:
@@ -68,15 +88,16 @@ def read_members(given: Given) -> tuple[str, tuple[Member, ...], tuple[LeftOut, 
         raise FamilyError(
             f"found {len(pairs)} members; accepted: at most {MOST_MEMBERS}. Make two families."
         )
-    return _usable(title, pairs)
+    return _usable(title, pairs, progress)
 
 
 def _usable(
-    title: str, pairs: Sequence[tuple[str, object]]
+    title: str, pairs: Sequence[tuple[str, object]], progress: Progress
 ) -> tuple[str, tuple[Member, ...], tuple[LeftOut, ...]]:
     members: list[Member] = []
     unread: list[LeftOut] = []
     for place, (label, source) in enumerate(pairs, 1):
+        progress("read", place, len(pairs))
         try:
             appliance = _appliance(source)
             member = Member("", appliance)
@@ -135,14 +156,20 @@ def _appliance(source: object) -> Appliance:
     )
 
 
-def _listed_in(given: str | PathLike[str]) -> tuple[str, list[tuple[str, object]]]:
-    """Title and members of a list in a file; paths in it are beside the file."""
+def own_lists() -> dict[str, Path]:
+    """Name to list for every family of one's own."""
+    return {path.stem: path for path in sorted(LISTS.glob("*.toml")) if path.is_file()}
+
+
+def listed_in(given: str | PathLike[str]) -> tuple[str, list[tuple[str, object]]]:
+    """Title and members of a list: its path, or the name of one's own or of a bundled one. Paths in
+    it are beside the file. Raises `FamilyError`."""
     name = fspath(given)
-    path = family_files().get(name, Path(name))
+    path = {**family_files(), **own_lists()}.get(name, Path(name))
     try:
         document = parsed(read_regular(path, MAX_BYTES).decode("utf-8-sig"))
     except FileNotFoundError:
-        names = list(family_files())
+        names = [*family_files(), *own_lists()]
         meant = near(name, names)
         hint = f'Did you mean "{meant}"?' if meant else "Check the name, and the folder it is in."
         raise FamilyError(

@@ -229,3 +229,11 @@ export function showDrawing(region, html) {
   const drawn = new DOMParser().parseFromString(html, "text/html");
   region.replaceChildren(...drawn.body.childNodes);
 }
+
+// A file that opens from the page itself, so it needs no address on a server.
+export function linkTo({ name, data }) {
+  const type = name.endsWith(".pdf") ? "application/pdf" : "text/html";
+  const bytes = Uint8Array.from(atob(data), (each) => each.charCodeAt(0));
+  const href = URL.createObjectURL(new Blob([bytes], { type }));
+  return Object.assign(make("a", "hck-button", `Open ${name}`), { href, target: "_blank" });
+}

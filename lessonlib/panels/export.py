@@ -48,14 +48,23 @@ PANEL = ":is(.hck.hcp, .hcp-page)"
 def save_page(state: Mapping[str, Any], path: str | PathLike[str], module: str, style: str) -> Path:
     """Write the page to `path` and return that; see `page`. Raises `DrawingError` for a name that
     does not end in .html."""
+    file = html_or_pdf(path, (".html", ".htm"))
+    file.write_text(page(state, module, style), encoding="utf-8")
+    return file
+
+
+def html_or_pdf(
+    path: str | PathLike[str], suffixes: tuple[str, ...] = (".html", ".htm", ".pdf")
+) -> Path:
+    """`path`, checked to end in one of `suffixes`. Raises `DrawingError` for any other name."""
     file = Path(fspath(path))
-    if file.suffix.lower() not in (".html", ".htm"):
+    if file.suffix.lower() not in suffixes:
+        also = " or .pdf" if ".pdf" in suffixes else ""
         raise DrawingError(
             f"cannot save a live page as {shown(fspath(path))}. Accepted: a name that ends in "
-            f".html. Next: save it as {shown(str(file.with_suffix('.html')))}."
+            f".html{also}. Next: save it as {shown(str(file.with_suffix('.html')))}."
             if file.name
             else f"found no file name in {shown(fspath(path))}. Accepted: a name that ends in "
-            '.html. Next: add one, such as "panel.html".'
+            f'.html{also}. Next: add one, such as "panel.html".'
         )
-    file.write_text(page(state, module, style), encoding="utf-8")
     return file

@@ -71,8 +71,9 @@ _POINTS = re.compile(r"live points of (.+?)(?: in (\w+))?")
 class Lines:
     """What the lines of data of one question come to, for one draw.
 
-    `names` are the values by name, `circuit` and `setting` what the drawing shows. Where a slip has
-    the lines worked out again with other values, `asked` has the names as the question has them.
+    `names` are the values by name, `circuit` and `setting` what the drawing shows, or `wirings`
+    several with their labels. Where a slip has the lines worked out again with other values,
+    `asked` has the names as the question has them.
     """
 
     def __init__(
@@ -88,6 +89,7 @@ class Lines:
         self.names["asked"] = self.names if asked is None else asked
         self.circuit: Appliance | None = None
         self.setting: Mapping[str, str] = {}
+        self.wirings: tuple[tuple[str, Appliance], ...] = ()
         self.answer: tuple[int, str] | None = None
         self.from_python = False
         self.picture = "yes"
@@ -267,3 +269,5 @@ class Lines:
         self.from_python = True
         for name, value in self._once(line, lambda: function(*wanted)).items():
             self._give(name, value)
+            if name in ("circuit", "wirings"):
+                setattr(self, name, value)

@@ -47,8 +47,9 @@ def _exercise(entry: Entry, lines: Lines) -> Exercise:
             for text in entry.worked
             for line in entry.fill(entry.number, text, names).split("\n")
         ),
-        appliance=lines.circuit if shows else None,
-        setting=lines.setting if shows else {},
+        appliance=lines.circuit if shows and not lines.wirings else None,
+        setting=lines.setting if shows and not lines.wirings else {},
+        wirings=lines.wirings,
         heats=any(isinstance(value, Heated) for value in lines.names.values()),
     )
 

@@ -48,6 +48,7 @@ class Exercise:
     check has one or none.
     `worked`: the solution line by line, each a formula or a sentence with this exercise's numbers.
     `appliance` and `setting` are what its drawing shows; None and empty where there is none.
+    `wirings` are drawn in its place where there are several, each under its label.
     `heats` says that it is about what happens over minutes, so its live picture is one that heats.
     """
 
@@ -58,6 +59,7 @@ class Exercise:
     worked: tuple[str, ...]
     appliance: Appliance | None = None
     setting: Mapping[str, str] = field(default_factory=dict)
+    wirings: tuple[tuple[str, Appliance], ...] = ()
     heats: bool = False
 
 

@@ -55,9 +55,13 @@ class FormView(QuestionView):
 
     def _draw(self) -> None:
         """Take over the exercise, as it is at the start."""
-        exercise, picture = self._task.exercise, self._task.picture()
+        exercise = self._task.exercise
         self.text = exercise.text
-        self.picture = picture._repr_mimebundle_()["text/html"] if picture else ""
+        self.picture = "".join(
+            f'<div class="hcq-wiring"><strong>{label}</strong>'
+            f"{picture._repr_mimebundle_()['text/html']}</div>"
+            for label, picture in self._task.pictures()
+        )
         self.form = exercise.answer.form()
         self.draft = self._draft
         self.draws = self._task.template.grade != "check"
@@ -92,7 +96,7 @@ class FormView(QuestionView):
         if self.given is not None:
             reply = self._task.try_answer(self.given)
         self.feedback, self.verdict, self.answered = with_note(reply), reply.verdict, self.given
-        if _LIVE in reply and self.picture:
+        if _LIVE in reply and self._task.exercise.appliance is not None:
             self.live_offered = True
 
     def _open_live_picture(self) -> None:

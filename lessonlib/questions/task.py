@@ -143,14 +143,16 @@ class Task:
         if self._view is not None:
             self._view.refresh()
 
-    def picture(self) -> Schematic | None:
-        """The drawing that goes with it; None where there is none."""
+    def pictures(self) -> list[tuple[str, Schematic]]:
+        """The drawings that go with it, each with its label; of one alone that is empty."""
         from lessonlib.schematics.schematic import schematic
 
-        appliance, setting = self.exercise.appliance, self.exercise.setting
-        if appliance is None:
-            return None
-        return schematic(appliance, setting, readings=False, conditions=False)
+        one, setting = self.exercise.appliance, self.exercise.setting
+        drawn = self.exercise.wirings if one is None else (("", one),)
+        return [
+            (label, schematic(appliance, setting, readings=False, conditions=False))
+            for label, appliance in drawn
+        ]
 
     def live_picture(self) -> DOMWidget | None:
         """The same circuit alive, heating where the exercise is about that; None where there is no
@@ -206,7 +208,7 @@ def _seen(exercise: Exercise) -> tuple[object, ...]:
         key: sorted(map(repr, value)) if isinstance(value, list) else value
         for key, value in exercise.answer.form().items()
     }
-    return exercise.text, form, exercise.appliance, exercise.setting
+    return exercise.text, form, exercise.appliance, exercise.setting, exercise.wirings
 
 
 def _recorded(given: object) -> str:

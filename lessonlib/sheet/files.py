@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Protocol
 
 from lessonlib.errors import FileKept
 from lessonlib.files import holds, put_beside, put_new, put_over, read_regular
@@ -33,7 +34,14 @@ def write_files(sheet: BenchSheet, targets: Sequence[Path]) -> list[Path]:
     return written
 
 
-def renew_files(sheet: BenchSheet, targets: Sequence[Path], ours: dict[Path, bytes]) -> list[Path]:
+class Printable(Protocol):
+    """What can be written as a file for the printer."""
+
+    def written(self, suffix: str) -> bytes:
+        """What a file with that suffix holds."""
+
+
+def renew_files(sheet: Printable, targets: Sequence[Path], ours: dict[Path, bytes]) -> list[Path]:
     """Write the sheet to each of `targets`. What else a file held is kept beside it as NAME earlier
     unless `ours`, which has what was written here last, says the same. Returns these copies."""
     copies = []

@@ -26,11 +26,11 @@ def pdf_bytes(sheet: pages.Pages) -> bytes:
         for number, pieces in enumerate(sheet.pages, 1):
             if number > 1:
                 pen.next_page()
-            _Page(pen, sheet).draw(pieces, number)
+            Page(pen, sheet).draw(pieces, number)
     return pen.finished()
 
 
-class _Page:
+class Page:
     """One page; `y` is how far down it is filled, in points."""
 
     def __init__(self, pen: TaggedPdf, sheet: pages.Pages) -> None:
@@ -64,23 +64,22 @@ class _Page:
                 self._cautions()
             case pages.DrawingPiece(scale_pt):
                 self._picture(scale_pt)
-            case pages.TablePiece(grid, columns):
-                self._heading(piece.heading)
-                self._table(grid, columns)
+            case pages.TablePiece():
+                self.table(piece)
             case pages.Ruled(lines):
-                self._heading(pages.NOTES)
+                self.heading(pages.NOTES)
                 for _ in range(lines):
                     self.y += pages.ENTRY * self.em
                     self.pen.line(self.left, self.y, self.right, self.y)
             case pages.Small():
                 self.y += pages.GAP * self.em
-                self._text("P", " ".join(self.sheet.content.sources), font=self.sheet.note)
+                self.text("P", " ".join(self.sheet.content.sources), font=self.sheet.note)
 
     def _head(self) -> None:
         content = self.sheet.content
-        self._text("H1", content.title, "bold", pages.TITLE, pages.TITLE_LINE / pages.TITLE)
+        self.text("H1", content.title, "bold", pages.TITLE, pages.TITLE_LINE / pages.TITLE)
         for line in content.below_title:
-            self._text("P", line)
+            self.text("P", line)
         self.y += pages.ENTRY * self.em
         step = (self.right - self.left) / len(pages.ENTRIES)
         for number, word in enumerate(pages.ENTRIES):
@@ -96,14 +95,14 @@ class _Page:
         self.pen.box(self.left, self.y, 0.3 * self.em, height * self.em, CAUTION)
         self.y += pages.BOX * self.em
         inset = pages.BOX_SIDE * self.em
-        self._text("P", MODEL, "bold", inset=inset)
+        self.text("P", MODEL, "bold", inset=inset)
         with self.pen.element("L"):
             for line in CAUTIONS:
                 with self.pen.element("LI"):
                     at = self.y + ASCENT * self.sheet.note * self.em
                     with self.pen.tagged("Lbl"):
                         self.pen.text(self.left + inset, at, "•", self.sheet.note * self.em)
-                    self._text(
+                    self.text(
                         "LBody",
                         line,
                         font=self.sheet.note,
@@ -113,7 +112,7 @@ class _Page:
 
     def _picture(self, scale_pt: float) -> None:
         content = self.sheet.content
-        self._heading(pages.WIRING)
+        self.heading(pages.WIRING)
         place = layout(content.start.appliance, False)
         x = (self.left + self.right - place.width * scale_pt) / 2
         with self.pen.tagged("Figure", alt=finding(content.start, False)):
@@ -121,9 +120,12 @@ class _Page:
                 Drawing(content.start.appliance, content.start, False), x, self.y, scale_pt
             )
         self.y += pages.drawing_height_pt(self.sheet, scale_pt)
-        self._text("P", content.at_start, "bold")
+        self.text("P", content.at_start, "bold")
 
-    def _table(self, grid: SheetTable, columns: tuple[float, ...]) -> None:
+    def table(self, piece: pages.TablePiece) -> None:
+        """A table with its heading and notes."""
+        self.heading(piece.heading)
+        grid, columns = piece.grid, piece.columns
         top = self.y
         with self.pen.element("Table"):
             self._row(grid, grid.header, columns, head=True)
@@ -135,7 +137,7 @@ class _Page:
                 self.pen.line(x, top, x, self.y, 0.4, _LINE)
         for note in grid.notes:
             self.y += 0.2 * self.em
-            self._text("P", note, font=self.sheet.note)
+            self.text("P", note, font=self.sheet.note)
 
     def _row(
         self, grid: SheetTable, row: tuple[str, ...], columns: tuple[float, ...], *, head: bool
@@ -166,12 +168,13 @@ class _Page:
                 at = x + pages.CELL_SIDE * self.em
                 self.pen.text(at, y + number * line_pt, line, self.em, face)
 
-    def _heading(self, words: str) -> None:
+    def heading(self, words: str) -> None:
+        """A heading, with the space around it."""
         self.y += pages.HEADING_ABOVE * self.em
-        self._text("H2", words, "bold", pages.HEADING)
+        self.text("H2", words, "bold", pages.HEADING)
         self.y += pages.HEADING_BELOW * self.em
 
-    def _text(
+    def text(
         self,
         kind: str,
         words: str,

@@ -80,7 +80,7 @@ def bench_sheet(appliance: Appliance, *, paper: str = "A4") -> BenchSheet:
     both upright. Raises `SheetError` (a `ValueError`) for other paper, and for an appliance with
     more settings than a sheet can hold.
     """
-    return BenchSheet(lay_out(content_of(appliance), _paper(paper)))
+    return BenchSheet(lay_out(content_of(appliance), paper_of(paper)))
 
 
 def plan_sheet(appliance: Appliance, *, paper: str = "A4") -> BenchSheet:
@@ -89,14 +89,15 @@ def plan_sheet(appliance: Appliance, *, paper: str = "A4") -> BenchSheet:
 
     `paper` and what it raises are those of `bench_sheet`.
     """
-    size = _paper(paper)
+    size = paper_of(paper)
     every = [lay_out(content, size) for content in plan_contents(appliance)]
     return BenchSheet(
         min(every, key=lambda each: (len(each.pages), not each.content.drawn, -each.text_pt))
     )
 
 
-def _paper(name: str) -> Paper:
+def paper_of(name: str) -> Paper:
+    """The paper of that name. Raises `SheetError` for other paper."""
     if name not in PAPERS:
         raise SheetError(
             f"found paper={shown(name)}; accepted: {', '.join(map(shown, PAPERS))}. "

@@ -10,6 +10,7 @@
 - `plain`         what is wrong with a part, in the words of a person who fills in a form
 - `suggest`       values that the form proposes
 - `looks`         what can be shown of the appliance at the press of a button
+- `beside`        the form for a family of one's own, and its list as a file; `beside.js` draws it
 - `box`           what the form's buttons do, and what is shown below it
 - `view`          the form's state; `describe.js` draws it, with `parts.js` for the list of parts
                   and `fields.js` for the fields of one; `workbench.css` is the look

@@ -27,6 +27,7 @@ from lessonlib.sheet.files import renew_files
 from lessonlib.sheet.sheet import SUFFIXES
 from lessonlib.words import listed
 from lessonlib.workbench import edit, fields
+from lessonlib.workbench.beside import BesideForm
 from lessonlib.workbench.blocks import WHOLE
 from lessonlib.workbench.looks import LOOKS, PAPERS
 from lessonlib.workbench.outline import begun_values, nodes_of, outlined, row_of
@@ -134,6 +135,9 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
     def _show(self, name: str) -> None:
         """Show that look of the last appliance without problems instead of the one before."""
         appliance = self._description.last_valid
+        if appliance and name == self.form.look and isinstance(self._below, BesideForm):
+            self._below.take(appliance)
+            return
         made = LOOKS[name].make(appliance) if name and appliance else ""
         form, earlier = self.form, self._below
         is_html = isinstance(made, str)

@@ -5,7 +5,7 @@ import {
   drafts, follow, NO_ANSWER, patience, replyRegion, write, writeNoAnswer,
 } from "../page/exchange.js";
 import {
-  fileBox, labelled, make, makeButton, makeCutOff, makeForm, makeGroup, makeSelect, setOptions,
+  fileBox, labelled, linkTo, make, makeButton, makeCutOff, makeForm, makeGroup, makeSelect, setOptions,
   setText, showDrawing, textBox, whenJustRun, withAttributes,
 } from "../page/kit.js";
 import { makeParts } from "./parts.js";
@@ -16,14 +16,6 @@ const KEPT = "Your text is kept here.";
 const OLD = "▲ Not up to date: this is of the last description without problems.";
 const RESCUED =
   "Your browser kept a text that you had not saved. It differs from the one below.";
-
-// A file that opens from the page itself, so it needs no address on a server.
-function linkTo({ name, data }) {
-  const type = name.endsWith(".pdf") ? "application/pdf" : "text/html";
-  const bytes = Uint8Array.from(atob(data), (each) => each.charCodeAt(0));
-  const href = URL.createObjectURL(new Blob([bytes], { type }));
-  return Object.assign(make("a", "hck-button", `Open ${name}`), { href, target: "_blank" });
-}
 
 function render({ model, el }) {
   let pressed = ""; // what was pressed last

@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from contextlib import suppress
 from dataclasses import dataclass
 from math import prod
 from typing import Any
 
-from lessonlib.appliance.bundled import load_appliance
 from lessonlib.appliance.parts import Appliance
 from lessonlib.circuit.table import state_table
 from lessonlib.diagnosis.plan import test_plan
-from lessonlib.errors import DescriptionError, LessonlibError
-from lessonlib.families.family import family
+from lessonlib.errors import DescriptionError
 from lessonlib.meter.ohm_table import meter_table
 from lessonlib.panels.fault_bench import fault_bench
 from lessonlib.panels.heating import heating_panel
@@ -23,7 +20,7 @@ from lessonlib.ratings.hazards import hazards
 from lessonlib.sheet.markup import view_html
 from lessonlib.sheet.sheet import BenchSheet, bench_sheet, plan_sheet
 from lessonlib.tables import Table
-from lessonlib.workbench.own_files import FOLDER, saved_names
+from lessonlib.workbench.beside import BesideForm
 from lessonlib.workbench.readings import own_readings
 from lessonlib.workbench.readings_view import ReadingsView
 
@@ -75,27 +72,6 @@ def _sheet(appliance: Appliance) -> str:
     return view_html(bench_sheet(appliance).layout, how="")
 
 
-def _beside_others(appliance: Appliance) -> Any:
-    """With one's own saved files, in the order of their names; in the place of the one with the
-    same title, or else last."""
-    others = [(name, FOLDER / f"{name}.toml") for name in saved_names()]
-    known: dict[str, str] = {}
-    for name, path in others:
-        with suppress(LessonlibError):  # what cannot be read is named below the others
-            known.setdefault(load_appliance(path).title, name)
-    if not known.keys() - {appliance.title}:
-        raise DescriptionError(
-            "To see it beside others, save at least one more appliance first, with a title of its "
-            "own. They stand in the order of their names."
-        )
-    own = [
-        (name, appliance if known.get(appliance.title) == name else path) for name, path in others
-    ]
-    if appliance.title not in known:
-        own.append((appliance.title, appliance))
-    return family(own, "My appliances side by side").picture
-
-
 def _plan(appliance: Appliance) -> str:
     return test_plan(appliance)._repr_html_()
 
@@ -109,7 +85,7 @@ LOOKS: Mapping[str, Look] = {
     "hidden": Look("Find a hidden fault", fault_bench),
     "ratings": Look("Good enough, and safe?", _findings),
     "heating": Look("Heat it up", _heating),
-    "beside": Look("Beside my others", _beside_others),
+    "beside": Look("Beside my others", BesideForm),
     "sheet": Look("Page to print", _sheet),
 }
 """By name, in the order of their buttons."""

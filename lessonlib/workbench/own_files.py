@@ -104,19 +104,21 @@ def free_name(title: str | None) -> str:
     return next(name for name in names if name not in taken)
 
 
-def own_path(name: str) -> Path:
-    """Where an appliance of that name is saved. Raises `DescriptionError` for a name that no file
-    can have."""
+def own_path(name: str, folder: Path = FOLDER) -> Path:
+    """Where an appliance of that name is saved, or what else `folder` is for. Raises
+    `DescriptionError` for a name that no file can have."""
     stem = str(name).strip().removesuffix(_SUFFIX)
     if not _NAME.fullmatch(stem) or _DEVICES.fullmatch(stem):
         raise DescriptionError(
             f"found the name {shown(name)}. Accepted: 1 to 60 letters, digits, spaces, hyphens and "
             "underscores, beginning with a letter or digit. Use a short name: my-urn."
         )
-    return FOLDER / f"{stem}{_SUFFIX}"
+    return folder / f"{stem}{_SUFFIX}"
 
 
-def save_text(name: str, text: str, *, replace: bool, ours: str | None) -> tuple[Path, Path | None]:
+def save_text(
+    name: str, text: str, *, replace: bool, ours: str | None, folder: Path = FOLDER
+) -> tuple[Path, Path | None]:
     """Write `text` as one's own file of that name, whole or not at all. Returns its path, and the
     path of the copy of what it replaced, if there is one.
 
@@ -125,16 +127,16 @@ def save_text(name: str, text: str, *, replace: bool, ours: str | None) -> tuple
     taken. Raises `FileKept` then, `DescriptionError` for a name or text that cannot be saved, and
     `OSError`.
     """
-    path = own_path(name)
+    path = own_path(name, folder)
     data = text.encode("utf-8")
     if len(data) > MAX_BYTES:
         raise DescriptionError(
             f"found a text of {len(data):,} bytes. Accepted: at most {MAX_BYTES:,}, which is what "
             "a file may have. Shorten it."
         )
-    FOLDER.mkdir(exist_ok=True)
+    folder.mkdir(exist_ok=True)
     if not lexists(path):
-        if path.stem in appliance_files() and not replace:
+        if folder == FOLDER and path.stem in appliance_files() and not replace:
             raise FileKept(
                 f"found that {path.stem} is an appliance of the lessons. Accepted: another name, "
                 "or replace it (in code replace=True), and lessons will load yours instead. "
@@ -174,8 +176,9 @@ def _in_the_way(path: Path, there: bytes, text: str) -> str:
     theirs, ours = title_of(there.decode("utf-8", "replace")), title_of(text)
     says = "says something else"
     if theirs is not None and theirs != ours:
-        says = f"is another appliance, {shown(theirs)}"
-    lessons = ", and lessons load it" if path.stem in appliance_files() else ""
+        kind = "appliance" if path.parent == FOLDER else "list"
+        says = f"is another {kind}, {shown(theirs)}"
+    lessons = ", and lessons load it" if path in map(own_path, appliance_files()) else ""
     return (
         f"found that {path.as_posix()} already exists and {says}{lessons}. Accepted: another "
         "name, or replace it (in code replace=True); the old text is then kept as "

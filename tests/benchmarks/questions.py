@@ -50,8 +50,7 @@ def new_numbers(template: Template) -> list[float]:
     """Seconds for each new set of numbers and its drawing."""
 
     def draw() -> None:
-        picture = task.new_numbers().picture()
-        assert picture is None or picture.svg
+        assert all(picture.svg for _, picture in task.new_numbers().pictures())
 
     task = Task(template, 0)
     draw()

@@ -320,11 +320,11 @@ def test_whatever_is_given_is_recorded_as_text(
 def test_the_picture_is_the_appliance_in_its_setting_without_readings(
     setting: dict[str, str], drawn: str
 ) -> None:
-    picture = Task(changed(setting=setting), 1).picture()
-    assert picture is not None
+    ((label, picture),) = Task(changed(setting=setting), 1).pictures()
+    assert not label
     assert picture.solution.setting == {"S1": drawn}
     assert (picture.readings, picture.conditions) == (False, False)
-    assert Task(changed(appliance=None), 1).picture() is None
+    assert not Task(changed(appliance=None), 1).pictures()
 
 
 def changed(**fields: Any) -> Template:

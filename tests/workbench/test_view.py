@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from lessonlib import family
 from lessonlib.errors import SolverError
 from lessonlib.workbench.box import DescriptionBox
 from lessonlib.workbench.description import Description, describe
@@ -180,20 +181,75 @@ def save_another(name: str) -> None:
     Path("appliances", f"{name}.toml").write_text(text, "utf-8")
 
 
+def beside(shown: Any, **action: Any) -> Any:
+    """The form for a family, after a press on it."""
+    form = shown.box.children[1]
+    if action:
+        form.action = action
+        form.asked += 1
+        assert form.heard == form.asked
+    return form
+
+
+def labels(form: Any) -> list[str]:
+    return [member["label"] for member in form.table["members"]]
+
+
 def test_it_is_shown_beside_the_others_that_were_saved_in_the_order_of_their_names() -> None:
     shown = Shown(describe("tea-urn"))
-    assert "save at least one more" in shown.press("look", name="beside")
+    shown.press("look", name="beside")
+    assert "alone" in beside(shown).said
+    shown.press("look", name="beside")
     save_another("2 kettle")
     Path("appliances", "1 broken.toml").write_text("nothing", "utf-8")
     shown.press("look", name="beside")
-    table = shown.box.children[1].table
-    assert [member["label"] for member in table["members"]] == ["2 kettle", "Six-litre tea urn"]
-    assert "1 broken" in table["unread"][0]
+    form = beside(shown)
+    assert labels(form) == ["2 kettle", "Six-litre tea urn"]
+    assert "1 broken" in form.table["unread"][0]
     shown.press("save", name="3 urn", replace=False)
     shown.press("type", shown.form.text.replace("1200", "1500"))
-    table = shown.box.children[1].table
-    assert [member["label"] for member in table["members"]] == ["2 kettle", "3 urn"]
-    assert "1900 W (400 W + 1500 W)" in str(table["rows"])  # as in the form, not as saved
+    assert beside(shown) is form
+    assert form.rows[-1] == {"label": "Six-litre tea urn", "name": "3 urn"}
+    assert "1900 W (400 W + 1500 W)" in str(form.table["rows"])  # as in the form, not as saved
+
+
+def test_a_family_of_ones_own_is_labelled_ordered_saved_and_opened_again() -> None:
+    save_another("kettle")
+    shown = Shown(describe("tea-urn"))
+    shown.press("look", name="beside")
+    form = beside(shown)
+    form.rows = [*form.rows[::-1], {"label": "a melter", "name": "wax-melter"}]
+    form.title = "Three of ours"
+    assert labels(beside(shown, do="show")) == ["Six-litre tea urn", "kettle", "a melter"]
+    assert "Save it above first" in beside(shown, do="save", name="three").said
+    shown.press("save", name="urn", replace=False)
+    shown.press("type", shown.form.text.replace("1200", "1500"))
+    assert beside(shown, do="save", name="three").said == "Saved as families/three.toml."
+    found = family("three")
+    assert (found.title, [member.label for member in found.members]) == (form.title, labels(form))
+    form.rows = form.rows[:1]
+    assert "kept" not in beside(shown, do="save", name="three").said  # its own list
+    Path("families/other.toml").write_text('title = "not ours"', "utf-8")
+    assert "is another list" in beside(shown, do="save", name="other").said
+    assert "other" in beside(shown, do="open", name="floor-steamer").lists
+    assert labels(form)[0] == "no off"
+    assert beside(shown, do="open", name="three").rows == [
+        {"label": "Six-litre tea urn", "name": "urn"}
+    ]
+
+
+def test_a_family_of_ones_own_is_written_for_the_printer_and_nothing_is_lost() -> None:
+    save_another("kettle")
+    Path("ours-family.pdf").write_text("mine", "utf-8")
+    shown = Shown(describe("tea-urn"))
+    shown.press("look", name="beside")
+    form = beside(shown, do="write", name="ours", paper="letter")
+    assert form.said == (
+        "Written beside this notebook: ours-family.pdf and ours-family.html. What was there before "
+        "is kept: ours-family earlier.pdf."
+    )
+    assert [paper["name"] for paper in form.papers] == ["ours-family.pdf", "ours-family.html"]
+    assert b64decode(form.papers[0]["data"]) == Path("ours-family.pdf").read_bytes()
 
 
 def test_what_is_missing_is_said_where_something_cannot_be_shown() -> None:

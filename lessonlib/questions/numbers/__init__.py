@@ -2,10 +2,12 @@
 
 - `live_points`  what is live: cases in which nothing, some or all of the points are
 - `faults`       faults, and what a meter shows of them
+- `wirings`      several wirings side by side
 - `other`        everything else
 
 A parameter `draw` is the `Draw` of the question, any other the value of that name in its lines.
-What a function returns are more names. A name that is a slip's, with _ for -, is its value.
+What a function returns are more names. A name that is a slip's, with _ for -, is its value;
+`circuit` takes the place of the one above, and `wirings`, pairs of label and appliance, are drawn.
 """
 
 from __future__ import annotations
@@ -13,13 +15,14 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from lessonlib.questions.numbers import faults, live_points, other
+from lessonlib.questions.numbers import faults, live_points, other, wirings
 
 
 def numbers_for(question: str) -> Callable[..., Mapping[str, Any]]:
     """The function for the question of that name. Raises `AttributeError` where there is none."""
     name = question.replace("-", "_")
     function: Callable[..., Mapping[str, Any]]
-    room = next((each for each in (live_points, faults) if hasattr(each, name)), other)
+    rooms = (live_points, faults, wirings)
+    room = next((each for each in rooms if hasattr(each, name)), other)
     function = getattr(room, name)
     return function

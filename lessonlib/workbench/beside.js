@@ -1,0 +1,162 @@
+// Draws the form for a family of one's own: its members in order, each with a label; and below it the
+// picture of the family. Every change goes to Python, which works out the picture anew.
+
+import { renderFamily } from "../families/side_by_side.js";
+import { follow, patience, replyRegion, write, writeNoAnswer } from "../page/exchange.js";
+import {
+  labelled, linkTo, make, makeButton, makeCutOff, makeForm, makeSelect, setOptions, textBox,
+  withAttributes,
+} from "../page/kit.js";
+
+const LONGEST = 40; // of a label, as members.py has it
+
+function render({ model, el }) {
+  let rows = structuredClone(model.get("rows"));
+  const reply = replyRegion();
+  const wait = patience(model, () => writeNoAnswer(reply));
+
+  const act = (action) => {
+    const turn = model.get("asked") + 1;
+    model.set("rows", structuredClone(rows));
+    model.set("title", title.value);
+    model.set("action", action);
+    model.set("asked", turn);
+    model.save_changes();
+    wait.start(turn);
+  };
+  const show = () => act({ do: "show" });
+
+  // The members.
+  const list = make("ol", "hcf-members");
+  function move(place, by) {
+    const [row] = rows.splice(place, 1);
+    rows.splice(place + by, 0, row);
+    drawRows();
+    // the button goes along with its row, or the other one where it cannot go further
+    const buttons = list.children[place + by].querySelectorAll("button");
+    const [same, other] = by < 0 ? [0, 1] : [1, 0];
+    (buttons[same].getAttribute("aria-disabled") === "true" ? buttons[other] : buttons[same]).focus();
+    show();
+  }
+  function remove(place) {
+    rows.splice(place, 1);
+    drawRows();
+    (list.children[Math.min(place, rows.length - 1)]?.querySelector("input") ?? names).focus();
+    show();
+  }
+  function drawRows() {
+    const made = rows.map((row, place) => {
+      const label = Object.assign(textBox(row.label), { maxLength: LONGEST });
+      label.setAttribute("aria-label", `Label of number ${place + 1}`);
+      label.addEventListener("change", () => {
+        row.label = label.value;
+        show();
+      });
+      const button = (text, what, can, press) => {
+        const found = makeButton(text, () => can && press());
+        return withAttributes(found, {
+          "aria-label": `${what}: ${row.label}`, "aria-disabled": !can,
+        });
+      };
+      return make(
+        "li",
+        "hck-row",
+        make("span", "hcf-number", `${place + 1}`),
+        label,
+        make("span", "hcf-file", row.name.split("/").pop() || "not saved"),
+        button("▲", "Move up", place > 0, () => move(place, -1)),
+        button("▼", "Move down", place < rows.length - 1, () => move(place, 1)),
+        button("Leave out", "Leave out", rows.length > 1, () => remove(place)),
+      );
+    });
+    list.replaceChildren(...made);
+  }
+
+  const title = textBox(model.get("title"));
+  title.addEventListener("change", show);
+  const names = makeSelect([]);
+  const add = () => {
+    rows.push({ label: names.value, name: names.value });
+    drawRows();
+    show();
+  };
+  const lists = makeSelect([]);
+  const open = () => act({ do: "open", name: lists.value });
+  const saveAs = textBox(model.get("save_as"));
+  const save = () => act({ do: "save", name: saveAs.value });
+  const papers = makeSelect(model.get("paper_names").map((name) => [name, name]));
+  const print = () => act({ do: "write", name: saveAs.value, paper: papers.value });
+  const links = make("p", "hcf-links");
+  const bar = (field, press, word) => {
+    const form = makeForm("hck-row hcf-bar", press);
+    form.append(field, ...(word ? [makeButton(word)] : []));
+    return form;
+  };
+  const form = make(
+    "div",
+    "hck hcp hcf-form",
+    makeCutOff(),
+    make(
+      "div",
+      "hck-row hcf-bars",
+      bar(labelled("Title", title), show),
+      bar(labelled("Open a list", lists), open, "Open"),
+    ),
+    list,
+    make(
+      "div",
+      "hck-row hcf-bars",
+      bar(labelled("Add one", names), add, "Add"),
+      bar(labelled("Save the list as", saveAs), save, "Save"),
+      bar(labelled("Paper", papers), print, "Write it as PDF and as a web page"),
+    ),
+    reply,
+    links,
+  );
+
+  // The family.
+  const picture = make("div");
+  let close = null;
+  const showPicture = () => {
+    close?.();
+    picture.replaceChildren();
+    close = renderFamily({ model, el: picture });
+  };
+  const showRows = () => {
+    rows = structuredClone(model.get("rows"));
+    drawRows();
+    title.value = model.get("title");
+    saveAs.value = model.get("save_as");
+  };
+  const showNames = () => {
+    setOptions(names, model.get("offered").map((name) => [name, name]));
+    setOptions(lists, model.get("lists").map((name) => [name, name]));
+  };
+  const showHeard = () => {
+    if (model.get("action").do === "open") showRows();
+    write(reply, model.get("said"));
+  };
+  const showSaid = () => write(reply, model.get("said"));
+  const showPapers = () =>
+    links.replaceChildren(...model.get("papers").flatMap((paper) => [linkTo(paper), " "]));
+  drawRows();
+  showNames();
+  showSaid();
+  const unfollow = follow(
+    model,
+    {
+      heard: showHeard, said: showSaid, papers: showPapers, table: showPicture,
+      "offered lists": showNames,
+    },
+    el,
+  );
+  el.append(form, picture);
+  showPicture();
+  return () => {
+    wait.stop();
+    unfollow();
+    close?.();
+  };
+}
+
+export default { render };

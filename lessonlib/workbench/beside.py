@@ -1,0 +1,195 @@
+"""The form for a family of one's own: which appliances, in which order, under which labels.
+
+`beside.js` draws it, with the picture of the family below. A list is saved as `families/NAME.toml`,
+which `family("NAME")` reads too.
+"""
+
+from __future__ import annotations
+
+import os
+from base64 import b64encode
+from collections.abc import Mapping, Sequence
+from contextlib import suppress
+from pathlib import Path
+from typing import Any
+
+import tomlkit
+import traitlets
+
+from lessonlib.appliance.bundled import load_appliance
+from lessonlib.appliance.parts import Appliance
+from lessonlib.errors import DescriptionError, FileKept, LessonlibError
+from lessonlib.families.data import family_data
+from lessonlib.families.family import family
+from lessonlib.families.members import LISTS, family_files, listed_in, own_lists
+from lessonlib.families.picture import FamilyPicture
+from lessonlib.page.join import script, style
+from lessonlib.panels.export import PANEL
+from lessonlib.sheet.files import renew_files
+from lessonlib.sheet.pages import PAPERS
+from lessonlib.words import listed
+from lessonlib.workbench.own_files import FOLDER, offered_names, save_text, saved_names
+
+Row = Mapping[str, str]
+"""A member in the form: its "label", and its "name", which is empty for the appliance that is
+described above and not saved."""
+
+_TITLE = "My appliances side by side"
+
+
+class BesideForm(FamilyPicture):
+    """What the browser shows. With each `action` it sends all `rows` and the `title`, and counts up
+    `asked`; once Python has acted it sets `said`, and `heard` to that."""
+
+    _esm = script("workbench/beside.js")
+    _css = style("families/family.css", PANEL, own_paper=True)
+
+    rows: traitlets.List[Any] = traitlets.List().tag(sync=True)
+    title = traitlets.Unicode(_TITLE).tag(sync=True)
+    offered = traitlets.List(traitlets.Unicode(), help="Names to add.").tag(sync=True)
+    lists = traitlets.List(traitlets.Unicode(), help="Names to open.").tag(sync=True)
+    save_as = traitlets.Unicode("my-family").tag(sync=True)
+    papers = traitlets.List(traitlets.Dict(), help="Files written last.").tag(sync=True)
+    paper_names = traitlets.List(list(PAPERS)).tag(sync=True)
+    action = traitlets.Dict().tag(sync=True)
+    asked = traitlets.Int(0).tag(sync=True)
+    heard = traitlets.Int(0).tag(sync=True)
+    said = traitlets.Unicode().tag(sync=True)
+
+    def __init__(self, appliance: Appliance) -> None:
+        self._described, self._name = appliance, _name_of(appliance)
+        self._saved: dict[str, str] = {}  # by name, what this form opened or saved last
+        self._written: dict[Path, bytes] = {}
+        rows = [{"label": name, "name": name} for name in saved_names()]
+        if not self._name:
+            rows.append({"label": appliance.title, "name": ""})
+        super().__init__(family([self._pair(row) for row in rows], _TITLE))
+        self.rows, self.offered, self.lists = rows, offered_names(), self._lists()
+        self.said = _alone(rows)
+        self.observe(self._act, "asked")
+
+    def take(self, appliance: Appliance) -> None:
+        """Show the appliance as it is described now; labels and order stay."""
+        before, self._described, self._name = self._name, appliance, _name_of(appliance)
+        if not before:  # it may have been saved meanwhile
+            self.rows = [{**row, "name": row["name"] or self._name} for row in self.rows]
+        self.offered = offered_names()
+        self.said = self._show()
+
+    def _lists(self) -> list[str]:
+        return [*own_lists(), *family_files()]
+
+    def _pair(self, row: Row) -> tuple[str, Appliance | Path | str]:
+        """Label and member: of a file that is described above, what is described."""
+        name = row["name"]
+        if name == self._name:
+            return row["label"], self._described
+        own = name in saved_names()
+        return row["label"], FOLDER / f"{name}.toml" if own else name
+
+    def _act(self, change: Any) -> None:
+        self.papers = []
+        try:
+            self.said = _ACTIONS[self.action["do"]](self)
+        except (LessonlibError, OSError) as error:
+            self.said = str(error)
+        self.lists = self._lists()
+        self.heard = self.asked
+
+    def _tell(self, done: str, count: int, every: int) -> None:
+        self.said = f"{done} {count} of {every}".capitalize()
+
+    def _show(self) -> str:
+        if not self.rows:
+            raise DescriptionError("No appliance is left. Add one.")
+        self._family = family(list(map(self._pair, self.rows)), self.title, progress=self._tell)
+        table = family_data(self._family)
+        with self.hold_sync():
+            self.sheets, self.wanted = {}, -1
+            self.table = table
+        return _alone(self.rows)
+
+    def _save(self) -> str:
+        """The list as a file."""
+        if any(not row["name"] for row in self.rows):
+            raise DescriptionError(
+                "A list has the names of files, and the appliance described above has none yet. "
+                "Save it above first, then press Beside my others again."
+            )
+        document = tomlkit.document()
+        document["title"] = self.title
+        members = tomlkit.aot()
+        for row in self.rows:
+            file = row["name"]
+            if file.endswith(".toml"):  # a path in a list is beside the list
+                file = Path(os.path.relpath(file, LISTS)).as_posix()
+            members.append(tomlkit.item({"label": row["label"], "file": file}))
+        document["member"] = members
+        name, text = self.action["name"].strip(), tomlkit.dumps(document)
+        ours = self._saved.get(name)
+        try:
+            path, kept = save_text(name, text, replace=ours is not None, ours=ours, folder=LISTS)
+        except FileKept as error:
+            raise DescriptionError(
+                f"{error} Choose another name, or open that list first."
+            ) from error
+        self._saved[path.stem] = text
+        also = f" The old list is kept as {kept.stem}." if kept else ""
+        return f"Saved as {path.as_posix()}.{also}"
+
+    def _open(self) -> str:
+        name = self.action["name"]
+        title, pairs = listed_in(name)
+        self.title, self.save_as = title or _TITLE, name
+        self.rows = [{"label": label, "name": str(source)} for label, source in pairs]
+        if name in own_lists():
+            self._saved[name] = own_lists()[name].read_text("utf-8")
+        return f"Opened {name}. {self._show()}".strip()
+
+    def _write(self) -> str:
+        """The family as PDF and as a page, beside the notebook."""
+        self._show()
+        stem = self.action["name"].strip() or self.save_as
+        targets = [Path(f"{stem}-family{suffix}") for suffix in (".pdf", ".html")]
+        paper = self.action["paper"]
+        copies = renew_files(_OnPaper(self, paper), targets, self._written)
+        self.papers = [
+            {"name": path.name, "data": b64encode(self._written[path]).decode()} for path in targets
+        ]
+        said = f"Written beside this notebook: {listed([path.name for path in targets])}."
+        if copies:
+            said += f" What was there before is kept: {listed([path.name for path in copies])}."
+        return said
+
+
+class _OnPaper:
+    """The family of a form on paper of that name, as a file is written."""
+
+    def __init__(self, form: BesideForm, paper: str) -> None:
+        self._form, self._paper = form, paper
+
+    def written(self, suffix: str) -> bytes:
+        return self._form._family.written(suffix, self._paper)
+
+
+def _name_of(appliance: Appliance) -> str:
+    """The name of the own file with the same title; empty where there is none."""
+    for name in saved_names():
+        with suppress(LessonlibError):  # what cannot be read is named below the others
+            if load_appliance(FOLDER / f"{name}.toml").title == appliance.title:
+                return name
+    return ""
+
+
+def _alone(rows: Sequence[Row]) -> str:
+    if len(rows) > 1:
+        return ""
+    return "This one is alone. Add another one, or save more appliances of your own first."
+
+
+_ACTIONS = {
+    "show": BesideForm._show,
+    "save": BesideForm._save,
+    "open": BesideForm._open,
+    "write": BesideForm._write,
+}
