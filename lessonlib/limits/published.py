@@ -20,7 +20,9 @@ def _rows() -> Iterator[Limit]:
     for table in (cords.LEAST_AREA, cords.EASED_AREA, cords.AMPACITY, cords.CLASS_5):
         yield from (row for _, row in table)
     yield from (cords.WARM_FACTOR, cords.MOST_DROP)
-    yield from (*plugs.FUSES, plugs.SMALL_LOAD_W, plugs.SHORT_CORD_FUSE)
+    yield from (*plugs.FUSES, plugs.FUSE_LOAD, plugs.SMALL_LOAD_W, plugs.SHORT_CORD_FUSE)
+    yield from (each[-1] for each in plugs.MOST_A)
+    yield from (*earth.LEAKAGE_A.values(), earth.STATIONARY_A_PER_KW, earth.STATIONARY_A)
     yield from (row for _, row in plugs.CORD_FUSE)
     yield from (coupler.rated for coupler in plugs.COUPLERS.values())
     yield from (components.TOLERANCE, components.HOLDING)

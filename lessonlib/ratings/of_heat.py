@@ -19,6 +19,7 @@ from lessonlib.ratings.finding import Finding, judged, untold
 MINUTES = 240.0
 """As long as somebody may leave it on: our own choice."""
 
+DRY = "no water, or a control that fails"
 _HARM = ("fire", "bursts", "melts", "beyond")
 
 
@@ -80,7 +81,7 @@ def _hottest(run: HeatRun, fuse: ThermalFuse) -> float:
 
 def _dry(appliance: Appliance, volts: float) -> Finding:
     """Dry, and with each self-acting contact welded: something opens before harm is done."""
-    source, what = components.ABNORMAL.cited, "no water, or a control that fails"
+    source, what = components.ABNORMAL.cited, DRY
     if appliance.vessel is None:
         opens = any(isinstance(part, ThermalFuse | Thermostat) for part in appliance.parts)
         lacking = "" if opens else " The file has nothing that opens on heat."

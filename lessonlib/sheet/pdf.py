@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from lessonlib.palette import CAUTION, LIGHT
 from lessonlib.safety import CAUTIONS, MODEL
-from lessonlib.schematics.captions import finding
-from lessonlib.schematics.layout import layout
 from lessonlib.schematics.look import Face
 from lessonlib.schematics.text import ASCENT, DESCENT
 from lessonlib.sheet import pages
@@ -13,7 +11,7 @@ from lessonlib.sheet.grid import SheetTable
 from lessonlib.sheet.ink import TaggedPdf
 from lessonlib.sheet.measure import lines_of
 from lessonlib.sheet.wiring import draw_wiring
-from lessonlib.sheet.words import ENTRIES, NOTES, WIRING, footer, heading, subject
+from lessonlib.sheet.words import ENTRIES, NOTES, footer, heading, subject
 
 _SOFT, _LINE, _CAUTION_SOFT = (LIGHT[name] for name in ("soft", "line", "caution-soft"))
 
@@ -62,8 +60,8 @@ class _Page:
                 self._head()
             case pages.CautionsPiece():
                 self._cautions()
-            case pages.DrawingPiece(scale_pt):
-                self._picture(scale_pt)
+            case pages.DrawingPiece():
+                self._picture(piece)
             case pages.TablePiece(grid, columns, continued):
                 self._table(grid, columns, continued)
             case pages.Ruled(lines):
@@ -110,15 +108,14 @@ class _Page:
                         hanging=pages.BULLET * self.em,
                     )
 
-    def _picture(self, scale_pt: float) -> None:
-        content = self.sheet.content
-        self._heading(WIRING)
-        place = layout(content.start.appliance, False)
-        x = (self.left + self.right - place.width * scale_pt) / 2
-        with self.pen.tagged("Figure", alt=finding(content.start, False)):
-            draw_wiring(self.pen, content.start, x, self.y, scale_pt)
-        self.y += pages.drawing_height_pt(self.sheet, scale_pt)
-        self._text("P", content.at_start, "bold")
+    def _picture(self, piece: pages.DrawingPiece) -> None:
+        drawn, drawing = piece.drawn, piece.drawn.schematic.drawing
+        self._heading(drawn.heading)
+        x = (self.left + self.right - piece.width_px * piece.scale_pt) / 2
+        with self.pen.tagged("Figure", alt=drawing.told):
+            draw_wiring(self.pen, drawing, x, self.y, piece.scale_pt)
+        self.y += piece.height_pt
+        self._text("P", drawn.below, "bold")
 
     def _table(self, grid: SheetTable, columns: tuple[float, ...], continued: bool) -> None:
         self._heading(heading(grid, continued))

@@ -13,6 +13,7 @@ from lessonlib.errors import SheetError, shown
 from lessonlib.sheet.content import Content, content_of, plan_content
 from lessonlib.sheet.markup import page_html, pages_words, view_html
 from lessonlib.sheet.pages import PAPERS, Pages, lay_out
+from lessonlib.sheet.safety import safety_content
 
 SUFFIXES = (".html", ".pdf")
 
@@ -90,6 +91,15 @@ def plan_sheet(appliance: Appliance, *, paper: str = "A4") -> BenchSheet:
     `paper` and what it raises are those of `bench_sheet`.
     """
     return _laid_out(plan_content, appliance, paper)
+
+
+def safety_sheet(appliance: Appliance, *, paper: str = "A4") -> BenchSheet:
+    """Findings and hazards of `appliance` on paper, with every hazard drawn.
+
+    `paper` and what it raises are those of `bench_sheet`, and `SettingError` for an appliance with
+    too many settings to solve at once.
+    """
+    return _laid_out(safety_content, appliance, paper)
 
 
 def _laid_out(

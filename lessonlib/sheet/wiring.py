@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from lessonlib.circuit.solution import Solution
 from lessonlib.schematics.ink_pen import InkPen
 from lessonlib.schematics.look import Face, Stroke
 from lessonlib.schematics.painter import Drawing, paint
@@ -14,13 +13,13 @@ from lessonlib.sheet.ink import TaggedPdf
 from lessonlib.sheet.measure import font_name
 
 
-def draw_wiring(pen: TaggedPdf, now: Solution, x: float, y: float, scale_pt: float) -> None:
+def draw_wiring(pen: TaggedPdf, drawing: Drawing, x: float, y: float, scale_pt: float) -> None:
     """Draw the schematic with its upper left corner at (x, y), a pixel `scale_pt` points large."""
     canvas = pen.canvas
     canvas.saveState()
     canvas.translate(x, pen.height_pt - y)
     canvas.scale(scale_pt, scale_pt)
-    paint(_ReportlabPen(canvas), Drawing(now.appliance, now, readings=False))
+    paint(_ReportlabPen(canvas), drawing)
     canvas.restoreState()
 
 

@@ -7,7 +7,6 @@ from lessonlib.sheet.measure import cut_to, width_em
 from lessonlib.sheet.pages import Pages
 
 ENTRIES = ("Date", "Name", "Meter")
-WIRING = "Wiring, every switch at its start"
 NOTES = "Notes"
 
 

@@ -4,7 +4,6 @@
 - `fields`        the fields of the form, made from the schema, and how they are read
 - `outline`       the parts and points of a text, even while it has problems
 - `edit`          adds, changes or removes a part in a text, comments and order kept
-- `soundness`     looks for what is dangerous or odd in the appliance described
 - `own_files`     the files of the working folder: found, read, saved without losing one
 - `description`   the front door `describe`: text, problems, appliance, undo, save
 - `plain`         what is wrong with a part, in the words of a person who fills in a form
