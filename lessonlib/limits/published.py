@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from lessonlib.limits import components, cords, earth, half_wave, input_power, mains, plugs
-from lessonlib.limits.limit import UNSEEN, Limit
+from lessonlib.limits.limit import MARKS, UNSEEN, Limit
+from lessonlib.tables import Table
 
 _EARTH = "VDE 0701-0702"
 
@@ -14,6 +16,32 @@ _EARTH = "VDE 0701-0702"
 def published() -> tuple[Limit, ...]:
     """All limits with their sources."""
     return tuple(_rows())
+
+
+@dataclass(frozen=True, repr=False, eq=False)
+class LimitTable(Table):
+    """Every limit with what it is, its value, where it is printed and how that was confirmed."""
+
+    rows: tuple[Limit, ...]
+
+    @property
+    def caption(self) -> str:
+        return f"The {len(self.rows)} limits that are kept here"
+
+    @property
+    def header(self) -> tuple[str, ...]:
+        return ("value", "limit – source, edition, clause, and how it was confirmed")
+
+    @property
+    def shown_rows(self) -> list[tuple[str, ...]]:
+        return [
+            (
+                f"{row.value:.4g} {row.unit}".strip(),
+                f"{row.what} – {', '.join(filter(None, where))}",
+            )
+            for row in self.rows
+            for where in [(row.source, row.edition, row.clause, MARKS[row.mark])]
+        ]
 
 
 def _rows() -> Iterator[Limit]:

@@ -44,6 +44,8 @@ def advice(found: Findings, table: Hazards) -> Advice:
         rows = tuple(row for row in rows if _SAME.get(row.what) not in told)
         return tuple(f"{row.part}, {row.what}: {row.told}" for row in rows)
 
-    dangers = tuple(f"{row.when[0].upper()}{row.when[1:]}: {row.then}" for row in table.dangers)
+    dangers = tuple(
+        f"{row.when[0].upper()}{row.when[1:]}: {row.what}. {row.do}" for row in table.dangers
+    )
     put_right, find_out = said(found.of("fail")), said(found.of("cannot tell"))
     return Advice((*dangers, *put_right), find_out, len(found.of("pass")))

@@ -63,12 +63,7 @@ class Content:
 
 def content_of(appliance: Appliance) -> Content:
     """Everything on the sheet. Raises `SheetError` for more than `MOST_SETTINGS` settings."""
-    count = prod(len(part.positions) for part in appliance.switches)
-    if count > MOST_SETTINGS:
-        raise SheetError(
-            f"{appliance.title} has {count:,} switch settings; accepted on a sheet: at most "
-            f"{MOST_SETTINGS}. Describe one part of the appliance in a file of its own."
-        )
+    check_settings(appliance)
     sources, start, table = Sources(), solve(appliance), state_table(appliance)
     swapped = None
     if appliance.supply.reversible_plug:
@@ -95,6 +90,16 @@ def content_of(appliance: Appliance) -> Content:
         sources=(*sources.listed, _origin(appliance)),
     )
     return tidied(content)
+
+
+def check_settings(appliance: Appliance) -> None:
+    """Raises `SheetError` for more settings than a sheet can hold."""
+    count = prod(len(part.positions) for part in appliance.switches)
+    if count > MOST_SETTINGS:
+        raise SheetError(
+            f"{appliance.title} has {count:,} switch settings; accepted on a sheet: at most "
+            f"{MOST_SETTINGS}. Describe one part of the appliance in a file of its own."
+        )
 
 
 def plan_content(appliance: Appliance) -> Content:

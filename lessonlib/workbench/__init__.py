@@ -8,6 +8,7 @@
 - `description`   the front door `describe`: text, problems, appliance, undo, save
 - `plain`         what is wrong with a part, in the words of a person who fills in a form
 - `suggest`       values that the form proposes
+- `safety_page`   findings and hazards of the appliance: what to do, and where it can hurt
 - `looks`         what can be shown of the appliance at the press of a button
 - `box`           what the form's buttons do, and what is shown below it
 - `view`          the form's state; `describe.js` draws it, with `parts.js` for the list of parts
