@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from lessonlib.limits import components, cords, earth, half_wave, input_power, mains, plugs
-from lessonlib.limits.limit import MARKS, UNSEEN, Limit
+from lessonlib.limits.limit import UNSEEN, Limit
 from lessonlib.tables import Table
 
 _EARTH = "VDE 0701-0702"
@@ -35,12 +35,8 @@ class LimitTable(Table):
     @property
     def shown_rows(self) -> list[tuple[str, ...]]:
         return [
-            (
-                f"{row.value:.4g} {row.unit}".strip(),
-                f"{row.what} – {', '.join(filter(None, where))}",
-            )
+            (f"{row.value:.4g} {row.unit}".strip(), f"{row.what} – {', '.join(row.where)}")
             for row in self.rows
-            for where in [(row.source, row.edition, row.clause, MARKS[row.mark])]
         ]
 
 

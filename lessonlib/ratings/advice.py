@@ -41,11 +41,12 @@ def advice(found: Findings, table: Hazards) -> Advice:
     told = {row.about for row in table.dangers}
 
     def said(rows: tuple[Finding, ...]) -> tuple[str, ...]:
-        rows = tuple(row for row in rows if _SAME.get(row.what) not in told)
-        return tuple(f"{row.part}, {row.what}: {row.told}" for row in rows)
+        return tuple(f"{row.part}, {row.what}: {row.told}" for row in rows if not twice(row))
 
-    dangers = tuple(
-        f"{row.when[0].upper()}{row.when[1:]}: {row.what}. {row.do}" for row in table.dangers
-    )
+    def twice(row: Finding) -> bool:
+        fire = row.what == DRY and row.verdict == "fail"  # it says more than the danger
+        return not fire and _SAME.get(row.what) in told
+
+    dangers = tuple(row.sentence for row in table.dangers)
     put_right, find_out = said(found.of("fail")), said(found.of("cannot tell"))
     return Advice((*dangers, *put_right), find_out, len(found.of("pass")))

@@ -50,6 +50,11 @@ class Hazard:
         return f"{self.what[0].upper()}{self.what[1:]}. {self.do}".strip()
 
     @property
+    def sentence(self) -> str:
+        """The same as a sentence by itself."""
+        return f"{self.when[0].upper()}{self.when[1:]}: {self.what}. {self.do}".strip()
+
+    @property
     def told(self) -> str:
         """When, what follows, and what to do."""
         return f"{self.when} – {self.what}. {self.do}".strip()
@@ -74,8 +79,7 @@ class Hazards(Table):
     @property
     def summary(self) -> str:
         """What to act on, in a few sentences."""
-        lines = [f"{row.when[0].upper()}{row.when[1:]}: {row.what}. {row.do}"
-                 for row in self.dangers]  # fmt: skip
+        lines = [row.sentence for row in self.dangers]
         if not lines:
             lines = [
                 "The circuit itself shows no danger to put right. Check ratings, earth and "
