@@ -91,6 +91,7 @@ if TYPE_CHECKING:
     from lessonlib.workbench.description import describe as describe
     from lessonlib.workbench.lug_form import own_lugs as own_lugs
     from lessonlib.workbench.readings import own_readings as own_readings
+    from lessonlib.workbench.spare_form import own_spare as own_spare
 
 _FRONT_DOOR = {
     "Fault": "appliance.fault",
@@ -146,6 +147,7 @@ _FRONT_DOOR = {
     "describe": "workbench.description",
     "own_readings": "workbench.readings",
     "own_lugs": "workbench.lug_form",
+    "own_spare": "workbench.spare_form",
     "cautions": "safety",
 }
 

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from lessonlib.limits import components, cords, earth, half_wave, input_power, mains, plugs
+from lessonlib.limits import components, cords, earth, half_wave, input_power, mains, plugs, series
 from lessonlib.limits.limit import UNSEEN, Limit
 from lessonlib.tables import Table
 
@@ -53,6 +53,9 @@ def _rows() -> Iterator[Limit]:
     yield from components.RATED_CURRENT.values()
     yield from (components.ABNORMAL, *components.DIODE_V, components.DIODE_A)
     yield from (components.FORWARD_V, components.AIR_C, components.RCD_A)
+    for steps in (series.SWITCH_A, series.DIODE_A, series.FUSE_A, series.FUSE_C):
+        yield from steps
+    yield series.PLUG_FUSE_A[1]
     yield HALF_WAVE
     yield from map(power_limit, input_power.ROWS)
     for each in (*mains.RANGES, mains.UK):

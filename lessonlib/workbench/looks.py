@@ -25,6 +25,7 @@ from lessonlib.workbench.own_files import FOLDER, saved_names
 from lessonlib.workbench.readings import own_readings
 from lessonlib.workbench.readings_view import ReadingsView
 from lessonlib.workbench.safety_page import safety_page
+from lessonlib.workbench.spare_form import SpareView, own_spare
 
 MOST_SETTINGS = 200
 """Most settings in a table here, as on a sheet: more than anybody reads."""
@@ -66,6 +67,10 @@ def _readings(appliance: Appliance) -> Any:
     return ReadingsView(own_readings(appliance))
 
 
+def _spare(appliance: Appliance) -> Any:
+    return SpareView(own_spare(appliance))
+
+
 def _sheet(appliance: Appliance) -> str:
     return view_html(bench_sheet(appliance).layout, how="")
 
@@ -103,6 +108,7 @@ LOOKS: Mapping[str, Look] = {
     "plan": Look("Plan of tests", _plan),
     "hidden": Look("Find a hidden fault", fault_bench),
     "ratings": Look("Good enough, and safe?", safety_page),
+    "spare": Look("Will my spare part do?", _spare),
     "heating": Look("Heat it up", _heating),
     "beside": Look("Beside my others", _beside_others),
     "sheet": Look("Page to print", _sheet),
