@@ -134,6 +134,9 @@ def _plug_fuse(supply: Supply, most: Worst, drawn: Worst) -> Iterator[Finding]:
         yield untold("plug fuse", "rating", do, source, found=most.value, unit="A",
                      where=most.where)  # fmt: skip
         return
+    if fuse_A > plugs.FUSES[1].value:
+        yield judged("plug fuse", "largest there is", fuse_A, plugs.FUSES[1].value, "A", source,
+                     do="No such fuse is made for this plug: take out what is in it.")  # fmt: skip
     yield judged("plug fuse", "carries the load", fuse_A, most.value / plugs.FUSE_LOAD.value, "A",
                  f"{source}; {plugs.FUSE_LOAD.cited}", at_most=False,
                  where=f"load: {format_quantity(most.value, 'A')}, {most.where}",
@@ -160,7 +163,7 @@ def _coupler(appliance: Appliance, most: Worst) -> Iterator[Finding]:
         rated_A = plugs.NORTH_AMERICAN_A.get(rated_A, rated_A)
     yield judged("coupler", f"{coupler.name} current", most.value, rated_A, "A", source,
                  where=most.where, do="Fit a coupler and inlet for this current.")  # fmt: skip
-    if supply.protection_class == "I" and not coupler.class_1:
+    if (supply.protection_class == "I" or supply.cord_cores == "three") and not coupler.class_1:
         do = f"{coupler.name} has no earth contact: an appliance of class I needs one that has."
         yield Finding("coupler", "earth contact", "fail", None, None, "", "", source, do)
     if coupler.pins_C <= 70:
