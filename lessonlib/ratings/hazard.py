@@ -170,6 +170,10 @@ class Way:
             return live_terminals(self.appliance, found)
         return tuple(end for end in terminals(self.appliance) if str(end) in found)
 
+    def most_live(self, indexes: Sequence[int], fault: int = 0) -> int:
+        """The one of these settings with most points live."""
+        return max(indexes, key=lambda index: int(self.shocks[index, fault].sum()))
+
     def seen(self, index: int, fault: int = 0) -> Solution:
         """That case by itself."""
         return self.batch[index * len(self.batch.faults) + fault]
@@ -206,6 +210,13 @@ def alike(ways: Ways, indexes: Iterable[int]) -> Iterator[tuple[str, int]]:
         groups.setdefault(tuple(way.live(index) for way in ways), []).append(index)
     for group in groups.values():
         yield "; ".join(ways[0].words(index) for index in group), group[0]
+
+
+def different(ways: Ways) -> list[Mapping[str, str]]:
+    """Every setting as it is set, those that are off and leave the same live only once."""
+    way = ways[0]
+    off = [index for _, index in alike(ways, way.off)]
+    return [way.batch.settings[n] for n in way.as_set if n not in way.off or n in off]
 
 
 def live_either_way(ways: Ways, index: int, fault: int = 0) -> str:

@@ -36,7 +36,7 @@ def hazards(appliance: Appliance) -> Hazards:
         *when_off(ways),
         *left_on(ways[0]),
         *when_opened(ways),
-        *when_cord_fails(appliance),
+        *when_cord_fails(ways),
         *metalwork(ways),
         *dry_heat(ways[0]),
     ]

@@ -10,7 +10,7 @@ from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance
 from lessonlib.limits.components import RCD_A
 from lessonlib.quantities import format_quantity
-from lessonlib.ratings.hazard import Hazard, Level, Way, Ways, both_ways
+from lessonlib.ratings.hazard import Hazard, Level, Way, Ways, both_ways, different
 from lessonlib.words import listed
 
 ABOUT = "metalwork"
@@ -36,7 +36,7 @@ def metalwork(ways: Ways) -> Iterator[Hazard]:
     shown = ((), ways[0].seen(index), frozenset(_reaching(ways[0], index)))
     if has_earth(appliance):
         do = f"Test earth continuity: with a broken earth wire the metal is live {lifted}."
-        yield Hazard("know", ABOUT, when, _operates(appliance), do, *shown)
+        yield Hazard("know", ABOUT, when, _operates(ways), do, *shown)
     else:
         level: Level = "danger" if cls == "I" else "know"
         do = (
@@ -69,14 +69,15 @@ def _where(ways: Ways) -> str:
     return ", and ".join(words) or "in no setting of the model"
 
 
-def _operates(appliance: Appliance) -> str:
+def _operates(ways: Ways) -> str:
     """What opens when an element touches its earthed sheath at one end, half-way, at the other."""
+    appliance = ways[0].appliance
     leaks = [
         Fault(part.name, "leaking", share=share, ohm=0.0)
         for part in appliance.elements
         for share in LEAKS_AT
     ]
-    ways = both_ways(appliance, faults=leaks)
+    ways = both_ways(appliance, different(ways), leaks)
     short = np.array([way.short for way in ways])
     slots = [way.batch.network.slots["earth core"] for way in ways]
     squares = np.array([way.batch.totals.current2[:, slot]

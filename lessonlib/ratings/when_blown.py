@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from lessonlib.appliance.fault import CORD, Fault
-from lessonlib.appliance.parts import Appliance, ThermalFuse
+from lessonlib.appliance.parts import ThermalFuse
 from lessonlib.appliance.settings import setting_words
 from lessonlib.appliance.terminals import plug_fuse
 from lessonlib.circuit.live import live_words
@@ -14,6 +14,7 @@ from lessonlib.ratings.hazard import (
     Ways,
     beyond_switches,
     both_ways,
+    different,
     live_either_way,
     parts_of,
 )
@@ -25,8 +26,8 @@ def when_opened(ways: Ways) -> Iterator[Hazard]:
     heating = [index for index in way.as_set if index not in way.off]
     for part in way.appliance.self_acting:
         cases = [way.opened(index, part.name) for index in heating]
-        worst = max(cases, key=lambda case: len(way.live(case)), default=None)
-        if worst is None or not way.live(worst):
+        worst = way.most_live(cases) if cases else 0
+        if not cases or not way.live(worst):
             continue
         live = way.live(worst)
         yield Hazard("know", "fuse" if isinstance(part, ThermalFuse) else "contact",
@@ -36,17 +37,17 @@ def when_opened(ways: Ways) -> Iterator[Hazard]:
                      parts_of(live))  # fmt: skip
 
 
-def when_cord_fails(appliance: Appliance) -> Iterator[Hazard]:
+def when_cord_fails(ways: Ways) -> Iterator[Hazard]:
     """What a blown plug fuse or a broken neutral core leaves live, in the worst setting."""
+    appliance, every = ways[0].appliance, different(ways)
     kinds = [Fault(CORD, "neutral core broken")]
     if plug_fuse(appliance) is not None:
         kinds.insert(0, Fault(CORD, "plug fuse blown"))
-    ways = both_ways(appliance, faults=kinds)
+    ways = both_ways(appliance, every, kinds)
     for fault, kind in enumerate(kinds):
         told, shown = [], None
         for way in ways:
-            settings = range(len(way.batch.settings))
-            worst = max(settings, key=lambda index: len(way.live(index, fault)))
+            worst = way.most_live(way.as_set, fault)
             live = way.live(worst, fault)
             if not beyond_switches(appliance, live):
                 told.append(f"{way.plug}: in the model nothing behind the switches is live")

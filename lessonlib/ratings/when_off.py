@@ -70,7 +70,9 @@ def _said(way: Way, index: int, fault: int) -> tuple[str, str] | None:
     if heats:
         verb = "heats" if len(heats) == 1 else "heat"
         return f"{listed(heats)} still {verb}", "Off does nothing: pull the plug."
+    if way.shocks[index, fault].sum() <= way.shocks[index, 0].sum():
+        return None
     live = way.live(index, fault)
-    if beyond_switches(way.appliance, live) and len(live) > len(way.live(index)):
+    if beyond_switches(way.appliance, live):
         return f"nothing heats, live: {live_words(way.appliance, live)}", _PULL
     return None
