@@ -92,6 +92,7 @@ if TYPE_CHECKING:
     from lessonlib.workbench.description import describe as describe
     from lessonlib.workbench.lug_form import own_lugs as own_lugs
     from lessonlib.workbench.readings import own_readings as own_readings
+    from lessonlib.workbench.spare_form import own_spare as own_spare
     from lessonlib.worksheets.hand_in import hand_in as hand_in
     from lessonlib.worksheets.marking import mark_worksheet as mark_worksheet
     from lessonlib.worksheets.own import check_questions as check_questions
@@ -155,6 +156,7 @@ _FRONT_DOOR = {
     "describe": "workbench.description",
     "own_readings": "workbench.readings",
     "own_lugs": "workbench.lug_form",
+    "own_spare": "workbench.spare_form",
     "cautions": "safety",
 }
 

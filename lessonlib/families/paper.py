@@ -107,7 +107,7 @@ class _FamilyPdf:
         self.height = paper.height_pt
         self.inner = paper.width_pt - 2 * MARGIN_PT
         self.badge = 1.9 * text_pt
-        content = Content(family.title, "", "", cards[0].now, "", (), (), drawn=False)
+        content = Content(family.title, "", "", "", (), (), ())
         size = paper.width_pt, paper.height_pt
         self.pen = TaggedPdf(tidy(family.title), "Wirings side by side", *size)
         self.page = Page(self.pen, Pages(content, paper, text_pt, ()))

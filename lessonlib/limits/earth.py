@@ -1,6 +1,8 @@
-"""What a repaired appliance must reach in its tests of earth continuity and insulation."""
+"""What a repaired appliance must reach in its tests of earth, insulation and leakage."""
 
 from __future__ import annotations
+
+from lessonlib.limits.limit import UNSEEN, Limit
 
 SOURCE = "VDE 0701-0702:2008 clauses 5.3 and 5.4, as quoted in a tester's manual"
 
@@ -17,3 +19,14 @@ HEATER_INSULATION_OHM = 0.3e6
 
 INSULATION_TEST_V = 500
 """Voltage of the insulation test, V d.c.: the same clause, from memory."""
+
+
+def _leakage(what: str, amps: float, unit: str = "A") -> Limit:
+    """Of editions before those that give peak values of a measuring network."""
+    return Limit(f"leakage, warm: {what}", amps, unit, "IEC 60335-1", UNSEEN, "clause 13.2", "S")
+
+
+LEAKAGE_A = {"I": _leakage("class I, portable", 0.75e-3), "II": _leakage("class II", 0.25e-3)}
+"""By class. It holds at working temperature, which the damp of a cold element is not."""
+STATIONARY_A_PER_KW = _leakage("class I, stationary and heating, each kW", 0.75e-3, "A/kW")
+STATIONARY_A = _leakage("class I, stationary and heating, at most", 5e-3)

@@ -1,4 +1,4 @@
-"""Plug fuses of the British kind, and appliance couplers."""
+"""Plugs, plug fuses of the British kind, and appliance couplers."""
 
 from __future__ import annotations
 
@@ -12,6 +12,20 @@ FUSES = (
     Limit("plug fuse", 13, "A", _UK, "1973", "preferred ratings", "S"),
 )
 """Preferred ratings; any up to 13 A is allowed."""
+
+FUSE_LOAD = Limit(
+    "load of a plug fuse, over its rating", 1.01, "", "3 kW at 230 V is sold with a 13 A fuse",
+    UNSEEN, "", "practice",
+)  # fmt: skip
+
+MOST_A = (
+    (100.0, 130.0, None, Limit("ordinary plug, 120 V", 15, "A", "NEMA WD 6", UNSEEN, "", "memory")),
+    (200.0, 260.0, True, Limit("ordinary plug, 230 V", 16, "A", "CEE 7", UNSEEN, "", "memory")),
+    (220.0, 250.0, False,
+     Limit("plug with a fuse of 13 A", 13 * FUSE_LOAD.value, "A", _UK, "1973", "", "S")),
+)  # fmt: skip
+"""Supply from and up to, V; whether the plug goes in either way, None for any; and the most that
+such a plug carries."""
 
 SMALL_LOAD_W = Limit(
     "load for which a 3 A fuse is enough", 700, "W", "UK guidance on testing", UNSEEN, "", "S"

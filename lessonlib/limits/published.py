@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
-from lessonlib.limits import components, cords, earth, half_wave, input_power, mains, plugs
+from lessonlib.limits import components, cords, earth, half_wave, input_power, mains, plugs, series
 from lessonlib.limits.limit import UNSEEN, Limit
+from lessonlib.tables import Table
 
 _EARTH = "VDE 0701-0702"
 
@@ -16,17 +18,44 @@ def published() -> tuple[Limit, ...]:
     return tuple(_rows())
 
 
+@dataclass(frozen=True, repr=False, eq=False)
+class LimitTable(Table):
+    """Every limit with what it is, its value, where it is printed and how that was confirmed."""
+
+    rows: tuple[Limit, ...]
+
+    @property
+    def caption(self) -> str:
+        return f"The {len(self.rows)} limits that are kept here"
+
+    @property
+    def header(self) -> tuple[str, ...]:
+        return ("value", "limit – source, edition, clause, and how it was confirmed")
+
+    @property
+    def shown_rows(self) -> list[tuple[str, ...]]:
+        return [
+            (f"{row.value:.4g} {row.unit}".strip(), f"{row.what} – {', '.join(row.where)}")
+            for row in self.rows
+        ]
+
+
 def _rows() -> Iterator[Limit]:
     for table in (cords.LEAST_AREA, cords.EASED_AREA, cords.AMPACITY, cords.CLASS_5):
         yield from (row for _, row in table)
     yield from (cords.WARM_FACTOR, cords.MOST_DROP)
-    yield from (*plugs.FUSES, plugs.SMALL_LOAD_W, plugs.SHORT_CORD_FUSE)
+    yield from (*plugs.FUSES, plugs.FUSE_LOAD, plugs.SMALL_LOAD_W, plugs.SHORT_CORD_FUSE)
+    yield from (each[-1] for each in plugs.MOST_A)
+    yield from (*earth.LEAKAGE_A.values(), earth.STATIONARY_A_PER_KW, earth.STATIONARY_A)
     yield from (row for _, row in plugs.CORD_FUSE)
     yield from (coupler.rated for coupler in plugs.COUPLERS.values())
     yield from (components.TOLERANCE, components.HOLDING)
     yield from components.RATED_CURRENT.values()
     yield from (components.ABNORMAL, *components.DIODE_V, components.DIODE_A)
     yield from (components.FORWARD_V, components.AIR_C, components.RCD_A)
+    for steps in (series.SWITCH_A, series.DIODE_A, series.FUSE_A, series.FUSE_C):
+        yield from steps
+    yield series.PLUG_FUSE_A[1]
     yield HALF_WAVE
     yield from map(power_limit, input_power.ROWS)
     for each in (*mains.RANGES, mains.UK):

@@ -58,6 +58,14 @@ class Duty:
         """Power of the whole appliance, W."""
         return self._worst([np.nan_to_num(way.power_W) for way in self.ways])
 
+    def power_W(self, part: str) -> float:
+        """Most power of an element, W."""
+        return self._most(part, 1, lambda totals: totals.power).value
+
+    def has_sound(self) -> bool:
+        """Whether there is a setting that is no short circuit."""
+        return any((~way.short).any() for way in self.ways)
+
     def shorted(self) -> Solution | None:
         """The first setting that is a short circuit."""
         for way in self.ways:

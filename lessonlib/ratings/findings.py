@@ -13,6 +13,7 @@ from lessonlib.ratings.finding import VERDICTS, Findings
 from lessonlib.ratings.of_heat import of_heat
 from lessonlib.ratings.of_parts import of_parts
 from lessonlib.ratings.of_supply import of_supply
+from lessonlib.ratings.of_wiring import of_wiring
 
 
 def findings(appliance: Appliance) -> Findings:
@@ -24,6 +25,7 @@ def findings(appliance: Appliance) -> Findings:
     top_V = highest_V(appliance)
     rated, highest = duty_at(appliance, appliance.supply.voltage_V), duty_at(appliance, top_V)
     rows = [
+        *of_wiring(appliance, rated),
         *of_supply(appliance, rated),
         *of_parts(appliance, rated, highest),
         *of_heat(appliance, top_V),

@@ -19,6 +19,8 @@ from lessonlib.ratings.finding import Finding, judged, untold
 MINUTES = 240.0
 """As long as somebody may leave it on: our own choice."""
 
+OPENS, HOLDS = "place, against where it may open", "place, against what it holds"
+DRY = "no water, or a control that fails"
 _HARM = ("fire", "bursts", "melts", "beyond")
 
 
@@ -37,17 +39,17 @@ def of_heat(appliance: Appliance, volts: float) -> Iterator[Finding]:
 def fuse_place(fuse: ThermalFuse, place: Worst) -> Iterator[Finding]:
     """Whether a thermal fuse stays closed at the hottest its place gets in normal use."""
     coldest_C = fuse.opens_at_C - tolerance_K(fuse)
-    yield judged(fuse.name, "place, against where it may open", place.value, coldest_C, "°C",
+    yield judged(fuse.name, OPENS, place.value, coldest_C, "°C",
                  components.TOLERANCE.cited, where=place.where,
                  do=f"It opens in normal use. Fit one that opens above {place.value + 10:.0f} °C, "
                  "as the maker fitted.")  # fmt: skip
     source = components.HOLDING.cited
     if fuse.holds_C is None:
         do = f"Look up its holding temperature, and write holds_C for {fuse.name}."
-        yield untold(fuse.name, "place, against what it holds", do, source, found=place.value,
+        yield untold(fuse.name, HOLDS, do, source, found=place.value,
                      unit="°C", where=place.where)  # fmt: skip
         return
-    yield judged(fuse.name, "place, against what it holds", place.value, fuse.holds_C, "°C",
+    yield judged(fuse.name, HOLDS, place.value, fuse.holds_C, "°C",
                  source, where=place.where,
                  do="It wears out in normal use and opens for nothing. Fit one that holds more."
                  )  # fmt: skip
@@ -80,7 +82,7 @@ def _hottest(run: HeatRun, fuse: ThermalFuse) -> float:
 
 def _dry(appliance: Appliance, volts: float) -> Finding:
     """Dry, and with each self-acting contact welded: something opens before harm is done."""
-    source, what = components.ABNORMAL.cited, "no water, or a control that fails"
+    source, what = components.ABNORMAL.cited, DRY
     if appliance.vessel is None:
         opens = any(isinstance(part, ThermalFuse | Thermostat) for part in appliance.parts)
         lacking = "" if opens else " The file has nothing that opens on heat."
@@ -112,7 +114,7 @@ def _without_vessel(appliance: Appliance, fuse: ThermalFuse) -> Iterator[Finding
     """Thermostats alone say how hot it gets at least."""
     coldest_C = fuse.opens_at_C - tolerance_K(fuse)
     marks = [(part.opens_at_C, part.name) for part in appliance.of_type(Thermostat)]
-    what, source = "place, against where it may open", components.TOLERANCE.cited
+    what, source = OPENS, components.TOLERANCE.cited
     if marks and max(marks)[0] >= coldest_C:
         yield judged(fuse.name, what, max(marks)[0], coldest_C, "°C", source,
                      where=f"{max(marks)[1]} opens there",

@@ -8,6 +8,7 @@ from lessonlib.appliance.parts import (
     Appliance,
     Diode,
     Element,
+    Lamp,
     Link,
     PressureSwitch,
     Switch,
@@ -36,7 +37,7 @@ def of_parts(appliance: Appliance, rated: Duty, highest: Duty) -> Iterator[Findi
             case Diode():
                 yield from of_diode(part, highest)
                 yield half_wave_permission(appliance, part.name)
-            case Element():
+            case Element() | Lamp():
                 yield from _element(part, rated)
             case Link() if part.area_mm2 is not None and part.length_m is not None:
                 of = (appliance.supply.voltage_V, part.area_mm2, part.length_m, 1)
@@ -120,8 +121,8 @@ def half_wave_permission(appliance: Appliance, diode: str) -> Finding:
     return untold(diode, what, do, source, found=watts, unit="W")
 
 
-def _element(part: Element, rated: Duty) -> Iterator[Finding]:
-    """An element that gets more than its marked voltage: the file's own values disagree."""
+def _element(part: Element | Lamp, rated: Duty) -> Iterator[Finding]:
+    """An element or lamp that gets more than its marked voltage: the file's own values disagree."""
     if part.voltage_V is None:
         return
     most = rated.voltage(part.name)

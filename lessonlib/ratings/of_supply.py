@@ -1,17 +1,17 @@
-"""Findings about the whole appliance: power, cord, plug fuse, coupler, earth, contradictions."""
+"""Findings about the whole appliance: power, cord, plug, coupler, earth."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from lessonlib.appliance.parts import Appliance, PressureSwitch, Supply
-from lessonlib.limits import cords, input_power, plugs
+from lessonlib.appliance.parts import Appliance, Supply
+from lessonlib.limits import cords, earth, input_power, plugs
 from lessonlib.limits.mains import mains_range
 from lessonlib.quantities import format_quantity
 from lessonlib.ratings.duty import Duty, Worst
 from lessonlib.ratings.finding import Finding, judged, untold
 
-PLATE = "the file"
+EARTH = "metalwork and earth"
 MAINS = "230 V and 120 V"
 BRITISH_V = (220.0, 250.0)
 """Supplies whose plug, where it goes in one way only, is taken for the British one with a fuse."""
@@ -24,16 +24,12 @@ def of_supply(appliance: Appliance, rated: Duty) -> Iterator[Finding]:
         do = "Judged at this voltage alone. Look up how far it may be off, and try that."
         source = f"limits kept here are for mains of {MAINS}"
         yield untold("supply", "tolerance", do, source, found=supply.voltage_V, unit="V")
-    shorted = rated.shorted()
-    if shorted is not None:
-        do = f"Do not plug it in. Path: {shorted.short}."
-        yield Finding("wiring", "short circuit", "fail", None, None, "", "", PLATE, do)
     yield from _power(supply, rated)
     yield from _cord(supply, most)
+    yield from of_plug(supply, most)
     yield from _plug_fuse(supply, most, rated.drawn_W())
     yield from _coupler(appliance, most)
     yield _earth(supply)
-    yield from _contradictions(appliance)
 
 
 def _power(supply: Supply, rated: Duty) -> Iterator[Finding]:
@@ -111,18 +107,40 @@ def cord_fuse(area_mm2: float | None, length_m: float | None) -> tuple[float, st
     return (rows[-1].value, rows[-1].cited) if rows else (0.0, plugs.CORD_FUSE[0][1].cited)
 
 
+def of_plug(supply: Supply, most: Worst) -> Iterator[Finding]:
+    """What the plug itself carries; of a plug with a fuse only that no fuse is enough."""
+    limit = next(
+        (
+            row
+            for low_V, high_V, reversible, row in plugs.MOST_A
+            if low_V <= supply.voltage_V <= high_V
+            if reversible in (supply.reversible_plug, None)
+        ),
+        None,
+    )
+    fused = has_plug_fuse(supply)
+    if limit is not None and not (fused and (supply.plug_fuse_A or most.value <= limit.value)):
+        yield judged("plug", "current", most.value, limit.value, "A", limit.cited,
+                     where=most.where, do="More than an ordinary plug carries: it needs another "
+                     "one, on a circuit of its own.")  # fmt: skip
+
+
 def _plug_fuse(supply: Supply, most: Worst, drawn: Worst) -> Iterator[Finding]:
-    if not has_plug_fuse(supply):
-        return
     fuse_A, source = supply.plug_fuse_A, plugs.FUSES[1].cited
+    if fuse_A is None and not has_plug_fuse(supply):
+        return
     if fuse_A is None:
         do = "Open the plug, read the fuse, and write plug_fuse_A under [supply]."
         yield untold("plug fuse", "rating", do, source, found=most.value, unit="A",
                      where=most.where)  # fmt: skip
         return
-    yield judged("plug fuse", "carries the load", fuse_A, most.value, "A", source, at_most=False,
-                 where=f"load: {most.where}", do="Fit one of a higher rating, if the cord "
-                 "allows it.")  # fmt: skip
+    if fuse_A > plugs.FUSES[1].value:
+        yield judged("plug fuse", "largest there is", fuse_A, plugs.FUSES[1].value, "A", source,
+                     do="No such fuse is made for this plug: take out what is in it.")  # fmt: skip
+    yield judged("plug fuse", "carries the load", fuse_A, most.value / plugs.FUSE_LOAD.value, "A",
+                 f"{source}; {plugs.FUSE_LOAD.cited}", at_most=False,
+                 where=f"load: {format_quantity(most.value, 'A')}, {most.where}",
+                 do="Fit one of a higher rating, if the cord allows it.")  # fmt: skip
     allowed = cord_fuse(supply.cord_area_mm2, supply.cord_length_m)
     if allowed is None:
         yield untold("plug fuse", "protects the cord", "Write cord_area_mm2 under [supply].",
@@ -145,7 +163,7 @@ def _coupler(appliance: Appliance, most: Worst) -> Iterator[Finding]:
         rated_A = plugs.NORTH_AMERICAN_A.get(rated_A, rated_A)
     yield judged("coupler", f"{coupler.name} current", most.value, rated_A, "A", source,
                  where=most.where, do="Fit a coupler and inlet for this current.")  # fmt: skip
-    if supply.protection_class == "I" and not coupler.class_1:
+    if (supply.protection_class == "I" or supply.cord_cores == "three") and not coupler.class_1:
         do = f"{coupler.name} has no earth contact: an appliance of class I needs one that has."
         yield Finding("coupler", "earth contact", "fail", None, None, "", "", source, do)
     if coupler.pins_C <= 70:
@@ -157,16 +175,26 @@ def _coupler(appliance: Appliance, most: Worst) -> Iterator[Finding]:
 
 
 def _earth(supply: Supply) -> Finding:
-    source = "protection classes: IEC 61140, from memory"
-    what = "metalwork and earth"
+    leak = earth.LEAKAGE_A["II" if supply.protection_class == "II" else "I"]
+    limit = format_quantity(leak.value, "A")
+    source = f"protection classes: IEC 61140, from memory; leakage: {leak.cited}"
+    what = EARTH
     match supply.protection_class, supply.cord_cores:
         case "I", "two":
             do = "Do not use it. Fit a three-core cord with its earth joined to the metalwork."
             return Finding("earth", what, "fail", None, None, "", "class I, two cores", source, do)
         case "I", "three":
-            do = "Measure earth continuity after any repair."
+            per_kW = format_quantity(earth.STATIONARY_A_PER_KW.value, "A")
+            do = (
+                f"After any repair measure earth continuity, and the leakage when it is warm: at "
+                f"most {limit}, or {per_kW} for each kW if it is stationary, up to "
+                f"{format_quantity(earth.STATIONARY_A.value, 'A')}."
+            )
         case "II", _:
-            do = "Class II needs no earth. Test the insulation after any repair."
+            do = (
+                "Class II needs no earth. After any repair test the insulation, and the leakage "
+                f"when it is warm: at most {limit}."
+            )
         case _:
             missing = "protection_class" if supply.protection_class is None else "cord_cores"
             do = (
@@ -175,28 +203,3 @@ def _earth(supply: Supply) -> Finding:
             )
             return untold("earth", what, do, source)
     return Finding("earth", what, "pass", None, None, "", "", source, do)
-
-
-def _contradictions(appliance: Appliance) -> Iterator[Finding]:
-    """Values of the file that cannot all be true."""
-    supply, vessel = appliance.supply, appliance.vessel
-    found: list[tuple[str, str, str]] = []
-    on_earth = "PE" in appliance.nodes
-    if supply.reversible_plug and supply.plug_fuse_A is not None:
-        found.append(("plug fuse", "reversible_plug = true together with plug_fuse_A",
-                      "A plug with a fuse goes in one way only: correct one of them."))  # fmt: skip
-    if supply.protection_class == "II" and (on_earth or supply.cord_cores == "three"):
-        found.append(("earth", "class II together with an earth",
-                      "Class II has no earth wire: read the plate again."))  # fmt: skip
-    if on_earth and supply.cord_cores == "two":
-        found.append(("earth", "parts on PE together with a two-core cord",
-                      "Count the cores again: two cores have no earth."))  # fmt: skip
-    for part in appliance.of_type(PressureSwitch):
-        relief = None if vessel is None else vessel.relief_bar
-        if relief is not None and relief <= part.opens_at_bar:
-            bar = format_quantity(relief, "bar")
-            found.append((part.name, f"opens at {part.opens_at_bar:g} bar, relief at {bar}",
-                          "The valve lifts first and it never opens: check both."))  # fmt: skip
-    for part_name, what, do in found:
-        where = "the file contradicts itself"
-        yield Finding(part_name, what, "fail", None, None, "", where, PLATE, do)

@@ -2,29 +2,47 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterator
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
-from lessonlib.appliance.parts import Appliance, Diode, Element, Supply, Switch, ThermalFuse
+from lessonlib.appliance.parts import Appliance, Diode, Element, Part, Supply, Switch, ThermalFuse
 from lessonlib.errors import RatingError, shown
-from lessonlib.limits.components import DIODE_V
-from lessonlib.ratings.finding import Finding
+from lessonlib.limits import cords, plugs, series
+from lessonlib.limits.components import DIODE_V, TOLERANCE
+from lessonlib.limits.input_power import input_power_limits
+from lessonlib.limits.limit import Limit
+from lessonlib.quantities import format_quantity
+from lessonlib.ratings.duty import Worst, duty_at
+from lessonlib.ratings.finding import Finding, judged, sized
 from lessonlib.ratings.findings import findings
+from lessonlib.ratings.of_heat import HOLDS, OPENS, fuse_place
 from lessonlib.ratings.of_parts import HALF_WAVES
+from lessonlib.ratings.of_supply import cord_findings, cord_fuse, has_plug_fuse
 
-CORD, PLUG_FUSE = "cord", "plug fuse"
-E_AMPS = (1.0, 2.0, 3.0, 6.0, 10.0, 16.0, 25.0)
-"""Currents that switches, thermal fuses and diodes are sold for, A: common practice, no source."""
+CORD, PLUG_FUSE, PLACE = "cord", "plug fuse", "place_C"
 _OF_SUPPLY = {
     CORD: ("cord_area_mm2", "cord_length_m", "cord_cores"),
     PLUG_FUSE: ("plug_fuse_A",),
 }
 _OF_PARTS: dict[type, tuple[str, ...]] = {
     Diode: ("rated_A", "rated_V", "rise_K_per_W", "most_C", "forward_drop_V"),
-    ThermalFuse: ("opens_at_C", "holds_C", "rated_A"),
+    ThermalFuse: ("opens_at_C", "holds_C", "rated_A", PLACE),
     Switch: ("rated_A",),
     Element: ("power_W", "voltage_V"),
 }
+_STEPS: dict[tuple[type, str], tuple[Limit, ...]] = {
+    (Diode, "mean current"): series.DIODE_A,
+    (Diode, "reverse peak"): DIODE_V,
+    (Switch, "current"): series.SWITCH_A,
+    (ThermalFuse, "current"): series.FUSE_A,
+    (ThermalFuse, OPENS): series.FUSE_C,
+}
+"""By kind of part and what is judged, the steps in which a rating is sold."""
+_FOR_THE_FILE = re.compile(r",? and write [^.]*\.")
+"""What a finding says of the file is not for somebody with a spare part in the hand."""
+NO_HOTTER = "mark, against the one fitted"
 
 
 @dataclass(frozen=True, repr=False, eq=False)
@@ -41,25 +59,37 @@ class Replacement:
         verdicts = {row.verdict for row in self.rows}
         if "fail" in verdicts:
             return False
-        return None if "cannot tell" in verdicts else True
+        return None if not verdicts or "cannot tell" in verdicts else True
 
     def __str__(self) -> str:
-        word = {True: "yes", False: "no", None: "cannot tell"}[self.good]
+        word = {True: "yes, good enough", False: "no", None: "cannot tell"}[self.good]
         lines = [f"{self.part}: {word}.", *(f"- {row}" for row in self.rows)]
-        if self.good is not True and self.least:
-            lines.append(f"Good enough: {self.least}.")
-        return "\n".join(lines)
+        return "\n".join([*lines, f"Good enough: {self.least}."] if self.least else lines)
 
     __repr__ = __str__
 
 
-def replacement(appliance: Appliance, part: str, **values: Any) -> Replacement:
+def replaceable(appliance: Appliance) -> tuple[str, ...]:
+    """The names that `replacement` takes."""
+    names = [part.name for part in appliance.parts if type(part) in _OF_PARTS]
+    return (*names, CORD, *([PLUG_FUSE] if has_plug_fuse(appliance.supply) else []))
+
+
+def keys_for(appliance: Appliance, part: str) -> tuple[str, ...]:
+    """The keys that a replacement of that part has."""
+    return _OF_SUPPLY.get(part) or _OF_PARTS.get(type(appliance.part(part)), ())
+
+
+def replacement(
+    appliance: Appliance, part: str, *, supply_voltage_V: float | None = None, **values: Any
+) -> Replacement:
     """Whether a part with these ratings is good enough in the place of `part`.
 
     `part` is the name of a diode, thermal fuse, switch or element, or "cord" or "plug fuse". The
     values are keys of the appliance file, in its units, such as rated_A=3, rated_V=400; what is
-    left out of a rating is not known, save for a thermal fuse's place and an element's wiring,
-    which stay.
+    left out of a rating is not known, save for a thermal fuse's mark and place and an element's
+    wiring, which stay. `place_C` is how hot a thermal fuse's place was measured at most.
+    `supply_voltage_V` is another mains that the appliance is to be used on.
 
     Raises `RatingError` (a `ValueError`) for another part, an unknown key or an impossible value;
     `SettingError` for an unknown name.
@@ -68,27 +98,38 @@ def replacement(appliance: Appliance, part: str, **values: Any) -> Replacement:
     >>> replacement(load_appliance("wax-melter"), "D1", rated_A=1, rated_V=200).good
     False
     """
-    fitted, about = _fitted(appliance, part, values)
-    rows = findings(fitted).rows
-    if isinstance(_kind(appliance, part), Element):
-        before = {_number(row) for row in findings(appliance).rows}
-        rows = tuple(row for row in rows if _number(row) not in before)
-    else:
-        rows = tuple(row for row in rows if row.part in about)
-    rows = tuple(row for row in rows if row.what != HALF_WAVES)
-    return Replacement(part, rows, _least(part, rows))
+    _check(appliance, part, values)
+    place_C = values.pop(PLACE, None)
+    volts = supply_voltage_V or appliance.supply.voltage_V
+    moved = replace(appliance, supply=replace(appliance.supply, voltage_V=volts))
+    fitted = _fitted(moved, part, values)
+    before = {_number(row) for row in findings(appliance).rows}
+    about = {CORD: (CORD, PLUG_FUSE, "earth")}.get(part, (part,))
+    rows = [
+        replace(row, do=_FOR_THE_FILE.sub(".", row.do))
+        for row in findings(fitted).rows
+        if row.part in about or (row.verdict != "pass" and _number(row) not in before)
+        if row.what != HALF_WAVES
+    ]
+    new = None if part in _OF_SUPPLY else fitted.part(part)
+    if isinstance(new, ThermalFuse):
+        old = appliance.part(part)
+        assert isinstance(old, ThermalFuse)
+        if place_C is not None:
+            rows = [row for row in rows if row.what not in (OPENS, HOLDS)]
+            rows += fuse_place(new, Worst(place_C, "as measured"))
+        rows.append(judged(part, NO_HOTTER, new.opens_at_C, old.opens_at_C, "°C",
+                           "common practice: the maker's mark, or a cooler one",
+                           do="A hotter one may open too late."))  # fmt: skip
+    if isinstance(new, Element):
+        rows = [*_power(appliance, fitted, new), *rows] if values else []
+    least = _least_element(appliance, part, volts) if isinstance(new, Element) else (
+        "; ".join(_least(fitted, part, new, rows)))  # fmt: skip
+    return Replacement(part, tuple(rows), least)
 
 
-def _kind(appliance: Appliance, part: str) -> object:
-    return appliance.supply if part in _OF_SUPPLY else appliance.part(part)
-
-
-def _fitted(
-    appliance: Appliance, part: str, values: dict[str, Any]
-) -> tuple[Appliance, tuple[str, ...]]:
-    """The appliance with the new part, and the findings that are about it."""
-    kind = _kind(appliance, part)
-    keys = _OF_SUPPLY.get(part) or _OF_PARTS.get(type(kind), ())
+def _check(appliance: Appliance, part: str, values: dict[str, Any]) -> None:
+    keys = keys_for(appliance, part)
     if not keys:
         raise RatingError(
             f"found {part}, which is no part to replace here; accepted: a diode, thermal fuse, "
@@ -96,48 +137,102 @@ def _fitted(
         )
     for key, value in values.items():
         number = isinstance(value, int | float) and not isinstance(value, bool) and value > 0
-        if key not in keys or not (number or key == "cord_cores"):
+        if key not in keys or not (number or (key == "cord_cores" and value in ("two", "three"))):
             raise RatingError(
                 f"found {key} = {shown(value)} for {part}; accepted: {', '.join(keys)}, each a "
                 "number above 0 in the unit of its name. Read it off the part."
             )
-    if isinstance(kind, Supply):
-        kept = {key: None for key in keys if key != "cord_cores"}
-        about = (part, PLUG_FUSE, "earth") if part == CORD else (part,)
-        return replace(appliance, supply=replace(kind, **{**kept, **values})), about
-    assert isinstance(kind, Diode | ThermalFuse | Switch | Element)
-    optional = {field.name for field in fields(kind) if field.default is None}
-    blank = {key: None for key in keys if key in optional}
-    if isinstance(kind, Element):
-        blank = _element(kind, values)
-    new = replace(kind, **{**blank, **values})
-    parts = tuple(new if each.name == part else each for each in appliance.parts)
-    return replace(appliance, parts=parts), (part,)
-
-
-def _element(kind: Element, values: dict[str, Any]) -> dict[str, Any]:
-    """The resistance that follows from the new marking."""
-    if set(values) != {"power_W", "voltage_V"}:
+    if keys == _OF_PARTS[Element] and len(values) == 1:
         raise RatingError(
-            f"found {', '.join(values) or 'nothing'} for {kind.name}; accepted: power_W together "
-            "with voltage_V. Read both off the element."
+            f"found {next(iter(values))} alone for {part}; accepted: power_W together with "
+            "voltage_V. Read both off the element."
         )
-    return {"resistance_ohm": kind.marked_ohm(values["power_W"], values["voltage_V"])}
+
+
+def _fitted(appliance: Appliance, part: str, values: dict[str, Any]) -> Appliance:
+    """The appliance with the new part; what is not known of it is blank."""
+    if part in _OF_SUPPLY:
+        kept = {key: None for key in _OF_SUPPLY[part] if key != "cord_cores"}
+        return replace(appliance, supply=replace(appliance.supply, **{**kept, **values}))
+    old = appliance.part(part)
+    blank: dict[str, Any] = {
+        field.name: None
+        for field in fields(old)
+        if field.name in _OF_PARTS[type(old)] and field.default is None
+    }
+    if isinstance(old, Element):
+        blank = {"resistance_ohm": old.marked_ohm(*values.values())} if values else {}
+        if list(values) == ["voltage_V", "power_W"]:
+            blank = {"resistance_ohm": old.marked_ohm(values["power_W"], values["voltage_V"])}
+    new = replace(old, **{**blank, **values})
+    parts = tuple(new if each.name == part else each for each in appliance.parts)
+    return replace(appliance, parts=parts)
 
 
 def _number(row: Finding) -> tuple[str, ...]:
-    """What a finding is about, with its number: a new element alters some of them."""
+    """What a finding is about, with its number: a new part alters some of them."""
     return row.part, row.what, row.verdict, row.told
 
 
-def _least(part: str, rows: tuple[Finding, ...]) -> str:
+def _full_W(appliance: Appliance, name: str) -> float:
+    """The power of an element on the whole mains."""
+    element = appliance.part(name)
+    assert isinstance(element, Element)
+    return appliance.supply.voltage_V**2 / element.resistance_ohm
+
+
+def _power(appliance: Appliance, fitted: Appliance, new: Element) -> Iterator[Finding]:
+    """The new element's power on its mains, against the old one's on its own."""
+    found = _full_W(fitted, new.name)
+    limits = input_power_limits(_full_W(appliance, new.name))
+    low = found < limits.low_W
+    yield judged(new.name, "power, against the one fitted", found,
+                 limits.low_W if low else limits.high_W, "W", limits.source, at_most=not low,
+                 where=f"on the whole {fitted.supply.voltage_V:g} V",
+                 do="Fit one of the same power on this mains.")  # fmt: skip
+
+
+def _least_element(appliance: Appliance, name: str, volts: float) -> str:
+    watts = _full_W(appliance, name)
+    limits = input_power_limits(watts)
+    low, high = (format_quantity(each, "W") for each in (limits.low_W, limits.high_W))
+    ohm = format_quantity(volts**2 / watts, "Ω")
+    same = f"one marked {format_quantity(watts, 'W')} at {volts:g} V ({ohm})"
+    return f"{same}, or from {low} to {high} there"
+
+
+def _least(
+    appliance: Appliance, part: str, kind: Part | None, rows: list[Finding]
+) -> Iterator[str]:
     """The least that would do, in the steps that parts are sold in."""
-    steps = {"A": E_AMPS, "V": tuple(row.value for row in DIODE_V)}
-    words = []
+    if kind is None:
+        yield from _least_of_supply(appliance.supply, part, duty_at(
+            appliance, appliance.supply.voltage_V).drawn_A())  # fmt: skip
     for row in rows:
-        if row.part != part or row.what not in ("current", "mean current", "reverse peak"):
+        if row.part != part or row.found is None:
             continue
-        enough = [step for step in steps[row.unit] if row.found is not None and step >= row.found]
-        if enough:
-            words.append(f"at least {enough[0]:g} {row.unit}")
-    return ", ".join(words)
+        if row.what == HOLDS:
+            yield f"holds at least {sized(row.found, '°C')}"
+        colder = TOLERANCE.value if row.what == OPENS else 0.0
+        steps = _STEPS.get((type(kind), row.what), ())
+        step = next((one for one in steps if one.value >= row.found + colder), None)
+        if step is not None:
+            what = "mark of" if row.what == OPENS else row.what
+            yield f"{what} at least {sized(step.value, step.unit)} [{step.cited}]"
+
+
+def _least_of_supply(supply: Supply, part: str, most: Worst) -> Iterator[str]:
+    """The thinnest cord of its length that passes, or the smallest fuse that the cord allows."""
+    area, length = supply.cord_area_mm2, supply.cord_length_m or cords.SHORT_M
+    if part == CORD:
+        for mm2, row in series.cords_sold(supply.voltage_V):
+            tried = cord_findings(CORD, supply.voltage_V, mm2, length, 2, most)
+            if all(each.verdict == "pass" for each in tried):
+                yield f"at least {mm2:g} mm² for {length:g} m [{row.cited}]"
+                return
+    allowed = cord_fuse(area, length)
+    for row in series.PLUG_FUSE_A if part == PLUG_FUSE else ():
+        carries = row.value >= most.value / plugs.FUSE_LOAD.value
+        if carries and (allowed is None or row.value <= allowed[0]):
+            yield f"at least {row.value:g} A [{row.cited}]"
+            return

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from lessonlib.appliance.fault import as_drawn
 from lessonlib.appliance.parts import (
+    TERMINALS,
     Diode,
     Part,
     PressureSwitch,
@@ -13,7 +14,8 @@ from lessonlib.appliance.parts import (
     Thermostat,
 )
 from lessonlib.appliance.settings import setting_words
-from lessonlib.circuit.condition import CONDITIONS
+from lessonlib.appliance.terminals import terminals
+from lessonlib.circuit.condition import CONDITIONS, Condition
 from lessonlib.circuit.live import live_words
 from lessonlib.circuit.solution import PathReading, Solution
 from lessonlib.quantities import format_quantity
@@ -87,6 +89,23 @@ def is_closed(now: Solution, part: Part, contact: int) -> bool:
     return now.setting[part.name] in part.contacts[contact - 1].closed_in
 
 
+def conditions_of(now: Solution) -> dict[str, Condition]:
+    """The condition of each point that is drawn. With a fault in the cord or of a wire, L and N are
+    drawn as the ends of the parts there are: behind a broken neutral core, N is live."""
+    found = {name: now.node[name].condition for name in now.appliance.nodes}
+    if not now.batch.network.slots:
+        return found
+    for name in TERMINALS:
+        ends = [
+            now.node[str(end)].condition for end in terminals(now.appliance) if end.node == name
+        ]
+        if "live" in ends:
+            found[name] = "live"
+        elif ends and found[name] not in ends:
+            found[name] = ends[0]
+    return found
+
+
 def short_words(now: Solution) -> str:
     """The words for a short circuit in the drawing; empty without one."""
     return f"short circuit: {now.short}" if now.short is not None else ""
@@ -124,12 +143,12 @@ def finding(
             for rung in part.rungs
         ]
         return f"{state}; {', '.join(wired)}"
-    where = []
+    where, drawn = [], conditions_of(now)
     for condition in CONDITIONS:
-        nodes = [name for name, node in now.node.items() if node.condition == condition]
+        nodes = [name for name, found in drawn.items() if found == condition]
         if nodes:
             where.append(f"{', '.join(nodes)} {condition}")
-    if earth and "PE" not in now.node:
+    if earth and "PE" not in drawn:
         where.append("PE earthed, with the metal parts on it")
     where.append(f"live ends: {live_words(now.appliance, now.live)}")
     return f"{state}; {'; '.join(where)}"

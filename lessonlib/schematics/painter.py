@@ -16,7 +16,9 @@ from lessonlib.appliance.parts import Appliance, Part
 from lessonlib.circuit.solution import PathReading, Solution
 from lessonlib.schematics.captions import (
     NO_CURRENT,
+    conditions_of,
     description,
+    finding,
     is_closed,
     reading_values,
     summary,
@@ -38,6 +40,7 @@ from lessonlib.schematics.symbols import (
 from lessonlib.schematics.text import shortened
 
 DOT_RADIUS_PX = 3.4
+MARKED = "▲"
 
 Line = Lead | tuple[Point, ...]
 Data = Mapping[str, str]
@@ -83,7 +86,8 @@ class Pen(Protocol):
 class Drawing:
     """What is to be drawn: one state, or with `now` None only what is the same in every state.
 
-    Without `conditions` it does not show what is live. `earth` adds PE and the metal parts.
+    Without `conditions` it does not show what is live. `earth` adds PE and the metal parts. A sign
+    stands at the parts named in `marked`, and `note` says why to people who cannot see it.
     """
 
     appliance: Appliance
@@ -92,6 +96,8 @@ class Drawing:
     style: Style = "iec"
     conditions: bool = True
     earth: bool = False
+    marked: frozenset[str] = frozenset()
+    note: str = ""
 
     @property
     def place(self) -> Layout:
@@ -102,6 +108,18 @@ class Drawing:
     def foot(self) -> tuple[list[tuple[float, str]], float]:
         """The lines below the drawing (baseline, words), and the height with all of them."""
         return self.place.foot("" if self.now is None else summary(self.now, self.readings))
+
+    @cached_property
+    def conditions_now(self) -> Mapping[str, str]:
+        """The condition of each point, where it is shown."""
+        return conditions_of(self.now) if self.now is not None and self.conditions else {}
+
+    @property
+    def told(self) -> str:
+        """The drawing of a state in words, for people who cannot see it."""
+        assert self.now is not None
+        drawn = finding(self.now, self.readings, self.conditions, self.earth)
+        return ". ".join(filter(None, (self.note, drawn)))
 
     @property
     def shorted(self) -> bool:
@@ -132,11 +150,10 @@ def paint(pen: Pen, drawing: Drawing) -> None:
 
 
 def _node(pen: Pen, bar: BarPlace, drawing: Drawing) -> None:
-    condition = ""
     if bar.node not in drawing.appliance.nodes:
         condition = "earthed"  # PE, in every state
-    elif drawing.now is not None and drawing.conditions:
-        condition = drawing.now.node[bar.node].condition
+    else:
+        condition = drawing.conditions_now.get(bar.node, "")
     title = ", ".join(filter(None, (f"point {bar.node}", condition)))
     upright: list[Line] = [((bar.x, bar.top), (bar.x, bar.bottom))] if bar.top < bar.bottom else []
     wires = [*([] if bar.rail else upright), *bar.leads]
@@ -167,7 +184,7 @@ def _metal(pen: Pen, words: Spot) -> None:
 
 def _part(pen: Pen, rung: RungPlace, part: Part, drawing: Drawing) -> None:
     now = drawing.now
-    words = [description(part, rung.contact)]
+    words = [description(part, rung.contact), "marked" if part.name in drawing.marked else ""]
     kinds, data, state = "part", {"part": part.name, "kind": part.kind}, ""
     if part.contacts:
         kinds = "part contact"
@@ -182,7 +199,8 @@ def _part(pen: Pen, rung: RungPlace, part: Part, drawing: Drawing) -> None:
         words += [] if "current" in values else [NO_CURRENT]
     with pen.group(kinds, ", ".join(filter(None, words)), data=data):
         _symbol(pen, rung, part, drawing.style, state)
-        pen.text("part-name", [Words(rung.name.text, rung.name)])
+        sign = f"{MARKED} " if part.name in drawing.marked else ""
+        pen.text("part-name", [Words(sign + rung.name.text, rung.name)])
         chosen = part.kind == "switch" and rung.contact == 1
         if rung.detail.text:
             pen.text("rating", [Words(rung.detail.text, rung.detail)])

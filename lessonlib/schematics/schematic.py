@@ -15,7 +15,6 @@ from lessonlib.circuit.solution import Solution, solution_of
 from lessonlib.errors import DrawingError, shown
 from lessonlib.page.document import scrolling
 from lessonlib.palette import DARK, INK, PAPER, SHADE, declarations
-from lessonlib.schematics.captions import finding
 from lessonlib.schematics.painter import Drawing
 from lessonlib.schematics.svg import svg_of
 from lessonlib.schematics.symbols import STYLES, Style
@@ -45,20 +44,23 @@ class Schematic:
     symbols: Style = "iec"
     conditions: bool = True
     earth: bool = False
+    marked: frozenset[str] = frozenset()
+    note: str = ""
 
     @cached_property
     def svg(self) -> str:
         """The drawing as SVG text, with CSS variables for its colours."""
-        return svg_of(self._drawing)
+        return svg_of(self.drawing)
 
     @property
     def _plain_svg(self) -> str:
-        return svg_of(self._drawing, plain=True)
+        return svg_of(self.drawing, plain=True)
 
-    @property
-    def _drawing(self) -> Drawing:
-        now = self.solution
-        return Drawing(now.appliance, now, self.readings, self.symbols, self.conditions, self.earth)
+    @cached_property
+    def drawing(self) -> Drawing:
+        """What a pen is to draw."""
+        now, shown = self.solution, (self.readings, self.symbols, self.conditions, self.earth)
+        return Drawing(now.appliance, now, *shown, self.marked, self.note)
 
     def save(self, path: str | PathLike[str]) -> None:
         """Write the drawing to `path`; its suffix says how: .svg, .png or .pdf.
@@ -77,13 +79,13 @@ class Schematic:
             return
         from lessonlib.schematics.raster import save_raster  # loads matplotlib
 
-        save_raster(self._drawing, target)
+        save_raster(self.drawing, target)
 
     def __repr__(self) -> str:
-        return finding(self.solution, self.readings, self.conditions, self.earth)
+        return self.drawing.told
 
     def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
-        width = f"--hc-width: {self._drawing.place.width:.0f}px"
+        width = f"--hc-width: {self.drawing.place.width:.0f}px"
         style = f"<style>{_NOTEBOOK_STYLE}</style>"
         return {
             "text/html": f'<div class="hc-figure" style="{width}">{style}{self.svg}</div>',

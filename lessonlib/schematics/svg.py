@@ -12,7 +12,6 @@ from contextlib import contextmanager
 from functools import lru_cache
 
 from lessonlib.palette import with_fallbacks, without_variables
-from lessonlib.schematics.captions import finding
 from lessonlib.schematics.look import style_sheet
 from lessonlib.schematics.painter import NO_DATA, Data, Drawing, Line, Words, paint
 from lessonlib.schematics.places import HOP_PX, Box, Lead, Spot
@@ -33,7 +32,7 @@ def svg_of(drawing: Drawing, *, plain: bool = False) -> str:
         role, label = "group", f"{drawing.appliance.title}, wiring"
     else:
         role = "img"
-        label = finding(now, drawing.readings, drawing.conditions, drawing.earth)
+        label = drawing.told
     width, height = number(drawing.place.width), number(drawing.foot[1])
     shorted = ' data-short="true"' if drawing.shorted else ""
     pen = _SvgPen()

@@ -19,12 +19,15 @@ from lessonlib.circuit.table import StateTable, state_table
 from lessonlib.errors import SheetError
 from lessonlib.meter.ohm_table import MeterTable, meter_table
 from lessonlib.quantities import format_quantity
+from lessonlib.schematics.schematic import Schematic
 from lessonlib.sheet.finding import plan_grids, safety_rows, suspect_notes
 from lessonlib.sheet.grid import SheetTable
 from lessonlib.sheet.limits import Sources, half_wave_notes, limit_rows
 
 MOST_SETTINGS = 200
 """With more rows it would be a book, not a sheet."""
+
+WIRING = "Wiring, every switch at its start"
 
 _MOST_COLUMNS = 9
 """A table with more puts its switches, and its elements, in one column each."""
@@ -35,33 +38,36 @@ _BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:[kMGm]?(?:[AVWΩ]|Hz)|bar|°C|K|mm²|m
 
 
 @dataclass(frozen=True)
+class Drawn:
+    """A schematic on a sheet, with its heading and the words below it."""
+
+    heading: str
+    schematic: Schematic
+    below: str
+
+
+@dataclass(frozen=True)
 class Content:
-    """One sheet. `start` is the appliance with every switch at its start; `drawn` says whether the
-    sheet shows its wiring."""
+    """One sheet. `at_start` says it in a few words."""
 
     title: str
     purpose: str
     supply: str
-    start: Solution
     at_start: str
+    drawings: tuple[Drawn, ...]
     grids: tuple[SheetTable, ...]
     sources: tuple[str, ...]
-    drawn: bool = True
+    points: tuple[str, ...] = ()
 
     @property
     def below_title(self) -> tuple[str, ...]:
         """The paragraphs below the title; an appliance may have no purpose."""
-        return tuple(filter(None, (self.purpose, self.supply)))
+        return tuple(filter(None, (self.purpose, self.supply, *self.points)))
 
 
 def content_of(appliance: Appliance) -> Content:
     """Everything on the sheet. Raises `SheetError` for more than `MOST_SETTINGS` settings."""
-    count = prod(len(part.positions) for part in appliance.switches)
-    if count > MOST_SETTINGS:
-        raise SheetError(
-            f"{appliance.title} has {count:,} switch settings; accepted on a sheet: at most "
-            f"{MOST_SETTINGS}. Describe one part of the appliance in a file of its own."
-        )
+    check_settings(appliance)
     sources, start, table = Sources(), solve(appliance), state_table(appliance)
     swapped = None
     if appliance.supply.reversible_plug:
@@ -73,12 +79,13 @@ def content_of(appliance: Appliance) -> Content:
         own=frozenset({3}),
         notes=tuple(half_wave_notes(appliance, sources)),
     )
+    at_start = _at_start(start, swapped)
     content = Content(
         title=appliance.title,
         purpose=appliance.purpose,
-        supply=_supply(appliance),
-        start=start,
-        at_start=_at_start(start, swapped),
+        supply=supply_words(appliance),
+        at_start=at_start,
+        drawings=(Drawn(WIRING, Schematic(start, readings=False), at_start),),
         grids=(
             *_state_grids(appliance, table, swapped),
             _meter_grid(appliance),
@@ -86,7 +93,17 @@ def content_of(appliance: Appliance) -> Content:
         ),
         sources=(*sources.listed, _origin(appliance)),
     )
-    return _tidied(content)
+    return tidied(content)
+
+
+def check_settings(appliance: Appliance) -> None:
+    """Raises `SheetError` for more settings than a sheet can hold."""
+    count = prod(len(part.positions) for part in appliance.switches)
+    if count > MOST_SETTINGS:
+        raise SheetError(
+            f"{appliance.title} has {count:,} switch settings; accepted on a sheet: at most "
+            f"{MOST_SETTINGS}. Describe one part of the appliance in a file of its own."
+        )
 
 
 def plan_contents(appliance: Appliance) -> Iterator[Content]:
@@ -107,12 +124,12 @@ def plan_contents(appliance: Appliance) -> Iterator[Content]:
             "then type all readings into the form for readings.",
         ),
     )
-    for drawn in (True, False):  # the bench sheet has the wiring too
+    for drawings in (plan.drawings, ()):  # the bench sheet has the wiring too
         for grid in (single, double):
-            yield _tidied(replace(plan, grids=(grid,), drawn=drawn))
+            yield tidied(replace(plan, grids=(grid,), drawings=drawings))
 
 
-def _tidied(content: Content) -> Content:
+def tidied(content: Content) -> Content:
     """`content` with every text made fit for a line: see `tidy`."""
 
     def clean(texts: Any) -> Any:
@@ -122,8 +139,10 @@ def _tidied(content: Content) -> Content:
         return replace(one, **{name: clean(getattr(one, name)) for name in names})
 
     grids = tuple(cleaned(grid, "title", "header", "rows", "notes") for grid in content.grids)
-    texts: Content = cleaned(content, "title", "purpose", "supply", "at_start", "sources")
-    return replace(texts, grids=grids)
+    drawings = tuple(cleaned(drawn, "heading", "below") for drawn in content.drawings)
+    names = ("title", "purpose", "supply", "at_start", "sources", "points")
+    texts: Content = cleaned(content, *names)
+    return replace(texts, grids=grids, drawings=drawings)
 
 
 def tidy(text: str) -> str:
@@ -135,7 +154,8 @@ def tidy(text: str) -> str:
     return _BEFORE_UNIT.sub("\u00a0", kept)
 
 
-def _supply(appliance: Appliance) -> str:
+def supply_words(appliance: Appliance) -> str:
+    """Voltage, frequency and plug."""
     supply = appliance.supply
     plug = "plug goes in either way" if supply.reversible_plug else "plug goes in one way"
     return f"{supply.voltage_V:g} V, {supply.frequency_Hz:g} Hz, {plug}"

@@ -10,8 +10,6 @@ from string import Template
 from lessonlib.page.document import document, scrolling
 from lessonlib.palette import LIGHT, declarations
 from lessonlib.safety import CAUTIONS, MODEL
-from lessonlib.schematics.layout import layout
-from lessonlib.schematics.schematic import Schematic
 from lessonlib.schematics.text import xml
 from lessonlib.sheet import pages
 from lessonlib.words import counted
@@ -92,15 +90,13 @@ def _piece(piece: pages.PagePiece, sheet: pages.Pages) -> str:
                 f'<div class="hc-sheet-cautions" role="note"><p><b>{escape(MODEL)}</b></p>'
                 f"<ul>{items}</ul></div>"
             )
-        case pages.DrawingPiece(scale_pt):
-            drawing = Schematic(content.start, readings=False)
-            width_px = layout(content.start.appliance, False).width
-            width_em = width_px * scale_pt / sheet.text_pt
+        case pages.DrawingPiece(drawn, scale_pt):
+            width_em = piece.width_px * scale_pt / sheet.text_pt
             return (
-                f"<h2>{pages.WIRING}</h2>"
+                f"<h2>{xml(drawn.heading)}</h2>"
                 '<div class="hc-sheet-picture" '
-                f'style="--width:{width_em:.2f}em;--drawn:{width_px:.0f}px">{drawing.svg}</div>'
-                f'<p class="hc-sheet-start">{xml(content.at_start)}</p>'
+                f'style="--width:{width_em:.2f}em;--drawn:{piece.width_px:.0f}px">'
+                f'{drawn.schematic.svg}</div><p class="hc-sheet-start">{xml(drawn.below)}</p>'
             )
         case pages.TablePiece():
             return _table(piece)

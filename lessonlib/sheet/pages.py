@@ -10,10 +10,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from lessonlib.safety import CAUTIONS, MODEL
-from lessonlib.schematics.captions import summary
-from lessonlib.schematics.layout import layout
 from lessonlib.schematics.look import Face
-from lessonlib.sheet.content import Content
+from lessonlib.sheet.content import Content, Drawn
 from lessonlib.sheet.grid import SheetTable
 from lessonlib.sheet.measure import column_widths, cut_to, lines_of, width_em
 
@@ -48,7 +46,6 @@ _SLACK = 0.985
 
 # The sheet's own words, the same on paper, on screen and for a screen reader.
 ENTRIES = ("Date", "Name", "Meter")
-WIRING = "Wiring, every switch at its start"
 NOTES = "Notes"
 
 
@@ -77,9 +74,20 @@ class CautionsPiece:
 
 @dataclass(frozen=True)
 class DrawingPiece:
-    """The schematic, `scale_pt` points for each of its pixels."""
+    """A schematic, `scale_pt` points for each of its pixels."""
 
+    drawn: Drawn
     scale_pt: float
+
+    @property
+    def width_px(self) -> float:
+        """Its width before that."""
+        return self.drawn.schematic.drawing.place.width
+
+    @property
+    def height_pt(self) -> float:
+        """Its height with the words in its foot."""
+        return self.drawn.schematic.drawing.foot[1] * self.scale_pt
 
 
 @dataclass(frozen=True)
@@ -189,12 +197,13 @@ def _pieces(empty: Pages) -> Iterator[PagePiece]:
     content = empty.content
     yield Head()
     yield CautionsPiece()
-    place = layout(content.start.appliance, False)
     widest_pt = empty.width_em * empty.text_pt
-    highest_pt = 0.4 * empty.height_em * empty.text_pt
-    fits = min(empty.text_pt / _LABEL_PX, widest_pt / place.width, highest_pt / place.height)
-    if content.drawn:
-        yield DrawingPiece(min(max(fits, LEAST_PT / _LABEL_PX), widest_pt / place.width))
+    highest_pt = (0.4 if len(content.drawings) == 1 else 0.2) * empty.height_em * empty.text_pt
+    for drawn in content.drawings:
+        place = drawn.schematic.drawing.place
+        fits = min(empty.text_pt / _LABEL_PX, widest_pt / place.width, highest_pt / place.height)
+        scale_pt = min(max(fits, LEAST_PT / _LABEL_PX), widest_pt / place.width)
+        yield DrawingPiece(drawn, scale_pt)
     for grid in content.grids:
         yield TablePiece(grid, _columns(grid, empty.width_em))
     yield Small()
@@ -230,9 +239,11 @@ def height_of(piece: PagePiece, sheet: Pages) -> float:
             inner = width - 2 * BOX_SIDE
             items = sum(text_height(line, inner - BULLET, size=sheet.note) for line in CAUTIONS)
             return text_height(MODEL, inner, "bold") + items + 2 * BOX
-        case DrawingPiece(scale_pt):
-            said = text_height(content.at_start, width, "bold")
-            return heading_height() + drawing_height_pt(sheet, scale_pt) / sheet.text_pt + said
+        case DrawingPiece(drawn):
+            said = text_height(drawn.below, width, "bold")
+            heading = HEADING_ABOVE + HEADING_BELOW
+            heading += text_height(drawn.heading, width, "bold", HEADING)
+            return heading + piece.height_pt / sheet.text_pt + said
         case TablePiece(grid, columns):
             rows = row_height(grid, grid.header, columns, "bold")
             rows += sum(row_height(grid, row, columns) for row in grid.rows)
@@ -252,12 +263,6 @@ def heading_height() -> float:
 def footer_height(sheet: Pages) -> float:
     """Of the line at the bottom of each page."""
     return GAP + sheet.note * LINE
-
-
-def drawing_height_pt(sheet: Pages, scale_pt: float) -> float:
-    """Height of the schematic with the words below it, in points."""
-    start = sheet.content.start
-    return layout(start.appliance, False).foot(summary(start, False))[1] * scale_pt
 
 
 def text_height(

@@ -4,10 +4,7 @@ from __future__ import annotations
 
 from lessonlib.palette import CAUTION, LIGHT
 from lessonlib.safety import CAUTIONS, MODEL
-from lessonlib.schematics.captions import finding
-from lessonlib.schematics.layout import layout
 from lessonlib.schematics.look import Face
-from lessonlib.schematics.painter import Drawing
 from lessonlib.schematics.text import ASCENT, DESCENT
 from lessonlib.sheet import pages
 from lessonlib.sheet.grid import SheetTable
@@ -62,8 +59,8 @@ class Page:
                 self._head()
             case pages.CautionsPiece():
                 self._cautions()
-            case pages.DrawingPiece(scale_pt):
-                self._picture(scale_pt)
+            case pages.DrawingPiece():
+                self._picture(piece)
             case pages.TablePiece():
                 self.table(piece)
             case pages.Ruled(lines):
@@ -110,17 +107,14 @@ class Page:
                         hanging=pages.BULLET * self.em,
                     )
 
-    def _picture(self, scale_pt: float) -> None:
-        content = self.sheet.content
-        self.heading(pages.WIRING)
-        place = layout(content.start.appliance, False)
-        x = (self.left + self.right - place.width * scale_pt) / 2
-        with self.pen.tagged("Figure", alt=finding(content.start, False)):
-            self.pen.drawing(
-                Drawing(content.start.appliance, content.start, False), x, self.y, scale_pt
-            )
-        self.y += pages.drawing_height_pt(self.sheet, scale_pt)
-        self.text("P", content.at_start, "bold")
+    def _picture(self, piece: pages.DrawingPiece) -> None:
+        drawn, drawing = piece.drawn, piece.drawn.schematic.drawing
+        self.heading(drawn.heading)
+        x = (self.left + self.right - piece.width_px * piece.scale_pt) / 2
+        with self.pen.tagged("Figure", alt=drawing.told):
+            self.pen.drawing(drawing, x, self.y, piece.scale_pt)
+        self.y += piece.height_pt
+        self.text("P", drawn.below, "bold")
 
     def table(self, piece: pages.TablePiece) -> None:
         """A table with its heading and notes."""

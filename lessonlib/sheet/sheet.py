@@ -12,6 +12,7 @@ from lessonlib.errors import SheetError, shown
 from lessonlib.sheet.content import content_of, plan_contents
 from lessonlib.sheet.markup import page_html, pages_words, view_html
 from lessonlib.sheet.pages import PAPERS, Pages, Paper, lay_out
+from lessonlib.sheet.safety import safety_content
 
 SUFFIXES = (".html", ".pdf")
 
@@ -92,8 +93,17 @@ def plan_sheet(appliance: Appliance, *, paper: str = "A4") -> BenchSheet:
     size = paper_of(paper)
     every = [lay_out(content, size) for content in plan_contents(appliance)]
     return BenchSheet(
-        min(every, key=lambda each: (len(each.pages), not each.content.drawn, -each.text_pt))
+        min(every, key=lambda each: (len(each.pages), not each.content.drawings, -each.text_pt))
     )
+
+
+def safety_sheet(appliance: Appliance, *, paper: str = "A4") -> BenchSheet:
+    """Findings and hazards of `appliance` on paper, with every hazard drawn.
+
+    `paper` and what it raises are those of `bench_sheet`, and `SettingError` for an appliance with
+    too many settings to solve at once.
+    """
+    return BenchSheet(lay_out(safety_content(appliance), paper_of(paper)))
 
 
 def paper_of(name: str) -> Paper:

@@ -4,11 +4,11 @@
 - `fields`        the fields of the form, made from the schema, and how they are read
 - `outline`       the parts and points of a text, even while it has problems
 - `edit`          adds, changes or removes a part in a text, comments and order kept
-- `soundness`     looks for what is dangerous or odd in the appliance described
 - `own_files`     the files of the working folder: found, read, saved without losing one
 - `description`   the front door `describe`: text, problems, appliance, undo, save
 - `plain`         what is wrong with a part, in the words of a person who fills in a form
 - `suggest`       values that the form proposes
+- `safety_page`   findings and hazards of the appliance: what to do, and where it can hurt
 - `looks`         what can be shown of the appliance at the press of a button
 - `beside`        the form for a family of one's own, and its list as a file; `beside.js` draws it
 - `box`           what the form's buttons do, and what is shown below it
@@ -16,5 +16,6 @@
                   and `fields.js` for the fields of one; `workbench.css` is the look
 - `readings`      the front door `own_readings`: what readings say together, as they are typed
 - `readings_view` the form for readings; `readings.js` draws it
+- `spare_form`    the front door `own_spare`; `spare.js` draws its form
 - `lug_form`      the front door `own_lugs`; `lugs.js` draws its form
 """

@@ -16,10 +16,10 @@ from typing import TYPE_CHECKING, Any
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.reader import read_appliance
 from lessonlib.errors import ApplianceError, DescriptionError, LessonlibError, Problem, shown
+from lessonlib.ratings.remarks import Remark, remarks
 from lessonlib.words import counted
 from lessonlib.workbench import edit, own_files
 from lessonlib.workbench.outline import next_names
-from lessonlib.workbench.soundness import Remark, remarks
 
 if TYPE_CHECKING:
     from lessonlib.workbench.box import DescriptionBox

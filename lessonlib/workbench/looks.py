@@ -15,14 +15,14 @@ from lessonlib.meter.ohm_table import meter_table
 from lessonlib.panels.fault_bench import fault_bench
 from lessonlib.panels.heating import heating_panel
 from lessonlib.panels.widget import panel
-from lessonlib.ratings.findings import findings
-from lessonlib.ratings.hazards import hazards
 from lessonlib.sheet.markup import view_html
-from lessonlib.sheet.sheet import BenchSheet, bench_sheet, plan_sheet
+from lessonlib.sheet.sheet import BenchSheet, bench_sheet, plan_sheet, safety_sheet
 from lessonlib.tables import Table
 from lessonlib.workbench.beside import BesideForm
 from lessonlib.workbench.readings import own_readings
 from lessonlib.workbench.readings_view import ReadingsView
+from lessonlib.workbench.safety_page import safety_page
+from lessonlib.workbench.spare_form import SpareView, own_spare
 
 MOST_SETTINGS = 200
 """Most settings in a table here, as on a sheet: more than anybody reads."""
@@ -64,8 +64,8 @@ def _readings(appliance: Appliance) -> Any:
     return ReadingsView(own_readings(appliance))
 
 
-def _findings(appliance: Appliance) -> str:
-    return findings(appliance)._repr_html_() + hazards(appliance)._repr_html_()
+def _spare(appliance: Appliance) -> Any:
+    return SpareView(own_spare(appliance))
 
 
 def _sheet(appliance: Appliance) -> str:
@@ -83,12 +83,17 @@ LOOKS: Mapping[str, Look] = {
     "readings": Look("My readings, and the next test", _readings),
     "plan": Look("Plan of tests", _plan),
     "hidden": Look("Find a hidden fault", fault_bench),
-    "ratings": Look("Good enough, and safe?", _findings),
+    "ratings": Look("Good enough, and safe?", safety_page),
+    "spare": Look("Will my spare part do?", _spare),
     "heating": Look("Heat it up", _heating),
     "beside": Look("Beside my others", BesideForm),
     "sheet": Look("Page to print", _sheet),
 }
 """By name, in the order of their buttons."""
 
-PAPERS: Mapping[str, Callable[[Appliance], BenchSheet]] = {"sheet": bench_sheet, "plan": plan_sheet}
+PAPERS: Mapping[str, Callable[[Appliance], BenchSheet]] = {
+    "sheet": bench_sheet,
+    "plan": plan_sheet,
+    "ratings": safety_sheet,
+}
 """What of it can be printed, by the same names."""

@@ -20,6 +20,7 @@ from lessonlib import (
     load_appliance,
     own_lugs,
     own_readings,
+    own_spare,
 )
 from lessonlib.questions.form import FormView
 from lessonlib.sheet.sheet import bench_sheet
@@ -133,6 +134,15 @@ def test_the_form_for_the_lugs_of_a_bare_block(book: Notebook) -> None:
     book.live(block._view)
     book.page.get_by_label("Ohms between 1 and 2").fill("60")
     book.page.get_by_text("1 element.").wait_for()
+    assert findings(book.page, but=PAGE_OF_OTHERS) == []
+
+
+def test_the_form_for_a_spare_part(book: Notebook) -> None:
+    spare = own_spare(load_appliance("wax-melter"))
+    spare._repr_mimebundle_()
+    book.live(spare._view)
+    book.page.get_by_label("in place of").select_option("D1")
+    book.page.get_by_text("D1: cannot tell.").wait_for()
     assert findings(book.page, but=PAGE_OF_OTHERS) == []
 
 

@@ -6,6 +6,7 @@ import pytest
 
 from lessonlib import hazards, load_appliance, read_appliance, solve, variant
 from lessonlib.appliance.bundled import appliance_names
+from lessonlib.circuit.live import live_words
 
 
 def test_a_switch_in_the_wrong_conductor_is_a_danger() -> None:
@@ -38,11 +39,11 @@ def test_an_urn_without_a_real_off_and_without_a_cut_out() -> None:
 
 def test_a_blown_plug_fuse_leaves_nothing_live_unless_the_socket_is_wired_wrongly() -> None:
     rows = {row.when: row for row in hazards(load_appliance("tea-urn")).about("fuse")}
-    assert not rows["plug fuse blown, plug as marked"].live
-    wrong = rows["plug fuse blown, socket wired the wrong way round"]
-    assert {end.part for end in wrong.live} == {"E1", "E2", "S1"}
-    broken = rows["cord: neutral core broken, plug as marked"]
-    assert {end.part for end in broken.live} == {"E1", "E2", "S1"}
+    blown = rows["plug fuse blown"]
+    assert "plug as marked: in the model nothing behind the switches is live" in blown.what
+    assert "socket wired the wrong way round: still live" in blown.what
+    for row in (blown, rows["cord: neutral core broken"]):
+        assert {end.part for end in row.live} == {"E1", "E2", "S1"}
 
 
 def test_an_open_thermal_fuse_in_the_return_leaves_its_element_live() -> None:
@@ -55,7 +56,9 @@ def test_only_an_rcd_opens_where_the_element_limits_the_current() -> None:
     (row,) = hazards(load_appliance("garment-steamer")).about("metalwork")
     # half of 35.27 ohm at 230 V is 13.04 A
     assert "near its live end the fuse or the circuit breaker opens, and an RCD" in row.what
-    assert "up to 13 A flows to earth: only an RCD opens at once" in row.what
+    assert "up to 13 A (E1) flows to earth: only an RCD opens at once" in row.what
+    # with the earth broken, its switch in the line keeps the metal from it only as marked
+    assert "metal is live at S1 on, and with the plug turned at S1 off too" in row.do
 
 
 def test_class_I_without_an_earth_wire_is_a_danger() -> None:
@@ -102,9 +105,10 @@ resistance_ohm = 100
 def test_shocks_are_those_of_the_solver(name: str) -> None:
     appliance = load_appliance(name)
     for row in hazards(appliance).about("shock"):
-        words, plug = row.when.rsplit(", ", 1)
-        setting = {}
-        if words != "plugged in":
-            setting = dict(each.split(" ", 1) for each in words.split(", "))
-        alone = solve(appliance, setting, reversed_plug=plug != "plug as marked")
-        assert row.live == alone.live, row.when
+        for words in row.when.split("; "):  # settings that leave the same live
+            setting = {}
+            if words != "plugged in":
+                setting = dict(each.split(" ", 1) for each in words.split(", "))
+            assert row.live == solve(appliance, setting).live, row.when
+            turned = solve(appliance, setting, reversed_plug=True)
+            assert live_words(appliance, turned.live) in row.what

@@ -6,6 +6,7 @@ import pytest
 
 from lessonlib import load_appliance, replacement
 from lessonlib.errors import RatingError, SettingError
+from lessonlib.ratings.replacement import replaceable
 
 MELTER = load_appliance("wax-melter")
 GOOD = {"rated_A": 3, "rated_V": 400, "rise_K_per_W": 25, "most_C": 150}
@@ -15,7 +16,8 @@ def test_a_diode_is_judged_with_worst_case_and_margin() -> None:
     # 800 W: 1.722 A in the mean and 358 V of peak at 253 V
     found = replacement(MELTER, "D1", rated_A=1, rated_V=200)
     assert found.good is False
-    assert "Good enough: at least 2 A, at least 400 V." in str(found)
+    assert found.least.startswith("mean current at least 3 A [what the trade sells (common prac")
+    assert "reverse peak at least 400 V [sheets of" in found.least
     assert replacement(MELTER, "D1", **GOOD).good is True
     assert replacement(MELTER, "D1", rated_A=3).good is None  # its voltage is not known
 
@@ -47,7 +49,48 @@ def test_a_spare_is_good_enough_or_not(
 def test_only_what_the_spare_alters_is_told() -> None:
     assert {row.part for row in replacement(MELTER, "S1", rated_A=6).rows} == {"S1"}
     same = replacement(MELTER, "E1", power_W=800, voltage_V=230)
-    assert (same.rows, same.good) == ((), True)
+    assert ([row.what for row in same.rows], same.good) == (["power, against the one fitted"], True)
+
+
+def test_a_hotter_thermal_fuse_is_no_replacement_though_its_place_is_cool_enough() -> None:
+    hotter = replacement(MELTER, "F1", opens_at_C=141, holds_C=120, rated_A=10)
+    (failed,) = [row for row in hotter.rows if row.verdict == "fail"]
+    assert failed.limit == 128
+    # 100 °C at most where it sits: a mark of 110 °C may open at 100.0 °C (IEC 60691: 10 K below)
+    assert "mark of at least 110 °C" in hotter.least
+
+
+def test_the_place_of_a_thermal_fuse_can_be_measured() -> None:
+    trolley, spare = load_appliance("hot-trolley"), {"holds_C": 105, "rated_A": 16}
+    assert replacement(trolley, "F1", **spare).good is None
+    assert replacement(trolley, "F1", place_C=100, **spare).good is True
+    assert replacement(trolley, "F1", place_C=110, **spare).good is False
+
+
+def test_an_element_for_another_mains_is_judged_with_all_that_carries_its_current() -> None:
+    # 800 W at 120 V: 18 ohm and 6.67 A, where it was 66.1 ohm and 3.48 A
+    found = replacement(MELTER, "E1", power_W=800, voltage_V=120, supply_voltage_V=120)
+    failed = {row.part for row in found.rows if row.verdict == "fail"}
+    assert {"S1", "S2", "D1", "cord"} <= failed
+    assert found.least.startswith("one marked 800 W at 120 V (18 Ω), or from 720 W to 840 W")
+    # an element for 230 V gives a quarter and a little on 120 V
+    weak = replacement(MELTER, "E1", power_W=800, voltage_V=230, supply_voltage_V=120)
+    assert weak.rows[0].found == pytest.approx(800 * (120 / 230) ** 2)
+    assert weak.good is False
+
+
+def test_before_anything_is_known_of_a_spare_the_least_is_told() -> None:
+    steps = {part: replacement(MELTER, part) for part in ("D1", "S1", "cord", "plug fuse", "E1")}
+    assert {found.good for found in steps.values()} == {None}
+    assert steps["S1"].least.startswith("current at least 6 A")
+    assert steps["cord"].least.startswith("at least 0.75 mm² for 2 m")
+    assert steps["plug fuse"].least.startswith("at least 5 A")  # 3 A does not carry 3.48 A
+    assert replaceable(MELTER) == ("S1", "S2", "F1", "D1", "E1", "cord", "plug fuse")
+    warmer = load_appliance("food-warmer")
+    assert replacement(warmer, "cord").least.startswith(
+        "at least 1.03 mm²"
+    )  # 10.003 A with its lamp
+    assert "plug fuse" not in replaceable(warmer)
 
 
 def test_what_cannot_be_replaced_or_read_says_what_is_accepted() -> None:

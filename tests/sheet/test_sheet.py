@@ -22,8 +22,9 @@ from lessonlib.palette import LIGHT
 from lessonlib.safety import CAUTIONS, MODEL
 from lessonlib.schematics.layout import layout
 from lessonlib.schematics.text import NAME_PX, SMALL_PX
+from lessonlib.sheet.content import WIRING
 from lessonlib.sheet.files import write_files
-from lessonlib.sheet.pages import PAPERS, WIRING, DrawingPiece, Ruled
+from lessonlib.sheet.pages import PAPERS, DrawingPiece, Ruled
 from lessonlib.sheet.sheet import BenchSheet, bench_sheet
 from tests.sheet import odd
 from tests.sheet.reading import html_rows, html_tags, html_words, pdf, pdf_words, plain

@@ -47,8 +47,9 @@ def test_a_notebook_shows_the_form_and_plain_text_elsewhere() -> None:
     assert model_id == urn._view.model_id
     assert bundle["text/plain"] == (
         f"{urn.text.rstrip()}\n\nno problems\n"
-        "No setting switches it off: the lowest is 400 W at S1 off.\n"
-        "It draws at most 1600 W (6.96 A) at S1 on."
+        "In every setting – no setting of the switches turns everything off. "
+        "Only the pulled plug does.\n"
+        "It draws at most 1600 W (6.96 A): S1 on, 230 V."
     )
 
 
@@ -399,7 +400,7 @@ def test_a_text_that_can_be_read_is_told_what_it_does_at_its_worst() -> None:
     assert (shown.form.problems, shown.form.standing) == ([], "The description is complete.")
     first = shown.form.remarks[0]
     assert first["warning"]
-    assert first["words"].startswith("Short circuit at S1 on: L – S1 – N.")
+    assert first["words"].startswith("S1 on – the mains is shorted: L – S1 – N.")
     shown.press("type", "title = ")
     assert shown.form.remarks == []
 

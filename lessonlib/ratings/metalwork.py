@@ -1,0 +1,98 @@
+"""Whether metal that a person touches can become live, and what then operates."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from lessonlib.appliance.fault import Fault
+from lessonlib.appliance.parts import Appliance
+from lessonlib.limits.components import RCD_A
+from lessonlib.quantities import format_quantity
+from lessonlib.ratings.hazard import Hazard, Level, Way, Ways, both_ways, different
+from lessonlib.words import listed
+
+ABOUT = "metalwork"
+LEAKS_AT = (0.0, 0.5, 1.0)
+"""Where along an element it touches its sheath."""
+
+
+def has_earth(appliance: Appliance) -> bool:
+    """Whether its metalwork is taken to be earthed: unless the file says that it is not."""
+    supply = appliance.supply
+    return supply.protection_class != "II" and supply.cord_cores != "two"
+
+
+def metalwork(ways: Ways) -> Iterator[Hazard]:
+    """An element that touches its sheath. `ways` are the cases without a fault first."""
+    appliance = ways[0].appliance
+    cls, cores = appliance.supply.protection_class, appliance.supply.cord_cores
+    if not appliance.elements:
+        return
+    when = f"{listed([part.name for part in appliance.elements], 'or')} touches its sheath"
+    lifted = _where(ways)
+    index = max(ways[0].as_set, key=lambda index: len(_reaching(ways[0], index)))
+    shown = ((), ways[0].seen(index), frozenset(_reaching(ways[0], index)))
+    if has_earth(appliance):
+        do = f"Test earth continuity: with a broken earth wire the metal is live {lifted}."
+        yield Hazard("know", ABOUT, when, _operates(ways), do, *shown)
+    else:
+        level: Level = "danger" if cls == "I" else "know"
+        do = (
+            "Fit a cord with an earth." if cls == "I" else
+            "The second insulation is all there is: test it. An RCD opens once current flows "
+            "through somebody."
+        )  # fmt: skip
+        what = f"no earth: its metal is live {lifted}, at up to the full mains, and no fuse blows"
+        yield Hazard(level, ABOUT, when, what, do, *shown)
+    if (cls is None or cores is None) and has_earth(appliance):
+        do = "Find out, and write protection_class and cord_cores under [supply]."
+        yield Hazard("danger", ABOUT, "always", "the file does not say that it has an earth", do)
+
+
+def _reaching(way: Way, index: int) -> tuple[str, ...]:
+    """The elements through which metal becomes live in that setting."""
+    live = {end.part for end in way.live(index)}
+    return tuple(part.name for part in way.appliance.elements if part.name in live)
+
+
+def _where(ways: Ways) -> str:
+    """The settings in which metal can become live, in words."""
+    marked, turned = ([n for n in way.as_set if _reaching(way, n)] for way in ways)
+    if len(marked) == len(ways[0].as_set):
+        return "in every setting"
+    more = [n for n in turned if n not in marked]
+    words = [f"at {'; '.join(ways[0].words(n) for n in marked)}"] if marked else []
+    if more:
+        words.append(f"with the {ways[1].plug} at {'; '.join(ways[1].words(n) for n in more)} too")
+    return ", and ".join(words) or "in no setting of the model"
+
+
+def _operates(ways: Ways) -> str:
+    """What opens when an element touches its earthed sheath at one end, half-way, at the other."""
+    appliance = ways[0].appliance
+    leaks = [
+        Fault(part.name, "leaking", share=share, ohm=0.0)
+        for part in appliance.elements
+        for share in LEAKS_AT
+    ]
+    ways = both_ways(appliance, different(ways), leaks)
+    short = np.array([way.short for way in ways])
+    slots = [way.batch.network.slots["earth core"] for way in ways]
+    squares = np.array([way.batch.totals.current2[:, slot]
+                        for way, slot in zip(ways, slots, strict=True)])  # fmt: skip
+    amps = np.where(short, 0.0, np.sqrt(np.maximum(squares, 0)).reshape(short.shape))
+    told = []
+    if short.any():
+        told.append("near its live end the fuse or the circuit breaker opens, and an RCD")
+    # by element, over both ways, all settings and all places
+    most = amps.reshape(-1, len(appliance.elements), len(LEAKS_AT)).max(axis=(0, 2))
+    if most.max() >= RCD_A.value:
+        pairs = zip(appliance.elements, most, strict=True)
+        each = [f"{format_quantity(float(amps), 'A')} ({part.name})" for part, amps in pairs]
+        flows = f"up to {listed(each, 'or')} flows to earth"
+        told.append(f"further along {flows}: only an RCD opens at once")
+    if (~short & (amps < RCD_A.value)).any():
+        told.append("at its neutral end, or switched off, no fuse opens, and not every RCD")
+    return "; ".join(told) or "nothing opens"

@@ -1,0 +1,78 @@
+"""What "off" leaves live, and which single fault makes it worse."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from lessonlib.appliance.fault import as_drawn
+from lessonlib.circuit.live import live_words
+from lessonlib.ratings.hazard import Hazard, Level, Way, Ways, alike, beyond_switches, parts_of
+from lessonlib.words import listed
+
+ABOUT = "off"
+_PULL = "Off is not dead: pull the plug."
+
+
+def when_off(ways: Ways) -> Iterator[Hazard]:
+    """What each "off" leaves live; settings that leave the same share a row."""
+    marked_way, turned_way = ways
+    appliance = marked_way.appliance
+    if not marked_way.off and not marked_way.short[list(marked_way.as_set), 0].all():
+        what = "no setting of the switches turns everything off"
+        yield Hazard("know", ABOUT, "in every setting", what, "Only the pulled plug does.")
+    for when, index in alike(ways, marked_way.off):
+        marked, turned = marked_way.live(index), turned_way.live(index)
+        if beyond_switches(appliance, marked):
+            what = f"nothing heats, but these stay live: {live_words(appliance, marked)}"
+            both = "a switch fitted that cuts both conductors."
+            one = "Have the switch put into the line, or "
+            # a plug that goes in either way makes any line the neutral
+            do = f"Have {both}" if appliance.supply.reversible_plug else f"{one}{both}"
+            level: Level = "danger"
+            if not parts_of(marked) & {part.name for part in appliance.elements}:
+                level, do = "know", _PULL  # a lamp or a fuse before the switch
+            yield Hazard(level, ABOUT, when, what, do, marked, marked_way.seen(index),
+                         parts_of(marked))  # fmt: skip
+        elif beyond_switches(appliance, turned):
+            words = f"{turned_way.plug}, live: {live_words(appliance, turned)}"
+            what = f"only the line is cut; with the {words}"
+            yield Hazard("know", ABOUT, when, what, _PULL, turned, turned_way.seen(index),
+                         parts_of(turned))  # fmt: skip
+        else:
+            do = "The switch itself stays live: pull the plug to open it."
+            yield Hazard("know", ABOUT, when, "both conductors are cut behind the switch", do,
+                         marked, marked_way.seen(index), parts_of(marked))  # fmt: skip
+
+
+def left_on(way: Way) -> Iterator[Hazard]:
+    """Single faults with which "off" heats, or leaves more live; those alike share a row."""
+    found: dict[tuple[str, str, str], list[tuple[int, int]]] = {}
+    for number, fault in enumerate(way.batch.faults):
+        for index in way.off if fault is not None else ():
+            said = _said(way, index, number)
+            if said is not None:
+                found.setdefault((way.words(index), *said), []).append((index, number))
+                break  # one such setting says enough
+    for (when, what, do), cases in found.items():
+        faults = [way.batch.faults[number] for _, number in cases]
+        words = " or ".join(str(as_drawn(way.appliance, each)) for each in faults if each)
+        live = way.live(*cases[0])
+        yield Hazard("know", ABOUT, f"{when}, {words}", what, do, live, way.seen(*cases[0]),
+                     parts_of(live))  # fmt: skip
+
+
+def _said(way: Way, index: int, fault: int) -> tuple[str, str] | None:
+    """What a fault does to an "off", and what to do; None where it is no worse than without."""
+    if way.short[index, fault]:
+        return "the mains is shorted", "A fuse blows: look for the cause before fitting another."
+    on = way.heats[index, fault]
+    heats = [part.name for part, hot in zip(way.appliance.elements, on, strict=True) if hot]
+    if heats:
+        verb = "heats" if len(heats) == 1 else "heat"
+        return f"{listed(heats)} still {verb}", "Off does nothing: pull the plug."
+    if way.shocks[index, fault].sum() <= way.shocks[index, 0].sum():
+        return None
+    live = way.live(index, fault)
+    if beyond_switches(way.appliance, live):
+        return f"nothing heats, live: {live_words(way.appliance, live)}", _PULL
+    return None
