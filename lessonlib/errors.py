@@ -135,3 +135,7 @@ class SheetError(LessonlibError, ValueError):
 
 class FamilyError(LessonlibError, ValueError):
     """A list of appliances that cannot be put side by side."""
+
+
+class RewiringError(LessonlibError, ValueError):
+    """Parts or wanted powers that no search of wirings can begin with."""

@@ -1,0 +1,233 @@
+"""What a search begins with: the parts one has, and the powers one wants."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from lessonlib.appliance.names import MAX_NAME, alike, oddity
+from lessonlib.appliance.parts import (
+    Appliance,
+    Diode,
+    Element,
+    SelfActing,
+    Supply,
+    ThermalFuse,
+    Vessel,
+)
+from lessonlib.errors import RewiringError, shown
+from lessonlib.quantities import format_quantity, number
+from lessonlib.words import counted
+
+MOST_PARTS = 4
+"""Elements and diode together; of five parts there are a hundred times as many wirings."""
+MOST_POSITIONS = 5
+OFF = "off"
+_EXAMPLE = 'rewirings([500, 1000], ["off", "low", "high", "both"])'
+
+
+@dataclass(frozen=True)
+class Stock:
+    """The parts to wire up. Those `in_line` stand in the line, one behind the other; `left_out`
+    are parts of the appliance that the search knows nothing of, as lamps."""
+
+    title: str
+    supply: Supply
+    elements: tuple[Element, ...]
+    diode: Diode | None = None
+    in_line: tuple[SelfActing, ...] = ()
+    vessel: Vessel | None = None
+    left_out: tuple[str, ...] = ()
+
+    @property
+    def parts(self) -> tuple[Element | Diode, ...]:
+        """What can be wired in different ways: the elements, then the diode."""
+        return self.elements if self.diode is None else (*self.elements, self.diode)
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """One position of the switch: its name, and the power in W, 0 for off."""
+
+    name: str
+    power_W: float
+    tolerance_percent: float
+
+    @property
+    def range_W(self) -> tuple[float, float]:
+        """Least and most power that will do."""
+        slack = self.tolerance_percent / 100
+        return self.power_W * (1 - slack), self.power_W * (1 + slack)
+
+    @property
+    def words(self) -> str:
+        """As a sentence names it: "low, 500 W"."""
+        watts = "no heat" if self.is_off else format_quantity(self.power_W, "W")
+        return self.name if self.name == watts else f"{self.name}, {watts}"
+
+    @property
+    def is_off(self) -> bool:
+        return self.power_W == 0
+
+
+def stock(
+    given: Appliance | Sequence[float | Mapping[str, float]],
+    *,
+    diode: bool,
+    thermal_fuse_C: float | None,
+    supply_voltage_V: float,
+    reversible_plug: bool,
+) -> Stock:
+    """The parts, from an appliance or from a list of elements; see `rewirings`."""
+    if isinstance(given, Appliance):
+        return _of_appliance(given)
+    if isinstance(given, str | bytes | Mapping) or not isinstance(given, Sequence) or not given:
+        raise RewiringError(
+            f"found the elements {shown(given)}; accepted: an appliance, or a list of elements, "
+            f"each in watts, as in {_EXAMPLE}. Write it that way."
+        )
+    volts = _between(supply_voltage_V, 1, 1000, "supply voltage", "V")
+    elements = tuple(_element(number, each, volts) for number, each in enumerate(given, 1))
+    fuse: tuple[ThermalFuse, ...] = ()
+    if thermal_fuse_C is not None:
+        opens = _between(thermal_fuse_C, 1, 1000, "thermal fuse", "°C")
+        fuse = (ThermalFuse("F1", ("L", "fed"), opens_at_C=opens),)
+    return _few_enough(
+        Stock(
+            "Rewired on paper",
+            Supply(volts, reversible_plug=bool(reversible_plug)),
+            elements,
+            Diode("D1", ("", "")) if diode else None,
+            fuse,
+        )
+    )
+
+
+def _of_appliance(given: Appliance) -> Stock:
+    if not given.elements or len(given.diodes) > 1:
+        raise RewiringError(
+            f"found {counted(len(given.elements), 'element')} and "
+            f"{counted(len(given.diodes), 'diode')} in {given.title}; accepted: at least one "
+            "element, and at most one diode. Leave out what you will not use."
+        )
+    used = (*given.elements, *given.diodes, *given.self_acting, *given.switches)
+    return _few_enough(
+        Stock(
+            f"{given.title}, rewired on paper",
+            given.supply,
+            given.elements,
+            given.diodes[0] if given.diodes else None,
+            in_line=given.self_acting,
+            vessel=given.vessel,
+            left_out=tuple(part.name for part in given.parts if part not in used),
+        )
+    )
+
+
+def _few_enough(found: Stock) -> Stock:
+    if len(found.parts) > MOST_PARTS:
+        diode = " and a diode" if found.diode else ""
+        raise RewiringError(
+            f"found {counted(len(found.elements), 'element')}{diode}; accepted: {MOST_PARTS} parts "
+            "together, as a search of more would take hours. Leave one out, or count elements "
+            "that always work together as one."
+        )
+    return found
+
+
+def _element(count: int, given: float | Mapping[str, float], volts: float) -> Element:
+    """An element of so many watts at the supply voltage, or as an appliance file describes it."""
+    name, between = f"E{count}", ("", "")
+    keys = {"power_W", "voltage_V", "resistance_ohm"}
+    if not isinstance(given, Mapping):
+        given = {"power_W": given}
+    values = {key: number(value) for key, value in given.items()}
+    good = values.keys() <= keys and all(0 < v < math.inf for v in values.values())
+    if good and values.keys() == {"resistance_ohm"} and 0.01 <= values["resistance_ohm"] <= 1e6:
+        return Element(name, between, resistance_ohm=values["resistance_ohm"])
+    if good and "power_W" in values and "resistance_ohm" not in values:
+        watts, marked = values["power_W"], values.get("voltage_V", volts)
+        if 1 <= watts <= 100_000 and 1 <= marked <= 1000:
+            ohms = Element.marked_ohm(watts, marked)
+            return Element(name, between, watts, marked, ohms)
+    raise RewiringError(
+        f"found {shown(dict(given))} for element {count}; accepted: watts from 1 to 100,000, alone "
+        "or as dict(power_W=1000, voltage_V=240), or dict(resistance_ohm=52.9). Write it that way."
+    )
+
+
+def wanted_of(
+    given: Sequence[str | float | tuple[str, float]], of: Stock, tolerance_percent: float
+) -> tuple[Wanted, ...]:
+    """The positions wanted: words that stand for powers, figures in W, or (name, figure)."""
+    tolerance = _between(tolerance_percent, 0.1, 30, "tolerance", "%")
+    if isinstance(given, str | bytes) or not isinstance(given, Sequence):
+        given = ()
+    if not 2 <= len(given) <= MOST_POSITIONS:
+        raise RewiringError(
+            f"found {counted(len(given), 'wanted power')}; accepted: a list of 2 to "
+            f"{MOST_POSITIONS}, as in {_EXAMPLE}. A switch has no more positions here."
+        )
+    words = _words(of)
+    found: list[Wanted] = []
+    for each in given:
+        name, watts = each if isinstance(each, tuple) and len(each) == 2 else (each, each)
+        if isinstance(watts, str):
+            watts = words.get(watts.strip().lower(), math.nan)
+        power = number(watts)
+        if not 0 <= power <= 400_000:
+            raise RewiringError(
+                f"found the wanted power {shown(each)}; accepted: watts, a name with watts, as in "
+                f'("eco", 300), or one of {", ".join(words)}. Write it that way.'
+            )
+        if not isinstance(name, str) or not name.strip() or not power:
+            name = format_quantity(power, "W") if power else OFF
+        name = name.strip()
+        if odd := oddity(name):
+            raise RewiringError(
+                f"found the name {shown(name)}{odd}; accepted: 1 to {MAX_NAME} letters that can be "
+                "read. Choose another name."
+            )
+        found.append(Wanted(name, power, tolerance))
+    _check_different(found)
+    return tuple(found)
+
+
+def _words(of: Stock) -> dict[str, float]:
+    """The words for powers, in W at the supply's voltage."""
+    square = of.supply.voltage_V**2
+    alone = sorted(square / part.resistance_ohm for part in of.elements)
+    words = {OFF: 0.0, "low": alone[0], "high": alone[-1]}
+    if len(alone) == 3:
+        words["medium"] = alone[1]
+    return words | {"both" if len(alone) == 2 else "all": sum(alone)}
+
+
+def _check_different(found: Sequence[Wanted]) -> None:
+    for place, one in enumerate(found):
+        for other in found[:place]:
+            alike_W = math.isclose(one.power_W, other.power_W, rel_tol=0.001)
+            if alike_W or alike([one.name, other.name]) or one.name == other.name:
+                raise RewiringError(
+                    f"found two positions alike: {other.words}; and {one.words}. Accepted: each "
+                    "power once. Elements that are equal make low and high the same: write the "
+                    "watts that you want instead."
+                )
+
+
+def _between(value: float, low: float, high: float, what: str, unit: str) -> float:
+    found = number(value)
+    if not low <= found <= high:
+        raise RewiringError(
+            f"found a {what} of {shown(value)}; accepted: {low:g} to {high:g} {unit}. "
+            "Give a number in that range."
+        )
+    return found
+
+
+def without(of: Stock, unused: Sequence[str]) -> Stock:
+    """The stock without some of its parts."""
+    diode = None if of.diode is None or of.diode.name in unused else of.diode
+    kept = tuple(part for part in of.elements if part.name not in unused)
+    return replace(of, elements=kept, diode=diode)
