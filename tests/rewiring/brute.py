@@ -1,6 +1,6 @@
-"""Every wiring of a few parts, with no symmetry left out: each way to join the ends of the parts and
-the mains for good, with each set of contacts. What a joined network draws comes from the library's
-solver, which knows nothing of the search."""
+"""Every wiring of a few parts, with no symmetry left out: each way to join the ends of the parts
+and the mains for good, with each set of contacts. What a joined network draws comes from the
+library's solver, which knows nothing of the search."""
 
 from __future__ import annotations
 

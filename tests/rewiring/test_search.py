@@ -53,7 +53,7 @@ def test_power_is_that_of_simple_circuits() -> None:
     assert drawn.power_W(((0, 1), (1, 0), apart)) == pytest.approx(529 + 1058)
     assert drawn.power_W(((0, 2), apart, (2, 1))) == pytest.approx(529 / 2)
     assert drawn.power_W(((0, 1), (0, 1), (0, 1))) is None
-    # half waves past the second element: half of the time 529 W, half of it what both in series take
+    # a diode across the second element: over half of the cycle that takes nothing
     assert drawn.power_W(((0, 2), (2, 1), (1, 2))) == pytest.approx((529 + 230**2 / 150) / 2)
 
 
