@@ -93,6 +93,7 @@ if TYPE_CHECKING:
     from lessonlib.workbench.description import describe as describe
     from lessonlib.workbench.lug_form import own_lugs as own_lugs
     from lessonlib.workbench.readings import own_readings as own_readings
+    from lessonlib.workbench.rewire_form import own_rewirings as own_rewirings
 
 _FRONT_DOOR = {
     "Fault": "appliance.fault",
@@ -149,6 +150,7 @@ _FRONT_DOOR = {
     "describe": "workbench.description",
     "own_readings": "workbench.readings",
     "own_lugs": "workbench.lug_form",
+    "own_rewirings": "workbench.rewire_form",
     "cautions": "safety",
 }
 

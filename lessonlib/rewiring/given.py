@@ -24,6 +24,8 @@ MOST_PARTS = 4
 """Elements and diode together; of five parts there are a hundred times as many wirings."""
 MOST_POSITIONS = 5
 OFF = "off"
+WORDS = (OFF, "low", "medium", "high", "both", "all")
+"""Words for powers; which of them there are depends on the elements."""
 _EXAMPLE = 'rewirings([500, 1000], ["off", "low", "high", "both"])'
 
 

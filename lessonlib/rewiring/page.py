@@ -11,6 +11,7 @@ from lessonlib.appliance.file_text import file_text
 from lessonlib.circuit.live import live_words
 from lessonlib.circuit.solution import Solution
 from lessonlib.quantities import format_quantity
+from lessonlib.rewiring.differences import dangers_of_wiring
 from lessonlib.rewiring.result import Rewirings
 from lessonlib.rewiring.wiring import Proposal
 from lessonlib.safety import ONE_LINE
@@ -81,7 +82,7 @@ def lines(of: Proposal) -> Iterator[str]:
             f"The contacts of {listed(pairs, 'or of')}, closed together, short the mains: the "
             "switch must break before it makes, and a contact that sticks blows the fuse."
         )
-    for danger in of.hazards.dangers:
+    for danger in dangers_of_wiring(of.hazards):
         yield f"{danger.when[0].upper()}{danger.when[1:]}: {danger.what}. {danger.do}"
     yield from (f"{row.part}, {row.what}, fails: {row.told}" for row in of.findings.of("fail"))
     most = next(row for row in of.findings.about(of.switch.name) if row.what == "current")
@@ -93,13 +94,13 @@ def lines(of: Proposal) -> Iterator[str]:
         yield f"{listed(before)} stands before the switch, and is live in every position."
     if of.unused:
         yield f"Not used: {listed(of.unused)}. Insulate its ends."
-    unknown: dict[str, list[str]] = {}
-    for row in of.findings.of("cannot tell"):
-        if row.part != of.switch.name:
-            unknown.setdefault(row.part, []).append(row.what)
-    if unknown:
-        told = "; ".join(f"{part}: {listed(what)}" for part, what in unknown.items())
-        yield f"Cannot be told from what was given: {told}."
+    unknown = dict.fromkeys(row.part for row in of.findings.of("cannot tell"))
+    about = [part for part in unknown if part != of.switch.name]
+    if about:
+        yield (
+            f"Not every limit could be checked with what was given, for {listed(about)}: see all "
+            "findings below."
+        )
 
 
 def _shared(found: Rewirings) -> list[str]:
@@ -127,17 +128,17 @@ def _wired(of: Proposal) -> list[str]:
 
 
 def as_html(found: Rewirings) -> str:
-    """The same as HTML, with each wiring drawn in its strongest position."""
+    """The same as HTML."""
+    caution = f'<p role="note"><strong>{escape(ON_PAPER)}</strong> {escape(ONE_LINE)}</p>'
+    return f"{caution}<p>{escape(found.headline)}</p>{wirings_html(found)}"
+
+
+def wirings_html(found: Rewirings) -> str:
+    """The wirings alone, for a form that has caution and headline: each drawn in its strongest
+    position."""
     shared = _shared(found)
-    sections = (_section(number, each, shared) for number, each in enumerate(found, 1))
-    return "".join(
-        [
-            f'<p role="note"><strong>{escape(ON_PAPER)}</strong> {escape(ONE_LINE)}</p>',
-            f"<p>{escape(found.headline)}</p>",
-            _list([*found.notes, *shared]),
-            *sections,
-        ]
-    )
+    sections = [_section(number, each, shared) for number, each in enumerate(found, 1)]
+    return "".join([_list([*found.notes, *shared]), *sections])
 
 
 def _list(items: Sequence[str]) -> str:

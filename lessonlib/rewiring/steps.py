@@ -60,6 +60,7 @@ class Search:
         self._dropped: Counter[str] = Counter()
         self._hopeless = True  # whether all were dropped for what no other wiring can mend
         self._partly: set[int] = set()
+        self._of = 0
 
     @cached_property
     def has_off(self) -> bool:
@@ -143,7 +144,7 @@ class Search:
     def _level(self, contacts: int) -> Iterator[Progress]:
         self._fitting = {}
         self._partly.clear()
-        total = sum(job.sought.count(contacts) for job in self._jobs)
+        self._of = total = sum(job.sought.count(contacts) for job in self._jobs)
         tried = 0
         for job in self._jobs:
             for graph in job.sought.graphs:
@@ -169,7 +170,7 @@ class Search:
 
     def _checked(self) -> Iterator[Progress]:
         """The best few against which nothing speaks."""
-        for done, (_, found, job) in enumerate(sorted(self._fitting.values(), key=lambda v: v[0])):
+        for _, found, job in sorted(self._fitting.values(), key=lambda value: value[0]):
             made = proposal(found, job.of, self.wanted, job.unused)
             if made.objection is None:
                 self._good.append(made)
@@ -179,7 +180,7 @@ class Search:
                 about, why = made.objection
                 self._dropped[why] += 1
                 self._hopeless &= about in SUPPLY
-            yield Progress(len(found.contacts), done, len(self._fitting), len(self._fitting))
+            yield Progress(len(found.contacts), self._of, self._of, len(self._fitting))
 
     def result(self) -> Rewirings:
         """What has been found by now."""

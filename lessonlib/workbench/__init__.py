@@ -16,4 +16,5 @@
 - `readings`      the front door `own_readings`: what readings say together, as they are typed
 - `readings_view` the form for readings; `readings.js` draws it
 - `lug_form`      the front door `own_lugs`; `lugs.js` draws its form
+- `rewire_form`   the front door `own_rewirings`; `rewire.js` draws its form
 """

@@ -26,6 +26,7 @@ from lessonlib.tables import Table
 from lessonlib.workbench.own_files import FOLDER, saved_names
 from lessonlib.workbench.readings import own_readings
 from lessonlib.workbench.readings_view import ReadingsView
+from lessonlib.workbench.rewire_form import RewireView, own_rewirings
 
 MOST_SETTINGS = 200
 """Most settings in a table here, as on a sheet: more than anybody reads."""
@@ -93,7 +94,11 @@ def _beside_others(appliance: Appliance) -> Any:
     ]
     if appliance.title not in known:
         own.append((appliance.title, appliance))
-    return family(own, "My appliances side by side").picture
+    return family(own, "My appliances side by side", safety=True).picture
+
+
+def _rewired(appliance: Appliance) -> Any:
+    return RewireView(own_rewirings(appliance))
 
 
 def _plan(appliance: Appliance) -> str:
@@ -110,6 +115,7 @@ LOOKS: Mapping[str, Look] = {
     "ratings": Look("Good enough, and safe?", _findings),
     "heating": Look("Heat it up", _heating),
     "beside": Look("Beside my others", _beside_others),
+    "rewired": Look("Other wirings of its parts", _rewired),
     "sheet": Look("Page to print", _sheet),
 }
 """By name, in the order of their buttons."""

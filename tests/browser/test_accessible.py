@@ -20,6 +20,7 @@ from lessonlib import (
     load_appliance,
     own_lugs,
     own_readings,
+    own_rewirings,
 )
 from lessonlib.questions.form import FormView
 from lessonlib.sheet.sheet import bench_sheet
@@ -133,6 +134,15 @@ def test_the_form_for_the_lugs_of_a_bare_block(book: Notebook) -> None:
     book.live(block._view)
     book.page.get_by_label("Ohms between 1 and 2").fill("60")
     book.page.get_by_text("1 element.").wait_for()
+    assert findings(book.page, but=PAGE_OF_OTHERS) == []
+
+
+def test_the_form_for_rewiring_on_paper(book: Notebook) -> None:
+    wirings = own_rewirings()
+    wirings._repr_mimebundle_()
+    book.live(wirings._view)
+    book.press("Search")
+    book.page.get_by_role("heading", name="Wiring 1").wait_for()
     assert findings(book.page, but=PAGE_OF_OTHERS) == []
 
 
