@@ -34,18 +34,22 @@ def safety_changes(
 
 
 def _dangers(first: Appliance, second: Appliance, became: Mapping[str, str]) -> Iterator[Told]:
-    before = {
-        (each.about, _renamed(each.what, became)): each
-        for each in dangers_of_wiring(hazards(first))
-    }
-    now = {(each.about, each.what): each for each in dangers_of_wiring(hazards(second))}
+    old, new = (dangers_of_wiring(hazards(appliance)) for appliance in (first, second))
+    before = {(each.about, _renamed(each.what, became)): each for each in old}
+    now = {(each.about, each.what): each for each in new}
+    gone = [each for key, each in before.items() if key not in now]
     for key, each in now.items():
-        if key not in before:
-            parts = tuple(dict.fromkeys(end.part for end in each.live))
+        if key in before:
+            continue
+        parts = tuple(dict.fromkeys(end.part for end in each.live))
+        other = next((one for one in gone if one.about == each.about), None)
+        if other is None:
             yield f"A new danger, {each.when}: {each.what}. {each.do}", parts
-    for key, each in before.items():
-        if key not in now:
-            yield f"No danger any more: before, {each.when}, {each.what}.", ()
+        else:
+            gone.remove(other)
+            yield f"Still a danger, {each.when}: {each.what}. Before: {other.what}.", parts
+    for each in gone:
+        yield f"No danger any more: before, {each.when}, {each.what}.", ()
 
 
 def dangers_of_wiring(of: Hazards) -> list[Hazard]:
@@ -76,21 +80,25 @@ def _live(
 ) -> Iterator[Told]:
     """Parts with a live end in one wiring only, where both give the same heat."""
     there = set(became.values())
-    found: dict[tuple[str, tuple[str, ...]], list[str]] = {}
+    found: dict[tuple[bool, tuple[str, ...]], list[str]] = {}
     for words, one, other in alike:
         before = {became.get(end.part, "") for end in one.live}
         now = {end.part for end in other.live}
-        for verb, some in (("can shock now", now - before), ("cannot shock now", before - now)):
+        for is_live, some in ((True, now - before), (False, before - now)):
             names = tuple(
                 part.name
                 for part in second.parts
                 if part.name in some & there and not isinstance(part, Switch)
             )
             if names:
-                found.setdefault((verb, names), []).append(words)
-    for (verb, names), at in found.items():
-        where = f"an end of {listed(names)}"
-        yield f"With {listed(at, 'or')}, plug as marked, {where} {verb}.", names
+                found.setdefault((is_live, names), []).append(words)
+    for (is_live, names), at in found.items():
+        where = f"With {listed(at, 'or')}, plug as marked"
+        of = listed(names)
+        if is_live:
+            yield f"{where}, an end of {of} is live; before, none was.", names
+        else:
+            yield f"{where}, no end of {of} is live in the model; before, one was.", names
 
 
 def _renamed(words: str, became: Mapping[str, str]) -> str:

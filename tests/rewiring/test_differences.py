@@ -61,9 +61,10 @@ def told(*appliances) -> list[str]:
 def test_a_switch_moved_into_the_neutral_is_a_new_danger_and_back_again_none() -> None:
     good, bad = pair("in the line"), pair("in the neutral", in_neutral=True)
     words = " ".join(told(good, bad))
-    assert "A new danger, S1 off: nothing heats, but these stay live: " in words
-    assert "With 600 W, plug as marked, an end of E2 can shock now." in words
-    assert "No danger any more: before, S1 off, nothing heats" in " ".join(told(bad, good))
+    assert "Still a danger, S1 off: nothing heats, but these stay live: E1, E2 and F1" in words
+    assert "With 600 W, plug as marked, an end of E2 is live; before, none was." in words
+    (*_, last) = told(bad, good)
+    assert last.endswith("no end of E2 is live in the model; before, one was.")
 
 
 def test_a_rating_that_fails_or_passes_now_is_said_with_its_numbers() -> None:
@@ -81,6 +82,8 @@ def test_other_names_are_no_difference() -> None:
 def test_wirings_with_other_parts_are_compared_too() -> None:
     words = told(load_appliance("curtain-steamer"), load_appliance("wallpaper-steamer"))
     assert any(line.startswith("No danger any more: before, S1 off, nothing") for line in words)
+    back = told(load_appliance("wallpaper-steamer"), load_appliance("curtain-steamer"))
+    assert any(line.startswith("A new danger, S1 off: nothing heats") for line in back)
     found = rewirings(pair("mine"), ["off", "low", "high", "both"])
     assert "off" in {each.name for each in found.wanted}
     assert compare([pair("mine"), found[0].appliance]).changes[1]
