@@ -186,16 +186,16 @@ def test_progress_counts_up_to_all() -> None:
 
 
 def test_positions_that_together_short_the_mains_are_named() -> None:
-    shorts = [each for each in rewirings([800, 800], ["off", 400, 1600]) if each.shorting]
-    text = str(rewirings([800, 800], ["off", 400, 1600]))
-    assert bool(shorts) == ("must break before it makes" in text)
-    for each in shorts:
-        for pair in each.shorting:
-            both = {c.between for c in each.switch.contacts if set(pair) & set(c.closed_in)}
-            joined = {"L"}
-            for _ in both:
-                joined |= {node for ends in both if joined & set(ends) for node in ends}
-            assert "N" in joined
+    found = rewirings([800, 800], ["off", 400, 1600])  # in series, then side by side
+    assert [each.shorting for each in found] == [(("400 W", "1600 W"),)]
+    assert "The contacts of 400 W and 1600 W, closed together, short the mains" in str(found)
+    assert found[0].solutions[1].short is None
+    assert not rewirings([500, 1000], ["off", "low", "both"])[0].shorting
+
+
+def test_a_part_that_carries_no_current_counts_as_not_used() -> None:
+    found = rewirings([500, 1000, 1500], ["off", 500])
+    assert [each.unused for each in found] == [("E2", "E3")]
 
 
 def test_every_page_carries_the_caution_and_the_contact_table() -> None:
