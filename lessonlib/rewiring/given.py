@@ -7,15 +7,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from lessonlib.appliance.names import MAX_NAME, alike, oddity
-from lessonlib.appliance.parts import (
-    Appliance,
-    Diode,
-    Element,
-    SelfActing,
-    Supply,
-    ThermalFuse,
-    Vessel,
-)
+from lessonlib.appliance.parts import Appliance, Diode, Element, SelfActing, Supply, Vessel
+from lessonlib.appliance.reader import read_appliance
 from lessonlib.errors import RewiringError, shown
 from lessonlib.quantities import format_quantity, number
 from lessonlib.words import counted
@@ -82,88 +75,69 @@ def stock(
     reversible_plug: bool,
 ) -> Stock:
     """The parts, from an appliance or from a list of elements; see `rewirings`."""
-    if isinstance(given, Appliance):
-        return _of_appliance(given)
-    if isinstance(given, str | bytes | Mapping) or not isinstance(given, Sequence) or not given:
+    if not isinstance(given, Appliance):
+        if isinstance(given, str | bytes | Mapping) or not isinstance(given, Sequence) or not given:
+            raise RewiringError(
+                f"found the elements {shown(given)}; accepted: an appliance, or a list of "
+                f"elements, each in watts, as in {_EXAMPLE}. Write it that way."
+            )
+        text = _file(given[:50], diode, thermal_fuse_C, supply_voltage_V)
+        given = read_appliance(text)
+        given = replace(given, supply=replace(given.supply, reversible_plug=bool(reversible_plug)))
+    elements, diodes = given.elements, given.diodes
+    if not elements or len(diodes) > 1 or len(elements) + len(diodes) > MOST_PARTS:
         raise RewiringError(
-            f"found the elements {shown(given)}; accepted: an appliance, or a list of elements, "
-            f"each in watts, as in {_EXAMPLE}. Write it that way."
+            f"found {counted(len(elements), 'element')} and {counted(len(diodes), 'diode')}; "
+            f"accepted: one element or more, at most one diode, and at most {MOST_PARTS} of these "
+            "parts together, as a search of more would take hours. Leave one out, or count "
+            "elements that always work together as one."
         )
-    volts = _between(supply_voltage_V, 1, 1000, "supply voltage", "V")
-    elements = tuple(_element(number, each, volts) for number, each in enumerate(given, 1))
-    fuse: tuple[ThermalFuse, ...] = ()
+    used = (*elements, *diodes, *given.self_acting, *given.switches)
+    return Stock(
+        f"{given.title}, rewired on paper",
+        given.supply,
+        elements,
+        diodes[0] if diodes else None,
+        given.self_acting,
+        given.vessel,
+        tuple(part.name for part in given.parts if part not in used),
+    )
+
+
+def _file(
+    elements: Sequence[float | Mapping[str, float]],
+    diode: bool,
+    thermal_fuse_C: float | None,
+    supply_voltage_V: float,
+) -> str:
+    """The parts as an appliance file, in no wiring to speak of: its reader checks every value."""
+    across = 'between = ["L", "N"]'
+    volts = number(supply_voltage_V)
+    lines = ['title = "These parts"', "[supply]", f"voltage_V = {volts!r}"]
+    for count, each in enumerate(elements, 1):
+        keys = each if isinstance(each, Mapping) else {"power_W": each}
+        if "power_W" in keys:
+            keys = {"voltage_V": volts, **keys}
+        values = [f"{key} = {number(value)!r}" for key, value in keys.items()]
+        lines += ["[[element]]", f'name = "E{count}"', across, *values]
+    if diode:
+        lines += ["[[diode]]", 'name = "D1"', across]
     if thermal_fuse_C is not None:
-        opens = _between(thermal_fuse_C, 1, 1000, "thermal fuse", "°C")
-        fuse = (ThermalFuse("F1", ("L", "fed"), opens_at_C=opens),)
-    return _few_enough(
-        Stock(
-            "Rewired on paper",
-            Supply(volts, reversible_plug=bool(reversible_plug)),
-            elements,
-            Diode("D1", ("", "")) if diode else None,
-            fuse,
-        )
-    )
-
-
-def _of_appliance(given: Appliance) -> Stock:
-    if not given.elements or len(given.diodes) > 1:
-        raise RewiringError(
-            f"found {counted(len(given.elements), 'element')} and "
-            f"{counted(len(given.diodes), 'diode')} in {given.title}; accepted: at least one "
-            "element, and at most one diode. Leave out what you will not use."
-        )
-    used = (*given.elements, *given.diodes, *given.self_acting, *given.switches)
-    return _few_enough(
-        Stock(
-            f"{given.title}, rewired on paper",
-            given.supply,
-            given.elements,
-            given.diodes[0] if given.diodes else None,
-            in_line=given.self_acting,
-            vessel=given.vessel,
-            left_out=tuple(part.name for part in given.parts if part not in used),
-        )
-    )
-
-
-def _few_enough(found: Stock) -> Stock:
-    if len(found.parts) > MOST_PARTS:
-        diode = " and a diode" if found.diode else ""
-        raise RewiringError(
-            f"found {counted(len(found.elements), 'element')}{diode}; accepted: {MOST_PARTS} parts "
-            "together, as a search of more would take hours. Leave one out, or count elements "
-            "that always work together as one."
-        )
-    return found
-
-
-def _element(count: int, given: float | Mapping[str, float], volts: float) -> Element:
-    """An element of so many watts at the supply voltage, or as an appliance file describes it."""
-    name, between = f"E{count}", ("", "")
-    keys = {"power_W", "voltage_V", "resistance_ohm"}
-    if not isinstance(given, Mapping):
-        given = {"power_W": given}
-    values = {key: number(value) for key, value in given.items()}
-    good = values.keys() <= keys and all(0 < v < math.inf for v in values.values())
-    if good and values.keys() == {"resistance_ohm"} and 0.01 <= values["resistance_ohm"] <= 1e6:
-        return Element(name, between, resistance_ohm=values["resistance_ohm"])
-    if good and "power_W" in values and "resistance_ohm" not in values:
-        watts, marked = values["power_W"], values.get("voltage_V", volts)
-        if 1 <= watts <= 100_000 and 1 <= marked <= 1000:
-            ohms = Element.marked_ohm(watts, marked)
-            return Element(name, between, watts, marked, ohms)
-    raise RewiringError(
-        f"found {shown(dict(given))} for element {count}; accepted: watts from 1 to 100,000, alone "
-        "or as dict(power_W=1000, voltage_V=240), or dict(resistance_ohm=52.9). Write it that way."
-    )
+        opens = f"opens_at_C = {number(thermal_fuse_C)!r}"
+        lines += ["[[thermal_fuse]]", 'name = "F1"', across, opens]
+    return "\n".join(lines)
 
 
 def wanted_of(
     given: Sequence[str | float | tuple[str, float]], of: Stock, tolerance_percent: float
 ) -> tuple[Wanted, ...]:
     """The positions wanted: words that stand for powers, figures in W, or (name, figure)."""
-    tolerance = _between(tolerance_percent, 0.1, 30, "tolerance", "%")
+    tolerance = number(tolerance_percent)
+    if not 0.1 <= tolerance <= 30:
+        raise RewiringError(
+            f"found a tolerance of {shown(tolerance_percent)}; accepted: 0.1 to 30 %. Give a "
+            "number in that range."
+        )
     if isinstance(given, str | bytes) or not isinstance(given, Sequence):
         given = ()
     if not 2 <= len(given) <= MOST_POSITIONS:
@@ -216,16 +190,6 @@ def _check_different(found: Sequence[Wanted]) -> None:
                     "power once. Elements that are equal make low and high the same: write the "
                     "watts that you want instead."
                 )
-
-
-def _between(value: float, low: float, high: float, what: str, unit: str) -> float:
-    found = number(value)
-    if not low <= found <= high:
-        raise RewiringError(
-            f"found a {what} of {shown(value)}; accepted: {low:g} to {high:g} {unit}. "
-            "Give a number in that range."
-        )
-    return found
 
 
 def without(of: Stock, unused: Sequence[str]) -> Stock:

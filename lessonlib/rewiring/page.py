@@ -90,6 +90,8 @@ def lines(of: Proposal) -> Iterator[str]:
         amps = format_quantity(most.found, "A")
         yield f"Each contact of the switch is for at least {amps} ({most.where})."
     before = [part.name for part in appliance.self_acting if "L" in part.between]
+    if not any(each.is_off for each in of.wanted):
+        yield "No position is off: only the pulled plug turns it off."
     if before:
         yield f"{listed(before)} stands before the switch, and is live in every position."
     if of.unused:

@@ -47,6 +47,8 @@ class Rewirings(Sequence[Proposal]):
             contacts = counted(len(self.proposals[0].switch.contacts), "contact")
             found = f"{counted(self.fitting, 'wiring')} with a switch of {contacts}"
             end = "until the search was stopped" if self.stopped else "and none with fewer"
+            if self.dropped and not self.stopped:
+                end += " that may be proposed"
             best = "" if self.fitting <= len(self) else f" These are the best {len(self)}."
             return f"Asked for: {asked}. Found: {found}, {end}.{best}"
         return f"Asked for: {asked}. No wiring of these parts was found. {self._why}"
@@ -55,10 +57,9 @@ class Rewirings(Sequence[Proposal]):
     def _why(self) -> str:
         if self.nearest:
             cannot = [
-                f"{each.words} cannot be had: nearest are "
+                f"{each.words} cannot be had: the nearest "
+                f"{'is' if len(powers) == 1 else 'are'} "
                 f"{listed([format_quantity(power, 'W') for power in powers])}"
-                if powers
-                else f"{each.words} cannot be had"
                 for each, powers in self.nearest
             ]
             return f"{'; '.join(cannot)}. Ask for one of these, or allow a larger tolerance."
@@ -81,8 +82,8 @@ class Rewirings(Sequence[Proposal]):
             said.append(f"Left out of the search: {listed(self.stock.left_out)}.")
         if self.too_long_s:
             said.append(
-                f"Wirings with {self.searched + 1} contacts were not tried: that takes about "
-                f"{duration(self.too_long_s)}. Give more time for it."
+                f"Wirings with {counted(self.searched + 1, 'contact')} were not tried: that takes "
+                f"about {duration(self.too_long_s)}. Give more time for it."
             )
         return tuple(said)
 

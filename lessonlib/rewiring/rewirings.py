@@ -40,7 +40,8 @@ def rewirings(
     than a few seconds, and leaves out what would take longer than `most_s`. An interrupt (the
     square in a notebook) ends it with what has been found. `progress` is called now and then.
 
-    Raises `RewiringError` (a `ValueError`) for parts or powers that cannot be searched.
+    Raises `RewiringError` for what cannot be searched, and `ApplianceError` for values that no
+    part has (both are `ValueError`).
 
     >>> found = rewirings([500, 1000], ["off", "low", "high", "both"])
     >>> len(found[0].switch.contacts)

@@ -60,7 +60,7 @@ class Search:
         self._dropped: Counter[str] = Counter()
         self._hopeless = True  # whether all were dropped for what no other wiring can mend
         self._partly: set[int] = set()
-        self._of = 0
+        self._of = self._refused = 0  # with as many contacts as now
 
     @cached_property
     def has_off(self) -> bool:
@@ -142,7 +142,7 @@ class Search:
         self.ended = True
 
     def _level(self, contacts: int) -> Iterator[Progress]:
-        self._fitting = {}
+        self._fitting, self._refused = {}, 0
         self._partly.clear()
         self._of = total = sum(job.sought.count(contacts) for job in self._jobs)
         tried = 0
@@ -179,12 +179,13 @@ class Search:
             else:
                 about, why = made.objection
                 self._dropped[why] += 1
+                self._refused += 1
                 self._hopeless &= about in SUPPLY
             yield Progress(len(found.contacts), self._of, self._of, len(self._fitting))
 
     def result(self) -> Rewirings:
         """What has been found by now."""
-        if not self.ended and not self._good:
+        if not (self.ended or self._good or self._refused):
             for _ in self._checked():
                 pass
         heats = [each for each in self.wanted if not each.is_off]
@@ -194,7 +195,7 @@ class Search:
             self.of,
             self.wanted,
             tuple(self._good),
-            len(self._fitting) - sum(self._dropped.values()),
+            len(self._fitting) - self._refused,
             tuple(self._dropped.most_common()),
             self.nearest,
             tuple([each for each in self.wanted if each.is_off] + partly) if partly else (),
