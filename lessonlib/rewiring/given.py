@@ -25,7 +25,8 @@ _EXAMPLE = 'rewirings([500, 1000], ["off", "low", "high", "both"])'
 @dataclass(frozen=True)
 class Stock:
     """The parts to wire up. Those `in_line` stand in the line, one behind the other; `left_out`
-    are parts of the appliance that the search knows nothing of, as lamps."""
+    are parts of the appliance that the search knows nothing of, as lamps. `plate_W` is the power
+    marked on the appliance, which is no limit for another wiring."""
 
     title: str
     supply: Supply
@@ -34,6 +35,7 @@ class Stock:
     in_line: tuple[SelfActing, ...] = ()
     vessel: Vessel | None = None
     left_out: tuple[str, ...] = ()
+    plate_W: float | None = None
 
     @property
     def parts(self) -> tuple[Element | Diode, ...]:
@@ -95,12 +97,13 @@ def stock(
     used = (*elements, *diodes, *given.self_acting, *given.switches)
     return Stock(
         f"{given.title}, rewired on paper",
-        given.supply,
+        replace(given.supply, power_W=None),
         elements,
         diodes[0] if diodes else None,
         given.self_acting,
         given.vessel,
         tuple(part.name for part in given.parts if part not in used),
+        given.supply.power_W,
     )
 
 

@@ -78,6 +78,9 @@ class Rewirings(Sequence[Proposal]):
     def notes(self) -> tuple[str, ...]:
         """What else there is to say: wirings dropped, parts left out, what was not searched."""
         said = [f"Dropped: {counted(count, 'wiring')}. {why}" for why, count in self.dropped]
+        if self.stock.plate_W:
+            watts = format_quantity(self.stock.plate_W, "W")
+            said.append(f"The power marked on it, {watts}, may not be true any more.")
         if self.stock.left_out:
             said.append(f"Left out of the search: {listed(self.stock.left_out)}.")
         if self.too_long_s:

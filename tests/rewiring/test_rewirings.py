@@ -118,6 +118,9 @@ def test_an_appliance_lends_its_parts_with_their_ratings() -> None:
     check(lit)
     assert {part.name for part in lit[0].appliance.self_acting} == {"P1", "F1"}
     assert lit.stock.left_out == ("H1", "H2")
+    urn = rewirings(load_appliance("tea-urn"), ["off", "low", "high"])
+    check(urn)
+    assert "marked on it, 1600 W, may not be true any more" in str(urn)
     assert "Left out of the search: H1 and H2." in str(lit)
 
 
