@@ -18,6 +18,7 @@ Reading order, one line a folder. Imports point upward in this list only:
 - `heat`        what happens over minutes: warming, steam, cycling, boiling dry
 - `ratings`     an appliance against the limits, its hazards, and whether a spare part will do
 - `schematics`  appliance to schematic, laid out by itself
+- `rewiring`    other wirings of the same parts, on paper
 - `curves`      pictures of waves and of heating runs
 - `panels`      the live picture: flip the switches, and watch it heat
 - `sheet`       an appliance on one page, for the bench or the wall
@@ -85,6 +86,7 @@ if TYPE_CHECKING:
     from lessonlib.ratings.findings import findings as findings
     from lessonlib.ratings.hazards import hazards as hazards
     from lessonlib.ratings.replacement import replacement as replacement
+    from lessonlib.rewiring.rewirings import rewirings as rewirings
     from lessonlib.safety import cautions as cautions
     from lessonlib.schematics.schematic import schematic as schematic
     from lessonlib.sheet.sheet import bench_sheet as bench_sheet
@@ -92,6 +94,7 @@ if TYPE_CHECKING:
     from lessonlib.workbench.description import describe as describe
     from lessonlib.workbench.lug_form import own_lugs as own_lugs
     from lessonlib.workbench.readings import own_readings as own_readings
+    from lessonlib.workbench.rewire_form import own_rewirings as own_rewirings
     from lessonlib.workbench.spare_form import own_spare as own_spare
     from lessonlib.worksheets.hand_in import hand_in as hand_in
     from lessonlib.worksheets.marking import mark_worksheet as mark_worksheet
@@ -127,6 +130,7 @@ _FRONT_DOOR = {
     "findings": "ratings.findings",
     "hazards": "ratings.hazards",
     "replacement": "ratings.replacement",
+    "rewirings": "rewiring.rewirings",
     "ResistanceReading": "meter.readings",
     "DiodeReading": "meter.readings",
     "PowerReading": "meter.readings",
@@ -157,6 +161,7 @@ _FRONT_DOOR = {
     "own_readings": "workbench.readings",
     "own_lugs": "workbench.lug_form",
     "own_spare": "workbench.spare_form",
+    "own_rewirings": "workbench.rewire_form",
     "cautions": "safety",
 }
 

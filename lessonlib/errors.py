@@ -139,3 +139,7 @@ class FamilyError(LessonlibError, ValueError):
 
 class WorksheetError(LessonlibError, ValueError):
     """A worksheet, a list of trainees or a folder of answers that cannot be used."""
+
+
+class RewiringError(LessonlibError, ValueError):
+    """Parts or wanted powers that no search of wirings can begin with."""

@@ -13,7 +13,9 @@ from lessonlib.families.wiring import Path, pattern
 from lessonlib.schematics.captions import rating
 from lessonlib.words import counted, listed
 
-Kind = Literal["added", "removed", "replaced", "moved", "switch", "settings", "off", "stuck"]
+Kind = Literal[
+    "added", "removed", "replaced", "moved", "switch", "settings", "off", "stuck", "safety"
+]
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,7 @@ settings do. Pure functions, no widgets."""
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any
@@ -155,10 +156,12 @@ def _marks(
 ) -> Iterator[str]:
     """Around each changed part a frame with the number of the change; around each part that the
     next member no longer has, a dotted one."""
+    badges: Counter[Box] = Counter()
     for count, change in enumerate(changes, 1):
         for box in boxes(appliance, change.parts):
             words = xml(f"change {count}: {change.words}")
-            x, y = max(box.left, BADGE_PX + 1), box.top - 6
+            x, y = max(box.left, BADGE_PX + 1) + 2 * BADGE_PX * badges[box], box.top - 6
+            badges[box] += 1
             at = f'cx="{number(x)}" cy="{number(y)}"'
             yield (
                 f'<g class="hcf-mark" data-change="{count}"><title>{words}</title>{_frame(box)}'

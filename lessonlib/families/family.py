@@ -16,8 +16,9 @@ from lessonlib.families.changes import Change, wiring_changes
 from lessonlib.families.matching import Match, match
 from lessonlib.families.members import Given, LeftOut, Progress, quiet, read_members, say_progress
 from lessonlib.families.off import Off, off_change, stuck_changes
-from lessonlib.families.settings import FamilyTable, Member, won_and_lost
+from lessonlib.families.settings import FamilyTable, Member, powers_words, won_and_lost
 from lessonlib.panels.export import html_or_pdf
+from lessonlib.rewiring.differences import safety_changes
 
 NO_CHANGE = (
     "Nothing has changed in parts and wiring; only names or the order in the file can be different."
@@ -28,13 +29,15 @@ NO_CHANGE = (
 class Family:
     """Wirings in order, each with a label; shows itself in a notebook, and can be saved.
 
-    `unread` are the members that are left out, each with the reason.
+    `unread` are the members that are left out, each with the reason. With `safety` the changes
+    also say which dangers, failing ratings and live points differ.
     """
 
     title: str
     members: tuple[Member, ...]
     unread: tuple[LeftOut, ...] = ()
     progress: Progress = quiet
+    safety: bool = False
 
     @cached_property
     def settings(self) -> FamilyTable:
@@ -63,8 +66,25 @@ class Family:
                 told.append(Change("off", words))
             stuck = stuck_changes(offs[place - 1], offs[place])
             told += [Change("stuck", words) for words in stuck]
+            if self.safety:
+                told += self._safety(place)
             found.append(tuple(told))
         return tuple(found)
+
+    def _safety(self, place: int) -> list[Change]:
+        one, two = self.members[place - 1], self.members[place]
+        became = {first.part: second.part for first, second in self.matches[place - 1].pairs}
+        alike = [
+            (
+                powers_words(row.powers),
+                one.solutions[row.by[place - 1][0]],
+                two.solutions[row.by[place][0]],
+            )
+            for row in self.settings.does
+            if row.powers and row.by[place - 1] and row.by[place]
+        ]
+        told = safety_changes(one.appliance, two.appliance, became, alike)
+        return [Change("safety", words, parts) for words, parts in told]
 
     @property
     def same(self) -> bool:
@@ -132,22 +152,26 @@ def _match(one: Appliance, two: Appliance) -> Match:
     return match(one, two)
 
 
-def family(members: Given, title: str = "", *, progress: Progress | None = None) -> Family:
+def family(
+    members: Given, title: str = "", *, safety: bool = False, progress: Progress | None = None
+) -> Family:
     """Wirings of one appliance, side by side, in the order given.
 
     `members` is a list of appliances, names of bundled ones or paths of .toml files, each by itself
     or as (label, member); or the path of a .toml file that lists them, or the name of a bundled
-    family. A member that cannot be used is left out and named in `.unread`. `progress` hears how
+    family. A member that cannot be used is left out and named in `.unread`. With `safety` the
+    changes also say which dangers, failing ratings and live points differ. `progress` hears how
     far it is: what has been done, with how many members, and of how many; left out, a family of
     many says so itself.
     Raises `FamilyError` (a `ValueError`) where no member can be used.
     """
     heading, found, unread = read_members(members, progress or say_progress)
-    return Family(title or heading, found, unread, progress or say_progress)
+    return Family(title or heading, found, unread, progress or say_progress, safety)
 
 
 def compare(appliances: Sequence[Appliance]) -> Family:
-    """Two wirings or more side by side: `family` for appliances that are there already.
+    """Two wirings or more side by side: `family` for appliances that are there already. The parts
+    may differ too. Says besides which dangers, failing ratings and live points differ.
 
     Raises `SettingError` (a `ValueError`) when fewer than two are given.
     """
@@ -157,4 +181,4 @@ def compare(appliances: Sequence[Appliance]) -> Family:
             f"found {len(given)} appliance to compare; accepted: two or more. "
             "Give a list: compare([first, second])."
         )
-    return family(given)
+    return family(given, safety=True)

@@ -18,4 +18,5 @@
 - `readings_view` the form for readings; `readings.js` draws it
 - `spare_form`    the front door `own_spare`; `spare.js` draws its form
 - `lug_form`      the front door `own_lugs`; `lugs.js` draws its form
+- `rewire_form`   the front door `own_rewirings`; `rewire.js` draws its form
 """

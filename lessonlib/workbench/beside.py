@@ -63,7 +63,7 @@ class BesideForm(FamilyPicture):
         rows = [{"label": name, "name": name} for name in saved_names()]
         if not self._name:
             rows.append({"label": appliance.title, "name": ""})
-        super().__init__(family([self._pair(row) for row in rows], _TITLE))
+        super().__init__(family([self._pair(row) for row in rows], _TITLE, safety=True))
         self.rows, self.offered, self.lists = rows, offered_names(), self._lists()
         self.said = _alone(rows)
         self.observe(self._act, "asked")
@@ -102,7 +102,9 @@ class BesideForm(FamilyPicture):
     def _show(self) -> str:
         if not self.rows:
             raise DescriptionError("No appliance is left. Add one.")
-        self._family = family(list(map(self._pair, self.rows)), self.title, progress=self._tell)
+        self._family = family(
+            list(map(self._pair, self.rows)), self.title, safety=True, progress=self._tell
+        )
         table = family_data(self._family)
         with self.hold_sync():
             self.sheets, self.wanted = {}, -1

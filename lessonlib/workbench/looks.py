@@ -21,6 +21,7 @@ from lessonlib.tables import Table
 from lessonlib.workbench.beside import BesideForm
 from lessonlib.workbench.readings import own_readings
 from lessonlib.workbench.readings_view import ReadingsView
+from lessonlib.workbench.rewire_form import RewireView, own_rewirings
 from lessonlib.workbench.safety_page import safety_page
 from lessonlib.workbench.spare_form import SpareView, own_spare
 
@@ -72,6 +73,10 @@ def _sheet(appliance: Appliance) -> str:
     return view_html(bench_sheet(appliance).layout, how="")
 
 
+def _rewired(appliance: Appliance) -> Any:
+    return RewireView(own_rewirings(appliance))
+
+
 def _plan(appliance: Appliance) -> str:
     return test_plan(appliance)._repr_html_()
 
@@ -87,6 +92,7 @@ LOOKS: Mapping[str, Look] = {
     "spare": Look("Will my spare part do?", _spare),
     "heating": Look("Heat it up", _heating),
     "beside": Look("Beside my others", BesideForm),
+    "rewired": Look("Other wirings of its parts", _rewired),
     "sheet": Look("Page to print", _sheet),
 }
 """By name, in the order of their buttons."""

@@ -20,6 +20,7 @@ from lessonlib import (
     load_appliance,
     own_lugs,
     own_readings,
+    own_rewirings,
     own_spare,
 )
 from lessonlib.questions.form import FormView
@@ -143,6 +144,15 @@ def test_the_form_for_a_spare_part(book: Notebook) -> None:
     book.live(spare._view)
     book.page.get_by_label("in place of").select_option("D1")
     book.page.get_by_text("D1: cannot tell.").wait_for()
+    assert findings(book.page, but=PAGE_OF_OTHERS) == []
+
+
+def test_the_form_for_rewiring_on_paper(book: Notebook) -> None:
+    wirings = own_rewirings()
+    wirings._repr_mimebundle_()
+    book.live(wirings._view)
+    book.press("Search")
+    book.page.get_by_role("heading", name="Wiring 1").wait_for()
     assert findings(book.page, but=PAGE_OF_OTHERS) == []
 
 
