@@ -10,6 +10,7 @@ from lessonlib.limits.mains import mains_range
 from lessonlib.quantities import format_quantity
 from lessonlib.ratings.duty import Duty, Worst
 from lessonlib.ratings.finding import Finding, judged, untold
+from lessonlib.safety import REPAIR
 
 PLATE = "the file"
 MAINS = "230 V and 120 V"
@@ -164,9 +165,9 @@ def _earth(supply: Supply) -> Finding:
             do = "Do not use it. Fit a three-core cord with its earth joined to the metalwork."
             return Finding("earth", what, "fail", None, None, "", "class I, two cores", source, do)
         case "I", "three":
-            do = "Measure earth continuity after any repair."
+            do = REPAIR
         case "II", _:
-            do = "Class II needs no earth. Test the insulation after any repair."
+            do = f"Class II needs no earth. {REPAIR}"
         case _:
             missing = "protection_class" if supply.protection_class is None else "cord_cores"
             do = (

@@ -329,7 +329,7 @@ def test_a_reading_is_read_as_it_is_typed(line, reading):
     ("given", "error", "words"),
     [
         ("L to N = -5", ReadingError, "found '-5' in .*a number from 0.*Swap the leads"),
-        ("L to N = 12 V", ReadingError, "in V; accepted: ohms.*never measure volts inside"),
+        ("L to N = 12 V", ReadingError, "in V; accepted: ohms.*Never measure volts inside"),
         ("L to N = 5 A", ReadingError, "in A; accepted: ohms"),
         ("power = 12 V", ReadingError, "in V; accepted"),
         ("power = OL", ReadingError, "accepted: a number for power"),
