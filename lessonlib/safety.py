@@ -51,7 +51,7 @@ SOURCES = {
     UNTIL_MENDED: "What is unsafe is taken out of use: HSE HSG107, from memory.",
     REPAIR: "VDE 0701-0702:2008 clauses 5.3 and 5.4, as quoted in a tester's manual; IET Code of "
     "Practice for in-service inspection and testing, from memory.",
-    LAW: "Who"
+    LAW: "Who may do such work differs from country to country; in the UK: Electricity at Work "
     "Regulations 1989, regulation 16, from memory.",
 }
 """Where each line comes from."""
