@@ -2,6 +2,7 @@
 
 - `live_points`  what is live: cases in which nothing, some or all of the points are
 - `faults`       faults, and what a meter shows of them
+- `design`       which part is good enough, by the published limits
 - `other`        everything else
 
 A parameter `draw` is the `Draw` of the question, any other the value of that name in its lines.
@@ -13,13 +14,13 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from lessonlib.questions.numbers import faults, live_points, other
+from lessonlib.questions.numbers import design, faults, live_points, other
 
 
 def numbers_for(question: str) -> Callable[..., Mapping[str, Any]]:
     """The function for the question of that name. Raises `AttributeError` where there is none."""
     name = question.replace("-", "_")
     function: Callable[..., Mapping[str, Any]]
-    room = next((each for each in (live_points, faults) if hasattr(each, name)), other)
+    room = next((each for each in (live_points, faults, design) if hasattr(each, name)), other)
     function = getattr(room, name)
     return function
