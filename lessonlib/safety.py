@@ -12,6 +12,7 @@ UNPLUG = (
     "Mains voltage kills. Pull the plug and keep it in sight: a thermostat or self-resetting "
     "cut-out can switch on again while you look."
 )
+ISOLATE = "Only the pulled plug isolates it: then prove dead."
 WAIT = (
     "Wait: for hot parts to cool, for steam and pressure to go, for capacitors to lose their "
     "charge. Open no cap before that."
@@ -40,6 +41,7 @@ LAW = "Local codes and licensed practice come before anything written here. If i
 SOURCES = {
     UNPLUG: "The plug isolates, the switch does not: HSE HSG107, from memory. Thermostats close "
     "again by themselves: IEC 60335-1 clause 3.7 (GOST IEC 60335-1-2015).",
+    ISOLATE: "HSE HSG107 and HSG85, from memory.",
     WAIT: "Capacitors: IEC 60335-1 clause 22.5, at most 34 V between the pins after a second, as "
     "quoted by a testers' forum. Heat and pressure: common practice, no source.",
     PROVE: "HSE HSG85, as quoted by trade guides and a textbook of installation work.",

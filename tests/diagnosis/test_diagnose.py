@@ -209,7 +209,7 @@ def test_a_bad_joint_is_told_with_the_heat_it_would_make():
     assert found.heat.startswith(
         "In use such a bad joint or contact would make up to 260 W of heat"
     )
-    assert "enough to start a fire: leave it unplugged" in found.heat
+    assert "enough to start a fire. Leave it unplugged" in found.heat
     for shown in (str(found), found._repr_html_()):
         assert found.heat in shown
     assert diagnose(steamer, "L to N = 35.2 at S1 on").heat == ""  # nothing speaks for one
