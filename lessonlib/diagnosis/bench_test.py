@@ -12,21 +12,10 @@ from lessonlib.appliance.settings import switch_words
 from lessonlib.appliance.terminals import metalwork, plug_fuse
 from lessonlib.meter.readings import DiodeReading, ResistanceReading, outward
 from lessonlib.quantities import format_quantity
-from lessonlib.safety import CAUTIONS
+from lessonlib.safety import AT_BENCH, AT_PLUG
 
-CAUTION = " ".join(
-    [
-        *(
-            line
-            for line in CAUTIONS
-            if any(word in line for word in ("resistance", "Never bypass", "insulation"))
-        ),
-        "Leave it unplugged until the fault is found and mended.",
-    ]
-)
-"""What stands above every test at the bench: the cautions that apply, word for word."""
-
-PLUG_CAUTION = "Measure power and current on an energy meter at the plug, nowhere else."
+CAUTION, PLUG_CAUTION = AT_BENCH, AT_PLUG
+"""What stands above every test at the bench, and above readings at the plug."""
 
 Place = Literal["at the plug", "in the plug", "case open", "wire off"]
 

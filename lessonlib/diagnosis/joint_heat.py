@@ -9,6 +9,7 @@ from lessonlib.appliance.parts import Appliance
 from lessonlib.circuit.solution import solve_all
 from lessonlib.errors import SettingError
 from lessonlib.quantities import format_quantity
+from lessonlib.safety import UNTIL_MENDED
 
 _FIRE_W = 5.0
 """Heat in one joint that chars the material around it: common practice, no source."""
@@ -33,5 +34,5 @@ def joint_heat(appliance: Appliance, sizes: Sequence[tuple[Fault, ...]]) -> str:
     heat = format_quantity(float(f"{most_W:.2g}"), "W")
     return (
         f"In use such a bad joint or contact would make up to {heat} of heat, enough to start a "
-        "fire: leave it unplugged until you know."
+        f"fire. {UNTIL_MENDED}"
     )

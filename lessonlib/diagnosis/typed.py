@@ -23,6 +23,7 @@ from lessonlib.meter.readings import (
     UnpluggedReading,
 )
 from lessonlib.quantities import number
+from lessonlib.safety import NO_VOLTS
 
 Reading = ResistanceReading | DiodeReading | PowerReading | CurrentReading
 
@@ -213,6 +214,6 @@ def _setting(appliance: Appliance, words: str) -> dict[str, str]:
 def _wrong_unit(line: str, unit: str) -> ReadingError:
     return ReadingError(
         f"found {shown(line)}, in {unit}; accepted: ohms for a resistance, V after 'diode range', "
-        "W for power and A for current at the plug. Nothing else is measured at this bench: never "
-        "measure volts inside an appliance."
+        "W for power and A for current at the plug. Nothing else is measured at this bench. "
+        f"{NO_VOLTS}"
     )

@@ -20,9 +20,9 @@ from lessonlib.limits.earth import (
 )
 from lessonlib.meter.pairs import two_point
 from lessonlib.quantities import format_quantity
-from lessonlib.safety import CAUTIONS
+from lessonlib.safety import TESTS
 
-CAUTION = " ".join(line for line in CAUTIONS if "resistance" in line or "insulation" in line)
+CAUTION = TESTS
 
 TESTER_TOP_OHM = 200e6
 """Where an insulation tester's range ends, ohm: typical, no source."""

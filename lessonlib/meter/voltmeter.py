@@ -23,7 +23,7 @@ from lessonlib.circuit.waveform import voltage_between
 from lessonlib.meter.kinds import MeterKinds, meter_kinds
 from lessonlib.meter.ohmmeter import check_points
 from lessonlib.quantities import format_quantity
-from lessonlib.safety import CAUTIONS, MODEL
+from lessonlib.safety import MODEL, UNPLUG, WAIT
 from lessonlib.tables import Table
 
 USUAL_OHM = 10e6
@@ -36,7 +36,7 @@ STRAY_F = 100e-12
 """Capacitance of a loose point to the live core beside it, farad: a metre or two of cord. Typical,
 no source."""
 
-CAUTION = f"{MODEL} {CAUTIONS[0]}"
+CAUTION = f"{MODEL} {UNPLUG} {WAIT}"
 
 
 @dataclass(frozen=True, repr=False)

@@ -10,6 +10,7 @@ from lessonlib.limits.mains import mains_range
 from lessonlib.quantities import format_quantity
 from lessonlib.ratings.duty import Duty, Worst
 from lessonlib.ratings.finding import Finding, judged, untold
+from lessonlib.safety import REPAIR
 
 EARTH = "metalwork and earth"
 MAINS = "230 V and 120 V"
@@ -186,15 +187,11 @@ def _earth(supply: Supply) -> Finding:
         case "I", "three":
             per_kW = format_quantity(earth.STATIONARY_A_PER_KW.value, "A")
             do = (
-                f"After any repair measure earth continuity, and the leakage when it is warm: at "
-                f"most {limit}, or {per_kW} for each kW if it is stationary, up to "
-                f"{format_quantity(earth.STATIONARY_A.value, 'A')}."
+                f"{REPAIR} The leakage when it is warm: at most {limit}, or {per_kW} for each kW if "
+                f"it is stationary, up to {format_quantity(earth.STATIONARY_A.value, 'A')}."
             )
         case "II", _:
-            do = (
-                "Class II needs no earth. After any repair test the insulation, and the leakage "
-                f"when it is warm: at most {limit}."
-            )
+            do = f"Class II needs no earth. {REPAIR} The leakage when it is warm: at most {limit}."
         case _:
             missing = "protection_class" if supply.protection_class is None else "cord_cores"
             do = (

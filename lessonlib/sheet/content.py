@@ -19,6 +19,7 @@ from lessonlib.circuit.table import StateTable, state_table
 from lessonlib.errors import SheetError
 from lessonlib.meter.ohm_table import MeterTable, meter_table
 from lessonlib.quantities import format_quantity
+from lessonlib.safety import ISOLATE
 from lessonlib.schematics.schematic import Schematic
 from lessonlib.sheet.finding import plan_grids, safety_rows, suspect_notes
 from lessonlib.sheet.grid import SheetTable
@@ -179,7 +180,7 @@ def _at_start(start: Solution, swapped: StateTable | None) -> str:
     if swapped is not None:
         turned = solve(start.appliance, reversed_plug=True)
         said += f" With the plug reversed: {live_words(start.appliance, turned.live)}."
-    return f"{said} Only a pulled plug makes it dead."
+    return f"{said} {ISOLATE}"
 
 
 def _state_grids(

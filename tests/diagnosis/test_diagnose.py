@@ -208,7 +208,7 @@ def test_a_bad_joint_is_told_with_the_heat_it_would_make():
     assert found.heat.startswith(
         "In use such a bad joint or contact would make up to 260 W of heat"
     )
-    assert "enough to start a fire: leave it unplugged" in found.heat
+    assert "enough to start a fire. Leave it unplugged" in found.heat
     for shown in (str(found), found._repr_html_()):
         assert found.heat in shown
     assert diagnose(steamer, "L to N = 35.2 at S1 on").heat == ""  # nothing speaks for one
@@ -328,7 +328,7 @@ def test_a_reading_is_read_as_it_is_typed(line, reading):
     ("given", "error", "words"),
     [
         ("L to N = -5", ReadingError, "found '-5' in .*a number from 0.*Swap the leads"),
-        ("L to N = 12 V", ReadingError, "in V; accepted: ohms.*never measure volts inside"),
+        ("L to N = 12 V", ReadingError, "in V; accepted: ohms.*Never measure volts inside"),
         ("L to N = 5 A", ReadingError, "in A; accepted: ohms"),
         ("power = 12 V", ReadingError, "in V; accepted"),
         ("power = OL", ReadingError, "accepted: a number for power"),

@@ -328,7 +328,7 @@ def test_in_a_notebook_it_is_a_box_with_a_hint_and_a_line_of_text() -> None:
     assert shown["text/plain"] == repr(sheet)
     assert repr(sheet).replace("\u00a0", " ") == (
         "Bench sheet of Six-litre tea urn (A4, 1 page). As drawn, it takes 400 W and 1.74 A. "
-        "Live ends: E1 and S1 at L. Only a pulled plug makes it dead."
+        "Live ends: E1 and S1 at L. Only the pulled plug isolates it: then prove dead."
     )
 
 
