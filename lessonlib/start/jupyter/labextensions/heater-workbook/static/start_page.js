@@ -10,6 +10,8 @@
   const STYLE = `
     .hw-start-page .jp-CodeCell .jp-Cell-inputWrapper, .hw-start-page .jp-OutputPrompt,
     .hw-start-page .jp-InputPrompt { display: none; }
+    .jp-InputPlaceholder, .jp-Placeholder-content, .jp-Placeholder-contentContainer,
+    .jp-Placeholder-text { min-width: 0; overflow: hidden; text-overflow: ellipsis; }
     .jp-RenderedText pre { word-break: normal; overflow-wrap: anywhere; }
     .lm-DockPanel { --jp-private-horizontal-tab-width: 360px; }
     #jp-left-stack .jp-DirListing-item { height: auto; }
