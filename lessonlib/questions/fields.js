@@ -34,6 +34,22 @@ function choiceField({ legend = "Choose one", options }, id, changed) {
   return { node: described(node, id), show: (given) => show(options.indexOf(given)) };
 }
 
+function recallField(form, id, changed) {
+  let now = {};
+  const choice = choiceField(form, id, (option) => changed((now = { ...now, choice: option })));
+  const box = textBox();
+  box.maxLength = 300;
+  box.addEventListener("input", () => changed((now = { ...now, reason: box.value })));
+  const reason = labelled("Your own reason (you may leave it empty)", box);
+  reason.classList.add("hcq-reason");
+  const show = (given) => {
+    now = { ...given };
+    choice.show(now.choice);
+    fillIn(box, now.reason);
+  };
+  return { node: make("div", "", choice.node, reason), show };
+}
+
 function settingField(form, id, changed) {
   let now = {};
   const switches = form.switches.map(({ name, positions }) => {
@@ -172,6 +188,7 @@ function fileField({ start_text: start }, id, changed) {
 export const FIELDS = {
   number: numberField,
   choice: choiceField,
+  recall: recallField,
   setting: settingField,
   points: pointsField,
   table: tableField,
