@@ -39,7 +39,7 @@ class Table:
 
     def _repr_html_(self) -> str:
         left = 'style="text-align:left;white-space:nowrap"'
-        wraps = 'style="text-align:left;min-width:10em"'
+        wraps = 'style="text-align:left;min-width:6em"'
         head = "".join(f'<th scope="col" {left}>{escape(cell)}</th>' for cell in self.header)
         body = []
         for row in self.shown_rows:

@@ -11,7 +11,6 @@ from __future__ import annotations
 
 import argparse
 import json
-import re
 import sys
 import tempfile
 from collections.abc import Iterator, Sequence
@@ -63,14 +62,6 @@ def set_up(home: Path) -> None:
     path.write_text(json.dumps({"windowingMode": "none"}), "utf-8")
 
 
-def turn_to(theme: str, lesson: Lesson) -> None:
-    page, name = lesson.page, f"JupyterLab {theme.title()}"
-    page.locator(".lm-MenuBar-itemLabel", has_text=re.compile("^Settings$")).click()
-    page.locator(".lm-Menu-itemLabel", has_text=re.compile("^Theme$")).hover()
-    page.locator(".lm-Menu-itemLabel", has_text=re.compile(f"^{name}$")).click()
-    page.wait_for_function("name => document.body.dataset.jpThemeName === name", arg=name)
-
-
 def lesson_pictures(
     folder: Path, lessons: list[str], themes: Sequence[str], widths: Sequence[int]
 ) -> None:
@@ -89,7 +80,7 @@ def lesson_pictures(
                     page.keyboard.press("Control+b")  # it takes half of a narrow page
                 for theme in themes:
                     page.set_viewport_size({"width": wide, "height": HEIGHT_PX})
-                    turn_to(theme, lesson)
+                    lesson.turn_to(theme)
                     for width in widths:
                         page.set_viewport_size({"width": width, "height": HEIGHT_PX})
                         from_top_to_bottom(page, folder / f"{lesson.file.stem}-{theme}-{width}")
