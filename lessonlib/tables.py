@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from html import escape
 
+MOST_ON_A_LINE = 16
+"""Characters of a cell that are kept together; a longer cell may be parted, so that it fits."""
+
 
 class Table:
     """A table that shows in a notebook and as plain text."""
@@ -46,9 +49,11 @@ class Table:
             names = "".join(
                 f'<th scope="row" {left}>{escape(cell)}</th>' for cell in row[: self._row_headers]
             )
-            *values, last = row[self._row_headers :]
-            cells = "".join(f"<td {left}>{escape(cell)}</td>" for cell in values)
-            body.append(f"<tr>{names}{cells}<td {wraps}>{escape(last)}</td></tr>")
+            cells = "".join(
+                f"<td {left if len(cell) <= MOST_ON_A_LINE else wraps}>{escape(cell)}</td>"
+                for cell in row[self._row_headers :]
+            )
+            body.append(f"<tr>{names}{cells}</tr>")
         return (
             '<div style="overflow-x:auto"><table>'
             f'<caption style="text-align:left">{escape(self.caption)}</caption>'
