@@ -2,6 +2,7 @@
 // `changed` what is filled in, null for nothing; `show` puts an answer in, and leaves alone what
 // says the same already. `asItStands` is what counts where nothing has been filled in.
 
+import { unbroken } from "../page/exchange.js";
 import {
   fileBox, labelled, make, makeButton, makeGroup, makeOption, makeRadios, setText, textBox,
   withAttributes,
@@ -30,7 +31,8 @@ function numberField({ unit }, id, changed) {
 }
 
 function choiceField({ legend = "Choose one", options }, id, changed) {
-  const { node, show } = makeRadios(legend, options, (place) => changed(options[place]));
+  const choose = (place) => changed(options[place]);
+  const { node, show } = makeRadios(unbroken(legend), options.map(unbroken), choose);
   return { node: described(node, id), show: (given) => show(options.indexOf(given)) };
 }
 
@@ -150,7 +152,7 @@ function orderField(form, id, changed) {
   const row = (item, place) => {
     const [up, down] = [mover(item, -1, "up", "↑"), mover(item, 1, "down", "↓")];
     const letter = make("span", "hcq-letter", `${form.letters[place]}.`);
-    const text = make("span", "hcq-item", item);
+    const text = make("span", "hcq-item", unbroken(item));
     const line = make("li", "hcq-row", letter, text, make("div", "hcq-moves", up, down));
     return { line, up, down };
   };

@@ -340,6 +340,13 @@ def test_a_choice_that_was_changed_says_so_until_it_is_noted(still: Notebook) ->
     assert still.said() == "Noted: nothing."
 
 
+def test_a_number_and_its_unit_in_an_option_stay_on_one_line(still: Notebook) -> None:
+    still.draw(asked(options=("100 W", "a half")))
+    assert still.page.locator(".hck-option").first.text_content() == "100\xa0W"
+    still.page.get_by_label("100 W").check()
+    assert still.get("given") == "100 W"
+
+
 def test_a_recollection_asks_for_a_choice_and_a_reason_by_keyboard_before_it_tells_the_outcome(
     book: Notebook,
 ) -> None:
