@@ -5,6 +5,9 @@ from __future__ import annotations
 from html import escape
 from typing import ClassVar
 
+MOST_ON_A_LINE = 16
+"""Characters of a cell that are kept together; a longer cell may be parted, so that it fits."""
+
 
 class Table:
     """A table that shows in a notebook and as plain text, with `above` in a line before it."""
@@ -43,16 +46,18 @@ class Table:
 
     def _repr_html_(self) -> str:
         left = 'style="text-align:left;white-space:nowrap"'
-        wraps = 'style="text-align:left;min-width:10em"'
+        wraps = 'style="text-align:left;min-width:6em"'
         head = "".join(f'<th scope="col" {left}>{escape(cell)}</th>' for cell in self.header)
         body = []
         for row in self.shown_rows:
             names = "".join(
                 f'<th scope="row" {left}>{escape(cell)}</th>' for cell in row[: self._row_headers]
             )
-            *values, last = row[self._row_headers :]
-            cells = "".join(f"<td {left}>{escape(cell)}</td>" for cell in values)
-            body.append(f"<tr>{names}{cells}<td {wraps}>{escape(last)}</td></tr>")
+            cells = "".join(
+                f"<td {left if len(cell) <= MOST_ON_A_LINE else wraps}>{escape(cell)}</td>"
+                for cell in row[self._row_headers :]
+            )
+            body.append(f"<tr>{names}{cells}</tr>")
         above = f"<p>{escape(self.above)}</p>" if self.above else ""
         return (
             f'{above}<div style="overflow-x:auto"><table>'

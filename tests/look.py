@@ -1,4 +1,5 @@
-"""Pictures to look at: every lesson from top to bottom in JupyterLab, and the README's panel.
+"""Pictures to look at: every lesson from top to bottom in JupyterLab, on a phone, a tablet and a
+screen, light and dark; and the README's panel.
 
 Run by hand:
 
@@ -12,7 +13,7 @@ import argparse
 import json
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -26,6 +27,10 @@ from tests.conftest import CHECKOUT, CHROMIUM_FLAGS, find_chromium
 
 README_PICTURE = CHECKOUT / "workbook" / "pictures" / "panel.png"
 OVERLAP_PX = 40
+HEIGHT_PX = 1000
+THEMES = ("light", "dark")
+WIDTHS = (1280, 768, 420)
+WIDER = "e => e.scrollWidth - e.clientWidth"
 
 
 @contextmanager
@@ -49,45 +54,58 @@ def readme_picture() -> None:
     print(README_PICTURE)
 
 
-def set_up(home: Path, theme: str) -> None:
-    """JupyterLab settings: the theme, and every cell on the page at once."""
-    wanted = {
-        "apputils-extension/themes": {"theme": f"JupyterLab {theme.title()}"},
-        "notebook-extension/tracker": {"windowingMode": "none"},
-    }
-    for name, values in wanted.items():
-        path = home / ".jupyter/lab/user-settings/@jupyterlab" / f"{name}.jupyterlab-settings"
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(json.dumps(values), "utf-8")
+def set_up(home: Path) -> None:
+    """JupyterLab settings: every cell on the page at once."""
+    name = "notebook-extension/tracker.jupyterlab-settings"
+    path = home / ".jupyter/lab/user-settings/@jupyterlab" / name
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(json.dumps({"windowingMode": "none"}), "utf-8")
 
 
-def lesson_pictures(folder: Path, lessons: list[str], theme: str, width: int) -> None:
+def lesson_pictures(
+    folder: Path, lessons: list[str], themes: Sequence[str], widths: Sequence[int]
+) -> None:
+    """Each lesson is run once; then its page takes on each theme and each width."""
     folder.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory() as name:
         home = Path(name)
-        set_up(home, theme)
-        with running_lab(CHECKOUT, home) as (address, copy), chromium_page(width, 1000) as page:
+        set_up(home)
+        wide = max(WIDTHS)
+        with running_lab(CHECKOUT, home) as (address, copy), chromium_page(wide, HEIGHT_PX) as page:
             for lesson_name in lessons or sorted(path.name for path in copy.glob("*.ipynb")):
                 lesson = Lesson(page, address, copy)
                 lesson.open(lesson_name, by_address=True)
-                page.keyboard.press("Control+b")  # the side bar takes half of a narrow page
                 print(lesson_name, lesson.run_all() or "no errors")
-                scroller = page.locator(".jp-WindowedPanel-outer").first
-                top, step, number = 0, scroller.evaluate("e => e.clientHeight") - OVERLAP_PX, 0
-                while top < scroller.evaluate("e => e.scrollHeight"):
-                    scroller.evaluate("(e, top) => e.scrollTo(0, top)", top)
-                    frames(page, 10)
-                    stem = f"{Path(lesson_name).stem}-{theme}-{width}-{number:02d}.png"
-                    page.screenshot(path=folder / stem)
-                    top, number = top + step, number + 1
+                if page.locator("#jp-left-stack").is_visible():
+                    page.keyboard.press("Control+b")  # it takes half of a narrow page
+                for theme in themes:
+                    page.set_viewport_size({"width": wide, "height": HEIGHT_PX})
+                    lesson.turn_to(theme)
+                    for width in widths:
+                        page.set_viewport_size({"width": width, "height": HEIGHT_PX})
+                        from_top_to_bottom(page, folder / f"{lesson.file.stem}-{theme}-{width}")
+
+
+def from_top_to_bottom(page: Any, stem: Path) -> None:
+    """Take a picture of each screenful, and say what is wider than the page."""
+    frames(page, 10)
+    scroller = page.locator(".jp-WindowedPanel-outer").first
+    if wider := scroller.evaluate(WIDER):
+        print(f"{stem.name}: wider than its window by {wider} px")
+    top, step, number = 0, scroller.evaluate("e => e.clientHeight") - OVERLAP_PX, 0
+    while top < scroller.evaluate("e => e.scrollHeight"):
+        scroller.evaluate("(e, top) => e.scrollTo(0, top)", top)
+        frames(page, 5)
+        page.screenshot(path=f"{stem}-{number:02d}.png")
+        top, number = top + step, number + 1
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.split("\n")[0])
     parser.add_argument("folder", nargs="?", type=Path, help="where the pictures go")
     parser.add_argument("lessons", nargs="*", help="file names of lessons; all when left out")
-    parser.add_argument("--theme", choices=["light", "dark"], default="light")
-    parser.add_argument("--width", type=int, default=1200)
+    parser.add_argument("--theme", choices=THEMES, help="both when left out")
+    parser.add_argument("--width", type=int, help=f"px; {WIDTHS} when left out")
     parser.add_argument("--readme", action="store_true", help="make the README's picture anew")
     options = parser.parse_intermixed_args()
     if options.readme:
@@ -95,7 +113,9 @@ def main() -> None:
     elif options.folder is None:
         parser.error("name a folder for the pictures, or --readme")
     else:
-        lesson_pictures(options.folder, options.lessons, options.theme, options.width)
+        themes = [options.theme] if options.theme else THEMES
+        widths = [options.width] if options.width else WIDTHS
+        lesson_pictures(options.folder, options.lessons, themes, widths)
 
 
 if __name__ == "__main__":

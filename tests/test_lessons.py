@@ -10,7 +10,7 @@ from typing import Any
 import nbformat
 import pytest
 
-from lessonlib import lesson_list
+from lessonlib import lesson_list, predict
 from lessonlib.start.notebook import START_PAGE
 
 WORKBOOK = Path(__file__).resolve().parents[1] / "workbook"
@@ -25,7 +25,7 @@ MINUTES = 45
 WORDS_A_MINUTE = 130
 MINUTES_FOR = {
     "predict": 1,
-    "recall": 0.5,
+    "recall": 1,
     "check": 2,
     "exercise": 5,
     "panel": 4,
@@ -35,6 +35,8 @@ MINUTES_FOR = {
 MINUTES_A_CELL = 0.4
 MAY_DIFFER = 0.08
 MOST_CELLS, MOST_WORDS = 46, 1500  # what a lesson needs beyond these takes an hour or more
+
+BEFORE_UNIT = re.compile(r"\d (?:[GMkmµ]?(?:W|V|A|Ω|Hz|J)|K|°C|bar|%|kg|mm|ms)(?!\w)")
 
 
 def cells(path: Path, kind: str) -> list[Any]:
@@ -52,6 +54,12 @@ def needed(path: Path) -> list[Any]:
     return found
 
 
+def recalled(path: Path) -> list[str]:
+    """The names of the predictions that a lesson comes back to."""
+    found = (re.findall(r'recall\("(.+)"\)', cell.source) for cell in cells(path, "code"))
+    return [name for names in found for name in names]
+
+
 def calls(source: str) -> list[str]:
     return [
         node.func.id
@@ -61,7 +69,8 @@ def calls(source: str) -> list[str]:
 
 
 def minutes(path: Path) -> float:
-    total = 0.0
+    outcomes = [line for name in recalled(path) for line in predict(name).outcome]
+    total = sum(len(line.split()) for line in outcomes) / WORDS_A_MINUTE
     for cell in needed(path):
         if cell.cell_type == "markdown":
             total += len(cell.source.split()) / WORDS_A_MINUTE
@@ -102,6 +111,21 @@ def test_code_in_a_lesson_asserts_nothing_and_shows_no_bare_numbers(path: Path) 
             shown = output.get("text") or output.get("data", {}).get("text/plain", "")
             # what a learner meets is a sentence, a table or a picture, with units
             assert not re.match(r"[(\[{]", shown) or "sympy" in cell.source, shown[:80]
+
+
+def test_no_cell_tells_an_outcome_before_recall_has_asked_for_a_choice() -> None:
+    for path in LESSONS:
+        names = recalled(path)
+        assert len(names) >= 2
+        for cell in cells(path, "code"):
+            assert "recall(" not in cell.source or cell.source == f'recall("{names.pop(0)}")'
+
+
+@pytest.mark.parametrize("path", [*LESSONS, START], ids=lambda path: path.stem)
+def test_a_number_and_its_unit_stay_on_one_line(path: Path) -> None:
+    for cell in cells(path, "markdown"):
+        parted = BEFORE_UNIT.findall(re.sub(r"`.*?`", "", cell.source))
+        assert parted == [], "write a no-break space (U+00A0)"
 
 
 def test_the_start_page_leads_to_every_lesson_by_its_title_and_to_the_bench() -> None:

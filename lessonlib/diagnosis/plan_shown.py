@@ -19,7 +19,7 @@ _STYLE = """
 .hc-plan { overflow-x: auto; font-size: 0.95em; }
 .hc-plan ul { margin: 0; padding-left: 1.1em; }
 .hc-plan li { list-style: none; position: relative; padding: 0.1em 0 0.1em 0.9em;
-  border-left: 1px solid; }
+  min-width: 15em; border-left: 1px solid; }
 .hc-plan li:last-child { border-left-color: transparent; }
 .hc-plan li::before { content: ""; position: absolute; left: -1px; top: 0; width: 0.7em;
   height: 0.85em; border-left: 1px solid; border-bottom: 1px solid; }

@@ -53,7 +53,7 @@ export function replyRegion() {
 
 // A number and its unit stay on one line.
 const BEFORE_UNIT = /(?<=\d) (?=(?:[GMkmµ]?(?:W|V|A|Ω|Hz)|K|°C|bar|%)(?![\w/]))/g;
-const unbroken = (text) => text.replace(BEFORE_UNIT, "\u00a0");
+export const unbroken = (text) => text.replace(BEFORE_UNIT, "\u00a0");
 
 // Lines are paragraphs; lines that start with "- " are items of a list.
 export function write(region, text, verdict = "") {

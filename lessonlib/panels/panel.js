@@ -92,7 +92,8 @@ function render({ model, el }) {
   const own = movable.map((part, i) => positionRadios(part, choose(`position_${i}`)));
   const rungName = ({ part, contact }) =>
     part.rungs.length > 1 ? `${part.name}.${contact + 1}` : part.name;
-  const headings = ["Part", "State", "Voltage", "Current", "Power"];
+  // the state comes last: where the screen is narrow, that is what one has to scroll to
+  const headings = ["Part", "Voltage", "Current", "Power", "State"];
   const parts = makeTable("Parts", headings, rungs.map(rungName));
   const floats = make("p", "hcp-floats", `${NONE} no fixed voltage: an end of the part floats`);
   const points = makeTable("Points", ["Point", "Condition", "To earth"], data.nodes);
@@ -115,7 +116,7 @@ function render({ model, el }) {
     rungs.forEach(({ part }, i) => {
       const { state, readings } = states[i];
       const kind = byHand(part) ? [] : [part.kind]; // its position says that it is a switch
-      const texts = [[...kind, ...state].join(", "), ...readings];
+      const texts = [...readings, [...kind, ...state].join(", ")];
       texts.forEach((text, c) => setText(parts.cells[i][c], text));
     });
     floats.hidden = !row || row[0] !== null || !states.some(({ readings }) => readings[0] === NONE);

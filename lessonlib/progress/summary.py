@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
@@ -80,8 +81,9 @@ class Summary:
 
 
 def words_of(name: str) -> str:
-    """The name of a slip or an exercise as words, without its hyphens."""
-    return name.replace("-", " ").replace("_", " ")
+    """The name of a slip or an exercise as words: no hyphens; P1 has its capital."""
+    words = name.replace("-", " ").replace("_", " ")
+    return re.sub(r"\b[a-z][0-9]\b", lambda part: part[0].upper(), words)
 
 
 def slip_of(one: Try) -> str:

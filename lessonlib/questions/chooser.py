@@ -140,7 +140,8 @@ class _Row(VBox):  # type: ignore[misc]
 
 
 def _spoken(name: str) -> str:
-    return words_of(name).capitalize()
+    words = words_of(name)
+    return words[:1].upper() + words[1:]
 
 
 def _button(words: str, press: Callable[[], None]) -> Any:

@@ -26,7 +26,7 @@ place of When, Why and Try a slip may have `Say:`, the whole reply, and `If:` sa
 there is such a slip. Why one step of an order comes before another is told by `> pull before prove:
 Isolate first.`, and for any two by `> earlier before later: {earlier} comes first.` An option of
 a prediction is `- its words`, with the thought behind it as `Why:`; the true one is `- [x] its
-words`.
+words`. Its lines with `=` are what `recall` tells once there is a choice.
 
 A circuit of one's own stands anywhere in the file as an appliance file, between a line "```toml
 glue-pot", with its name, and a line "```".

@@ -2,6 +2,7 @@
 // `changed` what is filled in, null for nothing; `show` puts an answer in, and leaves alone what
 // says the same already. `asItStands` is what counts where nothing has been filled in.
 
+import { unbroken } from "../page/exchange.js";
 import {
   fileBox, labelled, make, makeButton, makeGroup, makeOption, makeRadios, setText, textBox,
   withAttributes,
@@ -30,8 +31,25 @@ function numberField({ unit }, id, changed) {
 }
 
 function choiceField({ legend = "Choose one", options }, id, changed) {
-  const { node, show } = makeRadios(legend, options, (place) => changed(options[place]));
+  const choose = (place) => changed(options[place]);
+  const { node, show } = makeRadios(unbroken(legend), options.map(unbroken), choose);
   return { node: described(node, id), show: (given) => show(options.indexOf(given)) };
+}
+
+function recallField(form, id, changed) {
+  let now = {};
+  const choice = choiceField(form, id, (option) => changed((now = { ...now, choice: option })));
+  const box = textBox();
+  box.maxLength = 300;
+  box.addEventListener("input", () => changed((now = { ...now, reason: box.value })));
+  const reason = labelled("Your own reason (you may leave it empty)", box);
+  reason.classList.add("hcq-reason");
+  const show = (given) => {
+    now = { ...given };
+    choice.show(now.choice);
+    fillIn(box, now.reason);
+  };
+  return { node: make("div", "", choice.node, reason), show };
 }
 
 function settingField(form, id, changed) {
@@ -134,7 +152,7 @@ function orderField(form, id, changed) {
   const row = (item, place) => {
     const [up, down] = [mover(item, -1, "up", "↑"), mover(item, 1, "down", "↓")];
     const letter = make("span", "hcq-letter", `${form.letters[place]}.`);
-    const text = make("span", "hcq-item", item);
+    const text = make("span", "hcq-item", unbroken(item));
     const line = make("li", "hcq-row", letter, text, make("div", "hcq-moves", up, down));
     return { line, up, down };
   };
@@ -172,6 +190,7 @@ function fileField({ start_text: start }, id, changed) {
 export const FIELDS = {
   number: numberField,
   choice: choiceField,
+  recall: recallField,
   setting: settingField,
   points: pointsField,
   table: tableField,

@@ -15,7 +15,7 @@ import { FIELDS } from "./fields.js";
 const MOST_CHARACTERS = 100_000; // of one answer: no circuit file comes near, a wrong paste does
 const SAVE_MS = 300;
 const KEPT = "What you filled in is kept.";
-const CHANGED = "You have changed your answer since this reply. Press Check for a new one.";
+const CHANGED = "You have changed your answer since this reply. Press the button for a new one.";
 const CHOSEN = "You have chosen something else since.";
 const CLEARS = "New numbers clear your file. Press New numbers again if that is what you want.";
 const HINT_NAMES = ["First hint", "Second hint"];
@@ -25,6 +25,7 @@ const LIVE = "IPY_MODEL_"; // what the name of a live picture begins with
 function render({ model, el }) {
   const id = newId();
   const atOnce = Boolean(model.get("form").at_once); // a choice is the answer: nothing to press
+  const recalls = model.get("form").kind === "recall"; // what is told is no verdict
   const text = make("div", "hcq-text");
   text.id = `${id}-text`;
   const picture = make("div", "hcq-picture");
@@ -100,7 +101,7 @@ function render({ model, el }) {
   });
   const show = makeButton("Show the worked answer", () => press("wanted"));
   const live = makeButton("Show the live picture", () => openLive(), "hck-needs-python");
-  const check = makeButton("Check", null, "hck-main");
+  const check = makeButton(model.get("form").button ?? "Check", null, "hck-main");
   const buttons = make("div", "hck-row hck-needs-python", check, hint, fresh, show);
   const cutOff = makeCutOff();
   const goOnFirst = () => cutOff.querySelector("button").focus();
@@ -136,7 +137,8 @@ function render({ model, el }) {
   };
   const showReply = () => {
     say(model.get("feedback"), model.get("verdict"));
-    judges = Boolean(model.get(atOnce ? "feedback" : "verdict"));
+    const told = atOnce ? "feedback" : recalls ? "solved" : "verdict";
+    judges = Boolean(model.get(told));
     showStale();
   };
   const showStale = () => {
@@ -162,6 +164,7 @@ function render({ model, el }) {
     hint.setAttribute("aria-disabled", !left);
   };
   const showStanding = () => {
+    standing.hidden = !model.get("standing");
     standing.replaceChildren(make("strong", "", model.get("standing")));
     if (model.get("draws")) standing.append(` · ${model.get("seed_words")}`);
     fresh.hidden = !model.get("draws");

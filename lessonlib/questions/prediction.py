@@ -2,12 +2,13 @@
 
 A prediction is recorded, never marked. It shows as a widget in a notebook, as plain text elsewhere,
 and can be answered in plain code: `.choose(...)`. What was chosen goes into the trainee's progress
-and comes back when its cell is run again.
+and comes back when its cell is run again. `recall` tells nothing before there is a choice; that,
+too, can be done in plain code: `.show(...)`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from lessonlib.errors import AnswerError, shown
@@ -28,14 +29,23 @@ FROM_BEFORE = "You said this earlier; you may change it."
 
 
 class Prediction:
-    """A question before the try: `options`, each with the thought behind it, and `truth`, the one
-    that turns out true. `choice` is the option chosen, or None so far; `note` says when it was
-    chosen earlier, before this cell was run, and is empty otherwise."""
+    """A question before the try: `options`, each with the thought behind it, `truth`, the one that
+    turns out true, and `outcome`, what there is to say of it afterwards. `choice` is the option
+    chosen, or None so far; `note` says when it was chosen earlier, before this cell was run, and is
+    empty otherwise."""
 
-    def __init__(self, name: str, question: str, options: Mapping[str, str], truth: str) -> None:
+    def __init__(
+        self,
+        name: str,
+        question: str,
+        options: Mapping[str, str],
+        truth: str,
+        outcome: Sequence[str] = (),
+    ) -> None:
         self.name = name
         self.question = question
         self.truth = truth
+        self.outcome = tuple(outcome)
         self.thoughts = dict(options)
         earlier = progress_here().prediction(name)
         self.choice = earlier if earlier in self.thoughts else None
@@ -67,37 +77,65 @@ class Prediction:
             self._view.feedback = str(said)
         return said
 
-    def recall(self) -> Reply:
-        """What was chosen and the thought behind it, how it turned out, and the thoughts behind the
-        other options. Before there is a choice, only what to do."""
-        if self.choice is None:
-            return Reply(
-                "You have not chosen yet: go back to the question and choose, "
-                "then run this cell again."
-            )
-        thought = self.thoughts[self.choice]
-        lines = [f"You said: {self.choice}. The thought behind it: {thought}"]
-        if self.choice == self.truth:
-            lines.append("That is how it turned out.")
-        else:
-            lines.append(f"It turned out: {self.truth}. The reason: {self.thoughts[self.truth]}")
-        others = [option for option in self.options if option not in (self.choice, self.truth)]
-        if others:
-            lines.append("The thoughts behind the other answers:")
-            lines += [f"- {option}: {self.thoughts[option]}" for option in others]
-        return Reply("\n".join(lines))
-
     def __repr__(self) -> str:
-        listed = [f"  {number}. {option}" for number, option in enumerate(self.options, start=1)]
         note = [f"{self.choice}: {self.note}"] if self.choice is not None and self.note else []
         how = "Your choice: .choose(1), .choose(2), ..."
-        return "\n".join([self.question, *listed, *note, how])
+        return "\n".join([*self._listed(), *note, how])
+
+    def _listed(self) -> list[str]:
+        numbered = enumerate(self.options, start=1)
+        return [self.question, *(f"  {number}. {option}" for number, option in numbered)]
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
         if self._view is None:
             from lessonlib.questions.view import prediction_view
 
             self._view = prediction_view(self)
+        return self._view.bundle(repr(self))
+
+
+class Recollection:
+    """How a prediction turned out, for the one who has chosen."""
+
+    def __init__(self, prediction: Prediction) -> None:
+        self.prediction = prediction
+        self._view: QuestionView | None = None
+
+    def show(self, choice: str | int | None = None, reason: str = "") -> Reply:
+        """What was chosen and the thought behind it, how it turned out, and the thoughts behind the
+        other options. A `choice` is recorded as by `choose`; `reason`, the learner's own, is only
+        shown beside the others. Raises `AnswerError` where nothing has been chosen."""
+        asked = self.prediction
+        if choice is not None and choice != asked.choice:
+            asked.choose(choice)
+        if asked.choice is None:
+            raise AnswerError(
+                f"found no choice. Accepted: one of {', '.join(map(shown, asked.options))}, or its "
+                "number, as in .show(1). Choose first; then see how it turned out."
+            )
+        lines = [f"You said: {asked.choice}. The thought behind it: {asked.thoughts[asked.choice]}"]
+        if reason.strip():
+            lines.append(f"Your own reason: {reason.strip()}")
+        if asked.choice == asked.truth:
+            lines.append("That is how it turned out.")
+        else:
+            lines.append(f"It turned out: {asked.truth}. The reason: {asked.thoughts[asked.truth]}")
+        lines += asked.outcome
+        others = [option for option in asked.options if option not in (asked.choice, asked.truth)]
+        if others:
+            lines.append("The thoughts behind the other answers:")
+            lines += [f"- {option}: {asked.thoughts[option]}" for option in others]
+        return Reply("\n".join(lines))
+
+    def __repr__(self) -> str:
+        how = 'Your choice, then how it turned out: .show(1), or with a reason .show(1, "...")'
+        return "\n".join([*self.prediction._listed(), how])
+
+    def _repr_mimebundle_(self, **kwargs: Any) -> Any:
+        if self._view is None:
+            from lessonlib.questions.view import recollection_view
+
+            self._view = recollection_view(self)
         return self._view.bundle(repr(self))
 
 
@@ -120,12 +158,14 @@ def prediction_of(entry: Entry) -> Prediction:
             f"found {len(options)} options, {len(true)} of them true. Accepted: two or more, each "
             "with its Why, and one of them marked [x]. Add what a learner may well think.",
         )
-    return Prediction(entry.name, entry.fill(entry.number, entry.text, names), options, true[0])
+    question = entry.fill(entry.number, entry.text, names)
+    outcome = [entry.fill(entry.number, line, names) for line in entry.worked]
+    return Prediction(entry.name, question, options, true[0], outcome)
 
 
-def recall(prediction: Prediction | str) -> Reply:
-    """Go back to a prediction, or to the one of that name: what was chosen, how it turned out, and
-    each option's thought. Raises `AnswerError` when there is none."""
+def recall(prediction: Prediction | str) -> Recollection:
+    """Go back to a prediction, or to the one of that name: the choice, a reason of one's own, and
+    then how it turned out. Raises `AnswerError` when there is none."""
     if isinstance(prediction, str):
         prediction = predict(prediction)
     if not isinstance(prediction, Prediction):
@@ -133,4 +173,4 @@ def recall(prediction: Prediction | str) -> Reply:
             f"found {shown(prediction)}. Accepted: the name of a prediction, as in "
             'recall("half-voltage"), or what predict(...) returned. Use one of these.'
         )
-    return prediction.recall()
+    return Recollection(prediction)

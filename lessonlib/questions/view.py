@@ -1,6 +1,6 @@
-"""The one view of a question, and what a prediction does with it. It holds no rules: it passes on
-what was filled in and shows the reply. `form.js` draws it, with `fields.js` for the kinds of
-answer; `form.css` is its look."""
+"""The one view of a question, and what a prediction and a recollection do with it. It holds no
+rules: it passes on what was filled in and shows the reply. `form.js` draws it, with `fields.js` for
+the kinds of answer; `form.css` is its look."""
 
 from __future__ import annotations
 
@@ -13,7 +13,9 @@ from lessonlib.page.join import script, style
 from lessonlib.progress.progress import progress_here
 
 if TYPE_CHECKING:
-    from lessonlib.questions.prediction import Prediction
+    from lessonlib.questions.prediction import Prediction, Recollection
+
+CHOOSE_FIRST = "Choose one first. A guess will do: it is never marked."
 
 
 def with_note(reply: object) -> str:
@@ -94,4 +96,35 @@ def prediction_view(prediction: Prediction) -> QuestionView:
             view.heard = view.asked
 
     view.observe(record, names="asked")
+    return view
+
+
+def recollection_view(recollection: Recollection) -> QuestionView:
+    """The view of a recollection: a choice, a reason of one's own, and a button for the rest."""
+    asked = recollection.prediction
+    view = QuestionView(
+        form={
+            "kind": "recall",
+            "legend": asked.question,
+            "options": list(asked.options),
+            "button": "Show how it turned out",
+        },
+        draft=f"heater recall {asked.name}",
+        given=None if asked.choice is None else {"choice": asked.choice, "reason": ""},
+    )
+
+    def answer(change: Any) -> None:
+        given = view.given if isinstance(view.given, dict) else {}
+        # it may have been chosen above since this cell was run
+        choice = given.get("choice") or progress_here().prediction(asked.name)
+        with view.hold_sync():
+            if choice in asked.options:
+                told = recollection.show(choice, str(given.get("reason", "")))
+                view.given = view.answered = {**given, "choice": choice}
+                view.feedback, view.solved = with_note(told), True
+            else:
+                view.feedback = CHOOSE_FIRST
+            view.heard = view.asked
+
+    view.observe(answer, names="asked")
     return view

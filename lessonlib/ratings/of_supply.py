@@ -187,8 +187,8 @@ def _earth(supply: Supply) -> Finding:
         case "I", "three":
             per_kW = format_quantity(earth.STATIONARY_A_PER_KW.value, "A")
             do = (
-                f"{REPAIR} The leakage when it is warm: at most {limit}, or {per_kW} for each kW if "
-                f"it is stationary, up to {format_quantity(earth.STATIONARY_A.value, 'A')}."
+                f"{REPAIR} The leakage when it is warm: at most {limit}, or {per_kW} for each kW "
+                f"if it is stationary, up to {format_quantity(earth.STATIONARY_A.value, 'A')}."
             )
         case "II", _:
             do = f"Class II needs no earth. {REPAIR} The leakage when it is warm: at most {limit}."

@@ -29,6 +29,7 @@ IDLE = """() => {
         .some((prompt) => prompt.textContent.includes('*'));
     return /Python/.test(kernel) && status === 'idle' && !waiting;
 }"""
+THEME = "name => document.body.dataset.jpThemeName === name"
 WIDGET_STATES = "application/vnd.jupyter.widget-state+json"
 CLOSED = "() => !document.querySelector('.jp-NotebookPanel')"
 CLOSED_OR_ASKED = f"{CLOSED} || document.querySelector('.jp-Dialog')"
@@ -200,6 +201,14 @@ class Lesson:
         bar.first.click()
         item = self.page.locator(".lm-Menu-itemLabel", has_text=re.compile(f"^{second}"))
         item.first.click()
+
+    def turn_to(self, theme: str) -> None:
+        """Change JupyterLab's theme, to "light" or "dark"."""
+        name = f"JupyterLab {theme.title()}"
+        self.page.locator(".lm-MenuBar-itemLabel", has_text=re.compile("^Settings$")).click()
+        self.page.locator(".lm-Menu-itemLabel", has_text=re.compile("^Theme$")).hover()
+        self.page.locator(".lm-Menu-itemLabel", has_text=re.compile(f"^{name}$")).click()
+        self.page.wait_for_function(THEME, arg=name)
 
     def save(self) -> None:
         """Save; the file is written when this returns."""

@@ -156,10 +156,14 @@ def test_the_form_for_rewiring_on_paper(book: Notebook) -> None:
     assert findings(book.page, but=PAGE_OF_OTHERS) == []
 
 
-@pytest.mark.parametrize("name", ["00_start_here.ipynb", "01_is_it_safe_to_open.ipynb"])
-def test_what_a_lesson_shows(lesson: Lesson, name: str) -> None:
+@pytest.mark.parametrize(
+    "name", ["00_start_here.ipynb", "01_is_it_safe_to_open.ipynb", "bench.ipynb"]
+)
+def test_what_a_lesson_shows_light_and_dark(lesson: Lesson, name: str) -> None:
     lesson.open(name)
     assert lesson.run_all() == []
     lesson.page.locator(".jp-Notebook").first.press("Control+Home")
-    found = findings(lesson.page, within=".jp-RenderedHTMLCommon, .hck", but=PAGE_OF_OTHERS)
-    assert found == [], json.dumps(found, indent=1)
+    for theme in ("dark", "light"):
+        lesson.turn_to(theme)
+        found = findings(lesson.page, within=".jp-RenderedHTMLCommon, .hck", but=PAGE_OF_OTHERS)
+        assert found == [], json.dumps(found, indent=1)

@@ -322,7 +322,7 @@ def test_its_drawing_can_be_drawn_in_its_setting(drawn: tuple[Exercise, ...]) ->
 def test_its_objective_is_one_that_the_lesson_states(template: Template, checkout: Path) -> None:
     (lesson,) = (checkout / "workbook").glob(f"{template.lesson:02}_*.ipynb")
     cells = json.loads(lesson.read_text("utf-8"))["cells"]
-    text = "\n".join("".join(cell["source"]) for cell in cells)
+    text = "\n".join("".join(cell["source"]) for cell in cells).replace("\xa0", " ")
     stated = re.findall(r"^- (.+)$", text.partition("You can now:")[2], flags=re.MULTILINE)
     assert template.objective in stated
 

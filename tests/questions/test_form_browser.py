@@ -7,13 +7,14 @@ from typing import Any
 
 import pytest
 
+from lessonlib import recall
 from lessonlib.appliance.reader import read_appliance
 from lessonlib.questions.answers import Choice
 from lessonlib.questions.exercise import Exercise, Slip, Template
 from lessonlib.questions.form import FormView
 from lessonlib.questions.prediction import Prediction
 from lessonlib.questions.task import Task
-from lessonlib.questions.view import QuestionView, prediction_view
+from lessonlib.questions.view import CHOOSE_FIRST, QuestionView, prediction_view, recollection_view
 from tests.page.notebook import MARKUP, WIDTH, Notebook
 from tests.page.notebook import book as book
 from tests.page.notebook import notebook as notebook
@@ -337,6 +338,31 @@ def test_a_choice_that_was_changed_says_so_until_it_is_noted(still: Notebook) ->
     assert still.said().startswith("You have chosen something else since.")
     still.take(feedback="Noted: nothing.", answered="nothing", heard=2)
     assert still.said() == "Noted: nothing."
+
+
+def test_a_number_and_its_unit_in_an_option_stay_on_one_line(still: Notebook) -> None:
+    still.draw(asked(options=("100 W", "a half")))
+    assert still.page.locator(".hck-option").first.text_content() == "100\xa0W"
+    still.page.get_by_label("100 W").check()
+    assert still.get("given") == "100 W"
+
+
+def test_a_recollection_asks_for_a_choice_and_a_reason_by_keyboard_before_it_tells_the_outcome(
+    book: Notebook,
+) -> None:
+    thoughts = {"a half": "It is cut.", "a quarter": "Both halve."}
+    recalled = recall(Prediction("left", "What is left?", thoughts, "a quarter", ["Half of it."]))
+    view = book.live(recollection_view(recalled))
+    type_keys(book, ("Tab", "Tab", "It is cut up.", "Enter"))
+    book.wait_for(CHOOSE_FIRST)
+    book.page.get_by_label("Your own reason (you may leave it empty)").press("Shift+Tab")
+    type_keys(book, ("Space", "Enter"))
+    book.wait_for("Your own reason: It is cut up.")
+    assert "It turned out: a quarter." in book.said()
+    assert "Half of it." in book.said()
+    assert view.given == {"choice": "a half", "reason": "It is cut up."}
+    book.page.get_by_label("a quarter").check()
+    assert book.said().startswith("You have changed your answer since this reply.")
 
 
 # an exercise

@@ -234,3 +234,7 @@ def test_a_broken_file_of_ones_own_is_said_below_our_list(
         exercise("mine")
     assert exercise(templates(2)[0].name).template.name == templates(2)[0].name
     assert my_progress().lines
+
+
+def test_a_part_in_the_name_of_an_exercise_keeps_its_capital() -> None:
+    assert "Welded P1 in order" in buttons(chooser_of(exercise_list(7)))

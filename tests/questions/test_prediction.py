@@ -12,6 +12,7 @@ from lessonlib.progress.progress import PLACE, progress_here
 from lessonlib.questions.prediction import FROM_BEFORE, Prediction
 from lessonlib.questions.reply import Reply
 from lessonlib.questions.task import Task
+from lessonlib.questions.view import CHOOSE_FIRST
 
 OPTIONS = {
     "a half": "Power follows the voltage.",
@@ -47,7 +48,7 @@ def test_an_option_that_is_not_offered_is_refused_by_name(prediction):
 
 def test_recall_names_the_choice_its_thought_the_truth_and_the_other_thoughts(prediction):
     prediction.choose("a half")
-    assert recall(prediction).splitlines() == [
+    assert recall(prediction).show().splitlines() == [
         "You said: a half. The thought behind it: Power follows the voltage.",
         "It turned out: a quarter. The reason: Voltage and current both halve.",
         "The thoughts behind the other answers:",
@@ -57,15 +58,41 @@ def test_recall_names_the_choice_its_thought_the_truth_and_the_other_thoughts(pr
 
 def test_recall_of_a_right_choice_says_so_without_repeating_it(prediction):
     prediction.choose("a quarter")
-    lines = recall(prediction).splitlines()
+    lines = recall(prediction).show().splitlines()
     assert lines[1] == "That is how it turned out."
     assert [line for line in lines if "a quarter" in line] == lines[:1]
 
 
-def test_recall_without_a_choice_says_what_to_do_and_tells_nothing_of_the_outcome(prediction):
-    said = recall(prediction)
-    assert said.startswith("You have not chosen yet: go back to the question")
-    assert not any(option in said or thought in said for option, thought in OPTIONS.items())
+def test_recall_tells_no_thought_and_no_outcome_before_there_is_a_choice(prediction):
+    prediction.outcome = ("Half of a half.",)
+    with pytest.raises(AnswerError, match=r"found no choice.*'a half'.*\.show\(1\)"):
+        recall(prediction).show()
+    shown = str(recall(prediction)._repr_mimebundle_()) + repr(recall(prediction))
+    assert not any(thought in shown for thought in (*OPTIONS.values(), "Half of a half."))
+    lines = recall(prediction).show(1, " It sounds right. ").splitlines()
+    assert prediction.choice == "a half"
+    assert lines[1] == "Your own reason: It sounds right."
+    assert lines[3] == "Half of a half."
+
+
+def test_the_widget_of_recall_asks_for_a_choice_and_then_shows_the_outcome(prediction):
+    recalled = recall(prediction)
+    recalled._repr_mimebundle_()
+    view = recalled._view
+    view.set_state({"given": {"choice": None, "reason": "Hm."}, "asked": 1})
+    assert (view.feedback, view.heard, view.solved) == (CHOOSE_FIRST, 1, False)
+    view.set_state({"given": {"choice": "a half", "reason": "Hm."}, "asked": 2})
+    assert view.feedback == recalled.show(reason="Hm.")
+    assert (view.heard, view.solved) == (2, True)
+
+
+def test_the_widget_of_recall_knows_a_choice_made_above_after_it_was_shown(prediction):
+    recalled = recall(ask())
+    recalled._repr_mimebundle_()
+    prediction.choose("nothing")
+    recalled._view.set_state({"asked": 1})
+    assert recalled._view.feedback.startswith("You said: nothing.")
+    assert recalled._view.given["choice"] == "nothing"
 
 
 def test_recall_of_something_else_names_what_it_wants():
@@ -82,8 +109,8 @@ def test_a_prediction_is_found_by_its_name_and_knows_how_it_turns_out():
     found = predict("half-voltage")
     assert found.truth in found.options
     found.choose(found.truth)
-    assert recall("half-voltage") == recall(found)
-    assert "That is how it turned out." in recall("half-voltage")
+    assert recall("half-voltage").show() == recall(found).show()
+    assert "That is how it turned out." in recall("half-voltage").show()
 
 
 def test_a_check_is_found_by_its_name_and_is_a_task_with_one_set_of_numbers():
@@ -155,7 +182,7 @@ def test_choosing_in_the_widget_records_the_prediction(prediction):
 def test_asking_in_plain_code_loads_no_widgets():
     code = (
         "import sys; from lessonlib import check, predict, recall\n"
-        "p = predict('half-voltage'); p.choose(1); print(recall(p))\n"
+        "p = predict('half-voltage'); p.choose(1); print(recall(p).show())\n"
         "check('third').try_answer('1 W')\n"
         "print([m for m in ('anywidget', 'ipywidgets', 'IPython') if m in sys.modules])"
     )
@@ -188,7 +215,7 @@ def test_a_prediction_comes_back_after_a_restart_and_can_be_recalled():
     restart()
     again = ask()
     assert again.choice == "a half"
-    assert recall(again).splitlines()[0] == (
+    assert recall(again).show().splitlines()[0] == (
         "You said: a half. The thought behind it: Power follows the voltage."
     )
 

@@ -10,7 +10,9 @@
   const STYLE = `
     .hw-start-page .jp-CodeCell .jp-Cell-inputWrapper, .hw-start-page .jp-OutputPrompt,
     .hw-start-page .jp-InputPrompt { display: none; }
-    .jp-RenderedText pre { word-break: normal; overflow-wrap: anywhere; }
+    .jp-InputPlaceholder, .jp-Placeholder-content, .jp-Placeholder-contentContainer,
+    .jp-Placeholder-text { min-width: 0; overflow: hidden; text-overflow: ellipsis; }
+    .jp-Notebook .jp-RenderedText pre { word-break: normal; overflow-wrap: anywhere; }
     .lm-DockPanel { --jp-private-horizontal-tab-width: 360px; }
     #jp-left-stack .jp-DirListing-item { height: auto; }
     #jp-left-stack .jp-DirListing-itemText { white-space: normal; overflow-wrap: anywhere; }
@@ -76,7 +78,10 @@
         // a page that is closed meanwhile, or a kernel that ends: the page says what to do then
         show(panel).catch((error) => console.info(NAME, error));
       });
-      app.restored.then(() => innerWidth <= NARROW_PX && app.shell.collapseLeft?.());
+      app.restored.then(() => {
+        app.shell.collapseRight?.(); // nothing is there, and it would take a third of the page
+        if (innerWidth <= NARROW_PX) app.shell.collapseLeft?.();
+      });
     },
   };
 
