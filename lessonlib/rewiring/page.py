@@ -93,7 +93,7 @@ def lines(of: Proposal) -> Iterator[str]:
     if not any(each.is_off for each in of.wanted):
         yield "No position is off: only the pulled plug turns it off."
     if before:
-        yield f"{listed(before)} stands before the switch, and is live in every position."
+        yield f"Before the switch, so live in every position: {listed(before)}."
     if of.unused:
         yield f"Not used: {listed(of.unused)}. Insulate its ends."
     unknown = dict.fromkeys(row.part for row in of.findings.of("cannot tell"))

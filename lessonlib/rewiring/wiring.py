@@ -138,15 +138,17 @@ def shorting(found: Found) -> list[tuple[int, int]]:
 
 def rank(found: Found, of: Stock, unused: Sequence[str]) -> tuple[object, ...]:
     """Sorts wirings with as many contacts: those first that use every element, can least short the
-    mains between two positions, do without a diode, cut both conductors, and have the fewest
-    terminals and the fewest contacts closed."""
+    mains between two positions, switch what stands in the line too, do without a diode, cut both
+    conductors, and have the fewest terminals and the fewest contacts closed."""
     idle = [name for name in unused if of.diode is None or name != of.diode.name]
     ends = {node for pair in found.contacts for node in pair}
     mains = {node for pair in found.graph for node in pair} & {LINE, NEUTRAL}
     closings = sum(map(len, found.closed))
     parts = len(of.parts) - len(unused)
     shorts = len(shorting(found))
-    return len(idle), shorts, parts, len(mains), len(ends), closings, found.graph, found.contacts
+    before = bool(of.in_line) and not switches_line(found)
+    last = (len(ends), closings, found.graph, found.contacts)
+    return len(idle), shorts, before, parts, len(mains), *last
 
 
 def in_use(found: Found, drawn: Drawn) -> bool:
