@@ -67,12 +67,12 @@ class Proposal:
             if not least <= power <= most:
                 watts = format_quantity(power, "W")
                 yield each.name, f"{each.name}: it gives {watts}, as the diode takes some volts"
-        for danger in self.hazards.dangers:
-            if danger.about == "off" and any(each.is_off for each in self.wanted):
-                yield "off", f"At off, {danger.what}."
         for row in self.findings.of("fail"):
             if row.limit is not None:
                 yield row.part, f"{row.part}, {row.what}: {row.told}"
+        for danger in self.hazards.dangers:  # last, as it takes longest
+            if danger.about == "off" and any(each.is_off for each in self.wanted):
+                yield "off", f"At off, {danger.what}."
 
 
 def proposal(found: Found, of: Stock, wanted: Sequence[Wanted], unused: Sequence[str]) -> Proposal:
