@@ -80,7 +80,8 @@ def lines(of: Proposal) -> Iterator[str]:
     if pairs:
         yield (
             f"The contacts of {listed(pairs, 'or of')}, closed together, short the mains: the "
-            "switch must break before it makes, and a contact that sticks blows the fuse."
+            "switch must break before it makes, and a contact that sticks blows the plug fuse or "
+            "trips the breaker."
         )
     for danger in dangers_of_wiring(of.hazards):
         yield f"{danger.when[0].upper()}{danger.when[1:]}: {danger.what}. {danger.do}"
