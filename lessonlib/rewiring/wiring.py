@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import combinations, product
+from itertools import combinations
 
 from lessonlib.appliance.parts import Appliance, Contact, SelfActing, Switch
 from lessonlib.circuit.solution import Solution, solve_all
@@ -15,7 +15,7 @@ from lessonlib.ratings.findings import findings
 from lessonlib.ratings.hazard import Hazards
 from lessonlib.ratings.hazards import hazards
 from lessonlib.rewiring.given import Stock, Wanted
-from lessonlib.rewiring.network import LINE, NEUTRAL, Drawn, orders
+from lessonlib.rewiring.network import LINE, NEUTRAL, Drawn, first_name
 from lessonlib.rewiring.search import Found
 
 
@@ -172,24 +172,9 @@ def alike(found: Found, groups: Sequence[Sequence[int]], turned: bool) -> tuple[
     """The same for two wirings that join the same ends in every position: whichever contacts do it,
     however the parts are turned, and whichever of equal parts is meant; `turned` also where the
     two conductors can change places."""
-    best: tuple[object, ...] | None = None
-    merged = [_merged(found, closed) for closed in ((), *found.closed)]
-    for mains in [(LINE, NEUTRAL), (NEUTRAL, LINE)][: 1 + turned]:
-        for order in orders(groups, found.graph):
-            for turns in product((0, 1), repeat=len(order)):
-                terminals = [
-                    *mains,
-                    *(
-                        found.graph[part][end ^ turn]
-                        for part, turn in zip(order, turns, strict=True)
-                        for end in (0, 1)
-                    ),
-                ]
-                key = tuple(_numbered([labels[node] for node in terminals]) for labels in merged)
-                if best is None or key < best:
-                    best = key
-    assert best is not None
-    return best
+    mains = [(LINE, NEUTRAL), (NEUTRAL, LINE)][: 1 + turned]
+    merges = [_merged(found, closed) for closed in ((), *found.closed)]
+    return first_name(found.graph, merges, groups, mains)
 
 
 def _merged(found: Found, closed: Sequence[int]) -> list[int]:
@@ -200,8 +185,3 @@ def _merged(found: Found, closed: Sequence[int]) -> list[int]:
         one, other = (labels[node] for node in found.contacts[at])
         labels = [one if label == other else label for label in labels]
     return labels
-
-
-def _numbered(labels: Sequence[int]) -> tuple[int, ...]:
-    names: dict[int, int] = {}
-    return tuple(names.setdefault(label, len(names)) for label in labels)
