@@ -76,17 +76,6 @@ def reading_values(reading: PathReading) -> dict[str, str]:
     return values
 
 
-def is_closed(now: Solution, part: Part, contact: int) -> bool:
-    """Whether a contact (from 1) joins its nodes: by its position, or by a fault."""
-    fault = now.fault
-    if fault is not None and (fault.part, fault.contact) == (part.name, contact):
-        if fault.kind == "welded":
-            return True
-        if fault.kind == "not making":
-            return False
-    return now.setting[part.name] in part.contacts[contact - 1].closed_in
-
-
 def short_words(now: Solution) -> str:
     """The words for a short circuit in the drawing; empty without one."""
     return f"short circuit: {now.short}" if now.short is not None else ""
