@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import (
     Appliance,
     Element,
@@ -17,12 +16,13 @@ from lessonlib.appliance.parts import (
     Switch,
     ThermalFuse,
 )
-from lessonlib.circuit.solution import Solution, solve_all
+from lessonlib.circuit.solution import Solution
 from lessonlib.heat.protection import TOLERANCE_K
 from lessonlib.heat.water import steam_temperature_C
 from lessonlib.limits import half_wave, input_power
 from lessonlib.limits.mains import mains_range
 from lessonlib.quantities import format_quantity
+from lessonlib.ratings.duty import controlled_W
 from lessonlib.ratings.finding import Finding, sized
 from lessonlib.ratings.findings import findings
 from lessonlib.ratings.of_parts import HALF_WAVES
@@ -155,33 +155,11 @@ def _bar(appliance: Appliance, bar: float, sources: Sources) -> str:
 
 def half_wave_notes(appliance: Appliance, sources: Sources) -> Iterator[str]:
     """For each diode, the power behind it and when a new design may control it by half waves."""
-    diodes = appliance.diodes
-    if not diodes:
-        return
-    whole = solve_all(appliance, faults=[None, *(Fault(part.name, "shorted") for part in diodes)])
-    count = len(diodes) + 1
-    for number, part in enumerate(diodes, 1):
-        controlled_W = max(
-            (
-                _behind(whole[case], whole[case + number])
-                for case in range(0, len(whole), count)
-                if whole[case].short is None and whole[case + number].short is None
-            ),
-            default=0.0,
-        )
+    for part in appliance.diodes:
+        controls = format_quantity(controlled_W(appliance, part.name), "W")
         conditions = "; or ".join(half_wave.CONDITIONS)
         yield (
-            f"Half wave: {part.name} controls {format_quantity(controlled_W, 'W')}. On a mains of "
+            f"Half wave: {part.name} controls {controls}. On a mains of "
             f"{half_wave.LOW_V:g} to {half_wave.HIGH_V:g} V a new design may do so only if "
             f"{conditions}{sources.mark(half_wave.SOURCE)}."
         )
-
-
-def _behind(with_diode: Solution, bridged: Solution) -> float:
-    """Power of the elements behind the diode, W: those that change when it is bridged."""
-    total = 0.0
-    for part in with_diode.appliance.elements:
-        before, after = (one.part[part.name].power_W or 0.0 for one in (with_diode, bridged))
-        if abs(after - before) > 1e-6 * max(after, before, 1.0):
-            total += after
-    return total
