@@ -4,42 +4,31 @@ from __future__ import annotations
 
 import pytest
 
-from lessonlib import appliance_names, load_appliance, read_appliance
+from lessonlib import appliance_names, load_appliance
 from lessonlib.workbench.soundness import remarks
-
-HEAD = 'title = "t"\n[supply]\nvoltage_V = {volts}\nreversible_plug = {turned}\n'
-
-
-def said(*parts: str, volts: float = 230, turned: str = "false") -> list[str]:
-    text = HEAD.format(volts=volts, turned=turned) + "\n".join(parts)
-    return [str(each) for each in remarks(read_appliance(text))]
+from tests.networks import contact, element, rig
 
 
-def element(name: str, one: str, other: str, ohm: float) -> str:
-    return f'[[element]]\nname = "{name}"\nbetween = ["{one}", "{other}"]\nresistance_ohm = {ohm}'
-
-
-def switch(name: str, *ends: tuple[str, str]) -> str:
-    contacts = ", ".join(
-        f'{{ between = ["{one}", "{other}"], closed_in = ["on"] }}' for one, other in ends
-    )
-    return f'[[switch]]\nname = "{name}"\npositions = ["off", "on"]\ncontacts = [{contacts}]'
+def said(*parts: str, volts: float = 230, turned: bool = False) -> list[str]:
+    return [str(each) for each in remarks(rig("\n".join(parts), volts, turned))]
 
 
 def test_a_sound_circuit_is_told_by_what_it_draws_at_most_and_in_which_setting() -> None:
-    both = switch("S1", ("L", "a"), ("N", "b"))
+    both = contact("S1", ("L", "a"), ("N", "b"))
     # 230 V over 52.9 ohm: 4.348 A, 1000 W
-    assert said(both, element("E1", "a", "b", 52.9), turned="true") == [
+    assert said(both, element("E1", "a", "b", 52.9), turned=True) == [
         "It draws at most 1000 W (4.35 A) at S1 on."
     ]
 
 
 def test_a_short_circuit_comes_first_with_its_path_and_setting() -> None:
-    found = said(switch("S1", ("L", "x"), ("x", "N")), element("E1", "L", "N", 52.9))
+    found = said(contact("S1", ("L", "x"), ("x", "N")), element("E1", "L", "N", 52.9))
     assert found[0] == (
         "▲ Short circuit at S1 on: L – S1 – x – S1 – N. Never plug in a circuit like this."
     )
-    twice = said(switch("S1", ("L", "N")), switch("S2", ("L", "x")), element("E1", "x", "N", 52.9))
+    twice = said(
+        contact("S1", ("L", "N")), contact("S2", ("L", "x")), element("E1", "x", "N", 52.9)
+    )
     assert twice[0].startswith("▲ Short circuit at S1 on, S2 off, and in one more: L – S1 – N.")
 
 
@@ -51,36 +40,36 @@ def test_a_circuit_that_is_a_short_in_every_setting_has_no_numbers() -> None:
 
 
 def test_a_heater_that_is_live_when_off_is_told() -> None:
-    one = switch("S1", ("a", "N")), element("E1", "L", "a", 52.9)
+    one = contact("S1", ("a", "N")), element("E1", "L", "a", 52.9)
     assert said(*one)[0] == "▲ Nothing heats at S1 off, but E1 is live."
-    two = switch("S1", ("a", "N")), element("E1", "L", "a", 53), element("E2", "L", "a", 53)
+    two = contact("S1", ("a", "N")), element("E1", "L", "a", 53), element("E2", "L", "a", 53)
     assert said(*two)[0] == "▲ Nothing heats at S1 off, but E1 and E2 are live."
 
 
 def test_with_a_plug_that_can_be_turned_the_switch_is_in_the_wrong_conductor_half_the_time() -> (
     None
 ):
-    right = switch("S1", ("L", "a")), element("E1", "a", "N", 52.9)
+    right = contact("S1", ("L", "a")), element("E1", "a", "N", 52.9)
     assert said(*right) == ["It draws at most 1000 W (4.35 A) at S1 on."]
-    assert said(*right, turned="true")[0] == "With the plug reversed, E1 is live at S1 off."
+    assert said(*right, turned=True)[0] == "With the plug reversed, E1 is live at S1 off."
 
 
 def test_a_lamp_in_series_with_an_element_does_not_make_it_a_heater() -> None:
     lamp = '[[lamp]]\nname = "H1"\nbetween = ["L", "a"]\nresistance_ohm = 100000'
-    found = said(switch("S1", ("L", "a")), lamp, element("E1", "a", "N", 52.9))
+    found = said(contact("S1", ("L", "a")), lamp, element("E1", "a", "N", 52.9))
     # 2.3 mA through the lamp at off: 0.28 mW in E1
     assert found == ["It draws at most 1000 W (4.35 A) at S1 on."]
 
 
 def test_what_cannot_be_switched_off_says_what_it_still_draws() -> None:
     found = said(
-        switch("S1", ("L", "a")), element("E1", "a", "N", 52.9), element("E2", "L", "N", 529)
+        contact("S1", ("L", "a")), element("E1", "a", "N", 52.9), element("E2", "L", "N", 529)
     )
     assert found[0] == "No setting switches it off: the lowest is 100 W at S1 off."
 
 
 def test_elements_that_never_heat_are_named() -> None:
-    one = element("E1", "L", "N", 52.9), switch("S2", ("N", "b")), switch("S3", ("N", "c"))
+    one = element("E1", "L", "N", 52.9), contact("S2", ("N", "b")), contact("S3", ("N", "c"))
     assert said(*one, element("E2", "b", "N", 53), element("E3", "N", "c", 53))[0] == (
         "▲ E2 and E3 never heat."
     )
@@ -88,7 +77,7 @@ def test_elements_that_never_heat_are_named() -> None:
         *one, *(element(f"E{n}", "b", "N", 53) for n in range(2, 9)), element("E9", "c", "N", 1)
     )
     assert many[0] == "▲ E2, E3, E4, E5 and 4 more never heat."
-    nothing = switch("S1", ("L", "a")), switch("S2", ("b", "N")), element("E1", "a", "L", 53)
+    nothing = contact("S1", ("L", "a")), contact("S2", ("b", "N")), element("E1", "a", "L", 53)
     assert said(*nothing, element("E2", "b", "N", 53))[0] == "▲ Nothing heats in any setting."
 
 
@@ -120,7 +109,7 @@ def test_what_is_too_much_for_the_plug_is_told(volts: float, ohm: float, words: 
 
 
 def test_so_many_settings_that_typing_would_wait_are_not_looked_through() -> None:
-    switches = [switch(f"S{n}", ("L", "a")) for n in range(12)]
+    switches = [contact(f"S{n}", ("L", "a")) for n in range(12)]
     assert said(*switches, element("E1", "a", "N", 52.9)) == [
         "It has 4,096 settings, too many to check while you type."
     ]
