@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from matplotlib.colors import to_rgb
 
-from lessonlib import load_appliance, plan_sheet, read_appliance, state_table, test_plan, variant
+from lessonlib import load_appliance, plan_sheet, state_table, test_plan, variant
 from lessonlib.appliance.bundled import appliance_names
 from lessonlib.diagnosis.plan_shown import numbered_steps
 from lessonlib.errors import SheetError
@@ -26,6 +26,7 @@ from lessonlib.sheet.content import WIRING
 from lessonlib.sheet.files import write_files
 from lessonlib.sheet.pages import PAPERS, DrawingPiece, Ruled
 from lessonlib.sheet.sheet import BenchSheet, bench_sheet
+from tests.networks import element, rig
 from tests.sheet import odd
 from tests.sheet.reading import html_rows, html_tags, html_words, pdf, pdf_words, plain
 
@@ -215,8 +216,8 @@ def test_a_value_is_not_parted_from_its_unit() -> None:
 
 
 def test_an_appliance_that_came_from_no_file_has_a_sheet() -> None:
-    one = read_appliance(f'title = "Own"\n{odd.SUPPLY}{odd._element("E1", "L", "N")}')
-    assert "computed from the description of the appliance" in html_words(bench_sheet(one).html)
+    one = bench_sheet(rig(element("E1", "L", "N")))
+    assert "computed from the description of the appliance" in html_words(one.html)
 
 
 def test_html_loads_nothing_from_elsewhere() -> None:
