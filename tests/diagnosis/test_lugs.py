@@ -53,9 +53,9 @@ def found_in(readings, **meter):
     return {element.between: element.resistance_ohm for element in found.elements}
 
 
-def test_a_thousand_random_blocks_are_given_back_by_exact_readings() -> None:
+def test_random_blocks_are_given_back_by_exact_readings(wide: bool) -> None:
     rng = np.random.default_rng(11)
-    for _ in range(1000):
+    for _ in range(1000 if wide else 200):
         elements = block(rng, most_rings=4)
         if not hidden(elements):
             assert found_in(read(elements), **EXACT) == pytest.approx(elements, rel=1e-4)
