@@ -141,7 +141,6 @@ class _FamilyPdf:
         return self.pen.finished()
 
     def _pieces(self) -> list[tuple[float, _Draw]]:
-        unread = [f"Left out: {each}" for each in self.family.unread]
         found = [
             self._paragraph(tidy(self.family.title), _TITLE_PT, "H1"),
             self._paragraph(ONE_LINE, self.em),
@@ -150,7 +149,7 @@ class _FamilyPdf:
                 "dotted is gone in the next one.",
                 self.em,
             ),
-            *(self._paragraph(tidy(words), self.em) for words in unread),
+            *(self._paragraph(tidy(words), self.em) for words in self.family.notes),
         ]
         found += [self._row(row) for row in self._rows()]
         for first in range(0, len(self.cards), _MOST_COLUMNS):
