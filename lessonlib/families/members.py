@@ -59,7 +59,9 @@ def say_progress(done: str, count: int, every: int) -> None:
     """Prints one line that counts up, for so many members that one has to wait."""
     if every > _MANY:
         print(
-            f"\r{done.capitalize()} {count} of {every} members", end="\n" if count == every else "", flush=True
+            f"\r{done.capitalize()} {count} of {every} members",
+            end="\n" if count == every else "",
+            flush=True,
         )
 
 

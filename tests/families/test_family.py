@@ -7,7 +7,7 @@ import pytest
 
 from lessonlib import compare, family, load_appliance, read_appliance, solve_all
 from lessonlib.appliance.fault import single_faults
-from lessonlib.appliance.parts import Appliance, Contact, Element, Supply, Switch
+from lessonlib.appliance.parts import Appliance, Contact, Element, Supply, Switch, Thermostat
 from lessonlib.appliance.settings import settings
 from lessonlib.errors import FamilyError, SettingError
 from lessonlib.families.family import NO_CHANGE
@@ -220,3 +220,12 @@ def test_a_list_of_ones_own_is_found_by_its_name(tmp_path, monkeypatch):
         'title = "Ours"\n[[member]]\nlabel = "the urn"\nfile = "tea-urn"\n', "utf-8"
     )
     assert family("ours").members[0].label == "the urn"
+
+
+def test_a_part_that_closes_again_ends_nothing():
+    urn = load_appliance("tea-urn")
+    element, other, switch = urn.parts
+    parts = tuple(replace(each, between=(each.between[0], "out")) for each in (element, other))
+    guarded = replace(urn, parts=(*parts, switch, Thermostat("T1", ("out", "N"), 80, 70)))
+    (said,) = [str(each) for each in family([urn, guarded]).changes[1] if each.kind == "stuck"]
+    assert "the thermostat T1 can still interrupt the heating, but not end it" in said
