@@ -11,9 +11,9 @@ from lessonlib.appliance.parts import Appliance, Contact, Element, Supply, Switc
 from lessonlib.appliance.settings import settings
 from lessonlib.errors import FamilyError, SettingError
 from lessonlib.families.family import NO_CHANGE
-from lessonlib.families.matching import match, same_wiring
+from lessonlib.families.matching import match
 from lessonlib.families.members import MOST_MEMBERS, family_files
-from tests.families.put_in import disguised, drawn
+from tests.families.put_in import disguised, drawn, same_wiring
 from tests.networks import element, rig
 
 BROKEN = 'title = "x"\n[supply]\nvoltage_V = "230"\n'

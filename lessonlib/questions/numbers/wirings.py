@@ -174,21 +174,13 @@ def what_a_stuck_contact_leaves(circuit: Appliance, low_W: float, way: str, at: 
     faults = [Fault("S1", "welded", number) for number in range(1, contacts + 1)]
     found = solve_all(warmer, [{"S1": "off", "S2": at}], faults=faults)
     left_W = max(one.power_W or 0.0 for one in found)
-    high_W = round(230**2 / warmer.elements[1].resistance_ohm)
-    watts = {0: "off_is_off_whatever_sticks", low_W: "e1_alone", high_W: "e2_alone"}
-    watts[low_W + high_W] = "everything_heats"
-    if not left_W:
-        watts = {0: "", low_W: "one_contact_is_enough", low_W + high_W: "both_are_taken_to_stick"}
-    slips = {name: f"{watt:.0f} W" for watt, name in watts.items() if abs(watt - left_W) > 1}
-    reason = "one contact lies open, so no current flows"
-    if left_W:
-        reason = "a closed way leads through " + ("E1 and E2" if left_W > low_W + 1 else "E1")
+    both = left_W > low_W + 1
+    heats = f"a closed way leads through {'E1 and E2' if both else 'E1'}"
     return {
-        **slips,
-        "left": f"{left_W:.0f} W",
-        "reason": reason,
+        "circuit": warmer,
+        "left_W": round(left_W),
+        "reason": heats if left_W else "one contact lies open, so no current flows",
         "contacts": "one contact" if contacts == 1 else "two contacts",
-        "wirings": (("The dish warmer", warmer),),
     }
 
 
