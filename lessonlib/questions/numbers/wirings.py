@@ -46,13 +46,8 @@ def what_only_one_can_do(draw: Draw, low_W: float, high_W: float) -> Names:
         {_does(sum(powers)) for powers in member.powers if powers is not None} for member in members
     ]
     every = set().union(*does)
-    pairs = [
-        (one, other)
-        for one in range(len(members))
-        for other in range(len(members))
-        if len(does[one] - does[other]) == 1 and len(every - (does[one] - does[other])) > 2
-    ]
-    one, other = draw.one_of(pairs)
+    pairs = list(permutations(range(len(members)), 2))
+    one, other = draw.one_of([(a, b) for a, b in pairs if len(does[a] - does[b]) == 1])
     (only,) = does[one] - does[other]
     kinds = {
         "both_of_them_can": does[one] & does[other],
@@ -83,19 +78,15 @@ def which_came_first(draw: Draw, low_W: float, high_W: float) -> Names:
     oldest_first = [draw.one_of(stages[way]) for way in three]
     labels = draw.one_of(list(permutations("ABC")))
     drawn = sorted(zip(labels, oldest_first, strict=True), key=lambda pair: pair[0])
-    first, second, third = labels
-    told = [f"{label}: {_more((), way)}." for label, way in zip(labels, three, strict=True)]
     return {
-        "order": f"{first}, {second}, {third}",
-        "newest_taken_for_the_oldest": f"{third}, {second}, {first}",
-        "first_two_exchanged": f"{second}, {first}, {third}",
-        "last_two_exchanged": f"{first}, {third}, {second}",
-        "early": first, "middle": second, "late": third,
+        **dict(zip(("early", "middle", "late"), labels, strict=True)),
         "second_has": _more(three[0], three[1]),
         "third_has": _more(three[1], three[2]),
-        "told": "\n".join(told),
+        "told": "\n".join(
+            f"{label}: {_more((), way)}." for label, way in zip(labels, three, strict=True)
+        ),
         "wirings": tuple((label, member.appliance) for label, member in drawn),
-    }  # fmt: skip
+    }
 
 
 def _protects(member: Member) -> tuple[str, ...]:
