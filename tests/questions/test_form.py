@@ -137,6 +137,14 @@ def test_the_drawing_is_the_schematic_as_a_notebook_shows_it() -> None:
     assert shown(CASES["choice"])[1].picture == ""  # it has no drawing
 
 
+def test_several_wirings_are_drawn_each_under_its_label() -> None:
+    task = exercise("change-that-made-off-worse", seed=1)
+    view = FormView(task)
+    assert [label for label, _ in task.pictures()] == ["A", "B", "C", "D"]
+    assert view.picture.count("<svg") == 4
+    assert "<strong>D</strong>" in view.picture
+
+
 def test_what_is_filled_in_stays_while_the_same_cell_is_shown_again() -> None:
     task = CASES["number"].task()
     model = task._repr_mimebundle_()["application/vnd.jupyter.widget-view+json"]["model_id"]
