@@ -16,5 +16,5 @@
 - `readings`      the front door `own_readings`: what readings say together, as they are typed
 - `readings_view` the form for readings; `readings.js` draws it
 - `spare_form`    the front door `own_spare`; `spare.js` draws its form
-- `lug_form`      the front door `own_lugs`; `lugs.js` draws its form; both share `typed.js`
+- `lug_form`      the front door `own_lugs`; `lugs.js` draws its form
 """
