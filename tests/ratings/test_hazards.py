@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from dataclasses import replace
 
 import pytest
@@ -11,7 +12,9 @@ from lessonlib.appliance.bundled import appliance_names
 from lessonlib.appliance.parts import Link
 from lessonlib.circuit.live import live_words
 from lessonlib.ratings.advice import advice
+from lessonlib.ratings.remarks import remarks
 from lessonlib.sheet.safety import drawn_hazards
+from tests.networks import random_appliance
 
 
 def test_a_switch_in_the_wrong_conductor_is_a_danger() -> None:
@@ -161,3 +164,14 @@ def test_shocks_are_those_of_the_solver(name: str) -> None:
             assert row.live == solve(appliance, setting).live, row.when
             turned = solve(appliance, setting, reversed_plug=True)
             assert live_words(appliance, turned.live) in row.what
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_any_network_can_be_judged_and_its_rows_are_the_solvers(seed: int) -> None:
+    rng = random.Random(seed)
+    appliance = random_appliance(rng, diodes=seed % 3, links=1, earth=seed % 2 == 1)
+    table = hazards(appliance)
+    assert advice(findings(appliance), table).standing
+    assert remarks(appliance)
+    for row in table.rows:
+        assert row.seen is None or not row.live or row.live == row.seen.live, row
