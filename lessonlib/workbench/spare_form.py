@@ -199,11 +199,12 @@ class SpareView(Displayed):
     verdict = traitlets.Unicode().tag(sync=True)
     asked = traitlets.Int(0).tag(sync=True)
     heard = traitlets.Int(0).tag(sync=True)
-    draft = traitlets.Unicode("heater workbook spare").tag(sync=True)
+    draft = traitlets.Unicode().tag(sync=True)
 
     def __init__(self, own: OwnSpare) -> None:
         names = None if own.fixed else [*saved_names(), *appliance_files()]
-        super().__init__(given=dict(_START), appliances=names)
+        of = f" of {own.fixed.title}" if own.fixed else ""
+        super().__init__(given=dict(_START), appliances=names, draft=f"heater workbook spare{of}")
         self._own = own
         self._read({})
         self.observe(self._read, "asked")
