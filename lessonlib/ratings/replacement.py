@@ -8,7 +8,7 @@ from typing import Any
 from lessonlib.appliance.parts import Appliance, Diode, Element, Supply, Switch, ThermalFuse
 from lessonlib.errors import RatingError, shown
 from lessonlib.limits.components import DIODE_V
-from lessonlib.ratings.finding import Finding
+from lessonlib.ratings.finding import Finding, FindingTable
 from lessonlib.ratings.findings import findings
 from lessonlib.ratings.of_parts import HALF_WAVES
 
@@ -28,7 +28,7 @@ _OF_PARTS: dict[type, tuple[str, ...]] = {
 
 
 @dataclass(frozen=True, repr=False, eq=False)
-class Replacement:
+class Replacement(FindingTable):
     """`good` is True, False, or None where a rating is missing. `rows` are the findings about the
     part with the new one in place; `least` says what would be enough, or is empty."""
 
@@ -42,6 +42,11 @@ class Replacement:
         if "fail" in verdicts:
             return False
         return None if "cannot tell" in verdicts else True
+
+    @property
+    def caption(self) -> str:
+        said = str(self).splitlines()
+        return " ".join(line for line in said if not line.startswith("- "))
 
     def __str__(self) -> str:
         word = {True: "yes", False: "no", None: "cannot tell"}[self.good]
