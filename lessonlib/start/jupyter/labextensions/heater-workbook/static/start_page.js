@@ -33,8 +33,6 @@
     await panel.context.ready;
     panel.addClass("hw-start-page");
     await panel.revealed;
-    // on another day nothing has the focus yet, and Tab would begin with JupyterLab's own buttons
-    if (document.activeElement === document.body) panel.content.activate();
     await panel.sessionContext.ready;
     const kernel = panel.sessionContext.session?.kernel;
     await kernel?.info; // a kernel that still starts may drop what it is asked
