@@ -47,15 +47,20 @@ class Table:
     def _repr_html_(self) -> str:
         left = 'style="text-align:left;white-space:nowrap"'
         wraps = 'style="text-align:left;min-width:6em"'
-        head = "".join(f'<th scope="col" {left}>{escape(cell)}</th>' for cell in self.header)
+
+        def fitting(cell: str) -> str:
+            return left if len(cell) <= MOST_ON_A_LINE else wraps
+
+        head = "".join(
+            f'<th scope="col" {fitting(cell)}>{escape(cell)}</th>' for cell in self.header
+        )
         body = []
         for row in self.shown_rows:
             names = "".join(
                 f'<th scope="row" {left}>{escape(cell)}</th>' for cell in row[: self._row_headers]
             )
             cells = "".join(
-                f"<td {left if len(cell) <= MOST_ON_A_LINE else wraps}>{escape(cell)}</td>"
-                for cell in row[self._row_headers :]
+                f"<td {fitting(cell)}>{escape(cell)}</td>" for cell in row[self._row_headers :]
             )
             body.append(f"<tr>{names}{cells}</tr>")
         above = f"<p>{escape(self.above)}</p>" if self.above else ""

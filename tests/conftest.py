@@ -108,6 +108,12 @@ def ngspice() -> str:
     return path
 
 
+@pytest.fixture(scope="session")
+def wide(pytestconfig: pytest.Config) -> bool:
+    """Whether the wider search was asked for."""
+    return bool(pytestconfig.getoption("--wide"))
+
+
 @pytest.fixture(autouse=True)
 def _needs_of_markers(request: pytest.FixtureRequest) -> None:
     for marker, fixture in (("browser", "chromium"), ("spice", "ngspice")):

@@ -97,6 +97,15 @@ def as_drawn(appliance: Appliance, fault: Fault) -> Fault:
     return replace(fault, numbered=fault.part in several)
 
 
+def is_closed(part: Part, contact: int, position: str, fault: Fault | None) -> bool:
+    """Whether a contact (from 1) joins its nodes: in that position of its part, or by a fault."""
+    if fault is not None and (fault.part, fault.contact) == (part.name, contact):
+        stuck = {"welded": True, "not making": False}
+        if fault.kind in stuck:
+            return stuck[fault.kind]
+    return position in part.contacts[contact - 1].closed_in
+
+
 def kinds_for(part: Part) -> tuple[FaultKind, ...]:
     """The kinds of fault a part can have by itself."""
     if part.contacts:

@@ -189,11 +189,11 @@ class SelfActing(TwoTerminal):
     @property
     def thresholds(self) -> tuple[str, ...]:
         """When it opens, and when it closes again by itself, in words: "opens at 110 °C"."""
-        limits = ((verb, unit) for verb in ("opens", "closes") for unit in ("C", "bar"))
-        found = ((verb, unit, getattr(self, f"{verb}_at_{unit}", None)) for verb, unit in limits)
         signs = {"C": "°C", "bar": "bar"}
+        limits = ((verb, unit) for verb in ("opens", "closes") for unit in signs)
+        found = ((verb, unit, getattr(self, f"{verb}_at_{unit}", None)) for verb, unit in limits)
         return tuple(
-            f"{verb} at {value:g} {signs[unit]}" for verb, unit, value in found if value is not None
+            f"{verb} at {at:g} {signs[unit]}" for verb, unit, at in found if at is not None
         )
 
 
@@ -303,12 +303,9 @@ class Appliance:
     @cached_property
     def nodes(self) -> tuple[str, ...]:
         """Node names: the supply terminals first, then in order of first use."""
-        used: dict[str, None] = dict.fromkeys(("L", "N"))
         seen = [node for part in self.parts for rung in part.rungs for node in rung]
-        if "PE" in seen:
-            used["PE"] = None
-        used.update(dict.fromkeys(seen))
-        return tuple(used)
+        earth = ["PE"] if "PE" in seen else []
+        return tuple(dict.fromkeys(["L", "N", *earth, *seen]))
 
     def part(self, name: str) -> Part:
         """The part of that name. Raises `SettingError` for a name the appliance does not have."""

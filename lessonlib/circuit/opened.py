@@ -8,7 +8,7 @@ end of a part is a point named as `Terminal` says. All branches of `network_of` 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
@@ -66,60 +66,65 @@ def opened(appliance: Appliance) -> Network:
     base = network_of(appliance)
     inside = {"L": f"{_UNNAMED}L", "N": f"{_UNNAMED}N", "PE": metalwork(appliance)}
     fuse = plug_fuse(appliance)
-    build = _Builder(list(TERMINALS), [])
+    nodes = list(TERMINALS)
+    slots: dict[str, Branch] = {}  # what belongs to a part counts as its contact 2
+    wires: set[str] = set()
+
+    def at(name: str) -> int:
+        if name not in nodes:
+            nodes.append(name)
+        return nodes.index(name)
+
+    def add(name: str, first: str, second: str, part: int = -1) -> None:
+        slots[name] = Branch(part, 0 if part < 0 else 2, at(first), at(second))
+
+    def wire(name: str, first: str, second: str, part: int = -1) -> None:
+        add(name, first, second, part)
+        wires.add(name)
+
     if fuse is not None:
-        build.add("plug fuse", "L", fuse, joined=True)
-    build.add("line core", fuse or "L", inside["L"], joined=True)
-    build.add("neutral core", "N", inside["N"], joined=True)
-    build.add("earth core", "PE", inside["PE"], joined=True)
+        wire("plug fuse", "L", fuse)
+    wire("line core", fuse or "L", inside["L"])
+    wire("neutral core", "N", inside["N"])
+    wire("earth core", "PE", inside["PE"])
     _check_names(appliance)
     ends = iter(terminals(appliance))
-    wired: set[Terminal] = set()
-    pairs: list[tuple[int, int]] = []
+    branches = []
     for branch in base.branches:
         part = appliance.parts[branch.part]
-        first, second = next(ends), next(ends)
-        for end in (first, second):
-            if end not in wired:
-                wired.add(end)
-                build.add(str(end), inside.get(end.node, end.node), str(end), joined=True)
-        if isinstance(part, Element):
-            middle = f"{_UNNAMED}in {part.name}"
-            pairs.append((build.node(str(first)), build.node(middle)))
-            build.add(f"rest of {part.name}", middle, str(second), joined=True, part=branch.part)
-            build.add(f"sheath of {part.name}", middle, inside["PE"])
-        else:
-            pairs.append((build.node(str(first)), build.node(str(second))))
+        one, other = next(ends), next(ends)
+        for end in (one, other):
+            if str(end) not in slots:
+                wire(str(end), inside.get(end.node, end.node), str(end))
+        heats = isinstance(part, Element)
+        inner = f"{_UNNAMED}in {part.name}" if heats else str(other)
+        branches.append(replace(branch, first=at(str(one)), second=at(inner)))
+        if heats:
+            wire(f"rest of {part.name}", inner, str(other), branch.part)
+            add(f"sheath of {part.name}", inner, inside["PE"])
         if isinstance(part, Diode):
-            build.add(f"{part.name} reversed", str(second), str(first), part=branch.part)
-    slots = build.slots
-    branches = (
-        *(
-            Branch(branch.part, branch.contact, *pair)
-            for branch, pair in zip(base.branches, pairs, strict=True)
-        ),
-        *(each.branch for each in slots),
-    )
+            add(f"{part.name} reversed", str(other), str(one), branch.part)
+    branches += slots.values()
     first_ends = np.array([branch.first for branch in branches])
     second_ends = np.array([branch.second for branch in branches])
     drops = {f"{diode.name} reversed": diode.forward_drop_V for diode in appliance.diodes}
-    turned = np.array([each.name in drops for each in slots])
+    turned = np.array([name in drops for name in slots])
     is_diode = np.append(base.is_diode, turned)
     return replace(
         base,
-        nodes=tuple(build.nodes),
+        nodes=tuple(nodes),
         terminals=len(TERMINALS),
-        branches=branches,
+        branches=tuple(branches),
         first=first_ends,
         second=second_ends,
         conductance_S=np.append(base.conductance_S, np.zeros(len(slots))),
-        drop_V=np.append(base.drop_V, [drops.get(each.name, 0.0) for each in slots]),
+        drop_V=np.append(base.drop_V, [drops.get(name, 0.0) for name in slots]),
         is_diode=is_diode,
         diodes=tuple(np.flatnonzero(is_diode).tolist()),
-        incidence=incidence_of(first_ends, second_ends, len(build.nodes)),
-        joined=np.append(base.joined, [each.joined for each in slots]),
+        incidence=incidence_of(first_ends, second_ends, len(nodes)),
+        joined=np.append(base.joined, [name in wires for name in slots]),
         fitted=np.append(base.fitted, ~turned),
-        slots={each.name: len(base.branches) + number for number, each in enumerate(slots)},
+        slots={name: len(base.branches) + number for number, name in enumerate(slots)},
     )
 
 
@@ -155,32 +160,6 @@ def with_resistor(network: Network, red: str, black: str, ohm: float) -> Network
         joined=np.append(network.joined, ohm == 0),
         fitted=np.append(network.fitted, True),
     )
-
-
-@dataclass(frozen=True)
-class _Slot:
-    """A branch that `network_of` does not have. What belongs to a part counts as its contact 2."""
-
-    name: str
-    branch: Branch
-    joined: bool
-
-
-@dataclass
-class _Builder:
-    """Nodes and added branches while a network is put together."""
-
-    nodes: list[str]
-    slots: list[_Slot]
-
-    def node(self, name: str) -> int:
-        if name not in self.nodes:
-            self.nodes.append(name)
-        return self.nodes.index(name)
-
-    def add(self, name: str, first: str, second: str, joined: bool = False, part: int = -1) -> None:
-        branch = Branch(part, 0 if part < 0 else 2, self.node(first), self.node(second))
-        self.slots.append(_Slot(name, branch, joined))
 
 
 _CORES = {

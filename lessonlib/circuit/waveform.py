@@ -91,7 +91,6 @@ def waveform(
     `contact` left out is the contact that carries the most current. Raises `WaveformError` for an
     unknown name, for a part and a node at once, and in a short circuit.
     """
-    _no_short(solution)
     if part is not None and node is not None:
         raise WaveformError(
             f"found part {shown(part)} and point {shown(node)}; accepted: one of them. Leave one "
@@ -125,7 +124,6 @@ def voltage_between(solution: Solution, red: str, black: str) -> Waveform:
 
     Raises `WaveformError` for an unknown point, and in a short circuit.
     """
-    _no_short(solution)
     found = _pieces(solution)
     network = solution.batch.network
     first, second = (_index(point, network.nodes, "point") for point in (red, black))
@@ -135,16 +133,13 @@ def voltage_between(solution: Solution, red: str, black: str) -> Waveform:
     return _waveform(solution, f"{red} to {black}", (red, black), found, voltage, known, None)
 
 
-def _no_short(solution: Solution) -> None:
+def _pieces(solution: Solution) -> list[CyclePiece]:
+    """The solver's pieces of a cycle, from the supply's negative peak to its positive one."""
     if solution.short is not None:
         raise WaveformError(
             f"found a short circuit, {solution.short}: it has no currents to show. "
             "Accepted: a setting without one. Choose another setting or fault."
         )
-
-
-def _pieces(solution: Solution) -> list[CyclePiece]:
-    """The solver's pieces of a cycle, from the supply's negative peak to its positive one."""
     batch, at = solution.batch, solution.situation
     one = batch.cases.take(np.array([solution.case]))
     return list(pieces(batch.network, one, at.hot, at.peak_V))[::-1]
@@ -164,8 +159,7 @@ def _index(name: str, names: tuple[str, ...], kind: str) -> int:
 
 def _branch(solution: Solution, part: str, contact: int | None) -> int:
     """Index of the branch that is this contact of this part."""
-    parts = solution.appliance.parts
-    number = _index(part, tuple(each.name for each in parts), "part")
+    _index(part, tuple(each.name for each in solution.appliance.parts), "part")
     contacts = solution.part[part].contacts
     if contact is None:
         contact = 1 + max(range(len(contacts)), key=lambda k: contacts[k].current_A or 0.0)
@@ -174,8 +168,7 @@ def _branch(solution: Solution, part: str, contact: int | None) -> int:
             f"found contact {shown(contact)} of {part}; accepted: 1 to {len(contacts)}. "
             "Contacts are counted from 1, in the order of the file."
         )
-    branches = solution.batch.network.branches
-    return next(k for k, one in enumerate(branches) if (one.part, one.contact) == (number, contact))
+    return solution.batch.network.place[part, contact]
 
 
 def _waveform(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from lessonlib.appliance.fault import is_closed
 from lessonlib.appliance.parts import Part, Switch
 from lessonlib.curves.picture import FONT_PT, LEFT, WIDTH_IN
 from lessonlib.curves.run_panels import BESIDE_PT, SMALL_PT, WORDS_PT
@@ -46,7 +47,8 @@ def contact_rows(axes: Any, view: View) -> None:
 def _span(axes: Any, view: View, row: int, part: Part, span: Span) -> None:
     start, end = span.start_s / view.unit_s, span.end_s / view.unit_s
     words = _position_words(view.run, part, span)
-    closed = not span.moves and is_closed(view.run, part, span.position)
+    fault, contacts = view.run.fault, range(1, len(part.contacts) + 1)
+    closed = not span.moves and any(is_closed(part, c, span.position, fault) for c in contacts)
     if closed or span.moves:
         axes.barh(
             row + (0.5 if closed else 0.78),
@@ -74,18 +76,6 @@ def _span(axes: Any, view: View, row: int, part: Part, span: Span) -> None:
         # on a hairline, words are read more easily on paper
         bbox=None if closed else {"facecolor": PAPER, "linewidth": 0, "pad": 0.5},
     )
-
-
-def is_closed(run: HeatRun, part: Part, position: str) -> bool:
-    """Whether any contact of the part is closed in a position, with the run's fault."""
-    fault = run.fault
-    for number, contact in enumerate(part.contacts, start=1):
-        closed = position in contact.closed_in
-        if fault is not None and (fault.part, fault.contact) == (part.name, number):
-            closed = fault.kind == "welded"
-        if closed:
-            return True
-    return False
 
 
 def _position_words(run: HeatRun, part: Part, span: Span) -> str:

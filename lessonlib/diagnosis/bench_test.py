@@ -115,14 +115,16 @@ def bench_test(
     return BenchTest(red, black, setting, place, diode_range, unhooked, switches)
 
 
-def reading_words(low: float, high: float, unit: str) -> str:
+def reading_words(low: float, high: float, unit: str, figures: int = 2) -> str:
     """Readings from `low` to `high` in words, rounded outwards: "29 to 37 Ω", "at most 1.3 Ω".
     Infinite is "open", or "a short circuit" at the plug."""
     if math.isinf(low):
         return "open" if unit in ("Ω", "V") else "a short circuit"
     if high <= 0:
         return f"0 {unit}"
-    least, most = (format_quantity(outward(end, up), unit) for up, end in enumerate((low, high)))
+    least, most = (
+        format_quantity(outward(end, up, figures), unit) for up, end in enumerate((low, high))
+    )
     if math.isinf(high):
         return "anything, or open" if low <= 0 else f"{least} or more, or open"
     return f"at most {most}" if low <= 0 else _from_to(least, most)

@@ -8,6 +8,7 @@ result says where that matters.
 from __future__ import annotations
 
 import math
+from bisect import bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
@@ -21,6 +22,9 @@ from lessonlib.quantities import format_quantity, number
 from lessonlib.safety import UNPLUGGED
 from lessonlib.tables import Table
 from lessonlib.words import listed
+
+_ALIKE = 1.03
+"""Powers closer than this are one heat: a usual meter does not tell them apart."""
 
 _HEATS = {1: ("",), 2: ("low", "high"), 3: ("low", "medium", "high")}
 
@@ -79,16 +83,18 @@ class Lugs(Table):
 
     @property
     def shown_rows(self) -> list[tuple[str, ...]]:
-        ranked = sorted({float(f"{element.power_W:.3g}") for element in self.elements})
-        between = [f"{rank} of {len(ranked)}" for rank in range(2, len(ranked))]
-        words = _HEATS.get(len(ranked), ("lowest", *between, "highest"))
-        heat = dict(zip(ranked, words, strict=False))
+        heats: list[float] = []
+        for watts in sorted(element.power_W for element in self.elements):
+            if not heats or watts > _ALIKE * heats[-1]:
+                heats.append(watts)
+        between = [f"{rank} of {len(heats)}" for rank in range(2, len(heats))]
+        words = _HEATS.get(len(heats), ("lowest", *between, "highest"))
         return [
             (
                 " and ".join(element.between),
                 ohms(element.resistance_ohm),
                 format_quantity(element.power_W, "W"),
-                heat[float(f"{element.power_W:.3g}")],
+                words[bisect_right(heats, element.power_W) - 1],
             )
             for element in self.elements
         ]

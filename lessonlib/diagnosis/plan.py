@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 
@@ -24,6 +25,7 @@ from lessonlib.diagnosis.ranges import plain_guesses
 from lessonlib.diagnosis.separate import best_test
 from lessonlib.errors import ReadingError, shown
 from lessonlib.meter.alloys import WIRE_C
+from lessonlib.meter.readings import outward
 from lessonlib.quantities import number
 from lessonlib.words import counted, listed
 
@@ -47,17 +49,19 @@ class Leaf:
 
 @dataclass(frozen=True)
 class Outcome:
-    """Readings from `low` to `high`, in `unit` (infinite for open), and what they lead to."""
+    """Readings from `low` to `high`, in `unit` (infinite for open), and what they lead to. In words
+    they have as many `figures` as it takes to tell them from the step's others."""
 
     low: float
     high: float
     unit: str
     then: Step | Leaf
+    figures: int = 2
 
     @property
     def text(self) -> str:
         """The readings in words: "open", "29 to 37 Ω", "at most 1.3 Ω"."""
-        return reading_words(self.low, self.high, self.unit)
+        return reading_words(self.low, self.high, self.unit, self.figures)
 
     def holds(self, value: float) -> bool:
         """Whether a reading (infinite for open) is one of these."""
@@ -176,7 +180,13 @@ def _node(
         least, most = (math.inf if end >= top else float(end) for end in (low, high))
         then = _node(appliance, predicted, some, opened)
         outcomes.append(Outcome(least, most, test.unit, then))
-    return Step(test, tuple(outcomes))
+    figures = 3 if any(_meet(one, other) for one, other in pairwise(outcomes)) else 2
+    return Step(test, tuple(replace(each, figures=figures) for each in outcomes))
+
+
+def _meet(lower: Outcome, higher: Outcome) -> bool:
+    """Whether a reading could be taken for either, once both are rounded outwards."""
+    return outward(lower.high, 1) >= outward(higher.low, 0)
 
 
 def _nodes(node: Step | Leaf) -> Iterator[Step | Leaf]:

@@ -9,5 +9,7 @@
 - `members`   reads the members from a list or a small TOML file
 - `family`    the front doors `family` and `compare`
 - `data`      what the browser gets: drawings with marks, tables, words
-- `picture`   the live picture, and the page that opens offline
+- `picture`   the live picture, and the page that opens offline with every bench sheet in it;
+              `side_by_side.js` draws both
+- `paper`     the same as PDF, on as few pages as read well
 """

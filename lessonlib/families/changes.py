@@ -115,8 +115,8 @@ class _Changes:
         for part in gone:
             yield Change("removed", sentence(f"{named(part)} is gone"), gone=(part.name,))
         for part in new:
-            tail = self._poles(None, part) or f" sits {place(self.second, part)}"
-            words = f"{named(part, 'a')} is new{tail.replace(' sits', ', it sits')}"
+            tail = self._poles(None, part) or f", {place(self.second, part)}"
+            words = f"{named(part, 'a')} is new{tail}"
             yield Change("added", sentence(words), parts=(part.name,))
 
     def _partners(self) -> dict[str, str]:

@@ -54,7 +54,7 @@ def family_data(family: Family) -> dict[str, Any]:
             for place, row in enumerate(does)
         ],
         "caption": family.settings.caption,
-        "unread": [str(each) for each in family.unread],
+        "notes": family.notes,
     }
 
 

@@ -87,6 +87,13 @@ class Family:
         return [Change("safety", words, parts) for words, parts in told]
 
     @property
+    def notes(self) -> list[str]:
+        """What there is to say of the members as they were given."""
+        alone = ["One member only: with another one, what has changed is said here."]
+        left_out = [f"Left out: {each}" for each in self.unread]
+        return [*left_out, *(alone if len(self.members) == 1 else [])]
+
+    @property
     def same(self) -> bool:
         """Whether every member can do the same, whatever its wiring."""
         return all(all(row.by) for row in self.settings.does)
@@ -125,7 +132,7 @@ class Family:
         for member, changes in zip(self.members[1:], self.changes[1:], strict=True):
             lines.append(f"\nWhat changed in “{member.label}”:")
             lines += [f"- {change}" for change in changes] or [f"- {NO_CHANGE}"]
-        lines += [f"\nLeft out: {each}" for each in self.unread]
+        lines += [f"\n{each}" for each in self.notes]
         return "\n".join(lines)
 
     __repr__ = __str__
@@ -137,7 +144,7 @@ class Family:
             items = "".join(f"<li>{escape(str(each))}</li>" for each in changes)
             told = f"<ul>{items}</ul>" if items else f"<p>{escape(NO_CHANGE)}</p>"
             parts.append(f"<p>What changed in “{escape(member.label)}”:</p>{told}")
-        parts += [f"<p>Left out: {escape(str(each))}</p>" for each in self.unread]
+        parts += [f"<p>{escape(each)}</p>" for each in self.notes]
         return "".join(parts)
 
     def _repr_mimebundle_(self, include: Any = None, exclude: Any = None) -> Any:

@@ -16,8 +16,8 @@ from itertools import combinations
 
 import networkx as nx
 
-from lessonlib.appliance.parts import SELF_ACTING, TERMINALS, Appliance, Switch
-from lessonlib.families.wiring import Path, Sign, paths, pattern
+from lessonlib.appliance.parts import SELF_ACTING, TERMINALS, Appliance
+from lessonlib.families.wiring import Path, Sign, paths
 
 MOST_JOINED = 4
 """Most paths in series that are looked for at once."""
@@ -334,16 +334,3 @@ def switch_pairs(
             found.setdefault((first.part, second.part), []).append((first.contact, second.contact))
     for (name, other), numbers in found.items():
         yield name, other, [a for a, _ in numbers], [b for _, b in numbers]
-
-
-def same_wiring(first: Appliance, second: Appliance) -> bool:
-    """Whether two files describe the same parts wired the same way, whatever their names."""
-    found = match(first, second)
-    if found.cost:
-        return False
-    ours = {part.name: part for part in first.of_type(Switch)}
-    theirs = {part.name: part for part in second.of_type(Switch)}
-    return all(
-        pattern(ours[name], mine) == pattern(theirs[other], yours)
-        for name, other, mine, yours in switch_pairs(found.pairs)
-    )

@@ -17,6 +17,10 @@ NO_OFF = 100
 """Rank of a member that cannot be switched off."""
 
 
+_CLOSES_AGAIN = ("thermostat", "pressure_switch")
+"""Kinds of parts that let the heating start again by themselves."""
+
+
 @dataclass(frozen=True, eq=False)
 class Off:
     """The off setting of a member with the fewest live elements, each way that the plug goes in."""
@@ -123,6 +127,10 @@ def stuck_changes(before: Off, now: Off) -> list[str]:
         if parts:
             who = listed([f"the {part.words} {part.name}" for part in parts], "or")
             told.append(f"If a switch contact sticks closed, {who} can still end the heating.")
+            if all(part.kind in _CLOSES_AGAIN for part in parts):
+                told[-1] = told[-1].replace(
+                    "end the heating", "interrupt the heating, but not end it"
+                )
         else:
             told.append("If a switch contact sticks closed, no part ends the heating by itself.")
         if len(parts) > 1 and len(before.ending) < 2:

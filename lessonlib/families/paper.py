@@ -70,8 +70,7 @@ def _cards(family: Family) -> list[_Card]:
             tidy(member.label),
             solve(appliance, _most_heat(member)),
             changes[place],
-            changes[place + 1],
-            bool(place and not changes[place]),
+            going(changes[place + 1]),
         )
         for place, (member, appliance) in enumerate(zip(family.members, drawn, strict=True))
     ]
@@ -79,14 +78,14 @@ def _cards(family: Family) -> list[_Card]:
 
 @dataclass(frozen=True)
 class _Card:
-    """A member: its number, the solution that is drawn, and what has changed in it."""
+    """A member: its number, the solution that is drawn, what has changed in it, and the parts that
+    the next one no longer has."""
 
     number: int
     label: str
     now: Solution
     changes: tuple[Change, ...]
-    later: tuple[Change, ...]
-    unchanged: bool
+    goes: list[str]
 
     @property
     def told(self) -> list[str]:
@@ -95,7 +94,7 @@ class _Card:
         said = f"{format_quantity(now.power_W, 'W')}, {format_quantity(now.current_A, 'A')}"
         if now.short is not None:
             said = f"Short circuit: {now.short}"
-        changes = [NO_CHANGE] if self.unchanged else [change.words for change in self.changes]
+        changes = [change.words for change in self.changes] or [NO_CHANGE] * (self.number > 1)
         return [tidy(each) for each in (f"{said}. Live ends: {live}.", *changes)]
 
 
@@ -142,7 +141,6 @@ class _FamilyPdf:
         return self.pen.finished()
 
     def _pieces(self) -> list[tuple[float, _Draw]]:
-        unread = [f"Left out: {each}" for each in self.family.unread]
         found = [
             self._paragraph(tidy(self.family.title), _TITLE_PT, "H1"),
             self._paragraph(ONE_LINE, self.em),
@@ -151,7 +149,7 @@ class _FamilyPdf:
                 "dotted is gone in the next one.",
                 self.em,
             ),
-            *(self._paragraph(tidy(words), self.em) for words in unread),
+            *(self._paragraph(tidy(words), self.em) for words in self.family.notes),
         ]
         found += [self._row(row) for row in self._rows()]
         for first in range(0, len(self.cards), _MOST_COLUMNS):
@@ -270,7 +268,7 @@ class _FamilyPdf:
 
     def _marks(self, card: _Card, x: float, y: float) -> None:
         """The frames around what has changed, with their numbers, and around what goes."""
-        for box in boxes(card.now.appliance, going(card.later), False):
+        for box in boxes(card.now.appliance, card.goes, False):
             self._frame(box, x, y, LIGHT["quiet"], [1, 2.5])
         for number, change in enumerate(card.changes, 1):
             for box in boxes(card.now.appliance, change.parts, False):

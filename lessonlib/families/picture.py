@@ -52,5 +52,8 @@ def sheet_html(family: Family, place: int) -> str:
 def family_page(family: Family) -> str:
     """The page that opens offline, with all bench sheets in it."""
     picture = family.picture
-    sheets = {str(place): sheet_html(family, place) for place in range(len(family.members))}
+    sheets = {}
+    for place in range(len(family.members)):
+        family.progress("written", place + 1, len(family.members))
+        sheets[str(place)] = sheet_html(family, place)
     return page({"table": picture.table, "sheets": sheets}, picture._esm, picture._css)

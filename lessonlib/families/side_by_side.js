@@ -216,9 +216,9 @@ export function renderFamily({ model, el }) {
   const next = makeButton("Next ▸", () => go(1));
   const tools = make("div", "hck-row hcf-tools", mode, back, next, turn.node);
   const shelf = make("div", "hcf-shelf", ...cards.map((card) => card.node));
-  const unread = data.unread.map((words) => make("p", "hcf-unread", `Left out: ${words}`));
+  const notes = data.notes.map((words) => make("p", "hcf-note", words));
   const root = frame(
-    "Family", "hck hcp hcf", data, alone, tools, said, shelf, table.node, ...unread,
+    "Family", "hck hcp hcf", data, alone, tools, said, shelf, table.node, ...notes,
   );
   const can = cards.map(() => true); // whether each can do what was chosen
 

@@ -177,9 +177,9 @@ def _check(name: str, value: object, low: float, high: float, unit: str, next_st
         )
 
 
-def outward(value: float, up: int) -> float:
-    """`value` at two figures: the next above if `up`, else the next below."""
+def outward(value: float, up: int, figures: int = 2) -> float:
+    """`value` at so many figures: the next above if `up`, else the next below."""
     if value <= 0 or math.isinf(value):
         return max(value, 0.0)
-    step = 10.0 ** (math.floor(math.log10(value)) - 1)
+    step = 10.0 ** (math.floor(math.log10(value)) + 1 - figures)
     return (math.ceil if up else math.floor)(round(value / step, 6)) * step

@@ -114,15 +114,18 @@ export function nextTest(data, left, opened) {
   const place = []; // of a letter among `ranges`
   ranges.forEach(({ i }, at) => (place[data.letters.charCodeAt(i)] = at));
   const counts = new Uint16Array(ranges.length); // of the faults left that show each range
+  const most = Math.log2(left.length); // bits, where each fault has an outcome of its own
   let best = { told: 0 };
   for (const advised of data.advised) {
+    const trouble = data.troubles[advised[5]][Number(opened)];
+    if (most / trouble <= best.told) continue;
     const letters = data.columns[columnOf(data, advised)];
     counts.fill(0);
     for (const fault of left) counts[place[letters.charCodeAt(fault)]] += 1;
     const groups = grouped(ranges, counts);
     let bits = 0;
     for (const count of groups) bits -= (count / left.length) * Math.log2(count / left.length);
-    const told = Math.round((bits / data.troubles[advised[5]][Number(opened)]) * 1e9) / 1e9;
+    const told = Math.round((bits / trouble) * 1e9) / 1e9;
     if (told > best.told) best = { told, test: advised.slice(0, 5), groups: groups.length };
   }
   return best.told ? best : null;

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 
 from lessonlib.curves.picture import Picture
 from lessonlib.palette import DONE, INK, OPEN, PAPER, QUIET, SLIP
 from lessonlib.progress.progress import Progress
 from lessonlib.progress.records import Try
 from lessonlib.progress.summary import SLIPS_SHOWN, LessonSummary, Summary, slip_of, words_of
-from lessonlib.schematics.text import width_px, wrapped, xml
+from lessonlib.schematics.text import wrapped, xml
 from lessonlib.words import counted
 
 _WIDTH, _LEFT, _RIGHT = 412.0, 12.0, 400.0
@@ -17,6 +17,7 @@ _TEXT_PX, _LINE_PX = 13.0, 17.0
 _BOXES_AT, _BOX, _STEP, _BOXES_A_LINE = 114.0, 16.0, 20.0, 6
 _WORDS_AT = 250.0
 _BAR = 108.0
+_EMPTY = "Each question that you try appears here as a box."
 
 
 def progress_picture(progress: Progress, told: Callable[[Try], str] = slip_of) -> Picture:
@@ -31,7 +32,7 @@ def progress_picture(progress: Progress, told: Callable[[Try], str] = slip_of) -
         y = _slips(parts, summary, y)
     if note:
         y += 8
-        for line in _lines(note, _RIGHT - _LEFT):
+        for line in wrapped(note, _RIGHT - _LEFT, _TEXT_PX):
             y += _LINE_PX
             parts.append(_text(line, _LEFT, y))
     height = y + 14
@@ -53,7 +54,7 @@ def _head(parts: list[str], summary: Summary) -> float:
     parts += [_box(_LEFT + 74, y, False), _text("tried, not right yet", _LEFT + 96, y + 13, QUIET)]
     y += _BOX
     if not summary.lessons:
-        for line in _lines("Each question that you try appears here as a box.", _RIGHT - _LEFT):
+        for line in wrapped(_EMPTY, _RIGHT - _LEFT, _TEXT_PX):
             y += _LINE_PX + 6
             parts.append(_text(line, _LEFT, y))
     return y + 8
@@ -93,7 +94,7 @@ def _slips(parts: list[str], summary: Summary, y: float) -> float:
             f'fill="{SLIP}"/>'
         )
         parts.append(_text(f"{count} ×", _WORDS_AT + length + 6, y + 17))
-        for line in _lines(words[:1].upper() + words[1:], _WORDS_AT - 12 - _LEFT):
+        for line in wrapped(words[:1].upper() + words[1:], _WORDS_AT - 12 - _LEFT, _TEXT_PX):
             y += _LINE_PX
             parts.append(_text(line, _LEFT, y))
         y += 6
@@ -131,13 +132,3 @@ def _rule(y: float) -> str:
         f'<line x1="{_LEFT:g}" x2="{_RIGHT:g}" y1="{y:g}" y2="{y:g}" stroke="{QUIET}" '
         'stroke-opacity="0.35"/>'
     )
-
-
-def _lines(words: str, most_px: float) -> Iterator[str]:
-    """`words` in lines that fit; a word longer than a line is broken."""
-    for word in words.split():
-        while width_px(word, _TEXT_PX) > most_px:
-            cut = next(n for n in range(len(word)) if width_px(word[: n + 1], _TEXT_PX) > most_px)
-            words = words.replace(word, f"{word[:cut]} {word[cut:]}", 1)
-            word = word[cut:]
-    yield from wrapped(words, most_px, _TEXT_PX)

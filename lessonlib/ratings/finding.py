@@ -110,26 +110,10 @@ def untold(
     return Finding(part, what, "cannot tell", found, None, unit, where, source, do)
 
 
-@dataclass(frozen=True, repr=False, eq=False)
-class Findings(Table):
-    """Every finding of an appliance: those that fail first, then what cannot be told."""
+class FindingTable(Table):
+    """Findings as a table, with their sources numbered below it."""
 
-    appliance: Appliance
     rows: tuple[Finding, ...]
-
-    def of(self, verdict: Verdict) -> tuple[Finding, ...]:
-        """The findings with that verdict."""
-        return tuple(row for row in self.rows if row.verdict == verdict)
-
-    def about(self, part: str) -> tuple[Finding, ...]:
-        """The findings about the part of that name, or about "cord", "plug" and so on."""
-        return tuple(row for row in self.rows if row.part == part)
-
-    @property
-    def caption(self) -> str:
-        fails, unknown, passes = (len(self.of(verdict)) for verdict in VERDICTS)
-        told = f"{fails} fail, {unknown} cannot be told, {passes} pass"
-        return f"{self.appliance.title} against published limits: {told}"
 
     @property
     def sources(self) -> tuple[str, ...]:
@@ -155,8 +139,30 @@ class Findings(Table):
 
     def _repr_html_(self) -> str:
         listed = "<br>".join(escape(line) for line in self._numbered)
-        return f"{super()._repr_html_()}<p>{listed}</p>"
+        return f"{super()._repr_html_()}<p><small>{listed}</small></p>"
 
     @property
     def _numbered(self) -> list[str]:
         return [f"[{number}] {source}" for number, source in enumerate(self.sources, 1)]
+
+
+@dataclass(frozen=True, repr=False, eq=False)
+class Findings(FindingTable):
+    """Every finding of an appliance: those that fail first, then what cannot be told."""
+
+    appliance: Appliance
+    rows: tuple[Finding, ...]
+
+    def of(self, verdict: Verdict) -> tuple[Finding, ...]:
+        """The findings with that verdict."""
+        return tuple(row for row in self.rows if row.verdict == verdict)
+
+    def about(self, part: str) -> tuple[Finding, ...]:
+        """The findings about the part of that name, or about "cord", "plug" and so on."""
+        return tuple(row for row in self.rows if row.part == part)
+
+    @property
+    def caption(self) -> str:
+        fails, unknown, passes = (len(self.of(verdict)) for verdict in VERDICTS)
+        told = f"{fails} fail, {unknown} cannot be told, {passes} pass"
+        return f"{self.appliance.title} against published limits: {told}"

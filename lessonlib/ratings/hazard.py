@@ -178,6 +178,14 @@ class Way:
         """That case by itself."""
         return self.batch[index * len(self.batch.faults) + fault]
 
+    def row(
+        self, level: Level, about: str, when: str, what: str, do: str, index: int, fault: int = 0
+    ) -> Hazard:
+        """A row about what is live in that case, which marks these parts."""
+        live = self.live(index, fault)
+        marked = frozenset(end.part for end in live)
+        return Hazard(level, about, when, what, do, live, self.seen(index, fault), marked)
+
     def words(self, index: int) -> str:
         return switch_words(self.appliance, self.batch.settings[index]) or "plugged in"
 
@@ -232,8 +240,3 @@ def beyond_switches(appliance: Appliance, live: Iterable[Terminal]) -> bool:
     """Whether something besides the switches is live."""
     switches = {part.name for part in appliance.switches}
     return any(end.part not in switches for end in live)
-
-
-def parts_of(live: Iterable[Terminal]) -> frozenset[str]:
-    """The parts that these ends belong to."""
-    return frozenset(end.part for end in live)

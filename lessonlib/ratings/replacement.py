@@ -15,7 +15,7 @@ from lessonlib.limits.input_power import input_power_limits
 from lessonlib.limits.limit import Limit
 from lessonlib.quantities import format_quantity
 from lessonlib.ratings.duty import Worst, duty_at
-from lessonlib.ratings.finding import Finding, judged, sized
+from lessonlib.ratings.finding import Finding, FindingTable, judged, sized
 from lessonlib.ratings.findings import findings
 from lessonlib.ratings.of_heat import HOLDS, OPENS, fuse_place
 from lessonlib.ratings.of_parts import HALF_WAVES
@@ -46,7 +46,7 @@ NO_HOTTER = "mark, against the one fitted"
 
 
 @dataclass(frozen=True, repr=False, eq=False)
-class Replacement:
+class Replacement(FindingTable):
     """`good` is True, False, or None where a rating is missing. `rows` are the findings about the
     part with the new one in place; `least` says what would be enough, or is empty."""
 
@@ -60,6 +60,11 @@ class Replacement:
         if "fail" in verdicts:
             return False
         return None if not verdicts or "cannot tell" in verdicts else True
+
+    @property
+    def caption(self) -> str:
+        said = str(self).splitlines()
+        return " ".join(line for line in said if not line.startswith("- "))
 
     def __str__(self) -> str:
         word = {True: "yes, good enough", False: "no", None: "cannot tell"}[self.good]

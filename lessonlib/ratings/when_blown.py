@@ -11,12 +11,12 @@ from lessonlib.appliance.terminals import plug_fuse
 from lessonlib.circuit.live import live_words
 from lessonlib.ratings.hazard import (
     Hazard,
+    Way,
     Ways,
     beyond_switches,
     both_ways,
     different,
     live_either_way,
-    parts_of,
 )
 
 
@@ -29,12 +29,11 @@ def when_opened(ways: Ways) -> Iterator[Hazard]:
         worst = way.most_live(cases) if cases else 0
         if not cases or not way.live(worst):
             continue
-        live = way.live(worst)
-        yield Hazard("know", "fuse" if isinstance(part, ThermalFuse) else "contact",
-                     setting_words(way.appliance, way.batch.settings[worst]),
-                     f"still live: {live_either_way(ways, worst)}",
-                     "An open contact is no isolation: pull the plug.", live, way.seen(worst),
-                     parts_of(live))  # fmt: skip
+        about = "fuse" if isinstance(part, ThermalFuse) else "contact"
+        when = setting_words(way.appliance, way.batch.settings[worst])
+        what = f"still live: {live_either_way(ways, worst)}"
+        do = "An open contact is no isolation: pull the plug."
+        yield way.row("know", about, when, what, do, worst)
 
 
 def when_cord_fails(ways: Ways) -> Iterator[Hazard]:
@@ -45,15 +44,17 @@ def when_cord_fails(ways: Ways) -> Iterator[Hazard]:
         kinds.insert(0, Fault(CORD, "plug fuse blown"))
     ways = both_ways(appliance, every, kinds)
     for fault, kind in enumerate(kinds):
-        told, shown = [], None
+        told: list[str] = []
+        shown: list[tuple[Way, int]] = []
         for way in ways:
             worst = way.most_live(way.as_set, fault)
             live = way.live(worst, fault)
-            if not beyond_switches(appliance, live):
-                told.append(f"{way.plug}: in the model nothing behind the switches is live")
-                continue
-            words = live_words(appliance, live)
-            told.append(f"{way.plug}: still live ({way.words(worst)}): {words}")
-            shown = shown or (live, way.seen(worst, fault), parts_of(live))
+            if beyond_switches(appliance, live):
+                words = f"still live ({way.words(worst)}): {live_words(appliance, live)}"
+                shown.append((way, worst))
+            else:
+                words = "in the model nothing behind the switches is live"
+            told.append(f"{way.plug}: {words}")
         do = "It looks dead and is not: pull the plug, and prove dead."
-        yield Hazard("know", "fuse", str(kind), "; ".join(told), do, *(shown or ()))
+        way, worst = (*shown, (ways[0], 0))[0]
+        yield way.row("know", "fuse", str(kind), "; ".join(told), do, worst, fault)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from lessonlib.appliance.fault import as_drawn
 from lessonlib.circuit.live import live_words
-from lessonlib.ratings.hazard import Hazard, Level, Way, Ways, alike, beyond_switches, parts_of
+from lessonlib.ratings.hazard import Hazard, Level, Way, Ways, alike, beyond_switches
 from lessonlib.words import listed
 
 ABOUT = "off"
@@ -29,19 +29,17 @@ def when_off(ways: Ways) -> Iterator[Hazard]:
             # a plug that goes in either way makes any line the neutral
             do = f"Have {both}" if appliance.supply.reversible_plug else f"{one}{both}"
             level: Level = "danger"
-            if not parts_of(marked) & {part.name for part in appliance.elements}:
+            if not {end.part for end in marked} & {part.name for part in appliance.elements}:
                 level, do = "know", _PULL  # a lamp or a fuse before the switch
-            yield Hazard(level, ABOUT, when, what, do, marked, marked_way.seen(index),
-                         parts_of(marked))  # fmt: skip
+            yield marked_way.row(level, ABOUT, when, what, do, index)
         elif beyond_switches(appliance, turned):
             words = f"{turned_way.plug}, live: {live_words(appliance, turned)}"
             what = f"only the line is cut; with the {words}"
-            yield Hazard("know", ABOUT, when, what, _PULL, turned, turned_way.seen(index),
-                         parts_of(turned))  # fmt: skip
+            yield turned_way.row("know", ABOUT, when, what, _PULL, index)
         else:
+            what = "both conductors are cut behind the switch"
             do = "The switch itself stays live: pull the plug to open it."
-            yield Hazard("know", ABOUT, when, "both conductors are cut behind the switch", do,
-                         marked, marked_way.seen(index), parts_of(marked))  # fmt: skip
+            yield marked_way.row("know", ABOUT, when, what, do, index)
 
 
 def left_on(way: Way) -> Iterator[Hazard]:
@@ -56,9 +54,7 @@ def left_on(way: Way) -> Iterator[Hazard]:
     for (when, what, do), cases in found.items():
         faults = [way.batch.faults[number] for _, number in cases]
         words = " or ".join(str(as_drawn(way.appliance, each)) for each in faults if each)
-        live = way.live(*cases[0])
-        yield Hazard("know", ABOUT, f"{when}, {words}", what, do, live, way.seen(*cases[0]),
-                     parts_of(live))  # fmt: skip
+        yield way.row("know", ABOUT, f"{when}, {words}", what, do, *cases[0])
 
 
 def _said(way: Way, index: int, fault: int) -> tuple[str, str] | None:

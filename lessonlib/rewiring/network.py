@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
-from itertools import combinations, permutations, product
+from itertools import chain, combinations, permutations, product
 
 LINE, NEUTRAL = 0, 1
 Pair = tuple[int, int]
@@ -80,7 +80,8 @@ def graphs(count: int, alike: Sequence[Sequence[int]], apart: Sequence[int] = ()
 
     def grow(graph: Graph, free: int) -> None:
         if len(graph) == count:
-            found[canonical(graph, alike)] = None
+            (name,) = first_name(graph, [range(free)], alike)
+            found[tuple(zip(name[2::2], name[3::2], strict=True))] = None
             return
         nodes = [*mains, *range(2, free)]
         for a, b in (*combinations(nodes, 2), *((node, free) for node in nodes), (free, free + 1)):
@@ -90,36 +91,39 @@ def graphs(count: int, alike: Sequence[Sequence[int]], apart: Sequence[int] = ()
     return list(found)
 
 
-def canonical(graph: Graph, alike: Sequence[Sequence[int]]) -> Graph:
-    """The first of all names that the same wiring can have."""
-    return min(_renamed([graph[part] for part in order]) for order in orders(alike, graph))
+def first_name(
+    graph: Graph,
+    merges: Sequence[Sequence[int]],
+    alike: Sequence[Sequence[int]],
+    mains: Sequence[Pair] = ((LINE, NEUTRAL),),
+) -> tuple[tuple[int, ...], ...]:
+    """The first of all names that a graph can have with its nodes merged, in several ways at once.
+
+    Each merge has a label for each node; a name numbers the labels of `mains` and of the ends of
+    all parts as they are met. Parts that are `alike` change places, and each is turned.
+    """
+    names = []
+    for ends in mains:
+        for order in _orders(alike, len(graph)):
+            for turned in product((1, -1), repeat=len(graph)):
+                parts = (graph[part][::turn] for part, turn in zip(order, turned, strict=True))
+                nodes = [*ends, *chain.from_iterable(parts)]
+                names.append(tuple(_numbered([labels[n] for n in nodes]) for labels in merges))
+    return min(names)
 
 
-def orders(alike: Sequence[Sequence[int]], of: Sequence[object]) -> list[list[int]]:
+def _orders(alike: Sequence[Sequence[int]], count: int) -> list[list[int]]:
     """Every order of the parts in which those that are alike have changed places."""
-    own = list(range(len(of)))
     found = []
     for places in product(*(permutations(group) for group in alike)):
-        order = list(own)
-        for group, places_of in zip(alike, places, strict=True):
-            for place, part in zip(group, places_of, strict=True):
+        order = list(range(count))
+        for group, parts in zip(alike, places, strict=True):
+            for place, part in zip(group, parts, strict=True):
                 order[place] = part
         found.append(order)
     return found
 
 
-def _renamed(graph: Sequence[Pair]) -> Graph:
-    """The graph with its nodes numbered as they are met, each part turned for the first result."""
-    best: Graph | None = None
-    for turned in product((False, True), repeat=len(graph)):
-        names = {LINE: LINE, NEUTRAL: NEUTRAL}
-        named = []
-        for (a, b), turn in zip(graph, turned, strict=True):
-            ends = (b, a) if turn else (a, b)
-            for node in ends:
-                names.setdefault(node, len(names))
-            named.append((names[ends[0]], names[ends[1]]))
-        if best is None or tuple(named) < best:
-            best = tuple(named)
-    assert best is not None
-    return best
+def _numbered(labels: Sequence[int]) -> tuple[int, ...]:
+    names: dict[int, int] = {}
+    return tuple(names.setdefault(label, len(names)) for label in labels)

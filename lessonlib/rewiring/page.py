@@ -80,7 +80,8 @@ def lines(of: Proposal) -> Iterator[str]:
     if pairs:
         yield (
             f"The contacts of {listed(pairs, 'or of')}, closed together, short the mains: the "
-            "switch must break before it makes, and a contact that sticks blows the fuse."
+            "switch must break before it makes, and a contact that sticks blows the plug fuse or "
+            "trips the breaker."
         )
     for danger in dangers_of_wiring(of.hazards):
         yield f"{danger.when[0].upper()}{danger.when[1:]}: {danger.what}. {danger.do}"
@@ -93,7 +94,7 @@ def lines(of: Proposal) -> Iterator[str]:
     if not any(each.is_off for each in of.wanted):
         yield "No position is off: only the pulled plug turns it off."
     if before:
-        yield f"{listed(before)} stands before the switch, and is live in every position."
+        yield f"Before the switch, so live in every position: {listed(before)}."
     if of.unused:
         yield f"Not used: {listed(of.unused)}. Insulate its ends."
     unknown = dict.fromkeys(row.part for row in of.findings.of("cannot tell"))

@@ -108,7 +108,7 @@ class _Merged:
 
 
 @cache
-def _merged(size: int) -> _Merged:
+def _partitions(size: int) -> _Merged:
     return _Merged(size)
 
 
@@ -128,7 +128,7 @@ class _Fitting:
 
     def __init__(self, sought: Sought, graph: Graph, partly: set[int]) -> None:
         self.sought, self.graph, self.partly = sought, graph, partly
-        self.merged = _merged(_size(graph))
+        self.merged = _partitions(_size(graph))
         self.full = (1 << len(sought.watts)) - 1
         self.does = _Remembered(self._does)
         self._at = [

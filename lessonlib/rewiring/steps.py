@@ -11,7 +11,7 @@ from lessonlib.rewiring.given import Stock, Wanted, without
 from lessonlib.rewiring.network import LINE, NEUTRAL, Drawn, graphs
 from lessonlib.rewiring.result import Rewirings, duration
 from lessonlib.rewiring.search import Found, Sought
-from lessonlib.rewiring.wiring import Proposal, alike, in_use, proposal, rank, switches_line
+from lessonlib.rewiring.wiring import Proposal, alike, in_use, proposal, rank
 from lessonlib.words import counted
 
 MOST_CONTACTS = 6
@@ -63,14 +63,9 @@ class Search:
         self._of = self._refused = 0  # with as many contacts as now
 
     @cached_property
-    def has_off(self) -> bool:
-        """Whether one position is off."""
-        return any(each.is_off for each in self.wanted)
-
-    @cached_property
     def _jobs(self) -> list[_Job]:
         apart: tuple[int, ...] = ()
-        if self.has_off:
+        if any(each.is_off for each in self.wanted):
             apart = (LINE, NEUTRAL) if self.of.supply.reversible_plug else (LINE,)
         watts = tuple(each.range_W for each in self.wanted if not each.is_off)
         names = [part.name for part in self.of.parts]
@@ -160,8 +155,6 @@ class Search:
         """Remember a wiring, or the better of two that are alike."""
         if not in_use(found, job.sought.drawn):
             return
-        if self.of.in_line and self.has_off and not switches_line(found):
-            return  # what stands in the line would be live at off
         turned = self.of.supply.reversible_plug and not self.of.in_line
         key = (job.unused, alike(found, job.sought.alike, turned))
         value = (rank(found, self.of, job.unused), found, job)

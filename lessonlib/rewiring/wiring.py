@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import combinations, product
+from itertools import combinations
 
 from lessonlib.appliance.parts import Appliance, Contact, SelfActing, Switch
 from lessonlib.circuit.solution import Solution, solve_all
@@ -15,7 +15,7 @@ from lessonlib.ratings.findings import findings
 from lessonlib.ratings.hazard import Hazards
 from lessonlib.ratings.hazards import hazards
 from lessonlib.rewiring.given import Stock, Wanted
-from lessonlib.rewiring.network import LINE, NEUTRAL, Drawn, orders
+from lessonlib.rewiring.network import LINE, NEUTRAL, Drawn, first_name
 from lessonlib.rewiring.search import Found
 
 
@@ -67,12 +67,12 @@ class Proposal:
             if not least <= power <= most:
                 watts = format_quantity(power, "W")
                 yield each.name, f"{each.name}: it gives {watts}, as the diode takes some volts"
-        for danger in self.hazards.dangers:
-            if danger.about == "off" and any(each.is_off for each in self.wanted):
-                yield "off", f"At off, {danger.what}."
         for row in self.findings.of("fail"):
             if row.limit is not None:
                 yield row.part, f"{row.part}, {row.what}: {row.told}"
+        for danger in self.hazards.dangers:  # last, as it takes longest
+            if danger.about == "off" and any(each.is_off for each in self.wanted):
+                yield "off", f"At off, {danger.what}."
 
 
 def proposal(found: Found, of: Stock, wanted: Sequence[Wanted], unused: Sequence[str]) -> Proposal:
@@ -138,15 +138,17 @@ def shorting(found: Found) -> list[tuple[int, int]]:
 
 def rank(found: Found, of: Stock, unused: Sequence[str]) -> tuple[object, ...]:
     """Sorts wirings with as many contacts: those first that use every element, can least short the
-    mains between two positions, do without a diode, cut both conductors, and have the fewest
-    terminals and the fewest contacts closed."""
+    mains between two positions, switch what stands in the line too, do without a diode, cut both
+    conductors, and have the fewest terminals and the fewest contacts closed."""
     idle = [name for name in unused if of.diode is None or name != of.diode.name]
     ends = {node for pair in found.contacts for node in pair}
     mains = {node for pair in found.graph for node in pair} & {LINE, NEUTRAL}
     closings = sum(map(len, found.closed))
     parts = len(of.parts) - len(unused)
     shorts = len(shorting(found))
-    return len(idle), shorts, parts, len(mains), len(ends), closings, found.graph, found.contacts
+    before = bool(of.in_line) and not switches_line(found)
+    last = (len(ends), closings, found.graph, found.contacts)
+    return len(idle), shorts, before, parts, len(mains), *last
 
 
 def in_use(found: Found, drawn: Drawn) -> bool:
@@ -170,24 +172,9 @@ def alike(found: Found, groups: Sequence[Sequence[int]], turned: bool) -> tuple[
     """The same for two wirings that join the same ends in every position: whichever contacts do it,
     however the parts are turned, and whichever of equal parts is meant; `turned` also where the
     two conductors can change places."""
-    best: tuple[object, ...] | None = None
-    merged = [_merged(found, closed) for closed in ((), *found.closed)]
-    for mains in [(LINE, NEUTRAL), (NEUTRAL, LINE)][: 1 + turned]:
-        for order in orders(groups, found.graph):
-            for turns in product((0, 1), repeat=len(order)):
-                terminals = [
-                    *mains,
-                    *(
-                        found.graph[part][end ^ turn]
-                        for part, turn in zip(order, turns, strict=True)
-                        for end in (0, 1)
-                    ),
-                ]
-                key = tuple(_numbered([labels[node] for node in terminals]) for labels in merged)
-                if best is None or key < best:
-                    best = key
-    assert best is not None
-    return best
+    mains = [(LINE, NEUTRAL), (NEUTRAL, LINE)][: 1 + turned]
+    merges = [_merged(found, closed) for closed in ((), *found.closed)]
+    return first_name(found.graph, merges, groups, mains)
 
 
 def _merged(found: Found, closed: Sequence[int]) -> list[int]:
@@ -198,8 +185,3 @@ def _merged(found: Found, closed: Sequence[int]) -> list[int]:
         one, other = (labels[node] for node in found.contacts[at])
         labels = [one if label == other else label for label in labels]
     return labels
-
-
-def _numbered(labels: Sequence[int]) -> tuple[int, ...]:
-    names: dict[int, int] = {}
-    return tuple(names.setdefault(label, len(names)) for label in labels)

@@ -78,17 +78,6 @@ def reading_values(reading: PathReading) -> dict[str, str]:
     return values
 
 
-def is_closed(now: Solution, part: Part, contact: int) -> bool:
-    """Whether a contact (from 1) joins its nodes: by its position, or by a fault."""
-    fault = now.fault
-    if fault is not None and (fault.part, fault.contact) == (part.name, contact):
-        if fault.kind == "welded":
-            return True
-        if fault.kind == "not making":
-            return False
-    return now.setting[part.name] in part.contacts[contact - 1].closed_in
-
-
 def conditions_of(now: Solution) -> dict[str, Condition]:
     """The condition of each point that is drawn. With a fault in the cord or of a wire, L and N are
     drawn as the ends of the parts there are: behind a broken neutral core, N is live."""

@@ -104,7 +104,7 @@ class _Router:
             return distance
         if row_1 == row_2 or self._free(gap_1, range(row_1 + 1, row_2)):
             return 20 + distance
-        return (30 if self._free(gap_2, range(row_1, row_2)) else 60) + distance
+        return 60 + distance
 
     def _route(self, upper: Cell, lower: Cell) -> list[Corner]:
         (row_1, gap_1), (row_2, gap_2) = upper, lower
@@ -118,11 +118,6 @@ class _Router:
         if self._free(gap_1, between):
             self._take(gap_1, between)
             return [first, last]
-        if self._free(gap_2, range(row_1, row_2)):
-            # along the lane above the upper row, and down
-            self._take(gap_2, range(row_1, row_2))
-            lane = self._lane("across", row_1, gap_1, gap_2)
-            return [first, Corner(gap_1, row_1, lane=lane), Corner(gap_2, row_1, lane=lane), last]
         # out to a strip, down there, and back
         at = min(gap_1, gap_2)
         strip = self._lane("strip", at, row_1, row_2)

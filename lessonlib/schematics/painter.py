@@ -12,6 +12,7 @@ from functools import cached_property
 from types import MappingProxyType
 from typing import Protocol
 
+from lessonlib.appliance.fault import is_closed
 from lessonlib.appliance.parts import Appliance, Part
 from lessonlib.circuit.solution import PathReading, Solution
 from lessonlib.schematics.captions import (
@@ -19,7 +20,6 @@ from lessonlib.schematics.captions import (
     conditions_of,
     description,
     finding,
-    is_closed,
     reading_values,
     summary,
 )
@@ -189,7 +189,7 @@ def _part(pen: Pen, rung: RungPlace, part: Part, drawing: Drawing) -> None:
     if part.contacts:
         kinds = "part contact"
         if now is not None:
-            state = "closed" if is_closed(now, part, rung.contact) else "open"
+            state = "closed" if _is_closed(now, part, rung.contact) else "open"
         data |= {"contact": str(rung.contact), "state": state}
         words.append(state)
     found = now.part[part.name].contacts[rung.contact - 1] if now is not None else None
@@ -199,7 +199,8 @@ def _part(pen: Pen, rung: RungPlace, part: Part, drawing: Drawing) -> None:
         words += [] if "current" in values else [NO_CURRENT]
     with pen.group(kinds, ", ".join(filter(None, words)), data=data):
         _symbol(pen, rung, part, drawing.style, state)
-        sign = f"{MARKED} " if part.name in drawing.marked else ""
+        # beside later contacts there is no room for it
+        sign = f"{MARKED} " if part.name in drawing.marked and rung.contact == 1 else ""
         pen.text("part-name", [Words(sign + rung.name.text, rung.name)])
         chosen = part.kind == "switch" and rung.contact == 1
         if rung.detail.text:
@@ -213,6 +214,10 @@ def _part(pen: Pen, rung: RungPlace, part: Part, drawing: Drawing) -> None:
         if rung.readings and not drawing.shorted:
             named = {"part": part.name, "contact": str(rung.contact)}
             pen.text("reading", _readings(rung, found), data=named)
+
+
+def _is_closed(now: Solution, part: Part, contact: int) -> bool:
+    return is_closed(part, contact, now.setting[part.name], now.fault)
 
 
 def _symbol(pen: Pen, rung: RungPlace, part: Part, style: Style, state: str) -> None:
@@ -252,7 +257,7 @@ def _pole(pen: Pen, pole: PolePlace, drawing: Drawing) -> None:
     """Where the blade turns; and the blade itself where it is at no contact."""
     part, now = drawing.appliance.part(pole.part), drawing.now
     data = {"part": pole.part, "contacts": ",".join(map(str, pole.contacts))}
-    resting = now is None or not any(is_closed(now, part, one) for one in pole.contacts)
+    resting = now is None or not any(_is_closed(now, part, one) for one in pole.contacts)
     with pen.group("symbol pole", at=(pole.x, pole.y)):
         ring, blade = rest(pole.flip)
         pen.circle("ring", ring.x, ring.y, ring.radius)

@@ -7,6 +7,7 @@ fits in the usual sans-serif fonts as well.
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Callable
 from functools import lru_cache
 from html import escape
 
@@ -61,16 +62,25 @@ def shortened(text: str, most_px: float, size_px: float = SMALL_PX, bold: bool =
 
 
 def wrapped(text: str, most_px: float, size_px: float = SMALL_PX, bold: bool = False) -> list[str]:
-    """`text` in lines no wider than `most_px`; a word that is wider ends in an ellipsis."""
+    """`text` in lines no wider than `most_px`; a word that is wider is broken."""
+    return in_lines(" ".join(text.split()), most_px, lambda line: width_px(line, size_px, bold))
+
+
+def in_lines(text: str, most: float, width: Callable[[str], float]) -> list[str]:
+    """`text` in lines whose `width` is at most `most`, parted at plain spaces; a word that is wider
+    is broken."""
     lines = [""]
-    for word in text.split():
-        longer = f"{lines[-1]} {word}".strip()
-        if width_px(longer, size_px, bold) <= most_px:
+    for word in text.split(" "):
+        longer = f"{lines[-1]} {word}" if lines[-1] else word
+        if width(longer) <= most:
             lines[-1] = longer
-        elif lines[-1]:
-            lines.append(shortened(word, most_px, size_px, bold))
-        else:
-            lines[-1] = shortened(word, most_px, size_px, bold)
+            continue
+        if lines[-1]:
+            lines.append("")
+        for character in word:
+            if lines[-1] and width(lines[-1] + character) > most:
+                lines.append("")
+            lines[-1] += character
     return lines
 
 

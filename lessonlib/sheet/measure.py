@@ -11,6 +11,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from lessonlib.schematics.look import Face
+from lessonlib.schematics.text import in_lines
 
 _FILES: dict[Face, str] = {
     "plain": "DejaVuSans.ttf",
@@ -42,27 +43,8 @@ def width_em(text: str, face: Face = "plain") -> float:
 
 @lru_cache(maxsize=8192)
 def lines_of(text: str, most_em: float, face: Face = "plain") -> tuple[str, ...]:
-    """`text` in lines no wider than `most_em` font sizes; a word that is wider is cut."""
-    lines = [""]
-    for word in text.split(" "):
-        longer = f"{lines[-1]} {word}" if lines[-1] else word
-        if width_em(longer, face) <= most_em:
-            lines[-1] = longer
-            continue
-        if lines[-1]:
-            lines.append("")
-        *full, rest = _cut(word, most_em, face)
-        lines[-1:] = [*full, rest]
-    return tuple(lines)
-
-
-def _cut(word: str, most_em: float, face: Face) -> list[str]:
-    pieces = [""]
-    for character in word:
-        if pieces[-1] and width_em(pieces[-1] + character, face) > most_em:
-            pieces.append("")
-        pieces[-1] += character
-    return pieces
+    """`text` in lines no wider than `most_em` font sizes; a word that is wider is broken."""
+    return tuple(in_lines(text, most_em, lambda line: width_em(line, face)))
 
 
 def cut_to(text: str, most_em: float) -> str:

@@ -4,7 +4,7 @@
 import { renderFamily } from "../families/side_by_side.js";
 import { follow, patience, replyRegion, write, writeNoAnswer } from "../page/exchange.js";
 import {
-  labelled, linkTo, make, makeButton, makeCutOff, makeForm, makeSelect, setOptions, textBox,
+  keepKeys, labelled, linkTo, make, makeButton, makeCutOff, makeForm, makeSelect, setOptions, textBox,
   withAttributes,
 } from "../page/kit.js";
 
@@ -113,6 +113,7 @@ function render({ model, el }) {
     reply,
     links,
   );
+  keepKeys(form);
 
   // The family.
   const picture = make("div");

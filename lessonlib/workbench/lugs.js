@@ -1,16 +1,14 @@
 // Draws the form for readings between lugs: a triangle of fields, with what they say below.
 
-import { drafts, follow, patience, replyRegion, write, writeNoAnswer } from "../page/exchange.js";
+import { follow, replyRegion, write } from "../page/exchange.js";
 import {
-  labelled, make, makeCutOff, makeForm, makeSelect, setText, showDrawing, textBox, withAttributes,
+  labelled, make, makeCutOff, makeForm, makeSelect, setText, showDrawing, withAttributes,
 } from "../page/kit.js";
+import { typedForm } from "./typed.js";
 
-const TYPING_MS = 350;
-const MOST_CHARACTERS = 40; // of one number
 const FEWEST = 2;
 
 function render({ model, el }) {
-  let typing = 0;
   const form = makeForm("hck hcw", () => send());
   const reply = replyRegion();
   const picture = make("div", "hcw-lugs-found");
@@ -19,32 +17,7 @@ function render({ model, el }) {
     "details", "", make("summary", "", "The start of an appliance file"),
     make("p", "hcw-note", "Copy it into the text of a new appliance, and add what you find."), file,
   );
-  const wait = patience(model, () => writeNoAnswer(reply));
-  const given = structuredClone(drafts.read(model) ?? model.get("given"));
-
-  const send = () => {
-    clearTimeout(typing);
-    typing = 0;
-    const turn = model.get("asked") + 1;
-    model.set("given", structuredClone(given));
-    model.set("asked", turn);
-    model.save_changes();
-    wait.start(turn);
-  };
-  const changed = () => {
-    drafts.write(model, given);
-    clearTimeout(typing);
-    typing = setTimeout(send, TYPING_MS);
-  };
-  const box = (values, key) => {
-    const input = Object.assign(textBox(values[key] ?? ""), { maxLength: MOST_CHARACTERS });
-    input.classList.add("hcw-ohms");
-    input.addEventListener("input", () => {
-      values[key] = input.value;
-      changed();
-    });
-    return input;
-  };
+  const { given, send, changed, box, stop } = typedForm(model, reply);
 
   const table = make("div", "hcw-lugs-table");
   const names = () => [...Array(given.count).keys()].map((lug) => `${lug + 1}`);
@@ -60,7 +33,7 @@ function render({ model, el }) {
       across.forEach((to, column) => {
         const cell = row.appendChild(make("td"));
         if (column < at) return;
-        const input = box(given.typed, `${from}–${to}`);
+        const input = box(given.typed, `${from}–${to}`, "hcw-ohms");
         cell.append(withAttributes(input, { "aria-label": `Ohms between ${from} and ${to}` }));
       });
       return row;
@@ -76,10 +49,6 @@ function render({ model, el }) {
     drawTable();
     changed();
   });
-  const short = (input) => {
-    input.classList.add("hcw-short");
-    return input;
-  };
   const show = () => {
     write(reply, model.get("reply"));
     showDrawing(picture, model.get("page"));
@@ -94,8 +63,8 @@ function render({ model, el }) {
     make(
       "div", "hck-row hcw-fields",
       labelled("number of lugs", count),
-      labelled("mains voltage (V)", short(box(given, "volts"))),
-      labelled("leads touching (Ω)", short(box(given, "leads"))),
+      labelled("mains voltage (V)", box(given, "volts", "hcw-short")),
+      labelled("leads touching (Ω)", box(given, "leads", "hcw-short")),
     ),
     make(
       "p", "hcw-note",
@@ -111,8 +80,7 @@ function render({ model, el }) {
   el.append(form);
 
   return () => {
-    if (typing) send(); // what was typed last
-    wait.stop();
+    stop();
     unfollow();
   };
 }

@@ -1,48 +1,22 @@
 // Draws the form for a spare part: of which appliance, in place of which part, and what is marked
 // on it. The judgement follows as one types.
 
-import { drafts, follow, patience, replyRegion, write, writeNoAnswer } from "../page/exchange.js";
+import { follow, replyRegion, write } from "../page/exchange.js";
 import {
-  labelled, make, makeCutOff, makeForm, makeSelect, setOptions, textBox, withAttributes,
+  labelled, make, makeCutOff, makeForm, makeSelect, setOptions, withAttributes,
 } from "../page/kit.js";
 import { fieldsOf } from "./fields.js";
+import { typedForm } from "./typed.js";
 
-const TYPING_MS = 350;
-const MOST_CHARACTERS = 40; // of one number
 const NO_PART = ["", "choose one"];
 
 function render({ model, el }) {
-  let typing = 0;
   let fields = null;
   let drawn = ""; // the form that the fields were made from
-  const given = structuredClone(drafts.read(model) ?? model.get("given"));
   const form = makeForm("hck hcw", () => send());
   const reply = replyRegion();
-  const wait = patience(model, () => writeNoAnswer(reply));
-
-  const send = () => {
-    clearTimeout(typing);
-    typing = 0;
-    const turn = model.get("asked") + 1;
-    model.set("given", structuredClone(given));
-    model.set("asked", turn);
-    model.save_changes();
-    wait.start(turn);
-  };
-  const changed = () => {
-    drafts.write(model, given);
-    clearTimeout(typing);
-    typing = setTimeout(send, TYPING_MS);
-  };
-  const number = (key) => {
-    const input = Object.assign(textBox(given[key]), { maxLength: MOST_CHARACTERS });
-    input.classList.add("hcw-short");
-    input.addEventListener("input", () => {
-      given[key] = input.value;
-      changed();
-    });
-    return input;
-  };
+  const { given, send, changed, box, stop } = typedForm(model, reply);
+  const number = (key) => box(given, key, "hcw-short");
   const choice = (key, options) => {
     const select = makeSelect(options, given[key]);
     select.addEventListener("change", () => {
@@ -57,6 +31,7 @@ function render({ model, el }) {
   const names = model.get("appliances");
   const own = ["", "another: I type its power"];
   const appliance = choice("appliance", [own, ...(names ?? []).map((name) => [name, name])]);
+  appliance.classList.add("hcw-kind");
   const part = choice("part", [NO_PART]);
   const ofAppliance = labelled("appliance", appliance);
   const volts = labelled("mains voltage (V)", number("volts"));
@@ -89,10 +64,7 @@ function render({ model, el }) {
     given.typed = fields.filled();
     changed();
   });
-  const show = () => {
-    const wrong = Object.entries(model.get("wrong")).map(([key, words]) => `- ${key}: ${words}`);
-    write(reply, [...wrong, model.get("reply")].join("\n"), model.get("verdict"));
-  };
+  const show = () => write(reply, model.get("reply"), model.get("verdict"));
 
   form.append(
     make("h4", "", "A spare part: is it good enough?"),
@@ -105,15 +77,14 @@ function render({ model, el }) {
     make("p", "hcw-note", "Fill in what is marked on the spare. Leave out what you do not know."),
     marks, reply,
   );
-  const shows = { parts: showParts, form: showFields, "heard reply verdict wrong": show };
+  const shows = { parts: showParts, form: showFields, "heard reply verdict": show };
   Object.values(shows).forEach((each) => each());
   const unfollow = follow(model, shows, el);
   if (given.part && !model.get("heard")) send();
   el.append(form);
 
   return () => {
-    if (typing) send(); // what was typed last
-    wait.stop();
+    stop();
     unfollow();
   };
 }

@@ -26,10 +26,17 @@ from lessonlib.ratings.replacement import (
 )
 from lessonlib.safety import ONE_LINE
 from lessonlib.workbench.blocks import WHOLE
-from lessonlib.workbench.fields import form_of, read_number, typed_values
+from lessonlib.workbench.fields import form_of, label_of, read_number, typed_values
 from lessonlib.workbench.own_files import FOLDER, saved_names
 
-VOLTS, WATTS, FITTED = "volts", "watts", "fitted_C"
+VOLTS, WATTS, FITTED, MAINS = "volts", "watts", "fitted_C", "mains"
+_WORDS = {
+    VOLTS: "mains voltage",
+    WATTS: "power on its plate",
+    FITTED: "mark of the one fitted",
+    MAINS: "used on another mains",
+    PLACE: "hottest at its place",
+}
 DIODE, FUSE = "diode", "thermal fuse"
 _PLAIN = """\
 title = "A heater"
@@ -56,7 +63,7 @@ voltage_V = {volts}
 """
 """Where somebody types the power alone: everything in series."""
 _START = {
-    **{"appliance": "", "part": "", "typed": {}, "mains": ""},
+    **{"appliance": "", "part": "", "typed": {}, MAINS: ""},
     **{VOLTS: "230", WATTS: "", FITTED: ""},
 }
 
@@ -64,8 +71,8 @@ _START = {
 class OwnSpare:
     """A part that somebody has, as it is typed into a form. Made by `own_spare`.
 
-    `found` is the judgement, None until a part is chosen; `wrong` says by key what could not be
-    read.
+    `found` is the judgement, None until a part is chosen; `wrong` says by the name of its field
+    what could not be read.
     """
 
     def __init__(self, appliance: Appliance | None = None) -> None:
@@ -116,7 +123,7 @@ class OwnSpare:
         text = str(given.get(key) or "").strip()
         value = read_number(text, unit) if text else None
         if isinstance(value, Unread):
-            self.wrong[key] = value.reason
+            self.wrong[_WORDS[key]] = value.reason
             return None
         return value
 
@@ -130,8 +137,8 @@ class OwnSpare:
         if PLACE in typed:
             place = self._number(typed, PLACE, "°C")
             values |= {} if place is None else {PLACE: place}
-        self.wrong |= wrong
-        volts = self._number(given, "mains", "V")
+        self.wrong |= {label_of(key): words for key, words in wrong.items()}
+        volts = self._number(given, MAINS, "V")
         if not self.wrong:
             self.found = replacement(appliance, part, supply_voltage_V=volts, **values)
 
@@ -169,9 +176,9 @@ def _form(kind: str, keys: tuple[str, ...]) -> dict[str, Any]:
     form = form_of(kind)
     found = [field for field in form["fields"] if field["key"] in keys]
     if PLACE in keys:
-        place = {"key": PLACE, "label": "hottest its place gets, if measured", "example": ""}
-        found.append({**found[0], **place, "required": False})
-    return {**form, "fields": [{**field, "suggests": False} for field in found]}
+        found.append({**found[0], "key": PLACE, "label": _WORDS[PLACE], "example": ""})
+    plain = {"suggests": False, "required": False}
+    return {**form, "fields": [{**field, **plain} for field in found]}
 
 
 class SpareView(Displayed):
@@ -188,16 +195,16 @@ class SpareView(Displayed):
     given = traitlets.Dict().tag(sync=True)
     parts = traitlets.List(traitlets.Unicode()).tag(sync=True)
     form = traitlets.Dict(help="The fields of the part chosen.").tag(sync=True)
-    wrong = traitlets.Dict(help="By key, what could not be read.").tag(sync=True)
     reply = traitlets.Unicode().tag(sync=True)
     verdict = traitlets.Unicode().tag(sync=True)
     asked = traitlets.Int(0).tag(sync=True)
     heard = traitlets.Int(0).tag(sync=True)
-    draft = traitlets.Unicode("heater workbook spare").tag(sync=True)
+    draft = traitlets.Unicode().tag(sync=True)
 
     def __init__(self, own: OwnSpare) -> None:
         names = None if own.fixed else [*saved_names(), *appliance_files()]
-        super().__init__(given=dict(_START), appliances=names)
+        of = f" of {own.fixed.title}" if own.fixed else ""
+        super().__init__(given=dict(_START), appliances=names, draft=f"heater workbook spare{of}")
         self._own = own
         self._read({})
         self.observe(self._read, "asked")
@@ -206,8 +213,9 @@ class SpareView(Displayed):
         own = self._own
         with self.hold_sync():
             own.take(self.given)
-            self.parts, self.form, self.wrong = list(own.parts), own.form, own.wrong
+            self.parts, self.form = list(own.parts), own.form
             good = None if own.found is None else own.found.good
             self.verdict = {True: "right", False: "wrong", None: ""}[good]
-            self.reply = own.said if own.found is None else str(own.found)
+            wrong = [f"- {name}: {words}" for name, words in own.wrong.items()]
+            self.reply = str(own.found) if own.found else "\n".join([*wrong, own.said])
             self.heard = self.asked

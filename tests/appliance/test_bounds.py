@@ -69,7 +69,7 @@ _STRANGE = st.text(alphabet="a.\"'#=[]{}\\ \n,1", max_size=60)
 _DEEP = st.integers(DEEPEST - 1, DEEPEST + 3).map(lambda count: ".".join(["a"] * count))
 
 
-@settings(derandomize=True, max_examples=3000, deadline=None)
+@settings(derandomize=True, max_examples=800, deadline=None)
 @given(st.lists(st.one_of(_STRANGE, _DEEP, st.just(RIG)), max_size=6))
 def test_only_what_the_parser_takes_for_a_key_can_be_too_deep(
     pieces: list[str],

@@ -7,7 +7,6 @@ import unicodedata
 import pytest
 
 from lessonlib import read_appliance
-from lessonlib.appliance.bundled import appliance_files
 from lessonlib.appliance.names import alike, supply_look
 from lessonlib.errors import ApplianceError, Problem
 
@@ -156,7 +155,3 @@ def test_letters_composed_and_in_pieces_look_alike() -> None:
 
 def test_the_terminals_look_like_themselves_and_are_no_others() -> None:
     assert [supply_look(node) for node in ("L", "N", "PE")] == ["", "", ""]
-
-
-def test_every_name_of_the_bundled_files_is_accepted() -> None:
-    assert all(read_appliance(path.read_bytes()) for path in appliance_files().values())

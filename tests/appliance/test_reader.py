@@ -230,11 +230,6 @@ def test_everything_wrong_with_a_place_is_reported_together():
     assert len(problems(GOOD + bad)) == 3
 
 
-def test_a_syntax_error_says_where():
-    assert "rig.toml: the whole file" in only_problem("x = = 3")
-    assert "line 3" in only_problem('title = "a"\n[supply]\nvoltage_V = = 3\n')
-
-
 def test_an_empty_file_says_what_it_needs():
     text = "\n".join(problems(""))
     assert "title" in text

@@ -13,6 +13,7 @@ from lessonlib import (
     solve,
     state_table,
 )
+from lessonlib.appliance.fault import find_fault, is_closed
 from lessonlib.appliance.parts import Appliance, Contact, Diode, Element, Supply, Switch
 from lessonlib.appliance.settings import complete, settings
 from lessonlib.circuit import solution
@@ -97,3 +98,16 @@ def test_a_fault_leaves_the_appliance_as_it_was():
     assert solve(RAIL, {"S1": "low"}, fault="E1 open").power_W == 0
     assert hash(RAIL) == before
     assert solve(RAIL, {"S1": "low"}).power_W == healthy
+
+
+def test_a_fault_of_a_switch_tells_in_which_positions_it_is_closed():
+    def closed_in(name, part, fault):
+        found, fault = load_appliance(name).part(part), find_fault(load_appliance(name), fault)
+        contacts = range(1, len(found.contacts) + 1)
+        return [p for p in found.positions if any(is_closed(found, c, p, fault) for c in contacts)]
+
+    assert closed_in("punch-warmer", "S1", None) == ["keep warm", "boost"]
+    assert closed_in("punch-warmer", "S1", "S1 contact 2 welded") == ["off", "keep warm", "boost"]
+    assert closed_in("punch-warmer", "S1", "S1 not making") == ["boost"]  # the other one still does
+    assert closed_in("wax-melter", "S2", "S2 not making") == []
+    assert closed_in("wax-melter", "S2", "S1 welded") == ["full"]

@@ -141,8 +141,10 @@ def test_a_prediction_comes_back_when_the_kernel_was_restarted(
 
     lesson.menu("Kernel", "Restart Kernel and Run All Cells")
     page.locator(".jp-Dialog .jp-mod-accept").click()
-    recalled = page.get_by_text("You said: a half. The thought behind it: It is cut.")
-    recalled.first.wait_for(timeout=RUN_MS)
     form = page.locator("form.hcq").first
     wait_for(form, FROM_BEFORE)
     assert form.get_by_label("a half").is_checked()
+    recalled = page.locator("form.hcq").nth(1)
+    recalled.get_by_role("radio", name="a half", checked=True).wait_for(timeout=RUN_MS)
+    recalled.get_by_role("button", name="Show how it turned out").click()
+    wait_for(recalled, "You said: a half. The thought behind it: It is cut.")

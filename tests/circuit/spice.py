@@ -21,7 +21,7 @@ from lessonlib.appliance.parts import Appliance, Diode, Resistive
 from lessonlib.circuit.solution import Solution
 
 CONTACT_OHM = 1e-6
-SAMPLES = 4000  # from peak to peak; the trapezoid rule is then within 1e-6 of smooth means
+SAMPLES = 2000  # from peak to peak; the trapezoid rule is then within 4e-6 of smooth means
 
 
 def available() -> bool:

@@ -16,7 +16,8 @@ pytestmark = [
 ]
 
 # A reference diode drops 6 to 9 mV more than the ideal one: 10 mV a diode in the path. Sampling
-# 4000 times a cycle is good to 1e-6; 1e-4 of a value leaves room for a diode's switching instant.
+# 2000 times from peak to peak is good to 4e-6; 1e-4 of a value leaves room for a diode's switching
+# instant.
 DROP_V = 0.010
 SHARE = 1e-4
 
@@ -59,10 +60,10 @@ def test_every_setting_of_every_bundled_appliance_agrees(name, tmp_path):
                 )
 
 
-@pytest.mark.parametrize("block", range(6))
-def test_twenty_five_random_networks_with_diodes_agree(block, tmp_path):
+@pytest.mark.parametrize("block", range(3))
+def test_random_networks_with_diodes_agree(block, wide, tmp_path):
     compared, stopped, seed = 0, 0, 1000 * block
-    while compared < 25:
+    while compared < (100 if wide else 20):
         seed += 1
         rng = random.Random(seed)
         diodes = rng.randint(1, 4)
@@ -102,7 +103,8 @@ def test_twenty_five_random_networks_with_diodes_agree(block, tmp_path):
             solution.power_W, rel=2 * SHARE, abs=2 * 230 * allowed_V * total_S
         ), f"seed {seed}"
         compared += 1
-    assert stopped <= 8  # the engine gives up on about one in ten; more would leave little tested
+    # the engine gives up on about one in ten; more would leave little tested
+    assert stopped <= compared / 3
 
 
 def test_a_short_draws_more_than_any_fuse_allows(tmp_path):

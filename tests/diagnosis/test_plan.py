@@ -123,6 +123,9 @@ def test_outcomes_do_not_meet_and_a_reading_between_them_ends_the_plan():
                 assert one.high < next_one.low
             steps += [each.then for each in step.outcomes if isinstance(each.then, Step)]
     assert PLANS["tea-urn"].follow(lambda test: 10_000.0) is None
+    # in words too: rounded outwards to two figures, 21.2 and 21.6 ohm would meet
+    assert "14 to 21.2 Ω" in plan_of("soup-kettle").text
+    assert "21.6 to 41 Ω" in plan_of("soup-kettle").text
 
 
 @pytest.mark.parametrize("value", [-1, "33", math.nan, True])

@@ -17,6 +17,8 @@ from lessonlib.appliance.parts import (
     ThermalFuse,
     TwoTerminal,
 )
+from lessonlib.families.matching import match, switch_pairs
+from lessonlib.families.wiring import pattern
 
 OHMS = (20, 33, 47, 68, 91, 120, 150, 220)
 
@@ -190,4 +192,17 @@ def _switch(part: Switch, rng: random.Random) -> Switch:
         positions=tuple(positions),
         contacts=tuple(rng.sample(contacts, len(contacts))),
         start=names[part.start],
+    )
+
+
+def same_wiring(first: Appliance, second: Appliance) -> bool:
+    """Whether two files describe the same parts wired the same way, whatever their names."""
+    found = match(first, second)
+    if found.cost:
+        return False
+    ours = {part.name: part for part in first.of_type(Switch)}
+    theirs = {part.name: part for part in second.of_type(Switch)}
+    return all(
+        pattern(ours[name], mine) == pattern(theirs[other], yours)
+        for name, other, mine, yours in switch_pairs(found.pairs)
     )

@@ -23,7 +23,7 @@ EXPECTED = [
     [("added", "A lamp H1 (0.6 W) is new, straight across the supply.")],
     [
         ("switch", "S1 has 2 positions (off and on) instead of 3 (low, off and high)"),
-        ("added", "A switch S2 (low, high) is new, it sits in series with E2."),
+        ("added", "A switch S2 (low, high) is new, in series with E2."),
         ("settings", "1800 W (700 W + 1100 W) is back, at S1 on, S2 high: “no off” had it last."),
         ("settings", "1100 W is gone"),
         ("stuck", "leaves 700 W on at off; before, 1100 W"),

@@ -7,13 +7,13 @@ import pytest
 
 from lessonlib import compare, family, load_appliance, read_appliance, solve_all
 from lessonlib.appliance.fault import single_faults
-from lessonlib.appliance.parts import Appliance, Contact, Element, Supply, Switch
+from lessonlib.appliance.parts import Appliance, Contact, Element, Supply, Switch, Thermostat
 from lessonlib.appliance.settings import settings
 from lessonlib.errors import FamilyError, SettingError
 from lessonlib.families.family import NO_CHANGE
-from lessonlib.families.matching import match, same_wiring
+from lessonlib.families.matching import match
 from lessonlib.families.members import MOST_MEMBERS, family_files
-from tests.families.put_in import disguised, drawn
+from tests.families.put_in import disguised, drawn, same_wiring
 from tests.networks import element, rig
 
 BROKEN = 'title = "x"\n[supply]\nvoltage_V = "230"\n'
@@ -194,3 +194,38 @@ def _closed(appliance, setting, parts):
         for number, contact in enumerate(part.contacts, 1):
             if setting[part.name] in contact.closed_in:
                 yield parts[part.name, number] if parts else (part.name, number)
+
+
+def test_one_member_is_shown_and_told_what_is_missing():
+    alone = family(["tea-urn"])
+    assert "One member only" in str(alone)
+    assert "One member only" not in str(family(["tea-urn", "tea-urn"]))
+
+
+def test_many_members_say_how_far_they_are_and_a_few_say_nothing(capsys):
+    few = family(["tea-urn"] * 3)
+    assert few.changes
+    assert capsys.readouterr().out == ""
+    many = family([(f"{place}", "tea-urn") for place in range(13)])
+    assert many.changes
+    said = capsys.readouterr().out
+    for done in ("Read", "Compared"):
+        assert f"\r{done} 12 of 13 members\r{done} 13 of 13 members\n" in said
+
+
+def test_a_list_of_ones_own_is_found_by_its_name(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "families").mkdir()
+    (tmp_path / "families" / "ours.toml").write_text(
+        'title = "Ours"\n[[member]]\nlabel = "the urn"\nfile = "tea-urn"\n', "utf-8"
+    )
+    assert family("ours").members[0].label == "the urn"
+
+
+def test_a_part_that_closes_again_ends_nothing():
+    urn = load_appliance("tea-urn")
+    element, other, switch = urn.parts
+    parts = tuple(replace(each, between=(each.between[0], "out")) for each in (element, other))
+    guarded = replace(urn, parts=(*parts, switch, Thermostat("T1", ("out", "N"), 80, 70)))
+    (said,) = [str(each) for each in family([urn, guarded]).changes[1] if each.kind == "stuck"]
+    assert "the thermostat T1 can still interrupt the heating, but not end it" in said

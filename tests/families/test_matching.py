@@ -9,9 +9,9 @@ import pytest
 from lessonlib import appliance_names, load_appliance
 from lessonlib.appliance.parts import TERMINALS, Appliance, Switch
 from lessonlib.families.changes import wiring_changes
-from lessonlib.families.matching import Match, match, same_wiring
+from lessonlib.families.matching import Match, match
 from lessonlib.families.wiring import paths
-from tests.families.put_in import changed, disguised, drawn
+from tests.families.put_in import changed, disguised, drawn, same_wiring
 
 
 @pytest.fixture(scope="module")

@@ -61,3 +61,15 @@ def test_names_from_a_file_are_text_and_never_markup(open_page):
     opened = open_page(family([(label, "tea-urn"), ("second", "soup-kettle")]))
     assert label in opened.page.locator(".hcf-label").nth(0).text_content()
     assert opened.page.locator("img").count() == 0
+
+
+def test_the_bench_sheet_of_a_member_opens_in_the_page_and_leaves_with_escape(opened):
+    page = opened.page
+    button = page.get_by_role("button", name="Bench sheet of with a lamp")
+    button.press("Enter")
+    sheet = page.frame_locator("dialog iframe")
+    sheet.get_by_role("heading", name="Floor steamer", level=1).wait_for()
+    assert "H1" in sheet.locator("main").text_content()
+    sheet.locator("body").press("Escape")
+    page.locator("dialog").wait_for(state="hidden")
+    assert button.evaluate("button => button === document.activeElement")

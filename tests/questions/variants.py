@@ -48,10 +48,10 @@ def _drawn(name: str, number: int) -> tuple[Exercise, int]:
 
 
 @cache
-def variants(name: str, most: int = 60) -> tuple[Exercise, ...]:
-    """Every variant of an exercise; of one that has more than `most`, as many, spread evenly over
-    what it can draw at each fork."""
-    count = max(_drawn(name, number)[1] for number in range(12))  # a fork may lead to more forks
+def variants(name: str, most: int = 24) -> tuple[Exercise, ...]:
+    """Variants of an exercise, `most` different ones at most, spread evenly over what it can draw
+    at each fork: all of them where there are no more."""
+    count = max(_drawn(name, number)[1] for number in (0, 1, 2, 3, 5, 9))  # forks lead to forks
     step = max(1, count // most)
     while math.gcd(step, count) > 1:
         step += 1

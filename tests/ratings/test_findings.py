@@ -9,7 +9,9 @@ import pytest
 from lessonlib import findings, load_appliance, read_appliance, variant
 from lessonlib.appliance.bundled import appliance_names
 from lessonlib.appliance.parts import Diode, Supply, Switch
+from lessonlib.ratings.duty import Worst
 from lessonlib.ratings.finding import Finding, Findings
+from lessonlib.ratings.of_supply import cord_findings
 
 SUPPLY = """title = "t"
 [supply]
@@ -119,6 +121,32 @@ voltage_V = 230
 """
     table = findings(read_appliance('title = "t"\n[supply]\nvoltage_V = 230\n' + cores))
     assert [row.verdict for row in table.about("W1")].count("fail") == 3
+
+
+def test_the_share_of_the_voltage_lost_is_that_of_a_printed_example() -> None:
+    # College Physics 2e, example 20.10: 500 A through 1.00 ohm of a 200 kV line lose 0.250 %.
+    # The same line as a cord of 6 mm2, warm, and as long as it takes to have 1.00 ohm
+    length = 0.833 / 0.0033
+    rows = list(cord_findings("line", 200e3, 6.0, length, 1, Worst(500.0, "")))
+    (lost,) = [row for row in rows if row.what == "voltage lost"]
+    assert lost.found == pytest.approx(0.250)
+
+
+def test_3_kW_is_not_too_much_for_a_13_A_fuse_and_a_fuse_of_20_A_is_not_made() -> None:
+    # common practice: 13.04 A; BS 1362, as quoted: any rating to 13 A
+    assert one(heater(3000, area=1.5), "plug fuse", "carries the load").verdict == "pass"
+    assert one(heater(3100, area=1.5), "plug fuse", "carries the load").verdict == "fail"
+    large = findings(variant(heater().appliance, {"supply": {"plug_fuse_A": 20}}))
+    assert one(large, "plug fuse", "largest there is").verdict == "fail"
+
+
+def test_leakage_is_asked_for_by_the_class() -> None:
+    # IEC 60335-1 cl. 13.2, as quoted by secondary pages
+    assert "at most 0.75 mA, or 0.75 mA for each kW" in one(heater(), "earth", "metalwork").do
+    second = variant(
+        heater().appliance, {"supply": {"protection_class": "II", "cord_cores": "two"}}
+    )
+    assert "at most 0.25 mA" in one(findings(second), "earth", "metalwork").do
 
 
 def test_a_good_cord_passes_three_times() -> None:

@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
+import random
+from dataclasses import replace
+
 import pytest
 
-from lessonlib import hazards, load_appliance, read_appliance, solve, variant
+from lessonlib import findings, hazards, load_appliance, read_appliance, solve, variant
 from lessonlib.appliance.bundled import appliance_names
+from lessonlib.appliance.parts import Link
 from lessonlib.circuit.live import live_words
+from lessonlib.ratings.advice import advice
+from lessonlib.ratings.remarks import remarks
+from lessonlib.sheet.safety import drawn_hazards
+from tests.networks import random_appliance
 
 
 def test_a_switch_in_the_wrong_conductor_is_a_danger() -> None:
@@ -101,6 +109,50 @@ resistance_ohm = 100
     assert row.when == "S1 on"
 
 
+def test_advice_says_each_thing_once_and_calls_fire_fire() -> None:
+    urn = load_appliance("tea-urn")
+    done = advice(findings(urn), hazards(urn))
+    assert len(done.put_right) == 2
+    assert done.put_right[0].startswith("It runs dry or is covered: nothing that feels heat stops")
+    assert "no water, S1 on: fire" in done.put_right[1]
+    # what no vessel lets the model tell is said by the danger alone
+    rail = load_appliance("towel-rail")
+    done = advice(findings(rail), hazards(rail))
+    assert (len(done.put_right), done.find_out) == (1, ())
+    assert done.standing.startswith("1 thing to put right; 8 limits are kept")
+
+
+def test_a_good_appliance_makes_no_noise_and_bad_ones_are_caught() -> None:
+    good = variant(load_appliance("garment-steamer"), {"F1": {"holds_C": 160}})
+    done = advice(findings(good), hazards(good))
+    assert (done.put_right, done.find_out) == ((), ())
+    bridge = Link("F1", ("fed", "top"), resistance_ohm=0.001)
+    bare = tuple(bridge if part.name == "F1" else part for part in good.parts)
+    bad = {
+        "this one is too thin for 6.53 A": variant(good, {"supply": {"cord_area_mm2": 0.5}}),
+        "It opens in normal use": variant(good, {"F1": {"opens_at_C": 60, "holds_C": 40}}),
+        "nothing that feels heat stops E1": replace(good, parts=bare),
+        "these stay live": load_appliance("curtain-steamer"),
+    }
+    for words, appliance in bad.items():
+        told = advice(findings(appliance), hazards(appliance)).put_right
+        assert any(words in line for line in told), (words, told)
+
+
+@pytest.mark.parametrize("name", appliance_names())
+def test_each_drawing_shows_the_case_and_marks_the_parts_that_its_row_is_about(name: str) -> None:
+    table = hazards(load_appliance(name))
+    for row, drawing in drawn_hazards(table).items():
+        assert row.seen is not None
+        assert repr(drawing).startswith(f"{row.level}: {row.told}. ")
+        for part in row.marked:
+            assert f"▲ {part}" in drawing.svg
+        if row.live and row.about != "shock":
+            assert {end.part for end in row.live} == row.marked
+            assert set(row.live) == set(row.seen.live)
+    assert {row.about for row in drawn_hazards(table)} >= {"fuse", "metalwork"}
+
+
 @pytest.mark.parametrize("name", appliance_names())
 def test_shocks_are_those_of_the_solver(name: str) -> None:
     appliance = load_appliance(name)
@@ -112,3 +164,14 @@ def test_shocks_are_those_of_the_solver(name: str) -> None:
             assert row.live == solve(appliance, setting).live, row.when
             turned = solve(appliance, setting, reversed_plug=True)
             assert live_words(appliance, turned.live) in row.what
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_any_network_can_be_judged_and_its_rows_are_the_solvers(seed: int) -> None:
+    rng = random.Random(seed)
+    appliance = random_appliance(rng, diodes=seed % 3, links=1, earth=seed % 2 == 1)
+    table = hazards(appliance)
+    assert advice(findings(appliance), table).standing
+    assert remarks(appliance)
+    for row in table.rows:
+        assert row.seen is None or not row.live or row.live == row.seen.live, row

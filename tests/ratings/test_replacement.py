@@ -46,6 +46,14 @@ def test_a_spare_is_good_enough_or_not(
     assert replacement(MELTER, part, **values).good is good
 
 
+def test_in_a_notebook_it_is_a_table_under_the_answer() -> None:
+    found = replacement(MELTER, "D1", rated_A=1, rated_V=200)._repr_html_()
+    assert "<caption" in found
+    assert "D1: no." in found.partition("</caption>")[0]
+    assert "mean current: 1.72 A, at most 1 A" in found
+    assert "[1] " in found.partition("</table>")[2]
+
+
 def test_only_what_the_spare_alters_is_told() -> None:
     assert {row.part for row in replacement(MELTER, "S1", rated_A=6).rows} == {"S1"}
     same = replacement(MELTER, "E1", power_W=800, voltage_V=230)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from lessonlib import compare, family, load_appliance, read_appliance, rewirings
@@ -61,10 +63,28 @@ def told(*appliances) -> list[str]:
 def test_a_switch_moved_into_the_neutral_is_a_new_danger_and_back_again_none() -> None:
     good, bad = pair("in the line"), pair("in the neutral", in_neutral=True)
     words = " ".join(told(good, bad))
-    assert "Still a danger, S1 off: nothing heats, but these stay live: E1, E2 and F1" in words
+    assert "A new danger, S1 off: nothing heats, but these stay live: E1, E2 and F1" in words
     assert "With 600 W, plug as marked, an end of E2 is live; before, none was." in words
     (*_, last) = told(bad, good)
     assert last.endswith("no end of E2 is live in the model; before, one was.")
+
+
+def test_a_danger_that_is_another_now_is_no_new_one() -> None:
+    both = pair("both in the neutral", in_neutral=True)
+    e1, e2, fuse, switch = both.parts
+    first, second = switch.contacts
+    one = replace(
+        both,
+        parts=(
+            replace(e1, between=("a", "N")),
+            e2,
+            fuse,
+            replace(switch, contacts=(replace(first, between=("fed", "a")), second)),
+        ),
+    )
+    (line, *_) = told(both, one)
+    assert line.startswith("Still a danger, S1 off: nothing heats, but these stay live: E2 and F1")
+    assert "Before: nothing heats, but these stay live: E1, E2 and F1" in line
 
 
 def test_a_rating_that_fails_or_passes_now_is_said_with_its_numbers() -> None:

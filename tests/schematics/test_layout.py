@@ -240,7 +240,7 @@ def test_layouts_are_the_same_in_every_run(checkout: Path) -> None:
         "from lessonlib.schematics.schematic import live_svg\n"
         "from lessonlib import appliance_names, load_appliance\n"
         "all = [load_appliance(name) for name in appliance_names()]\n"
-        "all += [random_appliance(seed) for seed in range(60)]\n"
+        "all += [random_appliance(seed) for seed in range(15)]\n"
         "text = ''.join(live_svg(one) for one in all)\n"
         "print(hashlib.sha256(text.encode()).hexdigest())\n"
     )
@@ -253,7 +253,7 @@ def test_layouts_are_the_same_in_every_run(checkout: Path) -> None:
             text=True,
             check=True,
         ).stdout
-        for seed in ("1", "2", "3")
+        for seed in ("1", "2")
     }
     assert len(found) == 1
 

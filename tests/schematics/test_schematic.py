@@ -382,3 +382,15 @@ def test_the_earth_wire_is_drawn_with_the_metal_parts_when_asked_for() -> None:
 def test_the_earth_wire_lies_clear_of_everything(name: str) -> None:
     for readings in (True, False):
         assert problems(layout(load_appliance(name), readings, True)) == []
+
+
+@pytest.mark.parametrize(
+    ("fault", "word"), [("cord: neutral core broken", "live"), ("plug fuse blown", "neutral")]
+)
+def test_behind_a_fault_of_the_cord_its_terminals_are_drawn_as_the_parts_see_them(
+    fault: str, word: str
+) -> None:
+    drawn = schematic(URN, {"S1": "on"}, fault=fault)
+    for name in ("L", "N", "boost"):
+        assert f'data-node="{name}" data-condition="{word}"' in drawn.svg
+    assert f"; L, N, boost {word}; live ends:" in repr(drawn)

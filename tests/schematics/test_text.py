@@ -40,7 +40,9 @@ def test_a_cut_name_fits_and_ends_in_an_ellipsis(name: str, most: float) -> None
 
 @given(st.text(max_size=200), st.floats(40, 300))
 def test_every_line_of_wrapped_text_fits(text: str, most: float) -> None:
-    assert all(width_px(line) <= most for line in wrapped(text, most))
+    lines = wrapped(text, most)
+    assert all(width_px(line) <= most for line in lines)
+    assert "".join("".join(lines).split()) == "".join(text.split())  # and no letter is lost
 
 
 def test_wrapped_text_keeps_every_word_in_order() -> None:

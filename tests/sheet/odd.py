@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 
-from lessonlib import load_appliance, read_appliance
+from lessonlib import load_appliance
 from lessonlib.appliance.bundled import appliance_names
 from lessonlib.appliance.parts import Appliance
-
-SUPPLY = "[supply]\nvoltage_V = 230\nreversible_plug = true\n"
+from tests.networks import contact, element, rig
 
 
 def _element(name: str, first: str, second: str, power_W: int = 100) -> str:
-    return (
-        f'[[element]]\nname = "{name}"\nbetween = ["{first}", "{second}"]\n'
-        f"power_W = {power_W}\nvoltage_V = 230\n"
-    )
+    return element(name, first, second, 230**2 / power_W)
 
 
 def _switch(name: str, positions: list[str], contacts: str) -> str:
@@ -32,17 +29,17 @@ def twelve_positions() -> Appliance:
     )
     elements = "".join(_element(f"E{n}", f"n{n}", "N", 100 * n) for n in range(1, 11))
     switch = _switch("S1", ["off", *steps, "wash"], contacts)
-    return read_appliance(f'title = "Twelve steps"\n{SUPPLY}{switch}{elements}')
+    return rig(switch + elements, reversible=True)
 
 
 def markup() -> Appliance:
     """Markup and very long words in title, purpose, names and positions."""
-    title = "<script>alert(1)</script> & <b>bold</b> $style " + "Rechaud" * 12
     contact = '{ between = ["L", "<i>"], closed_in = ["]]>&amp;"] }'
     switch = _switch("<S&1>", ["off", "]]>&amp;"], contact)
-    return read_appliance(
-        f'title = "{title}"\npurpose = "{"a < b & c > d, " * 12}"\n'
-        f"{SUPPLY}{switch}{_element('E</td>1', '<i>', 'N')}"
+    return replace(
+        rig(switch + _element("E</td>1", "<i>", "N"), reversible=True),
+        title="<script>alert(1)</script> & <b>bold</b> $style " + "Rechaud" * 12,
+        purpose=("a < b & c > d, " * 12).strip(),
     )
 
 
@@ -52,30 +49,28 @@ def short_in_a_setting() -> Appliance:
         '{ between = ["L", "a"], closed_in = ["on"] }, {between = ["L", "N"], closed_in = ["x"]}'
     )
     switch = _switch("S1", ["x", "on"], contacts)
-    return read_appliance(f'title = "Shorted"\n{SUPPLY}{switch}{_element("E1", "a", "N")}')
+    return rig(switch + _element("E1", "a", "N"), reversible=True)
 
 
 def earthed_element() -> Appliance:
     """An element to earth: with the plug reversed it draws something else."""
     parts = _element("E1", "L", "PE") + _element("E2", "L", "N", 200)
-    return read_appliance(f'title = "Leaky"\n{SUPPLY}{parts}')
+    return rig(parts, reversible=True)
 
 
 def diode_beside() -> Appliance:
     """An element behind a diode that nothing bridges, and one beside it."""
     diode = '[[diode]]\nname = "D1"\nbetween = ["L", "half"]\nrated_A = 3\n'
     parts = diode + _element("E1", "half", "N", 800) + _element("E2", "L", "N", 300)
-    return read_appliance(f'title = "Half"\n{SUPPLY}{parts}')
+    return rig(parts, reversible=True)
 
 
 def many_settings(switches: int = 7) -> Appliance:
     """`switches` switches of two positions, each with an element."""
     parts = "".join(
-        _switch(f"S{n}", ["off", "on"], f'{{ between = ["L", "n{n}"], closed_in = ["on"] }}')
-        + _element(f"E{n}", f"n{n}", "N")
-        for n in range(switches)
+        contact(f"S{n}", ("L", f"n{n}")) + _element(f"E{n}", f"n{n}", "N") for n in range(switches)
     )
-    return read_appliance(f'title = "Many"\n{SUPPLY}{parts}')
+    return rig(parts, reversible=True)
 
 
 ODD = {

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from matplotlib.colors import to_rgb
 
-from lessonlib import load_appliance, plan_sheet, read_appliance, state_table, test_plan, variant
+from lessonlib import load_appliance, plan_sheet, state_table, test_plan, variant
 from lessonlib.appliance.bundled import appliance_names
 from lessonlib.diagnosis.plan_shown import numbered_steps
 from lessonlib.errors import SheetError
@@ -24,8 +24,9 @@ from lessonlib.schematics.layout import layout
 from lessonlib.schematics.text import NAME_PX, SMALL_PX
 from lessonlib.sheet.content import WIRING
 from lessonlib.sheet.files import write_files
-from lessonlib.sheet.pages import PAPERS, DrawingPiece, Ruled
+from lessonlib.sheet.pages import DrawingPiece, Ruled
 from lessonlib.sheet.sheet import BenchSheet, bench_sheet
+from tests.networks import element, rig
 from tests.sheet import odd
 from tests.sheet.reading import html_rows, html_tags, html_words, pdf, pdf_words, plain
 
@@ -34,8 +35,12 @@ JOINED = ("twelve positions", "many settings")
 
 
 @cache
-def sheet_of(name: str, paper: str = "A4") -> BenchSheet:
+def _made(name: str, paper: str) -> BenchSheet:
     return bench_sheet(odd.every()[name], paper=paper)
+
+
+def sheet_of(name: str, paper: str = "A4") -> BenchSheet:
+    return _made(name, paper)  # one entry for the paper left out and for the same one named
 
 
 def unspaced(text: str) -> str:
@@ -92,8 +97,10 @@ def test_everything_that_belongs_on_a_sheet_stands_in_html_and_pdf(name: str) ->
         assert unspaced(expected) in in_pdf
 
 
-@pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("name", odd.every())
+@pytest.mark.parametrize(
+    ("name", "paper"),
+    [(name, "A4") for name in odd.every()] + [(name, "letter") for name in appliance_names()],
+)
 def test_no_letters_are_smaller_than_seven_points_and_few_lines_are_left_empty(
     name: str, paper: str
 ) -> None:
@@ -215,8 +222,8 @@ def test_a_value_is_not_parted_from_its_unit() -> None:
 
 
 def test_an_appliance_that_came_from_no_file_has_a_sheet() -> None:
-    one = read_appliance(f'title = "Own"\n{odd.SUPPLY}{odd._element("E1", "L", "N")}')
-    assert "computed from the description of the appliance" in html_words(bench_sheet(one).html)
+    one = bench_sheet(rig(element("E1", "L", "N")))
+    assert "computed from the description of the appliance" in html_words(one.html)
 
 
 def test_html_loads_nothing_from_elsewhere() -> None:

@@ -7,7 +7,8 @@ from typing import Any
 
 import pytest
 
-from lessonlib import load_appliance, resistance
+from lessonlib import family, load_appliance, resistance
+from lessonlib.workbench.beside import BesideForm
 from lessonlib.workbench.description import Description, describe
 from lessonlib.workbench.readings import own_readings
 from lessonlib.workbench.readings_view import ReadingsView
@@ -489,3 +490,30 @@ def test_readings_come_back_in_a_second_view_and_after_a_lost_kernel(book: Noteb
     book.draw(ReadingsView(own_readings(urn)))
     assert box.input_value() == "131.5"
     assert book.get("asked") == 1  # judged at once
+
+
+def test_a_family_is_ordered_labelled_and_saved_by_keyboard_alone(book: Notebook) -> None:
+    save = describe("soup-kettle").save
+    save("old kettle")
+    form = BesideForm(load_appliance("tea-urn"))
+    book.live(form)
+    keyboard = book.page.keyboard
+    tab_to(book, "Move down: old kettle")
+    keyboard.press("Enter")
+    book.page.locator(".hcf-label", has_text="1Six-litre tea urn").wait_for()
+    assert book.focused() == "Move up: old kettle"  # at the end, where down leads no further
+    keyboard.press("Shift+Tab")
+    keyboard.press("ControlOrMeta+a")
+    keyboard.insert_text("the old one")
+    keyboard.press("Enter")
+    book.page.locator(".hcf-label", has_text="2the old one").wait_for()
+    tab_to(book, "Leave out: Six-litre tea urn")
+    keyboard.press("Enter")
+    book.wait_for("This one is alone.")
+    assert book.focused() == "Label of number 1"
+    tab_to(book, "Save the list as")
+    keyboard.press("Enter")
+    book.wait_for("Saved as families/my-family.toml.")
+    assert family("my-family").members[0].label == "the old one"
+    assert set(book.page.evaluate("reached")) <= {"Tab", "Shift"}
+    assert not book.errors

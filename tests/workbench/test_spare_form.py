@@ -53,7 +53,7 @@ def test_a_thermal_fuse_needs_the_mark_of_the_one_fitted() -> None:
 def test_what_cannot_be_read_is_named_and_nothing_is_judged() -> None:
     own = take(appliance="wax-melter", part="D1", typed={"rated_A": "many"}, mains="230 W")
     assert own.found is None
-    assert set(own.wrong) == {"rated_A", "mains"}
+    assert set(own.wrong) == {"rated", "used on another mains"}
     assert take(appliance="nothing").said
     assert take(watts="0", part="cord").said.startswith("found 0 W")
 

@@ -206,7 +206,7 @@ def test_it_is_shown_beside_the_others_that_were_saved_in_the_order_of_their_nam
     shown.press("look", name="beside")
     form = beside(shown)
     assert labels(form) == ["2 kettle", "Six-litre tea urn"]
-    assert "1 broken" in form.table["unread"][0]
+    assert "1 broken" in form.table["notes"][0]
     shown.press("save", name="3 urn", replace=False)
     shown.press("type", shown.form.text.replace("1200", "1500"))
     assert beside(shown) is form

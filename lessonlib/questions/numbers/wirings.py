@@ -46,13 +46,8 @@ def what_only_one_can_do(draw: Draw, low_W: float, high_W: float) -> Names:
         {_does(sum(powers)) for powers in member.powers if powers is not None} for member in members
     ]
     every = set().union(*does)
-    pairs = [
-        (one, other)
-        for one in range(len(members))
-        for other in range(len(members))
-        if len(does[one] - does[other]) == 1 and len(every - (does[one] - does[other])) > 2
-    ]
-    one, other = draw.one_of(pairs)
+    pairs = list(permutations(range(len(members)), 2))
+    one, other = draw.one_of([(a, b) for a, b in pairs if len(does[a] - does[b]) == 1])
     (only,) = does[one] - does[other]
     kinds = {
         "both_of_them_can": does[one] & does[other],
@@ -83,19 +78,15 @@ def which_came_first(draw: Draw, low_W: float, high_W: float) -> Names:
     oldest_first = [draw.one_of(stages[way]) for way in three]
     labels = draw.one_of(list(permutations("ABC")))
     drawn = sorted(zip(labels, oldest_first, strict=True), key=lambda pair: pair[0])
-    first, second, third = labels
-    told = [f"{label}: {_more((), way)}." for label, way in zip(labels, three, strict=True)]
     return {
-        "order": f"{first}, {second}, {third}",
-        "newest_taken_for_the_oldest": f"{third}, {second}, {first}",
-        "first_two_exchanged": f"{second}, {first}, {third}",
-        "last_two_exchanged": f"{first}, {third}, {second}",
-        "early": first, "middle": second, "late": third,
+        **dict(zip(("early", "middle", "late"), labels, strict=True)),
         "second_has": _more(three[0], three[1]),
         "third_has": _more(three[1], three[2]),
-        "told": "\n".join(told),
+        "told": "\n".join(
+            f"{label}: {_more((), way)}." for label, way in zip(labels, three, strict=True)
+        ),
         "wirings": tuple((label, member.appliance) for label, member in drawn),
-    }  # fmt: skip
+    }
 
 
 def _protects(member: Member) -> tuple[str, ...]:
@@ -174,21 +165,13 @@ def what_a_stuck_contact_leaves(circuit: Appliance, low_W: float, way: str, at: 
     faults = [Fault("S1", "welded", number) for number in range(1, contacts + 1)]
     found = solve_all(warmer, [{"S1": "off", "S2": at}], faults=faults)
     left_W = max(one.power_W or 0.0 for one in found)
-    high_W = round(230**2 / warmer.elements[1].resistance_ohm)
-    watts = {0: "off_is_off_whatever_sticks", low_W: "e1_alone", high_W: "e2_alone"}
-    watts[low_W + high_W] = "everything_heats"
-    if not left_W:
-        watts = {0: "", low_W: "one_contact_is_enough", low_W + high_W: "both_are_taken_to_stick"}
-    slips = {name: f"{watt:.0f} W" for watt, name in watts.items() if abs(watt - left_W) > 1}
-    reason = "one contact lies open, so no current flows"
-    if left_W:
-        reason = "a closed way leads through " + ("E1 and E2" if left_W > low_W + 1 else "E1")
+    both = left_W > low_W + 1
+    heats = f"a closed way leads through {'E1 and E2' if both else 'E1'}"
     return {
-        **slips,
-        "left": f"{left_W:.0f} W",
-        "reason": reason,
+        "circuit": warmer,
+        "left_W": round(left_W),
+        "reason": heats if left_W else "one contact lies open, so no current flows",
         "contacts": "one contact" if contacts == 1 else "two contacts",
-        "wirings": (("The dish warmer", warmer),),
     }
 
 
