@@ -13,6 +13,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations
+from operator import attrgetter
 
 import networkx as nx
 import numpy as np
@@ -164,16 +165,19 @@ def _pruned(readings: Readings, found: Resistors) -> Resistors:
     return _fitted(readings, pairs, 1 / found.ohm[kept])
 
 
-def _worst(found: Resistors) -> float:
-    return found.worst
+_worst = attrgetter("worst")
+
+
+def _read_ways(readings: Readings) -> nx.Graph:
+    graph = nx.Graph()
+    for (one, other), ohm in zip(readings.pairs, readings.ohm, strict=True):
+        graph.add_edge(one, other, weight=ohm)
+    return graph
 
 
 def _tree(readings: Readings) -> Resistors:
     """A tree: in one of resistors, the shortest ways are the resistors themselves."""
-    graph = nx.Graph()
-    for (one, other), ohm in zip(readings.pairs, readings.ohm, strict=True):
-        graph.add_edge(one, other, weight=ohm)
-    tree = list(nx.minimum_spanning_edges(graph))
+    tree = list(nx.minimum_spanning_edges(_read_ways(readings)))
     pairs = tuple((min(a, b), max(a, b)) for a, b, _ in tree)
     return _fitted(readings, pairs, np.array([1 / way["weight"] for *_, way in tree]))
 
@@ -197,10 +201,8 @@ def _start(readings: Readings) -> tuple[tuple[Pair, ...], Floats, Floats]:
     """The network whose resistance distances are the readings, and the share of the current
     between its ends that each resistor takes. For readings that were not taken stands the shortest
     way round."""
-    graph = nx.Graph()
-    for (one, other), ohm in zip(readings.pairs, readings.ohm, strict=True):
-        graph.add_edge(one, other, weight=ohm)
-    ohm = np.asarray(nx.floyd_warshall_numpy(graph, nodelist=range(readings.count)))
+    ways = _read_ways(readings)
+    ohm = np.asarray(nx.floyd_warshall_numpy(ways, nodelist=range(readings.count)))
     for (one, other), read in zip(readings.pairs, readings.ohm, strict=True):
         ohm[one, other] = ohm[other, one] = read
     centred = np.eye(readings.count) - 1 / readings.count

@@ -112,13 +112,11 @@ def _check_supply(appliance: Appliance, reading: PlugReading) -> None:
 def _from_tuple(
     red: str, black: str, ohm: object, setting: Mapping[str, str] | None = None
 ) -> ResistanceReading:
+    value: Any = None if number(ohm) == math.inf else ohm
     if isinstance(ohm, str):
-        value: Any = _value(ohm, ohm)[0]
-        unit = _value(ohm, ohm)[1]
+        value, unit = _value(ohm, ohm)
         if unit not in ("", "Ω"):
             raise _wrong_unit(ohm, unit)
-    else:
-        value = None if number(ohm) == math.inf else ohm
     return ResistanceReading(red=red, black=black, ohm=value, setting=setting or {})
 
 
