@@ -40,7 +40,11 @@ class Table:
     def _repr_html_(self) -> str:
         left = 'style="text-align:left;white-space:nowrap"'
         wraps = 'style="text-align:left;min-width:10em"'
-        head = "".join(f'<th scope="col" {left}>{escape(cell)}</th>' for cell in self.header)
+        styles = [*(left for _ in self.header[1:]), wraps]
+        head = "".join(
+            f'<th scope="col" {style}>{escape(cell)}</th>'
+            for cell, style in zip(self.header, styles, strict=True)
+        )
         body = []
         for row in self.shown_rows:
             names = "".join(
