@@ -13,7 +13,7 @@ def _steps(what: str, unit: str, *values: float, mark: Mark = "practice") -> tup
 
 
 SWITCH_A = _steps("switch", "A", 3, 6, 10, 16, 20, 25)
-DIODE_A = _steps("diode, mean current", "A", 1, 3, 6, 10, 25)
+DIODE_A = _steps("diode, mean current", "A", 1, 2, 3, 6, 10, 25)
 FUSE_A = _steps("thermal fuse, current", "A", 1, 2, 5, 10, 16, 25)
 FUSE_C = _steps("thermal fuse, opens at", "°C", 72, 84, 91, 98, 104, 110, 117, 121, 128, 141, 152,
                 167, 184, 192, 216, 229, 240)  # fmt: skip

@@ -52,6 +52,8 @@ def test_in_a_notebook_it_is_a_table_under_the_answer() -> None:
     assert "D1: no." in found.partition("</caption>")[0]
     assert "mean current: 1.72 A, at most 1 A" in found
     assert "[1] " in found.partition("</table>")[2]
+    last = found.partition("</thead>")[0].rpartition("<th ")[2]
+    assert "nowrap" not in last  # a long heading would push its column out of a narrow page
 
 
 def test_only_what_the_spare_alters_is_told() -> None:
