@@ -16,7 +16,7 @@ def test_a_diode_is_judged_with_worst_case_and_margin() -> None:
     # 800 W: 1.722 A in the mean and 358 V of peak at 253 V
     found = replacement(MELTER, "D1", rated_A=1, rated_V=200)
     assert found.good is False
-    assert found.least.startswith("mean current at least 3 A [what the trade sells (common prac")
+    assert found.least.startswith("mean current at least 2 A [what the trade sells (common prac")
     assert "reverse peak at least 400 V [sheets of" in found.least
     assert replacement(MELTER, "D1", **GOOD).good is True
     assert replacement(MELTER, "D1", rated_A=3).good is None  # its voltage is not known
