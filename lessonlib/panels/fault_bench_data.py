@@ -271,7 +271,8 @@ def _with_real_lamps(appliance: Appliance) -> Appliance:
     for part in appliance.parts:
         if isinstance(part, Lamp):
             neon = appliance.supply.voltage_V**2 / part.resistance_ohm <= _NEON_W
-            cold_ohm = 1e15 if neon else part.resistance_ohm / FILAMENT_FACTOR
+            # above any ohms range, and not lost beside a diode that conducts
+            cold_ohm = 1e10 if neon else part.resistance_ohm / FILAMENT_FACTOR
             part = replace(part, resistance_ohm=cold_ohm)
         parts.append(part)
     return replace(appliance, parts=tuple(parts))

@@ -11,6 +11,7 @@ import pytest
 
 from lessonlib import (
     appliance_names,
+    family,
     fault_bench,
     load_appliance,
     possible_faults,
@@ -195,6 +196,12 @@ def test_every_fault_is_on_offer_once_and_the_page_stays_small(name):
     assert len(json_in_html(bench.table).encode()) < 320_000
     assert {len(column) for column in bench.table["columns"]} == {len(bench.faults)}
     assert json.loads(json_in_html(bench.table)) == json.loads(json.dumps(bench.table))
+
+
+def test_a_neon_lamp_is_not_lost_beside_the_conductance_of_a_diode():
+    newest = family("floor-steamer").members[-1].appliance
+    assert newest.lamps
+    assert any(fault.part == "D1" for fault in bench_of(newest, 1).faults)
 
 
 def test_a_hidden_fault_is_one_that_the_whole_plan_can_find():

@@ -104,8 +104,10 @@ class TestBringingIn:
         assert text == {"deletable": False, "editable": False}
 
     def test_the_workbook_of_this_project_can_be_copied(self, new: Trainee) -> None:
-        update(new.mine, sources(workbook_folder()))
+        update(new.mine, sources(workbook_folder(), instructor=True))
         assert (new.mine / "appliances" / "tea-urn.toml").is_file()
+        for_instructors = {path.name for path in (new.mine / "instructor").iterdir()}
+        assert for_instructors == {"set_and_mark.ipynb", "teaching_notes.ipynb"}
 
     def test_instructor_notebooks_come_only_when_asked_for(self, new: Trainee) -> None:
         write(new.book / "instructor" / "marking.ipynb", notebook("z = 1"))
