@@ -3,7 +3,7 @@ own. Both are read by the same code; a function of ours for the numbers is open 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from functools import lru_cache
 from pathlib import Path
@@ -56,6 +56,12 @@ def _read(folder: Path, ours: bool) -> tuple[Mapping[str, Entry], list[str]]:
             else:
                 found[entry.name] = entry
     return found, problems
+
+
+def own_files(names: Iterable[str]) -> tuple[Path, ...]:
+    """The question files of one's own that these exercises come from."""
+    entries = _known()
+    return tuple({OWN_FOLDER / entries[name].file: 0 for name in names if not entries[name].ours})
 
 
 def own_problems() -> tuple[str, ...]:

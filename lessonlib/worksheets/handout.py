@@ -113,6 +113,12 @@ def question(name: str, numbers: int) -> str:
     return f"{paragraphs(asked.text)}{picture}{room(asked.answer.form())}"
 
 
+def fresh() -> None:
+    """Forget what was drawn: a question of one's own may have been edited since."""
+    drawn.cache_clear()
+    question.cache_clear()
+
+
 def paragraphs(text: str) -> str:
     """Lines of text as paragraphs of HTML."""
     return "".join(f"<p>{escape(line)}</p>" for line in text.splitlines() if line.strip())

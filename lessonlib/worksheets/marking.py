@@ -16,6 +16,7 @@ from lessonlib.tables import Table
 from lessonlib.words import counted
 from lessonlib.worksheets import report
 from lessonlib.worksheets.hand_in import file_name
+from lessonlib.worksheets.handout import fresh
 from lessonlib.worksheets.points import Result, result
 from lessonlib.worksheets.setting import HANDED_IN, Class, Progress, class_in, keep
 from lessonlib.worksheets.submissions import Prediction, Refused, Submission, submissions
@@ -102,6 +103,7 @@ def mark_worksheet(folder: str | Path, progress: Progress | None = None) -> Mark
     Files are read as data and never run. Each is marked or listed with its reason; none is changed.
     Raises `WorksheetError` for a folder without a worksheet.
     """
+    fresh()
     of = class_in(folder)
     found = list(submissions(of.folder / HANDED_IN, of))
     best: dict[str, Submission] = {}

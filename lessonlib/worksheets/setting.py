@@ -11,8 +11,9 @@ from typing import Any
 
 from lessonlib.errors import FileKept, WorksheetError
 from lessonlib.files import holds, put_beside, put_new, put_over, read_regular
+from lessonlib.questions.bank import OWN_FOLDER, own_files
 from lessonlib.words import counted
-from lessonlib.worksheets.handout import notebook, paper
+from lessonlib.worksheets.handout import fresh, notebook, paper
 from lessonlib.worksheets.key import key
 from lessonlib.worksheets.trainees import Trainee, numbered, trainees
 from lessonlib.worksheets.worksheet import Worksheet, worksheet
@@ -41,12 +42,18 @@ class Class:
         """The trainees by their keys."""
         return {one.key: one for one in self.trainees}
 
+    @property
+    def _too(self) -> str:
+        if not own_files(self.worksheet.exercises):
+            return ""
+        return f"; everyone needs the folder {OWN_FOLDER} beside the notebook too"
+
     def __repr__(self) -> str:
         return (
             f"{self.worksheet.title}: {counted(len(self.trainees), 'trainee')}, "
             f"{counted(len(self.worksheet.exercises), 'exercise')}, about "
             f"{sum(self.worksheet.minutes)} minutes. In the folder {self.folder.name}:\n"
-            f"- {HANDED_OUT}: a notebook and a page to print for each trainee\n"
+            f"- {HANDED_OUT}: a notebook and a page to print for each trainee{self._too}\n"
             "- key.html: for you\n"
             f"- {HANDED_IN}: put what comes back in here, then mark_worksheet(...) this folder"
         )
@@ -67,6 +74,7 @@ def set_worksheet(
     with: what is there stays, and trainees who have joined get theirs. Raises `WorksheetError`,
     and `FileKept` where a file is in the way.
     """
+    fresh()
     sheet = worksheet(exercises, **said)
     place = Path(folder).expanduser()
     some = trainees(class_list, sheet.seed)
@@ -76,6 +84,9 @@ def set_worksheet(
     some = _joined(place / CLASS_FILE, sheet, some)
     made = Class(place, sheet, some)
     keep(place / CLASS_FILE, _class_file(made))
+    for file in own_files(sheet.exercises):  # without these a notebook cannot ask its questions
+        (given_out / file.parent).mkdir(exist_ok=True)
+        keep(given_out / file, read_regular(file, _LARGEST))
     for done, one in enumerate(some, 1):
         _put_once(given_out / f"{one.file}.ipynb", partial(notebook, sheet, one))
         _put_once(given_out / f"{one.file}.html", partial(paper, sheet, [one]))

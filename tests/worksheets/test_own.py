@@ -6,8 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from lessonlib import check_questions
+from lessonlib import check_questions, mark_worksheet, set_worksheet
 from lessonlib.errors import AnswerError
+from lessonlib.worksheets.setting import HANDED_OUT
+from tests.worksheets.a_class import hands_in, right
 
 GOOD = """\
 # Lesson 2
@@ -76,3 +78,17 @@ def test_a_file_that_cannot_be_read_and_one_without_a_question_say_so(tmp_path: 
     (tmp_path / "bytes.md").write_bytes(b"\xff\xfe\x00\xd8")
     with pytest.raises(AnswerError, match="not UTF-8"):
         check_questions(tmp_path / "bytes.md")
+
+
+def test_a_question_of_ones_own_is_set_handed_out_and_marked(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "questions").mkdir()
+    (tmp_path / "questions" / "mine.md").write_text(GOOD, "utf-8")
+    of = set_worksheet(["flask-warmer", "urn-on-low-mains"], ["Ada"], "monday")
+    assert "everyone needs the folder questions" in repr(of)
+    handed_out = of.folder / HANDED_OUT / "questions" / "mine.md"
+    assert handed_out.read_text("utf-8") == GOOD
+    hands_in(of, of.trainees[0], [("flask-warmer", right("flask-warmer", of.trainees[0]))])
+    assert mark_worksheet(of.folder).sheets[0].points == 1
