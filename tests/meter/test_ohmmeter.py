@@ -5,7 +5,7 @@ import subprocess
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from lessonlib import appliance_names, load_appliance, single_faults, variant
@@ -15,8 +15,6 @@ from lessonlib.meter.ohm_table import meter_table
 from lessonlib.meter.ohmmeter import TEST_V, resistance, resistances
 from tests.circuit import spice
 from tests.networks import appliances, diode, element, link, random_appliance, rig
-
-many = settings(max_examples=150, deadline=None)
 
 
 def chain(*ohms: float) -> Appliance:
@@ -125,7 +123,6 @@ def test_every_pair_of_points_of_a_bundled_appliance_reads_as_kirchhoffs_matrix_
 
 
 @given(appliances(), st.randoms(use_true_random=False))
-@many
 def test_random_networks_read_as_kirchhoffs_matrix_says(appliance, rng):
     red, black = rng.sample(appliance.nodes, 2)
     faults = (None, *single_faults(appliance))
@@ -167,7 +164,7 @@ def by_spice(appliance, reading, folder):
         )
     )
     done = subprocess.run(
-        ["ngspice", "-b", str(folder / "case.cir")], capture_output=True, text=True, timeout=60
+        ["ngspice", "-b", str(folder / "case.cir")], capture_output=True, text=True, timeout=300
     )
     values = [line for line in done.stdout.splitlines() if line.startswith("i(vm) = ")]
     if not values:
@@ -223,7 +220,6 @@ def test_random_networks_with_diodes_read_as_the_spice_engine_says(tmp_path):
 
 
 @given(appliances(diodes=4))
-@many
 def test_the_files_reading_lies_in_its_own_range(appliance):
     for reading in resistances(appliance, red="L", black="N"):
         low, ohm, high = (
@@ -236,7 +232,6 @@ def test_the_files_reading_lies_in_its_own_range(appliance):
 
 
 @given(appliances())
-@many
 def test_without_diodes_swapping_the_leads_changes_nothing(appliance):
     for one, other in zip(
         resistances(appliance, red="L", black="N"),

@@ -10,7 +10,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from hypothesis import event, given, settings
+from hypothesis import event, given
 
 from lessonlib.appliance.bundled import appliance_names, load_appliance
 from lessonlib.appliance.parts import Appliance, Contact, Element, Lamp, Link, Supply, Switch
@@ -65,7 +65,6 @@ def test_there_are_planar_circuits_among_the_random_ones_and_others() -> None:
     assert len(SEEDS) - planar > 15
 
 
-@settings(deadline=None, max_examples=150)
 @given(appliances())
 def test_any_circuit_is_drawn_soundly(circuit: Appliance) -> None:
     event(f"planar: {is_planar(circuit)}")

@@ -68,7 +68,7 @@ def diode_beside() -> Appliance:
     return read_appliance(f'title = "Half"\n{SUPPLY}{parts}')
 
 
-def many_settings(switches: int = 7) -> Appliance:
+def many_settings(switches: int = 6) -> Appliance:
     """`switches` switches of two positions, each with an element."""
     parts = "".join(
         _switch(f"S{n}", ["off", "on"], f'{{ between = ["L", "n{n}"], closed_in = ["on"] }}')
