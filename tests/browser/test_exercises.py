@@ -11,6 +11,7 @@ from lessonlib import exercise
 from lessonlib.progress.progress import FILE_NAME, Progress
 from lessonlib.questions.prediction import FROM_BEFORE
 from tests.browser.lab import Lesson
+from tests.browser.waiting import frames
 from tests.questions.every_kind import CASES, Case
 
 pytestmark = pytest.mark.browser
@@ -22,6 +23,7 @@ PREDICT = (
     'options = {"a half": "It is cut.", "a quarter": "Twice."}\n'
     'half = Prediction("half", "What is left?", options, "a quarter")\nhalf'
 )
+IN_AN_ANSWER = "() => Boolean(document.activeElement.closest('.hcq-answer'))"
 KEY_NAMES = ("Tab", "Enter", "Space", "ArrowUp", "ArrowDown", "Control+a")
 
 
@@ -86,21 +88,42 @@ def work_through(lesson: Lesson, cell: Any, case: Case, *, presses: int) -> None
     assert [(one.verdict, one.slip) for one in tries] == [("wrong", "known")] * 3
 
 
-def test_what_is_typed_is_still_there_after_a_reload_and_can_be_checked(
+def drawn_without_the_focus(lesson: Lesson) -> None:
+    lesson.page.locator("form.hcq").first.wait_for()
+    frames(lesson.page, 70)
+    assert not lesson.page.evaluate(IN_AN_ANSWER)
+
+
+def test_what_is_typed_outlives_a_reload_and_a_prediction_a_restart_and_none_takes_the_focus(
     lesson: Lesson, checkout: Path
 ) -> None:
-    lesson.open_and_run("typed.ipynb", SETUP.format(str(checkout)), SHOW.format("number"))
+    """None takes the focus when all cells are run, or the notebook is opened."""
+    cells = SETUP.format(str(checkout)), SHOW.format("number"), PREDICT, "recall(half)"
+    lesson.open_and_run("kept.ipynb", *cells)
+    drawn_without_the_focus(lesson)
     page = lesson.page
+    predicted = page.locator("form.hcq").nth(1)
+    predicted.get_by_label("a half").check()
+    wait_for(predicted, "Noted: a half.")
     in_front_of_the_first_field(lesson)
     type_keys(page, ("Tab", "0.1"))
     lesson.save_with('"0.1"')
 
     page.reload()
+    drawn_without_the_focus(lesson)
     form = in_front_of_the_first_field(lesson)
     box = form.get_by_role("textbox")
     assert box.input_value() == "0.1"
     type_keys(page, ("Tab", "Control+a", "200 W", "Enter"))
     wait_for(form, "One try")
+
+    lesson.menu("Kernel", "Restart Kernel and Run All Cells")
+    page.locator(".jp-Dialog .jp-mod-accept").click()
+    recalled = page.get_by_text("You said: a half. The thought behind it: It is cut.")
+    recalled.first.wait_for()
+    predicted = page.locator("form.hcq").nth(1)
+    wait_for(predicted, FROM_BEFORE)
+    assert predicted.get_by_label("a half").is_checked()
 
 
 def test_a_reply_about_the_live_picture_opens_it_and_it_is_there_the_next_day(
@@ -133,22 +156,3 @@ def test_a_reply_about_the_live_picture_opens_it_and_it_is_there_the_next_day(
     lesson.next_day()
     page.locator(".hcq-live .hcp .hc-hit").first.wait_for()
     assert not opens.is_visible()
-
-
-def test_a_prediction_comes_back_when_the_kernel_was_restarted(
-    lesson: Lesson, checkout: Path
-) -> None:
-    lesson.open_and_run("predicted.ipynb", SETUP.format(str(checkout)), PREDICT, "recall(half)")
-    page = lesson.page
-    form = page.locator("form.hcq").first
-    form.wait_for()
-    form.get_by_label("a half").check()
-    wait_for(form, "Noted: a half.")
-
-    lesson.menu("Kernel", "Restart Kernel and Run All Cells")
-    page.locator(".jp-Dialog .jp-mod-accept").click()
-    recalled = page.get_by_text("You said: a half. The thought behind it: It is cut.")
-    recalled.first.wait_for()
-    form = page.locator("form.hcq").first
-    wait_for(form, FROM_BEFORE)
-    assert form.get_by_label("a half").is_checked()

@@ -12,9 +12,8 @@ import pytest
 
 from lessonlib.progress.progress import FILE_NAME, Progress
 from tests.browser.lab import Lesson, Text
-from tests.browser.test_exercises import PREDICT, SETUP, SHOW, wait_for
+from tests.browser.test_exercises import PREDICT, SETUP, SHOW, drawn_without_the_focus, wait_for
 from tests.browser.test_lessons import LESSONS
-from tests.browser.waiting import frames
 from tests.questions.every_kind import CASES
 
 pytestmark = pytest.mark.browser
@@ -31,7 +30,6 @@ ACTIVE = """() => [...document.querySelectorAll('.jp-Notebook .jp-Cell')]
 SELECTED = "number => document.querySelectorAll('.jp-Notebook .jp-Cell')[number] === " + (
     "document.activeElement"
 )
-IN_AN_ANSWER = "() => Boolean(document.activeElement.closest('.hcq-answer'))"
 AT_THE_PICTURE = """number => {
     const picture = document.activeElement.closest('.hcp');
     const cell = document.querySelectorAll('.jp-Notebook .jp-Cell')[number];
@@ -132,23 +130,6 @@ def test_what_is_typed_after_shift_enter_goes_into_the_blank_and_next_leads_on(
     on(lesson)
     drawn_without_the_focus(lesson)
     selected(lesson, 3)
-
-
-def drawn_without_the_focus(lesson: Lesson) -> None:
-    lesson.page.locator("form.hcq").wait_for()
-    frames(lesson.page, 70)
-    assert not lesson.page.evaluate(IN_AN_ANSWER)
-
-
-def test_a_question_takes_no_focus_when_all_cells_are_run_or_the_notebook_is_opened(
-    lesson: Lesson, checkout: Path
-) -> None:
-    cells = SETUP.format(str(checkout)), SHOW.format("number"), Text("The end.")
-    lesson.open_and_run("all.ipynb", *cells)
-    drawn_without_the_focus(lesson)
-    lesson.save()
-    lesson.page.reload()
-    drawn_without_the_focus(lesson)
 
 
 def test_a_live_picture_stays_in_view_once_run_and_shift_enter_leaves_it_as_it_is(

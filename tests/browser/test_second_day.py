@@ -127,9 +127,9 @@ def test_a_page_that_is_saved_while_it_opens_brings_back_what_was_saved_and_asks
     assert page.locator(".hcp").count() == 0
     assert lesson.states() == saved
     until(lambda: page.evaluate("1") and held, RUN_MS / 1000, lambda: "no kernel was asked for")
-    page.unroute(asks)
     for route in held:
         route.continue_()
+    page.unroute(asks)
     page.locator(".hcp").first.wait_for()
     lesson.idle()
     page.mouse.move(800, 500)
