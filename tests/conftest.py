@@ -150,7 +150,7 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption(
         "--wide",
         action="store_true",
-        help="a wider search: random examples drawn anew, and a thousand seeds of each exercise",
+        help="a wider search: other and more random examples, and every lesson in JupyterLab",
     )
 
 

@@ -21,6 +21,7 @@ from tests.browser.waiting import frames, until
 START_S = 120
 TOKEN = "bench"
 RUN_MS = 120_000
+LOOK_EVERY_MS = 100  # not in each frame, which would keep the browser busy
 
 IDLE = """() => {
     const kernel = document.querySelector('.jp-Toolbar-kernelName')?.textContent;
@@ -116,6 +117,7 @@ class Lesson:
         self.file = folder
         self.foreign: list[str] = []
         self.errors: list[str] = []
+        page.set_default_timeout(RUN_MS)  # for every wait: a busy machine is only later
         page.on("request", self._note_request)
         page.on("pageerror", self._note_error)
 
@@ -178,17 +180,17 @@ class Lesson:
             self.menu("File", "Open from Path")
             self.page.locator(".jp-Dialog input").fill(name)
             self.page.keyboard.press("Enter")
-            shown.wait_for(state="attached", timeout=RUN_MS)
+            shown.wait_for(state="attached")
             # the launcher, which follows the last tab that was closed, may come to the front
             frames(self.page, 30)
         if by_address or not (shown.count() and shown.is_visible()):
             self.page.goto(f"{self.address}/lab/tree/{quote(name)}?token={TOKEN}&reset")
-        shown.wait_for(timeout=RUN_MS)
+        shown.wait_for()
         self.idle()
 
     def idle(self) -> None:
         """Wait until the kernel has nothing to do, and no cell waits for it."""
-        self.page.wait_for_function(IDLE, timeout=RUN_MS)
+        self.page.wait_for_function(IDLE, polling=LOOK_EVERY_MS)
 
     def open_and_run(self, name: str, *cells: str) -> None:
         """Write a notebook of these cells, open it, and run it without an error."""
@@ -230,8 +232,8 @@ class Lesson:
         self.menu("Kernel", "Shut Down Kernel")
         self.page.wait_for_function(NO_KERNEL)
 
-    def next_day(self) -> None:
-        """Save and leave; no kernel is left; come back to the tabs that were open."""
+    def leave(self) -> None:
+        """Save and leave; no kernel is left."""
         self.save()
         name = self.file.name
         until(
@@ -241,8 +243,16 @@ class Lesson:
         )
         self.page.goto("about:blank")
         self._end_kernels()
+
+    def come_back(self) -> None:
+        """Come back to the tabs that were open."""
         self.page.goto(f"{self.address}/lab?token={TOKEN}")
-        self.page.locator(".jp-Notebook").first.wait_for(timeout=RUN_MS)
+
+    def next_day(self) -> None:
+        """Leave, come back, and wait for the new kernel."""
+        self.leave()
+        self.come_back()
+        self.page.locator(".jp-Notebook").first.wait_for()
         self.idle()
 
     def states(self) -> dict[str, Any]:

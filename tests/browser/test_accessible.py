@@ -26,7 +26,6 @@ from lessonlib import (
 from lessonlib.questions.form import FormView
 from lessonlib.sheet.sheet import bench_sheet
 from lessonlib.workbench.description import describe
-from tests.browser.lab import Lesson
 from tests.page.notebook import Notebook
 from tests.page.notebook import book as book
 from tests.page.notebook import notebook as notebook
@@ -57,6 +56,12 @@ def findings(page: Any, *, within: str = "", but: list[str] | None = None) -> li
         for rule in found.response["violations"]
         for node in rule["nodes"]
     ]
+
+
+def check_lesson(page: Any) -> None:
+    """A lesson, or the start page, open in JupyterLab: other tests call this where one is open."""
+    found = findings(page, within=".jp-RenderedHTMLCommon, .hck", but=PAGE_OF_OTHERS)
+    assert found == [], json.dumps(found, indent=1)
 
 
 @themes
@@ -154,16 +159,3 @@ def test_the_form_for_rewiring_on_paper(book: Notebook) -> None:
     book.press("Search")
     book.page.get_by_role("heading", name="Wiring 1").wait_for()
     assert findings(book.page, but=PAGE_OF_OTHERS) == []
-
-
-@pytest.mark.parametrize(
-    "name", ["00_start_here.ipynb", "01_is_it_safe_to_open.ipynb", "bench.ipynb"]
-)
-def test_what_a_lesson_shows_light_and_dark(lesson: Lesson, name: str) -> None:
-    lesson.open(name)
-    assert lesson.run_all() == []
-    lesson.page.locator(".jp-Notebook").first.press("Control+Home")
-    for theme in ("dark", "light"):
-        lesson.turn_to(theme)
-        found = findings(lesson.page, within=".jp-RenderedHTMLCommon, .hck", but=PAGE_OF_OTHERS)
-        assert found == [], json.dumps(found, indent=1)

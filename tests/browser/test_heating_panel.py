@@ -24,8 +24,6 @@ from tests.panels.conftest import open_page as open_page
 
 pytestmark = pytest.mark.browser
 
-SOON_MS = 60_000  # for what takes a second or two on a machine with nothing else to do
-
 
 class Run:
     """A heating run on a page, by what a person sees of it."""
@@ -56,14 +54,13 @@ class Run:
         self.within.locator(f'.hc-contact[data-part="{part}"] .hc-hit').first.click()
 
     def wait_for(self, words: str) -> None:
-        self.within.locator(".hcp-happened li", has_text=words).first.wait_for(timeout=SOON_MS)
+        self.within.locator(".hcp-happened li", has_text=words).first.wait_for()
 
     def wait_until(self, holds: str) -> None:
         """Until that holds of the temperature `now`, in °C as shown."""
         self.page.wait_for_function(
             f"shown => {{ const now = parseFloat(shown.textContent); return {holds}; }}",
             arg=self.within.locator(".hcp-numbers strong").nth(1).element_handle(),
-            timeout=SOON_MS,
         )
 
     def contact(self, part: str) -> str:

@@ -1,4 +1,8 @@
-"""Real Chromium drives real JupyterLab, as a trainee does: every lesson, and its live pictures."""
+"""Real Chromium drives real JupyterLab, as a trainee does: lessons, and their live pictures.
+
+nbval runs every lesson and compares what it says. Here run those whose pictures and forms no other
+test of this folder brings up in a lesson, and all of them with `--wide`.
+"""
 
 from __future__ import annotations
 
@@ -11,19 +15,32 @@ import pytest
 from lessonlib import load_appliance, solve
 from lessonlib.quantities import format_quantity
 from tests.browser.lab import Lesson
+from tests.browser.test_accessible import check_lesson
 
 pytestmark = pytest.mark.browser
 
 WORKBOOK = Path(__file__).resolve().parents[2] / "workbook"
 LESSONS = sorted(path.name for path in WORKBOOK.glob("*.ipynb"))
-SOON_MS = 60_000  # for what takes a moment on a machine with nothing else to do
 PANEL_LESSON = next((name for name in LESSONS if name.startswith("03")), "")
+CHECKED = "01"  # for what an accessibility checker finds
+ONLY_HERE = (CHECKED, "09", "11")  # the fault bench; the forms for an appliance of one's own
 
 
-@pytest.mark.parametrize("name", LESSONS)
-def test_a_lesson_runs_through_without_an_error(lesson: Lesson, name: str) -> None:
-    lesson.open(name, by_address=name == LESSONS[0])
+def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
+    if "lesson_name" in metafunc.fixturenames:
+        wide = metafunc.config.getoption("--wide")
+        names = [name for name in LESSONS if wide or name.startswith(ONLY_HERE)]
+        metafunc.parametrize("lesson_name", names)
+
+
+def test_a_lesson_runs_through_without_an_error(lesson: Lesson, lesson_name: str) -> None:
+    lesson.open(lesson_name)
     assert lesson.run_all() == []
+    if lesson_name.startswith(CHECKED):
+        lesson.page.locator(".jp-Notebook").first.press("Control+Home")
+        for theme in ("dark", "light"):
+            lesson.turn_to(theme)
+            check_lesson(lesson.page)
 
 
 def test_an_error_in_a_lesson_would_be_seen(lesson: Lesson) -> None:
@@ -39,7 +56,6 @@ def expect_power(lesson: Lesson, panel: Any, watts: float | None) -> None:
     lesson.page.wait_for_function(
         "([node, text]) => node.textContent === text",
         arg=[panel.locator(".hcp-power").element_handle(), wanted],
-        timeout=SOON_MS,
     )
 
 

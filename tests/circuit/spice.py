@@ -121,7 +121,7 @@ def simulate(solution: Solution, folder: Path) -> Simulated:
     output.unlink(missing_ok=True)
     source.write_text(netlist(solution, output), encoding="utf-8")
     done = subprocess.run(
-        ["ngspice", "-b", str(source)], capture_output=True, text=True, timeout=60, check=False
+        ["ngspice", "-b", str(source)], capture_output=True, text=True, timeout=300, check=False
     )
     if not output.exists():
         raise AssertionError(f"ngspice wrote nothing:\n{done.stdout}\n{done.stderr}")

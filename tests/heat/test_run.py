@@ -7,7 +7,7 @@ from dataclasses import replace
 from decimal import Decimal, localcontext
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from lessonlib import heat_up, load_appliance
@@ -225,7 +225,6 @@ def test_next_to_no_heat_balances_where_a_hand_cuts_the_run_and_where_it_boils_a
     assert heat_up(boiling, minutes=0.01).energy.steam_J > 0
 
 
-@settings(derandomize=True, max_examples=150, deadline=None)
 @given(
     power_W=st.floats(1, 5000),
     series_ohm=st.floats(-3, 8).map(lambda decade: 10**decade),

@@ -4,7 +4,7 @@
 import networkx as nx
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from lessonlib import appliance_names, load_appliance, single_faults, variant
@@ -13,8 +13,6 @@ from lessonlib.errors import ReadingError
 from lessonlib.meter.ohm_table import meter_table
 from lessonlib.meter.ohmmeter import resistance, resistances
 from tests.networks import appliances, diode, element, link, rig
-
-many = settings(max_examples=150, deadline=None)
 
 
 def _of(parts) -> Appliance:
@@ -89,7 +87,6 @@ def test_every_pair_of_points_of_a_bundled_appliance_reads_as_kirchhoffs_matrix_
 
 
 @given(appliances(), st.randoms(use_true_random=False))
-@many
 def test_random_networks_read_as_kirchhoffs_matrix_says(appliance, rng):
     red, black = rng.sample(appliance.nodes, 2)
     faults = (None, *single_faults(appliance))
@@ -101,7 +98,6 @@ def test_random_networks_read_as_kirchhoffs_matrix_says(appliance, rng):
 
 
 @given(appliances(diodes=4))
-@many
 def test_the_files_reading_lies_in_its_own_range(appliance):
     for reading in resistances(appliance, red="L", black="N"):
         low, ohm, high = (
@@ -114,7 +110,6 @@ def test_the_files_reading_lies_in_its_own_range(appliance):
 
 
 @given(appliances())
-@many
 def test_without_diodes_swapping_the_leads_changes_nothing(appliance):
     for one, other in zip(
         resistances(appliance, red="L", black="N"),

@@ -15,7 +15,7 @@ import pytest
 WIDTH, HEIGHT = 1000, 900
 ADDRESS = "http://workbook.example/"
 MARKUP = "<img src=x onerror='window.hit=1'>"
-REPLY_MS = 30_000
+REPLY_MS = 120_000
 _OF_EVERY_WIDGET = ("layout", "tabbable", "tooltip")
 _PAGE = "<!doctype html><html lang='en'><title>t</title><body></body></html>"
 

@@ -69,7 +69,7 @@ def open_page(browser: Any, tmp_path: Path) -> Iterator[Open]:
         )
         contexts.append(context)
         page = context.new_page()
-        page.set_default_timeout(30_000)
+        page.set_default_timeout(120_000)
         page.on("console", lambda message: trouble.append(f"console: {message.text}"))
         page.on("pageerror", lambda error: trouble.append(f"error: {error}"))
         page.on("request", lambda request: requests.append(request.url))

@@ -65,7 +65,7 @@ def diode_beside() -> Appliance:
     return rig(parts, reversible=True)
 
 
-def many_settings(switches: int = 7) -> Appliance:
+def many_settings(switches: int = 6) -> Appliance:
     """`switches` switches of two positions, each with an element."""
     parts = "".join(
         contact(f"S{n}", ("L", f"n{n}")) + _element(f"E{n}", f"n{n}", "N") for n in range(switches)

@@ -184,7 +184,7 @@ def test_too_many_columns_are_put_together() -> None:
     row = next(row for row in rows if row[0] == "step 3")
     assert row[1] == "300 W"
     assert row[3] == "E3 300 W"
-    rows = html_rows(bench_sheet(odd.many_settings(6)).html)
+    rows = rows_of("many settings")
     row = next(row for row in rows if row[0].startswith("S0 on, S1 off, S2 off"))
     assert row[1] == "100 W"
 
@@ -196,9 +196,9 @@ def test_more_settings_than_a_sheet_can_hold_are_refused() -> None:
 
 def test_a_long_table_is_cut_between_rows_and_its_heading_repeated() -> None:
     sheet = sheet_of("many settings")
-    assert sheet.pages > 2
+    assert sheet.pages > 1
     rows = [row for row in html_rows(sheet.html) if row[0].startswith("S0 ") and len(row) == 6]
-    assert len({tuple(row) for row in rows}) == 128 == len(rows)
+    assert len({tuple(row) for row in rows}) == 64 == len(rows)
     for text in both("many settings"):
         assert "Every switch setting, at 230 V (continued)" in text
         assert f"Page {sheet.pages} of {sheet.pages}." in text

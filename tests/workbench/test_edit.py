@@ -248,7 +248,6 @@ contacts = [
 """
 
 
-@settings(max_examples=400, deadline=None)
 @given(
     st.sampled_from([URN, MIXED]).map(str.splitlines),
     st.lists(

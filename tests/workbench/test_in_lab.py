@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from lessonlib import load_appliance
-from tests.browser.lab import RUN_MS, Lesson
+from tests.browser.lab import Lesson
 
 pytestmark = pytest.mark.browser
 
@@ -16,7 +16,6 @@ READ = (
     "from lessonlib.workbench.readings import own_readings\n"
     "mine = own_readings(pot.appliance)\nmine"
 )
-REPLY_MS = 60_000
 
 
 def open_and_run(lesson: Lesson, name: str, texts: tuple[str, ...] = (SHOW, READ)) -> Any:
@@ -26,13 +25,13 @@ def open_and_run(lesson: Lesson, name: str, texts: tuple[str, ...] = (SHOW, READ
 
 def form_on(lesson: Lesson) -> Any:
     form = lesson.page.locator("div.hcw").first
-    form.wait_for(timeout=RUN_MS)
+    form.wait_for()
     form.scroll_into_view_if_needed()
     return form
 
 
 def wait_for(where: Any, text: str) -> None:
-    where.get_by_text(text).first.wait_for(timeout=REPLY_MS)
+    where.get_by_text(text).first.wait_for()
 
 
 def test_a_part_is_added_seen_live_and_saved_as_a_file(lesson: Lesson) -> None:
@@ -52,9 +51,9 @@ def test_a_part_is_added_seen_live_and_saved_as_a_file(lesson: Lesson) -> None:
 
     form.get_by_role("button", name="Live picture").click()
     panel = page.locator(".hcp").first
-    panel.wait_for(timeout=REPLY_MS)
+    panel.wait_for()
     panel.locator('.hc-contact[data-part="S1"] [role="button"]').click()
-    panel.get_by_text("2400 W").first.wait_for(timeout=REPLY_MS)  # 400 + 1200 + 800
+    panel.get_by_text("2400 W").first.wait_for()  # 400 + 1200 + 800
 
     form.get_by_label("Save as").fill("my-urn")
     page.keyboard.press("Enter")
@@ -63,8 +62,17 @@ def test_a_part_is_added_seen_live_and_saved_as_a_file(lesson: Lesson) -> None:
     assert [part.name for part in saved.elements] == ["E1", "E2", "E3"]
 
 
-def test_an_unsaved_text_survives_a_reload_of_the_page_with_a_living_kernel(lesson: Lesson) -> None:
+def test_readings_are_judged_and_an_unsaved_text_survives_a_reload_of_the_page(
+    lesson: Lesson,
+) -> None:
     form = open_and_run(lesson, "kept.ipynb")
+    readings = lesson.page.locator("form.hcw").last
+    readings.wait_for()
+    readings.scroll_into_view_if_needed()
+    readings.get_by_label("the meter shows").fill("131.5 ohm")
+    agrees = "Agrees. You read 132 Ω ± 1.6 Ω; by the file 132 Ω."
+    wait_for(readings, agrees)
+    assert readings.get_by_text(agrees).is_visible()
     area = form.get_by_label("Text of the file")
     area.focus()
     lesson.page.keyboard.press("Control+End")
@@ -81,17 +89,6 @@ def test_an_unsaved_text_survives_a_reload_of_the_page_with_a_living_kernel(less
     assert form.get_by_label("Text of the file").input_value().endswith("# not saved anywhere")
 
 
-def test_readings_are_judged_in_a_notebook(lesson: Lesson) -> None:
-    open_and_run(lesson, "read.ipynb")
-    form = lesson.page.locator("form.hcw").last
-    form.wait_for(timeout=RUN_MS)
-    form.scroll_into_view_if_needed()
-    form.get_by_label("the meter shows").fill("131.5 ohm")
-    agrees = "Agrees. You read 132 Ω ± 1.6 Ω; by the file 132 Ω."
-    wait_for(form, agrees)
-    assert form.get_by_text(agrees).is_visible()
-
-
 def test_after_a_restart_of_the_kernel_the_same_cell_offers_the_unsaved_text_and_no_other_does(
     lesson: Lesson,
 ) -> None:
@@ -105,7 +102,7 @@ def test_after_a_restart_of_the_kernel_the_same_cell_offers_the_unsaved_text_and
     lesson.page.locator(".jp-Dialog .jp-mod-accept").click()
     forms = lesson.page.locator("div.hcw:not(.old)")
     texts = forms.get_by_label("Text of the file")
-    texts.nth(1).wait_for(timeout=RUN_MS)  # each offers what it has kept as it is drawn
+    texts.nth(1).wait_for()  # each offers what it has kept as it is drawn
     offer = lesson.page.get_by_role("button", name="Restore it")
     assert offer.count() == 1
     offer.click()

@@ -1,11 +1,13 @@
 // The start page shows its lists by itself, without code in sight; the file list shows the names of
 // the lessons whole, and is folded on a narrow screen; a page that was only looked at closes without
-// a question. An extension of JupyterLab in plain script, without a build step: it is what webpack
-// calls a container. Without it the page still works, by Run All Cells.
+// a question, and a page that is saved while it opens still brings back its pictures and forms. An
+// extension of JupyterLab in plain script, without a build step: it is what webpack calls a
+// container. Without it the page still works, by Run All Cells.
 
 (() => {
   const NAME = "heater-workbook"; // as in package.json
   const START_PAGE = "00_start_here.ipynb"; // no other notebook is ever run by itself
+  const STATES = "application/vnd.jupyter.widget-state+json";
   const NARROW_PX = 1000;
   const STYLE = `
     .hw-start-page .jp-CodeCell .jp-Cell-inputWrapper, .hw-start-page .jp-OutputPrompt,
@@ -67,13 +69,30 @@
     });
   }
 
+  // JupyterLab brings back pictures and forms from its copy of the notebook, once there is a kernel.
+  // When it saves, it first leaves only those in that copy that are on the page by then. So those of
+  // the file are put back; the server drops what no cell shows any more.
+  async function keepForRestoring(context) {
+    await context.ready;
+    const saved = context.model.getMetadata("widgets")?.[STATES]?.state;
+    context.saveState.connect((_, step) => {
+      const now = context.model.getMetadata("widgets")?.[STATES];
+      if (step !== "started" || !saved || !now) return;
+      const state = { ...saved, ...now.state };
+      context.model.setMetadata("widgets", { [STATES]: { ...now, state } });
+    });
+  }
+
   const plugin = {
     id: `${NAME}:start-page`,
     autoStart: true,
     activate: (app) => {
       app.shell.currentChanged?.connect((_, { newValue: panel }) => {
         if (!panel?.context || !panel.sessionContext) return;
-        if (!opened.has(panel.context)) askNothingAboutOpening(panel);
+        if (!opened.has(panel.context)) {
+          askNothingAboutOpening(panel);
+          keepForRestoring(panel.context);
+        }
         if (panel.context.path.split("/").pop() !== START_PAGE) return;
         // a page that is closed meanwhile, or a kernel that ends: the page says what to do then
         show(panel).catch((error) => console.info(NAME, error));
