@@ -153,7 +153,9 @@ def test_the_form_for_the_lugs_of_a_bare_block(book: Notebook) -> None:
     assert found_in_both_themes(book) == []
 
 
-@pytest.mark.parametrize("name", ["00_start_here.ipynb", "01_is_it_safe_to_open.ipynb"])
+@pytest.mark.parametrize(
+    "name", ["00_start_here.ipynb", "01_is_it_safe_to_open.ipynb", "bench.ipynb"]
+)
 def test_what_a_lesson_shows_light_and_dark(lesson: Lesson, name: str) -> None:
     lesson.open(name)
     assert lesson.run_all() == []
