@@ -57,7 +57,7 @@ function render({ model, el }) {
   };
 
   form.append(
-    make("h4", "", "An element block: which lug is which?"),
+    make("h3", "", "An element block: which lug is which?"),
     withAttributes(make("p", "hcw-note", model.get("caution")), { role: "note" }),
     makeCutOff(),
     make(

@@ -27,7 +27,7 @@ export function makeParts(model, act) {
   const panel = make("div");
   const said = replyRegion();
   const locked = make("p", "hcw-note", LOCKED);
-  const title = make("h4", "", "Parts");
+  const title = make("h3", "", "Parts");
   form.append(title, list, labelled("Add a part", kind), panel, said, locked, nodes);
   let open = null; // what the fields are for: { action, filled }
 

@@ -208,7 +208,7 @@ function render({ model, el }) {
   };
 
   form.append(
-    make("h4", "", `Your readings: ${model.get("title")}`),
+    make("h3", "", `Your readings: ${model.get("title")}`),
     withAttributes(make("p", "hcw-note", model.get("caution")), { role: "note" }),
     makeCutOff(),
     list,
