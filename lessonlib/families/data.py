@@ -55,6 +55,7 @@ def family_data(family: Family) -> dict[str, Any]:
         ],
         "caption": family.settings.caption,
         "notes": family.notes,
+        "one_at_a_time": family.one_at_a_time,
     }
 
 

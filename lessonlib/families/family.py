@@ -38,6 +38,7 @@ class Family:
     unread: tuple[LeftOut, ...] = ()
     progress: Progress = quiet
     safety: bool = False
+    one_at_a_time: bool = False
 
     @cached_property
     def settings(self) -> FamilyTable:
@@ -160,20 +161,27 @@ def _match(one: Appliance, two: Appliance) -> Match:
 
 
 def family(
-    members: Given, title: str = "", *, safety: bool = False, progress: Progress | None = None
+    members: Given,
+    title: str = "",
+    *,
+    safety: bool = False,
+    one_at_a_time: bool = False,
+    progress: Progress | None = None,
 ) -> Family:
     """Wirings of one appliance, side by side, in the order given.
 
     `members` is a list of appliances, names of bundled ones or paths of .toml files, each by itself
     or as (label, member); or the path of a .toml file that lists them, or the name of a bundled
     family. A member that cannot be used is left out and named in `.unread`. With `safety` the
-    changes also say which dangers, failing ratings and live points differ. `progress` hears how
-    far it is: what has been done, with how many members, and of how many; left out, a family of
+    changes also say which dangers, failing ratings and live points differ. With `one_at_a_time` it
+    opens with the first member alone, and marks each change at a press. `progress` hears how far it
+    is: what has been done, with how many members, and of how many; left out, a family of
     many says so itself.
     Raises `FamilyError` (a `ValueError`) where no member can be used.
     """
-    heading, found, unread = read_members(members, progress or say_progress)
-    return Family(title or heading, found, unread, progress or say_progress, safety)
+    say = progress or say_progress
+    heading, found, unread = read_members(members, say)
+    return Family(title or heading, found, unread, say, safety, one_at_a_time)
 
 
 def compare(appliances: Sequence[Appliance]) -> Family:

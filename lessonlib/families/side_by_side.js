@@ -306,7 +306,7 @@ export function renderFamily({ model, el }) {
   const sizes = new ResizeObserver(fit);
   el.append(root, sheets.node);
   sizes.observe(shelf);
-  present(false);
+  present(Boolean(data.one_at_a_time));
   // what most of them can do; of several such things the most heat, which comes last
   const able = data.rows.map(({ cells, as_much }, row) => {
     const rows = [row, ...as_much].map((each) => data.rows[each].cells);

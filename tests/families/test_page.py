@@ -73,3 +73,12 @@ def test_the_bench_sheet_of_a_member_opens_in_the_page_and_leaves_with_escape(op
     sheet.locator("body").press("Escape")
     page.locator("dialog").wait_for(state="hidden")
     assert button.evaluate("button => button === document.activeElement")
+
+
+def test_a_family_can_open_with_its_first_member_alone_and_nothing_marked(open_page):
+    opened = open_page(family("floor-steamer", one_at_a_time=True))
+    cards = opened.page.locator(".hcf-card:visible")
+    assert cards.count() == 1
+    opened.page.get_by_role("button", name="Next").click()
+    assert "centre off" in cards.inner_text()
+    assert cards.locator(".hcf-mark:visible").count() == 0
