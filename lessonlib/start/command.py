@@ -9,6 +9,7 @@ import secrets
 import sys
 from collections.abc import Sequence
 from pathlib import Path, PurePosixPath
+from typing import Any
 
 from lessonlib.appliance.bundled import load_appliance, workbook_folder
 from lessonlib.errors import LessonlibError
@@ -109,12 +110,12 @@ def _class(options: ClassOptions, arguments: Sequence[str]) -> int:
             _say(str(checked))
             return REFUSED if checked.problems else 0
         if options.what == "mark":
-            _say(str(mark_worksheet(options.folder, _bar)))
+            _say(str(mark_worksheet(options.folder)))
             return 0
         number = options.exercises.isdecimal()
         exercises = int(options.exercises) if number else options.exercises
-        said = {} if options.seed is None else {"seed": options.seed}
-        _say(str(set_worksheet(exercises, options.trainees, options.folder, _bar, **said)))
+        said: dict[str, Any] = {} if options.seed is None else {"seed": options.seed}
+        _say(str(set_worksheet(exercises, options.trainees, options.folder, **said)))
     except OSError as problem:
         if isinstance(problem, LessonlibError):
             raise
@@ -124,14 +125,6 @@ def _class(options: ClassOptions, arguments: Sequence[str]) -> int:
             "put that right; the same command goes on from here",
         ) from None
     return 0
-
-
-def _bar(done: int, whole: int) -> None:
-    """A bar on one line, in a terminal alone."""
-    if sys.stdout.isatty():
-        length = 40 * done // whole
-        end = "\n" if done == whole else ""
-        print(f"\r[{'#' * length:40}] {done} of {whole}", end=end, flush=True)
 
 
 def _asked_for(options: SheetOptions) -> str | Path:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 
@@ -18,7 +18,7 @@ from lessonlib.worksheets import report
 from lessonlib.worksheets.hand_in import file_name
 from lessonlib.worksheets.handout import fresh
 from lessonlib.worksheets.points import Result, result
-from lessonlib.worksheets.setting import HANDED_IN, Class, Progress, class_in, keep
+from lessonlib.worksheets.setting import HANDED_IN, Class, Progress, class_in, count_up, keep
 from lessonlib.worksheets.submissions import Prediction, Refused, Submission, submissions
 from lessonlib.worksheets.trainees import Trainee
 
@@ -105,7 +105,8 @@ def mark_worksheet(folder: str | Path, progress: Progress | None = None) -> Mark
     """
     fresh()
     of = class_in(folder)
-    found = list(submissions(of.folder / HANDED_IN, of))
+    # twice through the files, without the answers at first, so that no class is too large
+    found = [(name, _bare(one)) for name, one in submissions(of.folder / HANDED_IN, of)]
     best: dict[str, Submission] = {}
     for _, one in found:
         if isinstance(one, Submission):
@@ -115,17 +116,24 @@ def mark_worksheet(folder: str | Path, progress: Progress | None = None) -> Mark
     accounts = tuple(Account(name, _said(one, best, of)) for name, one in found)
     place = of.folder / MARKED
     (place / "feedback").mkdir(parents=True, exist_ok=True)
-    sheets = []
-    for done, trainee in enumerate(of.trainees, 1):
-        if trainee.key in best:
-            sheets.append(_sheet(best[trainee.key], of))
-            keep(place / "feedback" / f"{trainee.file}.html", report.feedback(of, sheets[-1]))
-        if progress is not None:
-            progress(done, len(of.trainees))
-    marks = Marks(of, tuple(sheets), accounts)
+    sheets: dict[str, Sheet] = {}
+    for _, whole in submissions(of.folder / HANDED_IN, of):
+        if isinstance(whole, Submission) and _bare(whole) == best.get(whole.trainee.key):
+            trainee, marked = whole.trainee, _sheet(whole, of)
+            keep(place / "feedback" / f"{trainee.file}.html", report.feedback(of, marked))
+            short = tuple(replace(each, last="", reply="") for each in marked.results)
+            sheets[trainee.key] = replace(marked, results=short)
+            (progress or count_up)(len(sheets), len(best))
+    in_order = tuple(sheets[each.key] for each in of.trainees if each.key in sheets)
+    marks = Marks(of, in_order, accounts)
     keep(place / "marks.csv", _csv(marks))
     keep(place / "report.html", report.report(marks))
     return marks
+
+
+def _bare(found: Submission | Refused) -> Submission | Refused:
+    """Without the answers."""
+    return found if isinstance(found, Refused) else replace(found, given=(), predictions=())
 
 
 def _said(found: Submission | Refused, best: Mapping[str, Submission], of: Class) -> str:

@@ -29,6 +29,15 @@ Progress = Callable[[int, int], None]
 """Called with how many are done, and of how many."""
 
 
+_MANY = 30  # with fewer nobody has to wait
+
+
+def count_up(done: int, whole: int) -> None:
+    """Prints one line that counts up, for so many trainees that one has to wait."""
+    if whole > _MANY:
+        print(f"\r{done} of {whole} trainees", end="\n" if done == whole else "", flush=True)
+
+
 @dataclass(frozen=True)
 class Class:
     """A worksheet and those it is set for, with the folder of it all."""
@@ -90,8 +99,7 @@ def set_worksheet(
     for done, one in enumerate(some, 1):
         _put_once(given_out / f"{one.file}.ipynb", partial(notebook, sheet, one))
         _put_once(given_out / f"{one.file}.html", partial(paper, sheet, [one]))
-        if progress is not None:
-            progress(done, len(some))
+        (progress or count_up)(done, len(some))
     if len(some) <= ON_ONE_PAGE:
         keep(given_out / "everyone.html", paper(sheet, some))
     keep(place / "key.html", key(sheet, some))

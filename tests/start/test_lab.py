@@ -73,6 +73,8 @@ class Workbook:
         settings = {**os.environ, "JUPYTER_CONFIG_DIR": str(folder.parent / "config")}
         settings["JUPYTER_RUNTIME_DIR"] = str(folder.parent / "runtime")
         settings["JUPYTERLAB_WORKSPACES_DIR"] = str(folder.parent / "workspaces")
+        # where the tests run in the background the shell has them ignore Ctrl-C, and all they start
+        signal.signal(signal.SIGINT, signal.default_int_handler)
         self.process = subprocess.Popen(
             [sys.executable, "-m", "lessonlib", str(folder), "--no-browser"],
             cwd=checkout,

@@ -81,7 +81,7 @@ def test_an_appliance_is_described_by_keyboard_alone(book: Notebook) -> None:
     keyboard.press("Enter")
     book.wait_for("Added E1, heating element.")
     book.wait_for("The description is complete.")
-    book.wait_for("It draws at most 300 W (1.3 A).")
+    book.wait_for("It draws at most 300 W (1.3 A): 230 V.")
     assert made.appliance.part("E1").power_W == 300  # type: ignore[attr-defined]
     assert book.focused() == "Add a part"  # where the next part begins
     keyboard.type("switch")
@@ -281,8 +281,9 @@ def test_what_it_does_at_its_worst_stands_under_the_text_and_toml_that_is_not_va
     book.wait_for("✓ The description is complete.")
     lines = book.page.locator(".hcw-remarks li")
     assert lines.all_inner_texts() == [
-        "▲ Nothing heats at S1 off, but E1 is live.",
-        "It draws at most 1601 W (6.96 A) at S1 on.",
+        "▲ S1 off – nothing heats, but these stay live: F1, E1, P1, H1 and H2 at both ends; S1 at "
+        "return. Have a switch fitted that cuts both conductors.",
+        "It draws at most 1601 W (6.96 A): S1 on, 230 V.",
     ]
     text_box(book).fill("title = ")
     book.wait_for("1 problem")
