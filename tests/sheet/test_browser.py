@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -10,7 +11,7 @@ import pytest
 from lessonlib import load_appliance
 from lessonlib.schematics.layout import layout
 from lessonlib.sheet.pages import DrawingPiece
-from lessonlib.sheet.sheet import bench_sheet
+from lessonlib.sheet.sheet import BenchSheet, bench_sheet
 from tests.sheet import odd
 from tests.sheet.reading import pdf
 
@@ -19,13 +20,19 @@ pytestmark = pytest.mark.browser
 WIDE_FONT = '* { font-family: "DejaVu Sans", Verdana, sans-serif !important; }'
 
 
-@pytest.mark.parametrize("paper", ["A4", "letter"])
-@pytest.mark.parametrize("font", ["", WIDE_FONT], ids=["its own font", "a wide font"])
+@cache
+def sheet_of(name: str, paper: str = "A4") -> BenchSheet:
+    return bench_sheet(odd.every()[name], paper=paper)
+
+
+@pytest.mark.parametrize(
+    ("paper", "font"), [("A4", ""), ("letter", WIDE_FONT)], ids=["its own font", "a wide font"]
+)
 def test_the_browser_prints_as_many_pages_as_promised(browser: Any, paper: str, font: str) -> None:
     page = browser.new_page()
     printed, promised = {}, {}
-    for name, appliance in odd.every().items():
-        sheet = bench_sheet(appliance, paper=paper)
+    for name in odd.every():
+        sheet = sheet_of(name, paper)
         page.set_content(sheet.html)
         if font:
             page.add_style_tag(content=font)
@@ -40,12 +47,20 @@ def test_the_browser_prints_as_many_pages_as_promised(browser: Any, paper: str, 
     assert printed == promised
 
 
-def test_nothing_on_a_printed_page_is_cut_off_or_runs_into_its_neighbour(browser: Any) -> None:
+def test_on_a_printed_page_nothing_is_cut_off_and_the_drawing_is_as_large_as_in_the_pdf(
+    browser: Any,
+) -> None:
     page = browser.new_page(viewport={"width": 733, "height": 1000})  # A4 between its margins
     page.emulate_media(media="print")
-    for appliance in odd.every().values():
-        page.set_content(bench_sheet(appliance).html)
+    for name, appliance in odd.every().items():
+        sheet = sheet_of(name)
+        page.set_content(sheet.html)
         assert page.evaluate(OUTSIDE) == []
+        box = page.locator("svg.hc-schematic").bounding_box()
+        [picture] = [piece for piece in sheet.layout.pages[0] if isinstance(piece, DrawingPiece)]
+        width_pt = layout(appliance, False).width * picture.scale_pt
+        # a hundredth of an em of rounding in the page's own style, and a pixel of the browser's
+        assert abs(box["width"] * 0.75 - width_pt) < 1, name
     page.close()
 
 
@@ -59,24 +74,10 @@ OUTSIDE = """() => [...document.querySelectorAll(".hc-sheet :is(h1, h2, p, li, t
 """Elements whose text reaches out of them to the right, or which are not on the page."""
 
 
-def test_the_printed_drawing_is_as_large_as_in_the_pdf(browser: Any) -> None:
-    page = browser.new_page(viewport={"width": 733, "height": 1000})
-    page.emulate_media(media="print")
-    for name, appliance in odd.every().items():
-        sheet = bench_sheet(appliance)
-        page.set_content(sheet.html)
-        box = page.locator("svg.hc-schematic").bounding_box()
-        [picture] = [piece for piece in sheet.layout.pages[0] if isinstance(piece, DrawingPiece)]
-        width_pt = layout(appliance, False).width * picture.scale_pt
-        # a hundredth of an em of rounding in the page's own style, and a pixel of the browser's
-        assert abs(box["width"] * 0.75 - width_pt) < 1, name
-    page.close()
-
-
 @pytest.mark.parametrize("name", ["hot-trolley", "markup", "many settings", "twelve positions"])
 def test_a_narrow_screen_scrolls_tables_and_drawing_not_the_page(browser: Any, name: str) -> None:
     page = browser.new_page(viewport={"width": 400, "height": 800})
-    page.set_content(bench_sheet(odd.every()[name]).html)
+    page.set_content(sheet_of(name).html)
     assert page.evaluate("document.documentElement.scrollWidth") == 400
     page.close()
 
