@@ -19,7 +19,7 @@ from lessonlib.worksheets.trainees import SETS, Trainee
 from lessonlib.worksheets.worksheet import MOST_EXERCISES, Worksheet
 
 STYLE = f"""\
-body {{ {declarations(LIGHT)} color: var(--hc-ink); background: var(--hc-paper);
+body {{ {declarations(LIGHT)}; color: var(--hc-ink); background: var(--hc-paper);
   font: 16px/1.45 "Liberation Sans", Arial, Helvetica, sans-serif; max-width: 46em;
   margin: 1.5em auto; padding: 0 1em; overflow-wrap: break-word; }}
 .hc-wider {{ max-width: 72em; }}
@@ -31,8 +31,8 @@ th, td {{ border: 1px solid var(--hc-line); padding: .25em .6em; text-align: lef
   vertical-align: top; }}
 .hc-count {{ white-space: nowrap; }}
 pre {{ white-space: pre-wrap; }} li.hc-box {{ list-style: "☐  "; }}
-.hc-wide {{ overflow-x: auto; }} .hc-line {{ border-bottom: 1px solid var(--hc-line);
-  height: 2em; }}
+.hc-wide {{ overflow-x: auto; }} .hc-wide > svg {{ max-width: none; }}
+.hc-line {{ border-bottom: 1px solid var(--hc-line); height: 2em; }}
 .hc-note {{ border-left: 4px solid var(--hc-caution); padding: .2em 1em; }}
 .hc-sheet + .hc-sheet {{ break-before: page; }} section {{ break-inside: avoid-page; }}
 details {{ margin: .3em 0; }} summary {{ cursor: pointer; }}
@@ -109,7 +109,7 @@ def question(name: str, numbers: int) -> str:
     picture = ""
     if asked.appliance is not None:
         drawing = schematic(asked.appliance, asked.setting, readings=False, conditions=False)
-        picture = f'<div class="hc-wide">{drawing._repr_mimebundle_()["text/html"]}</div>'
+        picture = f'<div class="hc-wide">{drawing.svg}</div>'
     return f"{paragraphs(asked.text)}{picture}{room(asked.answer.form())}"
 
 

@@ -41,6 +41,7 @@ def assert_well_formed(page: str) -> None:
     parser.feed(page)
     parser.close()
     assert parser.open == []
+    assert "; color: var(--hc-ink)" in page
 
 
 def test_each_trainee_has_a_valid_notebook_and_a_page_with_the_same_numbers(tmp_path: Path) -> None:
