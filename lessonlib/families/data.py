@@ -144,19 +144,24 @@ def _svg(appliance: Appliance, changes: Sequence[Change], later: Sequence[Change
     """The drawing with its marks, and room for their numbers at the top."""
     place = layout(appliance)
     width, height = number(place.width), number(place.height)
-    marks = "".join(_marks(appliance, changes, later))
+    marks = list(_marks(appliance, changes, later))
+    paper = f'<rect class="hc-paper" width="{width}" height="{height}"/>'
+    frames = "".join(frame for frame, _ in marks)
+    signs = "".join(sign for _, sign in marks)
     own, higher = (
         f'height="{tall}" viewBox="0 {top} {width} {tall}"'
         for tall, top in ((height, 0), (number(place.height + TOP_PX), -TOP_PX))
     )
-    return live_svg(appliance).replace(own, higher, 1).replace("</svg>", f"{marks}</svg>")
+    drawing = live_svg(appliance).replace(own, higher, 1)
+    return drawing.replace(paper, paper + frames, 1).replace("</svg>", f"{signs}</svg>")
 
 
 def _marks(
     appliance: Appliance, changes: Sequence[Change], later: Sequence[Change]
-) -> Iterator[str]:
+) -> Iterator[tuple[str, str]]:
     """Around each changed part a frame with the number of the change; around each part that the
-    next member no longer has, a dotted one."""
+    next member no longer has, a dotted one. Each is in two: the frame lies below the drawing, so
+    that it crosses no reading, and its number or word above."""
     badges: Counter[Box] = Counter()
     for count, change in enumerate(changes, 1):
         for box in boxes(appliance, change.parts):
@@ -165,15 +170,18 @@ def _marks(
             badges[box] += 1
             at = f'cx="{number(x)}" cy="{number(y)}"'
             yield (
-                f'<g class="hcf-mark" data-change="{count}"><title>{words}</title>{_frame(box)}'
+                f'<g class="hcf-frame" data-change="{count}">{_frame(box)}</g>',
+                f'<g class="hcf-mark" data-change="{count}"><title>{words}</title>'
                 f'<circle {at} r="{BADGE_PX:g}"/>'
-                f'<text x="{number(x)}" y="{number(y + 4)}" text-anchor="middle">{count}</text></g>'
+                f'<text x="{number(x)}" y="{number(y + 4)}" text-anchor="middle">{count}</text>'
+                "</g>",
             )
     for box in boxes(appliance, going(later)):
         yield (
-            f'<g class="hcf-goes"><title>gone in the next</title>{_frame(box)}'
+            f'<g class="hcf-going">{_frame(box)}</g>',
+            '<g class="hcf-goes"><title>gone in the next</title>'
             f'<text x="{number(box.right)}" y="{number(box.top - 3)}" text-anchor="end">'
-            "goes</text></g>"
+            "goes</text></g>",
         )
 
 

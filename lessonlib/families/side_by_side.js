@@ -143,7 +143,7 @@ function makeCard(member, place, moved, openSheet) {
   // The first `count` changes are told and marked.
   function reveal(count) {
     items.forEach((item, i) => (item.hidden = i >= count));
-    pick(svg, ".hcf-mark").forEach((mark) => {
+    pick(svg, ".hcf-frame, .hcf-mark").forEach((mark) => {
       mark.style.display = Number(mark.dataset.change) > count ? "none" : "";
     });
     return items[count - 1]?.textContent ?? "";

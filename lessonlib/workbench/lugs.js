@@ -19,7 +19,7 @@ function render({ model, el }) {
   );
   const { given, send, changed, box, stop } = typedForm(model, reply);
 
-  const table = make("div", "hcw-lugs-table");
+  const table = make("div", "hcw-lugs-table hck-scroll");
   const names = () => [...Array(given.count).keys()].map((lug) => `${lug + 1}`);
   const drawTable = () => {
     const all = [...names(), model.get("case")];

@@ -37,6 +37,8 @@ def test_each_changed_part_has_a_mark_with_the_number_of_its_change():
     assert "<title>change 1: A thermal fuse F1" in fused["svg"]
     assert fused["svg"].count('class="hcf-goes"') == 1  # the element that the next one has not
     assert data["members"][0]["svg"].count("hcf-mark") == 0
+    frame, reading, number = map(fused["svg"].index, ("hcf-frame", "hc-reading", "hcf-mark"))
+    assert frame < reading < number  # a frame crosses out no reading, and its number stays on top
 
 
 def test_every_setting_of_a_member_leads_to_a_row_of_the_table():
