@@ -9,6 +9,28 @@ MOST_ON_A_LINE = 16
 """Characters of a cell that are kept together; a longer cell may be parted, so that it fits."""
 
 
+def scrolls(paper: str, shade: str) -> str:
+    """What makes an element a box that scrolls sideways. A shadow at an edge shows that there is
+    more; at the end two layers in the colour of the paper cover it."""
+    sides = ("left", "right"), ("right", "left")
+    covers = [
+        f"linear-gradient(to {to}, {paper} 40%, transparent) {side} / 40px 100% local"
+        for side, to in sides
+    ]
+    shadows = [
+        f"linear-gradient(to {to}, {shade}, transparent) {side} / 12px 100% scroll"
+        for side, to in sides
+    ]
+    layers = ", ".join((*covers, *shadows))
+    return f"overflow-x: auto; background: {layers}; background-repeat: no-repeat"
+
+
+_SHADE = "color-mix(in srgb, currentColor {}%, transparent)"
+_BOX = scrolls("var(--jp-layout-color0, var(--hc-paper, Canvas))", _SHADE.format(35))
+# rows let the shadow of the box through, which those of a notebook would cover
+_ROWS = ("background: none", f"background: {_SHADE.format(5)}")
+
+
 class Table:
     """A table that shows in a notebook and as plain text, with `above` in a line before it."""
 
@@ -55,17 +77,17 @@ class Table:
             f'<th scope="col" {fitting(cell)}>{escape(cell)}</th>' for cell in self.header
         )
         body = []
-        for row in self.shown_rows:
+        for place, row in enumerate(self.shown_rows):
             names = "".join(
                 f'<th scope="row" {left}>{escape(cell)}</th>' for cell in row[: self._row_headers]
             )
             cells = "".join(
                 f"<td {fitting(cell)}>{escape(cell)}</td>" for cell in row[self._row_headers :]
             )
-            body.append(f"<tr>{names}{cells}</tr>")
+            body.append(f'<tr style="{_ROWS[place % 2]}">{names}{cells}</tr>')
         above = f"<p>{escape(self.above)}</p>" if self.above else ""
         return (
-            f'{above}<div style="overflow-x:auto"><table>'
+            f'{above}<div style="{_BOX}"><table>'
             f'<caption style="text-align:left">{escape(self.caption)}</caption>'
             f"<thead><tr>{head}</tr></thead><tbody>{''.join(body)}</tbody></table></div>"
         )

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from string import Template
 
+from lessonlib.tables import scrolls
+
 _DOCUMENT = Template(
     """\
 <!DOCTYPE html>
@@ -34,16 +36,5 @@ def document(title: str, style: str, kind: str, body: str) -> str:
 
 
 def scrolling(selector: str, paper: str, shade: str) -> str:
-    """CSS of a box that scrolls sideways. A shadow at an edge shows that there is more; at the end
-    two layers in the colour of the paper cover it."""
-    sides = ("left", "right"), ("right", "left")
-    covers = [
-        f"linear-gradient(to {to}, {paper} 40%, transparent) {side} / 40px 100% local"
-        for side, to in sides
-    ]
-    shadows = [
-        f"linear-gradient(to {to}, {shade}, transparent) {side} / 12px 100% scroll"
-        for side, to in sides
-    ]
-    layers = ", ".join((*covers, *shadows))
-    return f"{selector} {{ overflow-x: auto; background: {layers}; background-repeat: no-repeat; }}"
+    """CSS of a box that scrolls sideways, with a shadow at an edge where there is more."""
+    return f"{selector} {{ {scrolls(paper, shade)}; }}"

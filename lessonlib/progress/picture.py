@@ -13,7 +13,9 @@ from lessonlib.schematics.text import wrapped, xml
 from lessonlib.words import counted
 
 _WIDTH, _LEFT, _RIGHT = 412.0, 12.0, 400.0
+_EMPTY_WIDTH = 350.0  # fits a telephone, where there is nothing to draw yet
 _TEXT_PX, _LINE_PX = 13.0, 17.0
+_SMALLEST, _LARGEST = 0.85, 1.262  # how much it may be scaled
 _BOXES_AT, _BOX, _STEP, _BOXES_A_LINE = 114.0, 16.0, 20.0, 6
 _WORDS_AT = 250.0
 _BAR = 108.0
@@ -36,14 +38,15 @@ def progress_picture(progress: Progress, told: Callable[[Try], str] = slip_of) -
             y += _LINE_PX
             parts.append(_text(line, _LEFT, y))
     height = y + 14
+    width = _WIDTH if summary.lessons or note else _EMPTY_WIDTH
     svg = (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="hw-progress" '
-        f'viewBox="0 0 {_WIDTH:g} {height:g}" font-family="sans-serif" font-size="{_TEXT_PX:g}">'
-        "<style>.hw-progress { max-width: 520px }</style>"
+        f'viewBox="0 0 {width:g} {height:g}" font-family="sans-serif" font-size="{_TEXT_PX:g}">'
+        f"<style>.hw-progress {{ max-width: {width * _LARGEST:.0f}px }}</style>"
         f"{''.join(parts)}</svg>"
     )
     finding = " ".join(f"Progress: {summary} {note}".split())
-    return Picture(svg, finding, min_width_px=350)
+    return Picture(svg, finding, min_width_px=round(width * _SMALLEST))
 
 
 def _head(parts: list[str], summary: Summary) -> float:

@@ -18,8 +18,11 @@ from lessonlib.questions.form import FormView
 from lessonlib.questions.lessons import lesson_files
 from lessonlib.questions.task import exercise
 
-_WRAPS = Layout(flex_flow="row wrap", align_items="center")
-_WORDS = Layout(flex="1 1 20em")  # beside the button, or below it where the page is narrow
+_WRAPS = Layout(flex_flow="row wrap", align_items="center", margin="0 0 4px 0")
+# beside the button, or below it where the page is narrow
+_WORDS = Layout(flex="1 1 20em", margin="2px 2px 2px 10px")
+_CLOSE_LINES = "margin:0;line-height:1.4"
+"""Style of words of several lines: ipywidgets sets lines as far apart as its controls are high."""
 
 
 class CutOffLine(anywidget.AnyWidget):
@@ -118,7 +121,7 @@ class _Row(VBox):  # type: ignore[misc]
         """Write what it is about, and what has been done."""
         state = f", {so_far}" if so_far else ""
         words = f"{self.template.grade}{state}: {self.template.objective}"
-        self._said.value = f"<span>{escape(words)}</span>"
+        self._said.value = f'<p style="{_CLOSE_LINES}">{escape(words)}</p>'
 
     def unfold(self, following: str) -> None:
         """Show the exercise, and a button for the one that follows, if any does."""

@@ -129,4 +129,4 @@ def my_progress() -> Overview:
 
 
 def _paragraphs(*lines: str) -> list[str]:
-    return [f"<p>{escape(line)}</p>" for line in lines]
+    return [f'<p style="line-height:1.4">{escape(line)}</p>' for line in lines]
