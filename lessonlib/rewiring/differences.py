@@ -36,8 +36,8 @@ def safety_changes(
 
 def _dangers(first: Appliance, second: Appliance, became: Mapping[str, str]) -> Iterator[Told]:
     old, new = (dangers_of_wiring(hazards(appliance)) for appliance in (first, second))
-    before = {(each.about, _renamed(each.what, became)): each for each in old}
-    now = {(each.about, each.what): each for each in new}
+    before = {(each.about, _in_any_order(_renamed(each.what, became))): each for each in old}
+    now = {(each.about, _in_any_order(each.what)): each for each in new}
     gone = [each for key, each in before.items() if key not in now]
     for key, each in now.items():
         if key in before:
@@ -67,9 +67,8 @@ def _fails(first: Appliance, second: Appliance, became: Mapping[str, str]) -> It
         parts = tuple({row.part} & own)
         if row.verdict == "fail" and not failed:
             yield f"{row.part}, {row.what}, fails now: {row.told}", parts
-        elif row.verdict != "fail" and failed:
-            word = "passes" if row.verdict == "pass" else "cannot be told"
-            yield f"{row.part}, {row.what}, {word} now; before, it failed.", parts
+        elif row.verdict == "pass" and failed:  # what a file does not tell is no change
+            yield f"{row.part}, {row.what}, passes now; before, it failed.", parts
     for part, what in sorted(before - {(row.part, row.what) for row in now}):
         yield f"{part}, {what}, does not arise any more; before, it failed.", ()
 
@@ -105,3 +104,8 @@ def _live(
 def _renamed(words: str, became: Mapping[str, str]) -> str:
     """The words with the names that the parts have in the second wiring."""
     return re.sub(r"\w+", lambda found: became.get(found[0], found[0]), words)
+
+
+def _in_any_order(words: str) -> tuple[str, ...]:
+    """What parts it is about, and what it says of them, whatever the order of their names."""
+    return tuple(sorted(re.findall(r"\w+", words)))

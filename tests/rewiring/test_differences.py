@@ -120,3 +120,20 @@ def test_what_it_says_of_a_part_is_marked_in_the_drawing() -> None:
 def test_a_family_says_what_it_said(name: str) -> None:
     kinds = {each.kind for changes in family(name).changes for each in changes}
     assert "safety" not in kinds
+
+
+def test_a_file_that_was_only_redrawn_shows_no_change_in_safety_either() -> None:
+    first = family("floor-steamer").members[1].appliance  # its file has a vessel, the other none
+    redrawn = read_appliance(
+        """title = "Steamer, by somebody else"
+supply = {voltage_V = 230, reversible_plug = true}
+element = [{name = "R2", between = ["N", "b"], power_W = 1100, voltage_V = 230},
+           {name = "R1", between = ["N", "a"], power_W = 700, voltage_V = 230}]
+[[switch]]
+name = "K1"
+positions = ["II", "0", "I"]
+start = "0"
+contacts = [{between = ["b", "L"], closed_in = ["II"]}, {between = ["a", "L"], closed_in = ["I"]}]
+"""
+    )
+    assert [str(each) for each in compare([first, redrawn]).changes[1]] == []
