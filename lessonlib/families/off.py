@@ -28,12 +28,18 @@ class Off:
     member: Member
 
     @cached_property
+    def _safest(self) -> tuple[int, ...]:
+        """The settings with the fewest live elements, where several are alike."""
+        by_live: dict[tuple[int, ...], list[int]] = {}
+        for number in self.member.off:
+            live = [len(_live(way[number])) for way in self.member.ways]
+            by_live.setdefault((sum(live), *live), []).append(number)
+        return tuple(by_live[min(by_live)]) if by_live else ()
+
+    @property
     def number(self) -> int | None:
         """Which setting it is; None where something heats in every setting."""
-        return min(self.member.off, key=self._live_elements, default=None)
-
-    def _live_elements(self, number: int) -> int:
-        return sum(len(_live(way[number])) for way in self.member.ways)
+        return self._safest[0] if self._safest else None
 
     @cached_property
     def live(self) -> tuple[tuple[str, ...], ...]:
@@ -68,17 +74,16 @@ class Off:
 
     @cached_property
     def stuck_W(self) -> float:
-        """The most heat at off with one contact of a switch stuck closed, W."""
-        if self.number is None:
-            return 0.0
+        """The most heat at off with one contact of a switch stuck closed, W, however the other
+        switches stand."""
         appliance = self.member.appliance
         faults = [
             Fault(part.name, "welded", number)
             for part in appliance.switches
             for number in range(1, len(part.contacts) + 1)
         ]
-        setting = self.member.solutions[self.number].setting
-        found = [heating(one) for one in solve_all(appliance, [setting], faults=faults)]
+        off = [self.member.solutions[number].setting for number in self._safest]
+        found = [heating(one) for one in solve_all(appliance, off, faults=faults)]
         return max((sum(powers) for powers in found if powers), default=0.0)
 
     @cached_property
@@ -116,7 +121,7 @@ def stuck_changes(before: Off, now: Off) -> list[str]:
     if now.number is not None and (before.number is None or old != new):
         was = "" if before.number is None else f"; before, {old if before.stuck_W else 'none'}"
         if now.stuck_W:
-            told.append(f"One switch contact stuck closed leaves {new} on at off{was}.")
+            told.append(f"One switch contact stuck closed leaves up to {new} on at off{was}.")
         elif before.stuck_W:
             told.append(f"One switch contact stuck closed no longer heats at off; before, {old}.")
     kinds = [
@@ -126,11 +131,9 @@ def stuck_changes(before: Off, now: Off) -> list[str]:
         parts = [now.member.appliance.part(name) for name in now.ending]
         if parts:
             who = listed([f"the {part.words} {part.name}" for part in parts], "or")
-            told.append(f"If a switch contact sticks closed, {who} can still end the heating.")
-            if all(part.kind in _CLOSES_AGAIN for part in parts):
-                told[-1] = told[-1].replace(
-                    "end the heating", "interrupt the heating, but not end it"
-                )
+            again = all(part.kind in _CLOSES_AGAIN for part in parts)
+            does = "interrupt the heating, but not end it" if again else "end the heating"
+            told.append(f"If a switch contact sticks closed, {who} can still {does}.")
         else:
             told.append("If a switch contact sticks closed, no part ends the heating by itself.")
         if len(parts) > 1 and len(before.ending) < 2:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections import Counter
+from collections.abc import Hashable, Iterable, Iterator, Mapping
 
 from lessonlib.appliance.parts import Appliance, Switch
 from lessonlib.circuit.solution import Solution
@@ -36,8 +36,8 @@ def safety_changes(
 
 def _dangers(first: Appliance, second: Appliance, became: Mapping[str, str]) -> Iterator[Told]:
     old, new = (dangers_of_wiring(hazards(appliance)) for appliance in (first, second))
-    before = {(each.about, _in_any_order(_renamed(each.what, became))): each for each in old}
-    now = {(each.about, _in_any_order(each.what)): each for each in new}
+    before = {_concerns(each, became): each for each in old}
+    now = {_concerns(each, {}): each for each in new}
     gone = [each for key, each in before.items() if key not in now]
     for key, each in now.items():
         if key in before:
@@ -101,11 +101,10 @@ def _live(
             yield f"{where}, no end of {of} is live in the model; before, one was.", names
 
 
-def _renamed(words: str, became: Mapping[str, str]) -> str:
-    """The words with the names that the parts have in the second wiring."""
-    return re.sub(r"\w+", lambda found: became.get(found[0], found[0]), words)
-
-
-def _in_any_order(words: str) -> tuple[str, ...]:
-    """What parts it is about, and what it says of them, whatever the order of their names."""
-    return tuple(sorted(re.findall(r"\w+", words)))
+def _concerns(danger: Hazard, became: Mapping[str, str]) -> Hashable:
+    """What a danger is, whatever names its file gives to parts and points: what it is about, with
+    which fault, and which parts it concerns, with how many live ends."""
+    names = [end.part for end in danger.live] or danger.marked
+    parts = Counter(became.get(name, name) for name in names)
+    fault = danger.seen.fault if danger.seen is not None else None
+    return danger.about, fault and fault.kind, frozenset(parts.items())
