@@ -28,7 +28,8 @@ SLACK = 1e-9
 @dataclass(frozen=True, repr=False)
 class Finding:
     """`found` and `limit` in `unit`; None where there is none. `at_most` says on which side of the
-    limit is good. `where` is the setting and voltage of the worst case, `do` the next step."""
+    limit is good. `where` is the setting and voltage of the worst case, `do` the next step, `write`
+    what to put into the file then."""
 
     part: str
     what: str
@@ -40,6 +41,7 @@ class Finding:
     source: str
     do: str
     at_most: bool = True
+    write: str = ""
 
     @property
     def margin(self) -> float | None:
@@ -73,7 +75,8 @@ class Finding:
         numbers += [] if self.limit is None else [f"{self.limit_words}, {self.margin_words}"]
         where = f" ({self.where})" if self.where else ""
         first = f"{', '.join(numbers)}{where}".strip()
-        return " ".join(filter(None, [f"{first}." if first else "", self.do]))
+        do = f"{self.do.removesuffix('.')}, and write {self.write}." if self.write else self.do
+        return " ".join(filter(None, [f"{first}." if first else "", do]))
 
     def __str__(self) -> str:
         return f"{self.part}, {self.what}: {self.verdict}. {self.told} Source: {self.source}."
@@ -103,11 +106,11 @@ def judged(
 
 
 def untold(
-    part: str, what: str, do: str, source: str, *, found: float | None = None, unit: str = "",
-    where: str = "",
+    part: str, what: str, do: str, source: str, *, write: str = "", found: float | None = None,
+    unit: str = "", where: str = "",
 ) -> Finding:  # fmt: skip
-    """A finding that cannot be told."""
-    return Finding(part, what, "cannot tell", found, None, unit, where, source, do)
+    """A finding that cannot be told: `do` says how to find out, `write` what the file lacks."""
+    return Finding(part, what, "cannot tell", found, None, unit, where, source, do, write=write)
 
 
 class FindingTable(Table):

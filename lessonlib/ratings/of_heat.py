@@ -45,9 +45,9 @@ def fuse_place(fuse: ThermalFuse, place: Worst) -> Iterator[Finding]:
                  "as the maker fitted.")  # fmt: skip
     source = components.HOLDING.cited
     if fuse.holds_C is None:
-        do = f"Look up its holding temperature, and write holds_C for {fuse.name}."
-        yield untold(fuse.name, HOLDS, do, source, found=place.value,
-                     unit="°C", where=place.where)  # fmt: skip
+        yield untold(fuse.name, HOLDS, "Look up its holding temperature.", source,
+                     write=f"holds_C for {fuse.name}", found=place.value, unit="°C",
+                     where=place.where)  # fmt: skip
         return
     yield judged(fuse.name, HOLDS, place.value, fuse.holds_C, "°C",
                  source, where=place.where,

@@ -50,8 +50,8 @@ def contact_current(part: Rated, highest: Duty) -> Finding:
     most = max((highest.current(part.name, one) for one in contacts), key=lambda one: one.value)
     source = components.RATED_CURRENT[part.kind].cited
     if part.rated_A is None:
-        do = f"Read the rating on the part, and write rated_A for {part.name}."
-        return untold(part.name, "current", do, source, found=most.value, unit="A",
+        return untold(part.name, "current", "Read the rating on the part.", source,
+                      write=f"rated_A for {part.name}", found=most.value, unit="A",
                       where=most.where)  # fmt: skip
     return judged(part.name, "current", most.value, part.rated_A, "A", source, where=most.where,
                   do=f"Fit a {part.words} for at least {format_quantity(most.value, 'A')}."
@@ -74,9 +74,9 @@ def of_diode(part: Diode, highest: Duty) -> Iterator[Finding]:
     air_C = components.AIR_C.value
     if part.rise_K_per_W is None or part.most_C is None:
         missing = "rise_K_per_W" if part.rise_K_per_W is None else "most_C"
-        do = f"Take it from the maker's sheet, for the way it is mounted, and write {missing}."
-        yield untold(part.name, "own heat", do, components.FORWARD_V.cited, found=heat_W, unit="W",
-                     where=mean.where)  # fmt: skip
+        do = "Take it from the maker's sheet, for the way it is mounted."
+        yield untold(part.name, "own heat", do, components.FORWARD_V.cited, write=missing,
+                     found=heat_W, unit="W", where=mean.where)  # fmt: skip
         return
     yield judged(part.name, "junction", air_C + heat_W * part.rise_K_per_W, part.most_C, "°C",
                  f"the maker's rating; air of {air_C:g} °C: {components.AIR_C.cited}",
@@ -88,8 +88,9 @@ def _rating(
     name: str, what: str, most: Worst, rating: float | None, unit: str, key: str, source: str
 ) -> Finding:
     if rating is None:
-        do = f"Read the type on the part, look up its rating, and write {key} for {name}."
-        return untold(name, what, do, source, found=most.value, unit=unit, where=most.where)
+        do = "Read the type on the part, look up its rating."
+        return untold(name, what, do, source, write=f"{key} for {name}", found=most.value,
+                      unit=unit, where=most.where)  # fmt: skip
     least = format_quantity(most.value, unit)
     return judged(name, what, most.value, rating, unit, source, where=most.where,
                   do=f"Fit one for at least {least}.")  # fmt: skip

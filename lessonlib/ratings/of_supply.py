@@ -36,8 +36,8 @@ def of_supply(appliance: Appliance, rated: Duty) -> Iterator[Finding]:
 def _power(supply: Supply, rated: Duty) -> Iterator[Finding]:
     drawn = rated.drawn_W()
     if supply.power_W is None:
-        do = "Read the power on the rating plate, and write power_W under [supply]."
-        yield untold("appliance", "marked power", do, input_power.SOURCE, found=drawn.value,
+        yield untold("appliance", "marked power", "Read the power on the rating plate.",
+                     input_power.SOURCE, write="power_W under [supply]", found=drawn.value,
                      unit="W", where=drawn.where)  # fmt: skip
         return
     limits = input_power.input_power_limits(supply.power_W)
@@ -53,10 +53,9 @@ def _cord(supply: Supply, most: Worst) -> Iterator[Finding]:
     area, length = supply.cord_area_mm2, supply.cord_length_m
     if area is None or length is None:
         missing = "cord_area_mm2" if area is None else "cord_length_m"
-        do = f"Read it off the cord, and write {missing} under [supply]."
-        yield untold("cord", "cross-section, voltage lost and heat", do,
-                     cords.LEAST_AREA[0][1].cited, found=most.value, unit="A",
-                     where=most.where)  # fmt: skip
+        yield untold("cord", "cross-section, voltage lost and heat", "Read it off the cord.",
+                     cords.LEAST_AREA[0][1].cited, write=f"{missing} under [supply]",
+                     found=most.value, unit="A", where=most.where)  # fmt: skip
         return
     yield from cord_findings("cord", supply.voltage_V, area, length, 2, most)
 
@@ -131,8 +130,8 @@ def _plug_fuse(supply: Supply, most: Worst, drawn: Worst) -> Iterator[Finding]:
     if fuse_A is None and not has_plug_fuse(supply):
         return
     if fuse_A is None:
-        do = "Open the plug, read the fuse, and write plug_fuse_A under [supply]."
-        yield untold("plug fuse", "rating", do, source, found=most.value, unit="A",
+        yield untold("plug fuse", "rating", "Open the plug, read the fuse.", source,
+                     write="plug_fuse_A under [supply]", found=most.value, unit="A",
                      where=most.where)  # fmt: skip
         return
     if fuse_A > plugs.FUSES[1].value:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass, fields, replace
 from typing import Any
@@ -40,8 +39,6 @@ _STEPS: dict[tuple[type, str], tuple[Limit, ...]] = {
     (ThermalFuse, OPENS): series.FUSE_C,
 }
 """By kind of part and what is judged, the steps in which a rating is sold."""
-_FOR_THE_FILE = re.compile(r",? and write [^.]*\.")
-"""What a finding says of the file is not for somebody with a spare part in the hand."""
 NO_HOTTER = "mark, against the one fitted"
 
 
@@ -111,7 +108,7 @@ def replacement(
     before = {_number(row) for row in findings(appliance).rows}
     about = {CORD: (CORD, PLUG_FUSE, "earth")}.get(part, (part,))
     rows = [
-        replace(row, do=_FOR_THE_FILE.sub(".", row.do))
+        replace(row, write="")  # the file is no matter for somebody with a spare in the hand
         for row in findings(fitted).rows
         if row.part in about or (row.verdict != "pass" and _number(row) not in before)
         if row.what != HALF_WAVES
