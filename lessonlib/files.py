@@ -13,6 +13,9 @@ from contextlib import contextmanager, suppress
 from itertools import count
 from pathlib import Path
 
+from lessonlib.errors import FileKept
+
+_MOST_REPLACED = 200_000_000  # bytes of a file that is kept when another takes its name
 _PREFIX, _SUFFIX = ".heater-workbook-", ".tmp"
 
 # The system's errors for a file that is not there or cannot be: also a name too long, links that go
@@ -112,6 +115,28 @@ def put_over(path: Path, expected: bytes, data: bytes) -> bool:
     finally:
         temporary.unlink(missing_ok=True)
     return True
+
+
+def put_keeping(path: Path, data: bytes, ours: bytes | None = None) -> Path | None:
+    """Write `data` to `path`. What else was there is kept beside it as NAME earlier, unless it is
+    `ours`, which was written here last; returns that copy, or None.
+
+    Raises `OSError`, and `FileKept` for a file that was changed just now.
+    """
+    if put_new(path, data):
+        return None
+    there = read_regular(path, _MOST_REPLACED)
+    if there == data:
+        return None
+    kept = None
+    if there != ours:
+        kept = put_beside(path, "earlier{}", there, lambda beside: holds(beside, there))
+    if not put_over(path, there, data):
+        raise FileKept(
+            f"found that {path} was changed just now; accepted: a file that nothing else is "
+            "writing. Look at it, then write again."
+        )
+    return kept
 
 
 def holds(path: Path, expected: bytes) -> bool:

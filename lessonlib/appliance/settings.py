@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from itertools import product
 from math import prod
 
@@ -52,13 +52,18 @@ def complete(appliance: Appliance, setting: Setting | None = None) -> dict[str, 
     return positions
 
 
+def setting_count(parts: Iterable[Part]) -> int:
+    """How many settings these parts have together."""
+    return prod(len(part.positions) for part in parts)
+
+
 def settings(appliance: Appliance, parts: tuple[Part, ...] | None = None) -> list[dict[str, str]]:
     """Every setting of `parts` (the hand-operated switches when left out), others at start.
 
     Raises `SettingError`, before listing any, where there are too many to read.
     """
     moved = appliance.switches if parts is None else parts
-    count = prod(len(part.positions) for part in moved)
+    count = setting_count(moved)
     paths = sum(len(part.rungs) for part in appliance.parts)
     doubled = max(0, len(appliance.diodes) - _FEW_DIODES)
     most = _MOST_AT_ONCE // (max(1, paths) << doubled)

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import prod
 
 from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.settings import setting_count
 from lessonlib.quantities import format_quantity
 from lessonlib.ratings.duty import Duty, duty_at
 from lessonlib.ratings.hazard import Ways, beyond_switches, both_ways
@@ -36,7 +36,7 @@ class Remark:
 def remarks(appliance: Appliance) -> tuple[Remark, ...]:
     """What is dangerous or odd in the appliance, warnings first. Raises `SolverError` if a solution
     does not pass its own check."""
-    count = prod(len(part.positions) for part in appliance.movable)
+    count = setting_count(appliance.movable)
     if count * len(appliance.parts) > MOST_CASES:
         words = f"It has {count:,} settings, too many to check while you type."
         return (Remark(False, words),)

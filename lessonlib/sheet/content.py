@@ -5,13 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from math import prod
 from pathlib import Path
 from typing import Any
 
 from lessonlib.appliance.fault import BAD_OHM, LEAK_OHM
 from lessonlib.appliance.parts import Appliance
-from lessonlib.appliance.settings import complete, switch_words
+from lessonlib.appliance.settings import complete, setting_count, switch_words
 from lessonlib.circuit.condition import SHOCK_V
 from lessonlib.circuit.live import live_words
 from lessonlib.circuit.solution import Solution, solve
@@ -99,7 +98,7 @@ def content_of(appliance: Appliance) -> Content:
 
 def check_settings(appliance: Appliance) -> None:
     """Raises `SheetError` for more settings than a sheet can hold."""
-    count = prod(len(part.positions) for part in appliance.switches)
+    count = setting_count(appliance.switches)
     if count > MOST_SETTINGS:
         raise SheetError(
             f"{appliance.title} has {count:,} switch settings; accepted on a sheet: at most "

@@ -7,10 +7,8 @@ from pathlib import Path
 from typing import Protocol
 
 from lessonlib.errors import FileKept
-from lessonlib.files import holds, put_beside, put_new, put_over, read_regular
+from lessonlib.files import holds, put_keeping
 from lessonlib.sheet.sheet import BenchSheet, suffix_of
-
-_LARGEST = 50_000_000  # bytes of a file in the way; a sheet has 100,000
 
 
 def write_files(sheet: BenchSheet, targets: Sequence[Path]) -> list[Path]:
@@ -47,14 +45,6 @@ def renew_files(sheet: Printable, targets: Sequence[Path], ours: dict[Path, byte
     copies = []
     for target in targets:
         data = sheet.written(suffix_of(target))
-        if not put_new(target, data):
-            there = read_regular(target, _LARGEST)
-            if there not in (data, ours.get(target)):
-                copies.append(put_beside(target, "earlier{}", there))
-            if not put_over(target, there, data):
-                raise FileKept(
-                    f"found that {target} was changed just now; accepted: a file that nothing else "
-                    "is writing. Look at it, then write the sheet again."
-                )
+        copies.append(put_keeping(target, data, ours.get(target)))
         ours[target] = data
-    return copies
+    return [copy for copy in copies if copy is not None]

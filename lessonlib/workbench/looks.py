@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from math import prod
 from typing import Any
 
 from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.settings import setting_count
 from lessonlib.circuit.table import state_table
 from lessonlib.diagnosis.plan import test_plan
 from lessonlib.errors import DescriptionError
@@ -15,6 +15,7 @@ from lessonlib.meter.ohm_table import meter_table
 from lessonlib.panels.fault_bench import fault_bench
 from lessonlib.panels.heating import heating_panel
 from lessonlib.panels.widget import panel
+from lessonlib.sheet.content import MOST_SETTINGS
 from lessonlib.sheet.markup import view_html
 from lessonlib.sheet.sheet import BenchSheet, bench_sheet, plan_sheet, safety_sheet
 from lessonlib.tables import Table
@@ -24,9 +25,6 @@ from lessonlib.workbench.readings_view import ReadingsView
 from lessonlib.workbench.rewire_form import RewireView, own_rewirings
 from lessonlib.workbench.safety_page import safety_page
 from lessonlib.workbench.spare_form import SpareView, own_spare
-
-MOST_SETTINGS = 200
-"""Most settings in a table here, as on a sheet: more than anybody reads."""
 
 
 @dataclass(frozen=True)
@@ -41,7 +39,7 @@ def _table(of: Callable[[Appliance], Table]) -> Callable[[Appliance], str]:
     """A table of every setting as HTML, where these are few enough to be read."""
 
     def made(appliance: Appliance) -> str:
-        count = prod(len(part.positions) for part in appliance.switches)
+        count = setting_count(appliance.switches)
         if count > MOST_SETTINGS:
             raise DescriptionError(
                 f"Its switches have {count:,} settings together, and a table here holds "

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from functools import lru_cache
 from html import escape
+from pathlib import Path
 from typing import Any
 
 from lessonlib.page.document import document
@@ -17,26 +18,6 @@ from lessonlib.safety import ONE_LINE
 from lessonlib.schematics.schematic import schematic
 from lessonlib.worksheets.trainees import SETS, Trainee
 from lessonlib.worksheets.worksheet import MOST_EXERCISES, Worksheet
-
-STYLE = f"""\
-body {{ {declarations(LIGHT)}; color: var(--hc-ink); background: var(--hc-paper);
-  font: 16px/1.45 "Liberation Sans", Arial, Helvetica, sans-serif; max-width: 46em;
-  margin: 1.5em auto; padding: 0 1em; overflow-wrap: break-word; }}
-.hc-wider {{ max-width: 72em; }}
-h1 {{ font-size: 1.5em; }} h2 {{ font-size: 1.15em; margin: 1.6em 0 .4em; }}
-h1, h2, h3 {{ line-height: 1.2; break-after: avoid; }}
-table {{ border-collapse: collapse; margin: .6em 0; }}
-caption {{ text-align: left; font-weight: bold; }}
-th, td {{ border: 1px solid var(--hc-line); padding: .25em .6em; text-align: left;
-  vertical-align: top; }}
-.hc-count {{ white-space: nowrap; }}
-pre {{ white-space: pre-wrap; }} li.hc-box {{ list-style: "☐  "; }}
-.hc-wide {{ overflow-x: auto; }} .hc-wide > svg {{ max-width: none; }}
-.hc-line {{ border-bottom: 1px solid var(--hc-line); height: 2em; }}
-.hc-note {{ border-left: 4px solid var(--hc-caution); padding: .2em 1em; }}
-.hc-sheet + .hc-sheet {{ break-before: page; }} section {{ break-inside: avoid-page; }}
-details {{ margin: .3em 0; }} summary {{ cursor: pointer; }}
-@media print {{ body {{ margin: 0; font-size: 10.5pt; max-width: none; }} }}"""
 
 
 @lru_cache(maxsize=MOST_EXERCISES * SETS)
@@ -88,7 +69,14 @@ def paper(sheet: Worksheet, some: Iterable[Trainee]) -> bytes:
 
 def page(title: str, body: str, kind: str = "hc-worksheet") -> bytes:
     """A standalone page with the look of a worksheet; `title` is text, `body` HTML."""
-    return document(escape(title), STYLE, kind, body).encode("utf-8", "replace")
+    colours = f"body {{ {declarations(LIGHT)} }}\n"  # those of paper, on a dark screen too
+    return document(escape(title), colours + style_sheet(), kind, body).encode("utf-8", "replace")
+
+
+@lru_cache(maxsize=1)
+def style_sheet() -> str:
+    """The look of a worksheet."""
+    return (Path(__file__).parent / "worksheet.css").read_text("utf-8")
 
 
 def _paper(sheet: Worksheet, one: Trainee) -> str:
@@ -109,7 +97,7 @@ def question(name: str, numbers: int) -> str:
     picture = ""
     if asked.appliance is not None:
         drawing = schematic(asked.appliance, asked.setting, readings=False, conditions=False)
-        picture = f'<div class="hc-wide">{drawing.svg}</div>'
+        picture = f'<div class="hc-wide" tabindex="0">{drawing.svg}</div>'
     return f"{paragraphs(asked.text)}{picture}{room(asked.answer.form())}"
 
 
@@ -117,6 +105,23 @@ def fresh() -> None:
     """Forget what was drawn: a question of one's own may have been edited since."""
     drawn.cache_clear()
     question.cache_clear()
+
+
+def table(heads: Iterable[str], rows: Iterable[Sequence[str]], caption: str = "") -> str:
+    """A table: heads and caption are text, cells HTML, the first of a row its heading. One of many
+    columns keeps its width and scrolls."""
+    heads = tuple(heads)
+    roomy = ' class="hc-roomy"' if len(heads) > 4 else ""
+    above = f"<caption>{escape(caption)}</caption>" if caption else ""
+    head = "".join(f'<th scope="col">{escape(each)}</th>' for each in heads)
+    body = "".join(
+        f'<tr><th scope="row">{first}</th>{"".join(f"<td>{cell}</td>" for cell in rest)}</tr>'
+        for first, *rest in rows
+    )
+    return (
+        f'<div class="hc-wide" tabindex="0"><table{roomy}>{above}<thead><tr>{head}</tr></thead>'
+        f"<tbody>{body}</tbody></table></div>"
+    )
 
 
 def paragraphs(text: str) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from html import escape
 
 from lessonlib.questions.exercise import Exercise, Template
-from lessonlib.worksheets.handout import drawn, page, paragraphs
+from lessonlib.worksheets.handout import drawn, page, paragraphs, table
 from lessonlib.worksheets.trainees import Trainee
 from lessonlib.worksheets.worksheet import Worksheet
 
@@ -33,21 +33,16 @@ def said_points(sheet: Worksheet) -> str:
 
 
 def _plan(sheet: Worksheet) -> str:
-    rows, so_far = [], 0
+    rows = []
     for number, (template, minutes) in enumerate(
         zip(sheet.templates, sheet.minutes, strict=True), 1
     ):
-        so_far += minutes
-        cells = (template.name, template.grade, template.objective, f"{minutes}", f"{so_far}")
-        row = "".join(f"<td>{escape(cell)}</td>" for cell in cells)
-        rows.append(f'<tr><th scope="row">{number}</th>{row}</tr>')
+        so_far = sum(sheet.minutes[:number])
+        cells = (number, template.name, template.grade, template.objective, minutes, so_far)
+        rows.append([escape(str(cell)) for cell in cells])
     heads = ("", "exercise", "grade", "to be able to", "minutes", "after")
-    head = "".join(f'<th scope="col">{each}</th>' for each in heads)
-    return (
-        '<div class="hc-wide"><table><caption>Time plan, with about five minutes more to talk about'
-        " each slip that several made</caption>"
-        f"<thead><tr>{head}</tr></thead><tbody>{''.join(rows)}</tbody></table></div>"
-    )
+    caption = "Time plan, with about five minutes more for each slip that several made"
+    return table(heads, rows, caption)
 
 
 def _exercise(template: Template, some: Sequence[Trainee]) -> str:
@@ -56,39 +51,34 @@ def _exercise(template: Template, some: Sequence[Trainee]) -> str:
     for one in some:
         by_numbers.setdefault(one.numbers, []).append(one.name)
     draws = {numbers: drawn(template.name, numbers) for numbers in by_numbers}
-    rows = "".join(
-        f'<tr><th scope="row">{numbers}</th><td>{escape(", ".join(names))}</td>'
-        f"<td>{_lines(answer_of(draws[numbers]))}</td></tr>"
+    rows = [
+        (str(numbers), escape(", ".join(names)), _lines(answer_of(draws[numbers])))
         for numbers, names in by_numbers.items()
-    )
+    ]
     worked = "".join(
         f"<details><summary>Set {numbers}</summary>{paragraphs(one.text)}"
         f"{paragraphs(chr(10).join(one.worked))}</details>"
         for numbers, one in draws.items()
     )
     first = next(iter(draws.values()))
-    heads = "".join(f'<th scope="col">{each}</th>' for each in ("set", "for", "answer"))
     return (
         f"{paragraphs(first.text)}<p>(Text of set {next(iter(draws))}.)</p>"
-        f'<div class="hc-wide"><table><thead><tr>{heads}</tr></thead><tbody>{rows}</tbody></table>'
-        f"</div>{_slips(first)}<h3>Worked answers</h3>{worked}"
+        f"{table(('set', 'for', 'answer'), rows)}{_slips(first)}<h3>Worked answers</h3>{worked}"
     )
 
 
 def _slips(one: Exercise) -> str:
     """The wrong answers that have a known thought behind them, and what to say."""
-    rows = "".join(
-        f'<tr><th scope="row">{_lines(one.answer.written(slip.value))}</th>'
-        f"<td>{escape(slip.thought or '–')}</td>"
-        f"<td>{escape(f'{slip.why} {slip.attempt}')}</td></tr>"
+    rows = [
+        (
+            _lines(one.answer.written(slip.value)),
+            escape(slip.thought or "–"),
+            escape(f"{slip.why} {slip.attempt}"),
+        )
         for slip in one.slips
-    )
+    ]
     heads = ("who answers", "thinks so", "what to say, and what to try")
-    head = "".join(f'<th scope="col">{each}</th>' for each in heads)
-    return (
-        '<div class="hc-wide"><table><caption>Slips, with the numbers of that set</caption><thead>'
-        f"<tr>{head}</tr></thead><tbody>{rows}</tbody></table></div>"
-    )
+    return table(heads, rows, "Slips, with the numbers of that set")
 
 
 def answer_of(one: Exercise) -> str:

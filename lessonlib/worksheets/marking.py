@@ -12,13 +12,14 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from lessonlib.files import put_keeping
 from lessonlib.tables import Table
 from lessonlib.words import counted
 from lessonlib.worksheets import report
 from lessonlib.worksheets.hand_in import file_name
 from lessonlib.worksheets.handout import fresh
 from lessonlib.worksheets.points import Result, result
-from lessonlib.worksheets.setting import HANDED_IN, Class, Progress, class_in, count_up, keep
+from lessonlib.worksheets.setting import HANDED_IN, Class, Progress, class_in, count_up
 from lessonlib.worksheets.submissions import Prediction, Refused, Submission, submissions
 from lessonlib.worksheets.trainees import Trainee
 
@@ -120,14 +121,14 @@ def mark_worksheet(folder: str | Path, progress: Progress | None = None) -> Mark
     for _, whole in submissions(of.folder / HANDED_IN, of):
         if isinstance(whole, Submission) and _bare(whole) == best.get(whole.trainee.key):
             trainee, marked = whole.trainee, _sheet(whole, of)
-            keep(place / "feedback" / f"{trainee.file}.html", report.feedback(of, marked))
+            put_keeping(place / "feedback" / f"{trainee.file}.html", report.feedback(of, marked))
             short = tuple(replace(each, last="", reply="") for each in marked.results)
             sheets[trainee.key] = replace(marked, results=short)
             (progress or count_up)(len(sheets), len(best))
     in_order = tuple(sheets[each.key] for each in of.trainees if each.key in sheets)
     marks = Marks(of, in_order, accounts)
-    keep(place / "marks.csv", _csv(marks))
-    keep(place / "report.html", report.report(marks))
+    put_keeping(place / "marks.csv", _csv(marks))
+    put_keeping(place / "report.html", report.report(marks))
     return marks
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from html import escape
 from typing import TYPE_CHECKING
 from urllib.parse import quote
@@ -13,7 +13,7 @@ from lessonlib.palette import LIGHT
 from lessonlib.questions.exercise import Slip
 from lessonlib.questions.prediction import predict
 from lessonlib.words import counted
-from lessonlib.worksheets.handout import drawn, page, paragraphs, question
+from lessonlib.worksheets.handout import drawn, page, paragraphs, question, table
 from lessonlib.worksheets.key import said_points
 from lessonlib.worksheets.points import Result
 from lessonlib.worksheets.statistics import FEWEST, Item, items, reliability
@@ -42,7 +42,8 @@ def feedback(of: Class, sheet: Sheet) -> bytes:
         tries = f", {counted(each.tries, 'try', 'tries')}" if each.tries else ""
         given = f"<p>Your last answer: {escape(each.last)}</p>" if each.last else ""
         parts.append(
-            f"<h2>{number}. {_SIGNS[each.outcome]}: {each.points:g} points{tries}</h2>"
+            f"<h2>{number}. {_SIGNS[each.outcome]}: {each.points:g} of {of.worksheet.points:g} "
+            f"points{tries}</h2>"
             f"{paragraphs(asked.text)}{given}{paragraphs(each.reply)}"
             f"<details><summary>Worked answer</summary>"
             f"{paragraphs(chr(10).join(asked.worked))}</details>"
@@ -84,7 +85,7 @@ def _again(marks: Marks, stats: Sequence[Item]) -> str:
     for place in lowest:
         name, numbers = names[place], marks.sheets[0].trainee.numbers
         parts.append(
-            f"<h3>{place + 1}. {escape(name)}: {stats[place].share:.0%} of the points</h3>"
+            f"<h3>{place + 1}. {escape(name)}: {_percent(stats[place].share)} of the points</h3>"
             f"<details><summary>The question, with set {numbers}</summary>"
             f"{question(name, numbers)}"
             f"{paragraphs(chr(10).join(drawn(name, numbers).worked))}</details>"
@@ -119,7 +120,7 @@ def _slips(marks: Marks) -> str:
         for key in order
     ]
     heads = ("trainees", "exercise", "thinks so, or hears", "what to say, and what to try", "who")
-    return f"<h2>Slips that were made</h2>{_table(heads, rows)}"
+    return f"<h2>Slips that were made</h2>{table(heads, rows)}"
 
 
 def _objectives(marks: Marks) -> str:
@@ -132,7 +133,7 @@ def _objectives(marks: Marks) -> str:
         met = sum(all(_right(sheet.results[place]) for place in places) for sheet in marks.sheets)
         listed = ", ".join(str(place + 1) for place in places)
         rows.append((_bar(met, len(marks.sheets)), escape(objective), listed))
-    return f"<h2>Objectives met</h2>{_table(('trainees', 'can', 'exercises'), rows)}"
+    return f"<h2>Objectives met</h2>{table(('trainees', 'can', 'exercises'), rows)}"
 
 
 def _exercises(marks: Marks, stats: Sequence[Item]) -> str:
@@ -147,7 +148,7 @@ def _exercises(marks: Marks, stats: Sequence[Item]) -> str:
                 _bar(outcomes["right"] + outcomes["right later"], len(marks.sheets)),
                 escape(f"{place + 1}. {name}"),
                 escape(", ".join(f"{count} {what}" for what, count in outcomes.most_common())),
-                f"{item.share:.0%}",
+                _percent(item.share),
                 tells,
                 escape(item.remark),
             )
@@ -160,7 +161,7 @@ def _exercises(marks: Marks, stats: Sequence[Item]) -> str:
         if alpha is None
         else f"Reliability of the whole (Cronbach's alpha): {alpha:.2f}."
     )
-    return f"<h2>Exercises</h2>{_table(heads, rows)}<p>{escape(said)}</p>"
+    return f"<h2>Exercises</h2>{table(heads, rows)}<p>{escape(said)}</p>"
 
 
 def _predictions(marks: Marks) -> str:
@@ -184,6 +185,8 @@ def _prediction(name: str, first: Mapping[str, int], last: Mapping[str, int]) ->
     except LessonlibError:  # a name that a file made up
         return ""
     whole = sum(first.get(option, 0) for option in asked.options)
+    if not whole:  # choices that the lesson no longer offers
+        return ""
     rows = [
         (
             escape(option + (" (this is so)" if option == asked.truth else "")),
@@ -192,7 +195,7 @@ def _prediction(name: str, first: Mapping[str, int], last: Mapping[str, int]) ->
         )
         for option in asked.options
     ]
-    return f"<h3>{escape(asked.question)}</h3>{_table(('', 'at first', 'at last'), rows)}"
+    return f"<h3>{escape(asked.question)}</h3>{table(('', 'at first', 'at last'), rows)}"
 
 
 def _trainees(marks: Marks) -> str:
@@ -201,7 +204,7 @@ def _trainees(marks: Marks) -> str:
         for one in marks.sheets
     ]
     rows += [(escape(one.name), "–", "nothing handed in that counts") for one in marks.missing]
-    return f"<h2>Trainees</h2>{_table(('name', 'points', 'feedback'), rows)}"
+    return f"<h2>Trainees</h2>{table(('name', 'points', 'feedback'), rows)}"
 
 
 def _files(marks: Marks) -> str:
@@ -214,10 +217,14 @@ def _files(marks: Marks) -> str:
         ]
         head = f"{counted(len(rows), 'file')} {'marked' if marked else 'not marked'}"
         parts.append(
-            f"<details{'' if marked else ' open'}><summary>{head}</summary>{_table(heads, rows)}"
+            f"<details{'' if marked else ' open'}><summary>{head}</summary>{table(heads, rows)}"
             "</details>"
         )
     return f"<h2>Every file that was handed in</h2>{''.join(parts)}"
+
+
+def _percent(share: float) -> str:
+    return f"{100 * share:.0f}\u00a0%"
 
 
 def _right(one: Result) -> bool:
@@ -237,14 +244,4 @@ def _bar(count: int, whole: int) -> str:
         f'<rect x="1" y="1" width="102" height="12" fill="none" stroke="{LIGHT["line"]}"/>'
         f'<rect x="1" y="1" width="{1.02 * share:.1f}" height="12" fill="{LIGHT["ink"]}"/></svg> '
         f"{count} of {whole}</span>"
-    )
-
-
-def _table(heads: Iterable[str], rows: Iterable[Sequence[str]]) -> str:
-    """A table whose cells are HTML."""
-    head = "".join(f'<th scope="col">{escape(each)}</th>' for each in heads)
-    body = "".join(f"<tr>{''.join(f'<td>{cell}</td>' for cell in row)}</tr>" for row in rows)
-    return (
-        f'<div class="hc-wide"><table><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>'
-        "</div>"
     )

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from lessonlib.errors import FileKept, WorksheetError
-from lessonlib.files import holds, put_beside, put_new, put_over, read_regular
+from lessonlib.files import put_keeping, put_new, read_regular
 from lessonlib.questions.bank import OWN_FOLDER, own_files
 from lessonlib.words import counted
 from lessonlib.worksheets.handout import fresh, notebook, paper
@@ -92,17 +92,17 @@ def set_worksheet(
         needed.mkdir(parents=True, exist_ok=True)
     some = _joined(place / CLASS_FILE, sheet, some)
     made = Class(place, sheet, some)
-    keep(place / CLASS_FILE, _class_file(made))
+    put_keeping(place / CLASS_FILE, _class_file(made))
     for file in own_files(sheet.exercises):  # without these a notebook cannot ask its questions
         (given_out / file.parent).mkdir(exist_ok=True)
-        keep(given_out / file, read_regular(file, _LARGEST))
+        put_keeping(given_out / file, read_regular(file, _LARGEST))
     for done, one in enumerate(some, 1):
         _put_once(given_out / f"{one.file}.ipynb", partial(notebook, sheet, one))
         _put_once(given_out / f"{one.file}.html", partial(paper, sheet, [one]))
         (progress or count_up)(done, len(some))
     if len(some) <= ON_ONE_PAGE:
-        keep(given_out / "everyone.html", paper(sheet, some))
-    keep(place / "key.html", key(sheet, some))
+        put_keeping(given_out / "everyone.html", paper(sheet, some))
+    put_keeping(place / "key.html", key(sheet, some))
     return made
 
 
@@ -150,12 +150,3 @@ def _put_once(path: Path, made: Callable[[], bytes]) -> None:
     """Write a file for a trainee. One that is there stays, whatever is in it."""
     if not path.exists():
         put_new(path, made())
-
-
-def keep(path: Path, data: bytes) -> None:
-    """Write a file of the instructor's; another that has its name is kept as NAME earlier."""
-    if put_new(path, data) or holds(path, data):
-        return
-    there = read_regular(path, _LARGEST)
-    put_beside(path, "earlier{}", there, lambda beside: holds(beside, there))
-    put_over(path, there, data)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from html import unescape
 from html.parser import HTMLParser
 from pathlib import Path
@@ -41,7 +42,9 @@ def assert_well_formed(page: str) -> None:
     parser.feed(page)
     parser.close()
     assert parser.open == []
-    assert "; color: var(--hc-ink)" in page
+    style = page[page.index("<style>") : page.index("</style>")]
+    assert style.count("{") == style.count("}")
+    assert re.search(r"body \{ [^}]*--hc-ink: #\w+;[^}]*\}\s*body \{ color: var\(--hc-ink\)", style)
 
 
 def test_each_trainee_has_a_valid_notebook_and_a_page_with_the_same_numbers(tmp_path: Path) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, ClassVar
@@ -10,6 +9,7 @@ from typing import Any, ClassVar
 from lessonlib.appliance.file_text import file_text
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.reader import read_appliance
+from lessonlib.appliance.settings import setting_count
 from lessonlib.circuit.behaviour import ASPECTS, Aspect, behaviour
 from lessonlib.circuit.behaviour import same as same_behaviour
 from lessonlib.circuit.differences import differences
@@ -68,7 +68,7 @@ class CircuitFile(Answer):
                 return Unread(str(error))
         if not isinstance(given, Appliance):
             return Unread(f"I cannot read {shown(given)}. Write the text of an appliance file.")
-        count = math.prod(len(part.positions) for part in given.switches)
+        count = setting_count(given.switches)
         if count > MOST_SETTINGS or len(given.parts) > MOST_PARTS:
             return Unread(
                 f"Your file has {len(given.parts)} parts and {count:,} settings of its switches, "
