@@ -12,7 +12,13 @@ from typing import Any
 import pytest
 
 CHECKOUT = Path(__file__).resolve().parent.parent
-CHROMIUM_NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
+CHROMIUM_NAMES = (
+    "chromium-headless-shell",  # no windows of its own, and less than half the processor time
+    "chromium",
+    "chromium-browser",
+    "google-chrome",
+    "google-chrome-stable",
+)
 CHROMIUM_FLAGS = (
     "--no-sandbox",  # CI runs as root, where Chromium refuses its sandbox; pages are our own
     "--disable-gpu",
