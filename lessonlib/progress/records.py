@@ -67,10 +67,12 @@ class Try(_Writable):
 
 @dataclass(frozen=True)
 class Predicted(_Writable):
-    """One choice made before a try. `name` is that of the prediction, `choice` the option."""
+    """One choice made before a try. `name` is that of the prediction, `choice` the option, and
+    `reason` the trainee's own, if one was given."""
 
     name: str
     choice: str
+    reason: str = ""
     at_utc: str = field(default_factory=_now_utc)
     key: str = field(default_factory=_new_key)
 
@@ -88,6 +90,7 @@ Record = Try | Predicted | Trainee
 _KINDS: dict[frozenset[str], type[Record]] = {
     frozenset(each.name for each in fields(kind)): kind for kind in (Try, Predicted, Trainee)
 }
+_KINDS[frozenset(("name", "choice", "at_utc", "key"))] = Predicted  # as it was without a reason
 
 
 @dataclass(frozen=True)
