@@ -147,15 +147,15 @@ def suggested(tries: Sequence[Try], lessons: Mapping[str, int]) -> Suggestion:
     name = min(left, key=lambda each: (each not in tried, lessons[each] < here, lessons[each]))
     lesson, called = lessons[name], f"“{words_of(name)}”"
     if not tried:
-        words = f"Begin with exercise {called} of lesson {lesson}."
+        words = f"Begin with lesson {lesson}. Its first exercise is {called}."
     elif name in tried:
         words = f"Go on with exercise {called} of lesson {lesson}: not right yet."
     elif any(lessons[each] == lesson for each in tried & lessons.keys()):
         words = f"Next is exercise {called} of lesson {lesson}."
     elif lesson < here:
-        words = f"Lesson {lesson} is still to do. Begin with exercise {called}."
+        words = f"Lesson {lesson} is still to do. Its first exercise is {called}."
     else:
-        words = f"Go on to lesson {lesson}. Begin with exercise {called}."
+        words = f"Go on to lesson {lesson}. Its first exercise is {called}."
     return Suggestion(words, name)
 
 
