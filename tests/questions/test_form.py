@@ -147,20 +147,25 @@ def test_several_wirings_are_drawn_each_under_its_label() -> None:
 
 def test_what_is_filled_in_stays_while_the_same_cell_is_shown_again() -> None:
     task = CASES["number"].task()
-    model = task._repr_mimebundle_()["application/vnd.jupyter.widget-view+json"]["model_id"]
+    shown_first = task._repr_mimebundle_()
+    assert shown_first["text/plain"] == repr(task)
+    model = shown_first["application/vnd.jupyter.widget-view+json"]["model_id"]
     assert task._view is not None
     task._view.set_state({"given": "0.1 k"})
     again = task._repr_mimebundle_()["application/vnd.jupyter.widget-view+json"]["model_id"]
     assert (again, task._view.given) == (model, "0.1 k")
 
 
-def test_numbers_chosen_in_plain_code_show_at_once_and_when_the_cell_is_shown_again() -> None:
+def test_hints_and_numbers_from_plain_code_show_at_once_and_when_the_cell_is_shown_again() -> None:
     task = CASES["number"].task()
     task._repr_mimebundle_()
     view = task._view
     assert view is not None
+    task.hint()
+    assert (view.hints, view.hints_left) == ([task.exercise.hints[0]], 1)
     task.new_numbers(7)
     assert (view.text, view.seed_words) == (task.exercise.text, "numbers of set 7")
+    assert view.hints == []
     task.exercise = task.template.draw(9)
     task.seed = 9
     task._repr_mimebundle_()
