@@ -101,6 +101,7 @@ def test_when_the_kernel_has_gone_one_press_sets_up_all_that_is_needed_and_goes_
         answering(lesson, 4)
         lesson.idle()
         assert form.get_by_role("textbox").input_value() == typed
+        lesson.page.keyboard.type(typed)  # takes the place of what stands there
         lesson.page.keyboard.press("Enter")
         wait_for(form, reply)
         assert counts(lesson)[:4] == [1, 2, 3, 4]
