@@ -364,13 +364,13 @@ def test_the_form_on_the_page_follows_tries_in_plain_code() -> None:
     view = displayed(task)
     task.try_answer("much")
     assert view.standing == "Not tried yet"
-    for given, standing in (("1 W", "One try"), ("2 W", "Two tries"), ("3 W", "Three tries")):
+    for given, standing in (("1 W", "1 try"), ("2 W", "2 tries"), ("3 W", "3 tries")):
         assert not view.offered
         task.try_answer(given)
         assert view.standing == standing
     assert view.offered
     task.try_answer(right(task))
-    assert (view.standing, view.solved) == ("Solved, four tries", True)
+    assert (view.standing, view.solved) == ("Solved, 4 tries", True)
     assert view.offered  # the worked answer is in the other cell's reply, not on the form
 
 
