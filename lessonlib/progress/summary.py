@@ -128,8 +128,6 @@ def suggested(tries: Sequence[Try], lessons: Mapping[str, int]) -> Suggestion:
     """What to do next: an exercise in which a slip came back; else one tried and not right yet;
     else the next one of the present lesson, of later ones, of earlier ones. `lessons` has the
     lesson of each exercise, by name and in order."""
-    if not lessons:
-        return Suggestion("There are no exercises to suggest.")
     if again := _came_back(tries, lessons):
         name, slip = again
         return Suggestion(

@@ -191,7 +191,6 @@ def test_what_comes_next_is_the_next_that_is_not_right_yet(progress):
     right(progress, "parallel", 3)
     right(progress, "settings", 4)
     assert progress.suggestion(KNOWN).words.startswith("You have every exercise right.")
-    assert progress.suggestion({}).words == "There are no exercises to suggest."
 
 
 def test_who_begins_in_the_middle_is_not_sent_back_before_the_lesson_is_done(progress):
