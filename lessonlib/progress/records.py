@@ -16,7 +16,7 @@ Verdict = Literal["right", "wrong", "unread"]
 
 WHOLE_NUMBERS = range(2**63)  # accepted as seed or lesson
 TEXT_LIMIT = 200  # characters; longer texts are cut
-ANSWER_LIMIT = 8000  # of an answer, which can be an appliance file
+ANSWER_LIMIT = 8000  # of an answer, which can be an appliance file, and of a reason
 
 
 def _new_key() -> str:
@@ -42,7 +42,7 @@ class _Writable:
             elif value is not None or name != "slip":
                 text = value if isinstance(value, str) else shown(value, TEXT_LIMIT)
                 text = text.encode("utf-8", "replace").decode("utf-8")
-                limit = ANSWER_LIMIT if name == "answer" else TEXT_LIMIT
+                limit = ANSWER_LIMIT if name in ("answer", "reason") else TEXT_LIMIT
                 value = text if len(text) <= limit else text[: limit - 1] + "…"
             object.__setattr__(self, name, value)
 
