@@ -30,6 +30,9 @@ _BOX = scrolls("var(--jp-layout-color0, var(--hc-paper, Canvas))", _SHADE.format
 # rows let the shadow of the box through, which those of a notebook would cover
 _ROWS = ("background: none", f"background: {_SHADE.format(5)}")
 
+# in sight where the table scrolls sideways, and no wider than a narrow page
+_STAYS = "position:sticky;left:0;display:inline-block;max-width:calc(100vw - 6em)"
+
 
 class Table:
     """A table that shows in a notebook and as plain text, with `above` in a line before it."""
@@ -88,6 +91,7 @@ class Table:
         above = f"<p>{escape(self.above)}</p>" if self.above else ""
         return (
             f'{above}<div style="{_BOX}"><table>'
-            f'<caption style="text-align:left">{escape(self.caption)}</caption>'
+            f'<caption style="text-align:left"><span style="{_STAYS}">{escape(self.caption)}</span>'
+            "</caption>"
             f"<thead><tr>{head}</tr></thead><tbody>{''.join(body)}</tbody></table></div>"
         )

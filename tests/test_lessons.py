@@ -141,6 +141,17 @@ def test_the_start_page_leads_to_every_lesson_by_its_title_and_to_the_bench() ->
     assert (WORKBOOK / "bench.ipynb").is_file()
 
 
+@pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.stem)
+def test_a_lesson_ends_with_links_to_the_next_and_to_the_start_page(path: Path) -> None:
+    texts = [cell.source for cell in cells(path, "markdown")]
+    for link in re.findall(r"\]\(([^)]+)\)", "\n".join(texts)):
+        assert (WORKBOOK / link).is_file(), link
+    for following in LESSONS[LESSONS.index(path) + 1 :][:1]:
+        title = cells(following, "markdown")[0].source.splitlines()[0].removeprefix("# ")
+        assert f"[{title}]({following.name})" in texts[-1]
+    assert f"({START.name})" in texts[-1]
+
+
 def test_no_code_of_the_start_page_is_in_sight_and_all_of_it_runs_by_itself() -> None:
     script = next((WORKBOOK.parent / "lessonlib" / "start").rglob("start_page.js")).read_text()
     for cell in cells(START, "code"):

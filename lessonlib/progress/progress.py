@@ -62,12 +62,10 @@ class Progress:
             self._waiting = (*self._waiting, record)
             self._write()
 
-    def prediction(self, name: str) -> str | None:
+    def prediction(self, name: str) -> Predicted | None:
         """The last choice recorded under that name; None without one."""
-        for predicted in reversed(self._kept().predictions):
-            if predicted.name == name:
-                return predicted.choice
-        return None
+        made = [each for each in self._kept().predictions if each.name == name]
+        return made[-1] if made else None
 
     def records(self) -> tuple[Try | Predicted, ...]:
         """Every answer and every choice, in order."""

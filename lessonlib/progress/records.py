@@ -16,7 +16,7 @@ Verdict = Literal["right", "wrong", "unread"]
 
 WHOLE_NUMBERS = range(2**63)  # accepted as seed or lesson
 TEXT_LIMIT = 200  # characters; longer texts are cut
-ANSWER_LIMIT = 8000  # of an answer, which can be an appliance file
+ANSWER_LIMIT = 8000  # of an answer, which can be an appliance file, and of a reason
 
 
 def _new_key() -> str:
@@ -42,7 +42,7 @@ class _Writable:
             elif value is not None or name != "slip":
                 text = value if isinstance(value, str) else shown(value, TEXT_LIMIT)
                 text = text.encode("utf-8", "replace").decode("utf-8")
-                limit = ANSWER_LIMIT if name == "answer" else TEXT_LIMIT
+                limit = ANSWER_LIMIT if name in ("answer", "reason") else TEXT_LIMIT
                 value = text if len(text) <= limit else text[: limit - 1] + "…"
             object.__setattr__(self, name, value)
 
@@ -67,10 +67,12 @@ class Try(_Writable):
 
 @dataclass(frozen=True)
 class Predicted(_Writable):
-    """One choice made before a try. `name` is that of the prediction, `choice` the option."""
+    """One choice made before a try. `name` is that of the prediction, `choice` the option, and
+    `reason` the trainee's own, if one was given."""
 
     name: str
     choice: str
+    reason: str = ""
     at_utc: str = field(default_factory=_now_utc)
     key: str = field(default_factory=_new_key)
 
@@ -88,6 +90,7 @@ Record = Try | Predicted | Trainee
 _KINDS: dict[frozenset[str], type[Record]] = {
     frozenset(each.name for each in fields(kind)): kind for kind in (Try, Predicted, Trainee)
 }
+_KINDS[frozenset(("name", "choice", "at_utc", "key"))] = Predicted  # as it was without a reason
 
 
 @dataclass(frozen=True)

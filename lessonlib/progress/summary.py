@@ -128,8 +128,6 @@ def suggested(tries: Sequence[Try], lessons: Mapping[str, int]) -> Suggestion:
     """What to do next: an exercise in which a slip came back; else one tried and not right yet;
     else the next one of the present lesson, of later ones, of earlier ones. `lessons` has the
     lesson of each exercise, by name and in order."""
-    if not lessons:
-        return Suggestion("There are no exercises to suggest.")
     if again := _came_back(tries, lessons):
         name, slip = again
         return Suggestion(
@@ -147,15 +145,15 @@ def suggested(tries: Sequence[Try], lessons: Mapping[str, int]) -> Suggestion:
     name = min(left, key=lambda each: (each not in tried, lessons[each] < here, lessons[each]))
     lesson, called = lessons[name], f"“{words_of(name)}”"
     if not tried:
-        words = f"Begin with exercise {called} of lesson {lesson}."
+        words = f"Begin with lesson {lesson}. Its first exercise is {called}."
     elif name in tried:
         words = f"Go on with exercise {called} of lesson {lesson}: not right yet."
     elif any(lessons[each] == lesson for each in tried & lessons.keys()):
         words = f"Next is exercise {called} of lesson {lesson}."
     elif lesson < here:
-        words = f"Lesson {lesson} is still to do. Begin with exercise {called}."
+        words = f"Lesson {lesson} is still to do. Its first exercise is {called}."
     else:
-        words = f"Go on to lesson {lesson}. Begin with exercise {called}."
+        words = f"Go on to lesson {lesson}. Its first exercise is {called}."
     return Suggestion(words, name)
 
 

@@ -230,6 +230,7 @@ function render({ model, el }) {
     form.scrollIntoView({ block: "nearest" });
     const begin = answer.querySelector("input:checked") ?? answer.querySelector("input, textarea");
     (begin ?? answer.querySelector("button"))?.focus({ preventScroll: true });
+    if (begin?.type === "text") begin.select(); // what is typed now takes the place of an old answer
   });
 
   return () => {

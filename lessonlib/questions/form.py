@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from lessonlib.progress.progress import progress_here
 from lessonlib.questions.reply import Reply
 from lessonlib.questions.view import QuestionView, with_note
+from lessonlib.words import counted
 
 if TYPE_CHECKING:
     from lessonlib.questions.task import Task
@@ -18,7 +19,6 @@ CHANGED_MEANWHILE = (
 )
 _PRESSED = ["asked", "hint_wanted", "wanted", "new_wanted", "live_wanted"]
 _LIVE = "live picture"
-_COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
 
 class FormView(QuestionView):
@@ -47,7 +47,7 @@ class FormView(QuestionView):
             # a right answer has brought the worked one along, unless it came from somewhere else
             brought = "\n".join(task.exercise.worked) in self.feedback
             self.offered = task.may_see_worked_answer and not brought
-            self.standing = _standing(task.tries, task.solved) or _earlier(task)
+            self.standing = _standing(task)
 
     @property
     def _draft(self) -> str:
@@ -105,17 +105,12 @@ class FormView(QuestionView):
             self.live = f"IPY_MODEL_{picture.model_id}"
 
 
-def _standing(tries: int, solved: bool) -> str:
-    """How far it has come, in words: "Two tries", "Solved, three tries"; empty for no try."""
-    if not tries:
-        return ""
-    count = _COUNTS[tries] if tries < len(_COUNTS) else str(tries)
-    words = f"{count} {'try' if tries == 1 else 'tries'}"
-    return f"Solved, {words}" if solved else words.capitalize()
-
-
-def _earlier(task: Task) -> str:
-    """What was done about it on another day, or in another cell, with the same numbers."""
+def _standing(task: Task) -> str:
+    """How far it has come: "2 tries", "Solved, 3 tries"; or what was done about it on another day,
+    or in another cell, with the same numbers."""
+    if task.tries:
+        words = counted(task.tries, "try", "tries")
+        return f"Solved, {words}" if task.solved else words
     tries = progress_here().tries(task.template.name)
     verdicts = {one.verdict for one in tries if one.seed == task.seed} - {"unread"}
     if not verdicts:

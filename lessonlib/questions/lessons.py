@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from html import escape
 from pathlib import Path
+from typing import Any
 from urllib.parse import quote
 
 from lessonlib.appliance.bundled import workbook_folder
@@ -88,8 +89,7 @@ def lesson_files() -> tuple[LessonFile, ...]:
     found = []
     for path in sorted(workbook_folder().glob("[0-9][0-9]_*.ipynb")):
         if number := int(path.name[:2]):  # 00 is the start page
-            first = "".join(json.loads(path.read_bytes())["cells"][0]["source"])
-            found.append(LessonFile(number, path.name, first.splitlines()[0].removeprefix("# ")))
+            found.append(LessonFile(number, path.name, _title(json.loads(path.read_bytes()))))
     return tuple(found)
 
 
@@ -101,9 +101,9 @@ def lesson_list() -> LessonList:
         each.lesson if isinstance(each, Try) else lesson_of.get(each.name, 0) for each in records
     ]
     right = {name for each in progress.summary().lessons for name in each.right}
-    so_far = {}
+    exercises, so_far = templates(), {}
     for lesson in lessons:
-        names = {each.name for each in templates() if each.lesson == lesson.number}
+        names = {each.name for each in exercises if each.lesson == lesson.number}
         begun = "begun" if lesson.number in done_in else ""
         so_far[lesson.number] = _so_far(names, names & right) or begun
     left = [each for each in lessons if so_far[each.number] != _ALL_RIGHT]
@@ -120,10 +120,13 @@ def worksheets_here() -> tuple[LessonFile, ...]:
             data = read_regular(path, MOST_BYTES)
             notebook = json.loads(data) if WORKSHEET.encode() in data else {}
             if WORKSHEET in notebook["metadata"]:
-                first = "".join(notebook["cells"][0]["source"]).splitlines()[0]
-                title = first.removeprefix("# ").replace("\\", "")
-                found.append(LessonFile(0, path.name, title))
+                found.append(LessonFile(0, path.name, _title(notebook).replace("\\", "")))
     return tuple(found)
+
+
+def _title(notebook: Any) -> str:
+    """The heading at the top of a notebook."""
+    return "".join(notebook["cells"][0]["source"]).splitlines()[0].removeprefix("# ")
 
 
 def _so_far(exercises: Set[str], right: Set[str]) -> str:

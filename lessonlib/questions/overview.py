@@ -8,6 +8,7 @@ from html import escape
 from typing import Any
 
 from lessonlib.progress.progress import Progress, progress_here
+from lessonlib.progress.summary import Suggestion
 from lessonlib.questions.bank import own_problems, templates, thought_behind
 from lessonlib.questions.exercise import Template
 from lessonlib.tables import Table
@@ -54,20 +55,17 @@ class ExerciseList(Table):
         """A button for each exercise, which opens it below the button."""
         from lessonlib.questions.chooser import Chooser  # loads ipywidgets
 
-        suggested = self._lesson_to_begin() if len(self.lessons) > 1 else None
+        begin = None
+        if len(self.lessons) > 1:
+            next_one = suggestion(progress_here()).exercise
+            begin = next((x.lesson for x in self.templates if x.name == next_one), self.lessons[0])
         above, below = _paragraphs(f"{self.caption}:"), _paragraphs(*self.problems)
 
         def now() -> Mapping[str, str]:
             return so_far(progress_here())
 
-        chooser = Chooser(above, self.templates, self.templates, now, suggested, below)
+        chooser = Chooser(above, self.templates, self.templates, now, begin, below)
         return chooser._repr_mimebundle_(**kwargs) | {"text/plain": repr(self)}
-
-    def _lesson_to_begin(self) -> int:
-        """The lesson in which the suggested exercise is."""
-        lessons = {template.name: template.lesson for template in self.templates}
-        suggested = progress_here().suggestion(lessons).exercise
-        return lessons.get(suggested, self.lessons[0])
 
 
 @dataclass(frozen=True, repr=False)
@@ -79,19 +77,14 @@ class Overview:
     @property
     def next_ones(self) -> tuple[Template, ...]:
         """The suggested exercise, and others that were tried and are not right yet."""
-        everything = templates()
-        suggested = self.progress.suggestion({each.name: each.lesson for each in everything})
-        tried = [name for name, state in so_far(self.progress).items() if state == "tried"]
-        first = [each for each in everything if each.name == suggested.exercise]
-        others = [each for each in everything if each.name in tried and each not in first]
-        return (*first, *others)[:_MOST_BUTTONS]
+        first, state = suggestion(self.progress).exercise, so_far(self.progress)
+        chosen = [x for x in templates() if x.name == first or state.get(x.name) == "tried"]
+        return tuple(sorted(chosen, key=lambda each: each.name != first))[:_MOST_BUTTONS]
 
     @property
     def lines(self) -> tuple[str, ...]:
         """What to do next, and what is wrong with keeping the progress, if anything is."""
-        lessons = {template.name: template.lesson for template in templates()}
-        said = (self.progress.suggestion(lessons).words, self.progress.note)
-        return tuple(line for line in said if line)
+        return tuple(filter(None, (suggestion(self.progress).words, self.progress.note)))
 
     def __repr__(self) -> str:
         return "\n".join((str(self.progress.summary(thought_behind)), *self.lines))
@@ -106,6 +99,11 @@ class Overview:
         above = [f'<div style="width:0;min-width:100%">{picture}</div>', *_paragraphs(*self.lines)]
         chooser = Chooser(above, self.next_ones, templates(), lambda: so_far(self.progress))
         return chooser._repr_mimebundle_(**kwargs) | {"text/plain": repr(self)}
+
+
+def suggestion(progress: Progress) -> Suggestion:
+    """What to do next, of all exercises that there are."""
+    return progress.suggestion({each.name: each.lesson for each in templates()})
 
 
 def so_far(progress: Progress) -> dict[str, str]:

@@ -31,8 +31,8 @@ FROM_BEFORE = "You said this earlier; you may change it."
 class Prediction:
     """A question before the try: `options`, each with the thought behind it, `truth`, the one that
     turns out true, and `outcome`, what there is to say of it afterwards. `choice` is the option
-    chosen, or None so far; `note` says when it was chosen earlier, before this cell was run, and is
-    empty otherwise."""
+    chosen, or None so far; `reason`, the learner's own, if one was given; `note` says when it was
+    chosen earlier, before this cell was run, and is empty otherwise."""
 
     def __init__(
         self,
@@ -48,7 +48,9 @@ class Prediction:
         self.outcome = tuple(outcome)
         self.thoughts = dict(options)
         earlier = progress_here().prediction(name)
-        self.choice = earlier if earlier in self.thoughts else None
+        self.choice, self.reason = None, ""
+        if earlier is not None and earlier.choice in self.thoughts:
+            self.choice, self.reason = earlier.choice, earlier.reason
         self.note = "" if self.choice is None else FROM_BEFORE
         self._view: QuestionView | None = None
 
@@ -57,8 +59,9 @@ class Prediction:
         """The options, in order."""
         return tuple(self.thoughts)
 
-    def choose(self, option: str | int) -> Reply:
-        """Record `option` (its text, or its number counted from 1); it replaces an earlier choice.
+    def choose(self, option: str | int, reason: str = "") -> Reply:
+        """Record `option` (its text, or its number counted from 1) and the learner's own reason,
+        in place of an earlier choice.
 
         Raises `AnswerError` for an option that is not offered.
         """
@@ -68,9 +71,8 @@ class Prediction:
                 f"found {shown(option)}. Accepted: one of {', '.join(map(shown, self.options))}, "
                 f"or its number from 1 to {len(self.options)}. Choose one of these."
             )
-        self.choice = found
-        self.note = ""
-        progress_here().record(Predicted(self.name, found))
+        self.choice, self.reason, self.note = found, reason, ""
+        progress_here().record(Predicted(self.name, found, reason))
         said = Reply(f"Noted: {found}. You may change it until you have tried.")
         if self._view is not None:
             self._view.given = self._view.answered = found
@@ -103,19 +105,20 @@ class Recollection:
 
     def show(self, choice: str | int | None = None, reason: str = "") -> Reply:
         """What was chosen and the thought behind it, how it turned out, and the thoughts behind the
-        other options. A `choice` is recorded as by `choose`; `reason`, the learner's own, is only
-        shown beside the others. Raises `AnswerError` where nothing has been chosen."""
-        asked = self.prediction
-        if choice is not None and choice != asked.choice:
-            asked.choose(choice)
+        other options. A `choice` and a `reason`, the learner's own, are recorded as by `choose`.
+        Raises `AnswerError` where nothing has been chosen."""
+        asked, told = self.prediction, reason.strip()
+        chosen = asked.choice if choice is None else choice
+        if chosen is not None and (chosen != asked.choice or told not in ("", asked.reason)):
+            asked.choose(chosen, told)
         if asked.choice is None:
             raise AnswerError(
                 f"found no choice. Accepted: one of {', '.join(map(shown, asked.options))}, or its "
                 "number, as in .show(1). Choose first; then see how it turned out."
             )
         lines = [f"You said: {asked.choice}. The thought behind it: {asked.thoughts[asked.choice]}"]
-        if reason.strip():
-            lines.append(f"Your own reason: {reason.strip()}")
+        if told:
+            lines.append(f"Your own reason: {told}")
         if asked.choice == asked.truth:
             lines.append("That is how it turned out.")
         else:

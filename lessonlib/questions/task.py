@@ -18,6 +18,7 @@ from lessonlib.questions.draw import as_seed
 from lessonlib.questions.exercise import Exercise, Template
 from lessonlib.questions.marking import mark
 from lessonlib.questions.reply import Reply
+from lessonlib.words import counted
 
 if TYPE_CHECKING:
     from ipywidgets import DOMWidget
@@ -104,10 +105,8 @@ class Task:
             gap = "\n" if "\n" in written else " "
             return self._said("\n".join((*self.exercise.worked, f"Answer:{gap}{written}")))
         left = TRIES_BEFORE_WORKED_ANSWER - self.tries
-        return self._said(
-            f"Try it first: the worked answer comes after {left} more "
-            f"{'try' if left == 1 else 'tries'}."
-        )
+        more = counted(left, "more try", "more tries")
+        return self._said(f"Try it first: the worked answer comes after {more}.")
 
     def new_numbers(self, seed: int | None = None) -> Task:
         """The same exercise with the numbers of `seed`, or of the next one that gives another

@@ -110,13 +110,14 @@ def recollection_view(recollection: Recollection) -> QuestionView:
             "button": "Show how it turned out",
         },
         draft=f"heater recall {asked.name}",
-        given=None if asked.choice is None else {"choice": asked.choice, "reason": ""},
+        given=None if asked.choice is None else {"choice": asked.choice, "reason": asked.reason},
     )
 
     def answer(change: Any) -> None:
         given = view.given if isinstance(view.given, dict) else {}
         # it may have been chosen above since this cell was run
-        choice = given.get("choice") or progress_here().prediction(asked.name)
+        above = progress_here().prediction(asked.name)
+        choice = given.get("choice") or (above and above.choice)
         with view.hold_sync():
             if choice in asked.options:
                 told = recollection.show(choice, str(given.get("reason", "")))

@@ -69,7 +69,7 @@ def work_through(lesson: Lesson, cell: Any, case: Case, *, presses: int) -> None
     type_keys(page, case.keys)
     wait_for(form, "This is what you get when this is thought.")
     check = form.get_by_role("button", name="Check")
-    for standing in ("Two tries", "Three tries"):
+    for standing in ("2 tries", "3 tries"):
         check.focus()
         page.keyboard.press("Enter")
         wait_for(form, standing)
@@ -115,7 +115,7 @@ def test_what_is_typed_outlives_a_reload_and_a_prediction_a_restart_and_none_tak
     box = form.get_by_role("textbox")
     assert box.input_value() == "0.1"
     type_keys(page, ("Tab", "Control+a", "200 W", "Enter"))
-    wait_for(form, "One try")
+    wait_for(form, "1 try")
 
     lesson.menu("Kernel", "Restart Kernel and Run All Cells")
     page.locator(".jp-Dialog .jp-mod-accept").click()

@@ -57,7 +57,8 @@ def test_a_damaged_file_is_kept_aside_and_what_can_be_read_is_carried_over(
     broken = damage(filled.read_bytes())
     filled.write_bytes(broken)
     progress = Progress(filled)
-    assert progress.prediction("first") in ("a half", None)  # damage is noticed on reading too
+    first = progress.prediction("first")  # damage is noticed on reading too
+    assert first is None or first.choice == "a half"
     (aside,) = put_aside(filled)
     assert aside.read_bytes() == broken
     assert f"progress.jsonl was damaged. It is kept as {aside.name}" in progress.note
@@ -242,7 +243,9 @@ def test_a_place_where_no_file_can_be_is_said_and_the_lesson_goes_on(path):
     assert stat.S_ISFIFO((here / "pipe").stat().st_mode)
 
 
-@pytest.mark.parametrize("what", ["pipe", "folder", "text", "n" * 300, "a\x00b", 5, None])
+@pytest.mark.parametrize(
+    "what", ["pipe", "folder", "text", "missing/mine.json", "n" * 300, "a\x00b", 5, None]
+)
 def test_an_export_goes_to_a_new_file_or_over_an_export_and_never_waits(path, what):
     here = path.parent
     (here / "text").write_text(TEXT_FILE)

@@ -69,21 +69,6 @@ def test_a_number_beyond_the_tolerance_or_of_another_kind_is_not(typed: str) -> 
     assert not POWER.same(value, 230.0)
 
 
-def test_a_typed_number_keeps_how_it_was_read() -> None:
-    for typed, seen in (
-        ("1,200 W", "1.2 W"),  # the first of two meanings
-        ("1.2 kW", "1.2 kW, that is 1200 W"),
-        ("1300", "1300 W, taking W for the unit that you left out"),
-        ("1200", "1200 W"),  # right, and no need to nag
-        ("230 V", "230 V"),
-    ):
-        values = POWER.read(typed)
-        assert not isinstance(values, Unread)
-        assert POWER.seen(values[0]) == seen
-    boiling = Number(100.0, "°C")
-    assert boiling.seen(read(boiling, "212 °F")) == "212 °F, that is 100 °C"
-
-
 @pytest.mark.parametrize(
     ("unit", "typed", "values"),
     [

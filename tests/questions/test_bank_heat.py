@@ -25,11 +25,6 @@ MADE_C = {128, 139, 144, 152, 157, 167, 172, 184, 192, 216, 229, 240}
 """Marks with which thermal fuses are made: common practice, no source."""
 
 
-@pytest.mark.parametrize("name", NAMES)
-def test_new_numbers_give_twenty_four_different_questions_or_more(name: str) -> None:
-    assert len(variants(name)) == 24
-
-
 @pytest.mark.parametrize("name", ["live-points-with-the-fuse-open", "live-points-under-pressure"])
 def test_nobody_does_well_by_always_naming_the_same_points(name: str) -> None:
     answers = [find(name).draw(seed).answer for seed in range(200)]

@@ -51,7 +51,7 @@ def answer_wrong(book: Notebook, case: Case) -> FormView:
     """Answer the exercise by keyboard, with what matches its slip."""
     view = book.live(FormView(case.task()))
     type_keys(book, case.keys)
-    book.wait_for("One try")
+    book.wait_for("1 try")
     return view
 
 
@@ -84,7 +84,7 @@ def test_it_is_answered_by_keyboard_alone_and_its_reply_is_old_once_the_answer_i
     book.wait_for("Right: ")
     assert book.said().startswith("✓Right: ")
     standing = book.page.locator(".hcq-standing").inner_text()
-    assert standing == "✓Solved, two tries · numbers of set 1"
+    assert standing == "✓Solved, 2 tries · numbers of set 1"
 
 
 def test_a_reply_that_would_stand_below_the_window_comes_into_view(book: Notebook) -> None:
@@ -101,7 +101,7 @@ def test_hints_the_worked_answer_and_new_numbers_by_keyboard(book: Notebook, cas
     offer = page.get_by_role("button", name="Show the worked answer")
     assert offer.count() == 0
     check = page.get_by_role("button", name="Check")
-    for standing in ("Two tries", "Three tries"):
+    for standing in ("2 tries", "3 tries"):
         check.focus()
         page.keyboard.press("Enter")
         book.wait_for(standing)
@@ -162,7 +162,7 @@ def test_it_fits_a_narrow_screen_and_a_finger(book: Notebook, case: Case) -> Non
     # a drawing that has to scroll takes a Tab of its own, so begin in the field
     book.page.locator(".hcq-answer").locator("input, textarea, button").first.focus()
     type_keys(book, case.keys[1:])
-    book.wait_for("One try")
+    book.wait_for("1 try")
     assert book.page.evaluate("document.documentElement.scrollWidth") == 320
     assert_large_enough(book, 4)
 
@@ -493,7 +493,7 @@ def test_each_move_is_announced_and_keeps_focus_and_letters(book: Notebook) -> N
 def test_the_order_as_offered_can_be_an_answer(book: Notebook) -> None:
     view = book.live(FormView(CASES["order"].task()))
     book.press("Check")
-    book.wait_for("One try")
+    book.wait_for("1 try")
     assert view.given == ["Prove dead", "Pull the plug", "Measure"]
 
 

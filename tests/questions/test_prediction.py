@@ -240,6 +240,19 @@ def test_a_prediction_from_before_says_so_until_it_is_changed():
 
 
 @pytest.mark.usefixtures("kept")
+def test_a_reason_of_ones_own_comes_back_after_a_restart():
+    reason = "It sounds right. " * 17 + "So."  # nearly as long as its box takes
+    recall(ask()).show("a half", reason)
+    restart()
+    again = recall(ask())
+    again._repr_mimebundle_()
+    assert again._view.given == {"choice": "a half", "reason": reason}
+    assert "Your own reason" not in again.show()  # shown beside the others once it is given again
+    restart()
+    assert ask().reason == reason
+
+
+@pytest.mark.usefixtures("kept")
 def test_an_earlier_choice_that_is_no_longer_offered_is_forgotten():
     ask().choose("a half")
     restart()

@@ -112,7 +112,10 @@ class CellTable(Answer):
         places = "; ".join(
             f"{self._place(row, column)}: {self._said(row, column, value)}" for row, column in wrong
         )
-        return f"{count - len(wrong)} of {count} cells are right. Not these: {places}"
+        right = count - len(wrong)
+        return (
+            f"{right} of {count} cells {'is' if right == 1 else 'are'} right. Not these: {places}"
+        )
 
     def heard(self, value: Cells) -> str:
         return f"{self.seen(value)}."

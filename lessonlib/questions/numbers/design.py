@@ -25,6 +25,11 @@ _PLUG_FUSES_A = (3.0, 5.0, 13.0)
 """Plug fuses of the British kind that are sold; 5 A: common practice, no source."""
 
 
+def _known(*values: float | None) -> list[float]:
+    """Values of circuits that have no short, without their signs."""
+    return [abs(value) for value in values if value is not None]
+
+
 def _high_V(circuit: Appliance) -> float:
     found = mains_range(circuit.supply.voltage_V)
     assert found is not None
@@ -63,14 +68,9 @@ def least_diode(circuit: Appliance) -> Names:
         solve(circuit, {"S1": "low"}, supply_voltage_V=volts).part["D1"]
         for volts in (circuit.supply.voltage_V, high_V)
     )
-    full_A = solve(circuit, {"S1": "high"}, supply_voltage_V=high_V).current_A
-    mean_A, rms_A, usual_A = worst.current_mean_A, worst.current_A, usual.current_mean_A
-    assert mean_A is not None
-    assert rms_A is not None
-    assert full_A is not None
-    assert usual_A is not None
-    assert worst.voltage_peak_V is not None
-    peak_V = abs(worst.voltage_peak_V)
+    full = solve(circuit, {"S1": "high"}, supply_voltage_V=high_V)
+    full_A, usual_A = _known(full.current_A, usual.current_mean_A)
+    mean_A, rms_A, peak_V = _known(worst.current_mean_A, worst.current_A, worst.voltage_peak_V)
 
     def words(amps: float, volts: float, more: int = 0) -> str:
         return f"{_step(_AMPS, amps, more):.1f} A, {_step(_VOLTS, volts, more):g} V"
@@ -200,20 +200,11 @@ def finding_that_is_missing(draw: Draw, circuit: Appliance, now: Solution, cord_
     high_V = _high_V(circuit)
     full, half = (solve(circuit, {"S1": at}, supply_voltage_V=high_V) for at in ("high", "low"))
     diode = half.part["D1"]
-    assert full.current_A is not None
-    assert now.current_A is not None
-    assert diode.current_mean_A is not None
-    assert diode.voltage_peak_V is not None
-    least = cords.least_area(circuit.supply.voltage_V, now.current_A, cord_m)
+    full_A, now_A = _known(full.current_A, now.current_A)
+    mean_A, peak_V = _known(diode.current_mean_A, diode.voltage_peak_V)
+    least = cords.least_area(circuit.supply.voltage_V, now_A, cord_m)
     assert least is not None
-    meets = dict(
-        zip(
-            _CHECKED,
-            (full.current_A, diode.current_mean_A, abs(diode.voltage_peak_V), least.value,
-             now.current_A),
-            strict=True,
-        )
-    )  # fmt: skip
+    meets = dict(zip(_CHECKED, (full_A, mean_A, peak_V, least.value, now_A), strict=True))
     steps = dict(zip(_CHECKED, (_AMPS, _AMPS, _VOLTS, _AREAS, _PLUG_FUSES_A), strict=True))
     weak = [what for what in _CHECKED if _below(steps[what], meets[what])]
     culprit = draw.one_of(weak)
