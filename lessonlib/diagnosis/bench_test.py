@@ -12,10 +12,6 @@ from lessonlib.appliance.settings import switch_words
 from lessonlib.appliance.terminals import metalwork, plug_fuse
 from lessonlib.meter.readings import DiodeReading, ResistanceReading, outward
 from lessonlib.quantities import format_quantity
-from lessonlib.safety import AT_BENCH, AT_PLUG
-
-CAUTION, PLUG_CAUTION = AT_BENCH, AT_PLUG
-"""What stands above every test at the bench, and above readings at the plug."""
 
 Place = Literal["at the plug", "in the plug", "case open", "wire off"]
 
@@ -115,11 +111,17 @@ def bench_test(
     return BenchTest(red, black, setting, place, diode_range, unhooked, switches)
 
 
-def reading_words(low: float, high: float, unit: str, figures: int = 2) -> str:
-    """Readings from `low` to `high` in words, rounded outwards: "29 to 37 Ω", "at most 1.3 Ω".
-    Infinite is "open", or "a short circuit" at the plug."""
-    if math.isinf(low):
+def value_words(value: float, unit: str) -> str:
+    """A value in words. Infinite is "open", or "a short circuit" at the plug."""
+    if math.isinf(value):
         return "open" if unit in ("Ω", "V") else "a short circuit"
+    return format_quantity(value, unit)
+
+
+def reading_words(low: float, high: float, unit: str, figures: int = 2) -> str:
+    """Readings from `low` to `high` in words, rounded outwards: "29 to 37 Ω", "at most 1.3 Ω"."""
+    if math.isinf(low):
+        return value_words(low, unit)
     if high <= 0:
         return f"0 {unit}"
     least, most = (

@@ -15,13 +15,13 @@ from typing import ClassVar, Literal
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import complete
 from lessonlib.diagnosis.at_readings import shown_at
-from lessonlib.diagnosis.bench_test import CAUTION, PLUG_CAUTION, span_words
+from lessonlib.diagnosis.bench_test import span_words, value_words
 from lessonlib.diagnosis.ranges import exact
 from lessonlib.diagnosis.typed import Reading, readings_of, where_words
 from lessonlib.meter.alloys import WIRE_C
 from lessonlib.meter.expected import LEADS_OHM
 from lessonlib.meter.readings import UnpluggedReading
-from lessonlib.quantities import format_quantity
+from lessonlib.safety import AT_BENCH, AT_PLUG
 from lessonlib.tables import Table
 
 Verdict = Literal["agrees", "within the limits", "off"]
@@ -44,16 +44,16 @@ class Checked:
     @property
     def by_the_file(self) -> str:
         """What the file gives, in words."""
-        return _words(self.usual, self.reading.unit)
+        return value_words(self.usual, self.reading.unit)
 
     @property
     def may_be(self) -> str:
         """What it may be with nothing wrong, in words."""
         unit = self.reading.unit
         if self.low == self.high or math.isinf(self.low):
-            return _words(self.low, unit)
+            return value_words(self.low, unit)
         if math.isinf(self.high):
-            return f"{_words(self.low, unit)} or more, or open"
+            return f"{value_words(self.low, unit)} or more, or open"
         return span_words(self.low, self.high, unit)
 
     @property
@@ -74,7 +74,7 @@ class Checked:
 class CheckedTable(Table):
     """One row for each reading."""
 
-    above: ClassVar[str] = f"{CAUTION} {PLUG_CAUTION}"
+    above: ClassVar[str] = f"{AT_BENCH} {AT_PLUG}"
     appliance: Appliance
     rows: tuple[Checked, ...]
 
@@ -145,9 +145,3 @@ def _slips(appliance: Appliance, reading: Reading, wire_C: float) -> Iterator[st
         given = list(others.values())
         sound = shown_at(appliance, given, [exact(())], wire_C).agrees(given)[0]
         yield from (name for name, fits in zip(others, sound, strict=True) if fits)
-
-
-def _words(value: float, unit: str) -> str:
-    if math.isinf(value):
-        return "open" if unit in ("Ω", "V") else "a short circuit"
-    return format_quantity(value, unit)

@@ -7,12 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from lessonlib.diagnosis.lug_network import Floats, Resistors
+from lessonlib.circuit.network import Floats
+from lessonlib.diagnosis.lug_network import Resistors
+from lessonlib.limits.earth import HEATER_INSULATION_OHM
 from lessonlib.meter.ohmmeter import ohms
-
-INSULATION_OHM = 0.3e6
-"""The least insulation resistance of a class I appliance with heating elements, at 500 V: VDE
-0701-0702:2008 clause 5.4, as quoted in a tester's manual."""
 
 _STEPS = 2000
 """Into how many equal steps an element is divided: each is far less than a meter tells."""
@@ -44,7 +42,7 @@ class Leak:
 
     def __str__(self) -> str:
         said = f"A leak to the case, {self.where}: {ohms(self.ohm)}."
-        if self.ohm < INSULATION_OHM:
+        if self.ohm < HEATER_INSULATION_OHM:
             return (
                 f"{said} Do not use it: 0.3 MΩ is the least for a class I heating appliance "
                 "(VDE 0701-0702:2008 cl. 5.4)."

@@ -17,9 +17,9 @@ from operator import attrgetter
 
 import networkx as nx
 import numpy as np
-from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
+from lessonlib.circuit.network import Floats
+
 Pair = tuple[int, int]
 
 _AGREES = 1 + 1e-6

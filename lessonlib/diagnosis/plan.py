@@ -8,7 +8,7 @@ splits any part of it at least as finely.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
@@ -18,15 +18,14 @@ import numpy as np
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance
 from lessonlib.circuit.network import Indexes
-from lessonlib.diagnosis.bench_test import CAUTION, BenchTest, reading_words
+from lessonlib.diagnosis.bench_test import BenchTest, reading_words
 from lessonlib.diagnosis.further import further_tests
 from lessonlib.diagnosis.predicted import TOP, Predicted, predict
 from lessonlib.diagnosis.ranges import plain_guesses
 from lessonlib.diagnosis.separate import best_test
-from lessonlib.errors import ReadingError, shown
 from lessonlib.meter.alloys import WIRE_C
 from lessonlib.meter.readings import outward
-from lessonlib.quantities import number
+from lessonlib.safety import AT_BENCH
 from lessonlib.words import counted, listed
 
 
@@ -63,10 +62,6 @@ class Outcome:
         """The readings in words: "open", "29 to 37 Ω", "at most 1.3 Ω"."""
         return reading_words(self.low, self.high, self.unit, self.figures)
 
-    def holds(self, value: float) -> bool:
-        """Whether a reading (infinite for open) is one of these."""
-        return self.low <= value <= self.high
-
 
 @dataclass(frozen=True)
 class Step:
@@ -74,6 +69,14 @@ class Step:
 
     test: BenchTest
     outcomes: tuple[Outcome, ...]
+
+
+def nodes(root: Step | Leaf) -> Iterator[Step | Leaf]:
+    """`root`, and every test and every ending below it, in the order of the text."""
+    yield root
+    if isinstance(root, Step):
+        for outcome in root.outcomes:
+            yield from nodes(outcome.then)
 
 
 @dataclass(frozen=True, repr=False)
@@ -88,12 +91,12 @@ class TestPlan:
     @cached_property
     def leaves(self) -> tuple[Leaf, ...]:
         """All leaves, in the order of the text."""
-        return tuple(node for node in _nodes(self.root) if isinstance(node, Leaf))
+        return tuple(node for node in nodes(self.root) if isinstance(node, Leaf))
 
     @cached_property
     def tests(self) -> tuple[BenchTest, ...]:
         """All tests of the plan, in the order of the text."""
-        return tuple(node.test for node in _nodes(self.root) if isinstance(node, Step))
+        return tuple(node.test for node in nodes(self.root) if isinstance(node, Step))
 
     @property
     def caption(self) -> str:
@@ -106,7 +109,7 @@ class TestPlan:
     @property
     def text(self) -> str:
         """The whole plan, one line for each outcome, indented below its test."""
-        return "\n".join([self.caption, CAUTION, *_lines(self.root, "")])
+        return "\n".join([self.caption, AT_BENCH, *_lines(self.root, "")])
 
     def __str__(self) -> str:
         return self.text
@@ -117,29 +120,6 @@ class TestPlan:
         from lessonlib.diagnosis.plan_shown import plan_html  # imports this module
 
         return plan_html(self)
-
-    def follow(self, measure: Callable[[BenchTest], float | None]) -> Leaf | None:
-        """The leaf that the readings lead to. `measure` does a test, and gives what the meter shows
-        in the test's unit: None where it is open.
-
-        None where a reading fits no outcome: then `diagnose` has more to say. Raises
-        `ReadingError` (a `ValueError`) for what no meter shows.
-        """
-        node = self.root
-        while isinstance(node, Step):
-            shows = measure(node.test)
-            value = math.inf if shows is None else number(shows)
-            if not value >= 0:
-                raise ReadingError(
-                    f"found {shown(shows)} for {node.test.words}; accepted: a number from 0, in "
-                    f"{node.test.unit}, or None for open. Read the meter again."
-                )
-            value = math.inf if value >= TOP[node.test.unit] else value
-            then = next((each.then for each in node.outcomes if each.holds(value)), None)
-            if then is None:
-                return None
-            node = then
-        return node
 
 
 def test_plan(appliance: Appliance, *, wire_C: float = WIRE_C) -> TestPlan:  # noqa: PT028
@@ -187,13 +167,6 @@ def _node(
 def _meet(lower: Outcome, higher: Outcome) -> bool:
     """Whether a reading could be taken for either, once both are rounded outwards."""
     return outward(lower.high, 1) >= outward(higher.low, 0)
-
-
-def _nodes(node: Step | Leaf) -> Iterator[Step | Leaf]:
-    yield node
-    if isinstance(node, Step):
-        for outcome in node.outcomes:
-            yield from _nodes(outcome.then)
 
 
 def _lines(node: Step | Leaf, indent: str) -> Iterator[str]:

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from html import escape
 
 from lessonlib.appliance.fault import CORD, Fault
 from lessonlib.appliance.settings import complete, switch_words
-from lessonlib.diagnosis.bench_test import CAUTION, BenchTest
-from lessonlib.diagnosis.plan import Leaf, Outcome, Step, TestPlan
+from lessonlib.diagnosis.bench_test import BenchTest
+from lessonlib.diagnosis.plan import Leaf, Outcome, Step, TestPlan, nodes
 from lessonlib.diagnosis.ranges import exact
+from lessonlib.safety import AT_BENCH
 
 STEP_HEADER = ("step", "test, unplugged", "the meter shows → then")
 
@@ -33,7 +33,7 @@ def plan_html(plan: TestPlan) -> str:
     return (
         f'<div class="hc-plan" tabindex="0" role="group" aria-label="{escape(plan.caption)}">'
         f"<style>{_STYLE}</style><p><strong>{escape(plan.caption)}</strong></p>"
-        f"<p>{escape(CAUTION)}</p>{_node(plan.root)}</div>"
+        f"<p>{escape(AT_BENCH)}</p>{_node(plan.root)}</div>"
     )
 
 
@@ -66,7 +66,7 @@ def numbered_steps(plan: TestPlan) -> tuple[tuple[str, str, str], ...]:
     root = _coarse(plan.root)
     if isinstance(root, Leaf):
         return (("1", "no test tells more", _ending_words(root)),)
-    steps = list(_steps(root))
+    steps = [node for node in nodes(root) if isinstance(node, Step)]
     number = {id(step): at for at, step in enumerate(steps, 1)}
     at_start = switch_words(plan.appliance, complete(plan.appliance))
 
@@ -136,10 +136,3 @@ def _ending_words(leaf: Leaf) -> str:
 def what_would_tell(plan: TestPlan) -> tuple[str, ...]:
     """For endings with more than one fault: what would tell them apart, each line once."""
     return tuple(dict.fromkeys(line for leaf in plan.leaves for line in leaf.would_tell))
-
-
-def _steps(node: Step | Leaf) -> Iterator[Step]:
-    if isinstance(node, Step):
-        yield node
-        for outcome in node.outcomes:
-            yield from _steps(outcome.then)

@@ -44,17 +44,13 @@ _STEPS = {"Ω": 0.3, "V": 0.003}
 
 @dataclass(frozen=True, eq=False)
 class Predicted:
-    """Each of `tests` with each of `guesses`, in `low` and `high`; `usual` is by the file. The
-    trouble of each test is given before the case is open and once it is."""
+    """Each of `tests` with each of `guesses`, in `low` and `high`."""
 
     guesses: tuple[Guess, ...]
     tests: tuple[BenchTest, ...]
     low: Floats
     high: Floats
     trouble: Floats  # (2, tests): before the case is open, and after
-
-    def __len__(self) -> int:
-        return len(self.tests)
 
 
 class _Columns(NamedTuple):

@@ -7,11 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise, product
 
-from lessonlib.appliance.fault import (
-    Fault,
-    fault_pairs,
-    possible_faults,
-)
+from lessonlib.appliance.fault import Fault, fault_pairs, possible_faults
 from lessonlib.appliance.parts import Appliance
 from lessonlib.diagnosis.bench_test import span_words
 

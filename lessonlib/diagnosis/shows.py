@@ -11,11 +11,12 @@ from lessonlib.appliance.fault import Fault, find_fault
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import Setting, complete
 from lessonlib.diagnosis.at_readings import shown_at
-from lessonlib.diagnosis.bench_test import CAUTION, BenchTest, bench_test, reading_words
+from lessonlib.diagnosis.bench_test import BenchTest, bench_test, reading_words
 from lessonlib.diagnosis.predicted import TOP, seen
 from lessonlib.diagnosis.ranges import exact
 from lessonlib.meter.alloys import WIRE_C
 from lessonlib.meter.ohmmeter import check_points
+from lessonlib.safety import AT_BENCH
 from lessonlib.tables import Table
 
 
@@ -39,7 +40,7 @@ class Shown:
 class MeterShows(Table):
     """Both ranges with the leads as named, and swapped."""
 
-    above: ClassVar[str] = CAUTION
+    above: ClassVar[str] = AT_BENCH
     appliance: Appliance
     ohms: tuple[Shown, Shown]
     diode: tuple[Shown, Shown]

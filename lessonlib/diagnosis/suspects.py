@@ -9,11 +9,12 @@ from html import escape
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance
-from lessonlib.diagnosis.bench_test import CAUTION, PLUG_CAUTION, BenchTest
+from lessonlib.diagnosis.bench_test import BenchTest
 from lessonlib.diagnosis.further import further_tests
 from lessonlib.diagnosis.joint_heat import joint_heat
 from lessonlib.diagnosis.ranges import Guess
 from lessonlib.diagnosis.typed import Reading
+from lessonlib.safety import AT_BENCH, AT_PLUG
 from lessonlib.tables import Table
 from lessonlib.words import counted
 
@@ -160,14 +161,14 @@ class Diagnosis(Table):
         return tuple(filter(None, (f"{self.conclusion}.", self.heat, self.what_next)))
 
     def __str__(self) -> str:
-        return "\n".join((f"{CAUTION} {PLUG_CAUTION}", *self.told, "", super().__str__()))
+        return "\n".join((f"{AT_BENCH} {AT_PLUG}", *self.told, "", super().__str__()))
 
     __repr__ = __str__
 
     def _repr_html_(self) -> str:
         told = self.told
         return (
-            f"<p>{escape(CAUTION)} {PLUG_CAUTION}</p>"
+            f"<p>{escape(AT_BENCH)} {AT_PLUG}</p>"
             f"<p><strong>{escape(told[0])}</strong><br>{'<br>'.join(map(escape, told[1:]))}</p>"
             f"{super()._repr_html_()}"
         )

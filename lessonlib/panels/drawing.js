@@ -111,6 +111,21 @@ export function frame(what, className, data, alone, ...content) {
   return withAttributes(root, { role: "group", "aria-label": `${what}: ${data.title}` });
 }
 
+// Shows in the drawing where the switches stand: their positions in words, and the blade of a
+// change-over switch between its contacts while none of them is closed.
+export function showPositions(svg, movable, positions) {
+  movable.forEach((part, i) => {
+    const texts = pick(svg, ".hc-position", { part: part.name });
+    texts.forEach((text) => setText(text, part.shown[positions[i]]));
+  });
+  for (const { dataset } of svg.querySelectorAll(".hc-rest")) {
+    const own = dataset.contacts.split(",");
+    const closed = pick(svg, ".hc-contact", { part: dataset.part, state: "closed" });
+    const some = closed.some((contact) => own.includes(contact.dataset.contact));
+    dataset.state = some ? "closed" : "open";
+  }
+}
+
 function isClosed(part, contact, position, fault) {
   return fault ? fault.kind === "welded" : part.closed[contact].includes(position);
 }
@@ -136,8 +151,6 @@ export function readDrawing(data) {
     const groups = pick(svg, ".hc-node", { node });
     return { groups, texts: groups.flatMap((group) => pick(group, ".hc-node-condition")) };
   });
-  const positions = movable.map((part) => pick(svg, ".hc-position", { part: part.name }));
-  const rests = [...svg.querySelectorAll(".hc-rest")];
 
   function showRung({ part, contact, move }, i, row, chosen, chosenFault) {
     const { group, title, texts, note, words, rating } = drawn[i];
@@ -160,14 +173,6 @@ export function readDrawing(data) {
     return { state, readings };
   }
 
-  // The blade of a change-over switch shows between its contacts while none of them is closed.
-  function showRest({ dataset }) {
-    const own = dataset.contacts.split(",");
-    const contacts = pick(svg, ".hc-contact", { part: dataset.part, state: "closed" });
-    const closed = contacts.some((group) => own.includes(group.dataset.contact));
-    dataset.state = closed ? "closed" : "open";
-  }
-
   function showNode(name, i, row) {
     const condition = row ? data.conditions[row[5][i]] : NONE;
     for (const group of nodes[i].groups) {
@@ -188,12 +193,9 @@ export function readDrawing(data) {
   }
 
   function show(row, chosen, fault, short = row?.[0] ?? "") {
-    movable.forEach((part, i) =>
-      positions[i].forEach((node) => setText(node, part.shown[chosen[i]])),
-    );
     showShort(short);
     const shown = rungs.map((rung, i) => showRung(rung, i, row, chosen, fault));
-    rests.forEach(showRest);
+    showPositions(svg, movable, chosen);
     return {
       rungs: shown,
       conditions: data.nodes.map((name, i) => showNode(name, i, row)),

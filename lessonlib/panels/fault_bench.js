@@ -5,7 +5,9 @@ import { follow, replyRegion, write } from "../page/exchange.js";
 import {
   labelled, liveRegion, make, makeButton, makeSelect, setText, textBox, withAttributes,
 } from "../page/kit.js";
-import { byHand, chooser, frame, labelOf, partButton, pick, readSvg, stepped } from "./drawing.js";
+import {
+  byHand, chooser, frame, labelOf, partButton, pick, readSvg, showPositions, stepped,
+} from "./drawing.js";
 import { drawn, fitting, planFor, readingOf, settingOf } from "./fault_bench_engine.js";
 import { makePoints, PROBES, STRIP } from "./fault_bench_points.js";
 import {
@@ -210,19 +212,11 @@ function render({ model, el }) {
     for (const part of movable) {
       const position = positions[movable.indexOf(part)];
       contactsOf(part).forEach((contact, i) => {
-        contact.classList.toggle("hcb-acts", !byHand(part));
+        contact.classList.toggle("hcp-acts", !byHand(part));
         contact.dataset.state = part.closed[i].includes(position) ? "closed" : "open";
       });
-      const texts = pick(svg, ".hc-position", { part: part.name });
-      texts.forEach((text) => setText(text, part.shown[position]));
     }
-    // the blade of a change-over switch shows between its contacts while none of them is closed
-    for (const { dataset } of pick(svg, ".hc-rest")) {
-      const closed = pick(svg, ".hc-contact", { part: dataset.part, state: "closed" });
-      const its = dataset.contacts.split(",");
-      const some = closed.some((contact) => its.includes(contact.dataset.contact));
-      dataset.state = some ? "closed" : "open";
-    }
+    showPositions(svg, movable, positions);
     switches.forEach((part, i) => {
       buttons[i].setAttribute("aria-label", labelOf(part, positions[movable.indexOf(part)]));
     });

@@ -57,9 +57,7 @@ class FaultBench(anywidget.AnyWidget):
 
         Raises `DrawingError` (a `ValueError`) when `path` does not end in .html.
         """
-        names = ("table", "seed", "tests", "wrong", "ended", "taken")
-        state = {name: getattr(self, name) for name in names}
-        return save_page(state, path, self._esm, self._css)
+        return save_page(self, ("table", "seed", "tests", "wrong", "ended", "taken"), path)
 
     @traitlets.validate("seed")
     def _check_seed(self, proposal: Any) -> int:

@@ -113,10 +113,11 @@ def bench_of(appliance: Appliance, level: int) -> Bench:
         _figures(high[kept], 1),
         predicted.trouble,
     )
-    tiers = [
+    of_level = (
         tuple(number for number, fault in enumerate(faults) if fault.kind in some)
         for some in LEVELS[:level]
-    ]
+    )
+    tiers = tuple(filter(None, of_level))
     root = planned(appliance, findable).root
     offer = choices(appliance, faults=False)
     svg = svg_of(Drawing(appliance, None, readings=False))
@@ -125,7 +126,7 @@ def bench_of(appliance: Appliance, level: int) -> Bench:
         **picture,
         "level": level,
         "faults": [[_group(fault), exact((fault,)).unsized] for fault in faults],
-        "tiers": [list(tier) for tier in tiers if tier],
+        "tiers": tiers,
         "start": [part.positions.index(part.start) for part in appliance.movable],
         "settings": [switch_words(appliance, setting) for setting in settings(appliance)],
         "points": places(appliance),
@@ -135,7 +136,7 @@ def bench_of(appliance: Appliance, level: int) -> Bench:
         **_advised(appliance, findable),
         **_shows(appliance, faults),
     }
-    return Bench(faults, tuple(tier for tier in tiers if tier), table)
+    return Bench(faults, tiers, table)
 
 
 def _check_size(appliance: Appliance, guesses: int) -> None:
@@ -237,7 +238,7 @@ def _ranges(
     faults that are not in `own` show what a sound appliance shows."""
     chosen = settings(appliance)
     off = unhook(appliance, unhooked)
-    ranges = [(off,), *((((faults[number]), *off),) for number in own)]
+    ranges = [(off,), *(((faults[number], *off),) for number in own)]
     found = pairs(appliance, chosen, ranges, at, WIRE_C)
     ohm = found.usual_ohm
     if appliance.lamps:

@@ -19,6 +19,7 @@ from lessonlib.schematics.text import width_px
 
 _STRIP_Y_PX = -22.0
 _APART_PX = 26.0  # two points that a finger can tell apart
+_CLEAR_PX = 24.0  # how far the end of a throw is put aside, off the middle of what turns the switch
 
 
 def places(appliance: Appliance) -> list[dict[str, Any]]:
@@ -51,13 +52,14 @@ def places(appliance: Appliance) -> list[dict[str, Any]]:
 def _ends(rung: RungPlace) -> tuple[Point, Point]:
     """Where the wires of a path begin on its left and on its right."""
     out = max(ROOM[rung.kind].half + 1, _APART_PX / 2)
-    y = [rung.y, rung.y]
+    x, y = [rung.x - out, rung.x + out], [rung.y, rung.y]
     # contacts that share a blade have their ends above and below where it turns
     pole = rung.pole
     if pole is not None:
         way = (rung.y > pole.y) - (rung.y < pole.y)
         y[int(pole.flip)] = pole.y + way * _APART_PX / 2
-    return (rung.x - out, y[0]), (rung.x + out, y[1])
+        x[int(not pole.flip)] += -_CLEAR_PX if pole.flip else _CLEAR_PX
+    return (x[0], y[0]), (x[1], y[1])
 
 
 def _spot(bar: BarPlace, taken: Sequence[Point]) -> Point:

@@ -127,10 +127,8 @@ class HeatingPanel(anywidget.AnyWidget):
 
         Raises `DrawingError` (a `ValueError`) when `path` does not end in .html.
         """
-        names = ("table", "moves", "time_s", "temperature_C", "positions", "speed")
-        state = {name: getattr(self, name) for name in names}
-        state |= {"fault": _words(self.fault, self), "running": False}
-        return save_page(state, path, self._esm, self._css)
+        names = ("table", "moves", "time_s", "temperature_C", "positions", "speed", "fault")
+        return save_page(self, names, path, running=False)
 
     def _show(self, time_s: float, moves: Sequence[Any]) -> None:
         run = self._heat_up(self._minutes, moves)

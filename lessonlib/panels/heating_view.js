@@ -232,7 +232,8 @@ export function makeView(data, alone, hands) {
       };
       const sized = new ResizeObserver(repaint);
       sized.observe(curves);
-      const themed = new MutationObserver(repaint);
+      // in the next frame: a notebook that changes its theme has no layout to measure yet
+      const themed = new MutationObserver(() => requestAnimationFrame(repaint));
       themed.observe(document.body, { attributeFilter: ["data-jp-theme-light"] });
       const dark = window.matchMedia("(prefers-color-scheme: dark)");
       dark.addEventListener("change", repaint);

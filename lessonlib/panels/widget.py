@@ -108,9 +108,7 @@ class Panel(ipywidgets.VBox):  # type: ignore[misc]
 
         Raises `DrawingError` (a `ValueError`) when `path` does not end in .html.
         """
-        picture = self.picture
-        state = dict(zip(picture.index_names, picture.chosen, strict=True))
-        return save_page({"table": picture.table, **state}, path, picture._esm, picture._css)
+        return save_page(self.picture, ("table", *self.picture.index_names), path)
 
     @traitlets.validate("positions")
     def _check_positions(self, proposal: Any) -> dict[str, str]:

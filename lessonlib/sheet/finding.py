@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from lessonlib.appliance.parts import Appliance
-from lessonlib.diagnosis.plan import Leaf, Step, test_plan
+from lessonlib.diagnosis.plan import Leaf, Step, nodes, test_plan
 from lessonlib.diagnosis.plan_shown import STEP_HEADER, numbered_steps, what_would_tell
 from lessonlib.limits.earth import (
     HEATER_INSULATION_OHM,
@@ -49,18 +49,11 @@ def suspect_notes(appliance: Appliance) -> Iterator[str]:
 
 def _suspects(node: Step | Leaf) -> str:
     # without sizes, which are only those that the plan reckons with
-    words = dict.fromkeys(word.partition(",")[0] for leaf in _leaves(node) for word in leaf.words)
+    leaves = (each for each in nodes(node) if isinstance(each, Leaf))
+    words = dict.fromkeys(word.partition(",")[0] for leaf in leaves for word in leaf.words)
     more = len(words) - _MOST_NAMED
     said = ", ".join(list(words)[:_MOST_NAMED])
     return f"{said}, {more} more" if more > 0 else said
-
-
-def _leaves(node: Step | Leaf) -> Iterator[Leaf]:
-    if isinstance(node, Leaf):
-        yield node
-    else:
-        for outcome in node.outcomes:
-            yield from _leaves(outcome.then)
 
 
 def plan_grids(appliance: Appliance) -> Iterator[SheetTable]:

@@ -43,7 +43,7 @@ def main() -> None:
     guesses = plain_guesses(appliance)
     table_s, predicted = timed(predict, appliance, guesses, 600.0)
     tree_s, plan = timed(planned, appliance, predicted)
-    print(f"{plan.caption}: {len(guesses)} guesses, {len(predicted)} tests that differ")
+    print(f"{plan.caption}: {len(guesses)} guesses, {len(predicted.tests)} tests that differ")
     print(f"table of readings {1e3 * table_s:.0f} ms, tree {1e3 * tree_s:.0f} ms")
     print(f"whole plan, against its table: {(table_s + tree_s) / table_s:.2f} x (wanted: under 2)")
     lines = "L to N = OL at S1 on\nL to N = OL at S1 on, S2 high"

@@ -9,9 +9,10 @@ import pytest
 from lessonlib import appliance_names, load_appliance, read_appliance
 from lessonlib.appliance.fault import CORD
 from lessonlib.appliance.settings import complete, switch_words
-from lessonlib.diagnosis.bench_test import CAUTION, BenchTest
+from lessonlib.diagnosis.bench_test import BenchTest
 from lessonlib.diagnosis.plan import Leaf, Step, test_plan
 from lessonlib.diagnosis.plan_shown import STEP_HEADER, numbered_steps, what_would_tell
+from lessonlib.safety import AT_BENCH
 
 
 @pytest.mark.parametrize("name", appliance_names())
@@ -80,7 +81,7 @@ def test_what_would_tell_more_is_said_once() -> None:
 def test_the_drawn_tree_has_the_caution_every_test_and_every_ending() -> None:
     plan = test_plan(load_appliance("garment-steamer"))
     html = plan._repr_html_()
-    assert CAUTION in html
+    assert AT_BENCH in html
     assert html.count("<li>") == len(plan.leaves) + len(plan.tests) - 1
     for leaf in plan.leaves:
         assert " or ".join(leaf.words) in html

@@ -5,8 +5,8 @@ import math
 import pytest
 
 from lessonlib import load_appliance, meter_shows
-from lessonlib.diagnosis.bench_test import CAUTION
 from lessonlib.errors import ReadingError
+from lessonlib.safety import AT_BENCH
 
 MELTER = load_appliance("wax-melter")
 URN = load_appliance("tea-urn")
@@ -50,9 +50,9 @@ def test_terminals_the_case_and_a_part_unhooked_can_be_measured():
 
 def test_it_shows_as_a_table_with_the_caution():
     found = meter_shows(URN, red="L", black="N")
-    assert str(found).startswith(CAUTION)
+    assert str(found).startswith(AT_BENCH)
     assert found.shown_rows[1][0] == "N to L, S1 off"
-    assert CAUTION in found._repr_html_()
+    assert AT_BENCH in found._repr_html_()
     with pytest.raises(ReadingError, match="no point 'X'"):
         meter_shows(URN, red="L", black="X")
     with pytest.raises(ReadingError, match=r"found 'E9' unhooked; accepted: .*E1, E2, S1"):

@@ -239,18 +239,15 @@ def test_levels_add_kinds_and_every_level_is_drawn():
 
 def test_the_generator_is_park_and_millers():
     """Park, Miller and Stockmeyer 1993: with 48271, the 10,000th number from 1 is 399268537."""
-    state = 1
-    for _ in range(10_000):
-        state = state * 48271 % 2147483647
-    assert state == 399268537
-    assert drawn(0, [range(2147483647)]) == _after(0, 5)
 
+    def after(steps):
+        state = 1
+        for _ in range(steps):
+            state = state * 48271 % 2147483647
+        return state
 
-def _after(seed, steps):
-    state = seed + 1
-    for _ in range(steps):
-        state = state * 48271 % 2147483647
-    return state
+    assert after(10_000) == 399268537
+    assert drawn(0, [range(2147483647)]) == after(5)
 
 
 def test_the_widget_keeps_what_was_done_and_forgets_it_with_another_seed():

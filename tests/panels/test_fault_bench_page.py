@@ -121,6 +121,18 @@ def test_a_fault_is_found_with_the_keyboard_alone(open_page):
     assert reply.evaluate("node => node === document.activeElement")
 
 
+@pytest.mark.parametrize(
+    ("name", "part"),
+    [("bottle-warmer", "S1"), ("pie-cabinet", "S2"), ("plate-warmer", "S1"), ("soup-kettle", "S2")],
+)
+def test_a_press_on_the_middle_of_either_throw_turns_a_change_over_switch(open_page, name, part):
+    opened = open_page(fault_bench(load_appliance(name)))
+    for contact in (1, 2):
+        before = opened.text(f'.hc-position[data-part="{part}"]')
+        opened.press(part, contact)
+        assert opened.text(f'.hc-position[data-part="{part}"]') != before
+
+
 def test_a_wrong_name_is_answered_with_the_reading_against_it(open_page):
     opened = open_page(bench_with("tea-urn", "E1 open"))
     page = opened.page

@@ -101,6 +101,22 @@ def test_a_fault_is_told_with_the_new_start_and_what_it_holds(book: Notebook) ->
     assert book.get("positions") == {"S1": "off", "F1": "closed", "P1": "open"}
 
 
+def test_a_theme_that_comes_while_the_page_is_not_laid_out_leaves_the_curves(
+    book: Notebook,
+) -> None:
+    book.page.evaluate("""async () => {
+        const { dataset, style } = document.body;
+        style.display = 'none';
+        dataset.jpThemeLight = 'false';
+        await Promise.resolve();  // the change is told before the next frame
+        style.display = '';
+    }""")
+    play(book, 50)
+    widths = book.page.locator("canvas").evaluate_all("all => all.map(({ width }) => width)")
+    assert len(widths) == 2
+    assert min(widths) > 100
+
+
 def test_a_view_that_is_taken_away_stops_and_hears_nothing_more(book: Notebook) -> None:
     book.press("Start")
     play(book, 200)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-
 import pytest
 
 from lessonlib import load_appliance, solve
@@ -106,16 +104,6 @@ def test_what_the_panel_does_not_offer_is_refused(urn):
         urn.supply_voltage_V = 110
     with pytest.raises(SupplyError, match="reversible_plug"):
         urn.reversed_plug = True
-
-
-def test_saved_state_alone_is_enough_to_show_the_panel(steamer):
-    steamer.positions = {"S1": "on"}
-    state = json.loads(json.dumps(steamer.picture.get_state()))
-    assert state["position_0"] == 1
-    assert "</svg>" in state["table"]["svg"]
-    assert len(state["table"]["index"]) == 624
-    assert "function render" in state["_esm"]
-    assert "--hc-live" in state["_css"]
 
 
 def test_a_row_that_was_not_stored_is_computed_when_asked_for():
