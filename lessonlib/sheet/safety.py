@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Container
 
 from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.terminals import has_earth
 from lessonlib.ratings.advice import FIRST, Advice, advice
 from lessonlib.ratings.finding import Findings
 from lessonlib.ratings.findings import findings
 from lessonlib.ratings.hazard import Hazard, Hazards
 from lessonlib.ratings.hazards import hazards
-from lessonlib.ratings.metalwork import ABOUT, has_earth
+from lessonlib.ratings.metalwork import ABOUT
 from lessonlib.schematics.painter import MARKED
 from lessonlib.schematics.schematic import Schematic
 from lessonlib.sheet.content import Content, Drawn, check_settings, supply_words, tidied
