@@ -33,6 +33,8 @@ SOURCES = (
     "Replacing and resetting: IEC 60335-1 cl. 3.7 and a handbook, as quoted."
 )
 
+NO_STAND_IN = "A thermal fuse does not stand in for a relief valve."
+
 HOT_C = 100.0
 """Boiling water keeps a vessel no hotter than this."""
 
@@ -136,7 +138,7 @@ def _without(row: Protection, minutes: float) -> str:
     prevents = f"What {fuse.name} prevents:"
     bursts, fire_s, melts_s = _bursts(run), run.first_s("fire"), run.first_s("melts")
     if bursts:
-        return f"{prevents} {bursts}."
+        return f"{prevents} {bursts}. {NO_STAND_IN}"
     hottest_C = max(segment.temperature_C(segment.end_s) for segment in run.segments)
     gets = f"gets to {hottest_C:.0f} °C within {minutes:g} min"
     if fire_s is None:
@@ -203,10 +205,7 @@ def _closed(row: Protection) -> str:
         return f"{fuse.name} {row.inert}."
     gets = f"its place gets to {row.hottest_C:.1f} °C"
     if row.run.first_s("bursts") is not None:
-        return (
-            f"{fuse.name} does not save the vessel: {gets} before that. A thermal fuse does not "
-            "stand in for a relief valve."
-        )
+        return f"{fuse.name} does not save the vessel: {gets} before that. {NO_STAND_IN}"
     if row.earliest_s is not None:
         return (
             f"{fuse.name} may open, from {clock(row.earliest_s)} on: {gets}, below its mark of "
