@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Container
 
 from lessonlib.appliance.parts import Appliance
-from lessonlib.appliance.terminals import has_earth
 from lessonlib.ratings.advice import FIRST, Advice, advice
 from lessonlib.ratings.finding import Findings
 from lessonlib.ratings.findings import findings
@@ -30,9 +29,8 @@ def drawn_hazards(table: Hazards) -> dict[Hazard, Schematic]:
 
 def _drawing(row: Hazard) -> Schematic:
     assert row.seen is not None
-    earth = row.about == ABOUT and has_earth(row.seen.appliance)
-    note = f"{row.level}: {row.told}"
-    return Schematic(row.seen, readings=False, earth=earth, marked=row.marked, note=note)
+    note, metal = f"{row.level}: {row.told}", row.about == ABOUT
+    return Schematic(row.seen, readings=False, earth=metal, marked=row.marked, note=note)
 
 
 def hazard_heading(row: Hazard) -> str:
