@@ -12,7 +12,6 @@ from lessonlib.appliance.parts import Appliance, PressureSwitch, ThermalFuse
 from lessonlib.appliance.settings import Setting, complete
 from lessonlib.heat.cases import read_case
 from lessonlib.heat.protection import (
-    HOLDS_HOURS,
     TEST_K_PER_MIN,
     Protection,
     brief,
@@ -25,6 +24,7 @@ from lessonlib.heat.protection import (
 from lessonlib.heat.result import HeatRun, clock
 from lessonlib.heat.run import heat_up
 from lessonlib.heat.vessel import BURSTS_BAR, FIRE_C, MELTS_C
+from lessonlib.limits.components import HOLDING
 from lessonlib.quantities import format_quantity
 from lessonlib.safety import ONE_LINE
 
@@ -225,7 +225,7 @@ def _closed(row: Protection) -> str:
         )
     return (
         f"{told} Its holding temperature is {fuse.holds_C:g} °C: with its rated current it stays "
-        f"closed there for at least {HOLDS_HOURS} h."
+        f"closed there for at least {HOLDING.value} h."
     )
 
 
