@@ -94,7 +94,7 @@ class SolverError(LessonlibError, ArithmeticError):
 
 
 class WaveformError(LessonlibError, ValueError):
-    """A waveform or harmonic that does not exist."""
+    """A waveform that does not exist."""
 
 
 class DrawingError(LessonlibError, ValueError):

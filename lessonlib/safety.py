@@ -18,8 +18,8 @@ WAIT = (
     "charge. Open no cap before that."
 )
 PROVE = (
-    "Prove dead before you touch: check the tester on a known live source, test every pair of "
-    "conductors, check the tester again."
+    "Prove dead before you touch: check a two-pole voltage tester on a known live source, test "
+    "every pair of conductors, check the tester again."
 )
 NEUTRAL = (
     "Neutral is a live conductor: if it breaks on the supply side, it can stand at line voltage. "

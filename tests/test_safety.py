@@ -16,7 +16,7 @@ from lessonlib.safety import AT_BENCH, CAUTIONS, MODEL, ONE_LINE, REPAIR, SOURCE
         ("what acts by itself", ("thermostat", "self-resetting cut-out", "switch on again")),
         ("waiting", ("Wait", "hot parts", "pressure", "capacitors")),
         ("what protects", ("Never bypass", "thermal fuse", "relief valve", "earth wire")),
-        ("proving dead", ("known live source", "every pair", "tester again")),
+        ("proving dead", ("two-pole voltage tester on a known live source", "every pair", "again")),
         ("neutral", ("Neutral is a live conductor", "breaks on the supply side", "line voltage")),
         ("colours", ("Colours prove nothing", "reversed plug", "blue wire is live")),
         ("a repair", ("After a repair", "competent", "earth continuity (class I)", "insulation")),

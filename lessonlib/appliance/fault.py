@@ -10,7 +10,7 @@ from itertools import combinations
 from typing import Literal, get_args
 
 from lessonlib.appliance.parts import Appliance, Diode, Element, Part, SelfActing
-from lessonlib.appliance.terminals import Terminal, joints, plug_fuse, terminals
+from lessonlib.appliance.terminals import Terminal, has_earth, joints, plug_fuse, terminals
 from lessonlib.errors import FaultError, SettingError, shown
 from lessonlib.quantities import format_quantity, number
 
@@ -125,7 +125,7 @@ def single_faults(appliance: Appliance) -> tuple[Fault, ...]:
 def possible_faults(appliance: Appliance) -> tuple[Fault, ...]:
     """Every fault that `appliance` can have on its own, those of its plug and cord first, then
     those of its parts and its wires in file order. Sizes are common ones."""
-    cord = [kind for kind in OF_CORD if kind != "plug fuse blown" or plug_fuse(appliance)]
+    cord = [kind for kind in OF_CORD if not _lacking(appliance, kind)]
     wires = [
         Fault(end.part, kind, end.contact or 1, end.node, ohm=_ohm(kind))
         for end in joints(appliance)
@@ -197,16 +197,26 @@ def find_fault(appliance: Appliance, fault: Fault | str | None) -> Fault | None:
 
 
 def _checked_cord(appliance: Appliance, fault: Fault) -> Fault:
-    if fault.kind == "plug fuse blown" and plug_fuse(appliance) is None:
+    lacking = _lacking(appliance, fault.kind)
+    if lacking:
         raise FaultError(
-            f"found the fault {shown(str(fault))}; accepted: a plug that has a fuse. That of "
-            f"{appliance.title} goes in either way round, and has none: leave this fault out."
+            f"found the fault {shown(str(fault))} in {appliance.title}; accepted: {lacking}: leave "
+            "this fault out."
         )
     if fault.part != CORD:
         raise FaultError(
             f"found part {shown(fault.part)} for {fault.kind!r}; accepted: {CORD!r}. Write it so."
         )
     return fault
+
+
+def _lacking(appliance: Appliance, kind: FaultKind) -> str:
+    """What a fault of the cord would need, and why it is not there; empty where it is."""
+    if kind == "plug fuse blown" and plug_fuse(appliance) is None:
+        return "a plug that has a fuse. This one goes in either way round, and has none"
+    if kind == "earth wire off" and not has_earth(appliance):
+        return "a cord with an earth wire. This one is of class II or has two cores"
+    return ""
 
 
 def _sized(fault: Fault) -> Fault:

@@ -289,7 +289,7 @@ class Vessel:
     altitude_m: Annotated[float, number(-430, 9000, "m", "0")] = 0.0
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Appliance:
     """One appliance, read once and never changed."""
 
@@ -348,8 +348,7 @@ class Appliance:
         """Parts that have positions, in file order."""
         return tuple(part for part in self.parts if part.positions)
 
-    def _repr_pretty_(self, printer: object, cycle: bool) -> None:
-        getattr(printer, "text")(str(self))  # noqa: B009 - IPython's printer has no stubs
-
     def __str__(self) -> str:
         return f"{self.title}: {self.purpose}" if self.purpose else self.title
+
+    __repr__ = __str__

@@ -56,6 +56,14 @@ def metalwork(appliance: Appliance) -> str:
     return _free("case", appliance)
 
 
+def has_earth(appliance: Appliance) -> bool:
+    """Whether an earth wire is taken to join its metalwork to the plug: unless the file says that
+    it is of class II, or that its cord has two cores, and puts no part on PE."""
+    supply = appliance.supply
+    without = supply.protection_class == "II" or supply.cord_cores == "two"
+    return "PE" in appliance.nodes or not without
+
+
 def plug_fuse(appliance: Appliance) -> str | None:
     """The name of the inner end of the plug's fuse; None for a plug that goes in either way round,
     which has none (from memory: BS 1363 plugs have a fuse and go in one way only)."""

@@ -14,7 +14,7 @@
 - `condition`  live, neutral, earthed, between, or floating; and what can give a shock
 - `live`       where a shock is possible: which ends of which parts
 - `solution`   `solve` and `solve_all`: the results by part and node
-- `wave`       one voltage or current over a cycle: its means, meters and harmonics, exactly
+- `wave`       one voltage or current over a cycle: its means and what meters make of it, exactly
 - `waveform`   `waveform`: a part's voltage, current and power at every instant of a cycle
 - `diode`      what a diode carries and blocks, and what a resistor in its place would waste
 - `table`      every setting in one table

@@ -16,7 +16,7 @@ import numpy as np
 from lessonlib.appliance.fault import OF_CORD, OF_WIRES, Fault
 from lessonlib.appliance.parts import TERMINALS, Appliance, Diode, Element
 from lessonlib.appliance.settings import Setting
-from lessonlib.appliance.terminals import Terminal, metalwork, plug_fuse, terminals
+from lessonlib.appliance.terminals import Terminal, has_earth, metalwork, plug_fuse, terminals
 from lessonlib.circuit.network import (
     Branch,
     Cases,
@@ -57,7 +57,8 @@ def probed(name: str) -> bool:
 def points(appliance: Appliance) -> tuple[str, ...]:
     """Where a probe can be put: the plug's pins and its fuse, the metalwork, the points of the
     file, and the ends of the parts."""
-    return tuple(filter(probed, opened(appliance).nodes))
+    pinless = () if has_earth(appliance) else ("PE",)
+    return tuple(each for each in opened(appliance).nodes if probed(each) and each not in pinless)
 
 
 @lru_cache(maxsize=16)
@@ -86,7 +87,8 @@ def opened(appliance: Appliance) -> Network:
         wire("plug fuse", "L", fuse)
     wire("line core", fuse or "L", inside["L"])
     wire("neutral core", "N", inside["N"])
-    wire("earth core", "PE", inside["PE"])
+    # without an earth in the cord it is a gap, and nobody finds its pin
+    (wire if has_earth(appliance) else add)("earth core", "PE", inside["PE"])
     _check_names(appliance)
     ends = iter(terminals(appliance))
     branches = []

@@ -1,51 +1,27 @@
 """One voltage or current over a mains cycle, exactly: between two changes of diode state it is
 slope * v + offset, where v = peak * sin(angle) is the supply.
 
-Means are the closed-form integrals of `cycle`, and harmonics have their own. As the supply passes
-each voltage once rising and once falling, only the rising half, from -90 to 90 degrees, has to be
-worked through; the other half is its mirror image, so even sines and odd cosines vanish.
+Means are the closed-form integrals of `cycle`. As the supply passes each voltage once rising and
+once falling, only the rising half, from -90 to 90 degrees, has to be worked through; the other half
+is its mirror image.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lessonlib.circuit.cycle import Moments, angle, moments
+from lessonlib.circuit.cycle import Moments, moments
 from lessonlib.circuit.network import Floats
-from lessonlib.errors import WaveformError, shown
 
 # r.m.s. over mean of a rectified sine, pi / (2 sqrt 2): what an averaging meter's scale is
 # multiplied by so that it reads right on a sine (Kuphaldt, Lessons in Electric Circuits, vol. II,
 # "Measurements of AC magnitude", prints 1.11).
 SINE_FORM_FACTOR = math.pi / (2 * math.sqrt(2))
-
-
-@dataclass(frozen=True)
-class Harmonic:
-    """The part of a wave at `order` times the mains frequency: sine * sin + cosine * cos.
-
-    Both in the wave's unit, as peak values. Order 0 is the d.c. part, held in `cosine`.
-    """
-
-    order: int
-    sine: float
-    cosine: float
-
-    @property
-    def amplitude(self) -> float:
-        """Peak value, without a sign."""
-        return math.hypot(self.sine, self.cosine)
-
-    @property
-    def rms(self) -> float:
-        """r.m.s. value; of the d.c. part its size."""
-        return self.amplitude if self.order == 0 else self.amplitude / math.sqrt(2)
 
 
 @dataclass(frozen=True)
@@ -168,31 +144,6 @@ class Wave:
     def _without_mean(self) -> Wave:
         mean = self.mean
         return replace(self, offsets=tuple(offset - mean for offset in self.offsets))
-
-    def fourier(self, orders: Iterable[int]) -> tuple[Harmonic, ...]:
-        """The harmonics of these orders (0 is the d.c. part), each from its integral."""
-        return tuple(self._harmonic(order) for order in orders)
-
-    def _harmonic(self, order: int) -> Harmonic:
-        if order == 0:
-            return Harmonic(0, 0.0, self.mean)
-        if order < 1 or order != int(order):
-            raise WaveformError(
-                f"found order {shown(order)}; accepted: 0 for the d.c. part, or 1, 2, 3, ... "
-                "times the mains frequency. Use a whole number."
-            )
-        offset, slope = np.array(self.offsets), np.array(self.slopes) * self.supply_peak_V
-        a, n = angle(np.array(self.edges_V), self.supply_peak_V), order
-        # Both halves of the cycle give the same, hence 2 / pi; and the mirror image of the rest.
-        if n % 2:
-            of_one = -np.cos(n * a) / n
-            less = a if n == 1 else np.sin((n - 1) * a) / (n - 1)
-            of_sine = (less - np.sin((n + 1) * a) / (n + 1)) / 2
-        else:
-            of_one = np.sin(n * a) / n
-            of_sine = (np.cos((n - 1) * a) / (n - 1) - np.cos((n + 1) * a) / (n + 1)) / 2
-        both = float(2 / np.pi * (offset @ np.diff(of_one) + slope @ np.diff(of_sine)))
-        return Harmonic(n, both, 0.0) if n % 2 else Harmonic(n, 0.0, both)
 
 
 def supply_at(wave: Wave, t_s: ArrayLike) -> Floats:

@@ -6,19 +6,15 @@ matplotlib loads when the first picture is made.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 import numpy as np
 
 from lessonlib.circuit.network import Floats
 from lessonlib.circuit.waveform import Waveform
 from lessonlib.curves.picture import FONT_PT, WIDTH_IN, Mark, Picture, mark, panels, style, svg_text
-from lessonlib.errors import DrawingError, shown
 from lessonlib.palette import DRIVE, FLOW, HEAT, QUIET
 from lessonlib.quantities import format_quantity
 from lessonlib.schematics.text import shortened
 
-QUANTITIES = ("voltage", "current", "power")
 _UNIT = {"voltage": "V", "current": "A", "power": "W"}
 # Lines also differ in dash and carry their names.
 _COLOUR = {"voltage": DRIVE, "current": FLOW, "power": HEAT}
@@ -30,27 +26,19 @@ _POINTS = 240  # a cycle drawn with a point every 1.5 degrees looks round
 
 def waves(
     wave: Waveform,
-    quantities: Sequence[str] = QUANTITIES,
     *,
     predicted: Waveform | None = None,
     predicted_name: str = "predicted",
 ) -> Picture:
-    """`wave` over one cycle, one panel a quantity, with its peak, r.m.s. and mean marked.
+    """Voltage, current and power of `wave` over one cycle, with peak, r.m.s. and mean marked.
 
-    `predicted` is drawn dashed in grey, and named beside it. Raises `DrawingError` for a
-    quantity that is not voltage, current or power, and `WaveformError` for one that is undefined.
+    `predicted` is drawn dashed in grey, and named beside it. Raises `WaveformError` where one of
+    the three is undefined.
     """
-    wanted = tuple(quantities)
-    unknown = [quantity for quantity in wanted if quantity not in QUANTITIES]
-    if unknown or not wanted:
-        raise DrawingError(
-            f"found quantities {shown(wanted)}; accepted: one or more of "
-            f"{', '.join(QUANTITIES)}. Use these words."
-        )
     t_s = _times(wave)
     with style():
-        figure, rows = panels([1.55] * len(wanted), right=_RIGHT)
-        for axes, quantity in zip(rows, wanted, strict=True):
+        figure, rows = panels([1.55] * len(_UNIT), right=_RIGHT)
+        for axes, quantity in zip(rows, _UNIT, strict=True):
             values = _values(wave, quantity, t_s)
             axes.axhline(0, color=QUIET, linewidth=0.8)
             marks = _marks(wave, quantity)
@@ -60,16 +48,22 @@ def waves(
                 name = shortened(f"dashed: {predicted_name}", _BESIDE_PT, FONT_PT)
                 marks.append(Mark(other[-1], name, colour=QUIET))
             axes.plot(1e3 * t_s, values, color=_COLOUR[quantity], linewidth=2.2)
-            axes.set_ylabel(f"{quantity}, {_UNIT[quantity]}")
             axes.set_xlim(0, 1e3 * wave.period_s)
             for one in marks:
                 axes.update_datalim([(0, one.value)])
             axes.autoscale_view(scalex=False)
-            axes.set_ylim(axes.get_ylim())
+            nothing = axes.dataLim.height < 1e-9  # as the power of an ideal diode
+            axes.set_ylim((-1, 1) if nothing else axes.get_ylim())
+            milli = "m" if 1e-9 < axes.dataLim.height < 0.1 else ""  # as the current of a lamp
+            axes.set_ylabel(f"{quantity}, {milli}{_UNIT[quantity]}")
+            if milli:
+                axes.yaxis.set_major_formatter(
+                    lambda value, _: f"{1e3 * value:g}".replace("-", "−")
+                )
             mark(axes, marks, _COLOUR[quantity])
         rows[-1].set_xlabel("time, ms")
         figure.align_ylabels()
-        return Picture(svg_text(figure), _finding(wave, wanted))
+        return Picture(svg_text(figure), _finding(wave))
 
 
 def _times(wave: Waveform) -> Floats:
@@ -101,9 +95,6 @@ def _marks(wave: Waveform, quantity: str) -> list[Mark]:
     ]
 
 
-def _finding(wave: Waveform, quantities: tuple[str, ...]) -> str:
-    said = [
-        f"{quantity} {', '.join(one.words for one in _marks(wave, quantity))}"
-        for quantity in quantities
-    ]
+def _finding(wave: Waveform) -> str:
+    said = [f"{each} {', '.join(one.words for one in _marks(wave, each))}" for each in _UNIT]
     return f"{wave.name} over {format_quantity(wave.period_s, 's')}: " + "; ".join(said)

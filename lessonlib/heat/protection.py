@@ -16,18 +16,16 @@ from lessonlib.errors import HeatError
 from lessonlib.heat.cases import Case, read_case, usual_cases
 from lessonlib.heat.result import Event, HeatRun, clock
 from lessonlib.heat.run import heat_up
+from lessonlib.limits.components import TOLERANCE
 from lessonlib.tables import Table
 
-TOLERANCE_K = 10.0
-"""A one-shot thermal fuse opens within +0/-10 K of its marked temperature: IEC 60691, as
-quoted by two makers' glossaries. How early a resettable one may open, its maker says."""
-
-HOLDS_HOURS = 168
-"""A thermal fuse stays closed for at least so long at its holding temperature, carrying its rated
-current, which warms it too: IEC 60691, as quoted by the same."""
+TOLERANCE_K = TOLERANCE.value
+"""How far below its mark a one-shot thermal fuse may open, K. How early a resettable one may, its
+maker says."""
 
 TEST_K_PER_MIN = 1.0
-"""About the rate of rise at which the mark is tested: IEC 60691, as quoted by the same."""
+"""About the rate of rise at which the mark is tested: IEC 60691, as quoted by two makers'
+glossaries."""
 
 _BRIEF = {
     "boils": "boils",

@@ -12,7 +12,6 @@ from lessonlib.appliance.parts import Appliance, PressureSwitch, ThermalFuse
 from lessonlib.appliance.settings import Setting, complete
 from lessonlib.heat.cases import read_case
 from lessonlib.heat.protection import (
-    HOLDS_HOURS,
     TEST_K_PER_MIN,
     Protection,
     brief,
@@ -25,6 +24,7 @@ from lessonlib.heat.protection import (
 from lessonlib.heat.result import HeatRun, clock
 from lessonlib.heat.run import heat_up
 from lessonlib.heat.vessel import BURSTS_BAR, FIRE_C, MELTS_C
+from lessonlib.limits.components import HOLDING
 from lessonlib.quantities import format_quantity
 from lessonlib.safety import ONE_LINE
 
@@ -32,6 +32,8 @@ SOURCES = (
     "Tolerance and test of a thermal fuse: IEC 60691, as quoted by two makers' glossaries. "
     "Replacing and resetting: IEC 60335-1 cl. 3.7 and a handbook, as quoted."
 )
+
+NO_STAND_IN = "A thermal fuse does not stand in for a relief valve."
 
 HOT_C = 100.0
 """Boiling water keeps a vessel no hotter than this."""
@@ -136,7 +138,7 @@ def _without(row: Protection, minutes: float) -> str:
     prevents = f"What {fuse.name} prevents:"
     bursts, fire_s, melts_s = _bursts(run), run.first_s("fire"), run.first_s("melts")
     if bursts:
-        return f"{prevents} {bursts}."
+        return f"{prevents} {bursts}. {NO_STAND_IN}"
     hottest_C = max(segment.temperature_C(segment.end_s) for segment in run.segments)
     gets = f"gets to {hottest_C:.0f} °C within {minutes:g} min"
     if fire_s is None:
@@ -203,10 +205,7 @@ def _closed(row: Protection) -> str:
         return f"{fuse.name} {row.inert}."
     gets = f"its place gets to {row.hottest_C:.1f} °C"
     if row.run.first_s("bursts") is not None:
-        return (
-            f"{fuse.name} does not save the vessel: {gets} before that. A thermal fuse does not "
-            "stand in for a relief valve."
-        )
+        return f"{fuse.name} does not save the vessel: {gets} before that. {NO_STAND_IN}"
     if row.earliest_s is not None:
         return (
             f"{fuse.name} may open, from {clock(row.earliest_s)} on: {gets}, below its mark of "
@@ -226,7 +225,7 @@ def _closed(row: Protection) -> str:
         )
     return (
         f"{told} Its holding temperature is {fuse.holds_C:g} °C: with its rated current it stays "
-        f"closed there for at least {HOLDS_HOURS} h."
+        f"closed there for at least {HOLDING.value} h."
     )
 
 

@@ -22,6 +22,10 @@ ABNORMAL = Limit(
     "fires, melting and bursting, dry or with a control that fails", 0, "", "IEC 60335-1", UNSEEN,
     "clause 19", "memory",
 )  # fmt: skip
+RELIEF = Limit(
+    "relief valves that a sealed boiler needs at least", 1, "", "IEC 60335-1", UNSEEN,
+    "clause 22.7", "memory",
+)  # fmt: skip
 
 _SHEETS = "sheets of the 1 A axial rectifier series"
 DIODE_V = tuple(
@@ -33,4 +37,19 @@ DIODE_A = Limit("mean current, over the rated one", 1, "", _SHEETS, UNSEEN, "I_F
 FORWARD_V = Limit("forward drop of silicon", 1.1, "V", _SHEETS, UNSEEN, "V_F at 1 A", "S")
 AIR_C = Limit("air in a heating appliance", 70, "°C", "this workbook", UNSEEN, "", "own")
 
+SURGES = Limit(
+    "reverse rating over the peak, as surges come on top",
+    2,
+    "",
+    "the trade",
+    UNSEEN,
+    "",
+    "practice",
+)
+
 RCD_A = Limit("residual current that opens an RCD", 0.03, "A", "IEC 61008", UNSEEN, "", "memory")
+RCD_MEAN = Limit(
+    "direct share of a current that only an RCD of type A sees", 0.3, "", "this workbook", UNSEEN,
+    "", "own",
+)  # fmt: skip
+"""Half waves have 0.64. One of type AC is made for alternating current: IEC 60755, from memory."""

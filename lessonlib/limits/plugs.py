@@ -44,8 +44,9 @@ CORD_FUSE = (_flex(0.5, 3), _flex(0.75, 6), (1.0, _THICK))
 """Cross-section, mm², and the most plug fuse. The first two rows are ratings of the cord."""
 
 SHORT_CORD_FUSE = Limit(
-    "most plug fuse for a cord of 0.75 mm², up to 2 m", 13, "A", "BS 1363", UNSEEN, "table 2", "S"
-)
+    "most plug fuse for a cord of 0.75 mm², up to 2 m, with a moulded plug", 13, "A", "BS 1363",
+    UNSEEN, "note to table 2", "S",
+)  # fmt: skip
 SHORT_CORD_M = 2.0
 
 

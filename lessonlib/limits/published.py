@@ -51,8 +51,9 @@ def _rows() -> Iterator[Limit]:
     yield from (coupler.rated for coupler in plugs.COUPLERS.values())
     yield from (components.TOLERANCE, components.HOLDING)
     yield from components.RATED_CURRENT.values()
-    yield from (components.ABNORMAL, *components.DIODE_V, components.DIODE_A)
-    yield from (components.FORWARD_V, components.AIR_C, components.RCD_A)
+    yield from (components.ABNORMAL, components.RELIEF, *components.DIODE_V, components.DIODE_A)
+    yield from (components.FORWARD_V, components.AIR_C, components.SURGES)
+    yield from (components.RCD_A, components.RCD_MEAN)
     for steps in (series.SWITCH_A, series.DIODE_A, series.FUSE_A, series.FUSE_C):
         yield from steps
     yield series.PLUG_FUSE_A[1]
@@ -68,7 +69,9 @@ def _rows() -> Iterator[Limit]:
     yield Limit("insulation, class I", earth.INSULATION_OHM, "Ω", _EARTH, "2008", "clause 5.4",
                 "S")  # fmt: skip
     yield Limit("insulation, class I with elements", earth.HEATER_INSULATION_OHM, "Ω", _EARTH,
-                "2008", "clause 5.4", "memory")  # fmt: skip
+                "2008", "clause 5.4", "S")  # fmt: skip
+    yield Limit("insulation, class II", earth.CLASS_2_INSULATION_OHM, "Ω", _EARTH, "2008",
+                "clause 5.4", "S")  # fmt: skip
 
 
 HALF_WAVE = Limit(

@@ -12,12 +12,8 @@ from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import Setting, complete
 from lessonlib.appliance.terminals import metalwork
 from lessonlib.circuit.opened import cases_with, opened, with_resistor
-from lessonlib.limits.earth import (
-    HEATER_INSULATION_OHM,
-    INSULATION_OHM,
-    INSULATION_TEST_V,
-    SHORT_CORD_OHM,
-)
+from lessonlib.errors import ReadingError
+from lessonlib.limits.earth import INSULATION_TEST_V, SHORT_CORD_OHM, least_insulation_ohm
 from lessonlib.meter.pairs import two_point
 from lessonlib.quantities import format_quantity
 from lessonlib.safety import TESTS
@@ -56,7 +52,12 @@ class EarthTest:
 
 def earth_continuity(appliance: Appliance, *, fault: Fault | str | None = None) -> EarthTest:
     """From the plug's earth pin to the metalwork, with a cord of up to 5 m. In the model a sound
-    earth wire has no resistance."""
+    earth wire has no resistance. Raises `ReadingError` for class II, which has none to test."""
+    if appliance.supply.protection_class == "II":
+        raise ReadingError(
+            f"{appliance.title} is of class II; accepted: an appliance that is to have an earth. "
+            "Test its insulation instead."
+        )
     ohm = _measured(appliance, None, fault, "PE", metalwork(appliance))
     return EarthTest("earth continuity", ohm, SHORT_CORD_OHM, ohm <= SHORT_CORD_OHM)
 
@@ -67,7 +68,7 @@ def insulation(
     """From L and N together to the metalwork, at 500 V. What a switch leaves out is not tested:
     switch everything on. In the model sound insulation is endless."""
     ohm = _measured(appliance, setting, fault, "L", metalwork(appliance), joined=True)
-    limit = HEATER_INSULATION_OHM if appliance.elements else INSULATION_OHM
+    limit = least_insulation_ohm(appliance.supply.protection_class, bool(appliance.elements))
     return EarthTest(f"insulation at {INSULATION_TEST_V} V", ohm, limit, ohm >= limit)
 
 

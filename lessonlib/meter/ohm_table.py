@@ -8,6 +8,7 @@ from math import isclose
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.terminals import has_earth
 from lessonlib.circuit.table import SettingTable
 from lessonlib.meter.alloys import WIRE_C
 from lessonlib.meter.ohmmeter import OhmReading, resistances
@@ -76,7 +77,8 @@ def meter_table(
 
     `pairs` are further points to measure between, red first; the rest is as for `resistance`.
     """
-    every = (("L", "N"), ("L", "PE"), ("N", "PE"), *pairs)
+    to_earth = (("L", "PE"), ("N", "PE")) if has_earth(appliance) else ()
+    every = (("L", "N"), *to_earth, *pairs)
     columns = []
     for red, black in every:
         ways = [

@@ -36,12 +36,12 @@ def places(appliance: Appliance) -> list[dict[str, Any]]:
     for bar in place.bars:
         if bar.node not in TERMINALS:
             at[bar.node] = _spot(bar, list(at.values()))
-    fuse = plug_fuse(appliance)
-    strip = ("L", *([fuse] if fuse else []), "N", "PE", metalwork(appliance))
+    pins = ("L", plug_fuse(appliance), "N", "PE", metalwork(appliance))
+    strip = [name for name in pins if name in points(appliance)]
     x = width_px("Plug") + 44.0
     for name in strip:
         at[name] = (x, _STRIP_Y_PX)
-        x += width_px(name) + (60.0 if name == "PE" else 39.0)
+        x += width_px(name) + (60.0 if name == strip[-2] else 39.0)
     return [
         {"name": name, "x": round(at[name][0], 1), "y": round(at[name][1], 1)}
         | ({"strip": True} if name in strip else {})

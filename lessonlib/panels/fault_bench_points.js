@@ -46,7 +46,8 @@ function makePoint(point) {
 // "black" where a key asked for one of them.
 export function makePoints(svg, points, put) {
   const nodes = points.map(makePoint);
-  const width = points.find(({ name }) => name === "PE").x + 28;
+  const pins = points.filter(({ name }) => PINS.includes(name)); // a cord of two cores has no PE
+  const width = Math.max(...pins.map(({ x }) => x)) + 28;
   svg.append(
     draw("rect", { class: "hcb-strip", x: 8, y: -40, width, height: 34, rx: 6 }),
     draw("text", { class: "hc-part-name", x: 18, y: -18 }, "Plug"),

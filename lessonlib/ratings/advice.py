@@ -8,9 +8,10 @@ from lessonlib.ratings import dry_heat, metalwork
 from lessonlib.ratings.finding import Finding, Findings
 from lessonlib.ratings.hazard import Hazards
 from lessonlib.ratings.of_heat import DRY
+from lessonlib.ratings.of_parts import HALF_WAVES
 from lessonlib.ratings.of_supply import EARTH
 from lessonlib.ratings.of_wiring import SHORT
-from lessonlib.words import counted
+from lessonlib.words import counted, listed
 
 FIRST = "Pull the plug before you open it."
 _SAME = {DRY: dry_heat.ABOUT, EARTH: metalwork.ABOUT, SHORT: SHORT}
@@ -19,11 +20,13 @@ _SAME = {DRY: dry_heat.ABOUT, EARTH: metalwork.ABOUT, SHORT: SHORT}
 
 @dataclass(frozen=True)
 class Advice:
-    """Sentences, the dangers first. `passed` counts the limits that are kept."""
+    """Sentences, the dangers first. `passed` counts the limits that are kept; `not_new` are the
+    diodes that may stay where they are, but that no new design may have."""
 
     put_right: tuple[str, ...]
     find_out: tuple[str, ...]
     passed: int
+    not_new: tuple[str, ...]
 
     @property
     def standing(self) -> str:
@@ -33,7 +36,8 @@ class Advice:
             right = f"{counted(len(self.put_right), 'thing')} to put right"
         out = f", {counted(len(self.find_out), 'thing')} to find out" if self.find_out else ""
         kept = counted(self.passed, "limit is", "limits are")
-        return f"{right}{out}; {kept} kept. None of this says that it is safe."
+        new = f"; a new design may not have {listed(self.not_new)}" if self.not_new else ""
+        return f"{right}{out}; {kept} kept{new}. None of this says that it is safe."
 
 
 def advice(found: Findings, table: Hazards) -> Advice:
@@ -48,5 +52,8 @@ def advice(found: Findings, table: Hazards) -> Advice:
         return not fire and _SAME.get(row.what) in told
 
     dangers = tuple(row.sentence for row in table.dangers)
-    put_right, find_out = said(found.of("fail")), said(found.of("cannot tell"))
-    return Advice((*dangers, *put_right), find_out, len(found.of("pass")))
+    fails = found.of("fail")
+    put_right = said(tuple(row for row in fails if row.what != HALF_WAVES))
+    not_new = tuple(row.part for row in fails if row.what == HALF_WAVES)
+    find_out, passed = said(found.of("cannot tell")), len(found.of("pass"))
+    return Advice((*dangers, *put_right), find_out, passed, not_new)

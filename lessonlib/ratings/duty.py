@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
 from lessonlib.appliance.fault import Fault
-from lessonlib.appliance.parts import Appliance
+from lessonlib.appliance.parts import Appliance, Lamp
 from lessonlib.appliance.settings import setting_words, settings
 from lessonlib.circuit.network import Flags, Floats
 from lessonlib.circuit.solution import Solution, Solutions, solve_all
 from lessonlib.circuit.totals import Totals
 from lessonlib.limits.mains import mains_range
+
+_BEHIND = 0.05
+"""A load whose power changes by more than this share when a diode is bridged is behind it: a cord's
+resistance changes that of others by less."""
 
 
 @dataclass(frozen=True)
@@ -109,14 +115,18 @@ def highest_V(appliance: Appliance) -> float:
     return appliance.supply.voltage_V if found is None else found.high_V
 
 
+@lru_cache(maxsize=16)
 def controlled_W(appliance: Appliance, diode: str) -> float:
-    """Power of the elements behind a diode, W: the most that those give with it bridged that
-    change when it is."""
+    """Power of the elements and lamps behind a diode, W: the most that those give with it bridged
+    that change when it is. 0 for a diode that changes nothing; NaN where nothing is ever on."""
     faults = [None, Fault(diode, "shorted")]
     batch = solve_all(appliance, settings(appliance, appliance.movable), faults=faults)
-    columns = [batch.network.place[part.name, 1] for part in appliance.elements]
+    loads = [*appliance.elements, *appliance.of_type(Lamp)]
+    columns = [batch.network.place[part.name, 1] for part in loads]
     power = batch.totals.power[:, columns].reshape(-1, 2, len(columns))
     sound = ~batch.short.reshape(-1, 2).any(axis=1)
     before, after = power[sound, 0], power[sound, 1]
-    changed = np.abs(after - before) > 1e-6 * np.maximum(np.maximum(after, before), 1.0)
+    if not after.any():
+        return math.nan
+    changed = np.abs(after - before) > _BEHIND * np.maximum(after, before)
     return float((after * changed).sum(axis=1).max(initial=0.0))

@@ -34,7 +34,7 @@ def hazards(appliance: Appliance) -> Hazards:
         *shorts(ways),
         *_shocks(ways),
         *when_off(ways),
-        *left_on(ways[0]),
+        *left_on(ways),
         *when_opened(ways),
         *when_cord_fails(ways),
         *metalwork(ways),

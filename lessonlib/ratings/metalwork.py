@@ -7,21 +7,16 @@ from collections.abc import Iterator
 import numpy as np
 
 from lessonlib.appliance.fault import Fault
-from lessonlib.appliance.parts import Appliance
-from lessonlib.limits.components import RCD_A
+from lessonlib.appliance.terminals import has_earth
+from lessonlib.limits.components import RCD_A, RCD_MEAN
 from lessonlib.quantities import format_quantity
 from lessonlib.ratings.hazard import Hazard, Level, Way, Ways, both_ways, different
+from lessonlib.ratings.of_supply import FIT_EARTH
 from lessonlib.words import listed
 
 ABOUT = "metalwork"
 LEAKS_AT = (0.0, 0.5, 1.0)
 """Where along an element it touches its sheath."""
-
-
-def has_earth(appliance: Appliance) -> bool:
-    """Whether its metalwork is taken to be earthed: unless the file says that it is not."""
-    supply = appliance.supply
-    return supply.protection_class != "II" and supply.cord_cores != "two"
 
 
 def metalwork(ways: Ways) -> Iterator[Hazard]:
@@ -40,7 +35,7 @@ def metalwork(ways: Ways) -> Iterator[Hazard]:
     else:
         level: Level = "danger" if cls == "I" else "know"
         do = (
-            "Fit a cord with an earth." if cls == "I" else
+            FIT_EARTH if cls == "I" else
             "The second insulation is all there is: test it. An RCD opens once current flows "
             "through somebody."
         )  # fmt: skip
@@ -80,19 +75,26 @@ def _operates(ways: Ways) -> str:
     ways = both_ways(appliance, different(ways), leaks)
     short = np.array([way.short for way in ways])
     slots = [way.batch.network.slots["earth core"] for way in ways]
-    squares = np.array([way.batch.totals.current2[:, slot]
-                        for way, slot in zip(ways, slots, strict=True)])  # fmt: skip
+    totals = [way.batch.totals for way in ways]
+    squares, means = (
+        np.array([values[:, slot] for values, slot in zip(each, slots, strict=True)])
+        for each in ([one.current2 for one in totals], [one.current_mean for one in totals])
+    )
     amps = np.where(short, 0.0, np.sqrt(np.maximum(squares, 0)).reshape(short.shape))
+    one_way = np.abs(means).reshape(short.shape) > RCD_MEAN.value * amps
     told = []
     if short.any():
         told.append("near its live end the fuse or the circuit breaker opens, and an RCD")
-    # by element, over both ways, all settings and all places
-    most = amps.reshape(-1, len(appliance.elements), len(LEAKS_AT)).max(axis=(0, 2))
+    # by element, over both ways and all settings
+    half_way = amps.reshape(-1, len(appliance.elements), len(LEAKS_AT))[:, :, 1]
+    most = half_way.max(axis=0)
     if most.max() >= RCD_A.value:
         pairs = zip(appliance.elements, most, strict=True)
         each = [f"{format_quantity(float(amps), 'A')} ({part.name})" for part, amps in pairs]
         flows = f"up to {listed(each, 'or')} flows to earth"
-        told.append(f"further along {flows}: only an RCD opens at once")
+        told.append(f"half-way along {flows}: only an RCD opens at once")
+    if (one_way & (amps >= RCD_A.value)).any():
+        told.append("behind a diode only an RCD of type A is sure to open")
     if (~short & (amps < RCD_A.value)).any():
         told.append("at its neutral end, or switched off, no fuse opens, and not every RCD")
     return "; ".join(told) or "nothing opens"

@@ -22,6 +22,8 @@ MINUTES = 240.0
 OPENS, HOLDS = "place, against where it may open", "place, against what it holds"
 DRY = "no water, or a control that fails"
 _HARM = ("fire", "bursts", "melts", "beyond")
+FUSE = "Fit a thermal fuse that cuts off every element before that."
+VALVE = "It needs a relief valve: no fuse stands in for one."
 
 
 def of_heat(appliance: Appliance, volts: float) -> Iterator[Finding]:
@@ -32,8 +34,14 @@ def of_heat(appliance: Appliance, volts: float) -> Iterator[Finding]:
             yield from _without_vessel(appliance, fuse)
             continue
         yield from fuse_place(fuse, place)
-    if appliance.elements:
-        yield _dry(appliance, volts)
+    if not appliance.elements:
+        return
+    dry, vessel = _dry(appliance, volts), appliance.vessel
+    yield dry
+    if vessel and vessel.sealed and vessel.relief_bar is None and VALVE not in dry.do:
+        do = "Without a relief valve it can burst, whatever its fuse: do not use it. Look for one"
+        source = components.RELIEF.cited
+        yield untold("vessel", "relief valve", do, source, write="relief_bar under [vessel]")
 
 
 def fuse_place(fuse: ThermalFuse, place: Worst) -> Iterator[Finding]:
@@ -89,7 +97,7 @@ def _dry(appliance: Appliance, volts: float) -> Finding:
         do = f"Describe what it heats under [vessel], or ask the maker what stops it.{lacking}"
         return untold("appliance", what, do, source)
     cases = [case for case in usual_cases(appliance) if case.fault or case.no_water]
-    harms = []
+    harms: dict[str, str] = {}
     for case in [case for case in cases if not case.no_valve] or [Case()]:
         for setting in settings(appliance):
             try:
@@ -100,11 +108,12 @@ def _dry(appliance: Appliance, volts: float) -> Finding:
             harm = next((event for event in run.events if event.kind in _HARM), None)
             if harm is not None:
                 words = switch_words(appliance, setting)
-                harms.append(f"{case}{', ' + words if words else ''}: {brief(harm)}")
+                told = f"{case}{', ' + words if words else ''}: {brief(harm)}"
+                harms[told] = VALVE if harm.kind == "bursts" else FUSE
     if harms:
-        do = "It needs a thermal fuse, or another one, that cuts off every element."
         more = f", and {len(harms) - 2} more" if len(harms) > 2 else ""
-        told = f"{'; '.join(harms[:2])}{more}. {do}"
+        do = " ".join(dict.fromkeys(harms.values()))
+        told = f"{'; '.join(list(harms)[:2])}{more}. {do}"
         return Finding("appliance", what, "fail", None, None, "", "", source, told)
     told = f"By the model no fire, melting or bursting in {MINUTES / 60:g} hours."
     return Finding("appliance", what, "pass", None, None, "", "", source, told)

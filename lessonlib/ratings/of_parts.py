@@ -36,7 +36,7 @@ def of_parts(appliance: Appliance, rated: Duty, highest: Duty) -> Iterator[Findi
                 yield contact_current(part, highest)
             case Diode():
                 yield from of_diode(part, highest)
-                yield half_wave_permission(appliance, part.name)
+                yield from half_wave_permission(appliance, part.name)
             case Element() | Lamp():
                 yield from _element(part, rated)
             case Link() if part.area_mm2 is not None and part.length_m is not None:
@@ -68,7 +68,10 @@ def of_diode(part: Diode, highest: Duty) -> Iterator[Finding]:
         do = "Nothing fixes the voltage across it in any setting: check the wiring."
         yield untold(part.name, "reverse peak", do, source)
     else:
-        yield _rating(part.name, "reverse peak", peak, part.rated_V, "V", "rated_V", source)
+        tight = (part.rated_V or 0) < components.SURGES.value * peak.value
+        yield _rating(part.name, "reverse peak", peak, part.rated_V, "V", "rated_V", source,
+                      "Surges come on top: the trade fits one for twice that." if tight else ""
+                      )  # fmt: skip
     drop_V = part.forward_drop_V or components.FORWARD_V.value
     heat_W = drop_V * mean.value
     air_C = components.AIR_C.value
@@ -85,41 +88,46 @@ def of_diode(part: Diode, highest: Duty) -> Iterator[Finding]:
 
 
 def _rating(
-    name: str, what: str, most: Worst, rating: float | None, unit: str, key: str, source: str
-) -> Finding:
+    name: str, what: str, most: Worst, rating: float | None, unit: str, key: str, source: str,
+    more: str = "",
+) -> Finding:  # fmt: skip
     if rating is None:
         do = "Read the type on the part, look up its rating."
         return untold(name, what, do, source, write=f"{key} for {name}", found=most.value,
                       unit=unit, where=most.where)  # fmt: skip
     least = format_quantity(most.value, unit)
     return judged(name, what, most.value, rating, unit, source, where=most.where,
-                  do=f"Fit one for at least {least}.")  # fmt: skip
+                  do=f"Fit one for at least {least}. {more}".strip(), passing=more)  # fmt: skip
 
 
-def half_wave_permission(appliance: Appliance, diode: str) -> Finding:
+def half_wave_permission(appliance: Appliance, diode: str) -> Iterator[Finding]:
     """Whether a new design may control the power behind this diode by half waves."""
     supply, watts, what = appliance.supply, controlled_W(appliance, diode), HALF_WAVES
     source = HALF_WAVE.cited
+    if not watts > 0:
+        return
     three = supply.cord_cores == "three" or supply.protection_class == "I"
     try:
         cores = 3 if three else 2
         rule = half_wave.half_wave_allowed(
-            max(watts, 1e-6), cores=cores, portable=True, few_minutes=True,
+            watts, cores=cores, portable=True, few_minutes=True,
             supply_voltage_V=supply.voltage_V,
         )  # fmt: skip
     except RatingError:
         do = f"{source} does not cover this supply: look up the rule of its country."
-        return untold(diode, what, do, source, found=watts, unit="W")
+        yield untold(diode, what, do, source, found=watts, unit="W")
+        return
     small = watts <= HALF_WAVE.value
     if small or not rule.allowed:
-        return judged(diode, what, watts, HALF_WAVE.value, "W", source,
-                      do="Not allowed in a new design with an earthed cord; an old appliance may "
-                      "be kept as it was made.")  # fmt: skip
+        yield judged(diode, what, watts, HALF_WAVE.value, "W", source,
+                     do="Not allowed in a new design with an earthed cord; an old appliance may "
+                     "be kept as it was made.")  # fmt: skip
+        return
     do = (
         "A new design may do this only if it is portable, has a two-core cord and runs for a few "
         "minutes only: the file does not say."
     )
-    return untold(diode, what, do, source, found=watts, unit="W")
+    yield untold(diode, what, do, source, found=watts, unit="W")
 
 
 def _element(part: Element | Lamp, rated: Duty) -> Iterator[Finding]:

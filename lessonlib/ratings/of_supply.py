@@ -13,6 +13,7 @@ from lessonlib.ratings.finding import Finding, judged, untold
 from lessonlib.safety import REPAIR
 
 EARTH = "metalwork and earth"
+FIT_EARTH = "Do not use it. Fit a three-core cord with its earth joined to the metalwork."
 MAINS = "230 V and 120 V"
 BRITISH_V = (220.0, 250.0)
 """Supplies whose plug, where it goes in one way only, is taken for the British one with a fuse."""
@@ -181,8 +182,8 @@ def _earth(supply: Supply) -> Finding:
     what = EARTH
     match supply.protection_class, supply.cord_cores:
         case "I", "two":
-            do = "Do not use it. Fit a three-core cord with its earth joined to the metalwork."
-            return Finding("earth", what, "fail", None, None, "", "class I, two cores", source, do)
+            where = "class I, two cores"
+            return Finding("earth", what, "fail", None, None, "", where, source, FIT_EARTH)
         case "I", "three":
             per_kW = format_quantity(earth.STATIONARY_A_PER_KW.value, "A")
             do = (

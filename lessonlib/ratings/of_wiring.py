@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from lessonlib.appliance.parts import Appliance, PressureSwitch
 from lessonlib.limits import earth
 from lessonlib.quantities import format_quantity
-from lessonlib.ratings.duty import Duty
+from lessonlib.ratings.duty import Duty, controlled_W
 from lessonlib.ratings.finding import Finding, judged
 from lessonlib.words import listed
 
@@ -26,6 +26,10 @@ def of_wiring(appliance: Appliance, rated: Duty) -> Iterator[Finding]:
         do = f"Do not plug it in. Path: {shorted.short}."
         yield _wrong("wiring", SHORT, do)
     yield from _never_heats(appliance, rated)
+    for diode in appliance.diodes:
+        if controlled_W(appliance, diode.name) == 0:
+            do = "A wire in its place would give the same powers. Check the wiring and the switch."
+            yield _wrong("wiring", f"{diode.name} changes nothing", do)
     yield from _to_earth(appliance, rated)
     yield from _contradictions(appliance)
 

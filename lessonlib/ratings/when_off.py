@@ -42,19 +42,24 @@ def when_off(ways: Ways) -> Iterator[Hazard]:
             yield marked_way.row("know", ABOUT, when, what, do, index)
 
 
-def left_on(way: Way) -> Iterator[Hazard]:
-    """Single faults with which "off" heats, or leaves more live; those alike share a row."""
-    found: dict[tuple[str, str, str], list[tuple[int, int]]] = {}
-    for number, fault in enumerate(way.batch.faults):
-        for index in way.off if fault is not None else ():
-            said = _said(way, index, number)
-            if said is not None:
-                found.setdefault((way.words(index), *said), []).append((index, number))
-                break  # one such setting says enough
-    for (when, what, do), cases in found.items():
-        faults = [way.batch.faults[number] for _, number in cases]
-        words = " or ".join(str(as_drawn(way.appliance, each)) for each in faults if each)
-        yield way.row("know", ABOUT, f"{when}, {words}", what, do, *cases[0])
+def left_on(ways: Ways) -> Iterator[Hazard]:
+    """Single faults with which "off" heats, or leaves more live; those alike share a row. With the
+    plug turned, where it can be, only those that do nothing as marked."""
+    told: set[int] = set()
+    for way in ways if ways[0].appliance.supply.reversible_plug else ways[:1]:
+        found: dict[tuple[str, str, str], list[tuple[int, int]]] = {}
+        for number, fault in enumerate(way.batch.faults):
+            for index in way.off if fault is not None and number not in told else ():
+                said = _said(way, index, number)
+                if said is not None:
+                    found.setdefault((way.words(index), *said), []).append((index, number))
+                    told.add(number)
+                    break  # one such setting says enough
+        plug = f", {way.plug}" if way is not ways[0] else ""
+        for (when, what, do), cases in found.items():
+            faults = [way.batch.faults[number] for _, number in cases]
+            words = " or ".join(str(as_drawn(way.appliance, each)) for each in faults if each)
+            yield way.row("know", ABOUT, f"{when}{plug}, {words}", what, do, *cases[0])
 
 
 def _said(way: Way, index: int, fault: int) -> tuple[str, str] | None:

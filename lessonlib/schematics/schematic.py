@@ -111,8 +111,8 @@ def schematic(
     `readings` are voltage (r.m.s.), current (r.m.s.) and power (mean) beside each part; `symbols`
     is "iec" or "north american" (zig-zag resistors). `conditions` show what is live. Without
     conditions and readings the drawing gives no answer away. `earth` adds the earth wire PE, with
-    the metal parts that it is joined to. Raises what `solve` raises, and `DrawingError` for other
-    symbols.
+    the metal parts that it is joined to, where there is one. Raises what `solve` raises, and
+    `DrawingError` for other symbols.
     """
     if symbols not in STYLES:
         raise DrawingError(

@@ -9,11 +9,10 @@ from lessonlib.appliance.parts import Appliance
 from lessonlib.diagnosis.plan import Leaf, Step, nodes, test_plan
 from lessonlib.diagnosis.plan_shown import STEP_HEADER, numbered_steps, what_would_tell
 from lessonlib.limits.earth import (
-    HEATER_INSULATION_OHM,
-    INSULATION_OHM,
     INSULATION_TEST_V,
     SHORT_CORD_OHM,
     SOURCE,
+    least_insulation_ohm,
 )
 from lessonlib.quantities import format_quantity
 from lessonlib.sheet.grid import SheetTable
@@ -27,11 +26,13 @@ _WIRES = "Where a step ends with a part and its wires, look at these and measure
 def safety_rows(appliance: Appliance, sources: Sources) -> Iterator[LimitRow]:
     """Boxes for what is tested after a repair, with the limits."""
     mark = sources.mark(SOURCE)
-    earth = format_quantity(SHORT_CORD_OHM, "Ω")
-    least = HEATER_INSULATION_OHM if appliance.elements else INSULATION_OHM
-    yield "earth continuity, class I", "earth pin to metalwork", f"at most {earth}{mark}", ""
+    kind = appliance.supply.protection_class or "I"
+    least = least_insulation_ohm(kind, bool(appliance.elements))
+    if kind == "I":
+        earth = format_quantity(SHORT_CORD_OHM, "Ω")
+        yield "earth continuity, class I", "earth pin to metalwork", f"at most {earth}{mark}", ""
     yield (
-        "insulation, class I",
+        f"insulation, class {kind}",
         f"L with N to metalwork, {INSULATION_TEST_V} V, all on",
         f"at least {format_quantity(least, 'Ω')}{mark}",
         "",

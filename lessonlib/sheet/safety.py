@@ -10,7 +10,7 @@ from lessonlib.ratings.finding import Findings
 from lessonlib.ratings.findings import findings
 from lessonlib.ratings.hazard import Hazard, Hazards
 from lessonlib.ratings.hazards import hazards
-from lessonlib.ratings.metalwork import ABOUT, has_earth
+from lessonlib.ratings.metalwork import ABOUT
 from lessonlib.schematics.painter import MARKED
 from lessonlib.schematics.schematic import Schematic
 from lessonlib.sheet.content import Content, Drawn, check_settings, supply_words, tidied
@@ -29,9 +29,8 @@ def drawn_hazards(table: Hazards) -> dict[Hazard, Schematic]:
 
 def _drawing(row: Hazard) -> Schematic:
     assert row.seen is not None
-    earth = row.about == ABOUT and has_earth(row.seen.appliance)
-    note = f"{row.level}: {row.told}"
-    return Schematic(row.seen, readings=False, earth=earth, marked=row.marked, note=note)
+    note, metal = f"{row.level}: {row.told}", row.about == ABOUT
+    return Schematic(row.seen, readings=False, earth=metal, marked=row.marked, note=note)
 
 
 def hazard_heading(row: Hazard) -> str:

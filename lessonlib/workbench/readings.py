@@ -151,7 +151,7 @@ class OwnReadings:
         file, and the ends of the parts."""
         beside = (metalwork(self.appliance), plug_fuse(self.appliance))
         known = points(self.appliance)
-        first = [*TERMINALS, *self.appliance.nodes, *(each for each in beside if each in known)]
+        first = [each for each in (*TERMINALS, *self.appliance.nodes, *beside) if each in known]
         return tuple(dict.fromkeys((*first, *known)))
 
     @property

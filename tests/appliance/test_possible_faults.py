@@ -4,7 +4,13 @@ from dataclasses import replace
 
 import pytest
 
-from lessonlib import appliance_names, load_appliance, possible_faults, single_faults
+from lessonlib import (
+    appliance_names,
+    load_appliance,
+    possible_faults,
+    single_faults,
+    variant,
+)
 from lessonlib.appliance.fault import CORD, Fault, fault_pairs, find_fault
 from lessonlib.appliance.terminals import Terminal, joints, metalwork, terminals
 from lessonlib.errors import FaultError
@@ -116,3 +122,11 @@ def test_pairs_are_of_different_parts():
     assert (one, replace(one, kind="shorted")) not in pairs
     assert any(one.part == other.part == CORD for one, other in pairs)
     assert str(Terminal("S1", 2, "N")) == "S1.2 at N"
+
+
+@pytest.mark.parametrize("supply", [{"protection_class": "II"}, {"cord_cores": "two"}])
+def test_a_cord_without_an_earth_wire_cannot_lose_it(supply):
+    bare = variant(MELTER, {"supply": supply})
+    assert "earth wire off" not in map(str, possible_faults(bare))
+    with pytest.raises(FaultError, match="accepted: a cord with an earth wire"):
+        find_fault(bare, "earth wire off")

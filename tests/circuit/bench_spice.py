@@ -16,6 +16,7 @@ from pathlib import Path
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance, Diode, Element, Resistive
+from lessonlib.appliance.terminals import has_earth
 from lessonlib.meter.ohmmeter import TEST_V
 
 WIRE_OHM = 1e-5
@@ -46,7 +47,8 @@ def _parts(case: Case) -> Iterator[str]:
         "[PE] [PE.]": "earth wire off",
     }
     for ends, broken in cores.items():
-        yield f"r {ends} {GAP if kind == broken else WIRE_OHM}"
+        missing = kind == broken or (ends.startswith("[PE]") and not has_earth(case.appliance))
+        yield f"r {ends} {GAP if missing else WIRE_OHM}"
     for part in case.appliance.parts:
         for contact, rung in enumerate(part.rungs, 1):
             here = fault is not None and (fault.part, fault.contact) == (part.name, contact)

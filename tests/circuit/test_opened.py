@@ -9,6 +9,7 @@ from lessonlib import (
     read_appliance,
     solve,
     solve_all,
+    variant,
     waveform,
 )
 from lessonlib.appliance.fault import possible_faults
@@ -60,6 +61,13 @@ def test_points_are_pins_fuse_metal_nodes_and_ends():
     assert set(solve(URN, ON, fault="earth wire off").node) == set(points(URN))
     assert all(map(probed, points(URN)))
     assert len(opened(URN).nodes) > len(points(URN))  # the middle of an element is no point
+
+
+def test_with_a_cord_of_two_cores_no_probe_finds_an_earth_and_the_metalwork_floats():
+    two = variant(URN, {"supply": {"cord_cores": "two"}})
+    assert "PE" not in points(two)
+    assert solve(two, ON, fault="E1 at L: wire off").node["case"].condition == "floating"
+    assert solve(URN, ON, fault="E1 at L: wire off").node["case"].condition == "earthed"
 
 
 def test_a_broken_neutral_leaves_everything_inside_live():

@@ -1,5 +1,5 @@
-"""Waveforms: exact pieces, their means, harmonics and meters, against published constants, fine
-quadrature and a SPICE engine."""
+"""Waveforms: exact pieces and their means, against closed forms, fine quadrature and a SPICE
+engine."""
 
 import math
 import random
@@ -33,25 +33,6 @@ def with_drop(drop_V: float):
 @pytest.fixture(scope="module")
 def half():
     return waveform(solve(HALF_WAVE, HALF), "E1")
-
-
-# Half-wave rectified sine, standard results; coefficients against the peak as in the general term
-# -2 / (pi (4 k^2 - 1)) cos 2 k w t, recomputed by numerical integration and printed to 6 places.
-COSINES = {2: -0.212207, 4: -0.042441, 6: -0.018189, 8: -0.010105}
-
-
-def test_harmonics_of_a_half_wave_are_the_published_ones(half):
-    found = half.voltage.fourier(range(9))
-    scaled = [(each.order, each.sine / PEAK_V, each.cosine / PEAK_V) for each in found]
-    assert scaled[0] == (0, 0.0, pytest.approx(1 / math.pi, rel=EXACT))
-    assert scaled[1] == (1, pytest.approx(0.5, rel=EXACT), 0.0)
-    for order, sine, cosine in scaled[2:]:
-        if order in COSINES:
-            k = order // 2
-            assert cosine == pytest.approx(COSINES[order], abs=5e-7)  # printed to 6 places
-            assert cosine == pytest.approx(-2 / (math.pi * (4 * k * k - 1)), rel=1e-11)
-        else:
-            assert (sine, cosine) == (pytest.approx(0, abs=1e-15), 0.0)
 
 
 @pytest.mark.parametrize("drop_V", [0.7, 20.0])
@@ -127,14 +108,14 @@ def test_faults_of_the_diode_show_in_the_wave(fault, watts, breaks):
     assert len(wave.breakpoints_s) == breaks
 
 
-def test_random_networks_agree_with_readings_quadrature_and_parseval(wide):
+def test_random_networks_agree_with_readings_and_quadrature(wide):
     rng = random.Random(20)
     compared = 0
     # Midpoints, 20 000 of them: a kink or jump within one step is off by at most the step's share
     # of the cycle, 5e-5, times the step's change; the readings are compared against the largest.
     step = 0.02 / 20000
     t_s = step * (np.arange(20000) + 0.5)
-    for _ in range(60 if wide else 20):
+    for _ in range(60 if wide else 10):
         appliance = random_appliance(rng, diodes=rng.randint(0, 3))
         for now in solve_all(appliance, reversed_plug=rng.random() < 0.5):
             if now.short is not None:
@@ -165,16 +146,8 @@ def test_random_networks_agree_with_readings_quadrature_and_parseval(wide):
                         assert np.abs(values).mean() == pytest.approx(
                             one.mean_absolute, abs=allowed
                         )
-                        third = one.fourier([3])[0]
-                        angle = 3 * 2 * math.pi * 50 * t_s
-                        assert 2 * (values * np.sin(angle)).mean() == pytest.approx(
-                            third.sine, abs=2 * allowed
-                        )
-                        left = one.mean_square - sum(each.rms**2 for each in one.fourier(range(40)))
-                        # Bessel: never below zero but for rounding
-                        assert left >= -1e-11 * max(1, one.mean_square)
                         compared += 1
-    assert compared > 1000
+    assert compared > 500
 
 
 def test_the_whole_appliance_and_a_node_have_waves():
@@ -197,8 +170,6 @@ def test_a_waveform_that_does_not_exist_is_refused_with_the_next_step():
         (lambda: waveform(now, "S1", contact=2), "1 to 1"),
         (lambda: waveform(short, "E1"), "L – S1 – N"),
         (lambda: waveform(solve(HALF_WAVE, HALF, fault="E1 open"), "D1").voltage_V(0), "fixes it"),
-        (lambda: waveform(now, "E1").voltage.fourier([-1]), "found order -1"),
-        (lambda: waveform(now, "E1").voltage.fourier([1.5]), "whole number"),
         (lambda: diode_duty(now, "E1"), "D1"),
         (lambda: against_resistor(solve(HALF_WAVE, FULL), "D1", "E1"), "lowers the power"),
     ]:

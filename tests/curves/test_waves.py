@@ -6,11 +6,11 @@ import pytest
 
 from lessonlib import load_appliance, solve, waveform
 from lessonlib.curves.waves import waves
-from lessonlib.errors import DrawingError
 from tests.curves.svg_words import boxes, crossed, outside, overlaps, words
 
 MELTER = load_appliance("wax-melter")
 HALF = solve(MELTER, {"S1": "on", "S2": "half"})
+STEAMER = solve(load_appliance("garment-steamer"), {"S1": "on"})
 FULL = solve(MELTER, {"S1": "on", "S2": "full"})
 
 
@@ -36,21 +36,21 @@ def test_axes_carry_units_and_the_prediction_its_name():
 
 @pytest.mark.parametrize(
     ("now", "part", "predicted"),
-    [(HALF, "E1", None), (HALF, "E1", FULL), (FULL, "E1", HALF), (HALF, "D1", None)],
+    [
+        (HALF, "E1", None),
+        (HALF, "E1", FULL),
+        (FULL, "E1", HALF),
+        (HALF, "D1", None),
+        (STEAMER, "H1", None),
+    ],
 )
 def test_words_stay_in_the_picture_and_clear_of_each_other_and_of_lines(now, part, predicted):
     options = {}
     if predicted is not None:
         options = {"predicted": waveform(predicted), "predicted_name": "a long name for a guess"}
-    picture = waves(waveform(now, part), ["voltage"], **options)
+    picture = waves(waveform(now, part), **options)
     assert any(said.startswith("r.m.s. ") for said in words(picture))  # D1's wave is below zero
     found = boxes(picture)
     assert overlaps(found) == []
     assert crossed(picture, found) == []
     assert outside(picture, found) == []
-
-
-@pytest.mark.parametrize("quantities", [["ohms"], []])
-def test_an_unknown_quantity_is_refused(quantities):
-    with pytest.raises(DrawingError, match="voltage, current, power"):
-        waves(waveform(HALF, "E1"), quantities)

@@ -46,7 +46,7 @@ class Bench:
         lamp = any("neon" in doubt for doubt in one.doubts) and not any(
             "conduct" in doubt for doubt in one.doubts
         )
-        if lamp:
+        if lamp or not self.appliance.diodes:
             conducts = blocked = math.inf if one.ohm is None else one.ohm
         if test.diode_range:
             true_A, drop_V = self.rng.uniform(0.0006, 0.0014), self.rng.uniform(0.4, 0.8)

@@ -310,6 +310,11 @@ def test_the_story_with_nothing_wrong_tells_the_cycle_and_the_margin() -> None:
             NO_VALVE,
             "What F1 prevents: without it the vessel bursts, after ",
         ),
+        (
+            with_f1(opens_at_C=150),
+            NO_VALVE,
+            "or long before. A thermal fuse does not stand in for a relief valve.",
+        ),
         (STEAMER, "F1 welded, no water", "the dry vessel is at 660 °C after 8 min 48 s. It ends"),
         (with_f1(resettable=True), "no water", "F1 is resettable: a hand resets it, once what"),
     ],

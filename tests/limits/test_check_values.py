@@ -4,17 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from lessonlib.limits import components, cords, earth, half_wave, input_power, mains, plugs
+from lessonlib.limits import components, cords, earth, half_wave, plugs
 
 
 @pytest.mark.parametrize(
     ("found", "value"),
     [
-        # IEC 60038 / EN 60038, as quoted by trade pages; ANSI C84.1 Range A, as quoted by one
-        (mains.RANGES[0].low_V, 207),
-        (mains.RANGES[0].high_V, 253),
-        (mains.RANGES[1].low_V, 114),
-        (mains.RANGES[1].high_V, 126),
         # IEC 60335-1 cl. 13.2, editions before peak values, as quoted by two secondary pages
         (earth.LEAKAGE_A["I"].value, 0.75e-3),
         (earth.LEAKAGE_A["II"].value, 0.25e-3),
@@ -24,6 +19,7 @@ from lessonlib.limits import components, cords, earth, half_wave, input_power, m
         (earth.SHORT_CORD_OHM, 0.3),
         (earth.INSULATION_OHM, 1e6),
         (earth.HEATER_INSULATION_OHM, 0.3e6),
+        (earth.CLASS_2_INSULATION_OHM, 2e6),
         # IEC 60691 cl. 3, as quoted by two makers' glossaries
         (components.TOLERANCE.value, 10),
         (components.HOLDING.value, 168),
@@ -65,27 +61,6 @@ def test_diodes_are_sold_in_the_steps_of_their_sheets() -> None:
     volts = [row.value for row in components.DIODE_V]
     assert volts == [50, 100, 200, 400, 600, 800, 1000]
     assert [round(each / 2**0.5) for each in volts] == [35, 71, 141, 283, 424, 566, 707]
-
-
-@pytest.mark.parametrize(
-    ("marked_W", "low_W", "high_W"),
-    [
-        (25, 0, 30),  # +20 %, no lower limit
-        (26, 23.4, 28.6),  # +-10 %
-        (200, 180, 220),
-        (300, 270, 320),  # 20 W beats 5 %
-        (399, 359.1, 419),
-        (400, 360, 420),  # here they are the same
-        (401, 360.9, 421.05),
-        (2300, 2070, 2415),
-    ],
-)
-def test_the_marked_power_crosses_from_20_W_to_5_percent_at_400_W(
-    marked_W: float, low_W: float, high_W: float
-) -> None:
-    # IEC 335-1 cl. 10.1 table 1, read in GOST R IEC 335-1-94
-    limits = input_power.input_power_limits(marked_W)
-    assert (limits.low_W, limits.high_W) == (pytest.approx(low_W), pytest.approx(high_W))
 
 
 def test_copper_agrees_with_printed_textbook_problems() -> None:

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from lessonlib import earth_continuity, insulation, load_appliance, voltages
+from lessonlib import earth_continuity, insulation, load_appliance, variant, voltages
 from lessonlib.errors import ReadingError, WaveformError
 from lessonlib.limits.earth import HEATER_INSULATION_OHM
 from lessonlib.meter.voltmeter import CAUTION, LOW_OHM, STRAY_F, USUAL_OHM
@@ -79,6 +79,16 @@ def test_earth_continuity():
     off = earth_continuity(URN, fault="earth wire off")
     assert (off.ohm, off.passes) == (math.inf, False)
     assert off.text == "earth continuity: open; at most 0.3 Ω, so it fails"
+    assert not earth_continuity(variant(URN, {"supply": {"cord_cores": "two"}})).passes
+
+
+def test_class_II_has_no_earth_to_test_and_needs_more_insulation():
+    # VDE 0701-0702:2008 cl. 5.4, as quoted in a tester's manual: 2.0 Mohm
+    warmer = load_appliance("bottle-warmer")
+    with pytest.raises(ReadingError, match="Test its insulation"):
+        earth_continuity(warmer)
+    damp = insulation(warmer, {"S1": "high"}, fault="E2 leaking to its sheath at 0 %, 1 MΩ")
+    assert (damp.limit_ohm, damp.passes) == (2e6, False)
 
 
 def test_insulation_is_measured_from_both_conductors_and_misses_what_is_switched_off():

@@ -187,6 +187,35 @@ def test_class_I_with_two_cores_fails_and_an_unknown_class_is_no_pass() -> None:
     assert not unknown.of("pass")
 
 
+def test_a_sealed_boiler_without_a_valve_is_not_saved_by_its_fuse() -> None:
+    # its fuse opens at 9.97 bar, just before the model takes it to burst
+    steamer = load_appliance("wallpaper-steamer")
+    assert steamer.vessel is not None
+    bare = replace(steamer, vessel=replace(steamer.vessel, relief_bar=None))
+    valve = one(findings(bare), "vessel", "relief valve")
+    assert valve.verdict == "cannot tell"
+    assert "do not use it" in valve.do
+    assert not findings(steamer).about("vessel")
+
+
+def test_a_reverse_rating_with_no_room_for_surges_is_told_of() -> None:
+    melter = load_appliance("wax-melter")
+    tight = one(findings(variant(melter, {"D1": {"rated_V": 400}})), "D1", "reverse peak")
+    assert (tight.verdict, "Surges come on top" in tight.do) == ("pass", True)
+    assert one(findings(melter), "D1", "reverse peak").do == ""
+
+
+def test_two_diodes_back_to_back_change_nothing() -> None:
+    melter = load_appliance("wax-melter")
+    other = Diode("D2", ("heat", "fed"), rated_A=3, rated_V=1000)
+    table = findings(replace(melter, parts=(*melter.parts, other)))
+    assert {row.what for row in table.about("wiring")} == {
+        "D1 changes nothing",
+        "D2 changes nothing",
+    }
+    assert not [row for row in table.rows if row.what == "half waves"]
+
+
 def test_half_waves_are_judged_by_power_and_cord() -> None:
     # IEC 61000-3-2 cl. 6.2: at most 100 W, or portable on a two-core cord for a few minutes
     melter = load_appliance("wax-melter")

@@ -64,9 +64,24 @@ def test_only_an_rcd_opens_where_the_element_limits_the_current() -> None:
     (row,) = hazards(load_appliance("garment-steamer")).about("metalwork")
     # half of 35.27 ohm at 230 V is 13.04 A
     assert "near its live end the fuse or the circuit breaker opens, and an RCD" in row.what
-    assert "up to 13 A (E1) flows to earth: only an RCD opens at once" in row.what
+    assert "half-way along up to 13 A (E1) flows to earth: only an RCD opens at once" in row.what
+    assert "type A" not in row.what
     # with the earth broken, its switch in the line keeps the metal from it only as marked
     assert "metal is live at S1 on, and with the plug turned at S1 off too" in row.do
+
+
+def test_half_waves_to_earth_open_an_rcd_of_type_A_only() -> None:
+    (row,) = hazards(load_appliance("wax-melter")).about("metalwork")
+    assert "behind a diode only an RCD of type A is sure to open" in row.what
+
+
+def test_the_neutral_contact_of_a_double_pole_switch_matters_with_the_plug_turned() -> None:
+    rows = {row.when: row for row in hazards(load_appliance("wallpaper-steamer")).about("off")}
+    assert "E1" in {end.part for end in rows["S1 off, S1.1 welded"].live}
+    assert "E1" in {end.part for end in rows["S1 off, plug turned, S1.2 welded"].live}
+    # one that cuts a single pole does the same both ways, which is said once
+    single = [row.when for row in hazards(load_appliance("garment-steamer")).about("off")]
+    assert single == ["S1 off", "S1 off, S1 welded"]
 
 
 def test_class_I_without_an_earth_wire_is_a_danger() -> None:
@@ -74,6 +89,7 @@ def test_class_I_without_an_earth_wire_is_a_danger() -> None:
     (row,) = hazards(urn).about("metalwork")
     assert row.level == "danger"
     assert "no fuse blows" in row.what
+    assert row.do.startswith("Do not use it.")
 
 
 def test_a_thermostat_alone_is_a_danger_and_a_fuse_besides_is_not() -> None:
@@ -122,17 +138,35 @@ def test_advice_says_each_thing_once_and_calls_fire_fire() -> None:
     assert done.standing.startswith("1 thing to put right; 8 limits are kept")
 
 
+def test_what_only_a_new_design_may_not_have_is_nothing_to_put_right() -> None:
+    melter = load_appliance("wax-melter")
+    done = advice(findings(melter), hazards(melter))
+    assert done.put_right == ()
+    assert "16 limits are kept; a new design may not have D1." in done.standing
+
+
 def test_a_good_appliance_makes_no_noise_and_bad_ones_are_caught() -> None:
     good = variant(load_appliance("garment-steamer"), {"F1": {"holds_C": 160}})
     done = advice(findings(good), hazards(good))
     assert (done.put_right, done.find_out) == ((), ())
     bridge = Link("F1", ("fed", "top"), resistance_ohm=0.001)
+    assert good.vessel is not None
     bare = tuple(bridge if part.name == "F1" else part for part in good.parts)
+    melter = load_appliance("wax-melter")
     bad = {
         "this one is too thin for 6.53 A": variant(good, {"supply": {"cord_area_mm2": 0.5}}),
         "It opens in normal use": variant(good, {"F1": {"opens_at_C": 60, "holds_C": 40}}),
         "nothing that feels heat stops E1": replace(good, parts=bare),
         "these stay live": load_appliance("curtain-steamer"),
+        "that cuts off every element before that": variant(
+            good, {"F1": {"opens_at_C": 240, "holds_C": 200}}
+        ),
+        "It needs a relief valve": replace(good, vessel=replace(good.vessel, relief_bar=None)),
+        "Do not use it. Fit a three-core cord": variant(good, {"supply": {"cord_cores": "two"}}),
+        "D1 changes nothing": replace(
+            melter, parts=(*melter.parts, Link("W1", ("fed", "heat"), resistance_ohm=0.001))
+        ),
+        "D1, reverse peak": variant(melter, {"D1": {"rated_V": 200}}),
     }
     for words, appliance in bad.items():
         told = advice(findings(appliance), hazards(appliance)).put_right

@@ -375,6 +375,10 @@ def test_the_earth_wire_is_drawn_with_the_metal_parts_when_asked_for() -> None:
     # an appliance that has PE keeps its own
     leaky = Appliance("Leaky", "", Supply(230), (Element("E1", ("L", "PE"), resistance_ohm=1e5),))
     assert schematic(leaky, earth=True).svg == schematic(leaky).svg
+    # one of class II has none to draw, nor to speak of
+    double = load_appliance("bottle-warmer")
+    assert schematic(double, earth=True).svg == schematic(double).svg
+    assert repr(schematic(double, earth=True)) == repr(schematic(double))
     assert len(groups(parsed(schematic(leaky).svg), "hc-symbol")) == 2
 
 
