@@ -86,7 +86,7 @@ def work_out(text: str, names: Mapping[str, object]) -> Any:
     except (SyntaxError, ValueError, RecursionError, MemoryError):
         raise AnswerError(
             f"found {shown(text)}, which cannot be worked out. Accepted: arithmetic such as "
-            "(keep_W + boost_W) / supply_V. Look for a missing bracket or sign."
+            "(keep_W + boost_W) / supply_V. Look for a missing bracket or sign; write * for ×."
         ) from None
     except (ArithmeticError, TypeError) as error:
         raise AnswerError(

@@ -135,4 +135,5 @@ def _find(name: str, what: str, kinds: tuple[str, ...], then: str = "Spell it th
     meant = near(str(name), known)
     hint = f' Did you mean "{meant}"?' if meant else ""
     said = f"found no {what} {shown(name)}.{hint} Accepted: one of {', '.join(known)}. {then}"
+    said += f" Your own are looked for in {Path.cwd() / OWN_FOLDER}."
     raise AnswerError("\n".join((said, *own_problems())))

@@ -219,6 +219,10 @@ def _filled_in(entry: Entry, block: list[str]) -> Entry:
                 raise entry.wrong(
                     place, f"found {shown(line)}. Accepted: {', '.join(FIELDS)} and a colon."
                 )
+            if name in entry.items[-1].fields:
+                raise entry.wrong(
+                    place, f"found {name} twice. Accepted: one in each slip. Begin a new slip: -."
+                )
             entry.items[-1].fields[name] = words.strip()
         elif mark == "?":
             entry.hints.append(said)

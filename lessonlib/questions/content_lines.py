@@ -103,7 +103,9 @@ class Lines:
                 raise entry.wrong(line.number, str(error)) from None
             except (ArithmeticError, TypeError, ValueError) as error:
                 raise entry.wrong(
-                    line.number, f"found {shown(line.value)}, which cannot be used here: {error}."
+                    line.number,
+                    f"found {shown(line.value)}, which cannot be used here ({error}). Write "
+                    "numbers with a point, as in 0.5, and look at the names in it.",
                 ) from None
 
     def but(self, text: str) -> Lines:

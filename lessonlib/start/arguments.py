@@ -109,13 +109,15 @@ def parse(arguments: Sequence[str]) -> Options:
         case ["class", *words]:
             return ClassOptions(**vars(_class_parser().parse_args(words)))
         case words:
+            _check_spelling(words[0] if words else "")
             return _start_options(words)
 
 
 class _Parser(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
         # argparse's own wording, without its usage block: the next step says where to look
-        raise StartError(message, "the words and options that --help lists", f"{self.prog} --help")
+        found = message.replace("the following arguments are required:", "nothing for")
+        raise StartError(found, "the words and options that --help lists", f"{self.prog} --help")
 
 
 def _start_options(words: Sequence[str]) -> StartOptions:
@@ -145,11 +147,7 @@ def _start_options(words: Sequence[str]) -> StartOptions:
         metavar="LESSON",
         help="a clean copy of this lesson: in its place if you removed it, else beside yours",
     )
-    option(
-        "--instructor",
-        action="store_true",
-        help="also copy the instructor's notebooks, if there are any",
-    )
+    option("--instructor", action="store_true", help="also copy the notebooks for instructors")
     option("--copy-only", action="store_true", help="make or update the copy, then stop")
     option("--version", action="version", version=f"heater workbook {__version__}")
     given = vars(parser.parse_args(words))
@@ -166,11 +164,15 @@ def _start_options(words: Sequence[str]) -> StartOptions:
 
 
 def _folder(name: str | None) -> Path:
-    """The folder of that name. Refuses a word that looks like a misspelt `test` or `sheet`."""
     if name is None:
         return FOLDER
     if not name.strip() or "\0" in name:
         raise StartError(f"the folder name {shown(name)}", "a folder", "leave it out, or name one")
+    return Path(name)
+
+
+def _check_spelling(name: str) -> None:
+    """Refuses a first word that looks like a misspelt `test`, `sheet` or `class`."""
     near = difflib.get_close_matches(name[:40].lower(), ["test", "sheet", "class"], n=1, cutoff=0.7)
     if near and not Path(name).exists():
         raise StartError(
@@ -178,7 +180,6 @@ def _folder(name: str | None) -> Path:
             "a folder, or the words test, sheet and class",
             f"{COMMAND} {near[0]}, or ./{name} if you mean a folder of that name",
         )
-    return Path(name)
 
 
 def _sheet_parser() -> argparse.ArgumentParser:

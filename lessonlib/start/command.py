@@ -147,8 +147,6 @@ def _start(options: StartOptions, arguments: Sequence[str]) -> int:
     report = copying.update(folder, lessons, fresh=fresh, say=_say)
     for line in lines(report):
         _say(line)
-    if options.instructor and not any(each.name.startswith("instructor/") for each in lessons):
-        _say("  This version of the workbook has no notebooks for instructors yet.")
     if port is None:
         return 0
     lab.check_installed()

@@ -17,7 +17,7 @@ from lessonlib.words import counted
 FORMAT, VERSION = "heater-workbook-answers", 1
 NONE_YET = (
     "Nothing to hand in yet: no answer to this worksheet was checked. Fill in an answer and press "
-    "Check, then press this button."
+    "Check, then press this button. Answers to new numbers are practice and do not count."
 )
 
 

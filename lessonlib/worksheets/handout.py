@@ -14,8 +14,8 @@ from lessonlib.palette import LIGHT, declarations
 from lessonlib.questions.bank import find
 from lessonlib.questions.exercise import Exercise
 from lessonlib.questions.lessons import WORKSHEET
+from lessonlib.questions.task import Task
 from lessonlib.safety import ONE_LINE
-from lessonlib.schematics.schematic import schematic
 from lessonlib.worksheets.trainees import SETS, Trainee
 from lessonlib.worksheets.worksheet import MOST_EXERCISES, Worksheet
 
@@ -33,7 +33,8 @@ def notebook(sheet: Worksheet, one: Trainee) -> bytes:
         _words(
             f"# {_plain(sheet.title)}\n\nFor {_plain(one.name)}. Time: about {sum(sheet.minutes)} "
             f"minutes, for {len(sheet.exercises)} exercises with numbers of your own.\n\n{ONE_LINE}"
-            "\n\nBegin with the cell below: press Shift+Enter, and again for the next."
+            "\n\nBegin with the cell below: press Shift+Enter, and again for the next. "
+            f"*New numbers* is for practice: only answers to set {one.numbers} count."
         ),
         _code("from lessonlib import exercise, hand_in"),
         *(
@@ -45,7 +46,7 @@ def notebook(sheet: Worksheet, one: Trainee) -> bytes:
             "## Hand in\n\nPress the button when you are done. It writes one file beside this "
             "notebook; give that file to your instructor. You can press it again."
         ),
-        _code(f"hand_in({json.dumps(sheet.code)}, {_text(one.key)}, {one.numbers})"),
+        _code(f'hand_in("{sheet.code}", {json.dumps(one.key, ensure_ascii=False)}, {one.numbers})'),
     ]
     for place, cell in enumerate(cells):
         cell["id"] = f"cell-{place}"
@@ -94,11 +95,11 @@ def _paper(sheet: Worksheet, one: Trainee) -> str:
 def question(name: str, numbers: int) -> str:
     """The question with its drawing and room for an answer, as HTML."""
     asked = drawn(name, numbers)
-    picture = ""
-    if asked.appliance is not None:
-        drawing = schematic(asked.appliance, asked.setting, readings=False, conditions=False)
-        picture = f'<div class="hc-wide" tabindex="0">{drawing.svg}</div>'
-    return f"{paragraphs(asked.text)}{picture}{room(asked.answer.form())}"
+    pictures = "".join(
+        f'{paragraphs(label)}<div class="hc-wide" tabindex="0">{drawing.svg}</div>'
+        for label, drawing in Task(find(name), numbers).pictures()
+    )
+    return f"{paragraphs(asked.text)}{pictures}{room(asked.answer.form())}"
 
 
 def fresh() -> None:
@@ -127,6 +128,11 @@ def table(heads: Iterable[str], rows: Iterable[Sequence[str]], caption: str = ""
 def paragraphs(text: str) -> str:
     """Lines of text as paragraphs of HTML."""
     return "".join(f"<p>{escape(line)}</p>" for line in text.splitlines() if line.strip())
+
+
+def worked(one: Exercise) -> str:
+    """The worked answer, as HTML."""
+    return paragraphs("\n".join(one.worked))
 
 
 def room(form: Mapping[str, Any]) -> str:
@@ -164,11 +170,6 @@ def room(form: Mapping[str, Any]) -> str:
 def _boxes(options: Iterable[str]) -> str:
     items = "".join(f'<li class="hc-box">{escape(one)}</li>' for one in options)
     return f"<ul>{items}</ul>"
-
-
-def _text(words: str) -> str:
-    """`words` in Python's own spelling of a text."""
-    return json.dumps(words, ensure_ascii=False)
 
 
 def _plain(text: str) -> str:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from html import escape
+from typing import Any
 
+from lessonlib.questions.answers import Order
 from lessonlib.questions.exercise import Exercise, Template
-from lessonlib.worksheets.handout import drawn, page, paragraphs, table
+from lessonlib.worksheets.handout import drawn, page, paragraphs, table, worked
 from lessonlib.worksheets.trainees import Trainee
 from lessonlib.worksheets.worksheet import Worksheet
 
@@ -29,7 +31,7 @@ def said_points(sheet: Worksheet) -> str:
     full = f"{sheet.points:g} for each that is right within {sheet.tries} tries"
     late = f"{sheet.late * sheet.points:g} for one that is right later or with the worked answer"
     slip = f"{sheet.slip * sheet.points:g} for a wrong one that a known slip explains"
-    return f"{full}; {late}; {slip}."
+    return "; ".join((full, late, *([slip] if sheet.slip else []))) + "."
 
 
 def _plan(sheet: Worksheet) -> str:
@@ -41,49 +43,63 @@ def _plan(sheet: Worksheet) -> str:
         cells = (number, template.name, template.grade, template.objective, minutes, so_far)
         rows.append([escape(str(cell)) for cell in cells])
     heads = ("", "exercise", "grade", "to be able to", "minutes", "after")
-    caption = "Time plan, with about five minutes more for each slip that several made"
-    return table(heads, rows, caption)
+    more = "<p>Add about five minutes for each slip that several made.</p>"
+    return table(heads, rows, "Time plan") + more
 
 
 def _exercise(template: Template, some: Sequence[Trainee]) -> str:
-    """Answers by set, the slips with what to say, and every worked answer."""
+    """The question, the answers by set, each with its worked answer, and the slips."""
     by_numbers: dict[int, list[str]] = {}
     for one in some:
         by_numbers.setdefault(one.numbers, []).append(one.name)
-    draws = {numbers: drawn(template.name, numbers) for numbers in by_numbers}
-    rows = [
-        (str(numbers), escape(", ".join(names)), _lines(answer_of(draws[numbers])))
-        for numbers, names in by_numbers.items()
-    ]
-    worked = "".join(
-        f"<details><summary>Set {numbers}</summary>{paragraphs(one.text)}"
-        f"{paragraphs(chr(10).join(one.worked))}</details>"
-        for numbers, one in draws.items()
-    )
-    first = next(iter(draws.values()))
-    return (
-        f"{paragraphs(first.text)}<p>(Text of set {next(iter(draws))}.)</p>"
-        f"{table(('set', 'for', 'answer'), rows)}{_slips(first)}<h3>Worked answers</h3>{worked}"
+    first = next(iter(by_numbers))
+    rows = []
+    for numbers, names in by_numbers.items():
+        asked = drawn(template.name, numbers)
+        rows.append(
+            (
+                str(numbers),
+                escape(", ".join(names)),
+                _lines(answer_of(asked)),
+                f"<details{' open' if numbers == first else ''}><summary>Set {numbers}"
+                f"</summary>{paragraphs(asked.text)}{worked(asked)}</details>",
+            )
+        )
+    return table(("set", "for", "answer", "question and worked answer"), rows) + _slips(
+        drawn(template.name, first), f"Slips, with the numbers of set {first}"
     )
 
 
-def _slips(one: Exercise) -> str:
+def _slips(one: Exercise, caption: str) -> str:
     """The wrong answers that have a known thought behind them, and what to say."""
     rows = [
         (
-            _lines(one.answer.written(slip.value)),
+            _lines(_written(one, slip.value)),
             escape(slip.thought or "–"),
             escape(f"{slip.why} {slip.attempt}"),
         )
         for slip in one.slips
     ]
-    heads = ("who answers", "thinks so", "what to say, and what to try")
-    return table(heads, rows, "Slips, with the numbers of that set")
+    return table(("who answers", "thinks so", "what to say, and what to try"), rows, caption)
 
 
 def answer_of(one: Exercise) -> str:
     """The right answer, as a learner could have typed it."""
-    return one.answer.written(one.answer.value)
+    return _written(one, one.answer.value)
+
+
+def _written(one: Exercise, value: Any) -> str:
+    """An answer with numbers to four figures, and with the letters of what is put in order."""
+    if isinstance(one.answer, Order):
+        letters = dict(zip(one.answer.offered, one.answer.letters, strict=True))
+        return "\n".join(f"{letters[item]}. {item}" for item in value)
+    return one.answer.written(_short(value))
+
+
+def _short(value: Any) -> Any:
+    if isinstance(value, float):
+        return float(f"{value:.4g}")
+    return tuple(map(_short, value)) if isinstance(value, tuple) else value
 
 
 def _lines(text: str) -> str:

@@ -77,11 +77,11 @@ class Marks(Table):
 
     @property
     def caption(self) -> str:
-        left = sum(not one.marked for one in self.accounts)
-        files = f" {counted(left, 'file')} not marked." if left else ""
+        left = len({one.file for one in self.accounts if not one.marked})
+        files = f" {counted(left, 'file')} not or not wholly marked." if left else ""
         return (
             f"{self.of.worksheet.title}: {len(self.sheets)} of {len(self.of.trainees)} marked."
-            f"{files} What to talk about: {MARKED}/report.html"
+            f"{files} What to talk about: {self.of.folder.name}/{MARKED}/report.html"
         )
 
     @property

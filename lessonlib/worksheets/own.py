@@ -12,13 +12,15 @@ from lessonlib.appliance.file_text import file_text
 from lessonlib.errors import AnswerError, LessonlibError
 from lessonlib.files import read_regular
 from lessonlib.questions.answers import Number
+from lessonlib.questions.bank import lessons_of_questions, own_files
 from lessonlib.questions.content import MOST_CHARACTERS, Entry, read_entries
 from lessonlib.questions.content_template import template_of
 from lessonlib.questions.content_words import GAP
 from lessonlib.questions.exercise import GRADES, Exercise
 from lessonlib.questions.marking import mark
 from lessonlib.words import counted
-from lessonlib.worksheets.handout import paragraphs, room
+from lessonlib.worksheets.handout import paragraphs, room, worked
+from lessonlib.worksheets.key import answer_of
 
 SEEDS = range(60)
 SHOWN = 3
@@ -26,6 +28,7 @@ FEWEST_VARIANTS = 6
 SILLY = 1e-4, 1e5
 """Numbers outside of these, in their unit, are hard to take for an appliance's."""
 
+_LEFT_IN = re.compile(r"(?<!\S)[a-z][\w-]* += ", re.ASCII)
 _TYPED = re.compile(r"(?<![\w{}.])(\d+(?:\.\d+)?) ?(V|W|A|Ω|ohm|kW|mA|°C|bar)\b")
 
 
@@ -41,7 +44,7 @@ class OwnQuestions:
     def __repr__(self) -> str:
         lines = [self._verdict, *(f"- {one}" for one in self.problems)]
         for name, seed, one in self.draws:
-            lines += ["", f"{name}, set {seed}", one.text, f"Answer: {_written(one)}"]
+            lines += ["", f"{name}, set {seed}", one.text, f"Answer: {answer_of(one)}"]
         return "\n".join(lines)
 
     @property
@@ -57,9 +60,9 @@ class OwnQuestions:
         for name, seed, one in self.draws:
             parts.append(
                 f"<h4>{escape(name)}, set {seed}</h4>{paragraphs(one.text)}"
-                f"{room(one.answer.form())}<p>Answer: {escape(_written(one))}</p>"
+                f"{room(one.answer.form())}{paragraphs(f'Answer: {answer_of(one)}')}"
                 f"<details><summary>Worked answer</summary>"
-                f"{paragraphs(chr(10).join(one.worked))}</details>"
+                f"{worked(one)}</details>"
             )
         return "".join(parts)
 
@@ -120,7 +123,7 @@ def _checked(entry: Entry) -> tuple[list[str], list[tuple[str, int, Exercise]]]:
 
 
 def _missing(entry: Entry) -> list[str]:
-    """What an exercise of the workbook has, and this one has not."""
+    """What an exercise of the workbook has and this one has not, and lines in the wrong place."""
     slips = [item for item in entry.items if item.head]
     wants = {
         "a worked answer: lines that begin with =": entry.worked,
@@ -128,7 +131,17 @@ def _missing(entry: Entry) -> list[str]:
         "a slip: a line that begins with -": slips,
         "an objective behind its grade": entry.objective.strip(),
     }
-    return [f"it has not {what}" for what, there in wants.items() if not there]
+    said = [f"it has not {what}" for what, there in wants.items() if not there]
+    texts = [entry.text, *(words for item in entry.items for words in item.fields.values())]
+    said += [
+        f'"{left[0].strip()}" stands among its words. Begin a slip with -, and a line of data, '
+        "above the question, with four spaces"
+        for text in texts
+        if (left := _LEFT_IN.search(text))
+    ]
+    if entry.name in lessons_of_questions() and not own_files([entry.name]):
+        said.append("the workbook has a question of that name. Give yours another")
+    return said
 
 
 def _typed(entry: Entry, one: Exercise) -> list[str]:
@@ -163,7 +176,3 @@ def _wrong_with(one: Exercise) -> list[str]:
     if any(given == word for hint in one.hints for word in [hint.strip(" .")]):
         said.append("a hint is the answer itself")
     return said
-
-
-def _written(one: Exercise) -> str:
-    return one.answer.written(one.answer.value).replace("\n", "; ")

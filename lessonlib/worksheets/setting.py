@@ -64,7 +64,7 @@ class Class:
             f"{sum(self.worksheet.minutes)} minutes. In the folder {self.folder.name}:\n"
             f"- {HANDED_OUT}: a notebook and a page to print for each trainee{self._too}\n"
             "- key.html: for you\n"
-            f"- {HANDED_IN}: put what comes back in here, then mark_worksheet(...) this folder"
+            f"- {HANDED_IN}: put what comes back in here, then mark {self.folder.name}"
         )
 
 
@@ -119,8 +119,8 @@ def class_in(folder: str | Path) -> Class:
     except (OSError, KeyError, TypeError, ValueError, RecursionError) as problem:
         reason = getattr(problem, "strerror", None) or problem
         raise WorksheetError(
-            f"{place}: found no worksheet that was set there ({reason}). Accepted: a folder that "
-            "set_worksheet has made. Name that one."
+            f"{place}: found no worksheet that was set there ({reason}). Accepted: the folder that "
+            "a worksheet was set into. Name that one."
         ) from None
 
 
@@ -137,8 +137,9 @@ def _joined(file: Path, sheet: Worksheet, some: tuple[Trainee, ...]) -> tuple[Tr
     before = class_in(file.parent)
     if before.worksheet.code != sheet.code:
         raise FileKept(
-            f"found another worksheet in {file.parent}, {before.worksheet.title}. Accepted: a new "
-            "folder, or the same worksheet again. Name another folder."
+            f"found in {file.parent} a worksheet with another title, seed or exercises: "
+            f"{before.worksheet.title}, seed {before.worksheet.seed}. Accepted: a new folder, or "
+            "the same worksheet again. Name another folder."
         )
     there = {one.key for one in before.trainees}
     new = [one for one in some if one.key not in there]

@@ -8,7 +8,7 @@ import json
 import os
 import re
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -63,7 +63,7 @@ def submissions(folder: Path, of: Class) -> Iterator[tuple[str, Submission | Ref
         except Refused as refused:
             yield name, refused
         except (ValueError, TypeError, KeyError, AttributeError, RecursionError, csv.Error) as bad:
-            yield name, Refused(f"damaged: {str(bad)[:200]}")
+            yield name, Refused(f"damaged or cut off, so ask for it again ({str(bad)[:200]})")
 
 
 def _files(folder: Path) -> Iterator[tuple[str, bytes | Refused]]:
@@ -109,7 +109,7 @@ def _unpacked(packed: zipfile.ZipFile, each: zipfile.ZipInfo) -> bytes | Refused
     return data
 
 
-def _read(name: str, data: bytes, of: Class) -> list[Submission]:
+def _read(name: str, data: bytes, of: Class) -> Sequence[Submission | Refused]:
     if not data.strip():
         raise Refused("empty")
     match Path(name).suffix.lower():
@@ -158,25 +158,31 @@ def _of_notebook(name: str, found: Any, of: Class) -> Submission:
     return _submission(name, one, given, of)
 
 
-def _of_table(name: str, data: bytes, of: Class) -> list[Submission]:
-    """Answers typed from paper: a row each, with trainee, exercise (name or number), answer."""
+def _of_table(name: str, data: bytes, of: Class) -> list[Submission | Refused]:
+    """Answers typed from paper: a row each, with trainee, exercise (name or number), answer. A row
+    that cannot be used is listed with its reason, and does not keep the others from counting."""
     head, *rows = table_of(data)
     columns = [cell.lower() for cell in head]
     if not {"trainee", "exercise", "answer"} <= set(columns):
         raise Refused("no row of headings with trainee, exercise and answer")
     found: dict[Trainee, list[Given]] = {}
+    refused: list[Submission | Refused] = []
     for number, row in enumerate(rows, 2):
         cells = dict(zip(columns, row, strict=False))
         one = _named(cells.get("trainee", ""), of)
         exercise = _exercise(cells.get("exercise", ""), of)
-        if one is None or exercise is None:
+        if any(row[len(columns) :]):
+            why = "more cells than headings. Put quotes around an answer with a comma"
+            refused.append(Refused(f"row {number}: {why}"))
+        elif one is None or exercise is None:
             unknown = "trainee" if one is None else "exercise"
-            raise Refused(f"row {number}: no such {unknown}: {cells.get(unknown, '')[:60]!r}")
-        if cells.get("answer"):
+            why = f"no such {unknown}: {cells.get(unknown, '')[:60]!r}"
+            refused.append(Refused(f"row {number}: {why}"))
+        elif cells.get("answer"):
             found.setdefault(one, []).append(_given(exercise, cells["answer"]))
-    if not found:
+    if not (found or refused):
         raise Refused("empty")
-    return [_submission(name, one, given, of) for one, given in found.items()]
+    return [*(_submission(name, one, given, of) for one, given in found.items()), *refused]
 
 
 def _given(exercise: object, answer: object, worked_shown: bool = False) -> Given:
@@ -214,10 +220,11 @@ def _whose(said: Any, of: Class) -> Trainee:
 
 
 def _named(cell: str, of: Class) -> Trainee | None:
-    """The trainee of that key, number or name."""
+    """The trainee of that key, number or name, in capitals or not."""
     if cell in of.by_key:
         return of.by_key[cell]
-    some = [one for one in of.trainees if cell in (str(one.number), one.name)]
+    typed = cell.casefold()
+    some = [one for one in of.trainees if typed in (str(one.number), one.name.casefold())]
     return some[0] if len(some) == 1 else None
 
 
@@ -225,4 +232,4 @@ def _exercise(cell: str, of: Class) -> str | None:
     names = of.worksheet.exercises
     if cell.isdecimal() and 1 <= int(cell[:6]) <= len(names):
         return names[int(cell) - 1]
-    return cell if cell in names else None
+    return cell.lower() if cell.lower() in names else None

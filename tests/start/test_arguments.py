@@ -11,7 +11,6 @@ from pathlib import Path
 import pytest
 
 import lessonlib
-from lessonlib.appliance.bundled import workbook_folder
 from lessonlib.sheet import pages, sheet
 from lessonlib.start.arguments import (
     FOLDER,
@@ -70,6 +69,7 @@ def test_the_sheet_command_takes_the_papers_and_files_of_the_library() -> None:
         (["sheet", "tea-urn", "--to", "no/such/x.pdf"], "no folder 'no/such'"),
         (["sheet", "tea-urn", "--to", f"{'a' * 300}/x.pdf"], "no folder 'aaa"),
         (["shet"], "'shet'"),
+        (["clas", "set", "2"], "'clas'"),
         (["--frobnicate"], "--frobnicate"),
         (["--po", "9000"], "--po"),
         (["one", "two"], "two"),
@@ -104,15 +104,6 @@ def test_a_folder_with_a_name_that_the_terminal_cannot_show_is_told_all_the_same
     assert main(["--copy-only", str(folder)]) == 0
     sys.stdout.flush()
     assert rb"caf\udce9" in shown.getvalue()
-
-
-def test_who_asks_for_notebooks_for_instructors_hears_if_there_are_none(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    monkeypatch.setattr("lessonlib.start.command.checkout", lambda: None)
-    assert main(["--copy-only", "--instructor", str(tmp_path / "mine")]) == 0
-    some = any(workbook_folder().glob("instructor/*.ipynb"))
-    assert ("has no notebooks for instructors yet" in capsys.readouterr().out) is not some
 
 
 def command(*words: str) -> subprocess.CompletedProcess[str]:
@@ -170,7 +161,7 @@ def test_a_class_is_set_and_marked_by_the_command(
     assert main(["class", "mark", folder]) == 0
     assert "0 of 2 marked" in capsys.readouterr().out
     assert main(["class", "mark", str(tmp_path)]) == 2
-    assert "a folder that set_worksheet has made" in capsys.readouterr().err
+    assert "the folder that a worksheet was set into" in capsys.readouterr().err
     assert main(["class", "check", str(tmp_path / "names.csv")]) == 2
     assert "to put right" in capsys.readouterr().out
     with pytest.raises(StartError, match="--trainees"):

@@ -12,7 +12,6 @@ from pathlib import Path
 import pytest
 
 from lessonlib import mark_worksheet
-from lessonlib.errors import WorksheetError
 from lessonlib.questions.lessons import MOST_BYTES, WORKSHEET
 from lessonlib.worksheets.handout import notebook
 from lessonlib.worksheets.marking import MARKED, Marks
@@ -53,7 +52,7 @@ def test_the_report_says_which_slips_were_put_in_and_by_how_many(tmp_path: Path)
     assert made == [(slip(FIRST, 1, of.trainees[0])[1],)] * 12 + [()] * 18
     page = report(of)
     assert_well_formed(page)
-    assert "30 of 30 handed in" in page
+    assert "30 of 30 marked" in page
     again = page.index("Go through again")
     assert page.index(FIRST, again) < page.index("Slips that were made")
     assert SECOND not in page[again : page.index("Slips that were made")]
@@ -100,12 +99,18 @@ def test_answers_come_as_notebooks_and_typed_from_paper_too(of: Class) -> None:
     (of.folder / HANDED_IN / "01-ada.ipynb").write_text(json.dumps(saved), "utf-8")
     (of.folder / HANDED_IN / "paper.csv").write_text(
         "Trainee;Exercise;Answer\n"
-        f"Ben;1;{right(FIRST, ben)}\nBen;{THIRD};{right(THIRD, ben)}\n3;1;{right(FIRST, cy)}\n",
+        f"BEN;1;{right(FIRST, ben)}\nBen;{THIRD};{right(THIRD, ben)}\n3;1;{right(FIRST, cy)}\n"
+        f'Cy;2;"{right(SECOND, cy).replace(chr(10), "; ")}"\nZoe;1;2 A\nBen;9;2 A\nBen;2;7;9\n',
         "utf-8",
     )
     marks = mark_worksheet(of.folder)
-    assert [sheet.points for sheet in marks.sheets] == [1, 2, 1]
+    assert [sheet.points for sheet in marks.sheets] == [1, 2, 2]
     assert marks.missing == ()
+    # a row that cannot be used does not keep the others from counting
+    reasons = ("row 6: no such trainee: 'Zoe'", "row 7: no such exercise: '9'", "row 8: more cells")
+    left = [one.said for one in marks.accounts if one.file == "paper.csv" and not one.marked]
+    assert all(map(str.startswith, left, reasons))
+    assert "1 file not or not wholly marked" in str(marks)
 
 
 def test_every_file_is_marked_or_listed_with_its_reason(of: Class) -> None:
@@ -165,6 +170,16 @@ def test_every_file_is_marked_or_listed_with_its_reason(of: Class) -> None:
     assert not (of.folder.parent / "cy.json").exists()
 
 
+def test_feedback_shows_an_answer_of_several_parts_as_a_person_would_write_it(of: Class) -> None:
+    ada, *_ = of.trainees
+    hands_in(of, ada, [(SECOND, '[["7.43 A", "1539"], ["9", "2300"]]'), (THIRD, '{"S1": "on"}')])
+    mark_worksheet(of.folder)
+    page = (of.folder / MARKED / "feedback" / "01-ada.html").read_text("utf-8")
+    assert "Your last answer: 7.43 A; 1539\n9; 2300</p>" in page
+    assert "Your last answer: S1 on</p>" in page
+    assert page.count("<details open>") == 3  # none is right, so all are worked out in sight
+
+
 def test_hostile_text_is_shown_as_text_and_no_cell_is_run(tmp_path: Path) -> None:
     of = a_class(tmp_path / "class", ["<script>alert(1)</script>", "=HYPERLINK(1)"])
     one, other = of.trainees
@@ -209,8 +224,3 @@ def test_a_second_marking_keeps_what_the_instructor_wrote_into_a_file(of: Class)
     mark_worksheet(of.folder)
     assert marks.with_stem("marks earlier").read_text("utf-8") == "my own notes"
     assert "Ada" in marks.read_text("utf-8-sig")
-
-
-def test_a_folder_without_a_worksheet_says_what_is_accepted(tmp_path: Path) -> None:
-    with pytest.raises(WorksheetError, match="a folder that set_worksheet has made"):
-        mark_worksheet(tmp_path)

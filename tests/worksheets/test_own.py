@@ -64,6 +64,9 @@ def test_a_good_file_passes_and_shows_three_draws_as_a_trainee_sees_them(tmp_pat
         ("from 200 to 900", "from 0.00002 to 900", "cannot be drawn"),
         ("now.power_W in W", "now.power_W * 1e9 in W", "silly number"),
         ("because three figures", "as it is", "as it is"),
+        ("    marked_W = from", "marked_W = from", '"marked_W =" stands among its words'),
+        ("? The element", "half = 1 / 2\n  When: it is halved\n? The element", "found When twice"),
+        ("## flask-warmer", "## urn-on-low-mains", "the workbook has a question of that name"),
     ],
 )
 def test_each_mistake_is_said(old: str, new: str, says: str, tmp_path: Path) -> None:

@@ -12,11 +12,14 @@ import pytest
 
 from lessonlib import lesson_list, set_worksheet
 from lessonlib.errors import AnswerError, FileKept, WorksheetError
-from lessonlib.worksheets.handout import drawn
+from lessonlib.questions.bank import find, templates
+from lessonlib.questions.marking import mark
+from lessonlib.worksheets.handout import drawn, question
+from lessonlib.worksheets.key import answer_of
 from lessonlib.worksheets.setting import HANDED_OUT, class_in
 from lessonlib.worksheets.trainees import SETS, table_of, trainees
 from lessonlib.worksheets.worksheet import worksheet
-from tests.worksheets.a_class import EXERCISES, SEED, a_class, right
+from tests.worksheets.a_class import EXERCISES, SEED, a_class
 
 VOID = {"meta", "link", "br", "rect", "line", "path", "circle", "polyline", "polygon", "img"}
 
@@ -73,9 +76,27 @@ def test_neighbours_have_other_numbers_and_the_key_has_everyones_answer(tmp_path
     key = unescape((of.folder / "key.html").read_text("utf-8"))
     assert_well_formed(key)
     for one in of.trainees:
-        assert right(EXERCISES[0], one) in key
+        assert answer_of(drawn(EXERCISES[0], one.numbers)) in key
     assert all(slip.attempt in key for slip in drawn(EXERCISES[2], SEED).slips)
     assert "18" in key  # minutes in all: 5, 5 and 8
+
+
+def test_the_key_has_four_figures_which_are_right_and_the_letters_of_an_order() -> None:
+    for template in templates():
+        one = template.draw(SEED)
+        figures = re.findall(r"\d+\.\d+", answer_of(one)) if one.answer.kind == "number" else []
+        assert all(len(each.replace(".", "").lstrip("0")) <= 4 for each in figures)
+        if one.answer.kind != "order":
+            assert mark(one, answer_of(one)).verdict == "right", template.name
+    order = find("elements-by-resistance").draw(1)
+    assert answer_of(order).startswith("D. 1500 W at 220 V\nB. 250 W")
+
+
+def test_a_page_has_every_drawing_that_its_exercise_is_about() -> None:
+    asked = find("which-came-first").draw(1)
+    page = question("which-came-first", 1)
+    assert len(asked.wirings) == page.count("<svg") == 3
+    assert all(f"<p>{label}</p>" in page for label, _ in asked.wirings)
 
 
 def test_a_second_call_changes_nothing_and_those_who_join_get_the_next_numbers(
@@ -94,7 +115,7 @@ def test_a_second_call_changes_nothing_and_those_who_join_get_the_next_numbers(
     assert worked_in.read_text("utf-8") == "worked in"
     assert (first.folder / HANDED_OUT / "02-ben.ipynb").exists()
     assert class_in(then.folder).trainees == then.trainees
-    with pytest.raises(FileKept, match="another worksheet"):
+    with pytest.raises(FileKept, match="another title, seed or exercises"):
         set_worksheet(2, ["Ada"], tmp_path / "c", seed=7)
 
 

@@ -59,6 +59,9 @@ class CellTable(Answer):
             if isinstance(text, Unread):
                 return text
             lines = [re.split(r"[\t;|]", line) for line in text.splitlines() if line.strip()]
+            count = len(self.columns)
+            if len(lines) == 1 and len(lines[0]) == len(self.rows) * count:  # all cells in one line
+                lines = [lines[0][at : at + count] for at in range(0, len(lines[0]), count)]
         if not _has_shape(lines, len(self.rows), len(self.columns)):
             how = " Put a semicolon between two cells." if lines is not given else ""
             return Unread(
