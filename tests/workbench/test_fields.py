@@ -87,6 +87,8 @@ def test_a_number_is_read_in_the_unit_of_its_field(text: str, unit: str, value: 
         ("12 W", "bar(g)", "Give it in bar"),
         ("hot", "°C", ""),
         ("9**9", "W", ""),
+        ("150 cm", "m", 'not the unit "cm". Write the number alone, in m.'),
+        ("800 J", "J/K", "found the unit J. Write the number alone, in J/K."),
     ],
 )
 def test_what_is_no_number_of_that_unit_is_refused_in_words(
