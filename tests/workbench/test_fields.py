@@ -149,4 +149,7 @@ def test_words_of_a_part_say_where_it_lies_and_what_is_marked() -> None:
     words = dict(named_words(DOCUMENTS["tea-urn"]))
     assert words["E1"] == "L – N, power 400 W, voltage 230 V"
     assert words["S1"] == "off / on, rated 10 A, L – boost"
+    table = {"protection_class": "I", "cord_cores": "three", "power_W": 3.44737864658}
+    said = row_of("appliance", "appliance", table)["words"]
+    assert said == "power 3.44738 W, protection class I, cord cores three"
     assert unit_of(PART_KEYS["element"]["resistance_ohm"]) == "Ω"
