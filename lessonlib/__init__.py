@@ -6,6 +6,7 @@ Reading order, one line a folder. Imports point upward in this list only:
 - `files`       how files are read and written: never waiting, and never half of one
 - `words`       lists and counts in a sentence
 - `quantities`  how numbers with units are written
+- `progress_bar` one line that fills up while somebody waits
 - `tables`      one table for terminal, notebook and screen reader
 - `palette`     every colour, by its meaning: light, dark, and on paper
 - `safety`      the one text of cautions that everything shows

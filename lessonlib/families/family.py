@@ -14,10 +14,11 @@ from lessonlib.appliance.parts import Appliance
 from lessonlib.errors import SettingError
 from lessonlib.families.changes import Change, wiring_changes
 from lessonlib.families.matching import Match, match
-from lessonlib.families.members import Given, LeftOut, Progress, quiet, read_members, say_progress
+from lessonlib.families.members import Given, LeftOut, Progress, quiet, read_members
 from lessonlib.families.off import Off, off_change, stuck_changes
 from lessonlib.families.settings import FamilyTable, Member, powers_words, won_and_lost
 from lessonlib.panels.export import html_or_pdf
+from lessonlib.progress_bar import progress_bar
 from lessonlib.rewiring.differences import safety_changes
 
 NO_CHANGE = (
@@ -179,9 +180,13 @@ def family(
     many says so itself.
     Raises `FamilyError` (a `ValueError`) where no member can be used.
     """
-    say = progress or say_progress
+    say = progress or _say
     heading, found, unread = read_members(members, say)
     return Family(title or heading, found, unread, say, safety, one_at_a_time)
+
+
+def _say(done: str, count: int, every: int) -> None:
+    progress_bar(count, every, f"members {done}")
 
 
 def compare(appliances: Sequence[Appliance]) -> Family:

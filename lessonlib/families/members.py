@@ -35,7 +35,6 @@ _EXAMPLE = '[("first", "tea-urn"), ("second", "my-urn.toml")]'
 Source = Appliance | str | PathLike[str]
 Progress = Callable[[str, int, int], None]
 """Hears what has been done ("read", "compared", "drawn"), with how many members, of how many."""
-_MANY = 12
 
 Given = Sequence[Source | tuple[str, Source]] | str | PathLike[str]
 
@@ -53,16 +52,6 @@ class LeftOut:
 
 def quiet(done: str, count: int, every: int) -> None:
     """Says nothing."""
-
-
-def say_progress(done: str, count: int, every: int) -> None:
-    """Prints one line that counts up, for so many members that one has to wait."""
-    if every > _MANY:
-        print(
-            f"\r{done.capitalize()} {count} of {every} members",
-            end="\n" if count == every else "",
-            flush=True,
-        )
 
 
 def family_files() -> dict[str, Path]:

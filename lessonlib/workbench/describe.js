@@ -103,7 +103,7 @@ function render({ model, el }) {
   saveForm.append(labelled("Save as", name), first, unsaved, replace);
   const saved = replyRegion();
   const stale = make("p", "hcw-stale");
-  const picture = make("div", "hcw-picture");
+  const picture = make("div");
 
   // What can be shown: one at a time, a widget right below this box.
   const lookForm = makeForm("");
@@ -164,12 +164,7 @@ function render({ model, el }) {
     remarks.replaceChildren(...model.get("remarks").map(remarkOf));
     problems.replaceChildren(...found.map(problemOf));
   };
-  const showPicture = () => {
-    showDrawing(picture, model.get("picture"));
-    // not smaller than can be read: from there on it scrolls
-    const drawing = picture.querySelector("svg");
-    if (drawing) drawing.style.minWidth = `${Math.round(drawing.width.baseVal.value * 0.7)}px`;
-  };
+  const showPicture = () => showDrawing(picture, model.get("picture"));
   const showLook = () => {
     const look = model.get("look");
     for (const [each, button] of lookButtons) {

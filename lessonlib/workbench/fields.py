@@ -144,11 +144,12 @@ def _value(typed: Any, key: Key) -> Any:
 def read_number(text: str, unit: str) -> float | Unread:
     """The number in `text`, converted to `unit`."""
     asked = find_unit(unit)
-    if asked is None and unit:  # a unit that no answer has, such as W/K
-        text = text.replace("²", "2").strip().removesuffix(unit.replace("²", "2"))
+    if asked is None:  # a unit that no answer has, such as W/K
+        end = re.escape(unit.replace("²", "2"))
+        text = re.sub(rf"(?<![A-Za-z]){end}$", "", text.replace("²", "2").strip())
     found = read_quantity(text, asked)
     if isinstance(found, Unread):
-        return found
+        return Unread(found.reason.replace("number alone", f"number alone, in {unit}"))
     if len(found.values) > 1:
         one, other = (f"{value:g}" for value in found.values)
         return Unread(f"this could be {one} or {other}. Write it without the comma.")
@@ -159,5 +160,5 @@ def read_number(text: str, unit: str) -> float | Unread:
             return Unread(f"{found.unit.symbol} is for {found.unit.kind}. Give it in {unit}.")
         value *= found.unit.size / asked.size
     elif found.unit is not None:
-        return Unread(f"found the unit {found.unit.symbol}. Write the number alone.")
+        return Unread(f"found the unit {found.unit.symbol}. Write the number alone, in {unit}.")
     return float(f"{value:.12g}")

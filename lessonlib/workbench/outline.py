@@ -44,12 +44,14 @@ def _words_of(table: Mapping[str, Any], keys: Mapping[str, Key]) -> str:
             case "nodes":
                 words.append(_ends(value))
             case "number":
-                number = f"{value:.12g}" if isinstance(value, int | float) else str(value)
+                number = f"{value:.6g}" if isinstance(value, int | float) else str(value)
                 words.append(f"{label_of(name)} {number} {unit_of(key)}".rstrip())
             case "names" if isinstance(value, list):
                 words.append(" / ".join(map(str, value)))
             case "contacts":
                 words += [_ends(contact.get("between")) for contact in tables_of(value)]
+            case "choice":
+                words.append(f"{label_of(name)} {value}")
             case "flag":
                 words += [label_of(name)] if value is True else []
             case _:

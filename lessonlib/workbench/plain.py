@@ -135,4 +135,5 @@ def _of_field(problem: Problem, kind: str, values: Mapping[str, Any]) -> str:
         _KEY.sub(lambda key: label_of(key[0]), text)
         for text in (problem.found, problem.accepted, problem.next_step)
     )
+    step = step.replace("add a line, such as", "fill it in, such as")
     return f"Found {found}. Accepted: {accepted}. {step[0].upper()}{step[1:].rstrip('?.')}."

@@ -13,13 +13,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lessonlib.files import put_keeping
+from lessonlib.progress_bar import progress_bar
 from lessonlib.tables import Table
 from lessonlib.words import counted
 from lessonlib.worksheets import report
 from lessonlib.worksheets.hand_in import file_name
 from lessonlib.worksheets.handout import fresh
 from lessonlib.worksheets.points import Result, result
-from lessonlib.worksheets.setting import HANDED_IN, Class, Progress, class_in, count_up
+from lessonlib.worksheets.setting import HANDED_IN, Class, class_in
 from lessonlib.worksheets.submissions import Prediction, Refused, Submission, submissions
 from lessonlib.worksheets.trainees import Trainee
 
@@ -97,7 +98,7 @@ class Marks(Table):
         ]
 
 
-def mark_worksheet(folder: str | Path, progress: Progress | None = None) -> Marks:
+def mark_worksheet(folder: str | Path) -> Marks:
     """Mark what is in `handed in` of a folder that `set_worksheet` has made, and write into
     `marked`: what each trainee hears, `marks.csv`, and `report.html` for the class.
 
@@ -124,7 +125,7 @@ def mark_worksheet(folder: str | Path, progress: Progress | None = None) -> Mark
             put_keeping(place / "feedback" / f"{trainee.file}.html", report.feedback(of, marked))
             short = tuple(replace(each, last="", reply="") for each in marked.results)
             sheets[trainee.key] = replace(marked, results=short)
-            (progress or count_up)(len(sheets), len(best))
+            progress_bar(len(sheets), len(best), "files marked")
     in_order = tuple(sheets[each.key] for each in of.trainees if each.key in sheets)
     marks = Marks(of, in_order, accounts)
     put_keeping(place / "marks.csv", _csv(marks))

@@ -11,6 +11,7 @@ from typing import Any
 
 from lessonlib.errors import FileKept, WorksheetError
 from lessonlib.files import put_keeping, put_new, read_regular
+from lessonlib.progress_bar import progress_bar
 from lessonlib.questions.bank import OWN_FOLDER, own_files
 from lessonlib.words import counted
 from lessonlib.worksheets.handout import fresh, notebook, paper
@@ -24,18 +25,6 @@ ON_ONE_PAGE = 60
 """Up to so many trainees are also printed in one go."""
 
 _LARGEST = 200_000_000
-
-Progress = Callable[[int, int], None]
-"""Called with how many are done, and of how many."""
-
-
-_MANY = 30  # with fewer nobody has to wait
-
-
-def count_up(done: int, whole: int) -> None:
-    """Prints one line that counts up, for so many trainees that one has to wait."""
-    if whole > _MANY:
-        print(f"\r{done} of {whole} trainees", end="\n" if done == whole else "", flush=True)
 
 
 @dataclass(frozen=True)
@@ -72,7 +61,6 @@ def set_worksheet(
     exercises: object,
     class_list: object,
     folder: str | Path,
-    progress: Progress | None = None,
     **said: Any,
 ) -> Class:
     """Write a notebook and a page to print for each trainee, a key, and room for what comes back.
@@ -99,7 +87,7 @@ def set_worksheet(
     for done, one in enumerate(some, 1):
         _put_once(given_out / f"{one.file}.ipynb", partial(notebook, sheet, one))
         _put_once(given_out / f"{one.file}.html", partial(paper, sheet, [one]))
-        (progress or count_up)(done, len(some))
+        progress_bar(done, len(some), "trainees")
     if len(some) <= ON_ONE_PAGE:
         put_keeping(given_out / "everyone.html", paper(sheet, some))
     put_keeping(place / "key.html", key(sheet, some))

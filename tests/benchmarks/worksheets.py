@@ -20,21 +20,17 @@ SIZES = (100, 1000, 5000)
 EXERCISES = 20
 
 
-def quiet(done: int, whole: int) -> None:
-    """Says nothing."""
-
-
 def run(folder: Path, size: int) -> None:
     """Set and mark a class of that size, and print what it took."""
     names = [each.name for each in templates()][:EXERCISES]
     began = time.process_time()
-    of = set_worksheet(names, [f"Trainee {n}" for n in range(size)], folder, quiet, seed=5)
+    of = set_worksheet(names, [f"Trainee {n}" for n in range(size)], folder, seed=5)
     was_set = time.process_time() - began
     for one in of.trainees:
         wrong = [(name, slip(name, 0, one)[0]) for name in names[:5]]
         hands_in(of, one, [*wrong, *((name, right(name, one)) for name in names)])
     began = time.process_time()
-    marks = mark_worksheet(folder, quiet)
+    marks = mark_worksheet(folder)
     marked = time.process_time() - began
     assert len(marks.sheets) == size
     most_MB = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024

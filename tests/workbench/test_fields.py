@@ -87,6 +87,8 @@ def test_a_number_is_read_in_the_unit_of_its_field(text: str, unit: str, value: 
         ("12 W", "bar(g)", "Give it in bar"),
         ("hot", "°C", ""),
         ("9**9", "W", ""),
+        ("150 cm", "m", 'not the unit "cm". Write the number alone, in m.'),
+        ("800 J", "J/K", "found the unit J. Write the number alone, in J/K."),
     ],
 )
 def test_what_is_no_number_of_that_unit_is_refused_in_words(
@@ -147,4 +149,7 @@ def test_words_of_a_part_say_where_it_lies_and_what_is_marked() -> None:
     words = dict(named_words(DOCUMENTS["tea-urn"]))
     assert words["E1"] == "L – N, power 400 W, voltage 230 V"
     assert words["S1"] == "off / on, rated 10 A, L – boost"
+    table = {"protection_class": "I", "cord_cores": "three", "power_W": 3.44737864658}
+    said = row_of("appliance", "appliance", table)["words"]
+    assert said == "power 3.44738 W, protection class I, cord cores three"
     assert unit_of(PART_KEYS["element"]["resistance_ohm"]) == "Ω"

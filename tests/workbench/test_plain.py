@@ -60,6 +60,12 @@ def plain_problems(text: str) -> list[PlainProblem | None]:
             "Accepted: a number below opens at.",
         ),
         (
+            '[[thermal_fuse]]\nname = "F"\nbetween = ["L", "N"]\nopens_at_C = 130\n'
+            'placed_on = "E1"',
+            "rise_K_per_W",
+            "Fill it in, such as rise = 0.03",
+        ),
+        (
             '[[switch]]\nname = "S"\npositions = ["off", "on"]\n'
             'contacts = [{ between = ["L", "N"], closed_in = [] }]',
             "contacts",

@@ -16,6 +16,7 @@ from lessonlib.questions.lessons import MOST_BYTES, WORKSHEET
 from lessonlib.worksheets.handout import notebook
 from lessonlib.worksheets.marking import MARKED, Marks
 from lessonlib.worksheets.setting import HANDED_IN, HANDED_OUT, Class
+from tests.test_progress_bar import watch
 from tests.worksheets.a_class import EXERCISES, a_class, hands_in, right, slip
 from tests.worksheets.test_setting import assert_well_formed
 
@@ -35,7 +36,10 @@ def report(of: Class) -> str:
     return (of.folder / MARKED / "report.html").read_text("utf-8")
 
 
-def test_the_report_says_which_slips_were_put_in_and_by_how_many(tmp_path: Path) -> None:
+def test_the_report_says_which_slips_were_put_in_and_by_how_many(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    screen = watch(monkeypatch)
     of = a_class(tmp_path / "class", [f"Trainee {n}" for n in range(30)])
     for place, one in enumerate(of.trainees):
         answers = [(SECOND, right(SECOND, one)), (THIRD, right(THIRD, one))]
@@ -47,6 +51,9 @@ def test_the_report_says_which_slips_were_put_in_and_by_how_many(tmp_path: Path)
         now = {"name": "half-voltage", "choice": "100 W"}
         hands_in(of, one, answers, predictions=[chose, now])
     marks = mark_worksheet(of.folder)
+    was_set, marked, _ = screen.getvalue().split("\n")
+    assert was_set.endswith("] 30 of 30 trainees")
+    assert marked.endswith("] 30 of 30 files marked")
     assert [sheet.points for sheet in marks.sheets] == [3] * 20 + [2] * 10
     made = [sheet.results[0].slips for sheet in marks.sheets]
     assert made == [(slip(FIRST, 1, of.trainees[0])[1],)] * 12 + [()] * 18
