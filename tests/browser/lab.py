@@ -16,6 +16,8 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import quote, urlsplit
 
+from playwright.sync_api import TimeoutError as PlaywrightTimeout
+
 from tests.browser.waiting import frames, until
 
 START_S = 120
@@ -82,6 +84,10 @@ def running_lab(project: Path, home: Path) -> Iterator[tuple[str, Path]]:
             process.kill()
             process.wait()
         log.close()
+
+
+def _is_saving(said: Any) -> bool:
+    return said.request.method == "PUT" and "/api/contents/" in said.url
 
 
 def _answers(address: str) -> bool:
@@ -213,11 +219,16 @@ class Lesson:
         self.page.wait_for_function(THEME, arg=name)
 
     def save(self) -> None:
-        """Save; the file is written when this returns."""
-        with self.page.expect_response(
-            lambda said: said.request.method == "PUT" and "/api/contents/" in said.url
-        ):
-            self.menu("File", "Save Notebook")
+        """Save; the file is written when this returns. A menu that closes under the press, as the
+        page is drawn anew, is opened again."""
+        for within_ms in (RUN_MS / 8, RUN_MS / 4, RUN_MS):
+            try:
+                with self.page.expect_response(_is_saving, timeout=within_ms):
+                    self.menu("File", "Save Notebook")
+                return
+            except PlaywrightTimeout:
+                self.page.keyboard.press("Escape")
+        raise AssertionError(f"{self.file.name} was not saved")
 
     def save_with(self, words: str) -> None:
         """Save until the file holds these words: what is typed is passed on once typing pauses."""
