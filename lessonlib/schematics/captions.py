@@ -14,7 +14,7 @@ from lessonlib.appliance.parts import (
     Thermostat,
 )
 from lessonlib.appliance.settings import setting_words
-from lessonlib.appliance.terminals import has_earth, terminals
+from lessonlib.appliance.terminals import terminals
 from lessonlib.circuit.condition import CONDITIONS, Condition
 from lessonlib.circuit.live import live_words
 from lessonlib.circuit.solution import PathReading, Solution
@@ -137,7 +137,7 @@ def finding(
         nodes = [name for name, found in drawn.items() if found == condition]
         if nodes:
             where.append(f"{', '.join(nodes)} {condition}")
-    if earth and "PE" not in drawn and has_earth(now.appliance):
+    if earth and "PE" not in drawn:
         where.append("PE earthed, with the metal parts on it")
     where.append(f"live ends: {live_words(now.appliance, now.live)}")
     return f"{state}; {'; '.join(where)}"

@@ -9,7 +9,6 @@ from functools import lru_cache
 from statistics import median
 
 from lessonlib.appliance.parts import Appliance, Part
-from lessonlib.appliance.terminals import has_earth
 from lessonlib.schematics.captions import rating
 from lessonlib.schematics.grid import Grid, grid_of
 from lessonlib.schematics.links import Cell, Corner
@@ -54,8 +53,7 @@ _LEAST_WIDTH_PX = 320.0
 def layout(appliance: Appliance, readings: bool = True, earth: bool = False) -> Layout:
     """Lay out `appliance`, the same way every time; `readings` keeps room for readings.
 
-    With `earth` PE stands below N, with the metal parts on it, unless the appliance has it already,
-    or has no earth wire.
+    With `earth` PE stands below N, with the metal parts on it, unless the appliance has it already.
     """
     grid = grid_of(appliance)
     parts = {part.name: part for part in appliance.parts}
@@ -87,7 +85,7 @@ def layout(appliance: Appliance, readings: bool = True, earth: bool = False) -> 
     )
     right = max(b.name.x + labels[b.node] / 2 for b in bars) + MARGIN_PX
     bottom, metal = space.bottom + _FOOT_PX, None
-    if earth and "PE" not in grid.nodes and has_earth(appliance):
+    if earth and "PE" not in grid.nodes:
         metal, below = _earth(next(bar.x for bar in bars if bar.node == "N"), space.bottom)
         bars += (below,)
         bottom = below.bottom + EARTH_PX + _FOOT_PX

@@ -14,6 +14,7 @@ from typing import Protocol
 
 from lessonlib.appliance.fault import is_closed
 from lessonlib.appliance.parts import Appliance, Part
+from lessonlib.appliance.terminals import has_earth
 from lessonlib.circuit.solution import PathReading, Solution
 from lessonlib.schematics.captions import (
     NO_CURRENT,
@@ -100,9 +101,16 @@ class Drawing:
     note: str = ""
 
     @property
+    def earthed(self) -> bool:
+        """Whether PE is drawn with the metal parts on it: if asked for, and its wire is sound."""
+        fault = None if self.now is None else self.now.fault
+        off = fault is not None and fault.kind == "earth wire off"
+        return self.earth and has_earth(self.appliance) and not off
+
+    @property
     def place(self) -> Layout:
         """Where everything is."""
-        return layout(self.appliance, self.readings, self.earth)
+        return layout(self.appliance, self.readings, self.earthed)
 
     @cached_property
     def foot(self) -> tuple[list[tuple[float, str]], float]:
@@ -118,7 +126,7 @@ class Drawing:
     def told(self) -> str:
         """The drawing of a state in words, for people who cannot see it."""
         assert self.now is not None
-        drawn = finding(self.now, self.readings, self.conditions, self.earth)
+        drawn = finding(self.now, self.readings, self.conditions, self.earthed)
         return ". ".join(filter(None, (self.note, drawn)))
 
     @property

@@ -380,6 +380,10 @@ def test_the_earth_wire_is_drawn_with_the_metal_parts_when_asked_for() -> None:
     assert schematic(double, earth=True).svg == schematic(double).svg
     assert repr(schematic(double, earth=True)) == repr(schematic(double))
     assert len(groups(parsed(schematic(leaky).svg), "hc-symbol")) == 2
+    # with its wire off, nothing is drawn or called earthed
+    off = {"fault": "earth wire off"}
+    assert schematic(URN, earth=True, **off).svg == schematic(URN, **off).svg
+    assert "PE" not in repr(schematic(URN, earth=True, **off))
 
 
 @pytest.mark.parametrize("name", appliance_names())
