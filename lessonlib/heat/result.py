@@ -156,13 +156,14 @@ class HeatRun(Table):
         """
         return place_C(self._fuse(fuse), self._at(time_s), time_s)
 
-    def hottest_place_C(self, fuse: str) -> float:
-        """The hottest that the place of a thermal fuse gets over the run, °C. Raises as
-        `place_temperature_C` does."""
+    def hottest_place_C(self, fuse: str, until_s: float | None = None) -> float:
+        """The hottest that the place of a thermal fuse gets over the run, or until an event, °C.
+        Raises as `place_temperature_C` does."""
         part = self._fuse(fuse)
         return max(
             place_C(part, segment, time_s)
             for segment in self.segments
+            if until_s is None or segment.start_s < until_s
             for time_s in (segment.start_s, segment.end_s)
         )
 

@@ -10,7 +10,6 @@ from lessonlib.appliance.settings import settings, switch_words
 from lessonlib.errors import HeatError
 from lessonlib.heat.cases import Case, usual_cases
 from lessonlib.heat.protection import brief, tolerance_K
-from lessonlib.heat.result import HeatRun, place_C
 from lessonlib.heat.run import heat_up
 from lessonlib.limits import components
 from lessonlib.ratings.duty import Worst
@@ -74,18 +73,8 @@ def hottest_place(appliance: Appliance, fuse: ThermalFuse, volts: float) -> Wors
         except HeatError:
             return None
         where = ", ".join(filter(None, [switch_words(appliance, setting), f"{volts:g} V"]))
-        found.append(Worst(_hottest(run, fuse), where))
+        found.append(Worst(run.hottest_place_C(fuse.name, run.first_s("dry")), where))
     return max(found, key=lambda one: one.value)
-
-
-def _hottest(run: HeatRun, fuse: ThermalFuse) -> float:
-    dry_s = run.first_s("dry")
-    return max(
-        place_C(fuse, segment, time_s)
-        for segment in run.segments
-        if dry_s is None or segment.start_s < dry_s
-        for time_s in (segment.start_s, segment.end_s)
-    )
 
 
 def _dry(appliance: Appliance, volts: float) -> Finding:
