@@ -120,12 +120,12 @@ def _nothing(typed: str, asked: Unit | None) -> TypedQuantity | Unread | None:
     return Unread(f"If you mean zero, write {written(0.0, _symbol(asked))}.")
 
 
-def written(value: float, unit: str = "") -> str:
-    """`value` to five significant figures with its unit, in full digits: "1200 W", "0.45 A"."""
+def written(value: float, unit: str = "", figures: int = 5) -> str:
+    """`value` to so many significant figures with its unit, in full digits: "1200 W", "0.45 A"."""
     if value == 0 or not math.isfinite(value):
         digits = "0" if value == 0 else str(value)
     else:
-        places = max(0, 4 - math.floor(math.log10(abs(value))))
+        places = max(0, figures - 1 - math.floor(math.log10(abs(value))))
         digits = f"{value:.{places}f}"
         digits = digits.rstrip("0").rstrip(".") if "." in digits else digits
     return f"{digits} {unit}".strip()

@@ -89,17 +89,11 @@ def answer_of(one: Exercise) -> str:
 
 
 def _written(one: Exercise, value: Any) -> str:
-    """An answer with numbers to four figures, and with the letters of what is put in order."""
+    """An answer in words and figures, with the letters of what is put in order."""
     if isinstance(one.answer, Order):
         letters = dict(zip(one.answer.offered, one.answer.letters, strict=True))
         return "\n".join(f"{letters[item]}. {item}" for item in value)
-    return one.answer.written(_short(value))
-
-
-def _short(value: Any) -> Any:
-    if isinstance(value, float):
-        return float(f"{value:.4g}")
-    return tuple(map(_short, value)) if isinstance(value, tuple) else value
+    return one.answer.written(value)
 
 
 def _lines(text: str) -> str:

@@ -159,7 +159,7 @@ class Number(Answer):
         """
         if math.isinf(value) or not isinstance(value, TypedNumber):
             return self.written(value)
-        quantity, asked, here = value.quantity, self.asked, self.written(value)
+        quantity, asked, here = value.quantity, self.asked, written(value, self.unit)
         if math.isnan(value):
             unit = quantity.unit.symbol if quantity.unit else self.unit
             return " or ".join(written(each, unit) for each in quantity.values)
@@ -229,7 +229,7 @@ class Number(Answer):
         return f"That is too {'large' if value > answer else 'small'}."
 
     def written(self, value: float) -> str:
-        return OPEN if math.isinf(value) else written(value, self.unit)
+        return OPEN if math.isinf(value) else written(value, self.unit, figures=4)
 
     def form(self) -> dict[str, Any]:
         return {"kind": self.kind, "unit": self.unit}
