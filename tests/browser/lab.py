@@ -16,8 +16,6 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import quote, urlsplit
 
-from playwright.sync_api import TimeoutError as PlaywrightTimeout
-
 from tests.browser.waiting import frames, until
 
 START_S = 120
@@ -86,8 +84,8 @@ def running_lab(project: Path, home: Path) -> Iterator[tuple[str, Path]]:
         log.close()
 
 
-def _is_saving(said: Any) -> bool:
-    return said.request.method == "PUT" and "/api/contents/" in said.url
+def _is_checkpoint(said: Any) -> bool:
+    return said.request.method == "POST" and urlsplit(said.url).path.endswith("/checkpoints")
 
 
 def _answers(address: str) -> bool:
@@ -219,16 +217,11 @@ class Lesson:
         self.page.wait_for_function(THEME, arg=name)
 
     def save(self) -> None:
-        """Save; the file is written when this returns. A menu that closes under the press, as the
-        page is drawn anew, is opened again."""
-        for within_ms in (RUN_MS / 8, RUN_MS / 4, RUN_MS):
-            try:
-                with self.page.expect_response(_is_saving, timeout=within_ms):
-                    self.menu("File", "Save Notebook")
-                return
-            except PlaywrightTimeout:
-                self.page.keyboard.press("Escape")
-        raise AssertionError(f"{self.file.name} was not saved")
+        """Save; the file is written when this returns, and JupyterLab ready to save again: while it
+        saves and makes its checkpoint it passes over another press without a word."""
+        with self.page.expect_response(_is_checkpoint):
+            self.menu("File", "Save Notebook")
+        frames(self.page)
 
     def save_with(self, words: str) -> None:
         """Save until the file holds these words: what is typed is passed on once typing pauses."""
