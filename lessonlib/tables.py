@@ -26,9 +26,24 @@ def scrolls(paper: str, shade: str) -> str:
 
 
 _SHADE = "color-mix(in srgb, currentColor {}%, transparent)"
-_BOX = scrolls("var(--jp-layout-color0, var(--hc-paper, Canvas))", _SHADE.format(35))
+PAPER = "var(--jp-layout-color0, var(--hc-paper, Canvas))"
+"""What a notebook, or a page of our own, shows behind its text."""
+
+_BOX = scrolls(PAPER, _SHADE.format(35))
 # rows let the shadow of the box through, which those of a notebook would cover
 _ROWS = ("background: none", f"background: {_SHADE.format(5)}")
+
+# On a phone a column of words leaves the grid: in each row it has a line to itself, below the
+# others; with its heading before it where there are several.
+_NARROW = """@media (max-width: 40rem) {
+table.hc-words { display: grid; grid-auto-flow: dense; margin: 0; }
+table.hc-words :is(thead, tbody, tr) { display: contents; }
+table.hc-words :is(caption, .hc-long) { grid-column: 1 / -1; }
+table.hc-words th[data-heading] { display: none; }
+table.hc-words td[data-heading]::before { content: attr(data-heading) ": "; }
+table.hc-words td.hc-long { padding-top: 0; }
+table.hc-words tr > :last-child { border-bottom: 1px solid currentColor; }
+}"""
 
 # in sight where the table scrolls sideways, and no wider than a narrow page
 _STAYS = "position:sticky;left:0;display:inline-block;max-width:calc(100vw - 6em)"
@@ -70,28 +85,38 @@ class Table:
     __repr__ = __str__
 
     def _repr_html_(self) -> str:
-        left = 'style="text-align:left;white-space:nowrap"'
-        wraps = 'style="text-align:left;min-width:6em"'
+        header, rows, names = self.header, self.shown_rows, self._row_headers
+        columns = list(zip(header, *rows, strict=True))
+        long = [
+            at >= names and any(len(cell) > MOST_ON_A_LINE for cell in column)
+            for at, column in enumerate(columns)
+        ]
 
-        def fitting(cell: str) -> str:
-            return left if len(cell) <= MOST_ON_A_LINE else wraps
+        def cell(at: int, words: str, tag: str, role: str) -> str:
+            style = "white-space:nowrap" if len(words) <= MOST_ON_A_LINE else "min-width:6em"
+            scope = {"columnheader": ' scope="col"', "rowheader": ' scope="row"'}.get(role, "")
+            apart = ' class="hc-long"' if long[at] else ""
+            if long[at] and sum(long) > 1:
+                apart += f' data-heading="{escape(header[at])}"'
+            return (
+                f'<{tag}{scope}{apart} role="{role}" style="text-align:left;{style}">'
+                f"{escape(words)}</{tag}>"
+            )
 
-        head = "".join(
-            f'<th scope="col" {fitting(cell)}>{escape(cell)}</th>' for cell in self.header
-        )
+        head = "".join(cell(at, words, "th", "columnheader") for at, words in enumerate(header))
         body = []
-        for place, row in enumerate(self.shown_rows):
-            names = "".join(
-                f'<th scope="row" {left}>{escape(cell)}</th>' for cell in row[: self._row_headers]
-            )
+        for place, row in enumerate(rows):
             cells = "".join(
-                f"<td {fitting(cell)}>{escape(cell)}</td>" for cell in row[self._row_headers :]
+                cell(at, words, *(("th", "rowheader") if at < names else ("td", "cell")))
+                for at, words in enumerate(row)
             )
-            body.append(f'<tr style="{_ROWS[place % 2]}">{names}{cells}</tr>')
+            body.append(f'<tr role="row" style="{_ROWS[place % 2]}">{cells}</tr>')
         above = f"<p>{escape(self.above)}</p>" if self.above else ""
         return (
-            f'{above}<div style="{_BOX}"><table>'
+            f'{above}<div style="{_BOX}"><style>{_NARROW}</style>'
+            f'<table role="table" class="{"hc-words" if any(long) else ""}" '
+            f'style="grid-template-columns:repeat({long.count(False)},auto)">'
             f'<caption style="text-align:left"><span style="{_STAYS}">{escape(self.caption)}</span>'
             "</caption>"
-            f"<thead><tr>{head}</tr></thead><tbody>{''.join(body)}</tbody></table></div>"
+            f'<thead><tr role="row">{head}</tr></thead><tbody>{"".join(body)}</tbody></table></div>'
         )

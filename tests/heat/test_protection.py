@@ -176,7 +176,7 @@ def test_the_table_tells_each_case_in_a_row() -> None:
         "P1 should open 6 min 16 s; relief valve lifts 8 min 06 s; boiled dry 41 min 30 s; "
         "F1 opens 41 min 58 s",
     )
-    assert "<table>" in found._repr_html_()
+    assert "<table" in found._repr_html_()
 
 
 def test_every_fuse_has_a_row_of_its_own() -> None:
