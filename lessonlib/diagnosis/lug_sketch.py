@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from lessonlib.meter.ohmmeter import ohms
 from lessonlib.quantities import format_quantity
+from lessonlib.tables import PAPER
 
 if TYPE_CHECKING:
     from lessonlib.diagnosis.lug_block import LugElement
@@ -39,7 +40,7 @@ def _sketch(found: Lugs) -> str:
     )
     lugs = "".join(
         f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{_LUG if point in found.lugs else 3}" '
-        f'fill="{"Canvas" if point in found.lugs else "currentColor"}" stroke="currentColor"/>'
+        f'fill="{PAPER if point in found.lugs else "currentColor"}" stroke="currentColor"/>'
         + (_words((x, y), point) if point in found.lugs else "")
         for point, (x, y) in place.items()
     )
@@ -68,7 +69,7 @@ def _element(element: LugElement, place: dict[str, tuple[float, float]]) -> str:
     width, height = _BODY
     body = (
         f'<rect x="{-width / 2}" y="{-height / 2}" width="{width}" height="{height}" '
-        f'fill="Canvas" stroke="currentColor" transform="translate({x:.1f} {y:.1f}) '
+        f'fill="{PAPER}" stroke="currentColor" transform="translate({x:.1f} {y:.1f}) '
         f'rotate({turn:.1f})"/>'
     )
     # beside the body, on the side away from the middle of the sketch
@@ -93,6 +94,6 @@ def _line(one: tuple[float, float], other: tuple[float, float], width: float) ->
 def _words(at: tuple[float, float], words: str, size: int = 14) -> str:
     return (
         f'<text x="{at[0]:.1f}" y="{at[1]:.1f}" font-size="{size}" text-anchor="middle" '
-        'dominant-baseline="central" fill="currentColor" stroke="Canvas" stroke-width="4" '
+        f'dominant-baseline="central" fill="currentColor" stroke="{PAPER}" stroke-width="4" '
         f'paint-order="stroke">{escape(words)}</text>'
     )
