@@ -33,7 +33,7 @@ _STYLE = {
 }
 _NOTEBOOK_STYLE = f"""\
 {css_variables(".hc-plot", *PLOT, "shade", own_paper=False)}
-.hc-plot {{ --hc-page: var(--jp-layout-color0, var(--hc-paper)); max-width: 680px; }}
+.hc-plot {{ --hc-page: var(--jp-layout-color0, var(--hc-paper)); }}
 {scrolling(".hc-plot", "var(--hc-page)", "var(--hc-shade)")}
 .hc-plot {{ background-color: var(--hc-page); }}
 .hc-plot > svg {{ display: block; width: 100%; height: auto; }}"""
@@ -55,6 +55,7 @@ class Picture:
     svg: str
     finding: str
     min_width_px: int = 440
+    max_width_px: int = 680
 
     def __repr__(self) -> str:
         return self.finding
@@ -62,7 +63,8 @@ class Picture:
     def _repr_mimebundle_(self, include: object = None, exclude: object = None) -> dict[str, str]:
         themed = _COLOUR.sub(lambda found: f"var(--hc-{_NAME_OF[found[0]]})", self.svg)
         named = f'<svg role="img" aria-label="{escape(self.finding)}" '
-        named += f'style="min-width: {self.min_width_px}px" '
+        sizes = f"min-width: {self.min_width_px}px; max-width: {self.max_width_px}px"
+        named += f'style="{sizes}" '
         picture = themed.replace("<svg ", named, 1)
         return {
             "text/html": f'<div class="hc-plot" tabindex="0"><style>{_NOTEBOOK_STYLE}</style>'
@@ -92,20 +94,27 @@ def style() -> Any:
 
 
 def panels(
-    heights_in: Sequence[float], *, right: float, top_in: float = 0.12, bottom_in: float = 0.52
+    heights_in: Sequence[float],
+    *,
+    right: float,
+    top_in: float = 0.12,
+    bottom_in: float = 0.52,
+    left: float = LEFT,
+    width_in: float = WIDTH_IN,
 ) -> tuple[Any, list[Any]]:
     """A figure of panels of these heights, one above the other on one x axis.
 
-    `right` is where they end, as a share of the width; `top_in` and `bottom_in` stay empty.
+    `left` and `right` are where they begin and end, as shares of the width; `top_in` and
+    `bottom_in` stay empty.
     """
     from matplotlib.figure import Figure
 
     height_in = top_in + sum(heights_in) + _GAP_IN * (len(heights_in) - 1) + bottom_in
-    figure = Figure(figsize=(WIDTH_IN, height_in), facecolor="none")
+    figure = Figure(figsize=(width_in, height_in), facecolor="none")
     found: list[Any] = []
     upper_in = height_in - top_in
     for each_in in heights_in:
-        place = (LEFT, (upper_in - each_in) / height_in, right - LEFT, each_in / height_in)
+        place = (left, (upper_in - each_in) / height_in, right - left, each_in / height_in)
         found.append(figure.add_axes(place, sharex=found[0] if found else None))
         upper_in -= each_in + _GAP_IN
     for axes in found[:-1]:

@@ -12,6 +12,7 @@ from lessonlib.palette import DRIVE, INK, QUIET
 from lessonlib.quantities import format_quantity
 
 _STEPS = 60  # so many straight pieces look like a curve
+_WIDTH_IN = 4.9  # so that all of it fits a phone
 _ABOVE = 1.15  # the picture goes a little beyond the highest voltage of interest
 
 
@@ -33,7 +34,7 @@ def power_curve(
     run_V = [most_V * step / _STEPS for step in range(1, _STEPS + 1)]
     run_W = [_power_W(appliance, part, volt, setting) for volt in run_V]
     with style():
-        figure, (axes,) = panels([2.6], right=0.97)
+        figure, (axes,) = panels([2.3], left=0.16, right=0.98, width_in=_WIDTH_IN)
         axes.plot([0, *run_V], [0, *run_W], color=DRIVE, linewidth=2.2)
         axes.plot([0, most_V], [0, file_W * most_V / file_V], color=QUIET, dashes=(4, 3))
         for volt, watts in solved_W.items():
@@ -50,20 +51,21 @@ def power_curve(
             )
         middle_V = 0.55 * file_V
         axes.annotate(
-            "if power followed voltage",
+            "the guess",
             (middle_V, file_W * middle_V / file_V),
             xytext=(-9, 4),
             textcoords="offset points",
             ha="right",
             color=QUIET,
         )
-        axes.set_xlim(0, most_V * 1.12)
+        axes.set_xlim(0, most_V * 1.22)
         axes.set_ylim(0)
         axes.set_xlabel("supply voltage, V (r.m.s.)")
         axes.set_ylabel(f"power of {part}, W")
         svg = svg_text(figure)
     found = ", ".join(f"{format_quantity(w, 'W')} on {v:g} V" for v, w in solved_W.items())
-    return Picture(svg, f"Power of {part}: {found}; the curve bends upward")
+    said = f"Power of {part}: {found}; the curve bends upward"
+    return Picture(svg, said, min_width_px=300, max_width_px=520)
 
 
 def _power_W(appliance: Appliance, part: str, volts: float, setting: Setting | None) -> float:

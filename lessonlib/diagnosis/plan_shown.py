@@ -23,6 +23,10 @@ _STYLE = """
 .hc-plan li:last-child { border-left-color: transparent; }
 .hc-plan li::before { content: ""; position: absolute; left: -1px; top: 0; width: 0.7em;
   height: 0.85em; border-left: 1px solid; border-bottom: 1px solid; }
+@media (max-width: 40rem) {
+  .hc-plan ul { padding-left: 0.1em; }
+  .hc-plan li { min-width: 9em; padding-left: 0.5em; }
+}
 .hc-plan .hc-end { font-weight: 600; }
 .hc-plan .hc-place { opacity: 0.75; }
 """
