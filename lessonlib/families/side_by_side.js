@@ -180,7 +180,7 @@ function makeSettings(data, choose) {
   const table = make(
     "table",
     "hck-table",
-    make("caption", "", data.caption),
+    make("caption", "", make("span", "", data.caption)),
     make("thead", "", make("tr", "", ...heads)),
     make("tbody", "", ...lines),
   );
@@ -314,6 +314,8 @@ export function renderFamily({ model, el }) {
     return data.rows[row].heats ? members : 0;
   });
   choose(able.lastIndexOf(Math.max(...able)), -1);
+  can.fill(true); // nobody has asked for a heat yet
+  show();
   setText(said, HINT);
   return () => {
     ears.removeEventListener("keydown", hear, true);
