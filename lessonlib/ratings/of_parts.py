@@ -24,6 +24,7 @@ from lessonlib.ratings.finding import Finding, judged, untold
 from lessonlib.ratings.of_supply import cord_findings
 
 HALF_WAVES = "half waves"
+PEAK = "reverse peak"
 Rated = Switch | ThermalFuse | Thermostat | PressureSwitch
 """The parts whose contacts have a rated current."""
 
@@ -66,10 +67,10 @@ def of_diode(part: Diode, highest: Duty) -> Iterator[Finding]:
     source = components.DIODE_V[0].cited
     if peak is None:
         do = "Nothing fixes the voltage across it in any setting: check the wiring."
-        yield untold(part.name, "reverse peak", do, source)
+        yield untold(part.name, PEAK, do, source)
     else:
         tight = (part.rated_V or 0) < components.SURGES.value * peak.value
-        yield _rating(part.name, "reverse peak", peak, part.rated_V, "V", "rated_V", source,
+        yield _rating(part.name, PEAK, peak, part.rated_V, "V", "rated_V", source,
                       "Surges come on top: the trade fits one for twice that." if tight else ""
                       )  # fmt: skip
     drop_V = part.forward_drop_V or components.FORWARD_V.value

@@ -9,7 +9,7 @@ from typing import Any
 from lessonlib.appliance.parts import Appliance, Diode, Element, Part, Supply, Switch, ThermalFuse
 from lessonlib.errors import RatingError, shown
 from lessonlib.limits import cords, plugs, series
-from lessonlib.limits.components import DIODE_V, TOLERANCE
+from lessonlib.limits.components import DIODE_V, SURGES, TOLERANCE
 from lessonlib.limits.input_power import input_power_limits
 from lessonlib.limits.limit import Limit
 from lessonlib.quantities import format_quantity
@@ -17,7 +17,7 @@ from lessonlib.ratings.duty import Worst, duty_at
 from lessonlib.ratings.finding import Finding, FindingTable, judged, sized
 from lessonlib.ratings.findings import findings
 from lessonlib.ratings.of_heat import HOLDS, OPENS, fuse_place
-from lessonlib.ratings.of_parts import HALF_WAVES
+from lessonlib.ratings.of_parts import HALF_WAVES, PEAK
 from lessonlib.ratings.of_supply import cord_findings, cord_fuse, has_plug_fuse
 
 CORD, PLUG_FUSE, PLACE = "cord", "plug fuse", "place_C"
@@ -33,7 +33,7 @@ _OF_PARTS: dict[type, tuple[str, ...]] = {
 }
 _STEPS: dict[tuple[type, str], tuple[Limit, ...]] = {
     (Diode, "mean current"): series.DIODE_A,
-    (Diode, "reverse peak"): DIODE_V,
+    (Diode, PEAK): DIODE_V,
     (Switch, "current"): series.SWITCH_A,
     (ThermalFuse, "current"): series.FUSE_A,
     (ThermalFuse, OPENS): series.FUSE_C,
@@ -221,6 +221,10 @@ def _least(
         if step is not None:
             what = "mark of" if row.what == OPENS else row.what
             yield f"{what} at least {sized(step.value, step.unit)} [{step.cited}]"
+        surges = SURGES.value * row.found if row.what == PEAK else 0.0
+        better = next((one for one in steps if one.value >= surges > 0), None)
+        if better is not None:
+            yield f"better {sized(better.value, better.unit)}, for surges [{SURGES.cited}]"
 
 
 def _least_of_supply(supply: Supply, part: str, most: Worst) -> Iterator[str]:
