@@ -57,4 +57,5 @@ def when_cord_fails(ways: Ways) -> Iterator[Hazard]:
             told.append(f"{way.plug}: {words}")
         do = "It looks dead and is not: pull the plug, and prove dead."
         way, worst = (*shown, (ways[0], 0))[0]
-        yield way.row("know", "fuse", str(kind), "; ".join(told), do, worst, fault)
+        about = "fuse" if "fuse" in str(kind) else "cord"
+        yield way.row("know", about, str(kind), "; ".join(told), do, worst, fault)

@@ -207,8 +207,9 @@ def _part(pen: Pen, rung: RungPlace, part: Part, drawing: Drawing) -> None:
         words += [] if "current" in values else [NO_CURRENT]
     with pen.group(kinds, ", ".join(filter(None, words)), data=data):
         _symbol(pen, rung, part, drawing.style, state)
-        # beside later contacts there is no room for it
-        sign = f"{MARKED} " if part.name in drawing.marked and rung.contact == 1 else ""
+        fault = None if now is None else now.fault
+        at = fault.contact if fault is not None and fault.part == part.name else 0
+        sign = f"{MARKED} " if part.name in drawing.marked and rung.contact == (at or 1) else ""
         pen.text("part-name", [Words(sign + rung.name.text, rung.name)])
         chosen = part.kind == "switch" and rung.contact == 1
         if rung.detail.text:

@@ -146,8 +146,11 @@ class Pages:
     def footer(self, number: int) -> str:
         """The line at the bottom of a page."""
         title = self.content.title
-        stop = "" if title.endswith("?") else "."
-        before, after = "Bench sheet: ", f"{stop} Page {number} of {len(self.pages)}."
+        safe = title.endswith("?")  # a sheet of another kind has its own title
+        before, after = (
+            "" if safe else "Bench sheet: ",
+            f"{'' if safe else '.'} Page {number} of {len(self.pages)}.",
+        )
         room = self.width_em / self.note - width_em(before + after)
         return before + cut_to(title, room) + after
 

@@ -34,8 +34,9 @@ def _drawing(row: Hazard) -> Schematic:
 
 
 def hazard_heading(row: Hazard) -> str:
-    """What to do with it, what it is about, and when it is."""
-    return f"{'Put right' if row.level == 'danger' else 'Reckon with'}, {row.about}: {row.when}"
+    """Whether it has to be put right, what it is about, and when it is."""
+    said = f"put right, {row.about}" if row.level == "danger" else row.about
+    return f"{said[0].upper()}{said[1:]}: {row.when}"
 
 
 def safety_content(appliance: Appliance) -> Content:

@@ -46,7 +46,7 @@ def test_an_urn_without_a_real_off_and_without_a_cut_out() -> None:
 
 
 def test_a_blown_plug_fuse_leaves_nothing_live_unless_the_socket_is_wired_wrongly() -> None:
-    rows = {row.when: row for row in hazards(load_appliance("tea-urn")).about("fuse")}
+    rows = {row.when: row for row in hazards(load_appliance("tea-urn")).rows}
     blown = rows["plug fuse blown"]
     assert "plug as marked: in the model nothing behind the switches is live" in blown.what
     assert "socket wired the wrong way round: still live" in blown.what
@@ -184,7 +184,7 @@ def test_each_drawing_shows_the_case_and_marks_the_parts_that_its_row_is_about(n
         if row.live and row.about != "shock":
             assert {end.part for end in row.live} == row.marked
             assert set(row.live) == set(row.seen.live)
-    assert {row.about for row in drawn_hazards(table)} >= {"fuse", "metalwork"}
+    assert {row.about for row in drawn_hazards(table)} >= {"cord", "metalwork"}
 
 
 @pytest.mark.parametrize("name", appliance_names())
