@@ -50,7 +50,7 @@ def _dangers(first: Appliance, second: Appliance, became: Mapping[str, str]) -> 
             gone.remove(other)
             yield f"Still a danger, {each.when}: {each.what}. Before: {other.what}.", parts
     for each in gone:
-        yield f"No danger any more: before, {each.when}, {each.what}.", ()
+        yield f"This danger is gone, {each.when}: {each.what}.", ()
 
 
 def dangers_of_wiring(of: Hazards) -> list[Hazard]:
