@@ -95,17 +95,24 @@ def _paper(sheet: Worksheet, one: Trainee) -> str:
 def question(name: str, numbers: int) -> str:
     """The question with its drawing and room for an answer, as HTML."""
     asked = drawn(name, numbers)
-    pictures = "".join(
-        f'{paragraphs(label)}<div class="hc-wide" tabindex="0">{drawing.svg}</div>'
+    return f"{paragraphs(asked.text)}{pictures(name, numbers)}{room(asked.answer.form())}"
+
+
+@lru_cache(maxsize=MOST_EXERCISES * SETS)
+def pictures(name: str, numbers: int) -> str:
+    """The drawings of the question, as HTML, side by side where there is room."""
+    drawings = "".join(
+        f'<div class="hc-wide" tabindex="0">{paragraphs(label)}{drawing.svg}</div>'
         for label, drawing in Task(find(name), numbers).pictures()
     )
-    return f"{paragraphs(asked.text)}{pictures}{room(asked.answer.form())}"
+    return f'<div class="hc-beside">{drawings}</div>'
 
 
 def fresh() -> None:
     """Forget what was drawn: a question of one's own may have been edited since."""
     drawn.cache_clear()
     question.cache_clear()
+    pictures.cache_clear()
 
 
 def table(heads: Iterable[str], rows: Iterable[Sequence[str]], caption: str = "") -> str:
@@ -133,6 +140,12 @@ def paragraphs(text: str) -> str:
 def worked(one: Exercise) -> str:
     """The worked answer, as HTML."""
     return paragraphs("\n".join(one.worked))
+
+
+def worked_by_drawings(name: str, numbers: int) -> str:
+    """The same for an exercise of the bank; below its drawings where it speaks of several."""
+    one = drawn(name, numbers)
+    return (pictures(name, numbers) if one.wirings else "") + worked(one)
 
 
 def room(form: Mapping[str, Any]) -> str:

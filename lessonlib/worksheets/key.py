@@ -8,7 +8,7 @@ from typing import Any
 
 from lessonlib.questions.answers import Order
 from lessonlib.questions.exercise import Exercise, Template
-from lessonlib.worksheets.handout import drawn, page, paragraphs, table, worked
+from lessonlib.worksheets.handout import drawn, page, paragraphs, table, worked_by_drawings
 from lessonlib.worksheets.trainees import Trainee
 from lessonlib.worksheets.worksheet import Worksheet
 
@@ -62,7 +62,8 @@ def _exercise(template: Template, some: Sequence[Trainee]) -> str:
                 escape(", ".join(names)),
                 _lines(answer_of(asked)),
                 f"<details{' open' if numbers == first else ''}><summary>Set {numbers}"
-                f"</summary>{paragraphs(asked.text)}{worked(asked)}</details>",
+                f"</summary>{paragraphs(asked.text)}"
+                f"{worked_by_drawings(template.name, numbers)}</details>",
             )
         )
     return table(("set", "for", "answer", "question and worked answer"), rows) + _slips(

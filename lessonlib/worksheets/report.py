@@ -13,7 +13,15 @@ from lessonlib.palette import LIGHT
 from lessonlib.questions.exercise import Slip
 from lessonlib.questions.prediction import predict
 from lessonlib.words import counted
-from lessonlib.worksheets.handout import drawn, page, paragraphs, question, table, worked
+from lessonlib.worksheets.handout import (
+    drawn,
+    page,
+    paragraphs,
+    question,
+    table,
+    worked,
+    worked_by_drawings,
+)
 from lessonlib.worksheets.key import said_points
 from lessonlib.worksheets.points import Result, as_given
 from lessonlib.worksheets.statistics import FEWEST, Item, items, reliability
@@ -47,7 +55,7 @@ def feedback(of: Class, sheet: Sheet) -> bytes:
             f"{of.worksheet.points:g}{tries}</h2>"
             f"{paragraphs(asked.text)}{given if each.last else ''}{paragraphs(each.reply)}"
             f"<details{'' if _right(each) else ' open'}><summary>Worked answer</summary>"
-            f"{worked(asked)}</details>"
+            f"{worked_by_drawings(each.exercise, one.numbers)}</details>"
         )
     return page(f"{of.worksheet.title}: {one.name}", "".join(parts))
 
