@@ -156,7 +156,7 @@ export function makeView(data, alone, hands) {
       const contact = run.contacts[i];
       if (contact.placed_on === null) return;
       const place_C = run.temperature_C + run.extraK(contact);
-      setText(place, `; its place is at ${place_C.toFixed(1)} °C`);
+      setText(place, run.time_s > 0 && `; its place is at ${place_C.toFixed(1)} °C`);
     });
     const stage = [run.time_s > 0, run.steam_C === null];
     const now = `${run.positions},${run.short},${playing},${over},${stage}`;
