@@ -86,7 +86,8 @@ def half_wave_allowed(
         if not has
     ]
     reason = (
-        f"it controls {format_quantity(power_W, 'W')}, more than {MOST_CONTROLLED_W:g} W; "
+        f"none of its three conditions holds: {format_quantity(power_W, 'W')}, more than "
+        f"{MOST_CONTROLLED_W:g} W; "
         f"{', '.join(lacking)}; it is not the only practical way to detect an unsafe state"
     )
     return HalfWaveRule(False, reason, SOURCE)

@@ -19,8 +19,8 @@ def test_a_kilowatt_on_a_three_core_cord_for_long_is_not_allowed() -> None:
     rule = half_wave_allowed(1000, **LONG_EARTHED)
     assert rule.allowed is False
     assert str(rule) == (
-        "not allowed: it controls 1000 W, more than 100 W; three cores, longer than a few "
-        "minutes; it is not the only practical way to detect an unsafe state "
+        "not allowed: none of its three conditions holds: 1000 W, more than 100 W; three cores, "
+        "longer than a few minutes; it is not the only practical way to detect an unsafe state "
         "(IEC 61000-3-2:2018+A1:2020 cl. 6.2)"
     )
 
