@@ -175,9 +175,10 @@ def _exercises(marks: Marks, stats: Sequence[Item]) -> str:
 
 
 def _outcomes(marks: Marks, place: int) -> str:
-    """What came of that exercise, the commonest first: "7 right, 2 slip"."""
+    """What came of that exercise, the commonest first: "7 right, 2 with a known slip"."""
     found = Counter(sheet.results[place].outcome for sheet in marks.sheets)
-    return ", ".join(f"{count} {what}" for what, count in found.most_common())
+    words = {"slip": "with a known slip"}
+    return ", ".join(f"{count} {words.get(what, what)}" for what, count in found.most_common())
 
 
 def _predictions(marks: Marks) -> str:
@@ -231,6 +232,8 @@ def _files(marks: Marks) -> str:
         rows = [
             (escape(one.file), escape(one.said)) for one in marks.accounts if one.marked is marked
         ]
+        if not rows:
+            continue
         files = counted(len({file for file, _ in rows}), "file")
         head = f"{files} {'marked' if marked else 'not or not wholly marked'}"
         parts.append(

@@ -32,7 +32,7 @@ class Item:
     def remark(self) -> str:
         """What that says about the exercise, in words; empty where nothing."""
         if self.share < HARD:
-            return "hard: go through it again"
+            return "hard for this class"
         if self.discrimination is not None and self.discrimination < APART:
             return "tells nobody apart: those good at the rest do no better here"
         return "easy for this class" if self.share > EASY else ""

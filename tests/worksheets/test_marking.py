@@ -68,6 +68,8 @@ def test_the_report_says_which_slips_were_put_in_and_by_how_many(
     predictions = page[page.index("Predictions") : page.index("Trainees</h2>")]
     for count in ("18 of 30", "12 of 30", "30 of 30", "0 of 30"):
         assert count in predictions
+    assert "30 files marked" in page
+    assert "not wholly marked" not in page  # no table of nothing
 
 
 def test_points_tries_and_a_named_slip_count_as_the_instructor_says(of: Class) -> None:
@@ -94,6 +96,7 @@ def test_points_tries_and_a_named_slip_count_as_the_instructor_says(of: Class) -
         table = list(csv.DictReader(file))
     first = table[0]
     assert (first["name"], first["points"], first["of"]) == ("Ada", "0.75", "3")
+    assert "1 with a known slip" in report(of)
 
 
 def test_answers_come_as_notebooks_and_typed_from_paper_too(of: Class) -> None:
