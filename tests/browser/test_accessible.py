@@ -89,7 +89,8 @@ def light_and_dark(page: Any) -> list[str]:
 
 
 def test_a_saved_family(open_page: Open) -> None:
-    assert light_and_dark(open_page(family("floor-steamer")).page) == []
+    members = [one.appliance for one in family("floor-steamer").members[:3]]
+    assert light_and_dark(open_page(family(members)).page) == []
 
 
 @pytest.mark.parametrize("name", ["tea-urn", "towel-rail", "garment-steamer"])

@@ -156,12 +156,33 @@ def test_the_command_serves_the_trainee_s_copy_and_ends_on_ctrl_c(
     assert "Traceback" not in running.said
 
 
-def test_a_stop_from_the_system_ends_jupyterlab_too(running: Workbook) -> None:
-    port = int(re.search(r":(\d+)/", running.address())[1])
-    running.process.terminate()
-    said, _ = running.process.communicate()
+SERVES = """
+import sys
+from pathlib import Path
+from lessonlib.start.lab import open_lab
+command = [sys.executable, "-m", "http.server", "--bind", "127.0.0.1", sys.argv[1]]
+ready = lambda: print("ready", flush=True)
+open_lab(command, Path.cwd(), {}, port=int(sys.argv[1]), ready=ready)
+print("Closed.")
+"""
+
+
+def test_a_stop_from_the_system_ends_the_server_too(checkout: Path) -> None:
+    port = usable_port(None)
+    process = subprocess.Popen(
+        [sys.executable, "-c", SERVES, str(port)],
+        cwd=checkout,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        text=True,
+    )
+    assert process.stdout is not None
+    assert process.stdout.readline() == "ready\n"
+    assert listens(port)
+    process.terminate()
+    said, _ = process.communicate()
+    assert said == "Closed.\n"
     assert not listens(port)
-    assert "Closed." in said
 
 
 @pytest.mark.skipif(os.name == "nt", reason="Windows has no process groups of this kind")
