@@ -4,20 +4,17 @@ from __future__ import annotations
 
 import json
 import os
-import subprocess
-import sys
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from lessonlib.appliance.bundled import workbook_folder
-from lessonlib.files import only_one, read_regular
-from lessonlib.start import record
-from lessonlib.start.copying import LOCK, Report, check_folder, sources, update
-from lessonlib.start.notebook import START_PAGE, content
-from lessonlib.start.record import CopiedFile
+from lessonlib.files import read_regular
+from lessonlib.start.copying import sources, update
+from lessonlib.start.notebook import START_PAGE
 from lessonlib.start.trouble import StartError
+from tests.start.conftest import ALL, Trainee
 
 from .workbooks import (
     add_text,
@@ -27,53 +24,8 @@ from .workbooks import (
     save_a_choice,
     save_in_editor,
     source_of,
-    unlock,
-    workbook,
     write,
 )
-
-ALL = ["first.ipynb", "second.ipynb", "appliances/urn.toml"]
-
-
-class Trainee:
-    """A workbook of two lessons and an appliance, and a folder for a copy of it."""
-
-    def __init__(self, folder: Path) -> None:
-        self.book = workbook(folder / "book", first="x = 1", second="y = 1")
-        self.mine = folder / "mine"
-        self.record = self.mine / record.NAME
-        self.first = self.mine / "first.ipynb"
-        self.beside = self.mine / "first (new).ipynb"
-        self.outside = folder / "outside"
-
-    def start(self, *fresh: str) -> Report:
-        return update(self.mine, sources(self.book), fresh=fresh, patience_s=0.1)
-
-    def publish(self, source: str = "x = 2") -> None:
-        """A new version of the first lesson in the workbook."""
-        edit(self.book / "first.ipynb", source)
-
-    def work(self) -> bytes:
-        """The trainee changes the first lesson; what it says then."""
-        edit(self.first, "x = 99")
-        return self.first.read_bytes()
-
-    def files(self) -> set[str]:
-        found = {p.relative_to(self.mine).as_posix() for p in self.mine.rglob("*") if p.is_file()}
-        return found - {record.NAME, LOCK}
-
-
-@pytest.fixture
-def new(tmp_path: Path) -> Trainee:
-    """Nothing is copied yet."""
-    return Trainee(tmp_path)
-
-
-@pytest.fixture
-def own(new: Trainee) -> Trainee:
-    """Everything is copied."""
-    new.start()
-    return new
 
 
 class TestBringingIn:
@@ -145,20 +97,6 @@ class TestUpdating:
         own.publish()
         assert own.start().updated == ["first.ipynb"]
         assert source_of(own.first) == "x = 2"
-
-    def test_an_untouched_copy_from_before_its_cells_were_locked_is_updated(
-        self, own: Trainee
-    ) -> None:
-        unlock(own.first)
-        written = content("first.ipynb", own.first.read_bytes())
-        assert written is not None
-        files = record.read(own.mine)
-        assert files is not None
-        old = CopiedFile(written.fingerprint, written.fingerprint)
-        record.write(own.mine, files | {"first.ipynb": old})
-        assert own.start().updated == ["first.ipynb"]
-        assert b"deletable" in own.first.read_bytes()
-        assert own.start().unchanged == ALL
 
     def test_the_start_page_is_updated_though_it_has_run_by_itself(self, own: Trainee) -> None:
         page = own.mine / START_PAGE
@@ -389,189 +327,3 @@ class TestRecord:
         (own.mine / ".heater-workbook-abc.tmp").write_bytes(b"half")
         own.start()
         assert own.files() == set(ALL)
-
-
-def sparse(path: Path) -> None:
-    """A file of a terabyte that takes no room: to read it whole would take all memory."""
-    with path.open("wb") as file:
-        file.truncate(10**12)
-
-
-@pytest.mark.parametrize("make", [os.mkfifo, sparse])
-class TestOddThings:
-    def test_in_place_of_the_record_it_vouches_for_nothing_and_is_not_read(
-        self, own: Trainee, make: Callable[[Path], None]
-    ) -> None:
-        own.work()
-        own.publish()
-        own.record.unlink()
-        make(own.record)
-        report = own.start()
-        assert report.record_lost
-        assert report.kept == {"first.ipynb": "first (new).ipynb"}
-        assert own.start().kept == {"first.ipynb": None}  # there is a good record again
-
-    def test_in_place_of_a_lesson_it_is_neither_read_nor_written_over(
-        self, new: Trainee, make: Callable[[Path], None]
-    ) -> None:
-        new.mine.mkdir()
-        make(new.first)
-        before = new.first.lstat()
-        report = new.start()
-        assert new.first.lstat() == before
-        assert "first.ipynb" in [*report.left_alone, *report.kept]
-        assert "second.ipynb" in report.brought
-
-    def test_in_place_of_what_comes_beside_it_stays(
-        self, own: Trainee, make: Callable[[Path], None]
-    ) -> None:
-        own.work()
-        own.publish()
-        make(own.beside)
-        before = own.beside.lstat()
-        assert own.start().kept == {"first.ipynb": "first (new 2).ipynb"}
-        assert own.beside.lstat() == before
-
-    def test_in_place_of_the_lock_or_the_appliances_it_stops_nothing(
-        self, new: Trainee, make: Callable[[Path], None]
-    ) -> None:
-        new.mine.mkdir()
-        make(new.mine / LOCK)
-        make(new.mine / "appliances")
-        assert new.start().left_alone == ["appliances"]
-
-
-class TestLinks:
-    def test_a_linked_lesson_and_what_it_points_to_are_left_alone(self, own: Trainee) -> None:
-        own.first.rename(own.outside)
-        own.first.symlink_to(own.outside)
-        before = own.outside.read_bytes()
-        own.publish()
-        assert own.start().left_alone == ["first.ipynb"]
-        assert own.first.is_symlink()
-        assert own.outside.read_bytes() == before
-
-    def test_a_link_to_nowhere_is_left_alone(self, new: Trainee) -> None:
-        new.mine.mkdir()
-        new.first.symlink_to(new.outside)
-        assert new.start().left_alone == ["first.ipynb"]
-        assert not new.outside.exists()
-
-    def test_nothing_is_written_into_a_linked_appliances_folder(self, new: Trainee) -> None:
-        new.outside.mkdir()
-        new.mine.mkdir()
-        (new.mine / "appliances").symlink_to(new.outside)
-        assert new.start().left_alone == ["appliances"]
-        assert list(new.outside.iterdir()) == []
-
-    def test_a_linked_copy_beside_and_a_linked_record_are_not_written_through(
-        self, own: Trainee
-    ) -> None:
-        own.outside.write_bytes(b"theirs")
-        own.work()
-        own.publish()
-        own.record.unlink()
-        for link in (own.beside, own.record):
-            link.symlink_to(own.outside)
-        assert own.start().kept == {"first.ipynb": "first (new 2).ipynb"}
-        assert own.outside.read_bytes() == b"theirs"
-
-
-class TestTwoAtOnce:
-    def test_a_second_start_waits_for_the_first_and_then_says_so(self, own: Trainee) -> None:
-        said: list[str] = []
-        with (
-            only_one(own.mine / LOCK, patience_s=0, waiting=lambda: None),
-            pytest.raises(StartError, match="another start"),
-        ):
-            update(own.mine, sources(own.book), patience_s=0.1, say=said.append)
-        assert len(said) == 1
-
-    def test_starts_at_the_same_time_lose_nothing_and_copy_once(self, own: Trainee) -> None:
-        own.work()
-        own.publish()
-        edit(own.book / "second.ipynb", "y = 2")
-        code = (
-            "import sys; from pathlib import Path\n"
-            "from lessonlib.start.copying import sources, update\n"
-            "sys.stdin.readline()\n"
-            "update(Path(sys.argv[1]), sources(Path(sys.argv[2])))"
-        )
-        starts = [
-            subprocess.Popen(
-                [sys.executable, "-c", code, str(own.mine), str(own.book)],
-                stdin=subprocess.PIPE,
-                cwd=workbook_folder().parent,
-            )
-            for _ in range(4)
-        ]
-        for start in starts:  # all are let go together, once all have been started
-            assert start.stdin is not None
-            start.stdin.close()
-        assert [start.wait() for start in starts] == [0] * 4
-        lessons = [own.first, own.beside, own.mine / "second.ipynb"]
-        assert [source_of(path) for path in lessons] == ["x = 99", "x = 2", "y = 2"]
-        assert own.files() == {*ALL, "first (new).ipynb"}
-
-
-class TestFolder:
-    def check(self, trainee: Trainee, folder: Path) -> Path:
-        return check_folder(folder, trainee.book, ALL)
-
-    def test_a_new_an_empty_and_a_used_folder_are_accepted(self, new: Trainee) -> None:
-        assert self.check(new, new.mine) == new.mine
-        new.mine.mkdir()
-        (new.mine / ".DS_Store").touch()
-        assert self.check(new, new.mine) == new.mine
-        new.start()
-        assert self.check(new, new.mine) == new.mine
-        new.record.unlink()  # a copy is known also without its record
-        assert self.check(new, new.mine) == new.mine
-
-    def test_a_folder_with_other_files_is_refused(self, new: Trainee) -> None:
-        new.mine.mkdir()
-        (new.mine / "accounts.ods").touch()
-        with pytest.raises(StartError, match=r"accounts\.ods"):
-            self.check(new, new.mine)
-
-    def test_a_file_in_place_of_the_folder_is_refused(self, new: Trainee) -> None:
-        new.mine.write_text("")
-        for folder in (new.mine, new.mine / "deeper" / "still"):
-            with pytest.raises(StartError, match="a file where a folder should be"):
-                self.check(new, folder)
-        with pytest.raises(StartError, match="that you may write to"):  # made in the meantime
-            new.start()
-
-    def test_a_folder_that_may_not_be_written_to_is_refused_before_anything_is_done(
-        self, new: Trainee, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-    ) -> None:
-        # permissions do not bind root, who runs CI, so the system's answer is given here
-        monkeypatch.setattr(os, "access", lambda path, mode: path != tmp_path)
-        with pytest.raises(StartError, match="Permission denied"):
-            self.check(new, new.mine / "deeper")
-
-    @pytest.mark.parametrize("inside", [".", "appliances"])
-    def test_the_workbook_itself_is_refused(self, new: Trainee, inside: str) -> None:
-        with pytest.raises(StartError, match="own lessons"):
-            self.check(new, new.book / inside)
-
-    def test_a_folder_far_below_any_that_is_there_is_refused(
-        self, new: Trainee, tmp_path: Path
-    ) -> None:
-        deep = tmp_path.joinpath(*["d"] * 20)
-        assert self.check(new, deep) == deep
-        update(deep, sources(new.book))
-        with pytest.raises(StartError, match=r"1,500 levels below"):
-            self.check(new, tmp_path.joinpath(*["e"] * 1500))
-
-    @pytest.mark.parametrize("name", ["x" * 300, "/".join(["x" * 250] * 18)])
-    def test_a_name_too_long_for_the_system_is_refused_and_shown_in_part(
-        self, new: Trainee, name: str
-    ) -> None:
-        with pytest.raises(StartError, match="File name too long") as refusal:
-            self.check(new, new.book.parent / name)
-        assert len(str(refusal.value)) < 700
-
-    def test_a_home_that_does_not_exist_is_refused(self, new: Trainee) -> None:
-        with pytest.raises(StartError, match="nobody-of-that-name"):
-            self.check(new, Path("~nobody-of-that-name/x"))

@@ -15,7 +15,7 @@ import pytest
 from lessonlib.start import environment, installer
 from lessonlib.start.environment import suitable_python
 from lessonlib.start.installer import Outcome, how_far, packages_in, python_in
-from lessonlib.start.requirements import Checkout, checkout, lacking, within
+from lessonlib.start.requirements import Checkout
 from lessonlib.start.trouble import StartError
 
 NOT_THERE = "a-distribution-that-nobody-has>=1"
@@ -321,38 +321,3 @@ def test_how_far_it_is_stands_on_one_line_of_a_terminal_and_else_on_lines_of_its
     said = screen.getvalue()
     assert "7 packages found, 0 fetched" in said
     assert ("\n" not in said and said.endswith("\r")) if terminal else "\r" not in said
-
-
-class TestRequirements:
-    @pytest.mark.parametrize(
-        ("version", "fits"),
-        [
-            ("8.1.0", True),
-            ("8.1", True),
-            ("8.10.2", True),
-            ("8.0.9", False),
-            ("9", False),
-            ("9.0.0rc1", False),
-            ("10.1", False),
-        ],
-    )
-    def test_versions_are_compared_as_numbers(self, version: str, fits: bool) -> None:
-        assert within(version, [(">=", "8.1"), ("<", "9")]) is fits
-
-    def test_pyproject_is_written_in_the_form_that_set_up_reads(self) -> None:
-        project = checkout()
-        assert project is not None
-        lacking(project, "test")  # raises ValueError for any other form
-
-    def test_another_form_is_refused_not_misread(self, tmp_path: Path) -> None:
-        with pytest.raises(ValueError, match="another form"):
-            lacking(Checkout(tmp_path, ("numpy~=2.0",), ()), None)
-
-    def test_what_is_missing_is_named_the_project_itself_included(self, tmp_path: Path) -> None:
-        missing = lacking(Checkout(tmp_path, (NOT_THERE, "pytest>=1"), ()), None)
-        assert missing == [NOT_THERE, "heater-workbook-lessonlib"]
-
-    def test_a_folder_without_our_pyproject_is_no_checkout(self, tmp_path: Path) -> None:
-        assert checkout(tmp_path) is None
-        (tmp_path / "pyproject.toml").write_text('[project]\nname = "something-else"\n')
-        assert checkout(tmp_path) is None

@@ -91,14 +91,6 @@ def add_text(path: Path) -> None:
     write(path, made)
 
 
-def unlock(path: Path) -> None:
-    """The copy as it was made before cells were locked."""
-    made = json.loads(path.read_text("utf-8"))
-    for cell in made["cells"]:
-        cell["metadata"] = {}
-    write(path, made)
-
-
 def source_of(path: Path) -> str:
     text = json.loads(path.read_text("utf-8"))["cells"][0]["source"]
     return text if isinstance(text, str) else "".join(text)
