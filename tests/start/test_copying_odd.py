@@ -1,5 +1,5 @@
-"""The trainee's copy, where something odd is in its place: a pipe, a link, a second start at once, a
-folder that cannot be used."""
+"""The trainee's copy, where something odd is in its place: a pipe, a link, a start at
+the same time, a folder that cannot be used."""
 
 from __future__ import annotations
 
