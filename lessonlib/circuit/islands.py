@@ -7,15 +7,16 @@ a terminal is labelled by it.
 
 from __future__ import annotations
 
-from collections import deque
 from dataclasses import dataclass
+from heapq import heappop, heappush
 
 import numpy as np
 
 from lessonlib.circuit.network import Cases, Flags, Floats, Labels, Network
 
 _NONE = np.int16(-1)
-_Step = tuple[int, int, int, float]  # from node, to node, branch, its drop
+# What a part on the way counts beside the drops, so that of equal paths the shortest is taken.
+_ONE_PART_V = 1e-6
 
 
 def joined(network: Network, links: Flags, labels: Labels | None = None) -> Labels:
@@ -149,26 +150,33 @@ class Short:
         return " – ".join(steps)
 
 
-def short_path(network: Network, cases: Cases, case: int, hot: int, peak_V: float) -> Short:
-    """The shorting path with the fewest parts in one case that `shorts` has flagged."""
-    ways: list[list[_Step]] = [[], []]
-    for index in range(len(network.branches)):
-        a, b = int(network.first[index]), int(network.second[index])
-        if cases.join[case, index]:  # a shorted diode too: it has no drop
-            for way in ways:
-                way += [(a, b, index, 0.0), (b, a, index, 0.0)]
-        elif cases.diode[case, index]:
-            drop_V = float(network.drop_V[index])
-            ways[0].append((a, b, index, drop_V))
-            ways[1].append((b, a, index, drop_V))
-    found = [
-        path
-        for way in ways
+def short_path(network: Network, cases: Cases, case: int, hot: int) -> Short:
+    """The shorting path of least drop, and then of the fewest parts, in one case that `shorts` has
+    flagged; one from the line comes before one between neutral and earth."""
+    join = cases.join[case]
+    branches = np.flatnonzero(join | cases.diode[case]).tolist()
+    # Dijkstra's algorithm from every terminal, once with the current and once against it.
+    queue: list[tuple[bool, float, bool, list[int], list[int]]] = [
+        (start != hot, 0.0, against, [start], [])
         for start in range(network.terminals)
-        if (path := _fewest_steps(network, way, start, peak_V)) is not None
+        for against in (False, True)
     ]
-    # A path from the line comes before one between neutral and earth, then the shorter one.
-    nodes, steps = min(found, key=lambda path: (path[0][0] != hot, len(path[0])))
+    seen = set()
+    while True:
+        late, length, against, nodes, steps = heappop(queue)
+        place = against, nodes[0], nodes[-1]
+        if place in seen:
+            continue
+        if steps and nodes[-1] < network.terminals:
+            break
+        seen.add(place)
+        for index in branches:
+            ends = int(network.first[index]), int(network.second[index])
+            for way, (one, other) in enumerate((ends, ends[::-1])):
+                if one == nodes[-1] and (join[index] or way == against):
+                    drop_V = 0.0 if join[index] else network.drop_V[index]
+                    on = ([*nodes, other], [*steps, index])
+                    heappush(queue, (late, length + drop_V + _ONE_PART_V, against, *on))
     named = set(network.appliance.nodes)
     told, passed = [network.nodes[nodes[0]]], []
     for index, node in zip(steps, nodes[1:], strict=True):
@@ -180,20 +188,3 @@ def short_path(network: Network, cases: Cases, case: int, hot: int, peak_V: floa
         elif len(told) > 1 and name in named:
             told[-1] = name  # the wire of an opened appliance is no part
     return Short(tuple(told), tuple(passed))
-
-
-def _fewest_steps(
-    network: Network, way: list[_Step], start: int, peak_V: float
-) -> tuple[list[int], list[int]] | None:
-    queue: deque[tuple[list[int], list[int], float]] = deque([([start], [], 0.0)])
-    least = {start: 0.0}
-    while queue:
-        nodes, branches, drop = queue.popleft()
-        if len(nodes) > 1 and nodes[-1] < network.terminals:
-            return nodes, branches
-        for a, b, branch, step_V in way:
-            total = drop + step_V
-            if a == nodes[-1] and total < peak_V and total < least.get(b, np.inf):
-                least[b] = total
-                queue.append(([*nodes, b], [*branches, branch], total))
-    return None

@@ -197,7 +197,7 @@ class Solutions(Sequence[Solution]):
         chosen = (self.settings[setting], self.faults[fault])
         at = Situation(self.base.appliance, *chosen, plug, volts)
         if self.short[case]:
-            path = short_path(self.network, self.cases, case, at.hot, at.peak_V)
+            path = short_path(self.network, self.cases, case, at.hot)
             return Solution(at, None, None, path, self, case)
         power_W, current_A = float(self.power_W[case]), float(self.current_A[case])
         return Solution(at, power_W, current_A, None, self, case)
