@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from typing import Self
 
 import numpy as np
 from numpy.typing import NDArray
@@ -101,7 +102,19 @@ class Change:
 
 
 @dataclass(frozen=True, eq=False)
-class Cases:
+class Batch:
+    """Arrays that have the cases first."""
+
+    def take(self, rows: Indexes) -> Self:
+        return type(self)(*(values[rows] for values in vars(self).values()))
+
+    def put(self, rows: Indexes, new: Self) -> None:
+        for name, values in vars(self).items():
+            values[rows] = getattr(new, name)
+
+
+@dataclass(frozen=True, eq=False)
+class Cases(Batch):
     """What each branch is in each case: one of these three, or else a gap."""
 
     conductance_S: Floats
@@ -110,9 +123,6 @@ class Cases:
 
     def __len__(self) -> int:
         return len(self.join)
-
-    def take(self, rows: Indexes) -> Cases:
-        return Cases(self.conductance_S[rows], self.join[rows], self.diode[rows])
 
 
 @lru_cache(maxsize=16)

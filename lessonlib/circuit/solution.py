@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Any, overload
+from typing import overload
 
 import numpy as np
 
@@ -31,38 +31,31 @@ from lessonlib.errors import FaultError, SettingError, shown
 from lessonlib.quantities import format_quantity
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class PathReading:
-    """One path through a part: mean power turned into heat, W; voltage across it and current
-    through it as r.m.s., mean (the d.c. part), and largest instantaneous value either way.
+    """A part, or one of several paths through it: mean power turned into heat, W; voltage across
+    it and current through it as r.m.s., mean (the d.c. part), and largest instantaneous value
+    either way.
 
     None where a value is not defined: beside a floating node, or in a short circuit. Means count
-    from the first node of `between` to the second.
+    from the first node of `between` to the second. A part with several `paths`, the contacts of a
+    switch or the pieces of an element that leaks between them, has the values of the one that
+    carries the most current.
     """
 
-    between: tuple[str, str]
-    power_W: float | None
-    voltage_V: float | None
-    voltage_mean_V: float | None
-    voltage_peak_V: float | None
-    current_A: float | None
-    current_mean_A: float | None
-    current_peak_A: float | None
-
-
-_VALUES = [name for name in PathReading.__dataclass_fields__ if name != "between"]
-
-
-@dataclass(frozen=True, repr=False)
-class PartReading(PathReading):
-    """A part's values; for a switch with several contacts, those of the contact that carries the
-    most current, and so for the two pieces of an element that leaks between them."""
-
     name: str
+    between: tuple[str, str]
+    power_W: float | None = None
+    voltage_V: float | None = None
+    voltage_mean_V: float | None = None
+    voltage_peak_V: float | None = None
+    current_A: float | None = None
+    current_mean_A: float | None = None
+    current_peak_A: float | None = None
     paths: tuple[PathReading, ...] = ()
 
     def __str__(self) -> str:
-        """The three values of a part in one line: "E1: 115 V, 1.09 A, 125 W"."""
+        """Three values in one line: "E1: 115 V, 1.09 A, 125 W"."""
         values = ((self.voltage_V, "V"), (self.current_A, "A"), (self.power_W, "W"))
         return f"{self.name}: {', '.join(format_quantity(value, unit) for value, unit in values)}"
 
@@ -130,7 +123,7 @@ class Solution:
         return self.situation.supply_voltage_V
 
     @cached_property
-    def part(self) -> dict[str, PartReading]:
+    def part(self) -> dict[str, PathReading]:
         return self.batch.part_readings(self.case)
 
     @cached_property
@@ -205,17 +198,18 @@ class Solutions(Sequence[Solution]):
     def __iter__(self) -> Iterator[Solution]:
         return (self[case] for case in range(len(self)))
 
-    def part_readings(self, case: int) -> dict[str, PartReading]:
-        paths: dict[int, list[dict[str, Any]]] = {}
-        added = set(self.network.slots.values())
-        for index, branch in enumerate(self.network.branches):
-            if branch.part >= 0 and (index not in added or self._flows(case, index)):
-                paths.setdefault(branch.part, []).append(self._values(case, index))
-        found = {}
-        for part, values in zip(self.network.appliance.parts, paths.values(), strict=True):
-            each = tuple(PathReading(**path) for path in values) if len(values) > 1 else ()
-            main = max(values, key=lambda path: path["current_A"] or 0.0)
-            found[part.name] = PartReading(**main, name=part.name, paths=each)
+    def part_readings(self, case: int) -> dict[str, PathReading]:
+        network, found = self.network, dict[str, PathReading]()
+        paths: dict[str, list[PathReading]] = {}
+        added = set(network.slots.values())
+        for index, part in enumerate(network.parts):
+            if part is not None and (index not in added or self._flows(case, index)):
+                reading = self._reading(part.name, case, index)
+                paths.setdefault(part.name, []).append(reading)
+        for part in network.appliance.parts:
+            every = paths[part.name]
+            main = max(every, key=lambda path: path.current_A or 0.0)
+            found[part.name] = replace(main, paths=tuple(every)) if len(every) > 1 else main
         return found
 
     def _flows(self, case: int, index: int) -> bool:
@@ -224,23 +218,23 @@ class Solutions(Sequence[Solution]):
         resists = self.cases.conductance_S[case, index] > 0 and not self.cases.join[case, index]
         return bool(resists or self.cases.diode[case, index])
 
-    def _values(self, case: int, index: int) -> dict[str, Any]:
-        """The fields of one `PathReading`."""
+    def _reading(self, name: str, case: int, index: int) -> PathReading:
         branch, nodes, totals = self.network.branches[index], self.network.nodes, self.totals
         between, at = (nodes[branch.first], nodes[branch.second]), (case, index)
         if self.short[case]:
-            return {"between": between} | dict.fromkeys(_VALUES)
+            return PathReading(name, between)
         known = bool(totals.voltage_known[at])
-        return {
-            "between": between,
-            "power_W": float(totals.power[at]),
-            "voltage_V": _root(totals.voltage2[at]) if known else None,
-            "voltage_mean_V": float(totals.voltage_mean[at]) if known else None,
-            "voltage_peak_V": float(totals.voltage_peak[at]) if known else None,
-            "current_A": _root(totals.current2[at]),
-            "current_mean_A": float(totals.current_mean[at]),
-            "current_peak_A": float(totals.current_peak[at]),
-        }
+        return PathReading(
+            name,
+            between,
+            power_W=float(totals.power[at]),
+            voltage_V=_root(totals.voltage2[at]) if known else None,
+            voltage_mean_V=float(totals.voltage_mean[at]) if known else None,
+            voltage_peak_V=float(totals.voltage_peak[at]) if known else None,
+            current_A=_root(totals.current2[at]),
+            current_mean_A=float(totals.current_mean[at]),
+            current_peak_A=float(totals.current_peak[at]),
+        )
 
     def node_readings(self, case: int) -> dict[str, NodeReading]:
         found = {}
