@@ -8,7 +8,7 @@ from typing import Any
 
 from lessonlib.appliance.check import check_part
 from lessonlib.appliance.parts import Appliance, Part, Resistive, ThermalFuse
-from lessonlib.appliance.problems import Problems, near
+from lessonlib.appliance.problems import Problems, meant_or
 from lessonlib.appliance.schema import PART_KEYS, SUPPLY_KEYS, VESSEL_KEYS, Key
 from lessonlib.appliance.values import read_fields, unknown_keys
 from lessonlib.errors import ApplianceError, shown
@@ -32,14 +32,9 @@ def variant(appliance: Appliance, changes: Mapping[str, Mapping[str, object]]) -
     for name, found in changes.items():
         if name not in parts and name not in blocks:
             known = [*parts, *blocks]
-            meant = near(str(name), known)
-            problems.add(
-                shown(name)[1:-1] if isinstance(name, str) else shown(name),
-                "",
-                "no part of that name",
-                ", ".join(known),
-                f'did you mean "{meant}"?' if meant else "use one of these names",
-            )
+            table = shown(name)[1:-1] if isinstance(name, str) else shown(name)
+            step = meant_or(str(name), known, "use one of these names")
+            problems.add(table, "", "no part of that name", ", ".join(known), step)
         elif not isinstance(found, Mapping):
             step = 'write it as in {"E1": {"power_W": 900}}'
             problems.add(name, "", shown(found), "new values by key", step)
