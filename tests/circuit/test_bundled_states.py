@@ -155,13 +155,6 @@ def test_the_lamp_after_the_pressure_switch_goes_out_when_it_opens():
     assert waiting.node["bottom"].condition == "live"  # through the element, with no current
 
 
-def test_with_the_thermal_fuse_open_a_lamp_still_says_heating():
-    blown = solve(load_appliance("garment-steamer"), {"S1": "on", "F1": "open"})
-    assert blown.part["E1"].power_W == pytest.approx(0, abs=1e-9)
-    assert blown.part["H2"].power_W == pytest.approx(0.5)
-    assert blown.node["fed"].condition == "live"
-
-
 def test_an_open_fuse_in_the_common_return_leaves_both_elements_live():
     cabinet = load_appliance("pie-cabinet")
     solution = solve(cabinet, {"S1": "on", "S2": "low", "F1": "open"})
