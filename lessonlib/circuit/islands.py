@@ -7,6 +7,7 @@ a terminal is labelled by it.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from heapq import heappop, heappush
 
@@ -70,29 +71,16 @@ def tied(network: Network, cases: Cases, conducting: Flags) -> tuple[Labels, Flo
     return labels, offset, contradicts
 
 
-def reach(network: Network, links: Flags) -> Labels:
-    """For each node and case, the supply terminals that `links` connect it to (bit mask).
+def within(network: Network, steps: Floats, most: float) -> Labels:
+    """For each node and case, the supply terminals to which a path of `steps` (cases, branches)
+    leads whose sum is at most `most` (bit mask): bit t stands for terminal t.
 
-    Bit t stands for terminal t. Connections end at a terminal: it counts as itself alone.
+    Steps are inf where there is no way. Paths end at a terminal: it counts as itself alone.
     """
-    masks = np.zeros((len(network.nodes), len(links)), dtype=np.int16)
-    for terminal in range(network.terminals):
-        masks[terminal] = 1 << terminal
-    branches = [
-        (network.first[branch], network.second[branch], links[:, branch])
-        for branch in range(len(network.branches))
-    ]
-    for _ in network.nodes:
-        before = masks.copy()
-        for first, second, on in branches:
-            spread = np.where(on, masks[first] | masks[second], 0)
-            for end in (first, second):
-                if end >= network.terminals:
-                    masks[end] |= spread
-        if np.array_equal(before, masks):
-            break
-        branches.reverse()  # a long chain takes two rounds then, from whichever end it is reached
-    return masks
+    near = least_sums(network, range(network.terminals), steps, steps) <= most
+    near[: network.terminals] = np.eye(network.terminals, dtype=bool)[:, :, None]
+    bits = np.array([1 << terminal for terminal in range(network.terminals)], dtype=np.int16)
+    return np.asarray((near * bits[:, None]).sum(axis=1, dtype=np.int16))
 
 
 def shorts(network: Network, cases: Cases, hot: int, peak_V: float) -> Flags:
@@ -105,19 +93,20 @@ def shorts(network: Network, cases: Cases, hot: int, peak_V: float) -> Flags:
         back = np.where(cases.join, 0.0, np.inf)
         there = np.where(cases.diode & ~cases.join, network.drop_V, back)
         for steps in ((there, back), (back, there)):  # the line above earth, and below it
-            drop = least_sums(network, hot, *steps)
-            short = short | (drop[others] < peak_V).any(axis=0)
+            drop = least_sums(network, [hot], *steps)[others, 0]
+            short = short | (drop < peak_V).any(axis=0)
     return np.asarray(short, dtype=bool)
 
 
-def least_sums(network: Network, start: int, there: Floats, back: Floats) -> Floats:
-    """Least sum of steps from terminal `start` to each node (nodes, cases); inf without a path.
+def least_sums(network: Network, starts: Sequence[int], there: Floats, back: Floats) -> Floats:
+    """Least sum of steps from each terminal in `starts` to each node (nodes, starts, cases); inf
+    without a path.
 
     `there` are the steps (cases, branches) from a branch's first node to its second, `back` those
     the other way, inf where there is none. Paths end at another terminal.
     """
-    least = np.full((len(network.nodes), len(there)), np.inf)
-    least[start] = 0.0
+    least = np.full((len(network.nodes), len(starts), len(there)), np.inf)
+    least[starts, range(len(starts))] = 0.0
     ways = [
         (a, b, step[:, branch].copy())
         for branch in np.flatnonzero(np.isfinite(np.minimum(there, back)).any(axis=0)).tolist()
@@ -125,14 +114,18 @@ def least_sums(network: Network, start: int, there: Floats, back: Floats) -> Flo
             (network.first[branch], network.second[branch], there),
             (network.second[branch], network.first[branch], back),
         )
-        if a == start or a >= network.terminals
     ]
+    inside = [way for way in ways if way[1] >= network.terminals]
     for _ in network.nodes:
         before = least.copy()
-        for a, b, step in ways:
+        for a, b, step in inside:
             least[b] = np.minimum(least[b], least[a] + step)
         if np.array_equal(before, least):
             break
+        inside.reverse()  # a long chain takes two rounds then, from whichever end it is reached
+    for a, b, step in ways:
+        if b < network.terminals:
+            least[b] = np.minimum(least[b], least[a] + step)
     return least
 
 

@@ -8,7 +8,7 @@ the name says otherwise. The supply's neutral is taken to be at earth potential.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import overload
@@ -90,15 +90,28 @@ class NodeReading:
 
 @dataclass(frozen=True)
 class Solution:
-    """What happens in one situation. `power_W` and `current_A` (from the supply's line) are None in
-    a short circuit. It was solved as case number `case` of `batch`."""
+    """What happens in one situation, solved as case number `case` of `batch`."""
 
     situation: Situation
-    power_W: float | None
-    current_A: float | None
-    short: Short | None
     batch: Solutions
     case: int
+
+    @cached_property
+    def short(self) -> Short | None:
+        """The path of a short circuit, if there is one; it leaves no values."""
+        cases, hot = self.batch.cases, self.situation.hot
+        if not self.batch.short[self.case]:
+            return None
+        return short_path(self.batch.network, cases, self.case, hot)
+
+    @property
+    def power_W(self) -> float | None:
+        return None if self.short else float(self.batch.power_W[self.case])
+
+    @property
+    def current_A(self) -> float | None:
+        """From the supply's line."""
+        return None if self.short else float(self.batch.current_A[self.case])
 
     @property
     def appliance(self) -> Appliance:
@@ -160,8 +173,6 @@ class Solutions(Sequence[Solution]):
     settings: tuple[Mapping[str, str], ...]
     faults: tuple[Fault | None, ...]
     short: Flags
-    power_W: Floats
-    current_A: Floats
     totals: Totals
 
     @cached_property
@@ -173,6 +184,14 @@ class Solutions(Sequence[Solution]):
     def shocks(self) -> Flags:
         """Whether each node of `network` can give a shock, for every case."""
         return self._conditions[1]
+
+    @cached_property
+    def power_W(self) -> Floats:
+        return np.where(self.short, np.nan, self.totals.power.sum(axis=1))
+
+    @cached_property
+    def current_A(self) -> Floats:
+        return np.where(self.short, np.nan, np.sqrt(np.maximum(self.totals.drawn2, 0)))
 
     def __len__(self) -> int:
         return len(self.short)
@@ -186,17 +205,8 @@ class Solutions(Sequence[Solution]):
             return [self[case] for case in range(*index.indices(len(self)))]
         case = range(len(self))[index]
         setting, fault = divmod(case, len(self.faults))
-        plug, volts = self.base.reversed_plug, self.base.supply_voltage_V
-        chosen = (self.settings[setting], self.faults[fault])
-        at = Situation(self.base.appliance, *chosen, plug, volts)
-        if self.short[case]:
-            path = short_path(self.network, self.cases, case, at.hot)
-            return Solution(at, None, None, path, self, case)
-        power_W, current_A = float(self.power_W[case]), float(self.current_A[case])
-        return Solution(at, power_W, current_A, None, self, case)
-
-    def __iter__(self) -> Iterator[Solution]:
-        return (self[case] for case in range(len(self)))
+        at = replace(self.base, setting=self.settings[setting], fault=self.faults[fault])
+        return Solution(at, self, case)
 
     def part_readings(self, case: int) -> dict[str, PathReading]:
         network, found = self.network, dict[str, PathReading]()
@@ -318,17 +328,7 @@ def solutions_of(
     short = shorts(network, cases, hot, peak_V)
     rows = np.flatnonzero(~short)
     totals = totals_of(network, cases, rows, hot, peak_V)
-    return Solutions(
-        base=base,
-        network=network,
-        cases=cases,
-        settings=tuple(settings),
-        faults=tuple(faults),
-        short=short,
-        power_W=np.where(short, np.nan, totals.power.sum(axis=1)),
-        current_A=np.where(short, np.nan, np.sqrt(np.maximum(totals.drawn2, 0))),
-        totals=totals,
-    )
+    return Solutions(base, network, cases, tuple(settings), tuple(faults), short, totals)
 
 
 def _check_list(value: object, name: str, error: type[SettingError] | type[FaultError]) -> None:
