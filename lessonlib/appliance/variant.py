@@ -57,27 +57,23 @@ def variant(appliance: Appliance, changes: Mapping[str, Mapping[str, object]]) -
 def _changed(
     problems: Problems, part: Part, found: Mapping[str, object], kinds: Mapping[str, str]
 ) -> Part:
-    table = f"[[{part.kind}]] {part.name}"
+    table, before = f"[[{part.kind}]] {part.name}", len(problems)
     keys = {name: key for name, key in PART_KEYS[part.kind].items() if key.type in _VALUES}
-    before = len(problems)
-    fields = _new(problems, table, found, keys)
-    if len(problems) > before or not fields:
+    new = _new(problems, table, found, keys)
+    if len(problems) > before or not new:
         return part
     own = {name: getattr(part, name) for name in PART_KEYS[part.kind]}
-    known = {name: value for name, value in own.items() if value is not None}
-    if isinstance(part, Resistive):
-        first, second = part.marking
-        marking = {first, second}
-        if marking & fields.keys():
-            fields = {**{name: known[name] for name in marking & known.keys()}, **fields}
-        if (marking | {"resistance_ohm"}) & fields.keys():
-            check_part(problems, table, type(part), fields, kinds)
-            fields = {first: None, second: None, **fields}
-    else:
-        if isinstance(part, ThermalFuse) and part.placed_on is None:
-            del known["rise_K_per_W"]
-        check_part(problems, table, type(part), {**known, **fields}, kinds)
-    return replace(part, **fields)
+    fields = {name: value for name, value in own.items() if value is not None}
+    if isinstance(part, Resistive):  # a marking replaces the resistance, and the other way round
+        if "resistance_ohm" in new:
+            fields = {name: value for name, value in fields.items() if name not in part.marking}
+        if {*part.marking, "resistance_ohm"} & new.keys() or set(part.marking) & fields.keys():
+            fields.pop("resistance_ohm")
+    if isinstance(part, ThermalFuse) and part.placed_on is None:
+        del fields["rise_K_per_W"]
+    fields |= new
+    check_part(problems, table, type(part), fields, kinds)
+    return type(part)(**fields) if len(problems) == before else part
 
 
 def _new(

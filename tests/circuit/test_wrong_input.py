@@ -50,30 +50,37 @@ FAULTS = [
 ]
 VOLTAGES = [0, -230, float("inf"), float("nan"), 10**400, "230 V", "230", True, [230], object()]
 
-SETTING_TAKERS = {
-    "solve": lambda value: solve(STEAMER, value),
-    "solve_all": lambda value: solve_all(STEAMER, [value]),
-    "panel": lambda value: panel(STEAMER, value),
-    "heat_up": lambda value: heat_up(STEAMER, value, minutes=1),
-    "schematic": lambda value: schematic(STEAMER, value),
-    "resistance": lambda value: resistance(STEAMER, value, red="L", black="N"),
+TAKERS = {
+    "setting": {
+        "solve": lambda value: solve(STEAMER, value),
+        "solve_all": lambda value: solve_all(STEAMER, [value]),
+        "panel": lambda value: panel(STEAMER, value),
+        "heat_up": lambda value: heat_up(STEAMER, value, minutes=1),
+        "schematic": lambda value: schematic(STEAMER, value),
+        "resistance": lambda value: resistance(STEAMER, value, red="L", black="N"),
+    },
+    "fault": {
+        "solve": lambda value: solve(STEAMER, fault=value),
+        "solve_all": lambda value: solve_all(STEAMER, faults=[value]),
+        "state_table": lambda value: state_table(STEAMER, fault=value),
+        "panel": lambda value: panel(STEAMER, faults=[value]),
+        "heat_up": lambda value: heat_up(STEAMER, minutes=1, fault=value),
+        "schematic": lambda value: schematic(STEAMER, fault=value),
+        "meter_table": lambda value: meter_table(STEAMER, fault=value),
+        "protections": lambda value: protections(STEAMER, minutes=1, faults=[value]),
+    },
+    "supply": {
+        "solve": lambda supply: solve(STEAMER, **supply),
+        "solve_all": lambda supply: solve_all(STEAMER, **supply),
+        "state_table": lambda supply: state_table(STEAMER, **supply),
+        "heat_up": lambda supply: heat_up(STEAMER, minutes=1, **supply),
+        "schematic": lambda supply: schematic(STEAMER, **supply),
+    },
 }
-FAULT_TAKERS = {
-    "solve": lambda value: solve(STEAMER, fault=value),
-    "solve_all": lambda value: solve_all(STEAMER, faults=[value]),
-    "state_table": lambda value: state_table(STEAMER, fault=value),
-    "panel": lambda value: panel(STEAMER, faults=[value]),
-    "heat_up": lambda value: heat_up(STEAMER, minutes=1, fault=value),
-    "schematic": lambda value: schematic(STEAMER, fault=value),
-    "meter_table": lambda value: meter_table(STEAMER, fault=value),
-    "protections": lambda value: protections(STEAMER, minutes=1, faults=[value]),
-}
-SUPPLY_TAKERS = {
-    "solve": lambda **supply: solve(STEAMER, **supply),
-    "solve_all": lambda **supply: solve_all(STEAMER, **supply),
-    "state_table": lambda **supply: state_table(STEAMER, **supply),
-    "heat_up": lambda **supply: heat_up(STEAMER, minutes=1, **supply),
-    "schematic": lambda **supply: schematic(STEAMER, **supply),
+WRONG = {
+    "setting": (SettingError, ["on", {"S1": 5}]),
+    "fault": (FaultError, [5, Fault("E1", "open", True)]),
+    "supply": (SupplyError, [{"reversed_plug": "no"}, {"supply_voltage_V": "230"}]),
 }
 
 
@@ -103,25 +110,14 @@ def test_an_impossible_supply_voltage_is_refused(value):
         solve(STEAMER, supply_voltage_V=value)
 
 
-@pytest.mark.parametrize("taker", SETTING_TAKERS)
-def test_whatever_takes_a_setting_checks_it(taker):
-    for value in ("on", {"S1": 5}):
-        with pytest.raises(SettingError):
-            SETTING_TAKERS[taker](value)
-
-
-@pytest.mark.parametrize("taker", FAULT_TAKERS)
-def test_whatever_takes_a_fault_checks_it(taker):
-    for value in (5, Fault("E1", "open", True)):
-        with pytest.raises(FaultError):
-            FAULT_TAKERS[taker](value)
-
-
-@pytest.mark.parametrize("taker", SUPPLY_TAKERS)
-def test_whatever_takes_plug_and_voltage_checks_them(taker):
-    for supply in ({"reversed_plug": "no"}, {"supply_voltage_V": "230"}):
-        with pytest.raises(SupplyError):
-            SUPPLY_TAKERS[taker](**supply)
+@pytest.mark.parametrize(
+    ("what", "taker"), [(what, taker) for what, takers in TAKERS.items() for taker in takers]
+)
+def test_whatever_takes_a_setting_a_fault_or_a_supply_checks_it(what, taker):
+    error, values = WRONG[what]
+    for value in values:
+        with pytest.raises(error):
+            TAKERS[what][taker](value)
 
 
 @pytest.mark.parametrize("volts", [[230, "x"], ["230"], [True]])
@@ -142,15 +138,9 @@ def test_a_solution_a_run_and_a_drawing_carry_the_same_situation():
     asked = {"reversed_plug": True, "supply_voltage_V": 207, "fault": "P1 welded"}
     now = solve(STEAMER, {"S1": "on"}, **asked)
     wanted = situation(STEAMER, {"S1": "on"}, Fault("P1", "welded"), True, 207.0)
-    assert now.situation == wanted
-    assert (
-        solve_all(STEAMER, faults=["P1 welded"], reversed_plug=True, supply_voltage_V=207)[
-            1
-        ].situation
-        == wanted
-    )
-    assert heat_up(STEAMER, {"S1": "on"}, minutes=1, **asked).situation == wanted
-    assert schematic(STEAMER, {"S1": "on"}, **asked).solution.situation == wanted
+    everyone = [now, heat_up(STEAMER, {"S1": "on"}, minutes=1, **asked)]
+    everyone.append(schematic(STEAMER, {"S1": "on"}, **asked).solution)
+    assert [each.situation for each in everyone] == [wanted] * 3
     assert (now.appliance, now.setting, now.fault) == (STEAMER, wanted.setting, wanted.fault)
     assert (now.reversed_plug, now.supply_voltage_V) == (True, 207)
     assert wanted.notes == ("207 V", "plug reversed", "fault: P1 welded")
