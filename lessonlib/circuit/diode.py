@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 from lessonlib.appliance.parts import Link
 from lessonlib.circuit.solution import PathReading, Solution, solution_of
 from lessonlib.circuit.waveform import waveform
-from lessonlib.errors import SolverError, WaveformError, shown
+from lessonlib.errors import WaveformError, shown
 from lessonlib.quantities import format_quantity
 
 
@@ -60,39 +61,28 @@ class SeriesResistor:
 
 
 def against_resistor(solution: Solution, diode: str, element: str) -> SeriesResistor:
-    """A resistor in the place of `diode` that leaves `element` the power it has in `solution`.
-
-    With no other diode in the circuit, the element's voltage with a resistor r is
-    (bridged * k + open * r) / (k + r). So three solutions (bridged, open, and one trial resistor)
-    fix r, and a fourth has to agree. Raises `WaveformError` where no resistor can do it.
-    """
+    """A resistor in the place of `diode` that leaves `element` the power it has in `solution`,
+    found by bisection. Raises `WaveformError` where none does."""
     _check_diode(solution, diode)
     solution.appliance.part(element)  # an unknown name has its own message
-    wanted = solution.part[element]
-    wanted_W, target = wanted.power_W or 0.0, wanted.voltage_V or 0.0
+    wanted_W = solution.part[element].power_W or 0.0
 
-    def left(ohm: float) -> float:
-        return _with_resistor(solution, diode, ohm).part[element].voltage_V or 0.0
+    def left_W(ohm: float) -> float:
+        return _with_resistor(solution, diode, ohm).part[element].power_W or 0.0
 
-    bridged, left_open = left(1e-9), left(1e15)
-    if not left_open < target < bridged:
+    bridging, opening = 1e-9, 1e15
+    if not left_W(opening) < wanted_W < left_W(bridging):
         raise WaveformError(
-            f"found {target:.4g} V at {element}, which is not between {left_open:.4g} V with "
-            f"{diode} open and {bridged:.4g} V with it bridged. Accepted: a setting in which "
-            f"{diode} lowers the power of {element}. Choose another setting."
+            f"found {wanted_W:.4g} W at {element}, which is not between {left_W(opening):.4g} W "
+            f"with {diode} open and {left_W(bridging):.4g} W with it bridged. Accepted: a setting "
+            f"in which {diode} lowers the power of {element}. Choose another setting."
         )
-    trial_ohm = bridged / (wanted.current_peak_A or 1.0)
-    tried = left(trial_ohm)
-    k = trial_ohm * (tried - left_open) / (bridged - tried)
-    ohm = k * (bridged - target) / (target - left_open)
-    now = _with_resistor(solution, diode, ohm)
-    found_W = now.part[element].power_W or 0.0
-    if abs(found_W - wanted_W) > 1e-6 * wanted_W:
-        raise SolverError(
-            f"found no resistor that leaves {element} its {wanted_W:.6g} W: {ohm:.6g} ohm gives "
-            f"{found_W:.6g} W. Accepted: no other diode in the circuit. Bridge or remove it."
-        )
-    return SeriesResistor(ohm, now.part[diode].power_W or 0.0, found_W, now.power_W or 0.0)
+    while opening > bridging * (1 + 1e-12):
+        ohm = math.sqrt(bridging * opening)
+        bridging, opening = (ohm, opening) if left_W(ohm) > wanted_W else (bridging, ohm)
+    now = _with_resistor(solution, diode, opening)
+    wasted_W, element_W = (now.part[name].power_W or 0.0 for name in (diode, element))
+    return SeriesResistor(opening, wasted_W, element_W, now.power_W or 0.0)
 
 
 def _with_resistor(solution: Solution, diode: str, ohm: float) -> Solution:

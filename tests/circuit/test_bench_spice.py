@@ -71,16 +71,17 @@ def test_every_fault_of_random_appliances_reads_as_the_engine_says(block, wide, 
 
 
 @pytest.mark.parametrize("name", [n for n in appliance_names() if not load_appliance(n).diodes])
-def test_every_fault_leaves_the_potentials_that_the_engine_says(name, tmp_path):
+def test_every_third_fault_leaves_the_potentials_that_the_engine_says(name, wide, tmp_path):
     appliance, rng = load_appliance(name), random.Random(name)
     cases, solved = [], []
-    for fault in possible_faults(appliance):
+    some = possible_faults(appliance)[:: 1 if wide else 3]
+    for fault in some:
         setting = rng.choice(settings(appliance))
         solution = solve(appliance, setting, fault=fault)
         if solution.short is None:
             cases.append(Case(appliance, setting, fault))
             solved.append(solution)
-    assert len(cases) > len(possible_faults(appliance)) / 2
+    assert len(cases) > len(some) / 2
     for solution, found in zip(solved, operating_points(cases, tmp_path), strict=True):
         for point, reading in solution.node.items():
             volts = found.get({"case": "PE.", "plug fuse": "fuse"}.get(point, point))
