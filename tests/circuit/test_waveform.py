@@ -97,7 +97,7 @@ def test_random_networks_agree_with_readings_and_quadrature(wide):
     # of the cycle, 5e-5, times the step's change; the readings are compared against the largest.
     step = 0.02 / 20000
     t_s = step * (np.arange(20000) + 0.5)
-    for _ in range(60 if wide else 10):
+    for _ in range(60 if wide else 6):
         appliance = random_appliance(rng, diodes=rng.randint(0, 3))
         for now in solve_all(appliance, reversed_plug=rng.random() < 0.5):
             if now.short is not None:
@@ -124,7 +124,7 @@ def test_random_networks_agree_with_readings_and_quadrature(wide):
                     assert math.sqrt((values**2).mean()) == pytest.approx(one.rms, abs=allowed)
                     assert np.abs(values).mean() == pytest.approx(one.mean_absolute, abs=allowed)
                     compared += 1
-    assert compared > 300
+    assert compared > 150
 
 
 def test_the_whole_appliance_and_two_points_have_waves():
