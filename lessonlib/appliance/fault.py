@@ -240,8 +240,7 @@ def _read(appliance: Appliance, words: str) -> Fault:
     for kind in sorted(KINDS, key=len, reverse=True):  # "part shorted" before "shorted"
         form, size = _FORMS[kind]
         pattern = form.format(where="(?P<part>.+)", node="(?P<node>.+)")
-        sized = "(?: to its sheath)?(?:(?:,| at) .+)?" if size else ""
-        found = re.fullmatch(pattern + sized, words)
+        found = re.fullmatch(pattern + ("(?:[, ].+)?" if size else ""), words)
         if not found:
             continue
         groups = {"part": CORD, "node": "", **found.groupdict()}

@@ -67,6 +67,7 @@ def test_the_metalwork_has_a_name_of_its_own():
         ("E1 leaking to its sheath at 10 %, 1.5 MΩ", Fault("E1", "leaking", share=0.1, ohm=1.5e6)),
         ("S1 resistive, 300 mΩ", Fault("S1", "resistive", ohm=0.3)),
         ("E1 at N: bad joint", Fault("E1", "bad joint", node="N", ohm=20.0)),
+        ("E1 at N: bad joint 6 Ω", Fault("E1", "bad joint", node="N", ohm=6.0)),
         ("cord: neutral core broken", Fault(CORD, "neutral core broken")),
     ],
 )
