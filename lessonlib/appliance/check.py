@@ -18,7 +18,7 @@ from lessonlib.appliance.parts import (
     Switch,
     ThermalFuse,
 )
-from lessonlib.appliance.problems import Problems, near
+from lessonlib.appliance.problems import Problems, meant_or
 from lessonlib.errors import shown
 from lessonlib.words import listed
 
@@ -52,13 +52,10 @@ def _check_resistance(
     elif given != ["resistance_ohm"]:
         named = listed(given or [first])
         found = f"only {named}" if len(given) == 1 else named
-        problems.add(
-            table,
-            named,
-            found if given else "nothing that gives its resistance",
-            f"{first} together with {second}, or resistance_ohm alone",
-            f"give {first} and {second}, or resistance_ohm, and nothing else",
-        )
+        found = found if given else "nothing that gives its resistance"
+        accepted = f"{first} together with {second}, or resistance_ohm alone"
+        step = f"give {first} and {second}, or resistance_ohm, and nothing else"
+        problems.add(table, named, found, accepted, step)
 
 
 def _check_positions(problems: Problems, table: str, fields: dict[str, Any]) -> None:
@@ -81,16 +78,20 @@ def _check_positions(problems: Problems, table: str, fields: dict[str, Any]) -> 
 def _check_hysteresis(problems: Problems, table: str, fields: dict[str, Any]) -> None:
     """A self-acting contact opens above where it closes."""
     unit = "bar" if "opens_at_bar" in fields else "C"
-    opens, closes = fields[f"opens_at_{unit}"], fields[f"closes_at_{unit}"]
-    if closes >= opens:
-        problems.add(
-            table,
-            f"closes_at_{unit}",
-            f"{closes:g}, not below opens_at_{unit} = {opens:g}",
-            f"a number below opens_at_{unit}",
-            "the contact opens on the way up and closes again on the way down: swap the two, or "
-            "correct one",
-        )
+    step = (
+        "the contact opens on the way up and closes again on the way down: swap the two, or "
+        "correct one"
+    )
+    _check_below(problems, table, fields, f"closes_at_{unit}", f"opens_at_{unit}", step)
+
+
+def _check_below(
+    problems: Problems, table: str, fields: dict[str, Any], key: str, other: str, step: str
+) -> None:
+    value, limit = fields[key], fields[other]
+    if value >= limit:
+        found = f"{value:g}, not below {other} = {limit:g}"
+        problems.add(table, key, found, f"a number below {other}", step)
 
 
 def _check_place(
@@ -98,39 +99,24 @@ def _check_place(
 ) -> None:
     """A thermal fuse that is placed on an element names one of the file, and its rise; the holding
     temperature is below the opening one."""
-    opens, holds = fields["opens_at_C"], fields.get("holds_C")
-    if holds is not None and holds >= opens:
-        problems.add(
-            table,
-            "holds_C",
-            f"{holds:g}, not below opens_at_C = {opens:g}",
-            "a number below opens_at_C",
-            "a thermal fuse holds only below where it opens: swap the two, or correct one",
-        )
+    if fields.get("holds_C") is not None:
+        step = "a thermal fuse holds only below where it opens: swap the two, or correct one"
+        _check_below(problems, table, fields, "holds_C", "opens_at_C", step)
     on, rise = fields.get("placed_on"), fields.get("rise_K_per_W")
     elements = [name for name, kind in kinds.items() if kind == Element.kind]
     # elements that could not be read have problems of their own
     if on is not None and on not in elements and (elements or not problems):
-        meant = near(on, elements)
-        problems.add(
-            table,
-            "placed_on",
-            f"{shown(on)}, a {PART_TYPES[kinds[on]].words}" if on in kinds else shown(on),
-            f"an element's name ({', '.join(elements) or 'there are none'})",
-            f'did you mean "{meant}"?'
-            if meant
-            else "name an element, or leave placed_on out: the fuse is then on the vessel's wall",
-        )
+        found = f"{shown(on)}, a {PART_TYPES[kinds[on]].words}" if on in kinds else shown(on)
+        accepted = f"an element's name ({', '.join(elements) or 'there are none'})"
+        step = "name an element, or leave placed_on out: the fuse is then on the vessel's wall"
+        problems.add(table, "placed_on", found, accepted, meant_or(on, elements, step))
     if (on is None) != (rise is None):
-        problems.add(
-            table,
-            "rise_K_per_W",
-            "nothing" if rise is None else f"{rise:g} without placed_on",
-            "placed_on and rise_K_per_W together, or neither",
-            "add a line, such as rise_K_per_W = 0.03: kelvin above the vessel, per watt"
-            if rise is None
-            else "name the element with placed_on, or remove rise_K_per_W",
-        )
+        found = "nothing" if rise is None else f"{rise:g} without placed_on"
+        accepted = "placed_on and rise_K_per_W together, or neither"
+        step = "name the element with placed_on, or remove rise_K_per_W"
+        if rise is None:
+            step = "add a line, such as rise_K_per_W = 0.03: kelvin above the vessel, per watt"
+        problems.add(table, "rise_K_per_W", found, accepted, step)
 
 
 def check_size(problems: Problems, tables: Mapping[str, Sequence[Mapping[str, Any]]]) -> bool:
@@ -154,13 +140,9 @@ def check_names(problems: Problems, parts: tuple[Part, ...]) -> None:
     for name, count in Counter(part.name for part in parts).items():
         if count > 1:
             kinds = dict.fromkeys(f"[[{part.kind}]]" for part in parts if part.name == name)
-            problems.add(
-                " and ".join(kinds),
-                "name",
-                f"{shown(name)} used {count} times",
-                "a different name for each part",
-                "rename all but one of them",
-            )
+            found, step = f"{shown(name)} used {count} times", "rename all but one of them"
+            table, accepted = " and ".join(kinds), "a different name for each part"
+            problems.add(table, "name", found, accepted, step)
     _report_alike(problems, "all parts:", "name", [part.name for part in parts])
     nodes = [node for part in parts for rung in part.rungs for node in rung]
     _report_alike(problems, "all parts:", "between", nodes)
@@ -168,14 +150,11 @@ def check_names(problems: Problems, parts: tuple[Part, ...]) -> None:
 
 def _report_alike(problems: Problems, table: str, key: str, names: Iterable[str]) -> None:
     """Report each of `names` that looks like an earlier one."""
+    accepted = "names that differ by more than capitals, blanks and letters of another alphabet"
+    step = "spell both the same if you mean the same thing, or rename one of them"
     for name, other in alike(names).items():
-        problems.add(
-            table,
-            key,
-            f"{shown(other)}{letters(other)} and {shown(name)}{letters(name)}, which look alike",
-            "names that differ by more than capitals, blanks and letters of another alphabet",
-            "spell both the same if you mean the same thing, or rename one of them",
-        )
+        both = f"{shown(other)}{letters(other)} and {shown(name)}{letters(name)}"
+        problems.add(table, key, f"{both}, which look alike", accepted, step)
 
 
 def check_nodes(problems: Problems, parts: tuple[Part, ...]) -> None:
@@ -185,21 +164,19 @@ def check_nodes(problems: Problems, parts: tuple[Part, ...]) -> None:
     ends = Counter(node for part in parts for rung in part.rungs for node in rung)
     for terminal in ("L", "N"):
         if not ends[terminal]:
-            problems.add(
-                "all parts:",
-                "between",
-                f"no part on point {terminal}",
-                "at least one part on L and one on N",
-                f"connect the part next to the supply to {terminal}",
-            )
+            found, step = f"no part on point {terminal}", "connect the part next to the supply to"
+            accepted = "at least one part on L and one on N"
+            problems.add("all parts:", "between", found, accepted, f"{step} {terminal}")
     for part in parts:
         for node in dict.fromkeys(node for rung in part.rungs for node in rung):
             if ends[node] == 1 and node not in TERMINALS:
-                meant = near(node, [*TERMINALS, *(n for n in ends if n != node)])
-                problems.add(
-                    f"[[{part.kind}]] {shown(part.name, 30)[1:-1]}",
-                    "between",
-                    f"point {shown(node)} used only once",
-                    "each point joined to at least two part ends",
-                    f'did you mean "{meant}"?' if meant else "connect another part to it",
-                )
+                others = [*TERMINALS, *(each for each in ends if each != node)]
+                step = meant_or(node, others, "connect another part to it")
+                table, found = part_table(part), f"point {shown(node)} used only once"
+                accepted = "each point joined to at least two part ends"
+                problems.add(table, "between", found, accepted, step)
+
+
+def part_table(part: Part) -> str:
+    """The place of a part in a report."""
+    return f"[[{part.kind}]] {shown(part.name, 30)[1:-1]}"

@@ -10,7 +10,7 @@ from itertools import combinations
 from typing import Literal, get_args
 
 from lessonlib.appliance.parts import Appliance, Diode, Element, Part, SelfActing
-from lessonlib.appliance.terminals import Terminal, has_earth, joints, plug_fuse, terminals
+from lessonlib.appliance.terminals import has_earth, joints, plug_fuse
 from lessonlib.errors import FaultError, SettingError, shown
 from lessonlib.quantities import format_quantity, number
 
@@ -44,18 +44,26 @@ CORD = "cord"
 HALF = 0.5  # of an element is left, or lies before the leak
 BAD_OHM = 20.0  # of a burnt contact or a loose joint
 LEAK_OHM = 20_000.0  # of an element into which damp has got
+_USUAL: dict[FaultKind, tuple[float | None, float | None]] = {
+    "part shorted": (HALF, None),
+    "leaking": (HALF, LEAK_OHM),
+    "resistive": (None, BAD_OHM),
+    "bad joint": (None, BAD_OHM),
+}
+"""Share and ohms of the kinds that have a size."""
 
-# The words of each kind; a size in them may be left out.
-_FORMS: dict[FaultKind, str] = {
-    "part shorted": "{where} part shorted, {share} left",
-    "leaking": "{where} leaking to its sheath at {share}, {ohm}",
-    "resistive": "{where} resistive, {ohm}",
-    "wire off": "{where} at {node}: wire off",
-    "bad joint": "{where} at {node}: bad joint, {ohm}",
-    "plug fuse blown": "plug fuse blown",
-    "line core broken": "cord: line core broken",
-    "neutral core broken": "cord: neutral core broken",
-    "earth wire off": "earth wire off",
+# The words of each kind, and those of its size, which may be left out.
+_FORMS: dict[FaultKind, tuple[str, str]] = {
+    **{kind: (f"{{where}} {kind}", "") for kind in KINDS},
+    "part shorted": ("{where} part shorted", ", {share} left"),
+    "leaking": ("{where} leaking", " to its sheath at {share}, {ohm}"),
+    "resistive": ("{where} resistive", ", {ohm}"),
+    "wire off": ("{where} at {node}: wire off", ""),
+    "bad joint": ("{where} at {node}: bad joint", ", {ohm}"),
+    "plug fuse blown": ("plug fuse blown", ""),
+    "line core broken": ("cord: line core broken", ""),
+    "neutral core broken": ("cord: neutral core broken", ""),
+    "earth wire off": ("earth wire off", ""),
 }
 _PREFIXES = {"": 1.0, "m": 1e-3, "k": 1e3, "M": 1e6}
 
@@ -82,9 +90,8 @@ class Fault:
     def __str__(self) -> str:
         """Plain words, as accepted by `solve(..., fault=...)`."""
         contact = f" contact {self.contact}" if self.contact != 1 else ""
-        return _FORMS.get(self.kind, "{where} {kind}").format(
+        return "".join(_FORMS.get(self.kind, ("{where}", ""))).format(
             where=self.part + (f".{self.contact}" if self.numbered else contact),
-            kind=self.kind,
             node=self.node,
             share="" if self.share is None else f"{100 * self.share:.3g} %",
             ohm=format_quantity(self.ohm, "Ω"),
@@ -127,7 +134,7 @@ def possible_faults(appliance: Appliance) -> tuple[Fault, ...]:
     those of its parts and its wires in file order. Sizes are common ones."""
     cord = [kind for kind in OF_CORD if not _lacking(appliance, kind)]
     wires = [
-        Fault(end.part, kind, end.contact or 1, end.node, ohm=_ohm(kind))
+        Fault(end.part, kind, end.contact or 1, end.node, *_usual(kind))
         for end in joints(appliance)
         for kind in OF_WIRES
     ]
@@ -148,12 +155,11 @@ def _of_parts(appliance: Appliance) -> Iterator[Fault]:
     for part in appliance.parts:
         for contact in range(1, len(part.rungs) + 1):
             for kind in kinds_for(part):
-                share = HALF if kind in ("part shorted", "leaking") else None
-                yield Fault(part.name, kind, contact, share=share, ohm=_ohm(kind))
+                yield Fault(part.name, kind, contact, "", *_usual(kind))
 
 
-def _ohm(kind: FaultKind) -> float | None:
-    return {"resistive": BAD_OHM, "bad joint": BAD_OHM, "leaking": LEAK_OHM}.get(kind)
+def _usual(kind: FaultKind) -> tuple[float | None, float | None]:
+    return _USUAL.get(kind, (None, None))
 
 
 def find_fault(appliance: Appliance, fault: Fault | str | None) -> Fault | None:
@@ -172,7 +178,13 @@ def find_fault(appliance: Appliance, fault: Fault | str | None) -> Fault | None:
             "fault. Write one fault that way."
         )
     if fault.kind in OF_CORD:
-        return _checked_cord(appliance, fault)
+        lacking = _lacking(appliance, fault.kind)
+        if lacking:
+            raise FaultError(
+                f"found the fault {shown(str(fault))} in {appliance.title}; accepted: {lacking}: "
+                "leave this fault out."
+            )
+        return replace(fault, part=CORD)
     try:
         part = appliance.part(fault.part)
     except SettingError as error:
@@ -196,20 +208,6 @@ def find_fault(appliance: Appliance, fault: Fault | str | None) -> Fault | None:
     return _sized(fault)
 
 
-def _checked_cord(appliance: Appliance, fault: Fault) -> Fault:
-    lacking = _lacking(appliance, fault.kind)
-    if lacking:
-        raise FaultError(
-            f"found the fault {shown(str(fault))} in {appliance.title}; accepted: {lacking}: leave "
-            "this fault out."
-        )
-    if fault.part != CORD:
-        raise FaultError(
-            f"found part {shown(fault.part)} for {fault.kind!r}; accepted: {CORD!r}. Write it so."
-        )
-    return fault
-
-
 def _lacking(appliance: Appliance, kind: FaultKind) -> str:
     """What a fault of the cord would need, and why it is not there; empty where it is."""
     if kind == "plug fuse blown" and plug_fuse(appliance) is None:
@@ -221,66 +219,55 @@ def _lacking(appliance: Appliance, kind: FaultKind) -> str:
 
 def _sized(fault: Fault) -> Fault:
     """`fault` with the sizes that its kind has: common ones where none are given."""
-    common = _ohm(fault.kind)
-    share = HALF if fault.kind in ("part shorted", "leaking") else None
-    if share is not None and fault.share is not None and not 0 <= number(fault.share) <= 1:
+    share, ohm = _usual(fault.kind)
+    if share is not None and fault.share is not None:
+        share = _size("share", fault.share, 1, "how much is left, or how far along it leaks")
+    if ohm is not None and fault.ohm is not None:
+        ohm = _size("ohm", fault.ohm, 10**9, "the resistance of the fault in ohm")
+    return replace(fault, share=share, ohm=ohm)
+
+
+def _size(name: str, value: float, most: int, what: str) -> float:
+    if not 0 <= number(value) <= most:
         raise FaultError(
-            f"found share = {shown(fault.share)}; accepted: a number from 0 to 1. Give the share "
-            "of the element that is left, or how far along it leaks."
+            f"found {name} = {shown(value)}; accepted: a number from 0 to {most:,}. Give {what}."
         )
-    if common is not None and fault.ohm is not None and not 0 <= number(fault.ohm) <= 1e9:
-        raise FaultError(
-            f"found ohm = {shown(fault.ohm)}; accepted: a number from 0 to 1e9. Give the "
-            "resistance of the fault in ohm."
-        )
-    return replace(
-        fault,
-        share=share if share is None or fault.share is None else fault.share,
-        ohm=common if common is None or fault.ohm is None else fault.ohm,
-    )
+    return value
 
 
 def _read(appliance: Appliance, words: str) -> Fault:
-    for kind in OF_CORD:
-        if words == _FORMS[kind]:
-            return Fault(CORD, kind)
-    place, _, rest = words.rpartition(": ")
-    for end in terminals(appliance):
-        for kind in OF_WIRES:
-            fault = Fault(end.part, kind, end.contact or 1, end.node)
-            if rest.startswith(kind) and place in (str(end), str(fault).rpartition(": ")[0]):
-                return _with_sizes(fault, rest)
+    parts = {part.name for part in appliance.parts}
     for kind in sorted(KINDS, key=len, reverse=True):  # "part shorted" before "shorted"
-        form = _FORMS.get(kind, "").partition(",")[0]
-        stem = form.removeprefix("{where} ").partition(" at {")[0] or kind
-        found = re.fullmatch(rf"(.+) (?:{stem}|{kind})((?: at|,) .+)?", words)
-        if not found or kind in (*OF_CORD, *OF_WIRES) or (found[2] and not form):
+        form, size = _FORMS[kind]
+        pattern = form.format(where="(?P<part>.+)", node="(?P<node>.+)")
+        found = re.fullmatch(pattern + ("(?:[, ].+)?" if size else ""), words)
+        if not found:
             continue
-        name, sizes = found[1], found[2] or ""
+        groups = {"part": CORD, "node": "", **found.groupdict()}
+        name, contact = groups["part"], 1
         numbered = re.fullmatch(r"(.+)(?: contact |\.)([0-9]{1,3})", name)
-        if numbered and all(part.name != name for part in appliance.parts):
-            return _with_sizes(Fault(numbered[1], kind, int(numbered[2])), sizes)
-        return _with_sizes(Fault(name, kind), sizes)
+        if numbered and name not in parts:
+            name, contact = numbered[1], int(numbered[2])
+        share = re.search(r"([0-9.]+) %", words)
+        ohm = re.search(r"([0-9.]+) ([mkM]?)Ω", words)
+        return Fault(
+            name,
+            kind,
+            contact,
+            groups["node"],
+            share=float(share[1]) / 100 if share else None,
+            ohm=float(ohm[1]) * _PREFIXES[ohm[2]] if ohm else None,
+        )
     raise FaultError(
         f"cannot read the fault {shown(words)}. Accepted: {_accepted(appliance)}. "
         "Write it that way."
     )
 
 
-def _with_sizes(fault: Fault, words: str) -> Fault:
-    """`fault` with the percentage and the ohms that `words` give."""
-    share = re.search(r"([0-9.]+) %", words)
-    ohm = re.search(r"([0-9.]+) ([mkM]?)Ω", words)
-    return replace(
-        fault,
-        share=float(share[1]) / 100 if share else None,
-        ohm=float(ohm[1]) * _PREFIXES[ohm[2]] if ohm else None,
-    )
-
-
 def _accepted(appliance: Appliance) -> str:
     some = ", ".join(f'"{fault}"' for fault in single_faults(appliance)[:4])
+    cord = ", ".join(repr(_FORMS[kind][0]) for kind in OF_CORD)
     return (
         f"a part's name and one of {', '.join(KINDS[:9])}, such as {some}; or one of "
-        f'"{Terminal("E1", 0, "N")}: wire off", {", ".join(repr(_FORMS[kind]) for kind in OF_CORD)}'
+        f'"E1 at N: wire off", {cord}'
     )

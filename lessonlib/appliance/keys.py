@@ -34,6 +34,18 @@ MAX_POSITIONS = 50
 """Most positions of a switch: our own choice, far above any knob."""
 
 
+_ACCEPTED: dict[FieldType, str] = {
+    "number": "a number from {low} to {high} {unit}",
+    "flag": "true or false",
+    "nodes": 'two names of points, as in ["L", "N"]',
+    "names": "a list of {low} to {high} different names, as in {example}",
+    "contacts": "a list of {low} to {high} contacts, as in {example}",
+    "choice": "one of {choices}",
+    "name": "a name of 1 to 40 characters in quotes, without a blank before or after it",
+    "text": "a line of text of at most 400 characters",
+}
+
+
 @dataclass(frozen=True)
 class Key:
     """One key of a table: its type, an example to show, and limits where it is a number; for names
@@ -50,27 +62,10 @@ class Key:
     @property
     def accepted(self) -> str:
         """What a reader may write here, in words."""
-        match self.type:
-            case "number":
-                return (
-                    f"a number from {_plain(self.low)} to {_plain(self.high)} {self.unit}".rstrip()
-                )
-            case "flag":
-                return "true or false"
-            case "nodes":
-                return 'two names of points, as in ["L", "N"]'
-            case "names":
-                return (
-                    f"a list of {self.low:g} to {self.high:g} different names, as in {self.example}"
-                )
-            case "contacts":
-                return f"a list of {self.low:g} to {self.high:g} contacts, as in {self.example}"
-            case "choice":
-                return "one of " + ", ".join(f'"{choice}"' for choice in self.choices)
-            case "name":
-                return "a name of 1 to 40 characters in quotes, without a blank before or after it"
-            case _:
-                return "a line of text of at most 400 characters"
+        choices = ", ".join(f'"{choice}"' for choice in self.choices)
+        limits = {"low": _plain(self.low), "high": _plain(self.high), "unit": self.unit}
+        words = _ACCEPTED[self.type].format(**limits, example=self.example, choices=choices)
+        return words.rstrip()
 
 
 def _plain(number: float) -> str:

@@ -13,19 +13,13 @@ from lessonlib.appliance.parts import TERMINALS
 
 MAX_NAME = 40
 
-# Letters of other alphabets that look like Latin ones, above all like those of L, N and PE: a small
-# part of the confusables of Unicode UTS 39, from memory.
+# Greek and Cyrillic letters that look like Latin ones: a small part of the confusables of Unicode
+# UTS 39, from memory.
 _LATIN = {
-    "ABEKMHOPCTXYI": "АВЕКМНОРСТХҮІ",  # Cyrillic
+    "ABEKMHOPCTXYI": "АВЕКМНОРСТХҮІ",
     "aeopcyxi": "аеорсухі",
-    "ABEZHIKMNOPTYX": "ΑΒΕΖΗΙΚΜΝΟΡΤΥΧ",  # Greek
+    "ABEZHIKMNOPTYX": "ΑΒΕΖΗΙΚΜΝΟΡΤΥΧ",
     "opv": "ορν",
-    "LNPE": "ⳐⲚⲢⲈ",  # Coptic
-    "PELA": "ᏢᎬᏞᎪ",  # Cherokee
-    "LNPEA": "ꓡꓠꓑꓰꓮ",  # Lisu
-    "lnpe": "ʟɴᴘᴇ",  # small capitals
-    "n": "ո",  # Armenian
-    "EE": "ⴹ℮",  # Tifinagh, and the sign of an estimated content
 }
 _ALIKE = str.maketrans("".join(_LATIN.values()), "".join(_LATIN))
 

@@ -40,12 +40,16 @@ class Contact:
 @dataclass(frozen=True)
 class Part:
     """What every part has. `kind` is its table name in the file, `words` what people call it,
-    `letter` what its name usually begins with."""
+    `letter` what its name usually begins with; a class with a letter is a kind of part."""
 
     name: str
     kind: ClassVar[str] = ""
     words: ClassVar[str] = ""
     letter: ClassVar[str] = ""
+
+    def __init_subclass__(cls, letter: str = "", words: str = "", kind: str = "") -> None:
+        if letter:
+            cls.letter, cls.words, cls.kind = letter, words, kind or words.replace(" ", "_")
 
     @property
     def rungs(self) -> tuple[tuple[str, str], ...]:
@@ -97,31 +101,21 @@ class Resistive(TwoTerminal):
 
 
 @dataclass(frozen=True)
-class Element(Resistive):
+class Element(Resistive, letter="E", words="heating element", kind="element"):
     """Heating element. `resistance_ohm` is the hot one; `alloy` names the wire, where known."""
 
-    kind: ClassVar[str] = "element"
-    words: ClassVar[str] = "heating element"
-    letter: ClassVar[str] = "E"
     alloy: Annotated[str | None, Key("choice", '"NiCr 80/20"', choices=ALLOYS)] = None
 
 
 @dataclass(frozen=True)
-class Lamp(Resistive):
+class Lamp(Resistive, letter="H", words="lamp"):
     """Indicator lamp, taken as a resistor of its marked power at its marked voltage."""
-
-    kind: ClassVar[str] = "lamp"
-    words: ClassVar[str] = "lamp"
-    letter: ClassVar[str] = "H"
 
 
 @dataclass(frozen=True)
-class Link(Resistive):
+class Link(Resistive, letter="W", words="conductor", kind="link"):
     """A conductor whose resistance matters: a cord core, a joint."""
 
-    kind: ClassVar[str] = "link"
-    words: ClassVar[str] = "conductor"
-    letter: ClassVar[str] = "W"
     marking: ClassVar[tuple[str, str]] = ("length_m", "area_mm2")
     power_W: None = None
     voltage_V: None = None
@@ -136,16 +130,13 @@ class Link(Resistive):
 
 
 @dataclass(frozen=True)
-class Diode(TwoTerminal):
+class Diode(TwoTerminal, letter="D", words="diode"):
     """Diode from anode to cathode: no current backwards, `forward_drop_V` when it conducts.
 
     Its junction is `rise_K_per_W` warmer than the air for each watt of its own heat, mounted as it
     is, and stands `most_C`: its maker states both.
     """
 
-    kind: ClassVar[str] = "diode"
-    words: ClassVar[str] = "diode"
-    letter: ClassVar[str] = "D"
     forward_drop_V: Annotated[float, number(0, 10, "V", "0.9")] = 0.0
     rated_A: Annotated[float | None, _AMPS] = None
     rated_V: Annotated[float | None, number(1, 10_000, "V", "1000")] = None
@@ -154,12 +145,9 @@ class Diode(TwoTerminal):
 
 
 @dataclass(frozen=True)
-class Switch(Part):
+class Switch(Part, letter="S", words="switch"):
     """Hand-operated switch with any number of positions and contacts."""
 
-    kind: ClassVar[str] = "switch"
-    words: ClassVar[str] = "switch"
-    letter: ClassVar[str] = "S"
     positions: Annotated[tuple[str, ...], _POSITIONS] = ()
     contacts: Annotated[tuple[Contact, ...], _CONTACTS] = ()
     start: Annotated[str, Key("name", '"off"')] = ""
@@ -198,7 +186,7 @@ class SelfActing(TwoTerminal):
 
 
 @dataclass(frozen=True)
-class ThermalFuse(SelfActing):
+class ThermalFuse(SelfActing, letter="F", words="thermal fuse"):
     """Opens at `opens_at_C` (degrees Celsius) and stays open, for good unless `resettable`.
 
     It sits on the vessel's wall, or on the element named `placed_on`, where it is `rise_K_per_W`
@@ -206,9 +194,6 @@ class ThermalFuse(SelfActing):
     temperature: the highest at which it stays closed for long.
     """
 
-    kind: ClassVar[str] = "thermal_fuse"
-    words: ClassVar[str] = "thermal fuse"
-    letter: ClassVar[str] = "F"
     opens_at_C: Annotated[float, _CELSIUS] = 0.0
     resettable: Annotated[bool, _NO] = False
     placed_on: Annotated[str | None, Key("name", '"E1"')] = None
@@ -218,24 +203,18 @@ class ThermalFuse(SelfActing):
 
 
 @dataclass(frozen=True)
-class PressureSwitch(SelfActing):
+class PressureSwitch(SelfActing, letter="P", words="pressure switch"):
     """Opens on rising pressure at `opens_at_bar`, closes on falling at `closes_at_bar` (gauge)."""
 
-    kind: ClassVar[str] = "pressure_switch"
-    words: ClassVar[str] = "pressure switch"
-    letter: ClassVar[str] = "P"
     opens_at_bar: Annotated[float, _BAR] = 0.0
     closes_at_bar: Annotated[float, _BAR] = 0.0
     rated_A: Annotated[float | None, _AMPS] = None
 
 
 @dataclass(frozen=True)
-class Thermostat(SelfActing):
+class Thermostat(SelfActing, letter="T", words="thermostat"):
     """Opens on rising temperature at `opens_at_C`, closes on falling at `closes_at_C`."""
 
-    kind: ClassVar[str] = "thermostat"
-    words: ClassVar[str] = "thermostat"
-    letter: ClassVar[str] = "T"
     opens_at_C: Annotated[float, _CELSIUS] = 0.0
     closes_at_C: Annotated[float, _CELSIUS] = 0.0
     rated_A: Annotated[float | None, _AMPS] = None

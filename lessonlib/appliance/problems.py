@@ -42,3 +42,9 @@ def near(word: str, names: Iterable[str]) -> str:
     by_lower = {name.lower(): name for name in names}
     close = difflib.get_close_matches(word[:40].lower(), by_lower, n=1)
     return by_lower[close[0]] if close else ""
+
+
+def meant_or(word: str, names: Iterable[str], otherwise: str) -> str:
+    """The next step where `word` is none of `names`: the one that was probably meant, if any."""
+    meant = near(word, names)
+    return f'did you mean "{meant}"?' if meant else otherwise

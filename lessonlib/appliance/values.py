@@ -7,7 +7,7 @@ from typing import Any
 
 from lessonlib.appliance.names import letters, oddity, supply_look
 from lessonlib.appliance.parts import Contact
-from lessonlib.appliance.problems import Problems, near
+from lessonlib.appliance.problems import Problems, meant_or
 from lessonlib.appliance.schema import CONTACT_KEYS, Key
 from lessonlib.errors import shown
 from lessonlib.quantities import number
@@ -21,16 +21,10 @@ def unknown_keys(
     """Report every key of `found` that is not among those accepted."""
     names = sorted(accepted)
     for key in found:
-        if key in names:
-            continue
-        meant = near(key, names)
-        problems.add(
-            table,
-            shown(key)[1:-1],
-            f"an unknown {'key' if table else 'key or table'}",
-            ", ".join(names),
-            f'did you mean "{meant}"?' if meant else "correct the spelling or remove it",
-        )
+        if key not in names:
+            unknown = f"an unknown {'key' if table else 'key or table'}"
+            step = meant_or(key, names, "correct the spelling or remove it")
+            problems.add(table, shown(key)[1:-1], unknown, ", ".join(names), step)
 
 
 def read_fields(
@@ -102,35 +96,27 @@ def _odd(name: Any) -> str:
 def _misleading(problems: Problems, table: str, name: str, nodes: Any) -> bool:
     """Whether the ends are impossible or misleading; reports them if so."""
     ends = [node for node in nodes if isinstance(node, str)] if isinstance(nodes, list) else []
-    for node in ends:
-        terminal = supply_look(node)
-        if terminal:
-            problems.add(
-                table,
-                name,
-                f"point {shown(node)}{letters(node)}, which is not {terminal} but looks like it",
-                "L, N or PE for the supply, and for other points names that do not look like these",
-                f'write "{terminal}" if you mean the supply, or give the point another name',
+    found = ""
+    for node, terminal in ((node, supply_look(node)) for node in ends):
+        if terminal and not found:
+            found = f"point {shown(node)}{letters(node)}, which is not {terminal} but looks like it"
+            accepted = (
+                "L, N or PE for the supply, and for other points names that do not look like these"
             )
-            return True
-    if len(ends) == 2 and ends[0] == ends[1] and not oddity(ends[0]):
-        problems.add(
-            table,
-            name,
-            f"both ends on point {shown(ends[0])}",
-            "two different points",
-            "a part joined to itself does nothing: name the point its other end goes to",
-        )
-        return True
-    return False
+            step = f'write "{terminal}" if you mean the supply, or give the point another name'
+    if not found and len(ends) == 2 and ends[0] == ends[1] and not oddity(ends[0]):
+        found, accepted = f"both ends on point {shown(ends[0])}", "two different points"
+        step = "a part joined to itself does nothing: name the point its other end goes to"
+    if found:
+        problems.add(table, name, found, accepted, step)
+    return bool(found)
 
 
 def _contacts(problems: Problems, table: str, value: Any, key: Key) -> tuple[Contact, ...] | None:
     tables = isinstance(value, list) and all(isinstance(each, dict) for each in value)
     if not (tables and key.low <= len(value) <= key.high):
-        problems.add(
-            table, "contacts", shown(value), key.accepted, "write one { } for each contact"
-        )
+        step = "write one { } for each contact"
+        problems.add(table, "contacts", shown(value), key.accepted, step)
         return None
     contacts = []
     for count, found in enumerate(value, 1):

@@ -8,7 +8,7 @@ from typing import Any
 
 from lessonlib.appliance.check import check_part
 from lessonlib.appliance.parts import Appliance, Part, Resistive, ThermalFuse
-from lessonlib.appliance.problems import Problems, near
+from lessonlib.appliance.problems import Problems, meant_or
 from lessonlib.appliance.schema import PART_KEYS, SUPPLY_KEYS, VESSEL_KEYS, Key
 from lessonlib.appliance.values import read_fields, unknown_keys
 from lessonlib.errors import ApplianceError, shown
@@ -32,14 +32,9 @@ def variant(appliance: Appliance, changes: Mapping[str, Mapping[str, object]]) -
     for name, found in changes.items():
         if name not in parts and name not in blocks:
             known = [*parts, *blocks]
-            meant = near(str(name), known)
-            problems.add(
-                shown(name)[1:-1] if isinstance(name, str) else shown(name),
-                "",
-                "no part of that name",
-                ", ".join(known),
-                f'did you mean "{meant}"?' if meant else "use one of these names",
-            )
+            table = shown(name)[1:-1] if isinstance(name, str) else shown(name)
+            step = meant_or(str(name), known, "use one of these names")
+            problems.add(table, "", "no part of that name", ", ".join(known), step)
         elif not isinstance(found, Mapping):
             step = 'write it as in {"E1": {"power_W": 900}}'
             problems.add(name, "", shown(found), "new values by key", step)
@@ -62,27 +57,23 @@ def variant(appliance: Appliance, changes: Mapping[str, Mapping[str, object]]) -
 def _changed(
     problems: Problems, part: Part, found: Mapping[str, object], kinds: Mapping[str, str]
 ) -> Part:
-    table = f"[[{part.kind}]] {part.name}"
+    table, before = f"[[{part.kind}]] {part.name}", len(problems)
     keys = {name: key for name, key in PART_KEYS[part.kind].items() if key.type in _VALUES}
-    before = len(problems)
-    fields = _new(problems, table, found, keys)
-    if len(problems) > before or not fields:
+    new = _new(problems, table, found, keys)
+    if len(problems) > before or not new:
         return part
     own = {name: getattr(part, name) for name in PART_KEYS[part.kind]}
-    known = {name: value for name, value in own.items() if value is not None}
-    if isinstance(part, Resistive):
-        first, second = part.marking
-        marking = {first, second}
-        if marking & fields.keys():
-            fields = {**{name: known[name] for name in marking & known.keys()}, **fields}
-        if (marking | {"resistance_ohm"}) & fields.keys():
-            check_part(problems, table, type(part), fields, kinds)
-            fields = {first: None, second: None, **fields}
-    else:
-        if isinstance(part, ThermalFuse) and part.placed_on is None:
-            del known["rise_K_per_W"]
-        check_part(problems, table, type(part), {**known, **fields}, kinds)
-    return replace(part, **fields)
+    fields = {name: value for name, value in own.items() if value is not None}
+    if isinstance(part, Resistive):  # a marking replaces the resistance, and the other way round
+        if "resistance_ohm" in new:
+            fields = {name: value for name, value in fields.items() if name not in part.marking}
+        if {*part.marking, "resistance_ohm"} & new.keys() or set(part.marking) & fields.keys():
+            fields.pop("resistance_ohm")
+    if isinstance(part, ThermalFuse) and part.placed_on is None:
+        del fields["rise_K_per_W"]
+    fields |= new
+    check_part(problems, table, type(part), fields, kinds)
+    return type(part)(**fields) if len(problems) == before else part
 
 
 def _new(

@@ -48,32 +48,31 @@ MOST_ARRANGEMENTS = 1000
 Ends = tuple[str, str]
 
 
-class Opened(NamedTuple):
-    """What is left while one self-acting contact is open, with the plug as marked."""
+class State(NamedTuple):
+    """What heats, what glows, and what is live, by element or lamp in file order; `ends` has the
+    conditions of both ends of each element for each way of the plug."""
 
-    shares: tuple[int, ...]
+    shares: tuple[int, ...]  # thousandths of the power on the full supply
     lit: tuple[bool, ...]
-    ends: tuple[Ends, ...]  # of the elements
+    ends: tuple[tuple[Ends, ...], ...]
 
 
 @dataclass(frozen=True)
 class BehaviourRow:
-    """One setting of the hand-operated switches. Tuples are by element, lamp or self-acting
-    contact, in file order; `ends` has the conditions of both ends for each way of the plug."""
+    """One setting of the hand-operated switches; `opened` is its state with one self-acting contact
+    open, and the plug as marked. Both it and `contact_ends` are by contact, in file order."""
 
     setting: Mapping[str, str]
     short: str
     heat_W: float  # of all elements that heat together
-    shares: tuple[int, ...]  # thousandths of the power on the full supply
-    ends: tuple[tuple[Ends, ...], ...]
+    state: State
     live: tuple[bool, ...]  # whether any point inside is live, for each way of the plug
-    lit: tuple[bool, ...]
     contact_ends: tuple[tuple[Ends, ...], ...]
-    opened: tuple[Opened, ...]  # by contact
+    opened: tuple[State, ...]
 
     @property
     def off(self) -> bool:
-        return not self.short and not any(self.shares)
+        return not self.short and not any(self.state.shares)
 
 
 @dataclass(frozen=True)
@@ -148,37 +147,29 @@ def _like(appliance: Appliance, like: Appliance) -> Appliance:
 
 
 def _row(ways: Sequence[Solution], opened: Sequence[Solution]) -> BehaviourRow:
-    first, appliance = ways[0], ways[0].appliance
-    shares = _shares(first)
+    first, appliance, state = ways[0], ways[0].appliance, _state(ways)
     inside = [node for node in appliance.nodes if node not in TERMINALS]
-    heating = [part for part, share in zip(appliance.elements, shares, strict=True) if share]
+    heating = [part for part, share in zip(appliance.elements, state.shares, strict=True) if share]
     return BehaviourRow(
         setting={part.name: first.setting[part.name] for part in appliance.switches},
         short="" if first.short is None else str(first.short),
         heat_W=sum(first.part[part.name].power_W or 0.0 for part in heating),
-        shares=shares,
-        ends=tuple(tuple(_ends(way, part) for way in ways) for part in appliance.elements),
+        state=state,
         live=tuple(any(way.node[node].can_shock for node in inside) for way in ways),
-        lit=_lit(first),
-        contact_ends=tuple(
-            tuple(_ends(way, part) for way in ways) for part in appliance.self_acting
-        ),
-        opened=tuple(
-            Opened(_shares(one), _lit(one), tuple(_ends(one, part) for part in appliance.elements))
-            for one in opened
-        ),
+        contact_ends=_ends(ways, appliance.self_acting),
+        opened=tuple(_state([one]) for one in opened),
     )
 
 
-def _shares(solution: Solution) -> tuple[int, ...]:
-    """Of each element, thousandths of its power on the full supply, as a whole number."""
-    shares = (_of_full_power(solution, part) for part in solution.appliance.elements)
-    # the small shift keeps halves of a thousandth, such as 0.0625, away from the edge
-    return tuple(0 if share < NO_HEAT else round(share * 1000 + 0.013) for share in shares)
-
-
-def _lit(solution: Solution) -> tuple[bool, ...]:
-    return tuple(_of_full_power(solution, part) > GLOWS for part in solution.appliance.lamps)
+def _state(ways: Sequence[Solution]) -> State:
+    first, appliance = ways[0], ways[0].appliance
+    shares = (_of_full_power(first, part) for part in appliance.elements)
+    return State(
+        # the small shift keeps halves of a thousandth, such as 0.0625, away from the edge
+        tuple(0 if share < NO_HEAT else round(share * 1000 + 0.013) for share in shares),
+        tuple(_of_full_power(first, part) > GLOWS for part in appliance.lamps),
+        _ends(ways, appliance.elements),
+    )
 
 
 def _of_full_power(solution: Solution, part: Resistive) -> float:
@@ -186,9 +177,14 @@ def _of_full_power(solution: Solution, part: Resistive) -> float:
     return power_W * part.resistance_ohm / solution.supply_voltage_V**2
 
 
-def _ends(solution: Solution, part: Part) -> Ends:
-    first, second = sorted(solution.node[node].condition for node in part.rungs[0])
-    return first, second
+def _ends(ways: Sequence[Solution], parts: Sequence[Part]) -> tuple[tuple[Ends, ...], ...]:
+    """Of each part the conditions of its first path's ends, for each way of the plug."""
+
+    def ends(solution: Solution, part: Part) -> Ends:
+        first, second = sorted(solution.node[node].condition for node in part.rungs[0])
+        return first, second
+
+    return tuple(tuple(ends(way, part) for way in ways) for part in parts)
 
 
 def same(one: Behaviour, other: Behaviour, must: tuple[Aspect, ...]) -> bool:
@@ -198,44 +194,45 @@ def same(one: Behaviour, other: Behaviour, must: tuple[Aspect, ...]) -> bool:
 
 
 def _parts(known: Behaviour, must: tuple[Aspect, ...]) -> object:
-    volts = f"{known.appliance.supply.voltage_V:.4g}"
-    switches = sorted(map(positions, known.appliance.switches)) if "positions" in must else []
-    return volts, [key for key, _ in _classes(known, must)], switches
+    counts = {key: len(group) for key, group in _groups(known, must).items()}
+    return f"{known.appliance.supply.voltage_V:.4g}", counts
 
 
 def _does(known: Behaviour, must: tuple[Aspect, ...]) -> object:
     """The settings as a set, in the first of all orders of equal parts."""
-    switches = known.appliance.switches if "positions" in must else ()
     return min(
-        tuple(sorted({_arranged(row, order, must, names) for row in known.rows}))
-        for order, names in _arrangements(_classes(known, must), switches)
+        tuple(sorted({_arranged(row, order, must) for row in known.rows}))
+        for order in _arrangements(_groups(known, must))
     )
 
 
-Classes = list[tuple[tuple[str, str], int]]
+Groups = dict[tuple[str, str], list[Any]]
 
 
-def _classes(known: Behaviour, must: tuple[Aspect, ...]) -> Classes:
-    """What may change places: kind and class of each part, and its number within the kind."""
-    found = [(("element", resistance(part)), n) for n, part in enumerate(known.appliance.elements)]
+def _groups(known: Behaviour, must: tuple[Aspect, ...]) -> Groups:
+    """What may change places: parts by kind and class, as numbers within the kind, and switches by
+    name."""
+    appliance = known.appliance
+    found: list[tuple[str, str, Any]] = [
+        ("element", resistance(part), number) for number, part in enumerate(appliance.elements)
+    ]
     if "lamps" in must:
-        found += [(("lamp", ""), number) for number in range(len(known.appliance.lamps))]
+        found += [("lamp", "", number) for number in range(len(appliance.lamps))]
     if "protection" in must or "marks" in must:
-        for number, part in enumerate(known.appliance.self_acting):
-            mark = marks(part) if "marks" in must else ""
-            found.append((("contact", f"{part.kind} {mark}"), number))
-    return sorted(found)
+        for number, part in enumerate(appliance.self_acting):
+            found.append(
+                ("contact", f"{part.kind} {marks(part) if 'marks' in must else ''}", number)
+            )
+    if "positions" in must:
+        found += [("switch", positions(switch), switch.name) for switch in appliance.switches]
+    groups: Groups = {}
+    for kind, of_class, member in sorted(found, key=lambda each: each[:2]):
+        groups.setdefault((kind, of_class), []).append(member)
+    return groups
 
 
-def _arrangements(
-    classes: Classes, switches: Sequence[Switch]
-) -> Iterator[tuple[dict[str, tuple[int, ...]], tuple[str, ...]]]:
-    """Every order of the parts, by kind, and of the switches, in which like stays with like."""
-    groups: dict[tuple[str, str], list[Any]] = {}
-    for key, number in classes:
-        groups.setdefault(key, []).append(number)
-    for switch in sorted(switches, key=positions):
-        groups.setdefault(("switch", positions(switch)), []).append(switch.name)
+def _arrangements(groups: Groups) -> Iterator[dict[str, tuple[Any, ...]]]:
+    """Every order of the parts, by kind, in which like stays with like."""
     count = math.prod(math.factorial(len(group)) for group in groups.values())
     orders = (
         product(*(permutations(group) for group in groups.values()))
@@ -244,35 +241,30 @@ def _arrangements(
     )
     for order in orders:
         by_kind: dict[str, tuple[Any, ...]] = defaultdict(tuple)
-        for (kind, _), numbers in zip(groups, order, strict=True):
-            by_kind[kind] += numbers
-        yield by_kind, by_kind.pop("switch", ())
+        for (kind, _), members in zip(groups, order, strict=True):
+            by_kind[kind] += members
+        yield by_kind
 
 
 def _arranged(
-    row: BehaviourRow,
-    order: Mapping[str, tuple[int, ...]],
-    must: tuple[Aspect, ...],
-    names: Sequence[str],
+    row: BehaviourRow, order: Mapping[str, tuple[Any, ...]], must: tuple[Aspect, ...]
 ) -> tuple[Any, ...]:
     """What `must` compares of a row, with its parts in that order."""
-    said: list[Any] = [tuple(row.setting[name].casefold() for name in names), bool(row.short)]
+
+    def told(state: State) -> Iterator[tuple[Any, ...]]:
+        yield tuple(state.shares[number] for number in order["element"])
+        yield tuple(state.lit[number] for number in order["lamp"])
+        if "live points" in must:
+            yield tuple(state.ends[number] for number in order["element"])
+
+    said: list[Any] = [tuple(row.setting[name].casefold() for name in order["switch"])]
+    said.append(bool(row.short))
     if row.short:
         return tuple(said)
-    said.append(tuple(row.shares[number] for number in order["element"]))
-    if "live points" in must:
-        said.append(tuple(row.ends[number] for number in order["element"]))
+    said += told(row.state)
     if "off is dead" in must:
         said.append(row.live if row.off else ())
-    if "lamps" in must:
-        said.append(tuple(row.lit[number] for number in order["lamp"]))
-    if "protection" in must:
-        for number in order["contact"]:
-            opened = row.opened[number]
-            said.append(tuple(opened.shares[element] for element in order["element"]))
-            if "lamps" in must:
-                said.append(tuple(opened.lit[lamp] for lamp in order["lamp"]))
-            if "live points" in must:
-                said.append(row.contact_ends[number])
-                said.append(tuple(opened.ends[element] for element in order["element"]))
+    for number in order["contact"] if "protection" in must else ():
+        said += told(row.opened[number])
+        said += [row.contact_ends[number]] if "live points" in must else []
     return tuple(said)

@@ -8,8 +8,8 @@ from typing import Literal, cast
 import numpy as np
 
 from lessonlib.appliance.parts import Link
-from lessonlib.circuit.islands import least_sums, reach
-from lessonlib.circuit.network import Cases, Flags, Indexes, Labels, Network
+from lessonlib.circuit.islands import within
+from lessonlib.circuit.network import Cases, Flags, Indexes, Network
 from lessonlib.circuit.situation import Situation
 from lessonlib.circuit.totals import Totals
 
@@ -46,9 +46,12 @@ def conditions(
     word; so can one behind a diode that blocks, and whatever is live. In a short circuit there are
     no potentials: connections decide, and a node in doubt is live.
     """
-    connects = cases.join | cases.diode | (cases.conductance_S > 0)
-    reached = reach(network, connects).T
-    bonded = _bonded(network, cases).T
+    joins_ohm = np.where(cases.join, 0.0, np.inf)
+    connects = cases.diode | (cases.conductance_S > 0)
+    reached = within(network, np.where(connects, 0.0, joins_ohm), 0.0).T
+    links = np.array([isinstance(part, Link) for part in network.parts]) & (cases.conductance_S > 0)
+    ohm = 1 / np.where(links, cases.conductance_S, 1.0)
+    bonded = within(network, np.where(links, ohm, joins_ohm), MOST_BOND_OHM).T
     line, neutral_bit, earth_bit = 1 << at.hot, 1 << (1 - at.hot), 1 << 2
     from_line = reached & line > 0
     from_neutral = reached & neutral_bit > 0
@@ -75,23 +78,3 @@ def _above(totals: Totals, limit_V: float) -> Flags:
     """Where a potential exceeds `limit_V` r.m.s., or root 2 times that at its peak."""
     peak_V = math.sqrt(2) * limit_V
     return (totals.potential2 > limit_V**2) | (totals.potential_peak > peak_V)
-
-
-def _bonded(network: Network, cases: Cases) -> Labels:
-    """The supply terminals (bit mask as in `reach`) that each node and case is bonded to."""
-    links = {
-        i: part.resistance_ohm for i, part in enumerate(network.parts) if isinstance(part, Link)
-    }
-    if not links:
-        return reach(network, cases.join)
-    step_ohm = np.where(cases.join, 0.0, np.inf)
-    for index, link_ohm in links.items():
-        linked = cases.conductance_S[:, index] > 0
-        step_ohm[linked, index] = link_ohm
-    bonded = np.zeros((len(network.nodes), len(cases)), dtype=np.int16)
-    for terminal in range(network.terminals):
-        near = least_sums(network, terminal, step_ohm, step_ohm) <= MOST_BOND_OHM
-        near[: network.terminals] = False  # a terminal counts as itself alone
-        near[terminal] = True
-        bonded |= np.where(near, np.int16(1 << terminal), np.int16(0))
-    return bonded

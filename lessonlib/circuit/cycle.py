@@ -122,7 +122,7 @@ def _settled(
     states, open_rows = conducting.copy(), np.arange(len(cases))
     for _ in range(2 * len(network.diodes) + 4):  # turn every wrong diode, again and again
         some = cases.take(open_rows)
-        wrong = _wrong(network, some, _rows(found, open_rows), v[open_rows], peak_V)
+        wrong = _wrong(network, some, found.take(open_rows), v[open_rows], peak_V)
         still = wrong.any(axis=1)
         open_rows, wrong = open_rows[still], wrong[still]
         if not len(open_rows):
@@ -133,10 +133,6 @@ def _settled(
         rows = np.array([row])
         found.put(rows, _first_consistent(network, cases.take(rows), hot, v[rows], peak_V))
     return found
-
-
-def _rows(found: Lines, rows: Indexes) -> Lines:
-    return Lines(*(getattr(found, name)[rows] for name in found.__dataclass_fields__))
 
 
 def _first_consistent(network: Network, case: Cases, hot: int, v: Floats, peak_V: float) -> Lines:
@@ -154,7 +150,7 @@ def _first_consistent(network: Network, case: Cases, hot: int, v: Floats, peak_V
             wrong = _wrong(network, many, found, np.repeat(v, len(chunk)), peak_V)
             good = np.flatnonzero(~wrong.any(axis=1))
             if len(good):
-                return _rows(found, good[:1])
+                return found.take(good[:1])
     raise SolverError(
         f"found no consistent set of states for the {len(active)} diodes of "
         f"{network.appliance.title}; accepted: up to {_MOST_DIODES_TRIED} diodes that depend on "

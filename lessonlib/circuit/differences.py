@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from itertools import islice
+from typing import NamedTuple
 
 from lessonlib.appliance.parts import SELF_ACTING, Element, Lamp, Part, SelfActing, Switch
 from lessonlib.circuit.behaviour import (
     Aspect,
     Behaviour,
     BehaviourRow,
+    State,
     marks,
     named,
     positions,
@@ -29,10 +31,11 @@ def differences(theirs: Behaviour, ours: Behaviour, must: tuple[Aspect, ...]) ->
     those with a contact open where others are found.
     """
     found = list(_of_parts(theirs, ours, must)) or list(_of_powers(theirs, ours))
-    for aspects in (_AT_ONCE, _WITH_A_CONTACT_OPEN):
-        if not found:
-            told = (tell for needs, tell in aspects if needs <= set(must))
-            found = [said for tell in told for said in islice(tell(theirs, ours), 1)]
+    for opened in (False, True):
+        if not found and (not opened or "protection" in must):
+            tellers = [tell for aspect, tell in _TELLERS[opened].items() if aspect in must]
+            moments = list(_moments(theirs, ours, opened))
+            found = [said for tell in tellers for said in islice(tell(theirs, ours, moments), 1)]
     return found or [
         "Each setting fits by itself, but they do not fit together: compare which part does what "
         "from one setting to the next."
@@ -96,9 +99,9 @@ def _of_powers(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
     if extra:
         yield f"{_with(given[extra[0]])}, it gives {extra[0]}, which is not asked for."
     if not (missing or extra):
-        asked = {_heat(row.shares, ours) for row in ours.rows}
+        asked = {_heat(row.state, ours) for row in ours.rows}
         for row in theirs.rows:
-            if _heat(row.shares, theirs) not in asked:
+            if _heat(row.state, theirs) not in asked:
                 yield (
                     f"{_with(row)}, the total is right, but the elements share it in another way "
                     "than asked for."
@@ -106,28 +109,52 @@ def _of_powers(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
                 return
 
 
-def _of_ends(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
-    """On the ends of elements, in settings that heat the same in both."""
+class Moment(NamedTuple):
+    """A setting of `theirs`, perhaps with one contact open, and the states of `ours` where the
+    elements give the same in that setting."""
+
+    where: str
+    state: State
+    asked: list[State]
+
+
+def _moments(theirs: Behaviour, ours: Behaviour, opened: bool) -> Iterator[Moment]:
     for row in theirs.rows:
         alike = _alike(row, theirs, ours)
-        given = _with_ends(row, theirs)
-        if not alike or Counter(given) in [Counter(_with_ends(other, ours)) for other in alike]:
+        if alike and not opened:
+            yield Moment(_with(row), row.state, [other.state for other in alike])
+        for number, part in enumerate(theirs.appliance.self_acting if opened else ()):
+            asked = [other.opened[mate] for other in alike for mate in _mates(part, ours)]
+            if asked:
+                yield Moment(_with(row, part.name), row.opened[number], asked)
+
+
+def _mates(part: SelfActing, ours: Behaviour) -> list[int]:
+    """The numbers of the contacts of that kind in `ours`."""
+    return [n for n, one in enumerate(ours.appliance.self_acting) if type(one) is type(part)]
+
+
+def _of_ends(theirs: Behaviour, ours: Behaviour, moments: Iterable[Moment]) -> Iterator[str]:
+    """On the ends of elements: a lamp across an open contact keeps them joined."""
+    for where, state, others in moments:
+        given = _with_ends(state, theirs)
+        asked = [_with_ends(other, ours) for other in others]
+        if Counter(given) in map(Counter, asked):
             continue
-        asked = {what for other in alike for what in _with_ends(other, ours)}
-        for part, what in zip(theirs.appliance.elements, given, strict=True):
-            if what not in asked:
-                first_ways = {(ohms, share, ends[0]) for ohms, share, ends in asked}
-                ohms, share, ends = what
-                way = 1 if (ohms, share, ends[0]) in first_ways else 0
+        every = {what for each in asked for what in each}
+        for part, (ohms, share, ends) in zip(theirs.appliance.elements, given, strict=True):
+            if (ohms, share, ends) not in every:
+                way = int((ohms, share, ends[0]) in {(*what[:2], what[2][0]) for what in every})
                 plug = " and the plug reversed" if way else ""
-                yield f"{_with(row)}{plug}, {_ends(part.name, ends[way])} in yours. {_NOT_SO}"
-        yield f"{_with(row)}, the ends of your elements are not all what they should be."
+                yield f"{where}{plug}, {_ends(part.name, ends[way])} in yours. {_NOT_SO}"
+        yield f"{where}, the ends of your elements are not all what they should be."
 
 
 def _with_ends(
-    row: BehaviourRow, known: Behaviour
+    state: State, known: Behaviour
 ) -> list[tuple[str, int, tuple[tuple[str, str], ...]]]:
-    return list(zip(map(resistance, known.appliance.elements), row.shares, row.ends, strict=True))
+    ohms = map(resistance, known.appliance.elements)
+    return list(zip(ohms, state.shares, state.ends, strict=True))
 
 
 def _ends(name: str, ends: tuple[str, str]) -> str:
@@ -138,7 +165,7 @@ def _ends(name: str, ends: tuple[str, str]) -> str:
     return f"one end of {name} is {first}, the other {second}"
 
 
-def _of_off(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
+def _of_off(theirs: Behaviour, ours: Behaviour, _: object) -> Iterator[str]:
     asked = [row.live for row in ours.rows if row.off]
     for row in theirs.rows:
         if row.off and row.live not in asked:
@@ -149,98 +176,67 @@ def _of_off(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
                 yield f"{_with(row)}, no point inside is live in yours. {_NOT_SO}"
 
 
-def _of_lamps(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
-    for row in theirs.rows:
-        asked = [sum(other.lit) for other in _alike(row, theirs, ours)]
-        if asked and sum(row.lit) not in asked:
-            yield f"{_with(row)}, {_glow(theirs, row.lit)} in yours. {_NOT_SO}"
+def _of_lamps(theirs: Behaviour, _: object, moments: Iterable[Moment]) -> Iterator[str]:
+    for where, state, asked in moments:
+        if sum(state.lit) not in [sum(other.lit) for other in asked]:
+            pairs = zip(theirs.appliance.lamps, state.lit, strict=True)
+            glow = _do([lamp.name for lamp, on in pairs if on], "glow", "no lamp glows")
+            yield f"{where}, {glow} in yours. {_NOT_SO}"
 
 
-def _of_protection(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
+def _of_protection(theirs: Behaviour, ours: Behaviour, _: object) -> Iterator[str]:
     """On what still heats with one contact open, and on where that contact sits."""
-    for part, number, row, asked in _openings(theirs, ours):
-        shares = row.opened[number].shares
-        left = [_heat(other.opened[mate].shares, ours) for other, mate in asked]
-        if asked and _heat(shares, theirs) not in left:
-            pairs = zip(theirs.appliance.elements, shares, strict=True)
-            heating = [element.name for element, share in pairs if share]
-            verb = "heat" if len(heating) > 1 else "heats"
-            what = f"{listed(heating)} still {verb}" if heating else "nothing heats any more"
-            yield f"{_with(row, part.name)}, {what} in yours. {_NOT_SO}"
-        ends = row.contact_ends[number]
-        places = [other.contact_ends[mate] for other, mate in asked]
-        if asked and ends not in places:
-            way = 0 if ends[0] not in [place[0] for place in places] else 1
-            plug = " and the plug reversed" if way else ""
-            yield (
-                f"{_with(row)}{plug}, {_ends(part.name, ends[way])} in yours. Between which "
-                "parts does it sit in the circuit asked for?"
-            )
-
-
-def _of_guarded_lamps(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
-    """On the lamps that glow with one contact open."""
-    for part, number, row, asked in _openings(theirs, ours):
-        lit = row.opened[number].lit
-        if asked and sum(lit) not in [sum(other.opened[mate].lit) for other, mate in asked]:
-            yield f"{_with(row, part.name)}, {_glow(theirs, lit)} in yours. {_NOT_SO}"
-
-
-def _of_guarded_ends(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
-    """On the ends of elements with one contact open: a lamp across it keeps them joined."""
-    for part, number, row, asked in _openings(theirs, ours):
-        wanted = {end for other, mate in asked for end in other.opened[mate].ends}
-        for element, end in zip(theirs.appliance.elements, row.opened[number].ends, strict=True):
-            if asked and end not in wanted:
-                where = _with(row, part.name)
-                yield f"{where}, {_ends(element.name, end)} in yours. {_NOT_SO}"
-
-
-Opening = tuple[SelfActing, int, BehaviourRow, list[tuple[BehaviourRow, int]]]
-
-
-def _openings(theirs: Behaviour, ours: Behaviour) -> Iterator[Opening]:
-    """Every self-acting contact of `theirs`, by number, in every row; and the rows of `ours` that
-    heat the same, with the numbers of the contacts of that kind there."""
-    for number, part in enumerate(theirs.appliance.self_acting):
-        mates = [
-            n for n, other in enumerate(ours.appliance.self_acting) if type(other) is type(part)
-        ]
-        for row in theirs.rows:
-            alike = _alike(row, theirs, ours)
-            yield part, number, row, [(other, mate) for other in alike for mate in mates]
-
-
-def _of_positions(theirs: Behaviour, ours: Behaviour) -> Iterator[str]:
+    for where, state, others in _moments(theirs, ours, opened=True):
+        if _heat(state, theirs) not in [_heat(other, ours) for other in others]:
+            pairs = zip(theirs.appliance.elements, state.shares, strict=True)
+            names = [element.name for element, share in pairs if share]
+            heat = _do(names, "still heat", "nothing heats any more")
+            yield f"{where}, {heat} in yours. {_NOT_SO}"
     for row in theirs.rows:
-        asked = [_heat(o.shares, ours) for o in ours.rows if named(o) == named(row)]
-        if asked and _heat(row.shares, theirs) not in asked:
+        alike = _alike(row, theirs, ours)
+        for part, ends in zip(theirs.appliance.self_acting, row.contact_ends, strict=True):
+            places = [other.contact_ends[mate] for other in alike for mate in _mates(part, ours)]
+            if places and ends not in places:
+                way = int(ends[0] in [place[0] for place in places])
+                plug = " and the plug reversed" if way else ""
+                yield (
+                    f"{_with(row)}{plug}, {_ends(part.name, ends[way])} in yours. Between which "
+                    "parts does it sit in the circuit asked for?"
+                )
+
+
+def _of_positions(theirs: Behaviour, ours: Behaviour, _: object) -> Iterator[str]:
+    for row in theirs.rows:
+        asked = [_heat(o.state, ours) for o in ours.rows if named(o) == named(row)]
+        if asked and _heat(row.state, theirs) not in asked:
             yield f"{_with(row)}, yours gives {_watts(row)}. That belongs to another position."
 
 
-_AT_ONCE = (
-    ({"live points"}, _of_ends),
-    ({"off is dead"}, _of_off),
-    ({"lamps"}, _of_lamps),
-    ({"protection"}, _of_protection),
-    ({"positions"}, _of_positions),
+_Teller = Callable[[Behaviour, Behaviour, Iterable[Moment]], Iterator[str]]
+_TELLERS: tuple[dict[Aspect, _Teller], ...] = (
+    {
+        "live points": _of_ends,
+        "off is dead": _of_off,
+        "lamps": _of_lamps,
+        "protection": _of_protection,
+        "positions": _of_positions,
+    },
+    {"lamps": _of_lamps, "live points": _of_ends},
 )
-_WITH_A_CONTACT_OPEN = (
-    ({"protection", "lamps"}, _of_guarded_lamps),
-    ({"protection", "live points"}, _of_guarded_ends),
-)
-"""What each aspect that must be the same is told by; the first sentence of each is enough."""
+"""What each aspect that must be the same is told by, with all contacts closed and with one open;
+the first sentence of each is enough."""
 
 
 def _alike(row: BehaviourRow, theirs: Behaviour, ours: Behaviour) -> list[BehaviourRow]:
     """The rows of `ours` in which the elements give the same as in this row of `theirs`."""
-    heat = _heat(row.shares, theirs)
-    return [other for other in ours.rows if _heat(other.shares, ours) == heat]
+    heat = _heat(row.state, theirs)
+    return [other for other in ours.rows if _heat(other.state, ours) == heat]
 
 
-def _heat(shares: tuple[int, ...], known: Behaviour) -> tuple[tuple[str, int], ...]:
+def _heat(state: State, known: Behaviour) -> tuple[tuple[str, int], ...]:
     """How much each element gives, whatever its name."""
-    return tuple(sorted(zip(map(resistance, known.appliance.elements), shares, strict=True)))
+    ohms = map(resistance, known.appliance.elements)
+    return tuple(sorted(zip(ohms, state.shares, strict=True)))
 
 
 def _full_power(element: Element, volts: float) -> str:
@@ -257,8 +253,6 @@ def _with(row: BehaviourRow, opened: str = "") -> str:
     return f"With {listed(where)}" if where else "As it is"
 
 
-def _glow(known: Behaviour, lit: tuple[bool, ...]) -> str:
-    names = [lamp.name for lamp, on in zip(known.appliance.lamps, lit, strict=True) if on]
-    if not names:
-        return "no lamp glows"
-    return f"{listed(names)} {'glows' if len(names) == 1 else 'glow'}"
+def _do(names: list[str], verb: str, nobody: str) -> str:
+    """ "E1 glows", "E1 and E2 glow", or that nobody does."""
+    return f"{listed(names)} {verb}{'s' if len(names) == 1 else ''}" if names else nobody

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
-from lessonlib.appliance.parts import Diode, Link
-from lessonlib.circuit.solution import Solution, solution_of
+from lessonlib.appliance.parts import Link
+from lessonlib.circuit.solution import PathReading, Solution, solution_of
 from lessonlib.circuit.waveform import waveform
-from lessonlib.errors import SolverError, WaveformError, shown
+from lessonlib.errors import WaveformError, shown
 from lessonlib.quantities import format_quantity
 
 
@@ -16,22 +17,19 @@ class DiodeDuty:
     """What a diode carries and blocks; compare the mean current and the reverse peak with its
     rated values. `reverse_peak_V` is None where nothing fixes the voltage.
 
-    `heat_W` is 0 where the file gives no forward drop. A real diode still gets hot: its heat is the
-    drop, 0.7 to 1.1 V in silicon, times the mean current.
+    `reading` has its heat, 0 where the file gives no forward drop. A real diode still gets hot: its
+    heat is the drop, 0.7 to 1.1 V in silicon, times the mean current.
     """
 
-    name: str
-    heat_W: float
+    reading: PathReading
     current_mean_A: float
-    current_A: float
-    current_peak_A: float
     reverse_peak_V: float | None
 
     def __str__(self) -> str:
         """Duty in one line: "D1: carries 1.57 A on average, blocks a peak of 325 V"."""
         mean = format_quantity(self.current_mean_A, "A")
         peak = format_quantity(self.reverse_peak_V, "V")
-        return f"{self.name}: carries {mean} on average, blocks a peak of {peak}"
+        return f"{self.reading.name}: carries {mean} on average, blocks a peak of {peak}"
 
     __repr__ = __str__
 
@@ -40,17 +38,8 @@ def diode_duty(solution: Solution, diode: str) -> DiodeDuty:
     """What `diode` carries and blocks in this setting. Raises `WaveformError` for another part."""
     _check_diode(solution, diode)
     wave = waveform(solution, diode)
-    reading = solution.part[diode]
-    current = wave.current
-    assert current is not None  # every part has a current
-    return DiodeDuty(
-        name=diode,
-        heat_W=reading.power_W or 0.0,
-        current_mean_A=current.mean,
-        current_A=current.rms,
-        current_peak_A=current.peak,
-        reverse_peak_V=None if wave.voltage is None else max(-wave.voltage.lowest, 0.0),
-    )
+    peak_V = None if wave.voltage is None else max(-wave.voltage.lowest, 0.0)
+    return DiodeDuty(solution.part[diode], wave.defined("current").mean, peak_V)
 
 
 @dataclass(frozen=True, repr=False)
@@ -72,43 +61,28 @@ class SeriesResistor:
 
 
 def against_resistor(solution: Solution, diode: str, element: str) -> SeriesResistor:
-    """A resistor in the place of `diode` that leaves `element` the power it has in `solution`.
-
-    With no other diode in the circuit, the element's voltage with a resistor r is
-    (bridged * k + open * r) / (k + r). So three solutions (bridged, open, and one trial resistor)
-    fix r, and a fourth has to agree. Raises `WaveformError` where no resistor can do it.
-    """
+    """A resistor in the place of `diode` that leaves `element` the power it has in `solution`,
+    found by bisection. Raises `WaveformError` where none does."""
     _check_diode(solution, diode)
-    if element not in solution.part:
-        names = ", ".join(solution.part)
-        raise WaveformError(f"found part {shown(element)}; accepted: {names}. Use one of these.")
-    wanted = solution.part[element]
-    bridged = _with_resistor(solution, diode, 1e-9).part[element].voltage_V or 0.0
-    left_open = _with_resistor(solution, diode, 1e15).part[element].voltage_V or 0.0
-    target = wanted.voltage_V or 0.0
-    if not left_open < target < bridged:
+    solution.appliance.part(element)  # an unknown name has its own message
+    wanted_W = solution.part[element].power_W or 0.0
+
+    def left_W(ohm: float) -> float:
+        return _with_resistor(solution, diode, ohm).part[element].power_W or 0.0
+
+    bridging, opening = 1e-9, 1e15
+    if not left_W(opening) < wanted_W < left_W(bridging):
         raise WaveformError(
-            f"found {target:.4g} V at {element}, which is not between {left_open:.4g} V with "
-            f"{diode} open and {bridged:.4g} V with it bridged. Accepted: a setting in which "
-            f"{diode} lowers the power of {element}. Choose another setting."
+            f"found {wanted_W:.4g} W at {element}, which is not between {left_W(opening):.4g} W "
+            f"with {diode} open and {left_W(bridging):.4g} W with it bridged. Accepted: a setting "
+            f"in which {diode} lowers the power of {element}. Choose another setting."
         )
-    trial_ohm = bridged / (wanted.current_peak_A or 1.0)
-    tried = _with_resistor(solution, diode, trial_ohm).part[element].voltage_V or 0.0
-    k = trial_ohm * (tried - left_open) / (bridged - tried)
-    ohm = k * (bridged - target) / (target - left_open)
-    now = _with_resistor(solution, diode, ohm)
-    found_W, wanted_W = now.part[element].power_W or 0.0, wanted.power_W or 0.0
-    if abs(found_W - wanted_W) > 1e-6 * wanted_W:
-        raise SolverError(
-            f"found no resistor that leaves {element} its {wanted_W:.6g} W: {ohm:.6g} ohm gives "
-            f"{found_W:.6g} W. Accepted: no other diode in the circuit. Bridge or remove it."
-        )
-    return SeriesResistor(
-        resistance_ohm=ohm,
-        wasted_W=now.part[diode].power_W or 0.0,
-        element_W=found_W,
-        drawn_W=now.power_W or 0.0,
-    )
+    while opening > bridging * (1 + 1e-12):
+        ohm = math.sqrt(bridging * opening)
+        bridging, opening = (ohm, opening) if left_W(ohm) > wanted_W else (bridging, ohm)
+    now = _with_resistor(solution, diode, opening)
+    wasted_W, element_W = (now.part[name].power_W or 0.0 for name in (diode, element))
+    return SeriesResistor(opening, wasted_W, element_W, now.power_W or 0.0)
 
 
 def _with_resistor(solution: Solution, diode: str, ohm: float) -> Solution:
@@ -121,7 +95,7 @@ def _with_resistor(solution: Solution, diode: str, ohm: float) -> Solution:
 
 
 def _check_diode(solution: Solution, name: str) -> None:
-    diodes = [part.name for part in solution.appliance.parts if isinstance(part, Diode)]
+    diodes = [part.name for part in solution.appliance.diodes]
     if name not in diodes:
         raise WaveformError(
             f"found {shown(name)}; accepted: a diode of {solution.appliance.title}, that is "

@@ -7,15 +7,17 @@ a terminal is labelled by it.
 
 from __future__ import annotations
 
-from collections import deque
+from collections.abc import Sequence
 from dataclasses import dataclass
+from heapq import heappop, heappush
 
 import numpy as np
 
 from lessonlib.circuit.network import Cases, Flags, Floats, Labels, Network
 
 _NONE = np.int16(-1)
-_Step = tuple[int, int, int, float]  # from node, to node, branch, its drop
+# What a part on the way counts beside the drops, so that of equal paths the shortest is taken.
+_ONE_PART_V = 1e-6
 
 
 def joined(network: Network, links: Flags, labels: Labels | None = None) -> Labels:
@@ -69,29 +71,16 @@ def tied(network: Network, cases: Cases, conducting: Flags) -> tuple[Labels, Flo
     return labels, offset, contradicts
 
 
-def reach(network: Network, links: Flags) -> Labels:
-    """For each node and case, the supply terminals that `links` connect it to (bit mask).
+def within(network: Network, steps: Floats, most: float) -> Labels:
+    """For each node and case, the supply terminals to which a path of `steps` (cases, branches)
+    leads whose sum is at most `most` (bit mask): bit t stands for terminal t.
 
-    Bit t stands for terminal t. Connections end at a terminal: it counts as itself alone.
+    Steps are inf where there is no way. Paths end at a terminal: it counts as itself alone.
     """
-    masks = np.zeros((len(network.nodes), len(links)), dtype=np.int16)
-    for terminal in range(network.terminals):
-        masks[terminal] = 1 << terminal
-    branches = [
-        (network.first[branch], network.second[branch], links[:, branch])
-        for branch in range(len(network.branches))
-    ]
-    for _ in network.nodes:
-        before = masks.copy()
-        for first, second, on in branches:
-            spread = np.where(on, masks[first] | masks[second], 0)
-            for end in (first, second):
-                if end >= network.terminals:
-                    masks[end] |= spread
-        if np.array_equal(before, masks):
-            break
-        branches.reverse()  # a long chain takes two rounds then, from whichever end it is reached
-    return masks
+    near = least_sums(network, range(network.terminals), steps, steps) <= most
+    near[: network.terminals] = np.eye(network.terminals, dtype=bool)[:, :, None]
+    bits = np.array([1 << terminal for terminal in range(network.terminals)], dtype=np.int16)
+    return np.asarray((near * bits[:, None]).sum(axis=1, dtype=np.int16))
 
 
 def shorts(network: Network, cases: Cases, hot: int, peak_V: float) -> Flags:
@@ -104,19 +93,20 @@ def shorts(network: Network, cases: Cases, hot: int, peak_V: float) -> Flags:
         back = np.where(cases.join, 0.0, np.inf)
         there = np.where(cases.diode & ~cases.join, network.drop_V, back)
         for steps in ((there, back), (back, there)):  # the line above earth, and below it
-            drop = least_sums(network, hot, *steps)
-            short = short | (drop[others] < peak_V).any(axis=0)
+            drop = least_sums(network, [hot], *steps)[others, 0]
+            short = short | (drop < peak_V).any(axis=0)
     return np.asarray(short, dtype=bool)
 
 
-def least_sums(network: Network, start: int, there: Floats, back: Floats) -> Floats:
-    """Least sum of steps from terminal `start` to each node (nodes, cases); inf without a path.
+def least_sums(network: Network, starts: Sequence[int], there: Floats, back: Floats) -> Floats:
+    """Least sum of steps from each terminal in `starts` to each node (nodes, starts, cases); inf
+    without a path.
 
     `there` are the steps (cases, branches) from a branch's first node to its second, `back` those
     the other way, inf where there is none. Paths end at another terminal.
     """
-    least = np.full((len(network.nodes), len(there)), np.inf)
-    least[start] = 0.0
+    least = np.full((len(network.nodes), len(starts), len(there)), np.inf)
+    least[starts, range(len(starts))] = 0.0
     ways = [
         (a, b, step[:, branch].copy())
         for branch in np.flatnonzero(np.isfinite(np.minimum(there, back)).any(axis=0)).tolist()
@@ -124,14 +114,18 @@ def least_sums(network: Network, start: int, there: Floats, back: Floats) -> Flo
             (network.first[branch], network.second[branch], there),
             (network.second[branch], network.first[branch], back),
         )
-        if a == start or a >= network.terminals
     ]
+    inside = [way for way in ways if way[1] >= network.terminals]
     for _ in network.nodes:
         before = least.copy()
-        for a, b, step in ways:
+        for a, b, step in inside:
             least[b] = np.minimum(least[b], least[a] + step)
         if np.array_equal(before, least):
             break
+        inside.reverse()  # a long chain takes two rounds then, from whichever end it is reached
+    for a, b, step in ways:
+        if b < network.terminals:
+            least[b] = np.minimum(least[b], least[a] + step)
     return least
 
 
@@ -149,26 +143,33 @@ class Short:
         return " – ".join(steps)
 
 
-def short_path(network: Network, cases: Cases, case: int, hot: int, peak_V: float) -> Short:
-    """The shorting path with the fewest parts in one case that `shorts` has flagged."""
-    ways: list[list[_Step]] = [[], []]
-    for index in range(len(network.branches)):
-        a, b = int(network.first[index]), int(network.second[index])
-        if cases.join[case, index]:  # a shorted diode too: it has no drop
-            for way in ways:
-                way += [(a, b, index, 0.0), (b, a, index, 0.0)]
-        elif cases.diode[case, index]:
-            drop_V = float(network.drop_V[index])
-            ways[0].append((a, b, index, drop_V))
-            ways[1].append((b, a, index, drop_V))
-    found = [
-        path
-        for way in ways
+def short_path(network: Network, cases: Cases, case: int, hot: int) -> Short:
+    """The shorting path of least drop, and then of the fewest parts, in one case that `shorts` has
+    flagged; one from the line comes before one between neutral and earth."""
+    join = cases.join[case]
+    branches = np.flatnonzero(join | cases.diode[case]).tolist()
+    # Dijkstra's algorithm from every terminal, once with the current and once against it.
+    queue: list[tuple[bool, float, bool, list[int], list[int]]] = [
+        (start != hot, 0.0, against, [start], [])
         for start in range(network.terminals)
-        if (path := _fewest_steps(network, way, start, peak_V)) is not None
+        for against in (False, True)
     ]
-    # A path from the line comes before one between neutral and earth, then the shorter one.
-    nodes, steps = min(found, key=lambda path: (path[0][0] != hot, len(path[0])))
+    seen = set()
+    while True:
+        late, length, against, nodes, steps = heappop(queue)
+        place = against, nodes[0], nodes[-1]
+        if place in seen:
+            continue
+        if steps and nodes[-1] < network.terminals:
+            break
+        seen.add(place)
+        for index in branches:
+            ends = int(network.first[index]), int(network.second[index])
+            for way, (one, other) in enumerate((ends, ends[::-1])):
+                if one == nodes[-1] and (join[index] or way == against):
+                    drop_V = 0.0 if join[index] else network.drop_V[index]
+                    on = ([*nodes, other], [*steps, index])
+                    heappush(queue, (late, length + drop_V + _ONE_PART_V, against, *on))
     named = set(network.appliance.nodes)
     told, passed = [network.nodes[nodes[0]]], []
     for index, node in zip(steps, nodes[1:], strict=True):
@@ -180,20 +181,3 @@ def short_path(network: Network, cases: Cases, case: int, hot: int, peak_V: floa
         elif len(told) > 1 and name in named:
             told[-1] = name  # the wire of an opened appliance is no part
     return Short(tuple(told), tuple(passed))
-
-
-def _fewest_steps(
-    network: Network, way: list[_Step], start: int, peak_V: float
-) -> tuple[list[int], list[int]] | None:
-    queue: deque[tuple[list[int], list[int], float]] = deque([([start], [], 0.0)])
-    least = {start: 0.0}
-    while queue:
-        nodes, branches, drop = queue.popleft()
-        if len(nodes) > 1 and nodes[-1] < network.terminals:
-            return nodes, branches
-        for a, b, branch, step_V in way:
-            total = drop + step_V
-            if a == nodes[-1] and total < peak_V and total < least.get(b, np.inf):
-                least[b] = total
-                queue.append(([*nodes, b], [*branches, branch], total))
-    return None

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from lessonlib.circuit.islands import joined, tied
-from lessonlib.circuit.network import JOIN_S, Cases, Flags, Floats, Indexes, Labels, Network
+from lessonlib.circuit.network import JOIN_S, Batch, Cases, Flags, Floats, Labels, Network
 from lessonlib.circuit.spread import spread
 
 # Currents this small, against the sizes of the terms they are added up from, are rounding.
@@ -25,7 +25,7 @@ _NO_CURRENT = 1e-12
 
 
 @dataclass(frozen=True, eq=False)
-class Lines:
+class Lines(Batch):
     """Straight lines for each case: slope (no unit, or S) and offset (V, or A)."""
 
     potential: Floats  # (cases, nodes, 1 or 2)
@@ -37,10 +37,6 @@ class Lines:
     conducting: Flags  # (cases, branches)
     contradicts: Flags  # (cases, branches): diodes that cannot conduct as the others are
 
-    def put(self, rows: Indexes, new: Lines) -> None:
-        for name in self.__dataclass_fields__:
-            getattr(self, name)[rows] = getattr(new, name)
-
 
 def at(line: Floats, v: Floats | float) -> Floats:
     """Values of lines (cases, ..., 1 or 2) at supply voltages v that broadcast to (cases, ...)."""
@@ -49,15 +45,11 @@ def at(line: Floats, v: Floats | float) -> Floats:
 
 def leaving(network: Network, current: Floats) -> Floats:
     """Net current (cases, nodes, 1 or 2) leaving each node through branches with these currents."""
-    return _summed(current, network.incidence)
+    return summed(current, network.incidence)
 
 
-def touching(network: Network, size: Floats) -> Floats:
-    """Sum of these sizes of branches (cases, nodes, 1 or 2) at each node."""
-    return _summed(size, network.touches)
-
-
-def _summed(values: Floats, weights: Floats) -> Floats:
+def summed(values: Floats, weights: Floats) -> Floats:
+    """Values of branches (cases, branches, 1 or 2), summed with these weights at each node."""
     return np.stack([values[..., part] @ weights for part in range(values.shape[-1])], axis=-1)
 
 

@@ -8,8 +8,9 @@ with one fault) a branch is a conductance, an ideal join, a diode, or a gap. Arr
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from typing import Self
 
 import numpy as np
 from numpy.typing import NDArray
@@ -31,17 +32,21 @@ JOIN_S = 2.0**300
 @dataclass(frozen=True)
 class Branch:
     """One path between two nodes: contact number `contact` of part number `part`, or -1 for what is
-    no part of the file."""
+    no part of the file. A `spare` one is a gap until a fault puts it in."""
 
     part: int
     contact: int
     first: int
     second: int
+    conductance_S: float = 0.0
+    drop_V: float | None = None  # of a diode
+    wire: bool = False  # an ideal join in every setting
+    spare: bool = False
 
 
 @dataclass(frozen=True, eq=False)
 class Network:
-    """What no setting and no fault changes in an appliance."""
+    """What no setting and no fault changes in an appliance; `network_from` makes one."""
 
     appliance: Appliance
     nodes: tuple[str, ...]
@@ -51,13 +56,12 @@ class Network:
     second: Indexes
     conductance_S: Floats
     drop_V: Floats
-    is_diode: Flags
-    diodes: tuple[int, ...]
     incidence: Floats  # (branches, nodes): +1 where a branch leaves, -1 where it enters
-    closed: tuple[tuple[int, int, Flags], ...]  # branch, movable part, closed in each position
-    joined: Flags  # joins in every setting: wires
-    fitted: Flags  # there in a sound appliance, and not put in by a fault
-    slots: Mapping[str, int] = field(default_factory=dict)  # branches that are no part, by name
+    slots: Mapping[str, int]  # branches that are no part, by name
+
+    @cached_property
+    def diodes(self) -> tuple[int, ...]:
+        return tuple(i for i, each in enumerate(self.branches) if each.drop_V is not None)
 
     @cached_property
     def parts(self) -> tuple[Part | None, ...]:
@@ -98,7 +102,19 @@ class Change:
 
 
 @dataclass(frozen=True, eq=False)
-class Cases:
+class Batch:
+    """Arrays that have the cases first."""
+
+    def take(self, rows: Indexes) -> Self:
+        return type(self)(*(values[rows] for values in vars(self).values()))
+
+    def put(self, rows: Indexes, new: Self) -> None:
+        for name, values in vars(self).items():
+            values[rows] = getattr(new, name)
+
+
+@dataclass(frozen=True, eq=False)
+class Cases(Batch):
     """What each branch is in each case: one of these three, or else a gap."""
 
     conductance_S: Floats
@@ -108,60 +124,48 @@ class Cases:
     def __len__(self) -> int:
         return len(self.join)
 
-    def take(self, rows: Indexes) -> Cases:
-        return Cases(self.conductance_S[rows], self.join[rows], self.diode[rows])
-
 
 @lru_cache(maxsize=16)
 def network_of(appliance: Appliance) -> Network:
     """The network of `appliance`, built once and kept (appliances are frozen)."""
     nodes = appliance.nodes
-    number = {node: index for index, node in enumerate(nodes)}
-    branches = tuple(
-        Branch(part_index, contact, number[ends[0]], number[ends[1]])
-        for part_index, part in enumerate(appliance.parts)
-        for contact, ends in enumerate(part.rungs, 1)
-    )
-    parts = [appliance.parts[branch.part] for branch in branches]
+    branches = [
+        Branch(
+            number,
+            contact,
+            nodes.index(first),
+            nodes.index(second),
+            conductance_S=1 / part.resistance_ohm if isinstance(part, Resistive) else 0.0,
+            drop_V=part.forward_drop_V if isinstance(part, Diode) else None,
+        )
+        for number, part in enumerate(appliance.parts)
+        for contact, (first, second) in enumerate(part.rungs, 1)
+    ]
+    return network_from(appliance, nodes, sum(node in TERMINALS for node in nodes), branches)
+
+
+def network_from(
+    appliance: Appliance,
+    nodes: Sequence[str],
+    terminals: int,
+    branches: Sequence[Branch],
+    slots: Mapping[str, int] | None = None,
+) -> Network:
     first = np.array([branch.first for branch in branches], dtype=np.intp)
     second = np.array([branch.second for branch in branches], dtype=np.intp)
-    is_diode = np.array([isinstance(part, Diode) for part in parts])
-    conductance = [1 / part.resistance_ohm if isinstance(part, Resistive) else 0 for part in parts]
-    movable = {part.name: index for index, part in enumerate(appliance.movable)}
-    closed = tuple(
-        (
-            index,
-            movable[part.name],
-            np.array([p in part.contacts[branch.contact - 1].closed_in for p in part.positions]),
-        )
-        for index, (branch, part) in enumerate(zip(branches, parts, strict=True))
-        if part.contacts
-    )
+    unit = np.eye(len(nodes))
     return Network(
-        appliance=appliance,
-        nodes=nodes,
-        terminals=sum(node in TERMINALS for node in nodes),
-        branches=branches,
-        first=first,
-        second=second,
-        conductance_S=np.array(conductance, dtype=float),
-        drop_V=np.array([p.forward_drop_V if isinstance(p, Diode) else 0.0 for p in parts]),
-        is_diode=is_diode,
-        diodes=tuple(np.flatnonzero(is_diode).tolist()),
-        incidence=incidence_of(first, second, len(nodes)),
-        closed=closed,
-        joined=np.zeros(len(branches), dtype=bool),
-        fitted=np.ones(len(branches), dtype=bool),
+        appliance,
+        tuple(nodes),
+        terminals,
+        tuple(branches),
+        first,
+        second,
+        conductance_S=np.array([branch.conductance_S for branch in branches]),
+        drop_V=np.array([branch.drop_V or 0.0 for branch in branches]),
+        incidence=unit[first] - unit[second],
+        slots=slots or {},
     )
-
-
-def incidence_of(first: Indexes, second: Indexes, nodes: int) -> Floats:
-    """(branches, nodes): +1 at the first node of a branch, -1 at its second."""
-    rows = np.arange(len(first))
-    incidence = np.zeros((len(first), nodes))
-    incidence[rows, first] = 1.0
-    incidence[rows, second] = -1.0
-    return incidence
 
 
 def cases_of(
@@ -169,40 +173,25 @@ def cases_of(
     settings: Sequence[Setting],
     faults: Sequence[Sequence[Change]] = ((),),
 ) -> Cases:
-    """Every setting (all movable parts named, in file order) with every fault, given as what it
-    changes, settings outermost."""
-    tables = [{p: i for i, p in enumerate(part.positions)} for part in network.appliance.movable]
-    numbers = [
-        [table[position] for table, position in zip(tables, row.values(), strict=True)]
-        for row in settings
-    ]
-    positions = np.array(numbers, dtype=np.intp).reshape(len(settings), len(tables))
-    count = len(network.branches)
-    contact_closed = np.tile(network.joined, (len(positions), 1))
-    for branch, movable, table in network.closed:
-        contact_closed[:, branch] = table[positions[:, movable]]
-    conductance = np.broadcast_to(network.conductance_S, contact_closed.shape)
-    diode = np.broadcast_to(network.is_diode & network.fitted, contact_closed.shape)
-    if not any(faults):
-        rows = np.repeat(np.arange(len(positions)), len(faults))
-        return Cases(conductance[rows], contact_closed[rows], diode[rows])
-    touched = np.zeros((len(faults), count), dtype=bool)
-    joined = np.zeros_like(touched)
-    turned = np.zeros_like(touched)
-    contact = np.zeros_like(touched)
-    sized = np.zeros(touched.shape)
+    """Every setting (all movable parts named) with every fault, given as what it changes, settings
+    outermost."""
+    wires = [branch.wire for branch in network.branches]
+    diodes = [branch.drop_V is not None and not branch.spare for branch in network.branches]
+    closed = np.tile(np.array(wires), (len(settings), 1))
+    for (name, contact), branch in network.place.items():
+        part = network.parts[branch]
+        if part is not None and part.contacts:
+            closed_in = part.contacts[contact - 1].closed_in
+            closed[:, branch] = [row[name] in closed_in for row in settings]
+    size = (len(settings), len(faults), 1)
+    join = np.repeat(closed[:, None], len(faults), axis=1)
+    conductance, diode = np.tile(network.conductance_S, size), np.tile(diodes, size)
     for row, fault in enumerate(faults):
         for change in fault:
-            at = row, change.branch
-            touched[at], joined[at], turned[at] = True, change.joined, change.diode
-            contact[at], sized[at] = change.if_closed, change.conductance_S
-    size = (len(positions) * len(faults), count)
-    untouched = ~touched
-    resisting = conductance[:, None, :] * untouched
-    if sized.any():
-        resisting += sized * (contact_closed[:, None, :] | ~contact)
-    return Cases(
-        resisting.reshape(size),
-        (contact_closed[:, None, :] & untouched | joined).reshape(size),
-        (diode[:, None, :] & untouched | turned).reshape(size),
-    )
+            at = (slice(None), row, change.branch)
+            meant = closed[:, change.branch] if change.if_closed else True
+            conductance[at] = change.conductance_S * meant
+            join[at] = change.joined & meant
+            diode[at] = change.diode
+    cases = (len(settings) * len(faults), len(wires))
+    return Cases(conductance.reshape(cases), join.reshape(cases), diode.reshape(cases))

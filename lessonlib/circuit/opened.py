@@ -10,8 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from functools import lru_cache
-
-import numpy as np
+from typing import Any
 
 from lessonlib.appliance.fault import OF_CORD, OF_WIRES, Fault
 from lessonlib.appliance.parts import TERMINALS, Appliance, Diode, Element
@@ -23,7 +22,7 @@ from lessonlib.circuit.network import (
     Change,
     Network,
     cases_of,
-    incidence_of,
+    network_from,
     network_of,
 )
 from lessonlib.errors import ReadingError, shown
@@ -69,26 +68,21 @@ def opened(appliance: Appliance) -> Network:
     fuse = plug_fuse(appliance)
     nodes = list(TERMINALS)
     slots: dict[str, Branch] = {}  # what belongs to a part counts as its contact 2
-    wires: set[str] = set()
 
     def at(name: str) -> int:
         if name not in nodes:
             nodes.append(name)
         return nodes.index(name)
 
-    def add(name: str, first: str, second: str, part: int = -1) -> None:
-        slots[name] = Branch(part, 0 if part < 0 else 2, at(first), at(second))
-
-    def wire(name: str, first: str, second: str, part: int = -1) -> None:
-        add(name, first, second, part)
-        wires.add(name)
+    def add(name: str, first: str, second: str, part: int = -1, **more: Any) -> None:
+        slots[name] = Branch(part, 0 if part < 0 else 2, at(first), at(second), **more)
 
     if fuse is not None:
-        wire("plug fuse", "L", fuse)
-    wire("line core", fuse or "L", inside["L"])
-    wire("neutral core", "N", inside["N"])
+        add("plug fuse", "L", fuse, wire=True)
+    add("line core", fuse or "L", inside["L"], wire=True)
+    add("neutral core", "N", inside["N"], wire=True)
     # without an earth in the cord it is a gap, and nobody finds its pin
-    (wire if has_earth(appliance) else add)("earth core", "PE", inside["PE"])
+    add("earth core", "PE", inside["PE"], wire=has_earth(appliance))
     _check_names(appliance)
     ends = iter(terminals(appliance))
     branches = []
@@ -97,37 +91,19 @@ def opened(appliance: Appliance) -> Network:
         one, other = next(ends), next(ends)
         for end in (one, other):
             if str(end) not in slots:
-                wire(str(end), inside.get(end.node, end.node), str(end))
+                add(str(end), inside.get(end.node, end.node), str(end), wire=True)
         heats = isinstance(part, Element)
         inner = f"{_UNNAMED}in {part.name}" if heats else str(other)
         branches.append(replace(branch, first=at(str(one)), second=at(inner)))
         if heats:
-            wire(f"rest of {part.name}", inner, str(other), branch.part)
+            add(f"rest of {part.name}", inner, str(other), branch.part, wire=True)
             add(f"sheath of {part.name}", inner, inside["PE"])
         if isinstance(part, Diode):
-            add(f"{part.name} reversed", str(other), str(one), branch.part)
+            turned = {"drop_V": part.forward_drop_V, "spare": True}
+            add(f"{part.name} reversed", str(other), str(one), branch.part, **turned)
+    numbers = {name: len(branches) + number for number, name in enumerate(slots)}
     branches += slots.values()
-    first_ends = np.array([branch.first for branch in branches])
-    second_ends = np.array([branch.second for branch in branches])
-    drops = {f"{diode.name} reversed": diode.forward_drop_V for diode in appliance.diodes}
-    turned = np.array([name in drops for name in slots])
-    is_diode = np.append(base.is_diode, turned)
-    return replace(
-        base,
-        nodes=tuple(nodes),
-        terminals=len(TERMINALS),
-        branches=tuple(branches),
-        first=first_ends,
-        second=second_ends,
-        conductance_S=np.append(base.conductance_S, np.zeros(len(slots))),
-        drop_V=np.append(base.drop_V, [drops.get(name, 0.0) for name in slots]),
-        is_diode=is_diode,
-        diodes=tuple(np.flatnonzero(is_diode).tolist()),
-        incidence=incidence_of(first_ends, second_ends, len(nodes)),
-        joined=np.append(base.joined, [name in wires for name in slots]),
-        fitted=np.append(base.fitted, ~turned),
-        slots={name: len(base.branches) + number for number, name in enumerate(slots)},
-    )
+    return network_from(appliance, nodes, len(TERMINALS), branches, numbers)
 
 
 def _check_names(appliance: Appliance) -> None:
@@ -146,22 +122,11 @@ def _check_names(appliance: Appliance) -> None:
 def with_resistor(network: Network, red: str, black: str, ohm: float) -> Network:
     """`network` with one more resistor between two of its nodes, such as a meter's own; 0 ohm is an
     ideal join."""
-    first, second = (
-        np.append(ends, network.nodes.index(point))
-        for ends, point in ((network.first, red), (network.second, black))
-    )
-    return replace(
-        network,
-        branches=(*network.branches, Branch(-1, 0, int(first[-1]), int(second[-1]))),
-        first=first,
-        second=second,
-        conductance_S=np.append(network.conductance_S, 1 / ohm if ohm else 0.0),
-        drop_V=np.append(network.drop_V, 0.0),
-        is_diode=np.append(network.is_diode, False),
-        incidence=incidence_of(first, second, len(network.nodes)),
-        joined=np.append(network.joined, ohm == 0),
-        fitted=np.append(network.fitted, True),
-    )
+    nodes = network.nodes
+    ends = nodes.index(red), nodes.index(black)
+    more = Branch(-1, 0, *ends, conductance_S=1 / ohm if ohm else 0.0, wire=ohm == 0)
+    branches = (*network.branches, more)
+    return network_from(network.appliance, nodes, network.terminals, branches, network.slots)
 
 
 _CORES = {
@@ -188,49 +153,37 @@ def cases_with(network: Network, settings: Sequence[Setting], faults: Sequence[F
 
 def changes(network: Network, fault: Fault) -> list[Change]:
     """What `fault` makes of the branches of `network`, which is opened where it has to be."""
+    slots = network.slots
     if fault.kind in OF_CORD:
-        return [Change(network.slots[_CORES[fault.kind]])]
+        return [Change(slots[_CORES[fault.kind]])]
     if fault.kind in OF_WIRES:
-        joint = network.slots[str(end_of(network.appliance, fault))]
-        return [Change(joint, _siemens(fault.ohm if fault.kind == "bad joint" else None))]
-    branch = network.place[fault.part, fault.contact]
-    if fault.kind in ("shorted", "welded"):
-        return [Change(branch, joined=True)]
-    if fault.kind == "resistive":
-        return [Change(branch, _siemens(fault.ohm), if_closed=True)]
-    if fault.kind == "part shorted":
-        return [_piece(network, branch, branch, fault.share)]
-    if fault.kind == "leaking":
-        rest = network.slots[f"rest of {fault.part}"]
-        sheath = network.slots[f"sheath of {fault.part}"]
-        far = None if fault.share is None else 1 - fault.share
-        return [
-            _piece(network, branch, branch, fault.share),
-            _piece(network, branch, rest, far),
-            _resistor(sheath, fault.ohm),
-        ]
-    if fault.kind == "reversed":
-        return [Change(branch), Change(network.slots[f"{fault.part} reversed"], diode=True)]
-    if fault.kind == "drifted":
-        return []
+        contact = fault.contact if len(network.appliance.part(fault.part).rungs) > 1 else 0
+        joint = slots[str(Terminal(fault.part, contact, fault.node))]
+        return [_resistor(joint, fault.ohm if fault.kind == "bad joint" else None)]
+    branch, share = network.place[fault.part, fault.contact], fault.share or 0.0
+    match fault.kind:
+        case "drifted":
+            return []
+        case "shorted" | "welded":
+            return [Change(branch, joined=True)]
+        case "resistive":
+            return [replace(_resistor(branch, fault.ohm), if_closed=True)]
+        case "part shorted":
+            return [_resistor(branch, share / network.conductance_S[branch])]
+        case "leaking":
+            ohm = 1 / network.conductance_S[branch]
+            return [
+                _resistor(branch, share * ohm),
+                _resistor(slots[f"rest of {fault.part}"], (1 - share) * ohm),
+                _resistor(slots[f"sheath of {fault.part}"], fault.ohm),
+            ]
+        case "reversed":
+            return [Change(branch), Change(slots[f"{fault.part} reversed"], diode=True)]
     return [Change(branch)]
 
 
-def end_of(appliance: Appliance, fault: Fault) -> Terminal:
-    """The end of a part at which `fault` has a wire off or a bad joint."""
-    several = len(appliance.part(fault.part).rungs) > 1
-    return Terminal(fault.part, fault.contact if several else 0, fault.node)
-
-
-def _piece(network: Network, whole: int, branch: int, share: float | None) -> Change:
-    """That share of the element `whole`, in `branch`."""
-    element = network.conductance_S[whole]
-    return _resistor(branch, (share or 0.0) / element)
-
-
 def _resistor(branch: int, ohm: float | None) -> Change:
-    return Change(branch, joined=True) if ohm == 0 else Change(branch, _siemens(ohm))
-
-
-def _siemens(ohm: float | None) -> float:
-    return 0.0 if ohm is None else 1 / max(ohm, 1e-9)
+    """So many ohms in the place of a branch; 0 is a join, None a gap."""
+    if ohm is None:
+        return Change(branch)
+    return Change(branch, joined=True) if ohm == 0 else Change(branch, 1 / max(ohm, 1e-9))

@@ -8,10 +8,10 @@ the name says otherwise. The supply's neutral is taken to be at earth potential.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Any, overload
+from typing import overload
 
 import numpy as np
 
@@ -31,38 +31,31 @@ from lessonlib.errors import FaultError, SettingError, shown
 from lessonlib.quantities import format_quantity
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class PathReading:
-    """One path through a part: mean power turned into heat, W; voltage across it and current
-    through it as r.m.s., mean (the d.c. part), and largest instantaneous value either way.
+    """A part, or one of several paths through it: mean power turned into heat, W; voltage across
+    it and current through it as r.m.s., mean (the d.c. part), and largest instantaneous value
+    either way.
 
     None where a value is not defined: beside a floating node, or in a short circuit. Means count
-    from the first node of `between` to the second.
+    from the first node of `between` to the second. A part with several `paths`, the contacts of a
+    switch or the pieces of an element that leaks between them, has the values of the one that
+    carries the most current.
     """
 
-    between: tuple[str, str]
-    power_W: float | None
-    voltage_V: float | None
-    voltage_mean_V: float | None
-    voltage_peak_V: float | None
-    current_A: float | None
-    current_mean_A: float | None
-    current_peak_A: float | None
-
-
-_VALUES = [name for name in PathReading.__dataclass_fields__ if name != "between"]
-
-
-@dataclass(frozen=True, repr=False)
-class PartReading(PathReading):
-    """A part's values; for a switch with several contacts, those of the contact that carries the
-    most current, and so for the two pieces of an element that leaks between them."""
-
     name: str
+    between: tuple[str, str]
+    power_W: float | None = None
+    voltage_V: float | None = None
+    voltage_mean_V: float | None = None
+    voltage_peak_V: float | None = None
+    current_A: float | None = None
+    current_mean_A: float | None = None
+    current_peak_A: float | None = None
     paths: tuple[PathReading, ...] = ()
 
     def __str__(self) -> str:
-        """The three values of a part in one line: "E1: 115 V, 1.09 A, 125 W"."""
+        """Three values in one line: "E1: 115 V, 1.09 A, 125 W"."""
         values = ((self.voltage_V, "V"), (self.current_A, "A"), (self.power_W, "W"))
         return f"{self.name}: {', '.join(format_quantity(value, unit) for value, unit in values)}"
 
@@ -97,15 +90,28 @@ class NodeReading:
 
 @dataclass(frozen=True)
 class Solution:
-    """What happens in one situation. `power_W` and `current_A` (from the supply's line) are None in
-    a short circuit. It was solved as case number `case` of `batch`."""
+    """What happens in one situation, solved as case number `case` of `batch`."""
 
     situation: Situation
-    power_W: float | None
-    current_A: float | None
-    short: Short | None
     batch: Solutions
     case: int
+
+    @cached_property
+    def short(self) -> Short | None:
+        """The path of a short circuit, if there is one; it leaves no values."""
+        cases, hot = self.batch.cases, self.situation.hot
+        if not self.batch.short[self.case]:
+            return None
+        return short_path(self.batch.network, cases, self.case, hot)
+
+    @property
+    def power_W(self) -> float | None:
+        return None if self.short else float(self.batch.power_W[self.case])
+
+    @property
+    def current_A(self) -> float | None:
+        """From the supply's line."""
+        return None if self.short else float(self.batch.current_A[self.case])
 
     @property
     def appliance(self) -> Appliance:
@@ -130,7 +136,7 @@ class Solution:
         return self.situation.supply_voltage_V
 
     @cached_property
-    def part(self) -> dict[str, PartReading]:
+    def part(self) -> dict[str, PathReading]:
         return self.batch.part_readings(self.case)
 
     @cached_property
@@ -167,8 +173,6 @@ class Solutions(Sequence[Solution]):
     settings: tuple[Mapping[str, str], ...]
     faults: tuple[Fault | None, ...]
     short: Flags
-    power_W: Floats
-    current_A: Floats
     totals: Totals
 
     @cached_property
@@ -180,6 +184,14 @@ class Solutions(Sequence[Solution]):
     def shocks(self) -> Flags:
         """Whether each node of `network` can give a shock, for every case."""
         return self._conditions[1]
+
+    @cached_property
+    def power_W(self) -> Floats:
+        return np.where(self.short, np.nan, self.totals.power.sum(axis=1))
+
+    @cached_property
+    def current_A(self) -> Floats:
+        return np.where(self.short, np.nan, np.sqrt(np.maximum(self.totals.drawn2, 0)))
 
     def __len__(self) -> int:
         return len(self.short)
@@ -193,29 +205,21 @@ class Solutions(Sequence[Solution]):
             return [self[case] for case in range(*index.indices(len(self)))]
         case = range(len(self))[index]
         setting, fault = divmod(case, len(self.faults))
-        plug, volts = self.base.reversed_plug, self.base.supply_voltage_V
-        chosen = (self.settings[setting], self.faults[fault])
-        at = Situation(self.base.appliance, *chosen, plug, volts)
-        if self.short[case]:
-            path = short_path(self.network, self.cases, case, at.hot, at.peak_V)
-            return Solution(at, None, None, path, self, case)
-        power_W, current_A = float(self.power_W[case]), float(self.current_A[case])
-        return Solution(at, power_W, current_A, None, self, case)
+        at = replace(self.base, setting=self.settings[setting], fault=self.faults[fault])
+        return Solution(at, self, case)
 
-    def __iter__(self) -> Iterator[Solution]:
-        return (self[case] for case in range(len(self)))
-
-    def part_readings(self, case: int) -> dict[str, PartReading]:
-        paths: dict[int, list[dict[str, Any]]] = {}
-        added = set(self.network.slots.values())
-        for index, branch in enumerate(self.network.branches):
-            if branch.part >= 0 and (index not in added or self._flows(case, index)):
-                paths.setdefault(branch.part, []).append(self._values(case, index))
-        found = {}
-        for part, values in zip(self.network.appliance.parts, paths.values(), strict=True):
-            each = tuple(PathReading(**path) for path in values) if len(values) > 1 else ()
-            main = max(values, key=lambda path: path["current_A"] or 0.0)
-            found[part.name] = PartReading(**main, name=part.name, paths=each)
+    def part_readings(self, case: int) -> dict[str, PathReading]:
+        network, found = self.network, dict[str, PathReading]()
+        paths: dict[str, list[PathReading]] = {}
+        added = set(network.slots.values())
+        for index, part in enumerate(network.parts):
+            if part is not None and (index not in added or self._flows(case, index)):
+                reading = self._reading(part.name, case, index)
+                paths.setdefault(part.name, []).append(reading)
+        for part in network.appliance.parts:
+            every = paths[part.name]
+            main = max(every, key=lambda path: path.current_A or 0.0)
+            found[part.name] = replace(main, paths=tuple(every)) if len(every) > 1 else main
         return found
 
     def _flows(self, case: int, index: int) -> bool:
@@ -224,23 +228,23 @@ class Solutions(Sequence[Solution]):
         resists = self.cases.conductance_S[case, index] > 0 and not self.cases.join[case, index]
         return bool(resists or self.cases.diode[case, index])
 
-    def _values(self, case: int, index: int) -> dict[str, Any]:
-        """The fields of one `PathReading`."""
+    def _reading(self, name: str, case: int, index: int) -> PathReading:
         branch, nodes, totals = self.network.branches[index], self.network.nodes, self.totals
         between, at = (nodes[branch.first], nodes[branch.second]), (case, index)
         if self.short[case]:
-            return {"between": between} | dict.fromkeys(_VALUES)
+            return PathReading(name, between)
         known = bool(totals.voltage_known[at])
-        return {
-            "between": between,
-            "power_W": float(totals.power[at]),
-            "voltage_V": _root(totals.voltage2[at]) if known else None,
-            "voltage_mean_V": float(totals.voltage_mean[at]) if known else None,
-            "voltage_peak_V": float(totals.voltage_peak[at]) if known else None,
-            "current_A": _root(totals.current2[at]),
-            "current_mean_A": float(totals.current_mean[at]),
-            "current_peak_A": float(totals.current_peak[at]),
-        }
+        return PathReading(
+            name,
+            between,
+            power_W=float(totals.power[at]),
+            voltage_V=_root(totals.voltage2[at]) if known else None,
+            voltage_mean_V=float(totals.voltage_mean[at]) if known else None,
+            voltage_peak_V=float(totals.voltage_peak[at]) if known else None,
+            current_A=_root(totals.current2[at]),
+            current_mean_A=float(totals.current_mean[at]),
+            current_peak_A=float(totals.current_peak[at]),
+        )
 
     def node_readings(self, case: int) -> dict[str, NodeReading]:
         found = {}
@@ -324,17 +328,7 @@ def solutions_of(
     short = shorts(network, cases, hot, peak_V)
     rows = np.flatnonzero(~short)
     totals = totals_of(network, cases, rows, hot, peak_V)
-    return Solutions(
-        base=base,
-        network=network,
-        cases=cases,
-        settings=tuple(settings),
-        faults=tuple(faults),
-        short=short,
-        power_W=np.where(short, np.nan, totals.power.sum(axis=1)),
-        current_A=np.where(short, np.nan, np.sqrt(np.maximum(totals.drawn2, 0))),
-        totals=totals,
-    )
+    return Solutions(base, network, cases, tuple(settings), tuple(faults), short, totals)
 
 
 def _check_list(value: object, name: str, error: type[SettingError] | type[FaultError]) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance
@@ -13,8 +13,6 @@ from lessonlib.circuit.situation import situation
 from lessonlib.circuit.solution import Solution, solutions_of
 from lessonlib.quantities import format_quantity
 from lessonlib.tables import Table
-
-_SHORT = "short circuit"
 
 
 @dataclass(frozen=True, repr=False)
@@ -59,34 +57,12 @@ class StateTable(SettingTable):
 
     def _shown(self, solution: Solution) -> Iterator[str]:
         yield from self.switch_cells(solution.setting)
-        yield _SHORT if solution.short is not None else format_quantity(solution.power_W, "W")
+        short = solution.short is not None
+        yield "short circuit" if short else format_quantity(solution.power_W, "W")
         yield format_quantity(solution.current_A, "A")
         for part in self.appliance.elements:
             yield format_quantity(solution.part[part.name].power_W, "W")
         yield live_words(self.appliance, solution.live)
-
-    @property
-    def rows(self) -> list[dict[str, object]]:
-        """Plain rows: positions by switch name under "setting", SI floats (None in a short),
-        element powers under "part_W", node conditions under "condition", the ends of parts that can
-        give a shock under "live" (part, contact and node), and "short" as text."""
-        return [
-            {
-                "setting": {
-                    part.name: solution.setting[part.name] for part in self.appliance.switches
-                },
-                "power_W": solution.power_W,
-                "current_A": solution.current_A,
-                "part_W": {
-                    part.name: solution.part[part.name].power_W
-                    for part in (*self.appliance.elements, *self.appliance.lamps)
-                },
-                "condition": {name: node.condition for name, node in solution.node.items()},
-                "live": [asdict(end) for end in solution.live],
-                "short": None if solution.short is None else str(solution.short),
-            }
-            for solution in self.solutions
-        ]
 
 
 def state_table(

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
 from lessonlib.circuit.cycle import CyclePiece, moments, pieces
-from lessonlib.circuit.linear import at, leaving, touching
+from lessonlib.circuit.linear import at, leaving, summed
 from lessonlib.circuit.network import Cases, Flags, Floats, Indexes, Network
 from lessonlib.errors import SolverError
 
@@ -25,14 +26,9 @@ _BLOCK = 512
 
 @dataclass(frozen=True, eq=False)
 class Totals:
-    """Sums over the pieces of a cycle, of arrays (cases, branches) and (cases, nodes).
+    """Sums over the pieces of a cycle. `..2` are means of squares, `..peak` the largest values."""
 
-    `..2` are means of squares. `fixed` marks nodes whose potential the supply fixes all the time,
-    `always_live` and `always_zero` those at the line's potential or at earth's all the time, and
-    `voltage_known` branches whose voltage is fixed all the time. `drawn` is the line's current, and
-    `terms` the sum of the sizes of all terms of the currents, times the peak, W.
-    """
-
+    # (cases, branches)
     voltage2: Floats
     voltage_mean: Floats
     voltage_peak: Floats
@@ -40,15 +36,21 @@ class Totals:
     current_mean: Floats
     current_peak: Floats
     power: Floats
+    # (cases, nodes)
     potential2: Floats
     potential_peak: Floats
-    fixed: Flags
-    always_live: Flags
-    always_zero: Flags
-    voltage_known: Flags
+    # (cases): the line's current, the supply's power, and the sum of the sizes of all terms of the
+    # currents, times the peak, W
     drawn2: Floats
     supplied: Floats
     terms: Floats
+    # (cases, branches): whose voltage is fixed all the time
+    voltage_known: Flags
+    # (cases, nodes): whose potential the supply fixes all the time, and which are at the line's
+    # potential, or at earth's, all the time
+    fixed: Flags
+    always_live: Flags
+    always_zero: Flags
 
 
 def totals_of(network: Network, cases: Cases, rows: Indexes, hot: int, peak_V: float) -> Totals:
@@ -56,33 +58,17 @@ def totals_of(network: Network, cases: Cases, rows: Indexes, hot: int, peak_V: f
 
     Raises `SolverError` where currents or powers do not balance.
     """
-    count, branches, nodes = len(cases), len(network.branches), len(network.nodes)
-    zeros, ones = np.zeros, np.ones
-    of_branches, of_nodes = (count, branches), (count, nodes)
-    totals = Totals(
-        voltage2=zeros(of_branches),
-        voltage_mean=zeros(of_branches),
-        voltage_peak=zeros(of_branches),
-        current2=zeros(of_branches),
-        current_mean=zeros(of_branches),
-        current_peak=zeros(of_branches),
-        power=zeros(of_branches),
-        potential2=zeros(of_nodes),
-        potential_peak=zeros(of_nodes),
-        fixed=ones(of_nodes, dtype=bool),
-        always_live=ones(of_nodes, dtype=bool),
-        always_zero=ones(of_nodes, dtype=bool),
-        voltage_known=ones(of_branches, dtype=bool),
-        drawn2=zeros(count),
-        supplied=zeros(count),
-        terms=zeros(count),
-    )
+    count = len(cases)
+    of_branches, of_nodes = cases.join.shape, (count, len(network.nodes))
+    sums: Any = map(np.zeros, [of_branches] * 7 + [of_nodes] * 2 + [(count,)] * 3)
+    flags: Any = (np.ones(shape, dtype=bool) for shape in [of_branches] + [of_nodes] * 3)
+    totals = Totals(*sums, *flags)
     for start in range(0, len(rows), _BLOCK):
         block = rows[start : start + _BLOCK]
         some = cases.take(block)
         for piece in pieces(network, some, hot, peak_V):
             net = leaving(network, piece.lines.current)
-            sizes = touching(network, piece.lines.current_size)
+            sizes = summed(piece.lines.current_size, network.touches)
             _check(network, piece, net, sizes)
             _add(network, totals, piece, net[:, hot], block[piece.rows], peak_V)
             totals.terms[block[piece.rows]] += at(sizes, peak_V).sum(axis=1) * peak_V

@@ -9,6 +9,7 @@ is its mirror image.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -42,13 +43,11 @@ class Wave:
     def supply_peak_V(self) -> float:
         return self.edges_V[-1]
 
-    @property
-    def period_s(self) -> float:
-        return 1 / self.frequency_Hz
-
     def at(self, t_s: ArrayLike) -> Floats:
         """Values at the times `t_s` (s, any shape)."""
-        supply_V = supply_at(self, t_s)
+        cycles = np.asarray(t_s, dtype=np.float64) * self.frequency_Hz
+        # so many cycles later it is the same
+        supply_V = self.supply_peak_V * np.sin(2 * np.pi * (cycles - np.floor(cycles)))
         piece = np.searchsorted(self.edges_V[1:-1], supply_V)
         return np.asarray(np.take(self.slopes, piece) * supply_V + np.take(self.offsets, piece))
 
@@ -68,14 +67,9 @@ class Wave:
         return float(self._moments.mean(self._lines).sum())
 
     @property
-    def mean_square(self) -> float:
-        """Mean of the square, in the unit squared; never below zero."""
-        return max(mean_product(self, self), 0.0)
-
-    @property
     def rms(self) -> float:
         """Root of the mean square: what heats."""
-        return math.sqrt(self.mean_square)
+        return math.sqrt(max(mean_product(self, self), 0.0))
 
     @property
     def highest(self) -> float:
@@ -93,20 +87,20 @@ class Wave:
     @cached_property
     def ends(self) -> tuple[float, ...]:
         """Values at both ends of every piece, in turn."""
-        pairs = zip(self.slopes, self.offsets, self.edges_V, self.edges_V[1:], strict=False)
-        return tuple(s * v + o for s, o, low, high in pairs for v in (low, high))
+        return tuple(s * v + o for s, o, low, high in self._pieces() for v in (low, high))
+
+    def _pieces(self) -> Iterator[tuple[float, float, float, float]]:
+        """Slope, offset and both edges of each piece."""
+        return zip(self.slopes, self.offsets, self.edges_V, self.edges_V[1:], strict=False)
 
     @property
     def mean_absolute(self) -> float:
         """Mean over a cycle of the value without its sign, as behind a full-wave rectifier."""
-        edges, slopes, offsets = [self.edges_V[0]], [], []
-        for slope, offset, low, high in zip(
-            self.slopes, self.offsets, self.edges_V, self.edges_V[1:], strict=False
-        ):
+        edges, slopes, offsets = [self.edges_V[0]], list[float](), list[float]()
+        for slope, offset, low, high in self._pieces():
             zero = -offset / slope if slope else high
             for end in (zero, high) if low < zero < high else (high,):
-                middle = slope * (edges[-1] + end) / 2 + offset
-                sign = math.copysign(1.0, middle)
+                sign = math.copysign(1.0, slope * (edges[-1] + end) / 2 + offset)
                 edges.append(end)
                 slopes.append(sign * slope)
                 offsets.append(sign * offset)
@@ -144,12 +138,6 @@ class Wave:
     def _without_mean(self) -> Wave:
         mean = self.mean
         return replace(self, offsets=tuple(offset - mean for offset in self.offsets))
-
-
-def supply_at(wave: Wave, t_s: ArrayLike) -> Floats:
-    """Instantaneous supply voltage, V, at the times `t_s`; a whole cycle later it is the same."""
-    cycles = np.asarray(t_s, dtype=np.float64) * wave.frequency_Hz
-    return np.asarray(wave.supply_peak_V * np.sin(2 * np.pi * (cycles - np.floor(cycles))))
 
 
 def mean_product(one: Wave, other: Wave) -> float:

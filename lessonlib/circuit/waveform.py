@@ -17,7 +17,7 @@ from lessonlib.circuit.linear import leaving
 from lessonlib.circuit.network import Floats
 from lessonlib.circuit.solution import Solution
 from lessonlib.circuit.wave import Wave, mean_product
-from lessonlib.errors import WaveformError, shown
+from lessonlib.errors import WaveformError
 
 Line = tuple[float, float]  # slope against the supply voltage, and offset
 
@@ -30,25 +30,21 @@ _SAME = 1e-12
 class Waveform:
     """Voltage and current of `name` over a mains cycle, which starts as the supply rises through
     zero. Positive from the first node of `between` to the second. `voltage` is None for a part on
-    a floating node, `current` None for a node."""
+    a floating node, `current` None between two points."""
 
     name: str
     between: tuple[str, str]
     voltage: Wave | None
     current: Wave | None
-    frequency_Hz: float
+    period_s: float
     breakpoints_s: tuple[float, ...]
-
-    @property
-    def period_s(self) -> float:
-        return 1 / self.frequency_Hz
 
     def voltage_V(self, t_s: ArrayLike) -> Floats:
         """Instantaneous voltage at the times `t_s` (s). Raises `WaveformError` where undefined."""
         return self.defined("voltage").at(t_s)
 
     def current_A(self, t_s: ArrayLike) -> Floats:
-        """Instantaneous current at the times `t_s` (s). Raises `WaveformError` for a node."""
+        """Instantaneous current at the times `t_s` (s). Raises `WaveformError` where undefined."""
         return self.defined("current").at(t_s)
 
     def power_W(self, t_s: ArrayLike) -> Floats:
@@ -70,67 +66,50 @@ class Waveform:
         """The "voltage" or "current". Raises `WaveformError` where there is none."""
         wave: Wave | None = getattr(self, quantity)
         if wave is None:
-            reason = "nothing fixes it all the time" if quantity == "voltage" else "it is a point"
             raise WaveformError(
-                f"found no {quantity} of {self.name}: {reason}. Accepted: a part, in a setting "
-                "that joins both its ends to the supply. Ask for another part or setting."
+                f"found no {quantity} of {self.name}: nothing fixes it all the time. Accepted: a "
+                "part, in a setting that joins both its ends to the supply. Ask for another part "
+                "or setting."
             )
         return wave
 
 
-def waveform(
-    solution: Solution,
-    part: str | None = None,
-    *,
-    contact: int | None = None,
-    node: str | None = None,
-) -> Waveform:
-    """The waveform of a part, of one contact of a switch, of a node's potential to earth, or, with
-    none of these named, of the whole appliance as the supply sees it.
+def waveform(solution: Solution, part: str | None = None) -> Waveform:
+    """The waveform of a part, or without one of the whole appliance as the supply sees it. Of a
+    switch with several contacts it is the one that carries the most current.
 
-    `contact` left out is the contact that carries the most current. Raises `WaveformError` for an
-    unknown name, for a part and a node at once, and in a short circuit.
+    Raises `SettingError` for an unknown name, and `WaveformError` in a short circuit.
     """
-    if part is not None and node is not None:
-        raise WaveformError(
-            f"found part {shown(part)} and point {shown(node)}; accepted: one of them. Leave one "
-            "out."
-        )
-    found = _pieces(solution)
-    network = solution.batch.network
-    hot = solution.situation.hot
-    if node is not None:
-        index = _index(node, network.nodes, "point")
-        potential = [_pair(piece.lines.potential[0, index]) for piece in found]
-        known = all(piece.lines.island[0, index] == 0 for piece in found)
-        return _waveform(solution, f"point {node}", (node, "earth"), found, potential, known, None)
+    found, network = _pieces(solution), solution.batch.network
     if part is None:
-        net = [_pair(leaving(network, piece.lines.current)[0, hot]) for piece in found]
+        hot = solution.situation.hot
+        net = [_line(leaving(network, piece.lines.current)[0, hot]) for piece in found]
         ends = ("N", "L") if hot else ("L", "N")
         supply = [(1.0, 0.0)] * len(found)
-        return _waveform(solution, solution.appliance.title, ends, found, supply, True, net)
-    branch = _branch(solution, part, contact)
+        return _waveform(solution, solution.appliance.title, ends, found, supply, net)
+    solution.appliance.part(part)  # an unknown name has its own message
+    contacts = solution.part[part].contacts
+    most = max(range(len(contacts)), key=lambda k: contacts[k].current_A or 0.0)
+    branch = network.place[part, 1 + most]
     first, second = network.first[branch], network.second[branch]
-    voltage = [_pair(piece.lines.voltage[0, branch]) for piece in found]
-    current = [_pair(piece.lines.current[0, branch]) for piece in found]
-    islands = [piece.lines.island[0] for piece in found]
-    known = all(island[first] == island[second] for island in islands)
+    voltage = [_line(piece.lines.voltage[0, branch]) for piece in found]
+    current = [_line(piece.lines.current[0, branch]) for piece in found]
+    known = _known(found, first, second)
     ends = (network.nodes[first], network.nodes[second])
-    return _waveform(solution, part, ends, found, voltage, known, current)
+    return _waveform(solution, part, ends, found, voltage if known else None, current)
 
 
 def voltage_between(solution: Solution, red: str, black: str) -> Waveform:
     """The voltage of point `red` above point `black`; None where nothing fixes it.
 
-    Raises `WaveformError` for an unknown point, and in a short circuit.
+    Raises `WaveformError` in a short circuit.
     """
-    found = _pieces(solution)
-    network = solution.batch.network
-    first, second = (_index(point, network.nodes, "point") for point in (red, black))
-    lines = [piece.lines for piece in found]
-    voltage = [_pair(each.potential[0, first] - each.potential[0, second]) for each in lines]
-    known = all(each.island[0, first] == each.island[0, second] for each in lines)
-    return _waveform(solution, f"{red} to {black}", (red, black), found, voltage, known, None)
+    found, nodes = _pieces(solution), solution.batch.network.nodes
+    first, second = nodes.index(red), nodes.index(black)
+    levels = [piece.lines.potential[0] for piece in found]
+    voltage = [_line(level[first] - level[second]) for level in levels]
+    known = voltage if _known(found, first, second) else None
+    return _waveform(solution, f"{red} to {black}", (red, black), found, known, None)
 
 
 def _pieces(solution: Solution) -> list[CyclePiece]:
@@ -145,30 +124,14 @@ def _pieces(solution: Solution) -> list[CyclePiece]:
     return list(pieces(batch.network, one, at.hot, at.peak_V))[::-1]
 
 
-def _pair(line: Floats) -> Line:
-    return float(line[0]), float(line[1]) if len(line) == 2 else 0.0
+def _line(values: Floats) -> Line:
+    return float(values[0]), float(values[1]) if len(values) == 2 else 0.0
 
 
-def _index(name: str, names: tuple[str, ...], kind: str) -> int:
-    if name not in names:
-        raise WaveformError(
-            f"found {kind} {shown(name)}; accepted: {', '.join(names)}. Use one of these names."
-        )
-    return names.index(name)
-
-
-def _branch(solution: Solution, part: str, contact: int | None) -> int:
-    """Index of the branch that is this contact of this part."""
-    _index(part, tuple(each.name for each in solution.appliance.parts), "part")
-    contacts = solution.part[part].contacts
-    if contact is None:
-        contact = 1 + max(range(len(contacts)), key=lambda k: contacts[k].current_A or 0.0)
-    if not 1 <= contact <= len(contacts):
-        raise WaveformError(
-            f"found contact {shown(contact)} of {part}; accepted: 1 to {len(contacts)}. "
-            "Contacts are counted from 1, in the order of the file."
-        )
-    return solution.batch.network.place[part, contact]
+def _known(found: list[CyclePiece], first: int, second: int) -> bool:
+    """Whether the voltage between two nodes is fixed all the time."""
+    islands = [piece.lines.island[0] for piece in found]
+    return all(island[first] == island[second] for island in islands)
 
 
 def _waveform(
@@ -176,36 +139,30 @@ def _waveform(
     name: str,
     between: tuple[str, str],
     found: list[CyclePiece],
-    voltage: list[Line],
-    known: bool,
+    voltage: list[Line] | None,
     current: list[Line] | None,
 ) -> Waveform:
     """Put the pieces together; neighbours that are the same here become one."""
     peak_V = solution.situation.peak_V
-    flows = current if current is not None else [(0.0, 0.0)] * len(found)
     kept = [0]
     for k in range(1, len(found)):
-        # where nothing fixes the voltage, only the current tells one piece from the next
-        lines = (voltage, flows) if known else (flows,)
-        if not all(_same(line[kept[-1]], line[k], line, peak_V) for line in lines):
+        each = [lines for lines in (voltage, current) if lines is not None]
+        if not all(_same(lines[kept[-1]], lines[k], lines, peak_V) for lines in each):
             kept.append(k)
     edges = (-peak_V, *(float(found[k].low_V[0]) for k in kept[1:]), peak_V)
     frequency_Hz = solution.appliance.supply.frequency_Hz
 
-    def wave(unit: str, lines: list[Line]) -> Wave:
+    def wave(unit: str, lines: list[Line] | None) -> Wave | None:
+        if lines is None:
+            return None
         slopes, offsets = zip(*(lines[k] for k in kept), strict=True)
         return Wave(unit, frequency_Hz, edges, slopes, offsets)
 
     rising = [math.asin(edge / peak_V) for edge in edges[1:-1]]
     angles = [angle % (2 * math.pi) for angle in rising] + [math.pi - angle for angle in rising]
-    return Waveform(
-        name,
-        between,
-        wave("V", voltage) if known else None,
-        wave("A", flows) if current is not None else None,
-        frequency_Hz,
-        tuple(sorted(angle / (2 * math.pi * frequency_Hz) for angle in angles)),
-    )
+    times_s = tuple(sorted(angle / (2 * math.pi * frequency_Hz) for angle in angles))
+    waves = wave("V", voltage), wave("A", current)
+    return Waveform(name, between, *waves, 1 / frequency_Hz, times_s)
 
 
 def _same(one: Line, other: Line, lines: list[Line], peak_V: float) -> bool:

@@ -71,7 +71,7 @@ class MeterKinds(Table):
 def meter_kinds(wave: Waveform) -> MeterKinds:
     """What the four kinds of a.c. voltmeter, and a d.c. range, show across `wave`.
 
-    `wave` is what `waveform` gives for a part or a node. Raises `WaveformError` (a `ValueError`)
+    `wave` is what `waveform` gives for a part. Raises `WaveformError` (a `ValueError`)
     where nothing fixes the voltage.
     """
     return MeterKinds(wave.between, wave.defined("voltage"))

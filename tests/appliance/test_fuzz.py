@@ -2,6 +2,8 @@
 
 import random
 
+import pytest
+
 from lessonlib import read_appliance, solve_all
 from lessonlib.appliance.bundled import appliance_files
 from lessonlib.errors import LessonlibError
@@ -38,11 +40,11 @@ def _mutated(rng: random.Random, text: str) -> str:
     return text
 
 
-def test_three_thousand_mutated_files_meet_only_the_librarys_own_errors():
+def test_a_thousand_mutated_files_meet_only_the_librarys_own_errors():
     rng = random.Random(20261125)
     texts = [path.read_text(encoding="utf-8") for path in appliance_files().values()]
     refused = accepted = 0
-    for _ in range(3000):
+    for _ in range(1000):
         text = _mutated(rng, rng.choice(texts))
         try:
             appliance = read_appliance(text)
@@ -53,15 +55,12 @@ def test_three_thousand_mutated_files_meet_only_the_librarys_own_errors():
         else:
             accepted += 1
     # Both must happen often, or the mutations are too wild or too tame to test anything.
-    assert refused > 500
-    assert accepted > 100
+    assert refused > 170
+    assert accepted > 30
 
 
-def test_a_thousand_random_byte_strings_are_refused_calmly():
+def test_random_byte_strings_are_refused_calmly():
     rng = random.Random(7)
-    for _ in range(1000):
-        try:
+    for _ in range(300):
+        with pytest.raises(LessonlibError):
             read_appliance(rng.randbytes(rng.randrange(200)))
-        except LessonlibError:
-            continue
-        raise AssertionError("random bytes made an appliance")

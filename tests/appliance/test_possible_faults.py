@@ -30,24 +30,18 @@ def test_every_fault_is_read_back_from_its_own_words(name):
 
 
 def test_the_faults_of_a_melter_in_the_words_of_the_trade():
-    words = [str(fault) for fault in possible_faults(MELTER)]
-    assert words[:4] == [
-        "plug fuse blown",
-        "cord: line core broken",
-        "cord: neutral core broken",
-        "earth wire off",
-    ]
-    assert {
-        "S1 welded",
-        "S1 resistive, 20 Ω",
-        "F1 not making",
-        "F1 drifted",
-        "D1 reversed",
-        "E1 part shorted, 50 % left",
-        "E1 leaking to its sheath at 50 %, 20 kΩ",
-        "E1 at N: wire off",
-        "E1 at N: bad joint, 20 Ω",
-    } < set(words)
+    words = "; ".join(map(str, possible_faults(MELTER)))
+    assert words.startswith(
+        "plug fuse blown; cord: line core broken; cord: neutral core broken; earth wire off; "
+        "S1 welded; S1 not making; S1 resistive, 20 Ω; "
+    )
+    for some in (
+        "; F1 not making; F1 resistive, 20 Ω; F1 drifted; ",
+        "; D1 open; D1 shorted; D1 reversed; ",
+        "; E1 part shorted, 50 % left; E1 leaking to its sheath at 50 %, 20 kΩ; ",
+        "; E1 at N: wire off; E1 at N: bad joint, 20 Ω",
+    ):
+        assert some in words
 
 
 def test_a_wire_between_two_ends_comes_off_once_and_three_ends_have_three_wires():
@@ -57,13 +51,6 @@ def test_a_wire_between_two_ends_comes_off_once_and_three_ends_have_three_wires(
     assert {end for end in said if end.endswith("fed")} == {"F1 at fed", "S2 at fed", "D1 at fed"}
     assert "S1 at L" in said  # beside the line core
     assert len(said) < len(terminals(MELTER))
-
-
-def test_a_plug_that_goes_in_either_way_has_no_fuse():
-    reversible = load_appliance("curtain-steamer")
-    assert "plug fuse blown" not in map(str, possible_faults(reversible))
-    with pytest.raises(FaultError, match="accepted: a plug that has a fuse"):
-        find_fault(reversible, "plug fuse blown")
 
 
 def test_the_metalwork_has_a_name_of_its_own():
@@ -80,6 +67,7 @@ def test_the_metalwork_has_a_name_of_its_own():
         ("E1 leaking to its sheath at 10 %, 1.5 MΩ", Fault("E1", "leaking", share=0.1, ohm=1.5e6)),
         ("S1 resistive, 300 mΩ", Fault("S1", "resistive", ohm=0.3)),
         ("E1 at N: bad joint", Fault("E1", "bad joint", node="N", ohm=20.0)),
+        ("E1 at N: bad joint 6 Ω", Fault("E1", "bad joint", node="N", ohm=6.0)),
         ("cord: neutral core broken", Fault(CORD, "neutral core broken")),
     ],
 )
@@ -90,15 +78,14 @@ def test_sizes_are_read_and_may_be_left_out(words, fault):
 @pytest.mark.parametrize(
     ("fault", "words"),
     [
-        ("E1 at fed: wire off", "cannot read"),
+        ("E1 at fed: wire off", "accepted: heat, N. Name one of these points"),
         (Fault("E1", "wire off", node="fed"), "accepted: heat, N. Name one of these points"),
         (Fault("E1", "wire off"), "found a wire of E1 at ''"),
         ("E1 reversed", "E1 cannot be 'reversed'"),
         ("S1 drifted", "S1 cannot be 'drifted'"),
-        (Fault("E1", "earth wire off"), "accepted: 'cord'"),
         (Fault("E1", "part shorted", share=1.5), "a number from 0 to 1"),
-        (Fault("E1", "leaking", ohm=-1), "a number from 0 to 1e9"),
-        (Fault("S1", "resistive", ohm="20"), "a number from 0 to 1e9"),
+        (Fault("E1", "leaking", ohm=-1), "a number from 0 to 1,000,000,000"),
+        (Fault("S1", "resistive", ohm="20"), "a number from 0 to 1,000,000,000"),
         ("E1 open, 5 Ω", "cannot read"),
         ("cord: open", "no part 'cord:'"),
     ],
@@ -124,9 +111,16 @@ def test_pairs_are_of_different_parts():
     assert str(Terminal("S1", 2, "N")) == "S1.2 at N"
 
 
-@pytest.mark.parametrize("supply", [{"protection_class": "II"}, {"cord_cores": "two"}])
-def test_a_cord_without_an_earth_wire_cannot_lose_it(supply):
+@pytest.mark.parametrize(
+    ("supply", "fault", "accepted"),
+    [
+        ({"reversible_plug": True}, "plug fuse blown", "a plug that has a fuse"),
+        ({"protection_class": "II"}, "earth wire off", "a cord with an earth wire"),
+        ({"cord_cores": "two"}, "earth wire off", "a cord with an earth wire"),
+    ],
+)
+def test_a_plug_or_cord_cannot_lose_what_it_does_not_have(supply, fault, accepted):
     bare = variant(MELTER, {"supply": supply})
-    assert "earth wire off" not in map(str, possible_faults(bare))
-    with pytest.raises(FaultError, match="accepted: a cord with an earth wire"):
-        find_fault(bare, "earth wire off")
+    assert fault not in map(str, possible_faults(bare))
+    with pytest.raises(FaultError, match=f"accepted: {accepted}"):
+        find_fault(bare, fault)

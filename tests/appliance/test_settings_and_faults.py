@@ -24,11 +24,8 @@ STEAMER = load_appliance("garment-steamer")
 RAIL = load_appliance("towel-rail")
 
 
-def test_parts_not_named_are_at_their_start():
+def test_parts_not_named_are_at_their_start_and_every_setting_comes_once():
     assert complete(STEAMER, {"S1": "on"}) == {"S1": "on", "F1": "closed", "P1": "closed"}
-
-
-def test_every_setting_of_the_switches_comes_once():
     found = settings(load_appliance("pie-cabinet"))
     assert len({tuple(row.items()) for row in found}) == len(found) == 4
 
@@ -71,25 +68,18 @@ def test_a_table_is_bounded_by_its_cells_before_anything_is_solved(monkeypatch, 
         made(chain(180, 13))
 
 
-def test_the_largest_table_allowed_is_made():
-    assert len(state_table(chain(90, 9)).shown_rows) == 512
-
-
 def test_with_many_diodes_a_table_has_fewer_settings():
-    assert len(settings(chain(9, 9, diodes=10))) == 512
+    assert len(settings(chain(90, 9))) == len(settings(chain(9, 9, diodes=10))) == 512
     with pytest.raises(SettingError, match=r"1,024 settings .* at most 625 at a time"):
         settings(chain(18, 10, diodes=12))  # 40 parts: 100,000 / 40 / 4
 
 
 def test_faults_are_listed_for_every_part_and_contact():
-    found = [str(fault) for fault in single_faults(RAIL)]
-    assert found[:4] == [
-        "S1 welded",
-        "S1 not making",
-        "S1 contact 2 welded",
-        "S1 contact 2 not making",
-    ]
-    assert found[-2:] == ["E2 open", "E2 shorted"]
+    found = ", ".join(map(str, single_faults(RAIL)))
+    assert found.startswith(
+        "S1 welded, S1 not making, S1 contact 2 welded, S1 contact 2 not making"
+    )
+    assert found.endswith("E2 open, E2 shorted")
 
 
 def test_a_fault_leaves_the_appliance_as_it_was():

@@ -14,23 +14,20 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import product
+from typing import Any
 
 import mpmath
 import networkx as nx
+import numpy as np
 
 from lessonlib.appliance.parts import Diode, Resistive
 from lessonlib.circuit.solution import Solution
 
-Line = tuple[Fraction, Fraction]  # slope against the supply voltage, and offset
-ZERO = (Fraction(0), Fraction(0))
+Line = Any  # slope against the supply voltage, and offset: an array of two fractions
 
 
-def _less(one: Line, other: Line) -> Line:
-    return one[0] - other[0], one[1] - other[1]
-
-
-def _times(line: Line, factor: Fraction) -> Line:
-    return line[0] * factor, line[1] * factor
+def line(slope: Fraction | int, offset: Fraction | int) -> Line:
+    return np.array([Fraction(slope), Fraction(offset)])
 
 
 @dataclass(frozen=True)
@@ -57,7 +54,7 @@ class Exact:
 def exact(solution: Solution) -> Exact:
     branches = list(_branches(solution))
     hot, cold = ("N", "L") if solution.reversed_plug else ("L", "N")
-    fixed = {hot: (Fraction(1), Fraction(0)), cold: ZERO, "PE": ZERO}
+    fixed = {hot: line(1, 0), cold: line(0, 0), "PE": line(0, 0)}
     nodes = list(solution.appliance.nodes)
     peak_V = Fraction(math.sqrt(2) * solution.supply_voltage_V)
     diodes = [branch for branch in branches if branch.drop_V is not None]
@@ -94,7 +91,7 @@ def exact(solution: Solution) -> Exact:
         flow = [current[branch.name] for *_, current in pieces]
         amps[branch.name] = rms(flow)
         if branch.conductance_S is not None:
-            across = [_times(line, 1 / branch.conductance_S) for line in flow]
+            across = [each / branch.conductance_S for each in flow]
             power[branch.name] = float(mean(flow, across))
             volts[branch.name] = rms(across)
     joins = nx.Graph([(b.first, b.second) for b in branches if b.drop_V is None])
@@ -151,23 +148,20 @@ def _solved(
     wires, into = [], []
     for branch in resistors:
         (one, above_one), (other, above_other) = group[branch.first], group[branch.second]
-        pushed = (Fraction(0), (above_other - above_one) * branch.conductance_S)
+        pushed = line(0, (above_other - above_one) * branch.conductance_S)
         wires.append((one, other, branch.conductance_S))
-        into += [(one, pushed), (other, _times(pushed, Fraction(-1)))]
+        into += [(one, pushed), (other, -pushed)]
     level = _levels({label for label, _ in group.values()}, wires, into, fixed)
-    potential = {
-        node: (level[label][0], level[label][1] + above) for node, (label, above) in group.items()
-    }
+    potential = {node: level[label] + line(0, above) for node, (label, above) in group.items()}
     current = {
-        b.name: _times(_less(potential[b.first], potential[b.second]), b.conductance_S)
-        for b in resistors
+        b.name: (potential[b.first] - potential[b.second]) * b.conductance_S for b in resistors
     }
     # Those of ideal branches, as if each had the same resistance: they balance the rest.
     left = []
     for b in resistors:
-        left += [(b.first, _times(current[b.name], Fraction(-1))), (b.second, current[b.name])]
+        left += [(b.first, -current[b.name]), (b.second, current[b.name])]
     level = _levels(nodes, [(b.first, b.second, Fraction(1)) for b in ideal], left, fixed)
-    current |= {b.name: _less(level[b.first], level[b.second]) for b in ideal}
+    current |= {b.name: level[b.first] - level[b.second] for b in ideal}
     return potential, current
 
 
@@ -184,39 +178,30 @@ def _levels(
     graph.add_nodes_from(nodes)
     for island in nx.connected_components(graph):
         if island.isdisjoint(level):
-            level[min(island)] = ZERO
+            level[min(island)] = line(0, 0)
     unknown = sorted(set(graph) - level.keys())
     row = {node: number for number, node in enumerate(unknown)}
-    matrix = [[Fraction(0)] * len(unknown) for _ in unknown]
-    right = [ZERO for _ in unknown]
-    for node, line in into:
+    matrix = np.full((len(unknown), len(unknown) + 2), Fraction(0))  # and what flows in
+    for node, flow in into:
         if node in row:
-            right[row[node]] = _less(right[row[node]], _times(line, Fraction(-1)))
+            matrix[row[node], -2:] += flow
     for one, other, conductance in wires:
         for here, there in ((one, other), (other, one)) if one != other else ():
             if here not in row:
                 continue
-            matrix[row[here]][row[here]] += conductance
+            matrix[row[here], row[here]] += conductance
             if there in row:
-                matrix[row[here]][row[there]] -= conductance
+                matrix[row[here], row[there]] -= conductance
             else:
-                comes = _times(level[there], -conductance)
-                right[row[here]] = _less(right[row[here]], comes)
-    return level | dict(zip(unknown, _eliminated(matrix, right), strict=True))
-
-
-def _eliminated(matrix: list[list[Fraction]], right: list[Line]) -> list[Line]:
-    size = len(matrix)
-    rows = [[*row, *line] for row, line in zip(matrix, right, strict=True)]
-    for k in range(size):
-        pivot = next(r for r in range(k, size) if rows[r][k])
-        rows[k], rows[pivot] = rows[pivot], rows[k]
-        rows[k] = [value / rows[k][k] for value in rows[k]]
-        for r in range(size):
-            if r != k and rows[r][k]:
-                factor = rows[r][k]
-                rows[r] = [a - factor * b for a, b in zip(rows[r], rows[k], strict=True)]
-    return [(row[-2], row[-1]) for row in rows]
+                matrix[row[here], -2:] += level[there] * conductance
+    for k in range(len(unknown)):  # Gauss and Jordan
+        pivot = next(r for r in range(k, len(unknown)) if matrix[r, k])
+        matrix[[k, pivot]] = matrix[[pivot, k]]
+        matrix[k] /= matrix[k, k]
+        for r in range(len(unknown)):
+            if r != k and matrix[r, k]:
+                matrix[r] -= matrix[r, k] * matrix[k]
+    return level | dict(zip(unknown, matrix[:, -2:], strict=True))
 
 
 def _holds(
@@ -235,10 +220,8 @@ def _holds(
         if branch.name in on:
             slope, offset = current[branch.name]
         else:
-            slope, offset = _less(
-                (Fraction(0), branch.drop_V),
-                _less(potential[branch.first], potential[branch.second]),
-            )
+            across = potential[branch.first] - potential[branch.second]
+            slope, offset = line(0, branch.drop_V) - across
         if slope > 0:
             low = max(low, -offset / slope)
         elif slope < 0:

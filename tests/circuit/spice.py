@@ -35,26 +35,13 @@ def samples(appliance: Appliance) -> int:
     return SAMPLES if appliance.diodes else SMOOTH
 
 
-class NotConverged(Exception):
-    """The engine gave up part of the way: its iteration does not like very sharp diodes."""
-
-
-@dataclass(frozen=True)
-class Branch:
-    part: str
-    contact: int
-    voltage_V: float
-    voltage_mean_V: float
-    current_A: float
-    current_mean_A: float
-    power_W: float
-
-
 @dataclass(frozen=True)
 class Simulated:
+    """`branches` has the values of each contact of each part under the names of a `PathReading`."""
+
     power_W: float
     current_A: float
-    branches: tuple[Branch, ...]
+    branches: dict[tuple[str, int], dict[str, float]]
 
 
 def netlist(solution: Solution, output: Path) -> str:
@@ -135,29 +122,22 @@ def simulate(solution: Solution, folder: Path) -> Simulated:
     table = np.loadtxt(output, skiprows=1, ndmin=2)
     angle = table[:, 0]
     wanted = samples(solution.appliance)
-    if len(angle) < wanted:
-        raise NotConverged(f"ngspice stopped after {len(angle)} of {wanted} points")
+    assert len(angle) >= wanted, f"ngspice stopped after {len(angle)} of {wanted} points"
 
     def mean(values: np.ndarray) -> float:
         return float(np.trapezoid(values, angle) / (angle[-1] - angle[0]))
 
     drawn = -table[:, 1]
     supply = solution.supply_voltage_V * 2**0.5 * np.sin(angle)
-    branches, column = [], 2
-    for part in solution.appliance.parts:
-        for contact in range(1, len(part.rungs) + 1):
-            current, a, b = table[:, column], table[:, column + 1], table[:, column + 2]
-            column += 3
-            voltage = a - b
-            branches.append(
-                Branch(
-                    part.name,
-                    contact,
-                    mean(voltage**2) ** 0.5,
-                    mean(voltage),
-                    mean(current**2) ** 0.5,
-                    mean(current),
-                    mean(voltage * current),
-                )
-            )
-    return Simulated(mean(supply * drawn), mean(drawn**2) ** 0.5, tuple(branches))
+    contacts = [(part.name, n) for part in solution.appliance.parts for n in range(len(part.rungs))]
+    branches = {}
+    for column, (name, number) in zip(range(2, table.shape[1], 3), contacts, strict=True):
+        current, voltage = table[:, column], table[:, column + 1] - table[:, column + 2]
+        branches[name, number] = {
+            "voltage_V": mean(voltage**2) ** 0.5,
+            "voltage_mean_V": mean(voltage),
+            "current_A": mean(current**2) ** 0.5,
+            "current_mean_A": mean(current),
+            "power_W": mean(voltage * current),
+        }
+    return Simulated(mean(supply * drawn), mean(drawn**2) ** 0.5, branches)

@@ -58,10 +58,9 @@ def test_every_fault_of_every_bundled_appliance_reads_as_the_engine_says(name, w
     assert 0 < check_ohms(cases, tmp_path) < len(cases)
 
 
-@pytest.mark.parametrize("block", range(4))
-def test_every_fault_of_random_appliances_reads_as_the_engine_says(block, wide, tmp_path):
+def test_every_fault_of_random_appliances_reads_as_the_engine_says(wide, tmp_path):
     cases = []
-    for seed in range(50 * block, 50 * block + (50 if wide else 20)):
+    for seed in range(200 if wide else 20):
         rng = random.Random(seed)
         # each case with diodes takes a run of the engine
         diodes = rng.randint(1, 4) if seed % 4 == 0 else 0
@@ -71,16 +70,17 @@ def test_every_fault_of_random_appliances_reads_as_the_engine_says(block, wide, 
 
 
 @pytest.mark.parametrize("name", [n for n in appliance_names() if not load_appliance(n).diodes])
-def test_every_fault_leaves_the_potentials_that_the_engine_says(name, tmp_path):
+def test_every_third_fault_leaves_the_potentials_that_the_engine_says(name, wide, tmp_path):
     appliance, rng = load_appliance(name), random.Random(name)
     cases, solved = [], []
-    for fault in possible_faults(appliance):
+    some = possible_faults(appliance)[:: 1 if wide else 3]
+    for fault in some:
         setting = rng.choice(settings(appliance))
         solution = solve(appliance, setting, fault=fault)
         if solution.short is None:
             cases.append(Case(appliance, setting, fault))
             solved.append(solution)
-    assert len(cases) > len(possible_faults(appliance)) / 2
+    assert len(cases) > len(some) / 2
     for solution, found in zip(solved, operating_points(cases, tmp_path), strict=True):
         for point, reading in solution.node.items():
             volts = found.get({"case": "PE.", "plug fuse": "fuse"}.get(point, point))

@@ -15,6 +15,7 @@ from lessonlib import (
     solve_all,
     state_table,
 )
+from lessonlib.appliance.parts import TERMINALS
 from tests.trade import EITHER_OR
 
 # Lamps: 0.5 W or 0.6 W or 0.4 W as marked. Rows are (positions, watts, live nodes, between nodes).
@@ -96,17 +97,18 @@ def test_every_bundled_appliance_has_its_table_here():
 
 @pytest.mark.parametrize("name", EXPECTED)
 def test_the_state_table_is_as_worked_out_by_hand(name):
-    rows = state_table(load_appliance(name)).rows
-    assert [row["setting"] for row in rows] == [setting for setting, *_ in EXPECTED[name]]
-    supply_V = load_appliance(name).supply.voltage_V
-    for row, (_, watts, live, between) in zip(rows, EXPECTED[name], strict=True):
+    appliance = load_appliance(name)
+    table, supply_V = state_table(appliance), appliance.supply.voltage_V
+    for now, expected in zip(table.solutions, EXPECTED[name], strict=True):
+        setting, watts, live, between = expected
+        assert {part.name: now.setting[part.name] for part in appliance.switches} == setting
         # Exact arithmetic by hand; 1e-12 is rounding only.
-        assert row["power_W"] == pytest.approx(watts, rel=1e-12, abs=1e-9)
-        inside = {n: c for n, c in row["condition"].items() if n not in ("L", "N", "PE")}
+        assert now.power_W == pytest.approx(watts, rel=1e-12, abs=1e-9)
+        inside = {n: point.condition for n, point in now.node.items() if n not in TERMINALS}
         assert {n for n, c in inside.items() if c == "live"} == set(live.split())
         assert {n for n, c in inside.items() if c == "between"} == set(between.split())
         if not between:  # no diode and no series pair: current is in step, I = P / V
-            assert row["current_A"] == pytest.approx(watts / supply_V, rel=1e-12, abs=1e-9)
+            assert now.current_A == pytest.approx(watts / supply_V, rel=1e-12, abs=1e-9)
 
 
 @pytest.mark.parametrize("name", EXPECTED)
@@ -151,13 +153,6 @@ def test_the_lamp_after_the_pressure_switch_goes_out_when_it_opens():
     assert waiting.part["H2"].power_W == pytest.approx(0, abs=1e-9)
     assert waiting.part["H1"].power_W == pytest.approx(0.5)
     assert waiting.node["bottom"].condition == "live"  # through the element, with no current
-
-
-def test_with_the_thermal_fuse_open_a_lamp_still_says_heating():
-    blown = solve(load_appliance("garment-steamer"), {"S1": "on", "F1": "open"})
-    assert blown.part["E1"].power_W == pytest.approx(0, abs=1e-9)
-    assert blown.part["H2"].power_W == pytest.approx(0.5)
-    assert blown.node["fed"].condition == "live"
 
 
 def test_an_open_fuse_in_the_common_return_leaves_both_elements_live():

@@ -11,41 +11,51 @@ from lessonlib.circuit.condition import MOST_BOND_OHM, SHOCK_V
 from lessonlib.circuit.live import live_words
 from tests.networks import appliances, contact, diode, element, link, rig
 
-
-def live_nodes(solution):
-    return {terminal.node for terminal in solution.live}
-
-
-def leaking_pair():
-    """Two 500 W elements in series, their middle joined by 1 megohm to a bonded case."""
-    return rig(
-        element("E1", "L", "m", 105.8)
-        + element("E2", "m", "N", 105.8)
-        + link("R1", "m", "case", 1e6)
-        + link("W1", "case", "PE", 0.05)
-    )
-
-
-def test_a_point_at_115_V_is_not_earthed_by_a_megohm_and_counts_as_live():
-    now = solve(leaking_pair())
+E0 = element("E0", "L", "N")
+# Two 500 W elements in series, their middle joined by 1 megohm to a bonded case.
+LEAKING = (
+    element("E1", "L", "m", 105.8)
+    + element("E2", "m", "N", 105.8)
+    + link("R1", "m", "case", 1e6)
+    + link("W1", "case", "PE", 0.05)
+)
+# Lamp of 0.5 W at 230 V: 105.8 kilohm. Two 1.2 kW elements side by side: 22.04 ohm.
+NEON = (
+    '[[lamp]]\nname = "H1"\nbetween = ["L", "m"]\npower_W = 0.5\nvoltage_V = 230\n'
+    + element("E1", "m", "N", 44.083)
+    + element("E2", "m", "N", 44.083)
+)
+POINTS = [
     # 115 V less what 1 megohm takes through 52.9 ohm: 115 * 1e6 / (1e6 + 52.9)
-    assert now.node["m"].potential_V == pytest.approx(114.994, abs=1e-3)
-    assert now.node["m"].condition == "between"
-    assert now.node["m"].can_shock
-    assert now.node["case"].condition == "earthed"
-    assert not now.node["case"].can_shock
-    assert live_words(now.appliance, now.live) == "E1 at both ends; E2 and R1 at m"
+    (LEAKING, "m", 114.994, "between", True),
+    (LEAKING, "case", 0, "earthed", False),
+    (contact("S1", ("L", "m")) + NEON, "m", 0.0479, "between", False),
+    # a bond that carries so much that it stands above the limit is no word of comfort:
+    # 230 V * 0.9 / 5.9 on a wire of 0.9 ohm that 39 A flow through
+    (E0 + element("E1", "L", "m", 5) + link("W1", "m", "N", 0.9), "m", 35.085, "between", True),
+    (E0 + element("E1", "L", "m", 5) + link("W1", "m", "PE", 0.9), "m", 35.085, "between", True),
+    # the other way round: all but 12 V are lost on the wire from the line
+    (link("W1", "L", "m", 0.9) + element("E1", "m", "N", 0.05), "m", 12.105, "between", False),
+    # nothing but a resistance to earth holds it, and "0 V" would read as dead
+    (E0 + contact("S1", ("L", "m")) + element("E2", "m", "PE", 50), "m", None, "floating", False),
+    (E0 + contact("S1", ("L", "m")) + element("E2", "m", "PE", 1e6), "m", None, "floating", False),
+    # a bonded case with a leak to neutral
+    (E0 + link("R1", "N", "m", 1e6) + link("W1", "m", "PE", 0.1), "m", 0, "earthed", False),
+    # bonded to both: whoever breaks the earth wire leaves it a live conductor
+    (E0 + link("W1", "N", "m", 0.2) + link("W2", "m", "PE", 0.2), "m", 0, "neutral", False),
+    # behind diodes that block: fed from the line and, the other way, from neutral; from the line
+    (E0 + diode("D1", "L", "m") + diode("D2", "N", "m"), "m", None, "between", True),
+    (E0 + diode("D1", "L", "m") + contact("S1", ("m", "N")), "m", None, "live", True),
+]
 
 
-def test_behind_a_neon_across_an_open_contact_a_point_is_between_and_can_shock_nobody():
-    # Lamp of 0.5 W at 230 V: 105.8 kilohm. Two 1.2 kW elements side by side: 22.04 ohm.
-    neon = '[[lamp]]\nname = "H1"\nbetween = ["L", "a"]\npower_W = 0.5\nvoltage_V = 230\n'
-    heat = element("E1", "a", "N", 44.083) + element("E2", "a", "N", 44.083)
-    off = solve(rig(contact("S1", ("L", "a")) + neon + heat))
-    assert off.node["a"].potential_V == pytest.approx(0.0479, abs=1e-4)
-    assert off.node["a"].condition == "between"
-    assert not off.node["a"].can_shock
-    assert live_nodes(off) == {"L"}
+@pytest.mark.parametrize(("parts", "point", "volts", "word", "can_shock"), POINTS)
+def test_the_word_of_a_point_fits_its_potential(parts, point, volts, word, can_shock):
+    now = solve(rig(parts))
+    found = now.node[point]
+    assert found.potential_V == (volts if volts is None else pytest.approx(volts, abs=1e-3))
+    assert (found.condition, found.can_shock) == (word, can_shock)
+    assert (point in {end.node for end in now.live}) == can_shock
 
 
 def test_a_bond_of_at_most_one_ohm_makes_a_point_earthed_or_neutral_and_more_does_not():
@@ -65,21 +75,6 @@ def test_a_bond_of_at_most_one_ohm_makes_a_point_earthed_or_neutral_and_more_doe
     assert not word("PE", 1.01).can_shock  # 0.1 V: no shock, and no bond either
 
 
-def test_a_bond_that_carries_so_much_that_it_stands_above_the_limit_is_no_word_of_comfort():
-    # 230 V * 0.9 / 5.9 = 35.1 V at the point, on a wire of 0.9 ohm that 39 A flow through
-    for end in ("N", "PE"):
-        wires = link("W1", "m", end, 0.9) + element("E2", "L", "N")
-        now = solve(rig(element("E1", "L", "m", 5) + wires))
-        assert now.node["m"].potential_V == pytest.approx(35.085, abs=1e-3)
-        assert now.node["m"].condition == "between"
-        assert now.node["m"].can_shock
-    # the other way round: all but 12 V are lost on the wire from the line
-    low = solve(rig(link("W1", "L", "m", 0.9) + element("E1", "m", "N", 0.05)))
-    assert low.node["m"].potential_V == pytest.approx(12.105, abs=1e-3)
-    assert low.node["m"].condition == "between"
-    assert not low.node["m"].can_shock
-
-
 def test_half_waves_are_judged_by_their_peak_too():
     # Behind a diode, 12.5 of 112.5 ohm: 230/sqrt2/9 = 18.1 V r.m.s. and 325.3/9 = 36.1 V peak.
     # 15.1 of 115.1 ohm: 21.3 V r.m.s., below 30 V, and 42.7 V peak, above 42.4 V.
@@ -91,37 +86,6 @@ def test_half_waves_are_judged_by_their_peak_too():
     assert not at(12.5).can_shock
     assert at(15.1).potential_V == pytest.approx(21.3, abs=0.1)
     assert at(15.1).can_shock
-
-
-def test_a_point_tied_to_earth_by_a_resistance_alone_is_floating_as_nothing_holds_it():
-    for ohms in (50, 1e6):
-        open_contact = element("E1", "L", "N") + contact("S1", ("L", "m"))
-        now = solve(rig(open_contact + element("E2", "m", "PE", ohms)))
-        assert now.node["m"].condition == "floating"
-        assert now.node["m"].potential_V is None  # "0 V" would read as dead
-        assert not now.node["m"].can_shock
-
-
-def test_a_bonded_case_with_a_leak_to_neutral_is_earthed():
-    leak = link("R1", "N", "case", 1e6) + link("W1", "case", "PE", 0.1)
-    assert solve(rig(element("E1", "L", "N") + leak)).node["case"].condition == "earthed"
-
-
-def test_a_point_bonded_to_neutral_and_to_earth_is_called_neutral():
-    # whoever breaks the earth wire leaves it a live conductor
-    both = element("E1", "L", "N") + link("W1", "N", "m", 0.2) + link("W2", "m", "PE", 0.2)
-    assert solve(rig(both)).node["m"].condition == "neutral"
-
-
-def test_behind_a_blocking_diode_a_point_has_no_potential_and_can_shock():
-    # fed through a diode from the line, and through another, the other way, from neutral
-    facing = rig(element("E1", "L", "N") + diode("D1", "L", "a") + diode("D2", "N", "a"))
-    now = solve(facing)
-    assert now.node["a"].potential_V is None
-    assert now.node["a"].can_shock
-    alone = solve(rig(element("E1", "L", "N") + diode("D1", "L", "a") + contact("S1", ("a", "N"))))
-    assert (alone.node["a"].condition, alone.node["a"].potential_V) == ("live", None)
-    assert "a" in live_nodes(alone)
 
 
 def test_in_a_short_circuit_what_is_joined_to_the_line_counts_as_live():
@@ -145,14 +109,13 @@ def test_on_a_supply_below_the_limit_words_still_follow_the_potential(volts):
     assert words(0.4, 0.1, 0.8) == ("live", "between")  # 0.8 of 1.3 ohm: more than half
 
 
-def test_terminals_that_can_shock_come_in_the_files_order_with_their_contact():
-    trolley = load_appliance("hot-trolley")
-    assert solve(trolley).live == (Terminal("S1", 1, "L"),)
-    turned = solve(trolley, reversed_plug=True)
-    assert turned.live == (Terminal("S1", 2, "N"),)
-    assert live_words(trolley, turned.live) == "only the switch, S1 at N"
-    urn = load_appliance("tea-urn")
-    assert solve(urn).live == (Terminal("E1", 0, "L"), Terminal("S1", 0, "L"))
+@pytest.mark.parametrize("step", [1, -1])
+def test_every_point_of_a_long_cut_chain_is_reached_from_its_own_side(step):
+    nodes = ["L", *(f"n{number}" for number in range(1, 200)), "N"]
+    parts = [element(f"E{n}", *ends) for n, ends in enumerate(nx.utils.pairwise(nodes))]
+    now = solve(rig("".join(parts[::step])), fault="E120 open")  # between n120 and n121
+    words = [now.node[node].condition for node in nodes]
+    assert words == ["live"] * 121 + ["neutral"] * 80
 
 
 def test_places_are_told_in_few_words():
@@ -172,6 +135,7 @@ def test_places_are_told_in_few_words():
         "S1 at L and fed; S2 at lower, a and middle; F1, T1, T2 and E2 at both ends; "
         "E1 at upper; E3 at middle; H1 at fed"
     )
+    assert words("hot-trolley", reversed_plug=True) == "only the switch, S1 at N"
     assert live_words(load_appliance("tea-urn"), ()) == "no part is joined to the line"
 
 

@@ -12,7 +12,6 @@ from lessonlib import (
     variant,
     waveform,
 )
-from lessonlib.appliance.fault import possible_faults
 from lessonlib.appliance.settings import settings as every_setting
 from lessonlib.circuit.opened import opened, points, probed
 from lessonlib.circuit.situation import situation
@@ -31,10 +30,8 @@ def same(appliance):
         solve_all(appliance), solutions_of(base, chosen, [None], opened(appliance)), strict=True
     ):
         assert (closed.short is None) == (open_one.short is None)
-        if closed.short is not None:
-            assert str(closed.short) == str(open_one.short) or len(closed.short.parts) == len(
-                open_one.short.parts
-            )
+        if closed.short is not None:  # of equal paths any may be told
+            assert len(closed.short.parts) == len(open_one.short.parts)
             continue
         assert open_one.power_W == pytest.approx(closed.power_W, rel=1e-9, abs=1e-9)
         assert open_one.current_A == pytest.approx(closed.current_A, rel=1e-9, abs=1e-9)
@@ -50,7 +47,7 @@ def test_a_sound_bundled_appliance_does_what_it_does_closed(name):
 
 
 @given(appliances(diodes=1))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 def test_a_sound_random_appliance_does_what_it_does_closed(appliance):
     same(appliance)
 
@@ -111,14 +108,12 @@ def test_a_resistive_contact_is_a_gap_where_it_is_open():
     assert solve(URN, {"S1": "off"}, fault="S1 resistive, 5 Ω").power_W == pytest.approx(400)
     on = solve(URN, ON, fault="S1 resistive, 5 Ω")
     ohm = 230**2 / 1200
-    assert on.part["E2"].power_W == pytest.approx((230 / (ohm + 5)) ** 2 * ohm)
-    assert on.part["S1"].power_W == pytest.approx((230 / (ohm + 5)) ** 2 * 5)
+    powers = [on.part[name].power_W for name in ("E2", "S1")]
+    assert powers == pytest.approx([(230 / (ohm + 5)) ** 2 * each for each in (ohm, 5)])
 
 
 def test_drifting_does_not_show_in_one_setting():
-    for fault in possible_faults(MELTER):
-        if fault.kind == "drifted":
-            assert solve(MELTER, ON, fault=fault).power_W == solve(MELTER, ON).power_W
+    assert solve(MELTER, ON, fault="F1 drifted").power_W == solve(MELTER, ON).power_W
 
 
 def test_a_short_inside_names_the_parts_as_ever():

@@ -8,7 +8,6 @@ from lessonlib import single_faults, solve, solve_all
 from lessonlib.appliance.parts import Resistive
 from tests.networks import appliances
 
-many = settings(max_examples=2 * settings().max_examples)
 some = settings(max_examples=settings().max_examples // 2)
 # Results are right to some tens of roundings of 1e-16; where a diode turns, to 1e-9 of the peak,
 # within which another may turn unseen. What is left of drops that oppose each other is known to
@@ -17,7 +16,6 @@ DIGITS, BALANCE, FLOOR_A = 1e-12, 1e-9, 1e-12
 
 
 @given(appliances(diodes=4))
-@many
 def test_power_and_current_balance_in_every_setting(appliance):
     for solution in solve_all(appliance):
         if solution.short is not None:
@@ -49,42 +47,24 @@ def test_power_and_current_balance_in_every_setting(appliance):
 
 
 @given(appliances())
-@many
-def test_without_diodes_reversing_the_plug_leaves_every_power_as_it_was(appliance):
-    for one, other in zip(
-        solve_all(appliance), solve_all(appliance, reversed_plug=True), strict=True
-    ):
-        assert (one.short is None) == (other.short is None)
-        if one.short is None:
-            for name, reading in one.part.items():
-                assert other.part[name].power_W == pytest.approx(
-                    reading.power_W, rel=DIGITS, abs=1e-24
-                )
-
-
-@given(appliances())
-@many
-def test_superposition_line_at_one_end_plus_line_at_the_other_is_line_everywhere(appliance):
-    # With line voltage on both terminals nothing flows and every reached node is at 230 V; by
-    # superposition that is the sum of the plug's two ways round.
-    for one, other in zip(
-        solve_all(appliance), solve_all(appliance, reversed_plug=True), strict=True
-    ):
+def test_without_diodes_powers_follow_the_square_of_the_voltage_and_not_the_plug(appliance):
+    usual, reversed_, half = (
+        solve_all(appliance, **options)
+        for options in ({}, {"reversed_plug": True}, {"supply_voltage_V": 115})
+    )
+    for one, other, low in zip(usual, reversed_, half, strict=True):
+        assert (one.short is None) == (other.short is None) == (low.short is None)
+        for name, reading in one.part.items() if one.short is None else ():
+            power_W = pytest.approx(reading.power_W, rel=DIGITS, abs=1e-24)
+            assert other.part[name].power_W == power_W
+            assert 4 * low.part[name].power_W == power_W
+        # With line voltage on both terminals nothing flows and every reached node is at 230 V; by
+        # superposition that is the sum of the plug's two ways round.
         for node in appliance.nodes:
             first, second = one.node[node].potential_V, other.node[node].potential_V
             assert (first is None) == (second is None)
             if first is not None:
                 assert first + second == pytest.approx(230, rel=DIGITS)
-
-
-@given(appliances())
-@many
-def test_twice_the_voltage_gives_four_times_the_power(appliance):
-    for one, other in zip(
-        solve_all(appliance, supply_voltage_V=115), solve_all(appliance), strict=True
-    ):
-        if one.short is None:
-            assert other.power_W == pytest.approx(4 * one.power_W, rel=DIGITS)
 
 
 @given(appliances(diodes=3))
@@ -107,7 +87,7 @@ def test_a_fault_applied_and_removed_gives_the_original(appliance):
 
 
 @given(appliances(diodes=4))
-@many
+@some
 def test_a_batch_gives_what_each_setting_gives_alone(appliance):
     for solution in solve_all(appliance):
         alone = solve(appliance, solution.setting)

@@ -26,13 +26,9 @@ STEAMER = load_appliance("garment-steamer")
 # One sentence each says what was found, what is accepted, and what to do.
 SETTINGS = [
     ("on", 'found the setting .on.; accepted: .*{"S1": "off"}.* Write it that way'),
-    (5, "found the setting 5; accepted: "),
     (["S1"], "found the setting .*; accepted: "),
-    ([("S1", "on")], "found the setting .*; accepted: "),
-    (True, "found the setting True; accepted: "),
     ([], "found the setting .*; accepted: "),
-    ({"S1": 5}, "no position 5. Its positions are: off, on. Use one of these"),
-    ({"S1": None}, "no position None. Its positions are"),
+    ({"S1": None}, "no position None. Its positions are: off, on. Use one of these"),
     ({5: "on"}, "no part 5. Its parts are: .* Use one of these"),
     ({"S9": "on"}, "no part 'S9'.*S1, F1, E1"),
     ({"S1": "On"}, "no position 'On'.*off, on"),
@@ -40,52 +36,51 @@ SETTINGS = [
 ]
 FAULTS = [
     (5, 'found the fault 5; accepted: .*"S1 welded".* Write one fault that way'),
-    (True, "found the fault True; accepted: "),
     (["E1 open"], "found the fault .*; accepted: "),
-    ({"part": "E1"}, "found the fault .*; accepted: "),
     (b"E1 open", "found the fault .*; accepted: "),
     ("", "cannot read the fault ''. Accepted: .* Write it that way"),
     (Fault(5, "open"), "no part 5"),
     (Fault("E1", ["open"]), "E1 cannot be"),
-    (Fault("E1", "open", "1"), "no contact '1'"),
     (Fault("E1", "open", None), "no contact None"),
     (Fault("E1", "open", True), "no contact True"),
-    (Fault("E1", "bent"), "cannot be 'bent'"),
     ("E9 open", "no part 'E9'"),
     ("E1", "cannot read the fault 'E1'"),
     ("E1 welded", "E1 cannot be 'welded'. This heating element can be: open, shorted"),
-    ("S1 open", "S1 cannot be 'open'.*welded, not making"),
     ("S1 contact 9 welded", "no contact 9.*1 to 1"),
 ]
-VOLTAGES = [
-    (volts, r"accepted: a number from 0\.001 to 1000 V r\.m\.s\. Leave it out")
-    for volts in (0, -230, float("inf"), float("nan"), 1e9, 10**400, "230 V", "230", b"230")
-] + [(volts, "found supply_voltage_V = ") for volts in (True, [230], 230j, object())]
+VOLTAGES = [0, -230, float("inf"), float("nan"), 10**400, "230 V", "230", True, [230], object()]
 
-SETTING_TAKERS = {
-    "solve": lambda value: solve(STEAMER, value),
-    "solve_all": lambda value: solve_all(STEAMER, [value]),
-    "panel": lambda value: panel(STEAMER, value),
-    "heat_up": lambda value: heat_up(STEAMER, value, minutes=1),
-    "schematic": lambda value: schematic(STEAMER, value),
-    "resistance": lambda value: resistance(STEAMER, value, red="L", black="N"),
+TAKERS = {
+    "setting": {
+        "solve": lambda value: solve(STEAMER, value),
+        "solve_all": lambda value: solve_all(STEAMER, [value]),
+        "panel": lambda value: panel(STEAMER, value),
+        "heat_up": lambda value: heat_up(STEAMER, value, minutes=1),
+        "schematic": lambda value: schematic(STEAMER, value),
+        "resistance": lambda value: resistance(STEAMER, value, red="L", black="N"),
+    },
+    "fault": {
+        "solve": lambda value: solve(STEAMER, fault=value),
+        "solve_all": lambda value: solve_all(STEAMER, faults=[value]),
+        "state_table": lambda value: state_table(STEAMER, fault=value),
+        "panel": lambda value: panel(STEAMER, faults=[value]),
+        "heat_up": lambda value: heat_up(STEAMER, minutes=1, fault=value),
+        "schematic": lambda value: schematic(STEAMER, fault=value),
+        "meter_table": lambda value: meter_table(STEAMER, fault=value),
+        "protections": lambda value: protections(STEAMER, minutes=1, faults=[value]),
+    },
+    "supply": {
+        "solve": lambda supply: solve(STEAMER, **supply),
+        "solve_all": lambda supply: solve_all(STEAMER, **supply),
+        "state_table": lambda supply: state_table(STEAMER, **supply),
+        "heat_up": lambda supply: heat_up(STEAMER, minutes=1, **supply),
+        "schematic": lambda supply: schematic(STEAMER, **supply),
+    },
 }
-FAULT_TAKERS = {
-    "solve": lambda value: solve(STEAMER, fault=value),
-    "solve_all": lambda value: solve_all(STEAMER, faults=[value]),
-    "state_table": lambda value: state_table(STEAMER, fault=value),
-    "panel": lambda value: panel(STEAMER, faults=[value]),
-    "heat_up": lambda value: heat_up(STEAMER, minutes=1, fault=value),
-    "schematic": lambda value: schematic(STEAMER, fault=value),
-    "meter_table": lambda value: meter_table(STEAMER, fault=value),
-    "protections": lambda value: protections(STEAMER, minutes=1, faults=[value]),
-}
-SUPPLY_TAKERS = {
-    "solve": lambda **supply: solve(STEAMER, **supply),
-    "solve_all": lambda **supply: solve_all(STEAMER, **supply),
-    "state_table": lambda **supply: state_table(STEAMER, **supply),
-    "heat_up": lambda **supply: heat_up(STEAMER, minutes=1, **supply),
-    "schematic": lambda **supply: schematic(STEAMER, **supply),
+WRONG = {
+    "setting": (SettingError, ["on", {"S1": 5}]),
+    "fault": (FaultError, [5, Fault("E1", "open", True)]),
+    "supply": (SupplyError, [{"reversed_plug": "no"}, {"supply_voltage_V": "230"}]),
 }
 
 
@@ -101,38 +96,28 @@ def test_a_fault_of_the_wrong_kind_is_refused(value, words):
         solve(STEAMER, fault=value)
 
 
-@pytest.mark.parametrize("value", ["no", None, 0, 5, [], ""])
+@pytest.mark.parametrize("value", ["no", None, 0, []])
 def test_a_reversed_plug_that_is_neither_true_nor_false_is_refused(value):
     words = f"found reversed_plug = {re.escape(repr(value))}; accepted: True or False.* Use True"
     with pytest.raises(SupplyError, match=words):
         solve(STEAMER, reversed_plug=value)
 
 
-@pytest.mark.parametrize(("value", "words"), VOLTAGES, ids=lambda each: repr(each)[:12])
-def test_an_impossible_supply_voltage_is_refused(value, words):
+@pytest.mark.parametrize("value", VOLTAGES, ids=lambda each: repr(each)[:12])
+def test_an_impossible_supply_voltage_is_refused(value):
+    words = r"found supply_voltage_V = .*; accepted: a number from 0\.001 to 1000 V r\.m\.s\. Leave"
     with pytest.raises(SupplyError, match=words):
         solve(STEAMER, supply_voltage_V=value)
 
 
-@pytest.mark.parametrize("taker", SETTING_TAKERS)
-def test_whatever_takes_a_setting_checks_it(taker):
-    for value in ("on", {"S1": 5}):
-        with pytest.raises(SettingError):
-            SETTING_TAKERS[taker](value)
-
-
-@pytest.mark.parametrize("taker", FAULT_TAKERS)
-def test_whatever_takes_a_fault_checks_it(taker):
-    for value in (5, Fault("E1", "open", True)):
-        with pytest.raises(FaultError):
-            FAULT_TAKERS[taker](value)
-
-
-@pytest.mark.parametrize("taker", SUPPLY_TAKERS)
-def test_whatever_takes_plug_and_voltage_checks_them(taker):
-    for supply in ({"reversed_plug": "no"}, {"supply_voltage_V": "230"}):
-        with pytest.raises(SupplyError):
-            SUPPLY_TAKERS[taker](**supply)
+@pytest.mark.parametrize(
+    ("what", "taker"), [(what, taker) for what, takers in TAKERS.items() for taker in takers]
+)
+def test_whatever_takes_a_setting_a_fault_or_a_supply_checks_it(what, taker):
+    error, values = WRONG[what]
+    for value in values:
+        with pytest.raises(error):
+            TAKERS[what][taker](value)
 
 
 @pytest.mark.parametrize("volts", [[230, "x"], ["230"], [True]])
@@ -141,14 +126,10 @@ def test_an_impossible_voltage_to_choose_in_a_panel_is_refused(volts):
         panel(STEAMER, voltages=volts)
 
 
-@pytest.mark.parametrize("value", [{"S1": "on"}, "on", 5])
-def test_settings_that_are_not_a_list_are_refused(value):
+@pytest.mark.parametrize("value", ["E1 open", Fault("E1", "open"), {"S1": "on"}, 5])
+def test_settings_and_faults_that_are_not_a_list_are_refused(value):
     with pytest.raises(SettingError, match=r"found settings = .*; accepted: a list .*brackets"):
         solve_all(STEAMER, value)
-
-
-@pytest.mark.parametrize("value", ["E1 open", Fault("E1", "open"), None, 5])
-def test_faults_that_are_not_a_list_are_refused(value):
     with pytest.raises(FaultError, match=r"found faults = .*; accepted: a list .*brackets"):
         solve_all(STEAMER, faults=value)
 
@@ -157,15 +138,9 @@ def test_a_solution_a_run_and_a_drawing_carry_the_same_situation():
     asked = {"reversed_plug": True, "supply_voltage_V": 207, "fault": "P1 welded"}
     now = solve(STEAMER, {"S1": "on"}, **asked)
     wanted = situation(STEAMER, {"S1": "on"}, Fault("P1", "welded"), True, 207.0)
-    assert now.situation == wanted
-    assert (
-        solve_all(STEAMER, faults=["P1 welded"], reversed_plug=True, supply_voltage_V=207)[
-            1
-        ].situation
-        == wanted
-    )
-    assert heat_up(STEAMER, {"S1": "on"}, minutes=1, **asked).situation == wanted
-    assert schematic(STEAMER, {"S1": "on"}, **asked).solution.situation == wanted
+    everyone = [now, heat_up(STEAMER, {"S1": "on"}, minutes=1, **asked)]
+    everyone.append(schematic(STEAMER, {"S1": "on"}, **asked).solution)
+    assert [each.situation for each in everyone] == [wanted] * 3
     assert (now.appliance, now.setting, now.fault) == (STEAMER, wanted.setting, wanted.fault)
     assert (now.reversed_plug, now.supply_voltage_V) == (True, 207)
     assert wanted.notes == ("207 V", "plug reversed", "fault: P1 welded")

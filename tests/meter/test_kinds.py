@@ -7,6 +7,7 @@ import pytest
 
 from lessonlib import load_appliance, meter_kinds, solve, waveform
 from lessonlib.circuit.wave import SINE_FORM_FACTOR
+from lessonlib.circuit.waveform import voltage_between
 from lessonlib.errors import WaveformError
 from lessonlib.meter.kinds import MeterKinds
 
@@ -59,10 +60,10 @@ def test_with_the_diode_the_other_way_round_only_the_dc_range_changes_its_sign()
     assert kinds(HALF, reversed_plug=True).readings == pytest.approx(one, rel=EXACT)
 
 
-def test_a_node_has_its_kinds_of_reading_too():
-    node = meter_kinds(waveform(solve(MELTER, HALF), node="heat"))
+def test_the_voltage_between_two_points_has_its_kinds_of_reading_too():
+    node = meter_kinds(voltage_between(solve(MELTER, HALF), "heat", "N"))
     assert node.readings == pytest.approx(kinds(HALF).readings)
-    assert node.caption.startswith("From heat to earth, in the model")
+    assert node.caption.startswith("From heat to N, in the model")
 
 
 def test_where_nothing_fixes_the_voltage_there_is_nothing_to_show():

@@ -67,7 +67,7 @@ def test_the_smallest_diode_is_within_its_ratings_and_the_weaker_ones_are_not() 
         }
         assert exercise.answer.value == min(enough, key=lambda option: rated[option])
         assert len(enough) == 2
-        assert duty.current_A > 3  # so that the r.m.s. current would ask for the larger one
+        assert duty.reading.current_A > 3  # so that the r.m.s. current would ask for the larger one
 
 
 def test_with_its_diode_shorted_the_melter_boils_dry_sooner_and_its_fuse_opens() -> None:
