@@ -17,7 +17,6 @@ from lessonlib.appliance.parts import (
 )
 from lessonlib.errors import RatingError
 from lessonlib.limits import components, half_wave
-from lessonlib.limits.published import HALF_WAVE
 from lessonlib.quantities import format_quantity
 from lessonlib.ratings.duty import Duty, Worst, controlled_W
 from lessonlib.ratings.finding import Finding, judged, untold
@@ -63,7 +62,7 @@ def of_diode(part: Diode, highest: Duty) -> Iterator[Finding]:
     """Mean current, reverse voltage and own heat of a diode."""
     mean, peak = highest.mean_current(part.name), highest.peak(part.name)
     yield _rating(part.name, "mean current", mean, part.rated_A, "A", "rated_A",
-                  components.DIODE_A.cited)  # fmt: skip
+                  components.DIODE_MEAN.cited)  # fmt: skip
     source = components.DIODE_V[0].cited
     if peak is None:
         do = "Nothing fixes the voltage across it in any setting: check the wiring."
@@ -104,7 +103,7 @@ def _rating(
 def half_wave_permission(appliance: Appliance, diode: str) -> Iterator[Finding]:
     """Whether a new design may control the power behind this diode by half waves."""
     supply, watts, what = appliance.supply, controlled_W(appliance, diode), HALF_WAVES
-    source = HALF_WAVE.cited
+    source = half_wave.CONTROLLED.cited
     if not watts > 0:
         return
     three = supply.cord_cores == "three" or supply.protection_class == "I"
@@ -118,9 +117,9 @@ def half_wave_permission(appliance: Appliance, diode: str) -> Iterator[Finding]:
         do = f"{source} does not cover this supply: look up the rule of its country."
         yield untold(diode, what, do, source, found=watts, unit="W")
         return
-    small = watts <= HALF_WAVE.value
+    small = watts <= half_wave.CONTROLLED.value
     if small or not rule.allowed:
-        yield judged(diode, what, watts, HALF_WAVE.value, "W", source,
+        yield judged(diode, what, watts, half_wave.CONTROLLED.value, "W", source,
                      do="Not allowed in a new design with an earthed cord; an old appliance may "
                      "be kept as it was made.")  # fmt: skip
         return

@@ -43,7 +43,7 @@ def _power(supply: Supply, rated: Duty) -> Iterator[Finding]:
         return
     limits = input_power.input_power_limits(supply.power_W)
     low = drawn.value < limits.low_W
-    allowed = limits.row.below if low else limits.row.above
+    allowed = limits.below if low else limits.above
     yield judged("appliance", "marked power", drawn.value, limits.low_W if low else limits.high_W,
                  "W", f"{allowed} of the marked {supply.power_W:g} W: {input_power.SOURCE}",
                  where=drawn.where, at_most=not low,

@@ -8,7 +8,7 @@ from typing import Any
 
 from lessonlib.appliance.parts import Appliance, Diode, Element, Part, Supply, Switch, ThermalFuse
 from lessonlib.errors import RatingError, shown
-from lessonlib.limits import cords, plugs, series
+from lessonlib.limits import components, cords, plugs
 from lessonlib.limits.components import DIODE_V, SURGES, TOLERANCE
 from lessonlib.limits.input_power import input_power_limits
 from lessonlib.limits.limit import Limit
@@ -32,11 +32,11 @@ _OF_PARTS: dict[type, tuple[str, ...]] = {
     Element: ("power_W", "voltage_V"),
 }
 _STEPS: dict[tuple[type, str], tuple[Limit, ...]] = {
-    (Diode, "mean current"): series.DIODE_A,
+    (Diode, "mean current"): components.DIODES_A,
     (Diode, PEAK): DIODE_V,
-    (Switch, "current"): series.SWITCH_A,
-    (ThermalFuse, "current"): series.FUSE_A,
-    (ThermalFuse, OPENS): series.FUSE_C,
+    (Switch, "current"): components.SWITCHES_A,
+    (ThermalFuse, "current"): components.FUSES_A,
+    (ThermalFuse, OPENS): components.FUSES_C,
 }
 """By kind of part and what is judged, the steps in which a rating is sold."""
 NO_HOTTER = "mark, against the one fitted"
@@ -231,13 +231,13 @@ def _least_of_supply(supply: Supply, part: str, most: Worst) -> Iterator[str]:
     """The thinnest cord of its length that passes, or the smallest fuse that the cord allows."""
     area, length = supply.cord_area_mm2, supply.cord_length_m or cords.SHORT_M
     if part == CORD:
-        for mm2, row in series.cords_sold(supply.voltage_V):
+        for mm2, row in cords.cords_sold(supply.voltage_V):
             tried = cord_findings(CORD, supply.voltage_V, mm2, length, 2, most)
             if all(each.verdict == "pass" for each in tried):
                 yield f"at least {mm2:g} mm² for {length:g} m [{row.cited}]"
                 return
     allowed = cord_fuse(area, length)
-    for row in series.PLUG_FUSE_A if part == PLUG_FUSE else ():
+    for row in plugs.FUSES_A if part == PLUG_FUSE else ():
         carries = row.value >= most.value / plugs.FUSE_LOAD.value
         if carries and (allowed is None or row.value <= allowed[0]):
             yield f"at least {row.value:g} A [{row.cited}]"
