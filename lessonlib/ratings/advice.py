@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from lessonlib.ratings import dry_heat, metalwork
 from lessonlib.ratings.finding import Finding, Findings
+from lessonlib.ratings.hazard import FIRST as FIRST
 from lessonlib.ratings.hazard import Hazards
 from lessonlib.ratings.of_heat import DRY
 from lessonlib.ratings.of_parts import HALF_WAVES
@@ -13,7 +14,6 @@ from lessonlib.ratings.of_supply import EARTH
 from lessonlib.ratings.of_wiring import SHORT
 from lessonlib.words import counted, listed
 
-FIRST = "Pull the plug before you open it."
 _SAME = {DRY: dry_heat.ABOUT, EARTH: metalwork.ABOUT, SHORT: SHORT}
 """Findings that say the same as a danger."""
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 import numpy as np
 
 from lessonlib.appliance.fault import as_drawn
-from lessonlib.appliance.parts import SelfActing, Switch, ThermalFuse, Thermostat
+from lessonlib.appliance.parts import Switch, ThermalFuse, Thermostat
 from lessonlib.circuit.network import Flags
-from lessonlib.ratings.hazard import Hazard, Way
+from lessonlib.ratings.hazard import Hazard, Level, Way
 from lessonlib.words import listed
 
 ABOUT = "dry heat"
@@ -17,44 +17,42 @@ ABOUT = "dry heat"
 
 def dry_heat(way: Way) -> Iterator[Hazard]:
     """`way` has every setting, each with one contact opened, and every single fault."""
-    appliance = way.appliance
-    sensing = [part for part in appliance.self_acting if isinstance(part, ThermalFuse | Thermostat)]
-    stops = _stops(way, sensing)
-    elements = appliance.elements
+    appliance, stopped = way.appliance, _stopped(way)
     hottest = max(way.as_set, key=lambda index: int(way.heats[index, 0].sum()))
-    bare = [part.name for e, part in enumerate(elements) if not stops[:, 0, e].any()]
-    if bare:
-        what = f"nothing that feels heat stops {listed(bare)}"
-        do = "Never leave it alone, unless its maker shows that it cannot overheat."
-        yield Hazard("danger", ABOUT, "it runs dry or is covered", what, do,
-                     seen=way.seen(hottest), marked=frozenset(bare))  # fmt: skip
+    bare: list[str] = []
     for number, fault in enumerate(way.batch.faults):
-        if fault is None or fault.kind == "open":
+        if fault is not None and fault.kind == "open":
             continue
         left = [
             part.name
-            for e, part in enumerate(elements)
-            if part.name not in bare and not stops[:, number, e].any()
+            for part, stops in zip(appliance.elements, stopped[number], strict=True)
+            if not stops and part.name not in bare
         ]
-        if left:
-            welds = isinstance(appliance.part(fault.part), Switch | Thermostat)
-            words = str(as_drawn(appliance, fault))
-            if isinstance(appliance.part(fault.part), ThermalFuse):
-                words = f"{fault.part} bridged"
-            do = (
-                "A second protector is needed: this one's contact can weld." if welds
-                else "Never bridge it."
-            )  # fmt: skip
-            what = f"nothing that feels heat stops {listed(left)}"
-            yield Hazard("danger" if welds else "know", ABOUT, words, what, do,
-                         seen=way.seen(hottest, number), marked=frozenset(left))  # fmt: skip
+        if not left:
+            continue
+        level: Level = "danger"
+        if fault is None:
+            bare = left
+            when = "it runs dry or is covered"
+            do = "Never leave it alone, unless its maker shows that it cannot overheat."
+        else:
+            part = appliance.part(fault.part)
+            bridged = isinstance(part, ThermalFuse)
+            when = f"{fault.part} bridged" if bridged else str(as_drawn(appliance, fault))
+            do = "A second protector is needed: this one's contact can weld."
+            if not isinstance(part, Switch | Thermostat):
+                level, do = "know", "Never bridge it."
+        what = f"nothing that feels heat stops {listed(left)}"
+        seen = way.seen(hottest, number)
+        yield Hazard(level, ABOUT, when, what, do, seen=seen, marked=frozenset(left))
 
 
-def _stops(way: Way, sensing: Sequence[SelfActing]) -> Flags:
-    """Whether opening each of `sensing`, all others closed, leaves each element without heat in
-    every setting: by part, fault and element."""
-    found = np.zeros((len(sensing), len(way.batch.faults), len(way.appliance.elements)), dtype=bool)
-    for row, part in enumerate(sensing):
-        cases = [way.opened(index, part.name) for index in way.as_set]
-        found[row] = ~way.heats[cases].any(axis=0)
+def _stopped(way: Way) -> Flags:
+    """Whether some part that feels heat, when it opens and all others stay closed, leaves each
+    element without heat in every setting: by fault and element."""
+    found = np.zeros((len(way.batch.faults), len(way.appliance.elements)), dtype=bool)
+    for part in way.appliance.self_acting:
+        if isinstance(part, ThermalFuse | Thermostat):
+            cases = [way.opened(index, part.name) for index in way.as_set]
+            found |= ~way.heats[cases].any(axis=0)
     return found

@@ -13,11 +13,19 @@ from lessonlib.appliance.fault import single_faults
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import settings
 from lessonlib.ratings.dry_heat import dry_heat
-from lessonlib.ratings.hazard import Hazard, Hazards, Ways, alike, both_ways, live_either_way
+from lessonlib.ratings.hazard import (
+    LEVELS,
+    Hazard,
+    Hazards,
+    Ways,
+    alike,
+    both_ways,
+    live_either_way,
+)
 from lessonlib.ratings.metalwork import metalwork
 from lessonlib.ratings.of_wiring import SHORT
-from lessonlib.ratings.when_blown import when_cord_fails, when_opened
-from lessonlib.ratings.when_off import left_on, when_off
+from lessonlib.ratings.stays_live import left_on, when_cord_fails, when_off, when_opened
+from lessonlib.words import counted
 
 
 def hazards(appliance: Appliance) -> Hazards:
@@ -40,8 +48,7 @@ def hazards(appliance: Appliance) -> Hazards:
         *metalwork(ways),
         *dry_heat(ways[0]),
     ]
-    levels = ("danger", "know")
-    return Hazards(appliance, tuple(sorted(rows, key=lambda row: levels.index(row.level))))
+    return Hazards(appliance, tuple(sorted(rows, key=lambda row: LEVELS.index(row.level))))
 
 
 def shorts(ways: Ways) -> Iterator[Hazard]:
@@ -49,8 +56,7 @@ def shorts(ways: Ways) -> Iterator[Hazard]:
     way = ways[0]
     found = [index for index in way.as_set if way.short[index, 0]]
     if found:
-        more = len(found) - 1
-        also = f", and {more} more setting{'s' if more > 1 else ''}" if more else ""
+        also = f", and {counted(len(found) - 1, 'more setting')}" if len(found) > 1 else ""
         seen = way.seen(found[0])
         what = f"the mains is shorted: {seen.short}"
         yield Hazard("danger", SHORT, f"{way.words(found[0])}{also}", what,

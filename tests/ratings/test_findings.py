@@ -9,7 +9,7 @@ import pytest
 from lessonlib import findings, load_appliance, read_appliance, variant
 from lessonlib.appliance.bundled import appliance_names
 from lessonlib.appliance.parts import Diode, Supply, Switch
-from lessonlib.ratings.duty import Worst
+from lessonlib.ratings.finding import Worst
 from lessonlib.ratings.finding import Finding, Findings
 from lessonlib.ratings.of_supply import cord_findings
 
