@@ -34,11 +34,9 @@ class Case:
         vessel = appliance.vessel
         if vessel is None:
             return appliance  # `heat_up` says what is missing
-        if self.no_water:
-            vessel = replace(vessel, water_kg=0.0)
-        if self.no_valve:
-            vessel = replace(vessel, relief_bar=None)
-        return replace(appliance, vessel=vessel)
+        water_kg = 0.0 if self.no_water else vessel.water_kg
+        relief_bar = None if self.no_valve else vessel.relief_bar
+        return replace(appliance, vessel=replace(vessel, water_kg=water_kg, relief_bar=relief_bar))
 
 
 def read_case(appliance: Appliance, words: Fault | str | None) -> Case:

@@ -23,10 +23,6 @@ TOLERANCE_K = TOLERANCE.value
 """How far below its mark a one-shot thermal fuse may open, K. How early a resettable one may, its
 maker says."""
 
-TEST_K_PER_MIN = 1.0
-"""About the rate of rise at which the mark is tested: IEC 60691, as quoted by two makers'
-glossaries."""
-
 _BRIEF = {
     "boils": "boils",
     "vents": "relief valve lifts",
