@@ -90,11 +90,11 @@ def test_ideal_steam_is_within_the_stated_share_of_real_steam() -> None:
     for relief_bar, stated in ((2.5, 0.021), (10, 0.044)):
         body = body_of(kettle(water_kg=1, sealed=True, relief_bar=relief_bar))
         worst = 0.0
-        for hottest_C in range(round(body.held_C) + 1, 661, 40):
+        for hottest_C in range(round(body.held_C) + 1, 661, 130):
             full_Pa = body.relief_Pa
             density = PropsSI("D", "P", full_Pa, "T", hottest_C + 273.15, "Water")
             dew_C = PropsSI("T", "D", density, "Q", 1, "Water") - 273.15
-            for above_K in [*(0.05 + 0.1 * step for step in range(30)), *range(3, 500, 20)]:
+            for above_K in [*(0.05 + 0.2 * step for step in range(15)), *range(3, 500, 50)]:
                 at_C = dew_C + above_K  # ours condenses within 2 K above it, and is worst there
                 if at_C > hottest_C:
                     break
