@@ -68,7 +68,7 @@ class Course:
         """Temperature after some seconds, °C."""
         if self.is_held:
             return self.start_C
-        k = self.body.loss_W_per_K
+        k = self.body.vessel.loss_W_per_K
         if k == 0:
             return self.start_C + self.net_W * seconds / self.capacity_J_per_K
         share = -math.expm1(-k * seconds / self.capacity_J_per_K)
@@ -79,7 +79,7 @@ class Course:
         rise_K, net_W = temperature_C - self.start_C, self.net_W
         if self.is_held or net_W == 0 or (rise_K > 0) != (net_W > 0):
             return math.inf
-        k = self.body.loss_W_per_K
+        k = self.body.vessel.loss_W_per_K
         share = k * rise_K / net_W  # of the way to the steady temperature
         if share >= 1:
             return math.inf
@@ -101,7 +101,7 @@ class Course:
 
     def lost_J(self, seconds: float) -> float:
         """Heat lost to the surroundings in some seconds, J: its integral, in closed form."""
-        k = self.body.loss_W_per_K
+        k = self.body.vessel.loss_W_per_K
         steady = self.body.lost_W(self.start_C) * seconds
         if self.is_held or k == 0:
             return steady

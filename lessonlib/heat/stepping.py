@@ -83,7 +83,7 @@ class Stepping:
                 self.turn(ahead.pop()[1])
                 self.begun = None
             while self.move_contacts():
-                pass
+                self.check_events()
             self.trip_on_short()
             self.set_mode()
             self.catch_fire()

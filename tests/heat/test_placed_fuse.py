@@ -6,13 +6,10 @@ Two elements of 1000 and 500 W warm a dry block of 500 J/K without losses: 3 K/s
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 
 from lessonlib import heat_up, read_appliance
-from lessonlib.errors import HeatError
-from lessonlib.heat.protection import with_fuse
 from tests.heat.kettles import behind_thermostat, element, fuse, kettle, table
 
 ON = {"S1": "on", "S2": "on"}
@@ -159,23 +156,3 @@ def test_a_hand_does_nothing_else_to_a_thermal_fuse(resettable, position, says) 
     appliance = kettle(guard=fuse(150, resettable), water_kg=1)
     with pytest.raises(ValueError, match=says):
         heat_up(appliance, minutes=30, schedule=[(5, {"F1": position})])
-
-
-# --- what cannot be
-
-
-@pytest.mark.parametrize(
-    ("name", "value"),
-    [
-        ("placed_on", "S1"),
-        ("placed_on", "E9"),
-        ("rise_K_per_W", -0.1),
-        ("rise_K_per_W", math.nan),
-        ("rise_K_per_W", math.inf),
-    ],
-)
-def test_a_place_made_in_python_is_checked_too(name, value) -> None:
-    made = with_fuse(block(), replace(block().part("F1"), **{name: value}))
-    says = r"F1: found placed_on = .* accepted: an element \(E1, E2\)"
-    with pytest.raises(HeatError, match=says):
-        heat_up(made, ON, minutes=1)

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from lessonlib import heat_up, load_appliance
 from lessonlib.appliance.parts import Vessel
 from lessonlib.errors import HeatError, SolverError
+from lessonlib.heat.protection import with_fuse
 from lessonlib.heat.segment import Course, _phi
 from lessonlib.heat.water import boiling_point_C
 from tests.heat.kettles import SEALED, fuse, kettle, kinds, pressure_switch, table, thermostat
@@ -265,13 +266,6 @@ def test_a_schedule_that_cannot_be_followed_is_refused(schedule, says: str) -> N
         (Vessel(water_kg=1, start_C=100), "start_C = 100 .* accepted: 0 to 99.9 degrees"),
         (Vessel(water_kg=1, start_C=139, sealed=True, relief_bar=2.5), "0 to 138.9 degrees"),
         (Vessel(water_kg=1, start_C=190, sealed=True), "accepted: 0 to 184.1 degrees"),
-        # one made in Python is checked too
-        (Vessel(heat_capacity_J_per_K=500, start_C=201), "start_C = 201 .* from -40 to 200 degr"),
-        *(
-            (Vessel(**{"water_kg": 1, name: value}), f"found {name} = .* in the vessel; accepted")
-            for name in ("water_kg", "loss_W_per_K", "altitude_m")
-            for value in (-1000.0, float("nan"), None)
-        ),
     ],
 )
 def test_a_vessel_that_cannot_be_run_is_refused(vessel: Vessel, says: str) -> None:
@@ -279,16 +273,9 @@ def test_a_vessel_that_cannot_be_run_is_refused(vessel: Vessel, says: str) -> No
         heat_up(replace(kettle(water_kg=1), vessel=vessel), minutes=10)
 
 
-def test_a_contact_that_would_chatter_without_end_is_refused() -> None:
-    appliance = kettle(guard=thermostat(80, 70), water_kg=1)
-    parts = tuple(
-        replace(part, closes_at_C=80.0) if part.name == "T1" else part for part in appliance.parts
-    )
-    with pytest.raises(HeatError, match="chatter"):
-        heat_up(replace(appliance, parts=parts), minutes=30)
-
-
 def test_more_events_than_anyone_reads_end_in_an_error_that_names_the_contact() -> None:
-    appliance = kettle(guard=thermostat(80, 79.999), water_kg=0.01, loss_W_per_K=1)
-    with pytest.raises(HeatError, match=r"more than 20,000 events .* the last: T1"):
-        heat_up(appliance, minutes=600)
+    busy = kettle(guard=thermostat(80, 79.999), water_kg=0.01, loss_W_per_K=1)
+    mad = with_fuse(busy, replace(busy.part("T1"), closes_at_C=90.0))  # no file can say this
+    for appliance in (busy, mad):
+        with pytest.raises(HeatError, match=r"more than 20,000 events .* the last: T1"):
+            heat_up(appliance, minutes=600)
