@@ -10,7 +10,7 @@ import math
 import pytest
 
 from lessonlib import heat_up, read_appliance
-from tests.heat.kettles import behind_thermostat, element, fuse, kettle, table
+from tests.heat.kettles import element, fuse, kettle, table
 
 ON = {"S1": "on", "S2": "on"}
 ON_E1 = {"placed_on": "E1", "rise_K_per_W": 0.05}
@@ -68,32 +68,6 @@ def test_a_fuse_opens_when_vessel_and_rise_make_up_its_mark(appliance, setting, 
     assert run.hottest_place_C("F1") == pytest.approx(150)  # it cools by the rise when it opens
     where = " on E1" if appliance.part("F1").placed_on else ""
     assert run.events[-1].what == f"F1 opens at 150 °C{where}, and stays open"
-
-
-def test_a_hand_on_a_switch_can_bring_its_place_over_the_mark_at_once() -> None:
-    run = heat_up(block(), {"S2": "on"}, minutes=5, schedule=[(1.9, {"S1": "on"})])
-    assert [(e.kind, e.part, e.time_s) for e in run.events] == [
-        ("turned", "S1", pytest.approx(114)),
-        ("opens", "F1", pytest.approx(114)),
-    ]
-    assert run.temperature_C(300) == pytest.approx(134)
-
-
-def test_a_thermostat_that_closes_can_bring_its_place_over_the_mark_at_once() -> None:
-    appliance = kettle(
-        guard=behind_thermostat(100, 80, fuse(120, rise_K_per_W=0.05)),
-        heat_capacity_J_per_K=500,
-        loss_W_per_K=4,
-        start_C=90,
-    )
-    run = heat_up(appliance, {"T1": "open"}, minutes=10)
-    # from 90 °C towards 20 °C with a time constant of 125 s, to 80 °C; 1000 W are 50 K
-    at = pytest.approx(125 * math.log(70 / 60), rel=1e-12)  # rounding
-    assert [(e.kind, e.part, e.time_s) for e in run.events] == [
-        ("closes", "T1", at),
-        ("opens", "F1", at),
-    ]
-    assert run.energy.heat_J == 0
 
 
 def test_it_stays_closed_where_losses_hold_its_place_below_the_mark() -> None:

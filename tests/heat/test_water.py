@@ -49,12 +49,6 @@ def test_gauge_pressure_gives_the_steam_table_s_temperature_and_latent_heat(
     assert latent / 1e3 == pytest.approx(kilojoule, rel=1.5e-4)
 
 
-def test_three_quarters_of_a_bar_gauge_is_116_degrees() -> None:
-    # 0.75 bar is common practice, no source; the temperature is IF97's
-    assert water.steam_temperature_C(0.75) == pytest.approx(116.27, abs=0.0051)
-    assert water.steam_temperature_C(1.2) == pytest.approx(123.44, abs=0.0051)
-
-
 @pytest.mark.parametrize(
     ("altitude_m", "pascal", "celsius"),
     [
