@@ -107,7 +107,7 @@ class Stepping:
             start_s = self.time_s
             self.time_s += step.segment.duration_s
             self.segments.append(Segment(start_s, self.time_s, step.segment.course))
-            self.events += [event._replace(time_s=self.time_s) for event in step.events]
+            self.events += [Event(self.time_s, *event[1:]) for event in step.events]
             self.check_events()
             state = step.after
             step = self.steps.get(state)

@@ -74,13 +74,6 @@ def test_a_plug_that_can_be_turned_puts_the_switch_in_the_wrong_conductor_half_t
     assert said(*right, lamp) == [draws]
 
 
-def test_what_cannot_be_switched_off_is_said() -> None:
-    found = said(
-        switch("S1", ("L", "a")), element("E1", "a", "N", 52.9), element("E2", "L", "N", 529)
-    )
-    assert found[0].startswith("In every setting – no setting of the switches turns everything off")
-
-
 def test_elements_that_never_heat_are_named() -> None:
     one = element("E1", "L", "N", 52.9), switch("S2", ("N", "b")), switch("S3", ("N", "c"))
     assert said(*one, element("E2", "b", "N", 53), element("E3", "N", "c", 53))[0] == (
