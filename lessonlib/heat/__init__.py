@@ -7,7 +7,6 @@
 - `result`    `HeatRun`: the events, the curves, where the heat went, and the cycle
 - `stepping`  a run from event to event
 - `run`       `heat_up`, when a hand moves a switch, and what the model leaves out
-- `cases`     what has gone wrong: a part's fault, no water, no relief valve
-- `protection`  `protections`: what acts in each case, and how far a fuse is from opening
+- `protection`  `protections`: what can go wrong, what acts then, and how far a fuse is from opening
 - `story`     `protection_story`: one case in numbered sentences
 """

@@ -11,13 +11,13 @@ from html import escape
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance, PressureSwitch
 from lessonlib.appliance.settings import Setting, complete
-from lessonlib.heat.cases import read_case
 from lessonlib.heat.protection import (
     Protection,
     brief,
     check_heats,
     in_setting,
     protections_in,
+    read_case,
     tolerance_K,
     with_fuse,
 )

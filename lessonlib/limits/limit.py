@@ -34,6 +34,11 @@ class Limit:
     edition: str = UNSEEN
 
     @property
+    def where(self) -> tuple[str, ...]:
+        """Source, edition, clause where there is one, and how it was confirmed."""
+        return tuple(filter(None, (self.source, self.edition, self.clause, MARKS[self.mark])))
+
+    @property
     def cited(self) -> str:
         """Source, edition, clause and mark as a finding shows them."""
         edition = "" if self.edition == UNSEEN else f", {self.edition}"

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from lessonlib.limits import components, cords, earth, half_wave, input_power, mains, plugs
-from lessonlib.limits.limit import MARKS, Limit
+from lessonlib.limits.limit import Limit
 from lessonlib.tables import Table
 
 
@@ -27,12 +27,10 @@ class LimitTable(Table):
 
     @property
     def shown_rows(self) -> list[tuple[str, ...]]:
-        found: list[tuple[str, ...]] = []
-        for row in self.rows:
-            where = filter(None, (row.source, row.edition, row.clause, MARKS[row.mark]))
-            value = f"{row.value:.4g} {row.unit}".strip()
-            found.append((value, f"{row.what} – {', '.join(where)}"))
-        return found
+        return [
+            (f"{row.value:.4g} {row.unit}".strip(), f"{row.what} – {', '.join(row.where)}")
+            for row in self.rows
+        ]
 
 
 def published() -> tuple[Limit, ...]:

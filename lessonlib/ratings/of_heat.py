@@ -8,8 +8,7 @@ from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance, ThermalFuse, Thermostat
 from lessonlib.appliance.settings import settings, switch_words
 from lessonlib.errors import HeatError
-from lessonlib.heat.cases import Case, usual_cases
-from lessonlib.heat.protection import brief, tolerance_K
+from lessonlib.heat.protection import Case, brief, tolerance_K, usual_cases
 from lessonlib.heat.run import heat_up
 from lessonlib.limits import components
 from lessonlib.ratings.finding import Finding, Worst, judged

@@ -10,8 +10,7 @@ import pytest
 from lessonlib import Fault, load_appliance
 from lessonlib.appliance.parts import ThermalFuse
 from lessonlib.errors import FaultError, HeatError, SettingError
-from lessonlib.heat.cases import Case, read_case
-from lessonlib.heat.protection import protections, with_fuse
+from lessonlib.heat.protection import Case, protections, read_case, with_fuse
 from lessonlib.heat.result import clock
 from lessonlib.heat.story import protection_story
 from lessonlib.safety import ONE_LINE
