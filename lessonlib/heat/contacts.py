@@ -14,7 +14,6 @@ from functools import cached_property
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance, PressureSwitch, SelfActing, ThermalFuse, Thermostat
-from lessonlib.errors import HeatError, shown
 from lessonlib.heat.vessel import Body
 from lessonlib.heat.water import PA_PER_BAR, ZERO_C_IN_K
 
@@ -114,21 +113,15 @@ def _over_steam(wet_C: float, share: float | None, steam_C: float | None) -> flo
 
 
 def contacts_of(appliance: Appliance, body: Body, fault: Fault | None) -> list[ActingContact]:
-    """Every self-acting part, in file order.
-
-    Raises `HeatError` (a `ValueError`) for a contact that would chatter, as it does not close below
-    where it opens; and for a thermal fuse that sits on something other than an element.
-    """
+    """Every self-acting part, in file order."""
     found = []
     for part in appliance.self_acting:
-        if isinstance(part, ThermalFuse):
-            _check_place(part, [element.name for element in appliance.elements])
         stuck = None
         if fault is not None and fault.part == part.name:
             stuck = {"welded": "closed", "not making": "open"}.get(fault.kind)
         acting = as_it_acts(part, fault)
         drifted_from = part.thresholds if acting is not part else ()
-        found.append(replace(_contact(acting, body, stuck), drifted_from=drifted_from))
+        found.append(replace(_contact(acting, body), stuck=stuck, drifted_from=drifted_from))
     return found
 
 
@@ -143,27 +136,21 @@ def as_it_acts(part: SelfActing, fault: Fault | None) -> SelfActing:
     return replace(part, **{key: at + DRIFT_K for key, at in marks.items() if at is not None})
 
 
-def _contact(part: SelfActing, body: Body, stuck: str | None) -> ActingContact:
+def _contact(part: SelfActing, body: Body) -> ActingContact:
     match part:
         case ThermalFuse(opens_at_C=opens_C, placed_on=place):
             opens_at = f"{opens_C:g} °C" + (f" on {place}" if place else "")
-            contact = ActingContact(part.name, stuck, opens_C, opens_at)
+            contact = ActingContact(part.name, None, opens_C, opens_at)
             return replace(contact, placed_on=place, rise_K_per_W=part.rise_K_per_W)
         case Thermostat(opens_at_C=opens_C, closes_at_C=closes_C):
-            _check(part.name, closes_C, opens_C, "°C")
             marks = (opens_C, f"{opens_C:g} °C", closes_C, f"{closes_C:g} °C")
-            return ActingContact(part.name, stuck, *marks)
+            return ActingContact(part.name, None, *marks)
         case PressureSwitch(opens_at_bar=opens_bar, closes_at_bar=closes_bar):
-            _check(part.name, closes_bar, opens_bar, "bar", low=0.0)
             opens_C, closes_C = map(body.pressure_reached_at_C, (opens_bar, closes_bar))
             marks = (opens_C, _bar(opens_bar, opens_C), closes_C, _bar(closes_bar, closes_C))
-            return ActingContact(
-                part.name,
-                stuck,
-                *marks,
-                opens_share=_share(body, opens_bar),
-                closes_share=_share(body, closes_bar),
-            )
+            shares = [_share(body, bar) for bar in (opens_bar, closes_bar)]
+            contact = ActingContact(part.name, None, *marks)
+            return replace(contact, opens_share=shares[0], closes_share=shares[1])
         case _:
             raise TypeError(f"no heat rule for {part.kind}")
 
@@ -173,24 +160,6 @@ def _share(body: Body, gauge_bar: float) -> float | None:
     never reached."""
     share = (body.atmosphere_Pa + gauge_bar * PA_PER_BAR) / body.relief_Pa
     return share if 0 < share <= 1 else None
-
-
-def _check_place(fuse: ThermalFuse, elements: list[str]) -> None:
-    on_element = fuse.placed_on is None or fuse.placed_on in elements
-    if not (on_element and 0 <= fuse.rise_K_per_W < math.inf):
-        raise HeatError(
-            f"{fuse.name}: found placed_on = {shown(fuse.placed_on)}, rise_K_per_W = "
-            f"{shown(fuse.rise_K_per_W)}; accepted: an element ({', '.join(elements)}) and a "
-            "number of 0 or more, or placed_on None for the vessel's wall. Correct them."
-        )
-
-
-def _check(name: str, closes: float, opens: float, unit: str, low: float = -math.inf) -> None:
-    if not low <= closes < opens < math.inf:
-        raise HeatError(
-            f"{name}: found closes at {closes:g} {unit}, opens at {opens:g} {unit}; accepted: it "
-            "closes below where it opens, or it would chatter without end. Swap or correct them."
-        )
 
 
 def _bar(gauge_bar: float, temperature_C: float) -> str:

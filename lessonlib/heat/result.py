@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_right
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal, NamedTuple
@@ -11,9 +12,10 @@ from typing import Literal, NamedTuple
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance, ThermalFuse
 from lessonlib.circuit.situation import Situation
-from lessonlib.errors import HeatError, shown
+from lessonlib.errors import HeatError, SolverError, shown
 from lessonlib.heat.segment import Segment
-from lessonlib.heat.vessel import Body
+from lessonlib.heat.vessel import MELTS_C, Body
+from lessonlib.heat.water import HEAT_OF_WATER_J_PER_KGK
 from lessonlib.quantities import format_quantity
 from lessonlib.tables import Table
 
@@ -35,6 +37,12 @@ EventKind = Literal[
 ENDS = ("bursts", "melts", "beyond")
 """The run ends there: the model has no more to say."""
 
+BALANCE = 1e-9
+"""Heat given, stored, lost and carried off agree to this share of the largest of them."""
+ULP_K = math.ulp(MELTS_C)
+"""Rounding of the temperature at which a segment ends, K. In a large vessel that takes up next to
+no heat, it counts."""
+
 
 class Event(NamedTuple):
     """Something that happened at a moment.
@@ -55,10 +63,6 @@ class Event(NamedTuple):
     position: str
     temperature_C: float
 
-    def at(self, time_s: float) -> Event:
-        """The same event at another time."""
-        return Event(time_s, *self[1:])
-
 
 @dataclass(frozen=True)
 class Energy:
@@ -73,6 +77,30 @@ class Energy:
     lost_J: float
     steam_J: float
     drawn_J: float
+
+
+def energy_of(segments: Sequence[Segment], body: Body, end_C: float, end_kg: float) -> Energy:
+    """The energy of a run that ends at `end_C` with `end_kg` of water; each term is summed on its
+    own. Raises `SolverError` where the heat does not balance."""
+    vessel = body.vessel
+    warmed = HEAT_OF_WATER_J_PER_KGK * ((body.held_C or 0.0) - vessel.start_C)
+    courses = [(each.course, each.duration_s) for each in segments]
+    energy = Energy(
+        heat_J=math.fsum(course.circuit.heat_W * s for course, s in courses),
+        stored_J=body.capacity_J_per_K(end_kg) * (end_C - vessel.start_C),
+        lost_J=math.fsum(course.lost_J(s) for course, s in courses),
+        steam_J=(vessel.water_kg - end_kg) * (body.latent_J_per_kg + warmed),
+        drawn_J=math.fsum(course.circuit.drawn_W * s for course, s in courses),
+    )
+    largest = max(energy.heat_J, abs(energy.stored_J), abs(energy.lost_J), energy.steam_J)
+    gap = energy.heat_J - energy.stored_J - energy.lost_J - energy.steam_J
+    rounding_J = len(segments) * body.capacity_J_per_K(vessel.water_kg) * ULP_K
+    if not abs(gap) <= BALANCE * largest + rounding_J:
+        raise SolverError(
+            f"{gap:g} J of heat are unaccounted for, of {largest:g} J; accepted: one part in 1e9. "
+            "Do not use this run; report the appliance file."
+        )
+    return energy
 
 
 @dataclass(frozen=True, repr=False)
@@ -147,35 +175,17 @@ class HeatRun(Table):
         """Temperature of vessel and water, °C. Raises `HeatError` for a time outside the run."""
         return self._at(time_s).temperature_C(time_s)
 
-    def place_temperature_C(self, fuse: str, time_s: float) -> float:
-        """Temperature at the place of the thermal fuse of that name, °C: the vessel's on its wall,
-        warmer on an element that gives heat.
-
-        Raises `HeatError` for a time outside the run or a part that is no thermal fuse, and
-        `SettingError` for an unknown part.
-        """
-        return place_C(self._fuse(fuse), self._at(time_s), time_s)
-
     def hottest_place_C(self, fuse: str, until_s: float | None = None) -> float:
-        """The hottest that the place of a thermal fuse gets over the run, or until an event, °C.
-        Raises as `place_temperature_C` does."""
-        part = self._fuse(fuse)
+        """The hottest that the place of the thermal fuse of that name gets over the run, or until
+        an event, °C: as hot as the vessel on its wall, hotter on an element that gives heat."""
+        part = self.appliance.part(fuse)
+        assert isinstance(part, ThermalFuse)
         return max(
             place_C(part, segment, time_s)
             for segment in self.segments
             if until_s is None or segment.start_s < until_s
             for time_s in (segment.start_s, segment.end_s)
         )
-
-    def _fuse(self, name: str) -> ThermalFuse:
-        part = self.appliance.part(name)
-        if not isinstance(part, ThermalFuse):
-            fuses = ", ".join(part.name for part in self.appliance.of_type(ThermalFuse))
-            raise HeatError(
-                f"found {name} ({part.words}); accepted: a thermal fuse of "
-                f"{self.appliance.title} ({fuses or 'there are none'}). Name one of these."
-            )
-        return part
 
     def pressure_bar(self, time_s: float) -> float:
         """Gauge pressure, bar. Raises `HeatError` for a time outside the run."""
@@ -218,12 +228,6 @@ class HeatRun(Table):
             if event.kind == "boils" or (event.kind == "opens" and event.part not in fuses):
                 return event.time_s
         return None
-
-    @property
-    def settles_at_C(self) -> float | None:
-        """Temperature the run is heading for at its end, if nothing else happens; None where it
-        boils or nothing limits it."""
-        return self.segments[-1].course.settles_at_C
 
     @cached_property
     def cycle(self) -> Cycle | None:

@@ -7,15 +7,30 @@ without losses), or stands still while the water gets less by a straight line.
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal, NamedTuple
 
-from lessonlib.heat.circuit import Circuit
+from lessonlib.circuit.islands import Short
 from lessonlib.heat.vessel import Body
 
 Mode = Literal["warming", "blowing", "boiling", "venting"]
 VALVE_OPEN = ("venting", "blowing")
+
+
+@dataclass(frozen=True)
+class Circuit:
+    """The circuit at one combination of positions. `heat_W` is what the elements give, one by one
+    in `element_W`; `drawn_W` is what the appliance draws, lamps included. In a short circuit, and
+    once the supply has tripped, they give nothing. `setting` has a welded contact as closed, and
+    one that does not make as open."""
+
+    heat_W: float
+    element_W: Mapping[str, float]
+    drawn_W: float
+    short: Short | None
+    setting: Mapping[str, str]
 
 
 @dataclass(frozen=True)
@@ -49,17 +64,11 @@ class Course:
         """Heat capacity of vessel and water, J/K."""
         return self.body.capacity_J_per_K(self.start_kg)
 
-    @property
-    def settles_at_C(self) -> float | None:
-        """Where the temperature tends to; None where it does not move or has no such place."""
-        k = self.body.loss_W_per_K
-        return None if self.is_held or k == 0 else self.body.ambient_C + self.circuit.heat_W / k
-
     def temperature_C(self, seconds: float) -> float:
         """Temperature after some seconds, °C."""
         if self.is_held:
             return self.start_C
-        k = self.body.loss_W_per_K
+        k = self.body.vessel.loss_W_per_K
         if k == 0:
             return self.start_C + self.net_W * seconds / self.capacity_J_per_K
         share = -math.expm1(-k * seconds / self.capacity_J_per_K)
@@ -70,7 +79,7 @@ class Course:
         rise_K, net_W = temperature_C - self.start_C, self.net_W
         if self.is_held or net_W == 0 or (rise_K > 0) != (net_W > 0):
             return math.inf
-        k = self.body.loss_W_per_K
+        k = self.body.vessel.loss_W_per_K
         share = k * rise_K / net_W  # of the way to the steady temperature
         if share >= 1:
             return math.inf
@@ -92,7 +101,7 @@ class Course:
 
     def lost_J(self, seconds: float) -> float:
         """Heat lost to the surroundings in some seconds, J: its integral, in closed form."""
-        k = self.body.loss_W_per_K
+        k = self.body.vessel.loss_W_per_K
         steady = self.body.lost_W(self.start_C) * seconds
         if self.is_held or k == 0:
             return steady
@@ -120,10 +129,6 @@ class Segment(NamedTuple):
     def water_kg(self, time_s: float) -> float:
         """Water left at a time of the run within this segment, kg."""
         return self.course.water_kg(time_s - self.start_s)
-
-    def beginning_at(self, start_s: float) -> Segment:
-        """The same course at another time."""
-        return Segment(start_s, start_s + (self.end_s - self.start_s), self.course)
 
 
 def _phi(x: float) -> float:

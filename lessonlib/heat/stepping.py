@@ -8,17 +8,16 @@ is known is repeated.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import replace
 from typing import NamedTuple
 
 from lessonlib.appliance.settings import Setting
 from lessonlib.circuit.situation import Situation
+from lessonlib.circuit.solution import solution_of
 from lessonlib.errors import HeatError
-from lessonlib.heat.balance import energy_of
-from lessonlib.heat.circuit import Circuit, Circuits
 from lessonlib.heat.contacts import contacts_of
-from lessonlib.heat.result import Event, EventKind, HeatRun
-from lessonlib.heat.segment import VALVE_OPEN, Course, Mode, Segment
+from lessonlib.heat.result import Event, EventKind, HeatRun, energy_of
+from lessonlib.heat.segment import VALVE_OPEN, Circuit, Course, Mode, Segment
 from lessonlib.heat.vessel import (
     BURSTS,
     FIRE,
@@ -47,15 +46,12 @@ class State(NamedTuple):
     burns: bool
 
 
-@dataclass
-class Step:
-    """From one state to the next event: the segment, what happens at its end, the state after it,
-    and the step that follows, once that has been looked up."""
+class Step(NamedTuple):
+    """From one state to the next event: the segment, what happens at its end, the state after."""
 
     segment: Segment
     events: tuple[Event, ...]
     after: State
-    following: Step | None = None
 
 
 class Stepping:
@@ -65,8 +61,7 @@ class Stepping:
         self.situation = asked
         self.body = body_of(asked.appliance)
         self.contacts = contacts_of(asked.appliance, self.body, asked.fault)
-        held = {contact.name: contact.stuck for contact in self.contacts if contact.stuck}
-        self.circuits = Circuits(asked, held)
+        self.circuits: dict[tuple[object, ...], Circuit] = {}
         self.positions = dict(asked.setting)
         self.time_s = 0.0
         self.temperature_C = self.body.vessel.start_C
@@ -88,7 +83,7 @@ class Stepping:
                 self.turn(ahead.pop()[1])
                 self.begun = None
             while self.move_contacts():
-                pass
+                self.check_events()
             self.trip_on_short()
             self.set_mode()
             self.catch_fire()
@@ -109,13 +104,13 @@ class Stepping:
             self.steps[before] = Step(self.segments[-1], tuple(self.events[first_event:]), state)
         step = self.steps.get(state)
         while step is not None and self.time_s + step.segment.duration_s < stop_s:
-            self.segments.append(step.segment.beginning_at(self.time_s))
-            self.time_s = self.segments[-1].end_s
-            self.events += [event.at(self.time_s) for event in step.events]
+            start_s = self.time_s
+            self.time_s += step.segment.duration_s
+            self.segments.append(Segment(start_s, self.time_s, step.segment.course))
+            self.events += [Event(self.time_s, *event[1:]) for event in step.events]
             self.check_events()
-            if step.following is None:
-                step.following = self.steps.get(step.after)
-            state, step = step.after, step.following
+            state = step.after
+            step = self.steps.get(state)
         self.positions = dict(zip(self.positions, state.positions, strict=True))
         _, self.temperature_C, self.kg, self.mode, self.tripped, self.steam_C, self.burns = state
 
@@ -175,9 +170,21 @@ class Stepping:
 
     @property
     def now(self) -> Circuit:
-        """The circuit as it now is; without power once a short circuit has tripped the supply."""
-        found = self.circuits.at(self.positions)
-        return found.without_power if self.tripped else found
+        """The circuit as it now is: each combination of positions met is solved once."""
+        key = (*self.positions.values(), self.tripped)
+        if key not in self.circuits:
+            self.circuits[key] = self.solved()
+        return self.circuits[key]
+
+    def solved(self) -> Circuit:
+        """The circuit; without power once a short circuit has tripped the supply."""
+        at = solution_of(replace(self.situation, setting=dict(self.positions)))
+        names = [element.name for element in self.situation.appliance.elements]
+        element_W = {n: 0.0 if self.tripped else at.part[n].power_W or 0.0 for n in names}
+        drawn_W = 0.0 if self.tripped else at.power_W or 0.0
+        held = {contact.name: contact.stuck for contact in self.contacts if contact.stuck}
+        setting = {**self.positions, **held}
+        return Circuit(sum(element_W.values()), element_W, drawn_W, at.short, setting)
 
     def trip_on_short(self) -> None:
         """In a short circuit the supply goes off, for the rest of the run."""

@@ -4,20 +4,20 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from html import escape
 
 from lessonlib.appliance.fault import Fault
-from lessonlib.appliance.parts import Appliance, PressureSwitch, ThermalFuse
+from lessonlib.appliance.parts import Appliance, PressureSwitch
 from lessonlib.appliance.settings import Setting, complete
-from lessonlib.heat.cases import read_case
 from lessonlib.heat.protection import (
-    TEST_K_PER_MIN,
     Protection,
     brief,
     check_heats,
     in_setting,
     protections_in,
+    read_case,
     tolerance_K,
     with_fuse,
 )
@@ -34,6 +34,10 @@ SOURCES = (
 )
 
 NO_STAND_IN = "A thermal fuse does not stand in for a relief valve."
+
+TEST_K_PER_MIN = 1.0
+"""About the rate of rise at which the mark is tested: IEC 60691, as quoted by two makers'
+glossaries."""
 
 HOT_C = 100.0
 """Boiling water keeps a vessel no hotter than this."""
@@ -81,53 +85,72 @@ def protection_story(
     case = read_case(appliance, fault)
     title = in_setting(appliance.title, appliance, complete(appliance, setting))
     rows = protections_in(appliance, setting, minutes, case)
-    first = rows[0]
-    told = [*_no_steam(first), *_events(first)]
+    told = list(_events(rows[0]))
     for row in rows:
-        told += _fuse(row, minutes)
+        told += [_closed(row)] if row.latest_s is None else _opens(row, row.latest_s, minutes)
     if all(row.latest_s is None for row in rows):
-        told += _unstopped(appliance, first.run)
-    return Story(f"{title}: {case}", (*told, *_without_valve(first, minutes)))
+        told += _unstopped(appliance, rows[0].run)
+    told += _without_valve(rows[0], minutes)
+    return Story(f"{title}: {case}", tuple(told))
 
 
-def _no_steam(row: Protection) -> list[str]:
-    switches = [part.name for part in row.run.appliance.of_type(PressureSwitch)]
-    if not (row.case.no_water and switches):
-        return []
-    return [f"Without water there is no steam: {' and '.join(switches)} cannot open."]
-
-
-def _events(row: Protection) -> list[str]:
+def _events(row: Protection) -> Iterator[str]:
     """What happens in order of time, and the cycle."""
-    told = [f"{clock(event.time_s)}: {event.what}." for event in row.acts]
-    cycle = row.run.cycle
+    run, cycle = row.run, row.run.cycle
+    switches = [part.name for part in run.appliance.of_type(PressureSwitch)]
+    if row.case.no_water and switches:
+        yield f"Without water there is no steam: {' and '.join(switches)} cannot open."
+    for event in row.acts:
+        yield f"{clock(event.time_s)}: {event.what}."
     if cycle is not None:
-        times = sum(e.kind == "opens" and e.part == cycle.part for e in row.run.events)
-        told.append(
+        times = sum(e.kind == "opens" and e.part == cycle.part for e in run.events)
+        yield (
             f"{cycle.part} goes on opening and closing: it opens {times} times in "
-            f"{clock(row.run.end_s)}, between {cycle.lowest_C:.1f} and {cycle.highest_C:.1f} °C."
+            f"{clock(run.end_s)}, between {cycle.lowest_C:.1f} and {cycle.highest_C:.1f} °C."
         )
-    return told
 
 
-def _fuse(row: Protection, minutes: float) -> list[str]:
-    """What the case means for a thermal fuse."""
-    fuse, latest_s = row.fuse, row.latest_s
-    if latest_s is None:
-        return [_closed(row)]
-    told = []
-    if row.earliest_s is not None and row.earliest_s < latest_s:
-        told.append(
+def _opens(row: Protection, at_s: float, minutes: float) -> Iterator[str]:
+    """What it means that a thermal fuse opens."""
+    fuse, run = row.fuse, row.run
+    if row.earliest_s is not None and row.earliest_s < at_s:
+        yield (
             f"A one-shot fuse may open up to {tolerance_K(fuse):g} K below its mark: "
             f"{fuse.name} from {row.coldest_C:g} °C on, at {clock(row.earliest_s)}."
         )
-    told += _rate(row, latest_s)
-    if fuse.placed_on is not None and row.run.water_kg(latest_s) == 0:
-        told.append(
+    per_min = _rate_K_per_min(run, at_s)
+    if per_min > TEST_K_PER_MIN:
+        yield (
+            f"When {fuse.name} opens, the vessel is warming by {per_min:.3g} K a minute. A mark "
+            f"is tested at about {TEST_K_PER_MIN:g} K a minute: a real {fuse.name} has to warm "
+            "through and opens later."
+        )
+    if fuse.placed_on is not None and run.water_kg(at_s) == 0:
+        yield (
             f"On a dry {fuse.placed_on} the real rise is larger than {fuse.rise_K_per_W:g} K "
             "for each watt: the place is hotter than this model says."
         )
-    return [*told, *_goes_on(row, latest_s), _again(fuse), _without(row, minutes)]
+    after = next((s for s in run.segments if s.start_s >= at_s), None)
+    given_W = {} if after is None else after.course.circuit.element_W
+    still = [f"{name} with {format_quantity(w, 'W')}" for name, w in given_W.items() if w > 0]
+    if still:
+        words = " and ".join(still)
+        yield f"{fuse.name} does not switch off everything: {words} still heats."
+    kind = "one-shot: it has to be replaced"
+    if fuse.resettable:
+        kind = "resettable: a hand resets it"
+    yield f"{fuse.name} is {kind}, once what made it open has been found and removed."
+    yield _without(row, minutes)
+
+
+def _rate_K_per_min(run: HeatRun, at_s: float) -> float:
+    """How fast the vessel warms just before that time."""
+    before = [segment for segment in run.segments if segment.end_s <= at_s]
+    if not before or before[-1].course.is_held:
+        return 0.0
+    last = before[-1].course
+    net_W = last.circuit.heat_W - last.body.lost_W(before[-1].temperature_C(before[-1].end_s))
+    return net_W / last.capacity_J_per_K * 60
 
 
 def _without(row: Protection, minutes: float) -> str:
@@ -153,53 +176,8 @@ def _without(row: Protection, minutes: float) -> str:
     return f"{prevents} fire; {fire}, and {gets}."
 
 
-def _unstopped(appliance: Appliance, run: HeatRun) -> list[str]:
-    """How hot a vessel gets that is for water, has none left and goes on being heated."""
-    vessel, end_C = appliance.vessel, run.temperature_C(run.end_s)
-    still_heated = run.heat_W(run.end_s) > 0 and run.cycle is None
-    is_dry = vessel is not None and vessel.water_kg > 0 and run.water_kg(run.end_s) == 0
-    if not (still_heated and is_dry and end_C > HOT_C):
-        return []
-    fire = " It ends in fire." if end_C >= FIRE_C else _hotter(end_C)
-    return [
-        f"Nothing stops the heating: the dry vessel is at {end_C:.0f} °C after "
-        f"{clock(run.end_s)}.{fire}"
-    ]
-
-
-def _hotter(vessel_C: float) -> str:
-    """What it means that a vessel is too hot for water and not yet at `FIRE_C`."""
-    return " Its elements are hotter: fire can follow." if vessel_C > HOT_C else ""
-
-
-def _without_valve(row: Protection, minutes: float) -> list[str]:
-    """What a relief valve that lifts prevents."""
-    if row.run.first_s("vents") is None:
-        return []
-    asked = row.run.situation
-    case = replace(row.case, no_valve=True)
-    other = protections_in(asked.appliance, asked.setting, minutes, case)[0]
-    prevents, bursts = "What the relief valve prevents:", _bursts(other.run)
-    if bursts:
-        return [f"{prevents} {bursts}."]
-    acts = [f"{brief(e)} at {clock(e.time_s)}" for e in other.acts if e.kind != "stuck"]
-    bar = max(other.run.pressure_bar(segment.end_s) for segment in other.run.segments)
-    return [
-        f"{prevents} without it {', '.join(acts) or 'nothing acts'}, and the pressure gets to "
-        f"{format_quantity(bar, 'bar')} gauge."
-    ]
-
-
-def _bursts(run: HeatRun) -> str:
-    """When the vessel bursts without what is left out of a run; nothing where it does not."""
-    at_s = run.first_s("bursts")
-    if at_s is None:
-        return ""
-    when = f"after {clock(at_s)} ({BURSTS_BAR:g} bar gauge) or long before"
-    return f"without it the vessel bursts, {when}"
-
-
 def _closed(row: Protection) -> str:
+    """What it means that a thermal fuse does not open if exactly at its mark."""
     fuse = row.fuse
     if row.inert is not None:
         return f"{fuse.name} {row.inert}."
@@ -219,46 +197,50 @@ def _closed(row: Protection) -> str:
     if row.holds_margin_K is None:
         return told
     if row.holds_margin_K < 0:
-        return (
-            f"{told} But that is {-row.holds_margin_K:.1f} K above its holding temperature of "
-            f"{fuse.holds_C:g} °C."
-        )
+        over = f"{-row.holds_margin_K:.1f} K above its holding temperature of {fuse.holds_C:g} °C"
+        return f"{told} But that is {over}."
     return (
         f"{told} Its holding temperature is {fuse.holds_C:g} °C: with its rated current it stays "
         f"closed there for at least {HOLDING.value} h."
     )
 
 
-def _rate(row: Protection, at_s: float) -> list[str]:
-    """How fast it warms when the fuse opens, where that is faster than in the test of its mark."""
-    before = [s for s in row.run.segments if s.end_s <= at_s]
-    if not before or before[-1].course.is_held:
-        return []
-    last, end_C = before[-1].course, before[-1].temperature_C(before[-1].end_s)
-    net_W = last.circuit.heat_W - last.body.lost_W(end_C)
-    per_min = net_W / last.capacity_J_per_K * 60
-    if per_min <= TEST_K_PER_MIN:
-        return []
-    return [
-        f"When {row.fuse.name} opens, the vessel is warming by {per_min:.3g} K a minute. A mark "
-        f"is tested at about {TEST_K_PER_MIN:g} K a minute: a real {row.fuse.name} has to warm "
-        "through and opens later."
-    ]
+def _unstopped(appliance: Appliance, run: HeatRun) -> Iterator[str]:
+    """How hot a vessel gets that is for water, has none left and goes on being heated."""
+    vessel, end_C = appliance.vessel, run.temperature_C(run.end_s)
+    still_heated = run.heat_W(run.end_s) > 0 and run.cycle is None
+    is_dry = vessel is not None and vessel.water_kg > 0 and run.water_kg(run.end_s) == 0
+    if still_heated and is_dry and end_C > HOT_C:
+        fire = " It ends in fire." if end_C >= FIRE_C else _hotter(end_C)
+        at = f"the dry vessel is at {end_C:.0f} °C after {clock(run.end_s)}"
+        yield f"Nothing stops the heating: {at}.{fire}"
 
 
-def _goes_on(row: Protection, at_s: float) -> list[str]:
-    """What still heats once the fuse is open."""
-    after = [s for s in row.run.segments if s.start_s >= at_s]
-    still = {n: w for n, w in after[0].course.circuit.element_W.items() if w > 0} if after else {}
-    if not still:
-        return []
-    words = " and ".join(f"{name} with {format_quantity(w, 'W')}" for name, w in still.items())
-    return [f"{row.fuse.name} does not switch off everything: {words} still heats."]
+def _hotter(vessel_C: float) -> str:
+    """What it means that a vessel is too hot for water and not yet at `FIRE_C`."""
+    return " Its elements are hotter: fire can follow." if vessel_C > HOT_C else ""
 
 
-def _again(fuse: ThermalFuse) -> str:
-    """What it takes to close the circuit again."""
-    kind = "one-shot: it has to be replaced"
-    if fuse.resettable:
-        kind = "resettable: a hand resets it"
-    return f"{fuse.name} is {kind}, once what made it open has been found and removed."
+def _without_valve(row: Protection, minutes: float) -> Iterator[str]:
+    """What a relief valve that lifts prevents."""
+    if row.run.first_s("vents") is None:
+        return
+    asked = row.run.situation
+    case = replace(row.case, no_valve=True)
+    other = protections_in(asked.appliance, asked.setting, minutes, case)[0]
+    told = _bursts(other.run)
+    if not told:
+        acts = [f"{brief(e)} at {clock(e.time_s)}" for e in other.acts if e.kind != "stuck"]
+        bar = max(other.run.pressure_bar(segment.end_s) for segment in other.run.segments)
+        gets = f"the pressure gets to {format_quantity(bar, 'bar')} gauge"
+        told = f"without it {', '.join(acts) or 'nothing acts'}, and {gets}"
+    yield f"What the relief valve prevents: {told}."
+
+
+def _bursts(run: HeatRun) -> str:
+    """When the vessel bursts without what is left out of a run; nothing where it does not."""
+    at_s = run.first_s("bursts")
+    if at_s is None:
+        return ""
+    when = f"after {clock(at_s)} ({BURSTS_BAR:g} bar gauge) or long before"
+    return f"without it the vessel bursts, {when}"

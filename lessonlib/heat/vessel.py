@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from lessonlib.appliance.parts import Appliance, Vessel
-from lessonlib.appliance.schema import VESSEL_KEYS
-from lessonlib.errors import HeatError, shown
+from lessonlib.errors import HeatError
 from lessonlib.heat import water
 from lessonlib.heat.water import PA_PER_BAR, ZERO_C_IN_K
 
@@ -50,17 +49,9 @@ class Body:
     latent_J_per_kg: float
     bursts_C: float | None
 
-    @property
-    def ambient_C(self) -> float:
-        return self.vessel.ambient_C
-
-    @property
-    def loss_W_per_K(self) -> float:
-        return self.vessel.loss_W_per_K
-
     def lost_W(self, temperature_C: float) -> float:
         """Heat lost to the surroundings, W."""
-        return self.loss_W_per_K * (temperature_C - self.ambient_C)
+        return self.vessel.loss_W_per_K * (temperature_C - self.vessel.ambient_C)
 
     def capacity_J_per_K(self, water_kg: float) -> float:
         """Heat capacity of vessel and water, J/K."""
@@ -124,7 +115,11 @@ def body_of(appliance: Appliance) -> Body:
             f"{appliance.title} has no vessel; accepted: an appliance whose file has a [vessel] "
             "table. Add one with water_kg, heat_capacity_J_per_K and loss_W_per_K."
         )
-    _check_numbers(appliance.title, vessel)
+    if vessel.water_kg == 0 and vessel.heat_capacity_J_per_K == 0:
+        raise HeatError(
+            f"{appliance.title}: found a vessel with no water and no heat capacity, so nothing to "
+            "warm; accepted: water_kg or heat_capacity_J_per_K above 0. Give at least one of them."
+        )
     held_C = bursts_C = None
     if not vessel.sealed:
         held_C = water.boiling_point_C(vessel.altitude_m)
@@ -140,34 +135,12 @@ def body_of(appliance: Appliance) -> Body:
         latent_J_per_kg=0.0 if held_C is None else water.latent_heat_J_per_kg(held_C),
         bursts_C=bursts_C,
     )
-    _check_start(appliance.title, body)
+    high_C = body.highest_C(vessel.water_kg) if held_C is None else held_C
+    if vessel.water_kg > 0 and not FREEZES_C <= vessel.start_C <= high_C:
+        highest = math.floor(high_C * 10) / 10  # rounded up, it would not be accepted itself
+        raise HeatError(
+            f"{appliance.title}: found start_C = {vessel.start_C:g} for a vessel with water in it; "
+            f"accepted: {FREEZES_C:g} to {highest:g} degrees Celsius. Correct start_C in the "
+            "[vessel] table."
+        )
     return body
-
-
-def _check_numbers(title: str, vessel: Vessel) -> None:
-    for name, key in VESSEL_KEYS.items():
-        value = getattr(vessel, name)
-        if key.type != "number" or (name == "relief_bar" and value is None):
-            continue
-        if not (isinstance(value, int | float) and key.low <= value <= key.high):
-            raise HeatError(
-                f"{title}: found {name} = {shown(value)} in the vessel; accepted: {key.accepted}. "
-                "Correct it in the [vessel] table."
-            )
-    if vessel.water_kg == 0 and vessel.heat_capacity_J_per_K == 0:
-        raise HeatError(
-            f"{title}: found a vessel with no water and no heat capacity, so nothing to warm; "
-            "accepted: water_kg or heat_capacity_J_per_K above 0. Give at least one of them."
-        )
-
-
-def _check_start(title: str, body: Body) -> None:
-    """Water starts between freezing and boiling."""
-    start, kg = body.vessel.start_C, body.vessel.water_kg
-    high = body.highest_C(kg) if body.held_C is None else body.held_C
-    if kg > 0 and not FREEZES_C <= start <= high:
-        highest = math.floor(high * 10) / 10  # rounded up, it would not be accepted itself
-        raise HeatError(
-            f"{title}: found start_C = {start:g} for a vessel with water in it; accepted: "
-            f"{FREEZES_C:g} to {highest:g} degrees Celsius. Correct start_C in the [vessel] table."
-        )

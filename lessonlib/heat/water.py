@@ -3,7 +3,8 @@
 The saturation line is IAPWS R7-97(2012) (IF97), Region 4. Densities on that line, and the slope of
 pressure that the latent heat follows from by Clapeyron's equation, are the IAPWS supplementary
 release SR1-86(1992). Their coefficients stand here from memory of the releases; the tests hold them
-to the releases' own verification values and to an independent library.
+to the releases' own verification values and to an independent library. Each function raises
+`HeatError` (a `ValueError`) outside the range that it names.
 """
 
 from __future__ import annotations
@@ -70,8 +71,6 @@ _STEAM = (
 def saturation_pressure_Pa(temperature_C: float) -> float:
     """Absolute pressure of saturated steam, Pa, from 0.01 to 370 °C.
 
-    Raises `HeatError` (a `ValueError`) outside that range.
-
     >>> round(saturation_pressure_Pa(100.0))
     101418
     """
@@ -89,8 +88,6 @@ def saturation_pressure_Pa(temperature_C: float) -> float:
 def saturation_temperature_C(absolute_Pa: float) -> float:
     """Temperature at which water boils under an absolute pressure, °C, from 612 Pa to 21 MPa.
 
-    Raises `HeatError` (a `ValueError`) outside that range.
-
     >>> round(saturation_temperature_C(101_325), 2)  # not 100.00
     99.97
     """
@@ -107,8 +104,7 @@ def saturation_temperature_C(absolute_Pa: float) -> float:
 def latent_heat_J_per_kg(temperature_C: float) -> float:
     """Heat that turns water into steam at its saturation temperature, J/kg, from 0.01 to 370 °C.
 
-    By Clapeyron's equation; within 0.02 % of IAPWS-95 up to 300 °C, 0.2 % at 370 °C. Raises
-    `HeatError` (a `ValueError`) outside that range.
+    By Clapeyron's equation; within 0.02 % of IAPWS-95 up to 300 °C, 0.2 % at 370 °C.
 
     >>> round(latent_heat_J_per_kg(99.974) / 1000, 1)
     2256.7
@@ -125,8 +121,6 @@ def latent_heat_J_per_kg(temperature_C: float) -> float:
 
 def saturated_densities_kg_per_m3(temperature_C: float) -> tuple[float, float]:
     """Densities of water and of the steam above it, kg/m3, from 0.01 to 370 °C.
-
-    Raises `HeatError` (a `ValueError`) outside that range.
 
     >>> [round(density, 4) for density in saturated_densities_kg_per_m3(99.974)]
     [958.3654, 0.5976]
@@ -145,8 +139,7 @@ def atmospheric_pressure_Pa(altitude_m: float = 0.0) -> float:
     """Mean pressure of the atmosphere, Pa, from -430 to 9000 m above sea level.
 
     US Standard Atmosphere 1976, the same as ISO 2533 below 11 km: p = 101325 (1 - h/44329)^5.255876
-    with h in m. The day's weather moves it by some 3 %. Raises `HeatError` (a `ValueError`)
-    outside that range.
+    with h in m. The day's weather moves it by some 3 %.
     """
     _within("altitude_m", altitude_m, -430.0, 9000.0, "m")
     return float(STANDARD_ATMOSPHERE_PA * (1 - altitude_m / 44_329) ** 5.255876)

@@ -8,6 +8,5 @@
 - `input_power`  how far the measured power may be from the marked power
 - `mains`        how far the mains voltage may be from its nominal value
 - `plugs`        plug fuses and appliance couplers
-- `series`       the steps that parts are sold in
 - `published`    all of them, as rows
 """

@@ -1,14 +1,14 @@
-"""Thermal fuses, diodes, and what an appliance must survive without water."""
+"""Thermal fuses, diodes, contacts, and what an appliance must survive without water."""
 
 from __future__ import annotations
 
-from lessonlib.limits.limit import UNSEEN, Limit
+from lessonlib.limits.limit import Limit, sold
 
-_LINK = "IEC 60691"
-TOLERANCE = Limit("opens below its mark by at most", 10, "K", _LINK, UNSEEN, "clause 3", "S")
-HOLDING = Limit("stays closed at its holding temperature", 168, "h", _LINK, UNSEEN, "", "S")
+_LINK, _SAFETY, _OURS = "IEC 60691", "IEC 60335-1", "this workbook"
+TOLERANCE = Limit("opens below its mark by at most", 10, "K", _LINK, "S", "clause 3")
+HOLDING = Limit("stays closed at its holding temperature", 168, "h", _LINK, "S")
 RATED_CURRENT = {
-    kind: Limit(f"current of a {words}, over its rating", 1, "", source, UNSEEN, "rating", "memory")
+    kind: Limit(f"current of a {words}, over its rating", 1, "", source, "memory", "rating")
     for kind, words, source in (
         ("switch", "switch", "IEC 61058-1"),
         ("thermal_fuse", "thermal fuse", _LINK),
@@ -18,38 +18,30 @@ RATED_CURRENT = {
 }
 """By kind of part: a contact carries its rated current and no more."""
 
-ABNORMAL = Limit(
-    "fires, melting and bursting, dry or with a control that fails", 0, "", "IEC 60335-1", UNSEEN,
-    "clause 19", "memory",
-)  # fmt: skip
-RELIEF = Limit(
-    "relief valves that a sealed boiler needs at least", 1, "", "IEC 60335-1", UNSEEN,
-    "clause 22.7", "memory",
-)  # fmt: skip
+_HARM = "fires, melting and bursting, dry or with a control that fails"
+ABNORMAL = Limit(_HARM, 0, "", _SAFETY, "memory", "clause 19")
+_VALVES = "relief valves that a sealed boiler needs at least"
+RELIEF = Limit(_VALVES, 1, "", _SAFETY, "memory", "clause 22.7")
 
 _SHEETS = "sheets of the 1 A axial rectifier series"
 DIODE_V = tuple(
-    Limit("repetitive reverse peak", volts, "V", _SHEETS, UNSEEN, "V_RRM", "S")
+    Limit("repetitive reverse peak", volts, "V", _SHEETS, "S", "V_RRM")
     for volts in (50, 100, 200, 400, 600, 800, 1000)
 )
-DIODE_A = Limit("mean current, over the rated one", 1, "", _SHEETS, UNSEEN, "I_F(AV)", "S")
+DIODE_MEAN = Limit("mean current, over the rated one", 1, "", _SHEETS, "S", "I_F(AV)")
 """The rating is for half waves into a resistor."""
-FORWARD_V = Limit("forward drop of silicon", 1.1, "V", _SHEETS, UNSEEN, "V_F at 1 A", "S")
-AIR_C = Limit("air in a heating appliance", 70, "°C", "this workbook", UNSEEN, "", "own")
+FORWARD_V = Limit("forward drop of silicon", 1.1, "V", _SHEETS, "S", "V_F at 1 A")
+AIR_C = Limit("air in a heating appliance", 70, "°C", _OURS, "own")
+_OVER_PEAK = "reverse rating over the peak, as surges come on top"
+SURGES = Limit(_OVER_PEAK, 2, "", "the trade", "practice")
 
-SURGES = Limit(
-    "reverse rating over the peak, as surges come on top",
-    2,
-    "",
-    "the trade",
-    UNSEEN,
-    "",
-    "practice",
-)
-
-RCD_A = Limit("residual current that opens an RCD", 0.03, "A", "IEC 61008", UNSEEN, "", "memory")
-RCD_MEAN = Limit(
-    "direct share of a current that only an RCD of type A sees", 0.3, "", "this workbook", UNSEEN,
-    "", "own",
-)  # fmt: skip
+RCD_A = Limit("residual current that opens an RCD", 0.03, "A", "IEC 61008", "memory")
+_DIRECT = "direct share of a current that only an RCD of type A sees"
+RCD_MEAN = Limit(_DIRECT, 0.3, "", _OURS, "own")
 """Half waves have 0.64. One of type AC is made for alternating current: IEC 60755, from memory."""
+
+SWITCHES_A = sold("switch", "A", 3, 6, 10, 16, 20, 25)
+DIODES_A = sold("diode, mean current", "A", 1, 2, 3, 6, 10, 25)
+FUSES_A = sold("thermal fuse, current", "A", 1, 2, 5, 10, 16, 25)
+_COOL_MARKS, _HOT_MARKS = (72, 84, 91, 98, 104, 110, 117, 121), (128, 141, 152, 167, 184)
+FUSES_C = sold("thermal fuse, opens at", "°C", *_COOL_MARKS, *_HOT_MARKS, 192, 216, 229, 240)

@@ -2,23 +2,28 @@
 
 from __future__ import annotations
 
-from lessonlib.limits.limit import UNSEEN, Limit
+from lessonlib.limits.limit import Limit
 
 SOURCE = "VDE 0701-0702:2008 clauses 5.3 and 5.4, as quoted in a tester's manual"
 
 SHORT_CORD_OHM = 0.3
-"""Most resistance from the earth pin to the metalwork with a cord of up to 5 m, ohm: VDE
-0701-0702:2008 cl. 5.3, as quoted in a tester's manual."""
-
+"""Most resistance from the earth pin to the metalwork with a cord of up to 5 m, ohm: clause 5.3."""
 INSULATION_OHM = 1e6
-"""Least insulation resistance of an appliance of class I, ohm: VDE 0701-0702:2008 cl. 5.4, as
-quoted in a tester's manual."""
-
+"""Least insulation resistance of an appliance of class I, ohm: clause 5.4."""
 HEATER_INSULATION_OHM = 0.3e6
-"""The same for one with heating elements, ohm: the same clause, quoted by the same."""
-
+"""The same for one with heating elements, ohm."""
 CLASS_2_INSULATION_OHM = 2e6
-"""The same for an appliance of class II, ohm: the same clause, quoted by the same."""
+"""The same for an appliance of class II, ohm."""
+
+TESTED = tuple(
+    Limit(what, ohm, "Ω", "VDE 0701-0702", "S", clause, "2008")
+    for what, ohm, clause in (
+        ("earth path, cord up to 5 m", SHORT_CORD_OHM, "clause 5.3"),
+        ("insulation, class I", INSULATION_OHM, "clause 5.4"),
+        ("insulation, class I with elements", HEATER_INSULATION_OHM, "clause 5.4"),
+        ("insulation, class II", CLASS_2_INSULATION_OHM, "clause 5.4"),
+    )
+)
 
 INSULATION_TEST_V = 500
 """Voltage of the insulation test, V d.c.: foreword of BS EN 50699:2020, read in its own text."""
@@ -33,7 +38,7 @@ def least_insulation_ohm(protection_class: str | None, heats: bool) -> float:
 
 def _leakage(what: str, amps: float, unit: str = "A") -> Limit:
     """Of editions before those that give peak values of a measuring network."""
-    return Limit(f"leakage, warm: {what}", amps, unit, "IEC 60335-1", UNSEEN, "clause 13.2", "S")
+    return Limit(f"leakage, warm: {what}", amps, unit, "IEC 60335-1", "S", "clause 13.2")
 
 
 LEAKAGE_A = {"I": _leakage("class I, portable", 0.75e-3), "II": _leakage("class II", 0.25e-3)}

@@ -10,13 +10,17 @@ import math
 from dataclasses import dataclass
 
 from lessonlib.errors import RatingError, shown
+from lessonlib.limits.limit import Limit
 from lessonlib.quantities import format_quantity, number
 
 SOURCE = "IEC 61000-3-2:2018+A1:2020 cl. 6.2"
 """Half-wave rectification directly on the mains, read in a published extract. It holds for
 equipment without harmonic limits too (cl. 6.1)."""
 
-MOST_CONTROLLED_W = 100.0
+_EDITION = "2018+A1:2020"
+CONTROLLED = Limit(
+    "power controlled by half waves", 100, "W", "IEC 61000-3-2", "P", "clause 6.2", _EDITION
+)
 LOW_V, HIGH_V = 220.0, 240.0
 """Systems covered: 220/380, 230/400 and 240/415 V (cl. 6.1)."""
 MOST_A = 16.0
@@ -24,7 +28,7 @@ MOST_A = 16.0
 
 CONDITIONS = (
     "it is the only practical way to detect an unsafe state",
-    f"it controls at most {MOST_CONTROLLED_W:g} W",
+    f"it controls at most {CONTROLLED.value:g} W",
     "the appliance is portable, has a two-core cord, and runs for a few minutes only",
 )
 """Half-wave rectification is allowed if one of these holds. "A few minutes" has no number there."""
@@ -32,14 +36,13 @@ CONDITIONS = (
 
 @dataclass(frozen=True, repr=False)
 class HalfWaveRule:
-    """Whether it is allowed, the condition that allows it or what is against it, and the source."""
+    """Whether it is allowed, and the condition that allows it or what is against it."""
 
     allowed: bool
     reason: str
-    source: str
 
     def __repr__(self) -> str:
-        return f"{'allowed' if self.allowed else 'not allowed'}: {self.reason} ({self.source})"
+        return f"{'allowed' if self.allowed else 'not allowed'}: {self.reason} ({SOURCE})"
 
 
 def half_wave_allowed(
@@ -63,37 +66,39 @@ def half_wave_allowed(
     >>> half_wave_allowed(60, cores=3, portable=False, few_minutes=False).allowed
     True
     """
-    power_W = _positive("controlled_W", controlled_W, "W")
-    supply_V = _positive("supply_voltage_V", supply_voltage_V, "V r.m.s.")
+    _check(controlled_W, supply_voltage_V, cores)
+    needed = {
+        "not portable": portable,
+        "three cores": cores == 2,
+        "longer than a few minutes": few_minutes,
+    }
+    lacking = [words for words, holds in needed.items() if not holds]
+    met = (only_way_to_detect_unsafe, controlled_W <= CONTROLLED.value, not lacking)
+    for condition, holds in zip(CONDITIONS, met, strict=True):
+        if holds:
+            return HalfWaveRule(True, condition)
+    return HalfWaveRule(
+        False,
+        f"none of its three conditions holds: {format_quantity(controlled_W, 'W')}, more than "
+        f"{CONTROLLED.value:g} W; {', '.join(lacking)}; it is not the only practical way to detect "
+        "an unsafe state",
+    )
+
+
+def _check(power_W: float, supply_V: float, cores: int) -> None:
+    for name, value, unit in (
+        ("controlled_W", power_W, "W"),
+        ("supply_voltage_V", supply_V, "V r.m.s."),
+    ):
+        if not 0 < number(value) < math.inf:
+            raise RatingError(
+                f"found {name} = {shown(value)}; accepted: a number above 0. Give it in {unit}."
+            )
     if cores not in (2, 3) or isinstance(cores, bool):
         raise RatingError(
             f"found cores = {shown(cores)}; accepted: 2, or 3 with an earth. Count the conductors "
             "of the flexible cord."
         )
-    _check_covered(power_W, supply_V)
-    short = portable and cores == 2 and few_minutes
-    met = (only_way_to_detect_unsafe, power_W <= MOST_CONTROLLED_W, short)
-    for condition, holds in zip(CONDITIONS, met, strict=True):
-        if holds:
-            return HalfWaveRule(True, condition, SOURCE)
-    lacking = [
-        word
-        for word, has in (
-            ("not portable", portable),
-            ("three cores", cores == 2),
-            ("longer than a few minutes", few_minutes),
-        )
-        if not has
-    ]
-    reason = (
-        f"none of its three conditions holds: {format_quantity(power_W, 'W')}, more than "
-        f"{MOST_CONTROLLED_W:g} W; "
-        f"{', '.join(lacking)}; it is not the only practical way to detect an unsafe state"
-    )
-    return HalfWaveRule(False, reason, SOURCE)
-
-
-def _check_covered(power_W: float, supply_V: float) -> None:
     if not LOW_V <= supply_V <= HIGH_V:
         raise RatingError(
             f"found a supply of {supply_V:g} V; accepted: {LOW_V:g} to {HIGH_V:g} V, which is what "
@@ -105,11 +110,3 @@ def _check_covered(power_W: float, supply_V: float) -> None:
             f"most {MOST_A:g} A for each phase, which is what {SOURCE} covers. Look up the "
             "standard for larger equipment."
         )
-
-
-def _positive(name: str, value: object, unit: str) -> float:
-    if 0 < number(value) < math.inf:
-        return number(value)
-    raise RatingError(
-        f"found {name} = {shown(value)}; accepted: a number above 0. Give it in {unit}."
-    )

@@ -6,66 +6,35 @@ import math
 from dataclasses import dataclass
 
 from lessonlib.errors import ReadingError, shown
-from lessonlib.quantities import format_quantity, number
+from lessonlib.quantities import number
 
-CLAUSE = "IEC 60335-1 clause 10.1 table 1"
-SOURCE = f"{CLAUSE}, as quoted by GOST R IEC 335-1-94; later editions alike: from memory"
+CLAUSE = "clause 10.1 table 1"
+SOURCE = (
+    f"IEC 60335-1 {CLAUSE}, as quoted by GOST R IEC 335-1-94; later editions alike: from memory"
+)
 """The table was read in the national twin of the 1991 edition."""
 
 MOST_W = 100_000
 """The highest marked power accepted, W: as in an appliance file."""
 
-
-@dataclass(frozen=True)
-class DeviationRow:
-    """Limits for marked powers above `over_W`, up to and including `up_to_W`.
-
-    Above: the larger of `above_percent` and `above_W`. Below: `below_percent`, None for no limit.
-    """
-
-    over_W: float
-    up_to_W: float
-    above_percent: float
-    above_W: float
-    below_percent: float | None
-
-    @property
-    def above(self) -> str:
-        """How far above the marked power is allowed, in words."""
-        larger = f" or {self.above_W:g} W, whichever is larger" if self.above_W else ""
-        return f"+{self.above_percent:g} %{larger}"
-
-    @property
-    def below(self) -> str:
-        """How far below the marked power is allowed, in words."""
-        return "no limit" if self.below_percent is None else f"−{self.below_percent:g} %"
-
-
 # At rated voltage and normal working temperature. The first row is for every kind of appliance,
 # the others for heating appliances, and for combined ones unless motors take more than half.
-ROWS = (
-    DeviationRow(0, 25, 20, 0, None),
-    DeviationRow(25, 200, 10, 0, 10),
-    DeviationRow(200, math.inf, 5, 20, 10),
-)
+ROWS = ((25.0, 20.0, 0.0, None), (200.0, 10.0, 0.0, 10.0), (math.inf, 5.0, 20.0, 10.0))
+"""Marked power up to which a row holds, W; how far above it is allowed, the larger of % and W; and
+how far below, %, None for no limit."""
 
 
 @dataclass(frozen=True)
 class InputPowerLimits:
-    """What an appliance marked `marked_W` may draw at its rated voltage, W. `low_W` is 0 where the
-    table sets no lower limit."""
+    """What an appliance marked `marked_W` may draw at its rated voltage, W, and what is allowed
+    above and below in words. `low_W` is 0 where the table sets no lower limit."""
 
     marked_W: float
     low_W: float
     high_W: float
-    row: DeviationRow
+    above: str
+    below: str
     source: str = SOURCE
-
-    def __repr__(self) -> str:
-        marked, low, high = (
-            format_quantity(watts, "W") for watts in (self.marked_W, self.low_W, self.high_W)
-        )
-        return f"marked {marked}: {low} to {high} ({self.row.above}, {self.row.below}; {CLAUSE})"
 
 
 def input_power_limits(marked_W: float) -> InputPowerLimits:
@@ -78,7 +47,10 @@ def input_power_limits(marked_W: float) -> InputPowerLimits:
             f"found a marked power of {shown(marked_W)}; accepted: a number of watts above 0 and "
             f"up to {MOST_W:,}. Give the power on the rating plate in W."
         )
-    row = next(row for row in ROWS if marked_W <= row.up_to_W)
-    above_W = max(marked_W * row.above_percent / 100, row.above_W)
-    below_W = marked_W if row.below_percent is None else marked_W * row.below_percent / 100
-    return InputPowerLimits(float(marked_W), marked_W - below_W, marked_W + above_W, row)
+    _, more, more_W, less = next(row for row in ROWS if marked_W <= row[0])
+    high_W = marked_W + max(marked_W * more / 100, more_W)
+    above = f"+{more:g} %" + (f" or {more_W:g} W, whichever is larger" if more_W else "")
+    if less is None:
+        return InputPowerLimits(float(marked_W), 0.0, high_W, above, "no limit")
+    low_W = marked_W - marked_W * less / 100
+    return InputPowerLimits(float(marked_W), low_W, high_W, above, f"−{less:g} %")

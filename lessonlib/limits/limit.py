@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -28,9 +29,9 @@ class Limit:
     value: float
     unit: str
     source: str
-    edition: str
-    clause: str
     mark: Mark
+    clause: str = ""
+    edition: str = UNSEEN
 
     @property
     def where(self) -> tuple[str, ...]:
@@ -44,5 +45,28 @@ class Limit:
         clause = f", {self.clause}" if self.clause else ""
         return f"{self.source}{edition}{clause} ({MARKS[self.mark]})"
 
-    def __repr__(self) -> str:
-        return f"{self.what}: {self.value:g} {self.unit} [{self.cited}]"
+
+Rows = tuple[tuple[float, Limit], ...]
+"""A table of limits, each with the size that it belongs to, from the smallest."""
+
+
+def rows(
+    what: str,
+    values: Mapping[float, float],
+    unit: str,
+    source: str,
+    mark: Mark,
+    clause: str,
+    edition: str = UNSEEN,
+) -> Rows:
+    """A table from its sizes and values; `what` has {} where the size is told."""
+    return tuple(
+        (size, Limit(what.format(f"{size:g}"), value, unit, source, mark, clause, edition))
+        for size, value in values.items()
+    )
+
+
+def sold(what: str, unit: str, *values: float, mark: Mark = "practice") -> tuple[Limit, ...]:
+    """The steps that a part is sold in, from the smallest."""
+    trade = "what the trade sells"
+    return tuple(Limit(f"sold: {what}", value, unit, trade, mark) for value in values)

@@ -6,16 +6,9 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from lessonlib.limits import components, cords, earth, half_wave, input_power, mains, plugs, series
-from lessonlib.limits.limit import UNSEEN, Limit
+from lessonlib.limits import components, cords, earth, half_wave, input_power, mains, plugs
+from lessonlib.limits.limit import Limit
 from lessonlib.tables import Table
-
-_EARTH = "VDE 0701-0702"
-
-
-def published() -> tuple[Limit, ...]:
-    """All limits with their sources."""
-    return tuple(_rows())
 
 
 @dataclass(frozen=True, repr=False, eq=False)
@@ -40,49 +33,41 @@ class LimitTable(Table):
         ]
 
 
-def _rows() -> Iterator[Limit]:
-    for table in (cords.LEAST_AREA, cords.EASED_AREA, cords.AMPACITY, cords.CLASS_5):
-        yield from (row for _, row in table)
-    yield from (cords.WARM_FACTOR, cords.MOST_DROP)
-    yield from (*plugs.FUSES, plugs.FUSE_LOAD, plugs.SMALL_LOAD_W, plugs.SHORT_CORD_FUSE)
-    yield from (each[-1] for each in plugs.MOST_A)
-    yield from (*earth.LEAKAGE_A.values(), earth.STATIONARY_A_PER_KW, earth.STATIONARY_A)
-    yield from (row for _, row in plugs.CORD_FUSE)
-    yield from (coupler.rated for coupler in plugs.COUPLERS.values())
-    yield from (components.TOLERANCE, components.HOLDING)
-    yield from components.RATED_CURRENT.values()
-    yield from (components.ABNORMAL, components.RELIEF, *components.DIODE_V, components.DIODE_A)
-    yield from (components.FORWARD_V, components.AIR_C, components.SURGES)
-    yield from (components.RCD_A, components.RCD_MEAN)
-    for steps in (series.SWITCH_A, series.DIODE_A, series.FUSE_A, series.FUSE_C):
-        yield from steps
-    yield series.PLUG_FUSE_A[1]
-    yield HALF_WAVE
-    yield from map(power_limit, input_power.ROWS)
+def published() -> tuple[Limit, ...]:
+    """All limits with their sources."""
+    tables = (*cords.LEAST_AREA, *cords.EASED_AREA, *cords.AMPACITY, *cords.CLASS_5)
+    return (
+        *(row for _, row in tables),
+        *(cords.WARM_FACTOR, cords.MOST_DROP),
+        *(*plugs.FUSES, plugs.FUSE_LOAD, plugs.SMALL_LOAD_W, plugs.SHORT_CORD_FUSE),
+        *(row for *_, row in plugs.MOST_A),
+        *(*earth.LEAKAGE_A.values(), earth.STATIONARY_A_PER_KW, earth.STATIONARY_A),
+        *(row for _, row in plugs.CORD_FUSE),
+        *(coupler.rated for coupler in plugs.COUPLERS.values()),
+        *(components.TOLERANCE, components.HOLDING, *components.RATED_CURRENT.values()),
+        *(components.ABNORMAL, components.RELIEF, *components.DIODE_V, components.DIODE_MEAN),
+        *(components.FORWARD_V, components.AIR_C, components.SURGES),
+        *(components.RCD_A, components.RCD_MEAN),
+        *(*components.SWITCHES_A, *components.DIODES_A, *components.FUSES_A, *components.FUSES_C),
+        *(plugs.FUSES_A[1], half_wave.CONTROLLED),
+        *_marked_powers(),
+        *_mains(),
+        *earth.TESTED,
+    )
+
+
+def _marked_powers() -> Iterator[Limit]:
+    over_W = 0.0
+    for up_to_W, percent, *_ in input_power.ROWS:
+        upto = "" if math.isinf(up_to_W) else f" up to {up_to_W:g} W"
+        what = f"power above the marked one, over {over_W:g} W{upto}"
+        yield Limit(what, percent, "%", "GOST R IEC 335-1", "P", input_power.CLAUSE, "1994")
+        over_W = up_to_W
+
+
+def _mains() -> Iterator[Limit]:
     for each in (*mains.RANGES, mains.UK):
+        source, _, rest = each.source.partition(", ")
+        clause = rest.partition(" (")[0]
         for word, volts in (("lowest", each.low_V), ("highest", each.high_V)):
-            source, _, rest = each.source.partition(", ")
-            yield Limit(f"{word} mains of {each.nominal_V:g} V", volts, "V", source, UNSEEN,
-                        rest.partition(" (")[0], "S")  # fmt: skip
-    yield Limit("earth path, cord up to 5 m", earth.SHORT_CORD_OHM, "Ω", _EARTH, "2008",
-                "clause 5.3", "S")  # fmt: skip
-    yield Limit("insulation, class I", earth.INSULATION_OHM, "Ω", _EARTH, "2008", "clause 5.4",
-                "S")  # fmt: skip
-    yield Limit("insulation, class I with elements", earth.HEATER_INSULATION_OHM, "Ω", _EARTH,
-                "2008", "clause 5.4", "S")  # fmt: skip
-    yield Limit("insulation, class II", earth.CLASS_2_INSULATION_OHM, "Ω", _EARTH, "2008",
-                "clause 5.4", "S")  # fmt: skip
-
-
-HALF_WAVE = Limit(
-    "power controlled by half waves", half_wave.MOST_CONTROLLED_W, "W", "IEC 61000-3-2",
-    "2018+A1:2020", "clause 6.2", "P",
-)  # fmt: skip
-
-
-def power_limit(row: input_power.DeviationRow) -> Limit:
-    """How far above the marked power a row allows, %."""
-    upto = "" if math.isinf(row.up_to_W) else f" up to {row.up_to_W:g} W"
-    what = f"power above the marked one, over {row.over_W:g} W{upto}"
-    clause = "clause 10.1 table 1"
-    return Limit(what, row.above_percent, "%", "GOST R IEC 335-1", "1994", clause, "P")
+            yield Limit(f"{word} mains of {each.nominal_V:g} V", volts, "V", source, "S", clause)

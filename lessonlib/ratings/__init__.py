@@ -8,11 +8,9 @@
 - `of_heat`      thermal fuses where they sit
 - `findings`     all of these for an appliance
 - `hazard`       one hazard, the table of all, and the solved cases that they are read from
-- `when_off`     what "off" leaves live
-- `when_blown`   what a blown fuse, an open contact or a broken neutral leaves live
+- `stays_live`   what "off", a blown fuse, an open contact or a broken neutral leaves live
 - `metalwork`    whether metal becomes live, and what then operates
-- `dry_heat`     what protects against dry heat
-- `hazards`      all of these for an appliance
+- `hazards`      all of these for an appliance, shorts, shocks and dry heat
 - `advice`       what a person acts on: what to put right and to find out
 - `remarks`      what stands out while an appliance is being described
 - `replacement`  whether a part one has is good enough

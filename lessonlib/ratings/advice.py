@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from lessonlib.ratings import dry_heat, metalwork
+from lessonlib.ratings import metalwork
 from lessonlib.ratings.finding import Finding, Findings
+from lessonlib.ratings.hazard import FIRST as FIRST
 from lessonlib.ratings.hazard import Hazards
+from lessonlib.ratings.hazards import DRY_HEAT
 from lessonlib.ratings.of_heat import DRY
 from lessonlib.ratings.of_parts import HALF_WAVES
 from lessonlib.ratings.of_supply import EARTH
 from lessonlib.ratings.of_wiring import SHORT
 from lessonlib.words import counted, listed
 
-FIRST = "Pull the plug before you open it."
-_SAME = {DRY: dry_heat.ABOUT, EARTH: metalwork.ABOUT, SHORT: SHORT}
+_SAME = {DRY: DRY_HEAT, EARTH: metalwork.ABOUT, SHORT: SHORT}
 """Findings that say the same as a danger."""
 
 

@@ -12,22 +12,15 @@ import numpy as np
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance, Lamp
 from lessonlib.appliance.settings import setting_words, settings
-from lessonlib.circuit.network import Flags, Floats
+from lessonlib.circuit.network import Floats
 from lessonlib.circuit.solution import Solution, Solutions, solve_all
 from lessonlib.circuit.totals import Totals
 from lessonlib.limits.mains import mains_range
+from lessonlib.ratings.finding import Worst
 
 _BEHIND = 0.05
 """A load whose power changes by more than this share when a diode is bridged is behind it: a cord's
 resistance changes that of others by less."""
-
-
-@dataclass(frozen=True)
-class Worst:
-    """The largest value, and the setting and voltage in words."""
-
-    value: float
-    where: str
 
 
 @dataclass(frozen=True, eq=False)
@@ -40,21 +33,26 @@ class Duty:
 
     def current(self, part: str, contact: int = 1) -> Worst:
         """r.m.s. current through the part or its contact, A."""
-        return self._most(part, contact, lambda totals: np.sqrt(np.maximum(totals.current2, 0)))
+        return self._most(part, lambda of: np.sqrt(np.maximum(of.current2, 0)), contact)
 
     def mean_current(self, part: str) -> Worst:
         """Direct part of the current, A."""
-        return self._most(part, 1, lambda totals: np.abs(totals.current_mean))
+        return self._most(part, lambda of: np.abs(of.current_mean))
 
     def peak(self, part: str) -> Worst | None:
         """Largest instantaneous voltage across it, V; None where nothing ever fixes it."""
-        if not any(self._fixed(way, part).any() for way in self.ways):
+        known = [way.totals.voltage_known[:, way.network.place[part, 1]] for way in self.ways]
+        if not any((one & ~way.short).any() for one, way in zip(known, self.ways, strict=True)):
             return None
-        return self._most(part, 1, lambda totals: totals.voltage_peak * totals.voltage_known)
+        return self._most(part, lambda of: of.voltage_peak * of.voltage_known)
 
     def voltage(self, part: str) -> Worst:
         """r.m.s. voltage across it, V."""
-        return self._most(part, 1, lambda totals: np.sqrt(np.maximum(totals.voltage2, 0)))
+        return self._most(part, lambda of: np.sqrt(np.maximum(of.voltage2, 0)))
+
+    def power_W(self, part: str) -> float:
+        """Most power of an element, W."""
+        return self._most(part, lambda of: of.power).value
 
     def drawn_A(self) -> Worst:
         """r.m.s. current from the line, A."""
@@ -64,49 +62,38 @@ class Duty:
         """Power of the whole appliance, W."""
         return self._worst([np.nan_to_num(way.power_W) for way in self.ways])
 
-    def power_W(self, part: str) -> float:
-        """Most power of an element, W."""
-        return self._most(part, 1, lambda totals: totals.power).value
-
     def has_sound(self) -> bool:
         """Whether there is a setting that is no short circuit."""
         return any((~way.short).any() for way in self.ways)
 
     def shorted(self) -> Solution | None:
         """The first setting that is a short circuit."""
-        for way in self.ways:
-            if way.short.any():
-                return way[int(np.argmax(way.short))]
-        return None
+        found = ((way, np.flatnonzero(way.short)) for way in self.ways)
+        return next((way[int(cases[0])] for way, cases in found if cases.size), None)
 
-    def _fixed(self, way: Solutions, part: str) -> Flags:
-        known = way.totals.voltage_known[:, way.network.place[part, 1]]
-        return np.asarray(known & ~way.short)
-
-    def _most(self, part: str, contact: int, values: Callable[[Totals], Floats]) -> Worst:
+    def _most(self, part: str, values: Callable[[Totals], Floats], contact: int = 1) -> Worst:
         return self._worst(
             [values(way.totals)[:, way.network.place[part, contact]] for way in self.ways]
         )
 
     def _worst(self, columns: list[Floats]) -> Worst:
-        way = int(np.argmax([column.max() for column in columns]))
-        case = int(np.argmax(columns[way]))
+        found = np.array(columns)
+        way, case = divmod(int(np.argmax(found)), found.shape[1])
         words = [setting_words(self.appliance, self.ways[way].settings[case])]
-        if self.ways[way].base.reversed_plug:
-            words.append("plug reversed")
+        words += ["plug reversed"] if self.ways[way].base.reversed_plug else []
         words.append(f"{self.volts:g} V")
-        return Worst(float(columns[way][case]), ", ".join(filter(None, words)))
+        return Worst(float(found[way, case]), ", ".join(filter(None, words)))
 
 
 def duty_at(appliance: Appliance, volts: float) -> Duty:
     """What the parts meet at `volts`. Raises `SettingError` for too many settings at once."""
     every = settings(appliance, appliance.movable)
     plugs = (False, True) if appliance.supply.reversible_plug else (False,)
-    ways = tuple(
+    ways = (
         solve_all(appliance, every, reversed_plug=turned, supply_voltage_V=volts)
         for turned in plugs
     )
-    return Duty(appliance, volts, ways)
+    return Duty(appliance, volts, tuple(ways))
 
 
 def highest_V(appliance: Appliance) -> float:

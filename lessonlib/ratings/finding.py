@@ -4,14 +4,25 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from html import escape
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from lessonlib.appliance.parts import Appliance
+from lessonlib.limits.input_power import input_power_limits
 from lessonlib.quantities import format_quantity
 from lessonlib.tables import Table
 
 Verdict = Literal["fail", "cannot tell", "pass"]
 VERDICTS: tuple[Verdict, ...] = ("fail", "cannot tell", "pass")
+
+SLACK = 1e-9
+"""Rounding: so much over a limit still counts as on it."""
+
+
+class Worst(NamedTuple):
+    """The largest value, and the setting and voltage in words."""
+
+    value: float
+    where: str = ""
 
 
 def sized(value: float, unit: str) -> str:
@@ -19,10 +30,6 @@ def sized(value: float, unit: str) -> str:
     if unit in ("%", "mm²", "°C", "K"):
         return f"{value:.3g} {unit}"
     return format_quantity(value, unit)
-
-
-SLACK = 1e-9
-"""Rounding: so much over a limit still counts as on it."""
 
 
 @dataclass(frozen=True, repr=False)
@@ -34,45 +41,29 @@ class Finding:
     part: str
     what: str
     verdict: Verdict
-    found: float | None
-    limit: float | None
-    unit: str
-    where: str
-    source: str
     do: str
+    source: str
+    found: float | None = None
+    limit: float | None = None
+    unit: str = ""
+    where: str = ""
     at_most: bool = True
     write: str = ""
 
     @property
-    def margin(self) -> float | None:
-        """How far on the good side of the limit, in `unit`; below 0 where it fails."""
-        if self.found is None or self.limit is None:
-            return None
-        return self.limit - self.found if self.at_most else self.found - self.limit
-
-    @property
-    def margin_words(self) -> str:
-        """The margin in words: "2.83 A to spare", "1.15 A too much"."""
-        if self.margin is None:
-            return "–"
-        size = sized(abs(self.margin), "K" if self.unit == "°C" else self.unit)
-        if self.margin >= 0:
-            return f"{size} to spare"
-        return f"{size} too {'much' if self.at_most else 'little'}"
-
-    @property
     def limit_words(self) -> str:
         """The limit with its side: "at most 10 A"."""
-        if self.limit is None:
-            return "–"
-        size = sized(self.limit, self.unit)
-        return f"at {'most' if self.at_most else 'least'} {size}"
+        return f"at {'most' if self.at_most else 'least'} {sized(self.limit or 0.0, self.unit)}"
 
     @property
     def told(self) -> str:
-        """Number, limit, margin, where that is, and what to do."""
+        """Number, limit, margin ("2.83 A to spare"), where that is, and what to do."""
         numbers = [] if self.found is None else [sized(self.found, self.unit)]
-        numbers += [] if self.limit is None else [f"{self.limit_words}, {self.margin_words}"]
+        if self.found is not None and self.limit is not None:
+            margin = (self.limit - self.found) * (1 if self.at_most else -1)
+            size = sized(abs(margin), "K" if self.unit == "°C" else self.unit)
+            short = f"too {'much' if self.at_most else 'little'}"
+            numbers += [self.limit_words, f"{size} {'to spare' if margin >= 0 else short}"]
         where = f" ({self.where})" if self.where else ""
         first = f"{', '.join(numbers)}{where}".strip()
         do = f"{self.do.removesuffix('.')}, and write {self.write}." if self.write else self.do
@@ -87,30 +78,39 @@ class Finding:
 def judged(
     part: str,
     what: str,
-    found: float,
-    limit: float,
+    most: Worst,
+    limit: float | None,
     unit: str,
     source: str,
     *,
     do: str,
-    where: str = "",
     at_most: bool = True,
     passing: str = "",
+    unknown: str = "",
+    write: str = "",
 ) -> Finding:
-    """A finding that passes or fails by its number; `do` is for a fail, `passing` for a pass."""
+    """A finding that passes or fails by its number; it cannot be told where there is no limit. `do`
+    is for a fail, `passing` for a pass, `unknown` and `write` for a limit that is not known."""
+    found, where = most
+    if limit is None:
+        return Finding(
+            part, what, "cannot tell", unknown, source, found, None, unit, where, write=write
+        )
     over = found - limit if at_most else limit - found
     good = over <= SLACK * max(abs(limit), 1.0)
     verdict: Verdict = "pass" if good else "fail"
     told = passing if good else do
-    return Finding(part, what, verdict, found, limit, unit, where, source, told, at_most)
+    return Finding(part, what, verdict, told, source, found, limit, unit, where, at_most)
 
 
-def untold(
-    part: str, what: str, do: str, source: str, *, write: str = "", found: float | None = None,
-    unit: str = "", where: str = "",
-) -> Finding:  # fmt: skip
-    """A finding that cannot be told: `do` says how to find out, `write` what the file lacks."""
-    return Finding(part, what, "cannot tell", found, None, unit, where, source, do, write=write)
+def judged_power(part: str, what: str, most: Worst, marked_W: float, of: str, do: str) -> Finding:
+    """A power against what one marked `marked_W` may draw; `of` says whose mark that is."""
+    limits = input_power_limits(marked_W)
+    low = most.value < limits.low_W
+    allowed = f"{limits.below if low else limits.above} of {of}: " if of else ""
+    limit = limits.low_W if low else limits.high_W
+    source = f"{allowed}{limits.source}"
+    return judged(part, what, most, limit, "W", source, do=do, at_most=not low)
 
 
 class FindingTable(Table):

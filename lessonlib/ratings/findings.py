@@ -26,7 +26,7 @@ def findings(appliance: Appliance) -> Findings:
     rated, highest = duty_at(appliance, appliance.supply.voltage_V), duty_at(appliance, top_V)
     rows = [
         *of_wiring(appliance, rated),
-        *of_supply(appliance, rated),
+        *of_supply(appliance.supply, rated),
         *of_parts(appliance, rated, highest),
         *of_heat(appliance, top_V),
     ]

@@ -14,11 +14,17 @@ from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import switch_words
 from lessonlib.appliance.terminals import Terminal, terminals
 from lessonlib.circuit.live import live_terminals, live_words
-from lessonlib.circuit.network import Flags, Floats
+from lessonlib.circuit.network import Flags
 from lessonlib.circuit.solution import Solution, Solutions, solve_all
 from lessonlib.tables import Table
 
 Level = Literal["danger", "know"]
+LEVELS: tuple[Level, ...] = ("danger", "know")
+
+FIRST = "Pull the plug before you open it."
+SOUND = (
+    "The circuit itself shows no danger to put right. Check ratings, earth and insulation besides."
+)
 
 NO_HEAT_W = 0.01
 """Below this an element counts as off, as a share of its power on the full supply."""
@@ -77,19 +83,10 @@ class Hazards(Table):
         return tuple(row for row in self.rows if row.about == word)
 
     @property
-    def summary(self) -> str:
-        """What to act on, in a few sentences."""
-        lines = [row.sentence for row in self.dangers]
-        if not lines:
-            lines = [
-                "The circuit itself shows no danger to put right. Check ratings, earth and "
-                "insulation besides."
-            ]
-        return " ".join(["Pull the plug before you open it.", *lines])
-
-    @property
     def caption(self) -> str:
-        return f"{self.appliance.title}, what can hurt. {self.summary}"
+        """What to act on, in a few sentences."""
+        lines = [row.sentence for row in self.dangers] or [SOUND]
+        return " ".join([f"{self.appliance.title}, what can hurt. {FIRST}", *lines])
 
     @property
     def header(self) -> tuple[str, ...]:
@@ -124,11 +121,11 @@ class Way:
 
     @cached_property
     def shocks(self) -> Flags:
-        return np.asarray(self._shaped(self.batch.shocks), dtype=bool)
+        return self._shaped(self.batch.shocks)
 
     @cached_property
     def short(self) -> Flags:
-        return self.batch.short.reshape(len(self.batch.settings), -1)
+        return self._shaped(self.batch.short)[:, :, 0]
 
     @cached_property
     def heats(self) -> Flags:
@@ -137,7 +134,10 @@ class Way:
         columns = [self.batch.network.place[part.name, 1] for part in elements]
         ohms = np.array([part.resistance_ohm for part in elements])
         least_W = NO_HEAT_W * self.batch.base.supply_voltage_V**2 / ohms
-        return np.asarray(self._shaped(self.batch.totals.power[:, columns]) > least_W, dtype=bool)
+        return self._shaped(self.batch.totals.power[:, columns] > least_W)
+
+    def _shaped(self, values: Flags) -> Flags:
+        return values.reshape(len(self.batch.settings), len(self.batch.faults), -1)
 
     @cached_property
     def as_set(self) -> tuple[int, ...]:
@@ -156,12 +156,7 @@ class Way:
 
     def opened(self, index: int, part: str) -> int:
         """The number of the setting that differs from number `index` in that open contact."""
-        wanted = {**self.batch.settings[index], part: "open"}
-        return self._numbered[tuple(wanted.values())]
-
-    @cached_property
-    def _numbered(self) -> dict[tuple[str, ...], int]:
-        return {tuple(setting.values()): n for n, setting in enumerate(self.batch.settings)}
+        return self.batch.settings.index({**self.batch.settings[index], part: "open"})
 
     def live(self, index: int, fault: int = 0) -> tuple[Terminal, ...]:
         nodes = self.batch.network.nodes
@@ -188,9 +183,6 @@ class Way:
 
     def words(self, index: int) -> str:
         return switch_words(self.appliance, self.batch.settings[index]) or "plugged in"
-
-    def _shaped(self, values: Floats | Flags) -> Floats | Flags:
-        return values.reshape(len(self.batch.settings), len(self.batch.faults), -1)
 
 
 Ways = tuple[Way, Way]

@@ -9,15 +9,29 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from lessonlib.appliance.fault import single_faults
-from lessonlib.appliance.parts import Appliance
+import numpy as np
+
+from lessonlib.appliance.fault import as_drawn, single_faults
+from lessonlib.appliance.parts import Appliance, Switch, ThermalFuse, Thermostat
 from lessonlib.appliance.settings import settings
-from lessonlib.ratings.dry_heat import dry_heat
-from lessonlib.ratings.hazard import Hazard, Hazards, Ways, alike, both_ways, live_either_way
+from lessonlib.circuit.network import Flags
+from lessonlib.ratings.hazard import (
+    LEVELS,
+    Hazard,
+    Hazards,
+    Level,
+    Way,
+    Ways,
+    alike,
+    both_ways,
+    live_either_way,
+)
 from lessonlib.ratings.metalwork import metalwork
 from lessonlib.ratings.of_wiring import SHORT
-from lessonlib.ratings.when_blown import when_cord_fails, when_opened
-from lessonlib.ratings.when_off import left_on, when_off
+from lessonlib.ratings.stays_live import left_on, when_cord_fails, when_off, when_opened
+from lessonlib.words import counted, listed
+
+DRY_HEAT = "dry heat"
 
 
 def hazards(appliance: Appliance) -> Hazards:
@@ -38,10 +52,9 @@ def hazards(appliance: Appliance) -> Hazards:
         *when_opened(ways),
         *when_cord_fails(ways),
         *metalwork(ways),
-        *dry_heat(ways[0]),
+        *_dry_heat(ways[0]),
     ]
-    levels = ("danger", "know")
-    return Hazards(appliance, tuple(sorted(rows, key=lambda row: levels.index(row.level))))
+    return Hazards(appliance, tuple(sorted(rows, key=lambda row: LEVELS.index(row.level))))
 
 
 def shorts(ways: Ways) -> Iterator[Hazard]:
@@ -49,8 +62,7 @@ def shorts(ways: Ways) -> Iterator[Hazard]:
     way = ways[0]
     found = [index for index in way.as_set if way.short[index, 0]]
     if found:
-        more = len(found) - 1
-        also = f", and {more} more setting{'s' if more > 1 else ''}" if more else ""
+        also = f", and {counted(len(found) - 1, 'more setting')}" if len(found) > 1 else ""
         seen = way.seen(found[0])
         what = f"the mains is shorted: {seen.short}"
         yield Hazard("danger", SHORT, f"{way.words(found[0])}{also}", what,
@@ -64,3 +76,46 @@ def _shocks(ways: Ways) -> Iterator[Hazard]:
     for when, index in alike(ways, heating):
         what = f"can shock: {live_either_way(ways, index)}"
         yield Hazard("know", "shock", when, what, "", way.live(index), way.seen(index))
+
+
+def _dry_heat(way: Way) -> Iterator[Hazard]:
+    """Elements that nothing stops when they run dry, and single faults after which nothing does."""
+    appliance, stopped = way.appliance, _stopped(way)
+    hottest = max(way.as_set, key=lambda index: int(way.heats[index, 0].sum()))
+    bare: list[str] = []
+    for number, fault in enumerate(way.batch.faults):
+        if fault is not None and fault.kind == "open":
+            continue
+        left = [
+            part.name
+            for part, stops in zip(appliance.elements, stopped[number], strict=True)
+            if not stops and part.name not in bare
+        ]
+        if not left:
+            continue
+        level: Level = "danger"
+        if fault is None:
+            bare = left
+            when = "it runs dry or is covered"
+            do = "Never leave it alone, unless its maker shows that it cannot overheat."
+        else:
+            part = appliance.part(fault.part)
+            bridged = isinstance(part, ThermalFuse)
+            when = f"{fault.part} bridged" if bridged else str(as_drawn(appliance, fault))
+            do = "A second protector is needed: this one's contact can weld."
+            if not isinstance(part, Switch | Thermostat):
+                level, do = "know", "Never bridge it."
+        what = f"nothing that feels heat stops {listed(left)}"
+        seen = way.seen(hottest, number)
+        yield Hazard(level, DRY_HEAT, when, what, do, seen=seen, marked=frozenset(left))
+
+
+def _stopped(way: Way) -> Flags:
+    """Whether some part that feels heat, when it opens and all others stay closed, leaves each
+    element without heat in every setting: by fault and element."""
+    found = np.zeros((len(way.batch.faults), len(way.appliance.elements)), dtype=bool)
+    for part in way.appliance.self_acting:
+        if isinstance(part, ThermalFuse | Thermostat):
+            cases = [way.opened(index, part.name) for index in way.as_set]
+            found |= ~way.heats[cases].any(axis=0)
+    return found

@@ -29,10 +29,7 @@ def metalwork(ways: Ways) -> Iterator[Hazard]:
     lifted = _where(ways)
     index = max(ways[0].as_set, key=lambda index: len(_reaching(ways[0], index)))
     shown = ((), ways[0].seen(index), frozenset(_reaching(ways[0], index)))
-    if has_earth(appliance):
-        do = f"Test earth continuity: with a broken earth wire the metal is live {lifted}."
-        yield Hazard("know", ABOUT, when, _operates(ways), do, *shown)
-    else:
+    if not has_earth(appliance):
         level: Level = "danger" if cls == "I" else "know"
         do = (
             FIT_EARTH if cls == "I" else
@@ -41,7 +38,10 @@ def metalwork(ways: Ways) -> Iterator[Hazard]:
         )  # fmt: skip
         what = f"no earth: its metal is live {lifted}, at up to the full mains, and no fuse blows"
         yield Hazard(level, ABOUT, when, what, do, *shown)
-    if (cls is None or cores is None) and has_earth(appliance):
+        return
+    do = f"Test earth continuity: with a broken earth wire the metal is live {lifted}."
+    yield Hazard("know", ABOUT, when, _operates(ways), do, *shown)
+    if cls is None or cores is None:
         do = "Find out, and write protection_class and cord_cores under [supply]."
         yield Hazard("danger", ABOUT, "always", "the file does not say that it has an earth", do)
 
@@ -74,12 +74,9 @@ def _operates(ways: Ways) -> str:
     ]
     ways = both_ways(appliance, different(ways), leaks)
     short = np.array([way.short for way in ways])
-    slots = [way.batch.network.slots["earth core"] for way in ways]
-    totals = [way.batch.totals for way in ways]
-    squares, means = (
-        np.array([values[:, slot] for values, slot in zip(each, slots, strict=True)])
-        for each in ([one.current2 for one in totals], [one.current_mean for one in totals])
-    )
+    to_earth = [(way.batch.totals, way.batch.network.slots["earth core"]) for way in ways]
+    squares = np.array([totals.current2[:, slot] for totals, slot in to_earth])
+    means = np.array([totals.current_mean[:, slot] for totals, slot in to_earth])
     amps = np.where(short, 0.0, np.sqrt(np.maximum(squares, 0)).reshape(short.shape))
     one_way = np.abs(means).reshape(short.shape) > RCD_MEAN.value * amps
     told = []

@@ -16,7 +16,7 @@ from lessonlib.ratings.hazard import Ways, beyond_switches, both_ways
 from lessonlib.ratings.hazards import shorts
 from lessonlib.ratings.of_supply import of_plug
 from lessonlib.ratings.of_wiring import SHORT, of_wiring
-from lessonlib.ratings.when_off import when_off
+from lessonlib.ratings.stays_live import when_off
 
 MOST_CASES = 2000
 """Most parts times settings that are looked at, so that typing does not wait for it."""

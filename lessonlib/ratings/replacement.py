@@ -6,15 +6,21 @@ from collections.abc import Iterator
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
-from lessonlib.appliance.parts import Appliance, Diode, Element, Part, Supply, Switch, ThermalFuse
+from lessonlib.appliance.parts import Appliance, Diode, Element, Part, Switch, ThermalFuse
 from lessonlib.errors import RatingError, shown
-from lessonlib.limits import cords, plugs, series
-from lessonlib.limits.components import DIODE_V, SURGES, TOLERANCE
+from lessonlib.limits import components, cords, plugs
 from lessonlib.limits.input_power import input_power_limits
 from lessonlib.limits.limit import Limit
-from lessonlib.quantities import format_quantity
-from lessonlib.ratings.duty import Worst, duty_at
-from lessonlib.ratings.finding import Finding, FindingTable, judged, sized
+from lessonlib.quantities import format_quantity, number
+from lessonlib.ratings.duty import duty_at
+from lessonlib.ratings.finding import (
+    Finding,
+    FindingTable,
+    Worst,
+    judged,
+    judged_power,
+    sized,
+)
 from lessonlib.ratings.findings import findings
 from lessonlib.ratings.of_heat import HOLDS, OPENS, fuse_place
 from lessonlib.ratings.of_parts import HALF_WAVES, PEAK
@@ -32,11 +38,11 @@ _OF_PARTS: dict[type, tuple[str, ...]] = {
     Element: ("power_W", "voltage_V"),
 }
 _STEPS: dict[tuple[type, str], tuple[Limit, ...]] = {
-    (Diode, "mean current"): series.DIODE_A,
-    (Diode, PEAK): DIODE_V,
-    (Switch, "current"): series.SWITCH_A,
-    (ThermalFuse, "current"): series.FUSE_A,
-    (ThermalFuse, OPENS): series.FUSE_C,
+    (Diode, "mean current"): components.DIODES_A,
+    (Diode, PEAK): components.DIODE_V,
+    (Switch, "current"): components.SWITCHES_A,
+    (ThermalFuse, "current"): components.FUSES_A,
+    (ThermalFuse, OPENS): components.FUSES_C,
 }
 """By kind of part and what is judged, the steps in which a rating is sold."""
 NO_HOTTER = "mark, against the one fitted"
@@ -105,28 +111,31 @@ def replacement(
     volts = supply_voltage_V or appliance.supply.voltage_V
     moved = replace(appliance, supply=replace(appliance.supply, voltage_V=volts))
     fitted = _fitted(moved, part, values)
-    before = {_number(row) for row in findings(appliance).rows}
+    before = {str(row) for row in findings(appliance).rows}
     about = {CORD: (CORD, PLUG_FUSE, "earth")}.get(part, (part,))
     rows = [
         replace(row, write="")  # the file is no matter for somebody with a spare in the hand
         for row in findings(fitted).rows
-        if row.part in about or (row.verdict != "pass" and _number(row) not in before)
+        if row.part in about or (row.verdict != "pass" and str(row) not in before)
         if row.what != HALF_WAVES
     ]
-    new = None if part in _OF_SUPPLY else fitted.part(part)
-    if isinstance(new, ThermalFuse):
-        old = appliance.part(part)
-        assert isinstance(old, ThermalFuse)
+    old, new = (None if part in _OF_SUPPLY else each.part(part) for each in (appliance, fitted))
+    if isinstance(new, ThermalFuse) and isinstance(old, ThermalFuse):
         if place_C is not None:
             rows = [row for row in rows if row.what not in (OPENS, HOLDS)]
             rows += fuse_place(new, Worst(place_C, "as measured"))
-        rows.append(judged(part, NO_HOTTER, new.opens_at_C, old.opens_at_C, "°C",
+        rows.append(judged(part, NO_HOTTER, Worst(new.opens_at_C), old.opens_at_C, "°C",
                            "common practice: the maker's mark, or a cooler one",
                            do="A hotter one may open too late."))  # fmt: skip
-    if isinstance(new, Element):
-        rows = [*_power(appliance, fitted, new), *rows] if values else []
-    least = _least_element(appliance, part, volts) if isinstance(new, Element) else (
-        "; ".join(_least(fitted, part, new, rows)))  # fmt: skip
+    if isinstance(new, Element) and isinstance(old, Element):
+        fitted_W = appliance.supply.voltage_V**2 / old.resistance_ohm
+        power = Worst(volts**2 / new.resistance_ohm, f"on the whole {volts:g} V")
+        do = "Fit one of the same power on this mains."
+        what = "power, against the one fitted"
+        rows = [judged_power(part, what, power, fitted_W, "", do), *rows] if values else []
+        least = _least_element(fitted_W, volts)
+    else:
+        least = "; ".join(_least(fitted, part, new, rows))
     return Replacement(part, tuple(rows), least)
 
 
@@ -138,8 +147,8 @@ def _check(appliance: Appliance, part: str, values: dict[str, Any]) -> None:
             'switch or element, "cord" or "plug fuse". Name one of these.'
         )
     for key, value in values.items():
-        number = isinstance(value, int | float) and not isinstance(value, bool) and value > 0
-        if key not in keys or not (number or (key == "cord_cores" and value in ("two", "three"))):
+        cores = key == "cord_cores" and value in ("two", "three")
+        if key not in keys or not (number(value) > 0 or cores):
             raise RatingError(
                 f"found {key} = {shown(value)} for {part}; accepted: {', '.join(keys)}, each a "
                 "number above 0 in the unit of its name. Read it off the part."
@@ -157,45 +166,18 @@ def _fitted(appliance: Appliance, part: str, values: dict[str, Any]) -> Applianc
         kept = {key: None for key in _OF_SUPPLY[part] if key != "cord_cores"}
         return replace(appliance, supply=replace(appliance.supply, **{**kept, **values}))
     old = appliance.part(part)
-    blank: dict[str, Any] = {
-        field.name: None
-        for field in fields(old)
-        if field.name in _OF_PARTS[type(old)] and field.default is None
-    }
     if isinstance(old, Element):
-        blank = {"resistance_ohm": old.marked_ohm(*values.values())} if values else {}
-        if list(values) == ["voltage_V", "power_W"]:
-            blank = {"resistance_ohm": old.marked_ohm(values["power_W"], values["voltage_V"])}
-    new = replace(old, **{**blank, **values})
+        ohm = old.marked_ohm(values["power_W"], values["voltage_V"]) if values else None
+        new: Part = replace(old, **values, resistance_ohm=ohm or old.resistance_ohm)
+    else:
+        keys = _OF_PARTS[type(old)]
+        rated = [key.name for key in fields(old) if key.name in keys and key.default is None]
+        new = replace(old, **{**dict.fromkeys(rated), **values})
     parts = tuple(new if each.name == part else each for each in appliance.parts)
     return replace(appliance, parts=parts)
 
 
-def _number(row: Finding) -> tuple[str, ...]:
-    """What a finding is about, with its number: a new part alters some of them."""
-    return row.part, row.what, row.verdict, row.told
-
-
-def _full_W(appliance: Appliance, name: str) -> float:
-    """The power of an element on the whole mains."""
-    element = appliance.part(name)
-    assert isinstance(element, Element)
-    return appliance.supply.voltage_V**2 / element.resistance_ohm
-
-
-def _power(appliance: Appliance, fitted: Appliance, new: Element) -> Iterator[Finding]:
-    """The new element's power on its mains, against the old one's on its own."""
-    found = _full_W(fitted, new.name)
-    limits = input_power_limits(_full_W(appliance, new.name))
-    low = found < limits.low_W
-    yield judged(new.name, "power, against the one fitted", found,
-                 limits.low_W if low else limits.high_W, "W", limits.source, at_most=not low,
-                 where=f"on the whole {fitted.supply.voltage_V:g} V",
-                 do="Fit one of the same power on this mains.")  # fmt: skip
-
-
-def _least_element(appliance: Appliance, name: str, volts: float) -> str:
-    watts = _full_W(appliance, name)
+def _least_element(watts: float, volts: float) -> str:
     limits = input_power_limits(watts)
     low, high = (format_quantity(each, "W") for each in (limits.low_W, limits.high_W))
     ohm = format_quantity(volts**2 / watts, "Ω")
@@ -203,41 +185,42 @@ def _least_element(appliance: Appliance, name: str, volts: float) -> str:
     return f"{same}, or from {low} to {high} there"
 
 
-def _least(
-    appliance: Appliance, part: str, kind: Part | None, rows: list[Finding]
-) -> Iterator[str]:
+def _least(fitted: Appliance, part: str, new: Part | None, rows: list[Finding]) -> Iterator[str]:
     """The least that would do, in the steps that parts are sold in."""
-    if kind is None:
-        yield from _least_of_supply(appliance.supply, part, duty_at(
-            appliance, appliance.supply.voltage_V).drawn_A())  # fmt: skip
+    if new is None:
+        yield from _least_of_supply(fitted, part)
     for row in rows:
         if row.part != part or row.found is None:
             continue
         if row.what == HOLDS:
             yield f"holds at least {sized(row.found, '°C')}"
-        colder = TOLERANCE.value if row.what == OPENS else 0.0
-        steps = _STEPS.get((type(kind), row.what), ())
+        colder = components.TOLERANCE.value if row.what == OPENS else 0.0
+        steps = _STEPS.get((type(new), row.what), ())
         step = next((one for one in steps if one.value >= row.found + colder), None)
         if step is not None:
             what = "mark of" if row.what == OPENS else row.what
             yield f"{what} at least {sized(step.value, step.unit)} [{step.cited}]"
-        surges = SURGES.value * row.found if row.what == PEAK else 0.0
+        surges = components.SURGES.value * row.found if row.what == PEAK else 0.0
         better = next((one for one in steps if one.value >= surges > 0), None)
         if better is not None:
-            yield f"better {sized(better.value, better.unit)}, for surges [{SURGES.cited}]"
+            size = sized(better.value, better.unit)
+            yield f"better {size}, for surges [{components.SURGES.cited}]"
 
 
-def _least_of_supply(supply: Supply, part: str, most: Worst) -> Iterator[str]:
+def _least_of_supply(fitted: Appliance, part: str) -> Iterator[str]:
     """The thinnest cord of its length that passes, or the smallest fuse that the cord allows."""
-    area, length = supply.cord_area_mm2, supply.cord_length_m or cords.SHORT_M
+    supply = fitted.supply
+    most = duty_at(fitted, supply.voltage_V).drawn_A()
     if part == CORD:
-        for mm2, row in series.cords_sold(supply.voltage_V):
-            tried = cord_findings(CORD, supply.voltage_V, mm2, length, 2, most)
+        length_m = supply.cord_length_m or cords.SHORT_M
+        for mm2, row in cords.cords_sold(supply.voltage_V):
+            tried = cord_findings(CORD, supply.voltage_V, mm2, length_m, 2, most)
             if all(each.verdict == "pass" for each in tried):
-                yield f"at least {mm2:g} mm² for {length:g} m [{row.cited}]"
+                yield f"at least {mm2:g} mm² for {length_m:g} m [{row.cited}]"
                 return
-    allowed = cord_fuse(area, length)
-    for row in series.PLUG_FUSE_A if part == PLUG_FUSE else ():
+        return
+    allowed = cord_fuse(supply.cord_area_mm2, supply.cord_length_m)
+    for row in plugs.FUSES_A:
         carries = row.value >= most.value / plugs.FUSE_LOAD.value
         if carries and (allowed is None or row.value <= allowed[0]):
             yield f"at least {row.value:g} A [{row.cited}]"

@@ -6,13 +6,11 @@ import math
 
 import pytest
 
-from lessonlib import heat_up, load_appliance
+from lessonlib import heat_up
 from lessonlib.errors import HeatError
 from lessonlib.heat.contacts import contacts_of
 from lessonlib.heat.vessel import body_of
-from lessonlib.heat.water import saturation_pressure_Pa
 from tests.heat.kettles import (
-    SEALED,
     bare_and_guarded,
     fuse,
     kettle,
@@ -25,42 +23,7 @@ AIR_PA = 101_325
 ROUNDING = 1e-9  # both sides are closed forms
 
 
-def gas_law_bar(temperature_C: float, hottest_C: float, relief_bar: float) -> float:
-    full_Pa = AIR_PA + relief_bar * 1e5
-    return (full_Pa * (temperature_C + 273.15) / (hottest_C + 273.15) - AIR_PA) / 1e5
-
-
 # --- the steam left in a sealed vessel
-
-
-def test_the_steam_of_a_dry_vessel_cools_by_the_gas_law_and_then_condenses() -> None:
-    # the garment steamer, its pressure switch welded: dry under 2.5 bar, F1 opens at 192 °C
-    run = heat_up(load_appliance("garment-steamer"), {"S1": "on"}, minutes=60, fault="P1 welded")
-    opens_s = run.first_s("opens", "F1")
-    assert run.pressure_bar(opens_s) == 2.5
-    seen = set()
-    for second in range(1, 400):
-        time_s = opens_s + second
-        at_C = run.temperature_C(time_s)
-        gas_bar = gas_law_bar(at_C, 192, 2.5)
-        wet_bar = max((saturation_pressure_Pa(at_C) - AIR_PA) / 1e5, 0)
-        seen.add("gas" if gas_bar < wet_bar else "wet")
-        assert run.pressure_bar(time_s) == pytest.approx(min(gas_bar, wet_bar), abs=ROUNDING)
-        if 139 <= at_C < 191.9:
-            assert run.pressure_bar(time_s) < 2.5
-    assert seen == {"gas", "wet"}
-
-
-def test_the_valve_blows_as_long_as_the_dry_vessel_warms_and_closes_with_its_heat() -> None:
-    hand = [(10, {"S1": "off"}), (12, {"S1": "on"})]
-    sealed = kettle(1000, water_kg=0.05, relief_bar=2.5, **SEALED)
-    run = heat_up(sealed, minutes=20, schedule=hand)
-    # lifts, boils dry, fire on the way, closes when switched off, lifts where it was hottest
-    assert kinds(run)[:7] == ["vents", "dry", "fire", "turned", "stops", "turned", "vents"]
-    off, lifts = run.events[3], run.events[6]
-    assert lifts.temperature_C == off.temperature_C
-    assert run.temperature_C(lifts.time_s + 60) > off.temperature_C + 10
-    assert run.pressure_bar(lifts.time_s + 60) == 2.5
 
 
 def test_a_pressure_switch_on_dry_steam_closes_hotter_than_over_water_and_says_no_wet_figure():
@@ -90,11 +53,11 @@ def test_ideal_steam_is_within_the_stated_share_of_real_steam() -> None:
     for relief_bar, stated in ((2.5, 0.021), (10, 0.044)):
         body = body_of(kettle(water_kg=1, sealed=True, relief_bar=relief_bar))
         worst = 0.0
-        for hottest_C in range(round(body.held_C) + 1, 661, 40):
+        for hottest_C in range(round(body.held_C) + 1, 661, 130):
             full_Pa = body.relief_Pa
             density = PropsSI("D", "P", full_Pa, "T", hottest_C + 273.15, "Water")
             dew_C = PropsSI("T", "D", density, "Q", 1, "Water") - 273.15
-            for above_K in [*(0.05 + 0.1 * step for step in range(30)), *range(3, 500, 20)]:
+            for above_K in [*(0.05 + 0.2 * step for step in range(15)), *range(3, 500, 50)]:
                 at_C = dew_C + above_K  # ours condenses within 2 K above it, and is worst there
                 if at_C > hottest_C:
                     break
@@ -145,24 +108,18 @@ def test_a_dry_vessel_is_said_to_burn_at_200_degrees_and_ends_the_run_where_alum
         run.temperature_C(3600)
 
 
-def test_fire_is_told_once_however_often_a_thermostat_passes_it() -> None:
+def test_fire_is_told_once_however_often_a_thermostat_passes_it_and_at_once_where_it_starts_so():
     hot = kettle(1000, thermostat(220, 180), heat_capacity_J_per_K=500, loss_W_per_K=2)
     run = heat_up(hot, minutes=120)
     assert kinds(run).count("opens") > 5
     assert kinds(run).count("fire") == 1
-    assert run.cycle is not None
-    assert run.cycle.highest_C == pytest.approx(220, abs=ROUNDING)
-
-
-def test_a_vessel_that_starts_hotter_is_told_at_once() -> None:
     hot = kettle(1000, fuse(150), heat_capacity_J_per_K=500, loss_W_per_K=2, start_C=200)
     events = heat_up(hot, minutes=5).events
     assert [(e.kind, e.time_s) for e in events] == [("opens", 0), ("fire", 0)]
 
 
-@pytest.mark.parametrize("altitude_m", [0, 2000])
-def test_a_sealed_vessel_without_a_relief_valve_is_said_to_burst_at_10_bar(altitude_m) -> None:
-    sealed = kettle(2000, water_kg=0.5, sealed=True, altitude_m=altitude_m)
+def test_a_sealed_vessel_without_a_relief_valve_is_said_to_burst_at_10_bar() -> None:
+    sealed = kettle(2000, water_kg=0.5, sealed=True, altitude_m=2000)
     run = heat_up(sealed, minutes=60, schedule=[(55, {"S1": "off"})])
     assert kinds(run) == ["bursts"]
     assert run.events[-1].time_s == run.end_s < 3300
@@ -171,9 +128,3 @@ def test_a_sealed_vessel_without_a_relief_valve_is_said_to_burst_at_10_bar(altit
         "the vessel bursts, here or long before: the model stops at 10 bar gauge"
     )
     assert run.water_kg(run.end_s) == 0.5
-
-
-def test_a_relief_valve_keeps_it_from_bursting_also_above_that() -> None:
-    run = heat_up(kettle(2000, water_kg=0.1, relief_bar=12, **SEALED), minutes=60)
-    assert kinds(run)[:2] == ["vents", "dry"]
-    assert run.pressure_bar(run.events[0].time_s + 1) == 12

