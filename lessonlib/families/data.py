@@ -13,7 +13,7 @@ from lessonlib.circuit.live import live_words
 from lessonlib.families.changes import Change
 from lessonlib.families.family import NO_CHANGE, Family
 from lessonlib.families.matching import Match
-from lessonlib.families.settings import Member, Row, powers_words, settings_words, zip_by
+from lessonlib.families.settings import Member, powers_words, settings_words
 from lessonlib.panels.data import choices, most_rows, picture_data, rows
 from lessonlib.quantities import format_quantity
 from lessonlib.safety import ONE_LINE
@@ -48,8 +48,10 @@ def family_data(family: Family) -> dict[str, Any]:
             {
                 "heat": powers_words(row.powers),
                 "heats": bool(row.powers),
-                "as_much": _as_much(does, place),
-                "cells": [cell_of(member, by) for member, by in zip_by(family.members, row)],
+                "as_much": [n for n, other in enumerate(does) if n != place and row.as_much(other)],
+                "cells": [
+                    cell_of(member, by) for member, by in zip(family.members, row.by, strict=True)
+                ],
             }
             for place, row in enumerate(does)
         ],
@@ -111,19 +113,6 @@ def _member(
 
 def _key(positions: Sequence[int]) -> str:
     return ",".join(map(str, positions))
-
-
-def _as_much(does: Sequence[Row], place: int) -> list[int]:
-    """Rows with the same total heat, from other elements."""
-    own = does[place]
-    return [
-        other
-        for other, row in enumerate(does)
-        if other != place
-        and own.powers
-        and row.powers
-        and abs(row.total_W - own.total_W) <= 0.01 * own.total_W
-    ]
 
 
 def cell_of(member: Member, by: Sequence[int]) -> list[list[str]]:
