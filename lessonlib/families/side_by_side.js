@@ -14,7 +14,6 @@ const [NARROWEST_PX, WORDS_PX] = [270, 340]; // of a card, and of the words besi
 const ROOM_PX = 40; // of a card, around its drawing
 const HINT =
   "Press a switch in any drawing, or a row of the table: every one that can do the same follows.";
-
 const SHEET_COMES = "<p>The sheet is being made. If none comes, run the cell again.</p>";
 
 const differing = (one, other) => one.filter((each, i) => each !== other[i]).length;
@@ -92,37 +91,29 @@ function makeCard(member, place, moved, openSheet) {
     : make("ol", "hcf-changes", ...items);
   const sheet = makeButton("Bench sheet", () => openSheet(place, member.label));
   sheet.setAttribute("aria-label", `Bench sheet of ${member.label}`);
+  const choices = radios.filter(Boolean).map((each) => each.node);
   const side = make(
-    "div",
-    "hcf-side",
+    "div", "hcf-side",
     make("p", "hcf-now", total, " ", cannot),
     live.node,
-    make("div", "hck-row hcp-choices", ...radios.filter(Boolean).map((each) => each.node)),
+    make("div", "hck-row hcp-choices", ...choices),
     ...(place ? [told] : []),
     make("p", "hcf-link", sheet),
   );
   const head = make("h2", "hcf-label", make("span", "hcf-number", `${place + 1}`), member.label);
-  const node = make(
-    "section",
-    "hcf-card",
-    head,
-    make("div", "hcf-body", make("div", "hck-scroll hcp-scroll", svg), side),
-  );
+  const body = make("div", "hcf-body", make("div", "hck-scroll hcp-scroll", svg), side);
+  const node = make("section", "hcf-card", head, body);
   withAttributes(node, { "aria-label": `${place + 1}: ${member.label}` });
 
-  // Goes to a setting that does what `row` of the table says, the nearest; says whether it can.
+  // Goes to a setting that does what the first of these rows of the table says that it can, the
+  // nearest; says whether there is one.
   function follow(rows) {
-    const now = member.does[positions.join(",")];
-    if (rows[0] === now) return true;
-    for (const row of rows) {
-      const can = settings.filter((each) => each.row === row);
-      can.sort((a, b) => differing(a.positions, positions) - differing(b.positions, positions));
-      if (can.length) {
-        positions = [...can[0].positions];
-        return true;
-      }
-    }
-    return false;
+    const far = (each) => rows.indexOf(each.row) * 1000 + differing(each.positions, positions);
+    const [best] = settings
+      .filter(({ row }) => rows.includes(row))
+      .sort((a, b) => far(a) - far(b));
+    if (best) positions = [...best.positions];
+    return Boolean(best);
   }
 
   function show(plug, asked) {
@@ -146,7 +137,6 @@ function makeCard(member, place, moved, openSheet) {
     pick(svg, ".hcf-frame, .hcf-mark").forEach((mark) => {
       mark.style.display = Number(mark.dataset.change) > count ? "none" : "";
     });
-    return items[count - 1]?.textContent ?? "";
   }
 
   function size(factor) {
@@ -155,7 +145,7 @@ function makeCard(member, place, moved, openSheet) {
   }
 
   return {
-    node, width, follow, show, reveal, size, count: items.length, label: member.label,
+    node, width, follow, show, reveal, size, label: member.label,
     row: () => member.does[positions.join(",")],
   };
 }
@@ -178,8 +168,7 @@ function makeSettings(data, choose) {
     withAttributes(make("th", "", text), { scope: "col" }),
   );
   const table = make(
-    "table",
-    "hck-table",
+    "table", "hck-table",
     make("caption", "", make("span", "", data.caption)),
     make("thead", "", make("tr", "", ...heads)),
     make("tbody", "", ...lines),
@@ -200,7 +189,11 @@ export function renderFamily({ model, el }) {
   let plug = 0;
   let chosen = null; // row of the table
   let single = false; // one member at a time
-  let step = { member: 0, changes: 0 };
+  // the steps of a talk: each member with none of its changes, then one more at a time
+  const steps = data.members.flatMap(({ changes }, member) =>
+    [null, ...changes].map((last, count) => ({ member, count, words: last?.words ?? "" })),
+  );
+  let at = 0; // of them
 
   const sheets = makeSheets(model);
   const cards = data.members.map((member, place) => makeCard(member, place, flipped, sheets.open));
@@ -251,7 +244,7 @@ export function renderFamily({ model, el }) {
   // --- one member at a time --------------------------------------------------------------------
   function present(one) {
     single = one;
-    step = { member: step.member, changes: 0 };
+    at = steps.findIndex(({ member }) => member === steps[at].member);
     root.dataset.mode = single ? "one" : "all";
     setText(mode, single ? "Show all side by side" : "Show one at a time");
     back.hidden = next.hidden = !single;
@@ -260,27 +253,20 @@ export function renderFamily({ model, el }) {
   }
 
   function go(by) {
-    let { member, changes } = step;
-    changes += by;
-    if (changes > cards[member].count) [member, changes] = [member + 1, 0];
-    else if (changes < 0) [member, changes] = [member - 1, cards[member - 1]?.count ?? 0];
-    if (member < 0 || member >= cards.length) return;
-    step = { member, changes };
+    at = Math.max(0, Math.min(at + by, steps.length - 1));
     place();
   }
 
   function place() {
+    const { member, count, words } = steps[at];
     cards.forEach((card, i) => {
-      card.node.classList.toggle("hcf-away", single && i !== step.member);
-      card.reveal(single && i === step.member ? step.changes : card.count);
+      card.node.classList.toggle("hcf-away", single && i !== member);
+      card.reveal(single && i === member ? count : Infinity);
     });
-    const card = cards[step.member];
-    const off = (button, no) => button.setAttribute("aria-disabled", String(no));
-    off(back, step.member === 0 && step.changes === 0);
-    off(next, step.member === cards.length - 1 && step.changes === card.count);
+    back.setAttribute("aria-disabled", String(at === 0));
+    next.setAttribute("aria-disabled", String(at === steps.length - 1));
     if (!single) return;
-    const words = card.reveal(step.changes).replace(/^\d+/, "");
-    const where = `${step.member + 1} of ${cards.length}, ${card.label}`;
+    const where = `${member + 1} of ${cards.length}, ${cards[member].label}`;
     setText(said, words ? `${where}: ${words}` : `${where}. Arrow keys go on and back.`);
   }
 
@@ -308,10 +294,9 @@ export function renderFamily({ model, el }) {
   sizes.observe(shelf);
   present(Boolean(data.one_at_a_time));
   // what most of them can do; of several such things the most heat, which comes last
-  const able = data.rows.map(({ cells, as_much }, row) => {
+  const able = data.rows.map(({ as_much, heats }, row) => {
     const rows = [row, ...as_much].map((each) => data.rows[each].cells);
-    const members = cells.filter((_, i) => rows.some((each) => each[i].length)).length;
-    return data.rows[row].heats ? members : 0;
+    return heats ? cards.filter((_, i) => rows.some((cells) => cells[i].length)).length : 0;
   });
   choose(able.lastIndexOf(Math.max(...able)), -1);
   can.fill(true); // nobody has asked for a heat yet
