@@ -7,7 +7,7 @@ import pytest
 from lessonlib import hazards, load_appliance, read_appliance, rewirings, solve
 from lessonlib.appliance.file_text import file_text
 from lessonlib.errors import ApplianceError, RewiringError
-from lessonlib.rewiring.given import stock, wanted_of
+from lessonlib.rewiring.given import left_out, stock, wanted_of
 from lessonlib.rewiring.page import ON_PAPER
 from lessonlib.rewiring.result import Rewirings
 from lessonlib.rewiring.steps import Search
@@ -119,7 +119,7 @@ def test_an_appliance_lends_its_parts_with_their_ratings() -> None:
     lit = rewirings(load_appliance("garment-steamer"), ["off", "high"])
     check(lit)
     assert {part.name for part in lit[0].appliance.self_acting} == {"P1", "F1"}
-    assert lit.stock.left_out == ("H1", "H2")
+    assert left_out(lit.stock) == ["H1", "H2"]
     urn = rewirings(load_appliance("tea-urn"), ["off", "low", "high"])
     check(urn)
     assert "marked on it, 1600 W, may not be true any more" in str(urn)
