@@ -42,7 +42,10 @@ def family_data(family: Family) -> dict[str, Any]:
             {
                 "heat": powers_words(row.powers),
                 "heats": bool(row.powers),
-                "as_much": [n for n, other in enumerate(does) if n != place and row.as_much(other)],
+                "alike": [
+                    place,
+                    *(n for n in range(len(does)) if n != place and row.as_much(does[n])),
+                ],
                 "cells": list(map(cell_of, family.members, row.by)),
             }
             for place, row in enumerate(does)

@@ -9,9 +9,7 @@ import {
 } from "../panels/drawing.js";
 
 const SMALLEST = 0.75; // the drawing's letters are 12 px at scale 1
-const LARGEST = 1.35;
-const [NARROWEST_PX, WORDS_PX] = [270, 340]; // of a card, and of the words beside a drawing
-const ROOM_PX = 40; // of a card, around its drawing
+const [NARROWEST_PX, ROOM_PX] = [270, 40]; // of a card, and in it around its drawing
 const HINT =
   "Press a switch in any drawing, or a row of the table: every one that can do the same follows.";
 const SHEET_COMES = "<p>The sheet is being made. If none comes, run the cell again.</p>";
@@ -54,7 +52,11 @@ function makeSheets(model) {
 // One member: its drawing and switches, what it does now, and what has changed in it.
 function makeCard(member, place, moved, openSheet) {
   const { svg, width, movable, show: draw } = readDrawing(member);
-  Object.assign(svg.style, { minWidth: "", maxWidth: "none" });
+  Object.assign(svg.style, {
+    width: `calc(var(--hcf-scale) * ${width}px)`,
+    minWidth: `${SMALLEST * width}px`,
+    maxWidth: "100%",
+  });
   let positions = [...member.start];
 
   const settings = Object.entries(member.does).map(([key, row]) => ({
@@ -79,9 +81,8 @@ function makeCard(member, place, moved, openSheet) {
   const cannot = make("span", "hcf-cannot");
   const live = liveLine(member);
   const items = member.changes.map(({ words, kind }, i) => {
-    const badge = withAttributes(make("span", "hcf-badge", String(i + 1)), {
-      "aria-hidden": "true",
-    });
+    const badge = make("span", "hcf-badge", String(i + 1));
+    badge.setAttribute("aria-hidden", "true");
     const item = make("li", "", badge, make("span", "", words));
     item.dataset.kind = kind;
     return item;
@@ -104,6 +105,7 @@ function makeCard(member, place, moved, openSheet) {
   const body = make("div", "hcf-body", make("div", "hck-scroll hcp-scroll", svg), side);
   const node = make("section", "hcf-card", head, body);
   withAttributes(node, { "aria-label": `${place + 1}: ${member.label}` });
+  node.style.flexBasis = `${Math.max(width + ROOM_PX, NARROWEST_PX)}px`;
 
   // Goes to a setting that does what the first of these rows of the table says that it can, the
   // nearest; says whether there is one.
@@ -139,13 +141,8 @@ function makeCard(member, place, moved, openSheet) {
     });
   }
 
-  function size(factor) {
-    svg.style.width = `${width * factor}px`;
-    node.style.flexBasis = `${Math.max(width * factor + ROOM_PX, NARROWEST_PX)}px`;
-  }
-
   return {
-    node, width, follow, show, reveal, size, label: member.label,
+    node, follow, show, reveal, label: member.label,
     row: () => member.does[positions.join(",")],
   };
 }
@@ -174,10 +171,9 @@ function makeSettings(data, choose) {
     make("tbody", "", ...lines),
   );
   const show = (chosen) => {
-    const alike = data.rows[chosen]?.as_much ?? [];
     buttons.forEach((button, row) => {
       button.setAttribute("aria-pressed", String(row === chosen));
-      lines[row].classList.toggle("hcf-chosen", row === chosen || alike.includes(row));
+      lines[row].classList.toggle("hcf-chosen", data.rows[chosen].alike.includes(row));
     });
   };
   return { node: make("div", "hck-scroll hcf-settings", table), show };
@@ -187,7 +183,7 @@ export function renderFamily({ model, el }) {
   const data = model.get("table");
   const alone = Boolean(model.get("alone"));
   let plug = 0;
-  let chosen = null; // row of the table
+  let chosen = 0; // row of the table
   let single = false; // one member at a time
   // the steps of a talk: each member with none of its changes, then one more at a time
   const steps = data.members.flatMap(({ changes }, member) =>
@@ -213,18 +209,16 @@ export function renderFamily({ model, el }) {
   const root = frame(
     "Family", "hck hcp hcf", data, alone, tools, said, shelf, table.node, ...notes,
   );
-  const can = cards.map(() => true); // whether each can do what was chosen
+  let can = []; // whether each can do what was chosen
 
   // A row, from the member at `from`, or from the table.
   function choose(row, from) {
     chosen = row;
-    const rows = [row, ...data.rows[row].as_much];
-    cards.forEach((card, place) => {
-      can[place] = place === from || card.follow(rows);
-    });
+    const { alike, heat } = data.rows[row];
+    can = cards.map((card, place) => place === from || card.follow(alike));
     const count = can.filter(Boolean).length;
     const who = count === cards.length ? "every one" : `${count} of ${cards.length}`;
-    setText(said, `${data.rows[row].heat}: ${who} can do this`);
+    setText(said, `${heat}: ${who} can do this`);
     show();
   }
 
@@ -235,8 +229,7 @@ export function renderFamily({ model, el }) {
   }
 
   function show() {
-    const { heat } = data.rows[chosen] ?? {};
-    cards.forEach((card, place) => card.show(plug, can[place] ? "" : heat));
+    cards.forEach((card, i) => card.show(plug, can[i] ? "" : data.rows[chosen].heat));
     table.show(chosen);
     turn.show(plug);
   }
@@ -249,7 +242,6 @@ export function renderFamily({ model, el }) {
     setText(mode, single ? "Show all side by side" : "Show one at a time");
     back.hidden = next.hidden = !single;
     place();
-    fit();
   }
 
   function go(by) {
@@ -270,16 +262,6 @@ export function renderFamily({ model, el }) {
     setText(said, words ? `${where}: ${words}` : `${where}. Arrow keys go on and back.`);
   }
 
-  // One scale for all drawings: that of the page, or smaller where the widest has no room.
-  function fit() {
-    const widest = Math.max(...cards.map((card) => card.width));
-    const room = shelf.clientWidth || widest;
-    const beside = (room - ROOM_PX - WORDS_PX) / widest; // larger only with room for the words too
-    const most = single ? Math.min(LARGEST, Math.max(1, beside)) : 1;
-    const factor = Math.min(most, (room - ROOM_PX) / widest);
-    cards.forEach((card) => card.size(Math.max(SMALLEST, factor)));
-  }
-
   const hear = (event) => {
     const by = { ArrowRight: 1, PageDown: 1, ArrowLeft: -1, PageUp: -1 }[event.key];
     const busy = event.target.closest?.("input, select, dialog, svg [role=button]");
@@ -289,14 +271,12 @@ export function renderFamily({ model, el }) {
   };
   const ears = alone ? document : root;
   ears.addEventListener("keydown", hear, true);
-  const sizes = new ResizeObserver(fit);
   el.append(root, sheets.node);
-  sizes.observe(shelf);
   present(Boolean(data.one_at_a_time));
   // what most of them can do; of several such things the most heat, which comes last
-  const able = data.rows.map(({ as_much, heats }, row) => {
-    const rows = [row, ...as_much].map((each) => data.rows[each].cells);
-    return heats ? cards.filter((_, i) => rows.some((cells) => cells[i].length)).length : 0;
+  const able = data.rows.map(({ alike, heats }) => {
+    const does = (_, i) => alike.some((row) => data.rows[row].cells[i].length);
+    return heats ? cards.filter(does).length : 0;
   });
   choose(able.lastIndexOf(Math.max(...able)), -1);
   can.fill(true); // nobody has asked for a heat yet
@@ -304,7 +284,6 @@ export function renderFamily({ model, el }) {
   setText(said, HINT);
   return () => {
     ears.removeEventListener("keydown", hear, true);
-    sizes.disconnect();
     sheets.leave();
   };
 }
