@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from functools import cached_property
 from html import escape
 from os import PathLike
 from pathlib import Path
@@ -50,7 +50,7 @@ class Family:
     def matches(self) -> tuple[Match, ...]:
         """How the parts of each member but the first match those of the one before."""
         return tuple(
-            _match(one.appliance, two.appliance)
+            match(one.appliance, two.appliance)
             for one, two in zip(self.members, self.members[1:], strict=False)
         )
 
@@ -147,11 +147,6 @@ class Family:
         bundle, data = shown if isinstance(shown, tuple) else (shown, {})
         text = {"text/plain": str(self), "text/html": self._repr_html_()}
         return {**(bundle or {}), **text}, data
-
-
-@lru_cache(maxsize=256)
-def _match(one: Appliance, two: Appliance) -> Match:
-    return match(one, two)
 
 
 def family(

@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import combinations, product
 
 import networkx as nx
@@ -66,6 +67,7 @@ class Match:
         return self.cost, len(self.in_series), other, len(self.moved)
 
 
+@lru_cache(maxsize=256)
 def match(first: Appliance, second: Appliance) -> Match:
     """The cheapest match of the two."""
     search = _Search(paths(first), paths(second, first))

@@ -156,18 +156,17 @@ def rank(found: Found, of: Appliance, unused: Sequence[str]) -> tuple[object, ..
 def in_use(found: Found, drawn: Drawn) -> bool:
     """Whether every part carries current in some position: less would be drawn without it, or
     another power with a diode taken out."""
+
+    def changes(part: int, labels: Sequence[int]) -> bool:
+        whole = [(labels[a], labels[b]) for a, b in found.graph]
+        less = list(whole)
+        less[part] = (whole[part][0], whole[part][0])  # both its ends at one point
+        one, other = (drawn.power_W(tuple(graph)) or 0.0 for graph in (whole, less))
+        return abs(one - other) > 1e-6 * max(one, other)
+
     merged = [_merged(found, closed) for closed in found.closed]
-    for part in range(len(found.graph)):
-        changed = False
-        for labels in merged:
-            whole = [(labels[a], labels[b]) for a, b in found.graph]
-            less = list(whole)
-            less[part] = (whole[part][0], whole[part][0])  # both its ends at one point
-            one, other = (drawn.power_W(tuple(graph)) or 0.0 for graph in (whole, less))
-            changed |= abs(one - other) > 1e-6 * max(one, other)
-        if not changed:
-            return False
-    return True
+    parts = range(len(found.graph))
+    return all(any(changes(part, labels) for labels in merged) for part in parts)
 
 
 def alike(found: Found, groups: Sequence[Sequence[int]], turned: bool) -> tuple[object, ...]:
