@@ -25,26 +25,21 @@ def graph(appliance: Appliance) -> nx.Graph:
     for node in (*appliance.nodes, *TERMINALS):
         made.add_node(("point", node), what=node if node in TERMINALS else "point")
     for part in appliance.parts:
+        marks = [getattr(part, key, None) for key in ("resistance_ohm", "opens_at_C")]
+        made.add_node(part.name, what=f"{part.kind} {marks}")
         if isinstance(part, Switch):
-            made.add_node(part.name, what="switch")
             for position in part.positions:
                 made.add_node((part.name, position), what="position")
                 made.add_edge(part.name, (part.name, position))
-            for number, contact in enumerate(part.contacts):
-                made.add_node((part.name, number), what="contact")
-                made.add_edge(part.name, (part.name, number))
-                for node in contact.between:
-                    made.add_edge((part.name, number), ("point", node))
-                for position in contact.closed_in:
-                    made.add_edge((part.name, number), (part.name, position))
-            continue
-        marks = [getattr(part, key, None) for key in ("resistance_ohm", "opens_at_C")]
-        made.add_node(part.name, what=f"{part.kind} {marks}")
-        for side, node in zip(("anode", "cathode"), part.rungs[0], strict=True):
-            what = side if part.kind == "diode" else "end"
-            made.add_node((part.name, "end", side), what=what)
-            made.add_edge(part.name, (part.name, "end", side))
-            made.add_edge((part.name, "end", side), ("point", node))
+        for number, ends in enumerate(part.rungs):
+            path = (part.name, number)
+            made.add_node(path, what="path")
+            made.add_edge(part.name, path)
+            for side, node in zip(("anode", "cathode"), ends, strict=True):
+                made.add_node((*path, side), what=side if part.kind == "diode" else "end")
+                made.add_edges_from([(path, (*path, side)), ((*path, side), ("point", node))])
+            for position in part.contacts[number].closed_in if part.kind == "switch" else ():
+                made.add_edge(path, (part.name, position))
     return made
 
 
