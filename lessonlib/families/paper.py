@@ -48,7 +48,7 @@ _HEAT_EM = 6.5
 _FOOT = 12.0
 
 Piece = tuple[float, Callable[[float], None]]
-"""How high something is, and what draws it with its upper edge so far down the page."""
+"""How high something is, or how far down it stands, and what draws it from there down."""
 
 
 def family_pdf(family: Family, paper: Paper) -> bytes:
@@ -69,7 +69,7 @@ class _FamilyPdf:
 
     def made(self) -> bytes:
         """The file: each piece on the page where it has room, or on a new one."""
-        pages: list[list[tuple[float, Callable[[float], None]]]] = [[]]
+        pages: list[list[Piece]] = [[]]
         y = MARGIN_PT
         for height, draw in self._pieces():
             if y + height > self.bottom and pages[-1]:
