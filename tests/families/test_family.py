@@ -149,7 +149,7 @@ def test_a_part_that_closes_again_ends_nothing():
 def test_settings_that_match_do_the_same_in_every_plug_and_with_every_fault():
     """Against the solver: settings of a disguised copy that are matched by parts and contacts are
     in one row, and what was paired gives the same powers with every single fault."""
-    for seed in range(12):
+    for seed in range(8):
         rng = random.Random(seed)
         first = replace(drawn(rng), supply=Supply(230.0, reversible_plug=True))
         second = disguised(first, rng)
