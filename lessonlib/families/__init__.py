@@ -11,5 +11,5 @@
 - `data`      what the browser gets: drawings with marks, tables, words
 - `picture`   the live picture, and the page that opens offline with every bench sheet in it;
               `side_by_side.js` draws both
-- `paper`     the same as PDF, on as few pages as read well
+- `paper`     the same as PDF, a member in a row
 """

@@ -13,7 +13,7 @@ from lessonlib.circuit.live import live_words
 from lessonlib.families.changes import Change
 from lessonlib.families.family import NO_CHANGE, Family
 from lessonlib.families.matching import Match
-from lessonlib.families.settings import Member, Row, powers_words, settings_words, zip_by
+from lessonlib.families.settings import Member, powers_words, settings_words
 from lessonlib.panels.data import choices, most_rows, picture_data, rows
 from lessonlib.quantities import format_quantity
 from lessonlib.safety import ONE_LINE
@@ -25,31 +25,28 @@ from lessonlib.schematics.text import xml
 
 BADGE_PX = 9.0
 TOP_PX = 14
-_PLUGS = ("as marked: L is live", "reversed: N is live")
+_PLUGS = ["as marked: L is live", "reversed: N is live"]
 
 
 def family_data(family: Family) -> dict[str, Any]:
     """Everything the browser gets, made of lists, dicts, texts and numbers only."""
-    drawn = aligned([member.appliance for member in family.members], family.matches)
-    changes = [*family.changes, ()]
-    members = [
-        _member(family, place, appliance, changes[place], changes[place + 1])
-        for place, appliance in enumerate(drawn)
-    ]
     turns = any(member.appliance.supply.reversible_plug for member in family.members)
     does = family.settings.does
     return {
         "title": family.title,
         "purpose": "",
         "caution": ONE_LINE,
-        "members": members,
-        "plugs": list(_PLUGS) if turns else list(_PLUGS[:1]),
+        "members": list(_members(family)),
+        "plugs": _PLUGS[: 1 + turns],
         "rows": [
             {
                 "heat": powers_words(row.powers),
                 "heats": bool(row.powers),
-                "as_much": _as_much(does, place),
-                "cells": [cell_of(member, by) for member, by in zip_by(family.members, row)],
+                "alike": [
+                    place,
+                    *(n for n in range(len(does)) if n != place and row.as_much(does[n])),
+                ],
+                "cells": list(map(cell_of, family.members, row.by)),
             }
             for place, row in enumerate(does)
         ],
@@ -67,63 +64,39 @@ def aligned(appliances: Sequence[Appliance], matches: Sequence[Match]) -> list[A
     found = [appliances[0]]
     for appliance, match in zip(appliances[1:], matches, strict=True):
         before = {part.name: place for place, part in enumerate(found[-1].parts)}
-        partner = {second.part: first.part for first, second in match.pairs}
-        rank: dict[str, tuple[float, int]] = {}
-        last = -1.0
-        for place, part in enumerate(appliance.parts):
-            if part.name in partner:
-                last = float(before[partner[part.name]])
-                rank[part.name] = (last, -1)
-            else:
-                rank[part.name] = (last + 0.5, place)
+        stands = {second.part: before[first.part] for first, second in match.pairs}
+        rank: dict[str, tuple[int, int]] = {}
+        last = -1
+        for place, part in enumerate(appliance.parts, 1):
+            last = stands.get(part.name, last)
+            rank[part.name] = (last, 0 if part.name in stands else place)
         parts = sorted(appliance.parts, key=lambda part: rank[part.name])
         found.append(replace(appliance, parts=tuple(parts)))
     return found
 
 
-def _member(
-    family: Family,
-    place: int,
-    appliance: Appliance,
-    changes: Sequence[Change],
-    later: Sequence[Change],
-) -> dict[str, Any]:
-    member = family.members[place]
-    family.progress("drawn", place + 1, len(family.members))
-    offer = choices(appliance, [appliance.supply.voltage_V], False)
-    kept, index = rows(offer, offer.positions(None), most_rows(appliance))
-    positions = [offer.positions(solution.setting) for solution in member.solutions]
-    does = {
-        _key(positions[number]): row
-        for row, each in enumerate(family.settings.does)
-        for number in each.by[place]
-    }
-    return {
-        **picture_data(offer, _svg(appliance, changes, later), "", kept, index),
-        "label": member.label,
-        "start": list(offer.positions(None)),
-        "ways": len(offer.plugs),
-        "does": does,
-        "changes": [{"words": each.words, "kind": each.kind} for each in changes],
-        "unchanged": NO_CHANGE if place and not changes else "",
-    }
-
-
-def _key(positions: Sequence[int]) -> str:
-    return ",".join(map(str, positions))
-
-
-def _as_much(does: Sequence[Row], place: int) -> list[int]:
-    """Rows with the same total heat, from other elements."""
-    own = does[place]
-    return [
-        other
-        for other, row in enumerate(does)
-        if other != place
-        and own.powers
-        and row.powers
-        and abs(row.total_W - own.total_W) <= 0.01 * own.total_W
-    ]
+def _members(family: Family) -> Iterator[dict[str, Any]]:
+    drawn = aligned([member.appliance for member in family.members], family.matches)
+    changes = [*family.changes, ()]
+    for place, (member, appliance) in enumerate(zip(family.members, drawn, strict=True)):
+        family.progress("drawn", place + 1, len(drawn))
+        offer = choices(appliance, [appliance.supply.voltage_V], False)
+        kept, index = rows(offer, offer.positions(None), most_rows(appliance))
+        svg = _svg(appliance, changes[place], changes[place + 1])
+        positions = [offer.positions(solution.setting) for solution in member.solutions]
+        yield {
+            **picture_data(offer, svg, "", kept, index),
+            "label": member.label,
+            "start": list(offer.positions(None)),
+            "ways": len(offer.plugs),
+            "does": {
+                ",".join(map(str, positions[number])): row
+                for row, each in enumerate(family.settings.does)
+                for number in each.by[place]
+            },
+            "changes": [{"words": each.words, "kind": each.kind} for each in changes[place]],
+            "unchanged": NO_CHANGE if place and not changes[place] else "",
+        }
 
 
 def cell_of(member: Member, by: Sequence[int]) -> list[list[str]]:
@@ -143,15 +116,12 @@ def cell_of(member: Member, by: Sequence[int]) -> list[list[str]]:
 def _svg(appliance: Appliance, changes: Sequence[Change], later: Sequence[Change]) -> str:
     """The drawing with its marks, and room for their numbers at the top."""
     place = layout(appliance)
-    width, height = number(place.width), number(place.height)
+    width, height, taller = map(number, (place.width, place.height, place.height + TOP_PX))
     marks = list(_marks(appliance, changes, later))
     paper = f'<rect class="hc-paper" width="{width}" height="{height}"/>'
-    frames = "".join(frame for frame, _ in marks)
-    signs = "".join(sign for _, sign in marks)
-    own, higher = (
-        f'height="{tall}" viewBox="0 {top} {width} {tall}"'
-        for tall, top in ((height, 0), (number(place.height + TOP_PX), -TOP_PX))
-    )
+    frames, signs = ("".join(pieces) for pieces in zip(*marks, strict=True)) if marks else ("", "")
+    own = f'height="{height}" viewBox="0 0 {width} {height}"'
+    higher = f'height="{taller}" viewBox="0 -{TOP_PX} {width} {taller}"'
     drawing = live_svg(appliance).replace(own, higher, 1)
     return drawing.replace(paper, paper + frames, 1).replace("</svg>", f"{signs}</svg>")
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from functools import cached_property
 from html import escape
 from os import PathLike
 from pathlib import Path
@@ -14,7 +14,7 @@ from lessonlib.appliance.parts import Appliance
 from lessonlib.errors import SettingError
 from lessonlib.families.changes import Change, wiring_changes
 from lessonlib.families.matching import Match, match
-from lessonlib.families.members import Given, LeftOut, Progress, quiet, read_members
+from lessonlib.families.members import Given, Progress, quiet, read_members
 from lessonlib.families.off import Off, off_change, stuck_changes
 from lessonlib.families.settings import FamilyTable, Member, powers_words, won_and_lost
 from lessonlib.panels.export import html_or_pdf
@@ -36,7 +36,7 @@ class Family:
 
     title: str
     members: tuple[Member, ...]
-    unread: tuple[LeftOut, ...] = ()
+    unread: tuple[str, ...] = ()
     progress: Progress = quiet
     safety: bool = False
     one_at_a_time: bool = False
@@ -50,7 +50,7 @@ class Family:
     def matches(self) -> tuple[Match, ...]:
         """How the parts of each member but the first match those of the one before."""
         return tuple(
-            _match(one.appliance, two.appliance)
+            match(one.appliance, two.appliance)
             for one, two in zip(self.members, self.members[1:], strict=False)
         )
 
@@ -61,29 +61,23 @@ class Family:
         found: list[tuple[Change, ...]] = [()]
         for place in range(1, len(self.members)):
             self.progress("compared", place + 1, len(self.members))
-            one, two = self.members[place - 1].appliance, self.members[place].appliance
+            one, two = (member.appliance for member in self.members[place - 1 : place + 1])
+            before, now = offs[place - 1 : place + 1]
             told = wiring_changes(one, two, self.matches[place - 1])
             told += [Change("settings", words) for words in won_and_lost(self.settings, place)]
-            if words := off_change(offs[place - 1], offs[place]):
-                told.append(Change("off", words))
-            stuck = stuck_changes(offs[place - 1], offs[place])
-            told += [Change("stuck", words) for words in stuck]
-            if self.safety:
-                told += self._safety(place)
-            found.append(tuple(told))
+            told += [Change("off", words) for words in filter(None, [off_change(before, now)])]
+            told += [Change("stuck", words) for words in stuck_changes(before, now)]
+            found.append((*told, *(self._safety(place) if self.safety else ())))
         return tuple(found)
 
     def _safety(self, place: int) -> list[Change]:
-        one, two = self.members[place - 1], self.members[place]
+        one, two = self.members[place - 1 : place + 1]
         became = {first.part: second.part for first, second in self.matches[place - 1].pairs}
         alike = [
-            (
-                powers_words(row.powers),
-                one.solutions[row.by[place - 1][0]],
-                two.solutions[row.by[place][0]],
-            )
+            (powers_words(row.powers), one.solutions[ours[0]], two.solutions[theirs[0]])
             for row in self.settings.does
-            if row.powers and row.by[place - 1] and row.by[place]
+            for ours, theirs in [row.by[place - 1 : place + 1]]
+            if row.powers and ours and theirs
         ]
         told = safety_changes(one.appliance, two.appliance, became, alike)
         return [Change("safety", words, parts) for words, parts in told]
@@ -94,11 +88,6 @@ class Family:
         alone = ["One member only: with another one, what has changed is said here."]
         left_out = [f"Left out: {each}" for each in self.unread]
         return [*left_out, *(alone if len(self.members) == 1 else [])]
-
-    @property
-    def same(self) -> bool:
-        """Whether every member can do the same, whatever its wiring."""
-        return all(all(row.by) for row in self.settings.does)
 
     def save(self, path: str | PathLike[str], *, paper: str = "A4") -> Path:
         """Write the family to `path` and return that; its suffix says how.
@@ -129,36 +118,35 @@ class Family:
 
         return FamilyPicture(self)
 
+    @property
+    def _told(self) -> list[tuple[str, list[str]]]:
+        """A heading for each member but the first, and what has changed."""
+        return [
+            (f"What changed in “{member.label}”:", [str(each) for each in changes] or [NO_CHANGE])
+            for member, changes in zip(self.members[1:], self.changes[1:], strict=True)
+        ]
+
     def __str__(self) -> str:
         lines = [self.title, str(self.settings)]
-        for member, changes in zip(self.members[1:], self.changes[1:], strict=True):
-            lines.append(f"\nWhat changed in “{member.label}”:")
-            lines += [f"- {change}" for change in changes] or [f"- {NO_CHANGE}"]
-        lines += [f"\n{each}" for each in self.notes]
-        return "\n".join(lines)
+        for heading, told in self._told:
+            lines += [f"\n{heading}", *(f"- {each}" for each in told)]
+        return "\n".join([*lines, *(f"\n{each}" for each in self.notes)])
 
     __repr__ = __str__
 
     def _repr_html_(self) -> str:
         """Without widgets: the table and the changes."""
         parts = [f"<p><strong>{escape(self.title)}</strong></p>", self.settings._repr_html_()]
-        for member, changes in zip(self.members[1:], self.changes[1:], strict=True):
-            items = "".join(f"<li>{escape(str(each))}</li>" for each in changes)
-            told = f"<ul>{items}</ul>" if items else f"<p>{escape(NO_CHANGE)}</p>"
-            parts.append(f"<p>What changed in “{escape(member.label)}”:</p>{told}")
-        parts += [f"<p>{escape(each)}</p>" for each in self.notes]
-        return "".join(parts)
+        for heading, told in self._told:
+            items = "".join(f"<li>{escape(each)}</li>" for each in told)
+            parts.append(f"<p>{escape(heading)}</p><ul>{items}</ul>")
+        return "".join([*parts, *(f"<p>{escape(each)}</p>" for each in self.notes)])
 
     def _repr_mimebundle_(self, include: Any = None, exclude: Any = None) -> Any:
         shown = self.picture._repr_mimebundle_(include=include, exclude=exclude)
         bundle, data = shown if isinstance(shown, tuple) else (shown, {})
         text = {"text/plain": str(self), "text/html": self._repr_html_()}
         return {**(bundle or {}), **text}, data
-
-
-@lru_cache(maxsize=256)
-def _match(one: Appliance, two: Appliance) -> Match:
-    return match(one, two)
 
 
 def family(

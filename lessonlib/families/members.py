@@ -10,10 +10,8 @@ file = "1-two-elements.toml"    # beside the list; or a name, as load_appliance 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from os import PathLike, fspath
 from pathlib import Path
-from typing import Any
 
 from lessonlib.appliance.bundled import load_appliance, workbook_folder
 from lessonlib.appliance.document import parsed
@@ -39,17 +37,6 @@ Progress = Callable[[str, int, int], None]
 Given = Sequence[Source | tuple[str, Source]] | str | PathLike[str]
 
 
-@dataclass(frozen=True)
-class LeftOut:
-    """A member that is left out, and why."""
-
-    label: str
-    reason: str
-
-    def __str__(self) -> str:
-        return f"“{self.label}”. {self.reason}"
-
-
 def quiet(done: str, count: int, every: int) -> None:
     """Says nothing."""
 
@@ -60,73 +47,42 @@ def family_files() -> dict[str, Path]:
     return {path.parent.name: path for path in sorted(folder.glob("*/family.toml"))}
 
 
+def own_lists() -> dict[str, Path]:
+    """Name to list for every family of one's own."""
+    return {path.stem: path for path in sorted(LISTS.glob("*.toml")) if path.is_file()}
+
+
 def read_members(
     given: Given, progress: Progress = quiet
-) -> tuple[str, tuple[Member, ...], tuple[LeftOut, ...]]:
-    """Title, members and what is left out. Raises `FamilyError` where no member can be used."""
+) -> tuple[str, tuple[Member, ...], tuple[str, ...]]:
+    """Title, members, and what is left out and why. Raises `FamilyError` where none is left."""
     title = ""
     pairs: list[tuple[str, object]] = []
     if isinstance(given, str | PathLike):
         title, pairs = listed_in(given)
     elif isinstance(given, Iterable) and not isinstance(given, bytes | dict):
         pairs = [_pair(each) for each in given]
-    if not pairs:
+    if not 0 < len(pairs) <= MOST_MEMBERS:
         raise FamilyError(
-            f"found the members {shown(given)}; accepted: a list of one appliance or more, such as "
-            f"{_EXAMPLE}. Give one in square brackets."
+            f"found the members {shown(given)}; accepted: a list of 1 to {MOST_MEMBERS} "
+            f"appliances, such as {_EXAMPLE}. Give one in square brackets."
         )
-    if len(pairs) > MOST_MEMBERS:
-        raise FamilyError(
-            f"found {len(pairs)} members; accepted: at most {MOST_MEMBERS}. Make two families."
-        )
-    return _usable(title, pairs, progress)
-
-
-def _usable(
-    title: str, pairs: Sequence[tuple[str, object]], progress: Progress
-) -> tuple[str, tuple[Member, ...], tuple[LeftOut, ...]]:
     members: list[Member] = []
-    unread: list[LeftOut] = []
+    unread: list[str] = []
     for place, (label, source) in enumerate(pairs, 1):
         progress("read", place, len(pairs))
         try:
-            appliance = _appliance(source)
-            member = Member("", appliance)
-            member.solutions  # noqa: B018 - solving it can be refused too, and so can drawing it
-            layout(appliance)
+            members.append(_member(label, source, members))
         except LessonlibError as error:
-            unread.append(LeftOut(label or f"number {place}", str(error)))
-            continue
-        label = (label or appliance.title)[:_LONGEST_LABEL]
-        label = _unlike(label, [member.label for member in members])
-        if members and (reason := _other_supply(appliance, members[0].appliance)):
-            unread.append(LeftOut(label, reason))
-            continue
-        members.append(Member(label, appliance))
+            what = source.title if isinstance(source, Appliance) else f"number {place}"
+            unread.append(f"“{label or what}”. {error}")
     if not members:
-        reasons = "\n".join(map(str, unread))
+        reasons = "\n".join(unread)
         raise FamilyError(f"found no member that can be used; mend one of them:\n{reasons}")
     titles = list(dict.fromkeys(member.appliance.title for member in members))
     if not title:
         title = listed(titles) if len(titles) < 4 else f"{titles[0]} and {len(titles) - 1} others"
     return title, tuple(members), tuple(unread)
-
-
-def _unlike(label: str, taken: Sequence[str]) -> str:
-    """The label, with a number where another has it."""
-    numbered = (f"{label} ({count})" for count in range(2, len(taken) + 3))
-    return next(each for each in (label, *numbered) if each not in taken)
-
-
-def _other_supply(appliance: Appliance, first: Appliance) -> str:
-    volts, wanted = appliance.supply.voltage_V, first.supply.voltage_V
-    if f"{volts:.4g}" == f"{wanted:.4g}":
-        return ""
-    return (
-        f"Found a supply of {volts:g} V; accepted: {wanted:g} V, as the first member has. "
-        "Powers at different voltages cannot be compared: give both the same voltage_V, or make "
-        "two families."
-    )
 
 
 def _pair(given: object) -> tuple[str, object]:
@@ -136,63 +92,70 @@ def _pair(given: object) -> tuple[str, object]:
     return "", given
 
 
-def _appliance(source: object) -> Appliance:
-    if isinstance(source, Appliance):
-        return source
+def _member(label: str, source: object, before: Sequence[Member]) -> Member:
+    """A member with a label that no other has. Raises `LessonlibError` for one of no use."""
     if isinstance(source, str | PathLike):
-        return load_appliance(source)
-    raise FamilyError(
-        f"found {shown(source)}; accepted: an appliance, its name or the path of a .toml file, by "
-        f"itself or behind a label, as in {_EXAMPLE}. Write it that way."
-    )
-
-
-def own_lists() -> dict[str, Path]:
-    """Name to list for every family of one's own."""
-    return {path.stem: path for path in sorted(LISTS.glob("*.toml")) if path.is_file()}
+        source = load_appliance(source)
+    if not isinstance(source, Appliance):
+        raise FamilyError(
+            f"found {shown(source)}; accepted: an appliance, its name or the path of a .toml file, "
+            f"by itself or behind a label, as in {_EXAMPLE}. Write it that way."
+        )
+    label = (label or source.title)[:_LONGEST_LABEL]
+    numbered = (f"{label} ({count})" for count in range(2, len(before) + 3))
+    taken = [member.label for member in before]
+    member = Member(next(each for each in (label, *numbered) if each not in taken), source)
+    member.ways  # noqa: B018 - solving it can be refused, and so can drawing it
+    layout(source)
+    volts = source.supply.voltage_V
+    wanted = before[0].appliance.supply.voltage_V if before else volts
+    if f"{volts:.4g}" != f"{wanted:.4g}":
+        raise FamilyError(
+            f"Found a supply of {volts:g} V; accepted: {wanted:g} V, as the first member has. "
+            "Powers at different voltages cannot be compared: give both the same voltage_V, or "
+            "make two families."
+        )
+    return member
 
 
 def listed_in(given: str | PathLike[str]) -> tuple[str, list[tuple[str, object]]]:
     """Title and members of a list: its path, or the name of one's own or of a bundled one. Paths in
     it are beside the file. Raises `FamilyError`."""
-    name = fspath(given)
-    path = {**family_files(), **own_lists()}.get(name, Path(name))
+    name, lists = fspath(given), {**family_files(), **own_lists()}
+    path = lists.get(name, Path(name))
     try:
         document = parsed(read_regular(path, MAX_BYTES).decode("utf-8-sig"))
     except FileNotFoundError:
-        names = [*family_files(), *own_lists()]
-        meant = near(name, names)
+        meant = near(name, list(lists))
         hint = f'Did you mean "{meant}"?' if meant else "Check the name, and the folder it is in."
         raise FamilyError(
             f"found no family {shown(name)}. {hint} Accepted: a path to a .toml file, or one of "
-            f"{', '.join(names)}."
+            f"{', '.join(lists)}."
         ) from None
     except (OSError, UnicodeDecodeError, MisreadError) as error:
-        raise FamilyError(
-            f"cannot read the list {shown(path.name)}: {error}. Accepted: a TOML file with a title "
-            "and [[member]] tables, each with label and file. Mend it, or make the list in code."
-        ) from error
-    title, entries = document.get("title", ""), document.get("member", [])
-    wrong = document.keys() - {"title", "member"}
-    if wrong or not isinstance(title, str) or not _tables(entries):
-        found = f"the keys {listed(sorted(wrong))}" if wrong else shown(entries or title)
-        raise FamilyError(
-            f"{path.name}: found {found}; accepted: a title, and a [[member]] table with label and "
-            "file for each appliance. Write it that way."
-        )
-    return title, [_entry(path, number, entry) for number, entry in enumerate(entries, 1)]
+        raise _not_a_list(path, str(error)) from error
+    if not _fits(document, title=str, member=list):
+        raise _not_a_list(path, f"found {shown(document)}")
+    pairs: list[tuple[str, object]] = []
+    for entry in document.get("member", []):
+        if not _fits(entry, label=str, file=str) or "file" not in entry:
+            raise _not_a_list(path, f"found {shown(entry)}")
+        beside = path.parent / entry["file"]
+        source = beside if beside.suffix == ".toml" else entry["file"]
+        pairs.append((entry.get("label", "").strip(), source))
+    return document.get("title", ""), pairs
 
 
-def _tables(found: object) -> bool:
-    return isinstance(found, list) and all(isinstance(each, dict) for each in found)
+def _fits(table: object, **keys: type) -> bool:
+    """Whether it is a table that has some of these keys, each with a value of its kind."""
+    return isinstance(table, dict) and all(
+        isinstance(value, keys.get(key, ())) for key, value in table.items()
+    )
 
 
-def _entry(path: Path, number: int, entry: dict[str, Any]) -> tuple[str, object]:
-    label, file = entry.get("label", ""), entry.get("file")
-    if entry.keys() - {"label", "file"} or not isinstance(label, str) or not isinstance(file, str):
-        raise FamilyError(
-            f"{path.name}: member {number}: found {shown(dict(entry))}; accepted: the two texts "
-            'label and file, such as file = "first.toml". Write both in quotes.'
-        )
-    beside = path.parent / file
-    return label.strip(), beside if beside.suffix == ".toml" else file
+def _not_a_list(path: Path, why: str) -> FamilyError:
+    return FamilyError(
+        f"cannot read the list {shown(path.name)}: {why}. Accepted: a TOML file with a title, and "
+        "for each appliance a [[member]] table with the two texts label and file. Mend it, or "
+        "make the list in code."
+    )

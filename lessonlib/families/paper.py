@@ -1,14 +1,13 @@
-"""A family on paper, as PDF: drawings to one scale with their marks, what has changed, the table.
-
-Drawings stand side by side where they fit, with the words below them, or beside one that has a row
-to itself. Lengths are points.
+"""A family on paper, as PDF: each member's drawing to one scale with its marks, what has changed in
+it beside the drawing, and the table of all settings. Lengths are points, down from the top.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator, Sequence
+from functools import partial
 
+from lessonlib.appliance.parts import Appliance
 from lessonlib.circuit.live import live_words
 from lessonlib.circuit.solution import Solution, solve
 from lessonlib.families.changes import Change
@@ -18,14 +17,13 @@ from lessonlib.families.settings import Member, powers_words
 from lessonlib.palette import CAUTION, LIGHT
 from lessonlib.quantities import format_quantity
 from lessonlib.safety import ONE_LINE
-from lessonlib.schematics.captions import finding, summary
 from lessonlib.schematics.layout import layout
+from lessonlib.schematics.look import Face
 from lessonlib.schematics.painter import Drawing
 from lessonlib.schematics.places import Box
 from lessonlib.sheet.content import Content, tidy
 from lessonlib.sheet.grid import SheetTable
 from lessonlib.sheet.ink import TaggedPdf
-from lessonlib.sheet.measure import lines_of
 from lessonlib.sheet.pages import (
     LEAST_PT,
     LINE,
@@ -33,296 +31,208 @@ from lessonlib.sheet.pages import (
     Pages,
     Paper,
     TablePiece,
-    heading_height,
-    row_height,
+    height_of,
+    text_height,
 )
 from lessonlib.sheet.pdf import Page
 
-_TEXTS_PT = (8.0, 7.5, 7.0)
-"""Sizes of the words, tried from the largest; the fewest pages win."""
-_TITLE_PT, _LABEL_PT = 15.0, 10.0
+_TEXT_PT, _TITLE, _LABEL = 7.5, 2.0, 1.3
+"""Size of the words, and how much larger title and labels are."""
 _LABEL_PX = 12.0
-_INSET, _GAP = 5.0, 6.0
+_GAP, _BADGE_PT = 9.0, 18.0
 _LEAST_BESIDE = 150.0
-"""Least width of words that stand beside their drawing."""
+"""Least width of words that stand beside their drawing; else they stand below it."""
 _MOST_COLUMNS = 7
 """Members in one table; more get another one."""
 _HEAT_EM = 6.5
 _FOOT = 12.0
 
-_Draw = Callable[[float], None]
-"""Draws a piece with its upper edge so far down the page."""
+Piece = tuple[float, Callable[[float], None]]
+"""How high something is, or how far down it stands, and what draws it from there down."""
 
 
 def family_pdf(family: Family, paper: Paper) -> bytes:
     """The whole file; the same bytes every time."""
-    cards = _cards(family)
-    tried = [_FamilyPdf(family, cards, paper, text_pt) for text_pt in _TEXTS_PT]
-    return min(tried, key=lambda one: len(one.pages)).made()
-
-
-def _cards(family: Family) -> list[_Card]:
-    drawn = aligned([member.appliance for member in family.members], family.matches)
-    changes = [*family.changes, ()]
-    return [
-        _Card(
-            place + 1,
-            tidy(member.label),
-            solve(appliance, _most_heat(member)),
-            changes[place],
-            going(changes[place + 1]),
-        )
-        for place, (member, appliance) in enumerate(zip(family.members, drawn, strict=True))
-    ]
-
-
-@dataclass(frozen=True)
-class _Card:
-    """A member: its number, the solution that is drawn, what has changed in it, and the parts that
-    the next one no longer has."""
-
-    number: int
-    label: str
-    now: Solution
-    changes: tuple[Change, ...]
-    goes: list[str]
-
-    @property
-    def told(self) -> list[str]:
-        """What its drawing does, then what has changed, one paragraph each."""
-        now, live = self.now, live_words(self.now.appliance, self.now.live)
-        said = f"{format_quantity(now.power_W, 'W')}, {format_quantity(now.current_A, 'A')}"
-        if now.short is not None:
-            said = f"Short circuit: {now.short}"
-        changes = [change.words for change in self.changes] or [NO_CHANGE] * (self.number > 1)
-        return [tidy(each) for each in (f"{said}. Live ends: {live}.", *changes)]
+    return _FamilyPdf(family, paper).made()
 
 
 class _FamilyPdf:
-    def __init__(
-        self, family: Family, cards: Sequence[_Card], paper: Paper, text_pt: float
-    ) -> None:
-        self.family, self.cards, self.em = family, cards, text_pt
-        self.height = paper.height_pt
-        self.inner = paper.width_pt - 2 * MARGIN_PT
-        self.badge = 1.9 * text_pt
-        content = Content(family.title, "", "", "", (), (), ())
-        size = paper.width_pt, paper.height_pt
-        self.pen = TaggedPdf(tidy(family.title), "Wirings side by side", *size)
-        self.page = Page(self.pen, Pages(content, paper, text_pt, ()))
-        self.small = Page(self.pen, Pages(content, paper, LEAST_PT, ()))
-        widest = max(layout(card.now.appliance, False).width for card in cards)
-        self.scale = min(LEAST_PT / _LABEL_PX, (self.inner - 2 * _INSET) / widest)
-        self.pages = self._laid_out()
+    def __init__(self, family: Family, paper: Paper) -> None:
+        self.family, self.title = family, tidy(family.title)
+        self.pen = TaggedPdf(self.title, "Wirings side by side", paper.width_pt, paper.height_pt)
+        self.sheet = Pages(Content(self.title, "", "", "", (), (), ()), paper, _TEXT_PT, ())
+        self.width = paper.width_pt - 2 * MARGIN_PT
+        self.bottom = paper.height_pt - MARGIN_PT - _FOOT
+        self.drawn = aligned([member.appliance for member in family.members], family.matches)
+        widest = max(layout(appliance, False).width for appliance in self.drawn)
+        self.scale = min(LEAST_PT / _LABEL_PX, self.width / widest)
 
-    def _laid_out(self) -> list[list[tuple[float, _Draw]]]:
-        """By page, how far down each piece begins, and what draws it."""
-        pages: list[list[tuple[float, _Draw]]] = [[]]
-        y, bottom = MARGIN_PT, self.height - MARGIN_PT - _FOOT
+    def made(self) -> bytes:
+        """The file: each piece on the page where it has room, or on a new one."""
+        pages: list[list[Piece]] = [[]]
+        y = MARGIN_PT
         for height, draw in self._pieces():
-            if y + height > bottom and pages[-1]:
+            if y + height > self.bottom and pages[-1]:
                 pages.append([])
                 y = MARGIN_PT
             pages[-1].append((y, draw))
             y += height
-        return pages
-
-    def made(self) -> bytes:
-        """The file."""
         with self.pen.element("Document"):
-            for number, pieces in enumerate(self.pages, 1):
+            for number, pieces in enumerate(pages, 1):
                 if number > 1:
                     self.pen.next_page()
                 for at, draw in pieces:
                     draw(at)
                 with self.pen.artifact():
-                    words = f"{tidy(self.family.title)}. Page {number} of {len(self.pages)}."
-                    self.pen.text(MARGIN_PT, self.height - MARGIN_PT, words, LEAST_PT)
+                    words = f"{self.title}. Page {number} of {len(pages)}."
+                    self.pen.text(MARGIN_PT, self.bottom + _FOOT, words, LEAST_PT)
         return self.pen.finished()
 
-    def _pieces(self) -> list[tuple[float, _Draw]]:
-        found = [
-            self._paragraph(tidy(self.family.title), _TITLE_PT, "H1"),
-            self._paragraph(ONE_LINE, self.em),
-            self._paragraph(
-                "Each is drawn at its most heat. A frame has the number of its change; what is "
-                "dotted is gone in the next one.",
-                self.em,
-            ),
-            *(self._paragraph(tidy(words), self.em) for words in self.family.notes),
-        ]
-        found += [self._row(row) for row in self._rows()]
-        for first in range(0, len(self.cards), _MOST_COLUMNS):
-            found += self._table(first)
-        return found
+    def _pieces(self) -> Iterator[Piece]:
+        yield self._paragraph("H1", self.title, _TITLE)
+        said = (
+            ONE_LINE,
+            "Each is drawn at its most heat. A frame has the number of its change; what is dotted "
+            "is gone in the next one.",
+            *self.family.notes,
+        )
+        yield from (self._paragraph("P", tidy(words)) for words in said)
+        for place, appliance in enumerate(self.drawn):
+            yield self._member(place, appliance)
+        for first in range(0, len(self.drawn), _MOST_COLUMNS):
+            yield from self._table(first)
 
-    def _paragraph(self, words: str, size: float, kind: str = "P") -> tuple[float, _Draw]:
-        lines = len(lines_of(words, self.inner / size, "bold" if kind == "H1" else "plain"))
+    def _page(self, y: float, left: float = MARGIN_PT) -> Page:
+        """The page from `y` downwards, with another left margin."""
+        page = Page(self.pen, self.sheet)
+        page.y, page.left = y, left
+        return page
+
+    def _height(self, words: str, width: float, size: float = 1.0) -> float:
+        return text_height(words, width / _TEXT_PT, _face(size), size) * _TEXT_PT
+
+    def _paragraph(self, kind: str, words: str, size: float = 1.0) -> Piece:
+        def draw(y: float) -> None:
+            self._page(y).text(kind, words, _face(size), size)
+
+        return self._height(words, self.width, size) + 2, draw
+
+    # --- members ---------------------------------------------------------------------------------
+    def _member(self, place: int, appliance: Appliance) -> Piece:
+        """A drawing with its marks, and the words beside it or below."""
+        member, changes = self.family.members[place], self.family.changes[place]
+        label = f"{place + 1}   {tidy(member.label)}"
+        now = solve(appliance, _most_heat(member))
+        drawing = Drawing(appliance, now, readings=False)
+        told = [tidy(words) for words in _told(now, changes, place > 0)]
+        drawn = (drawing.foot[1] + TOP_PX) * self.scale
+        beside = drawing.place.width * self.scale + _GAP
+        if self.width - beside < _LEAST_BESIDE:
+            beside = 0.0
+        left = beside + _BADGE_PT
+        head = self._height(label, self.width - beside, _LABEL) + 2
+        heights = [self._height(words, self.width - left) + 2 for words in told]
+        said = head + sum(heights)
+        above, below = (0.0, 0.0) if beside else (head, drawn)
 
         def draw(y: float) -> None:
-            self.page.y = y
-            self.page.text(kind, words, "bold" if kind == "H1" else "plain", size / self.em)
+            top = y + above + TOP_PX * self.scale
+            self.pen.line(MARGIN_PT, y, MARGIN_PT + self.width, y, 0.5, LIGHT["line"])
+            with self.pen.element("Sect"):
+                self._page(y + 2, MARGIN_PT + beside).text("H2", label, "bold", _LABEL)
+                with self.pen.tagged("Figure", alt=drawing.told):
+                    self.pen.drawing(drawing, MARGIN_PT, top, self.scale)
+                    self._marks(appliance, place, top)
+                y += head + below
+                for number, (words, height) in enumerate(zip(told, heights, strict=True)):
+                    if 0 < number <= len(changes):
+                        middle = y + LINE / 2 * _TEXT_PT
+                        with self.pen.tagged("Lbl"):
+                            x = MARGIN_PT + beside + _BADGE_PT / 2
+                            self._badge(x, middle, number, changes[number - 1].kind)
+                    self._page(y, MARGIN_PT + left).text("P", words)
+                    y += height
 
-        return lines * size * LINE + 3, draw
-
-    # --- drawings --------------------------------------------------------------------------------
-    def _rows(self) -> list[list[_Card]]:
-        """As many drawings in a row as fit."""
-        rows: list[list[_Card]] = [[]]
-        for card in self.cards:
-            room = self.inner - sum(self._least(each) + _GAP for each in rows[-1])
-            if rows[-1] and room < self._least(card):
-                rows.append([])
-            rows[-1].append(card)
-        return rows
-
-    def _least(self, card: _Card) -> float:
-        return layout(card.now.appliance, False).width * self.scale + 2 * _INSET
-
-    def _drawn(self, card: _Card) -> float:
-        """Height of the drawing, with room for the numbers of its marks."""
-        foot = layout(card.now.appliance, False).foot(summary(card.now, False))[1]
-        return (foot + TOP_PX) * self.scale
-
-    def _row(self, row: Sequence[_Card]) -> tuple[float, _Draw]:
-        over = self.inner - sum(map(self._least, row)) - _GAP * (len(row) - 1)
-        widths = [self._least(card) + over / len(row) for card in row]
-        heights = [self._card_height(card, width) for card, width in zip(row, widths, strict=True)]
-        tallest = max(heights)
-
-        def draw(y: float) -> None:
-            x = MARGIN_PT
-            for card, width in zip(row, widths, strict=True):
-                self._card(card, x, y, width, tallest)
-                x += width + _GAP
-
-        return tallest + _GAP, draw
-
-    def _beside(self, card: _Card, width: float) -> float:
-        """Width of the words beside the drawing; 0 where they stand below it."""
-        room = width - self._least(card) - _GAP
-        return room if room >= _LEAST_BESIDE else 0.0
-
-    def _card_height(self, card: _Card, width: float) -> float:
-        beside = self._beside(card, width)
-        words = self._words_height(card, beside or width - 2 * _INSET)
-        drawn = self._drawn(card)
-        body = max(drawn, words) if beside else drawn + words
-        return _LABEL_PT * LINE + body + 2 * _INSET
-
-    def _words_height(self, card: _Card, width: float) -> float:
-        lines = [lines_of(each, (width - self.badge) / self.em) for each in card.told]
-        return sum(map(len, lines)) * self.em * LINE + 2 * len(lines)
-
-    def _card(self, card: _Card, x: float, y: float, width: float, height: float) -> None:
-        pen, canvas = self.pen, self.pen.canvas
-        with pen.artifact():
-            canvas.setStrokeColor(LIGHT["line"])
-            canvas.setLineWidth(0.5)
-            canvas.roundRect(x, pen.height_pt - y - height, width, height, 3)
-        x, y = x + _INSET, y + _INSET
-        with pen.element("Sect"):
-            with pen.tagged("H2"):
-                base = y + _LABEL_PT
-                pen.text(x, base, f"{card.number}   {card.label}", _LABEL_PT, "bold")
-            y += _LABEL_PT * LINE
-            with pen.tagged("Figure", alt=finding(card.now, False)):
-                drawn = Drawing(card.now.appliance, card.now, readings=False)
-                pen.drawing(drawn, x, y + TOP_PX * self.scale, self.scale)
-                self._marks(card, x, y + TOP_PX * self.scale)
-            beside = self._beside(card, width)
-            if beside:
-                self._words(card, x + self._least(card) - _INSET + _GAP, y, beside)
-            else:
-                self._words(card, x, y + self._drawn(card), width - 2 * _INSET)
-
-    def _words(self, card: _Card, x: float, y: float, width: float) -> None:
-        for number, words in enumerate(card.told):
-            numbered = 0 < number <= len(card.changes)
-            with self.pen.tagged("P"):
-                if numbered:
-                    at = x + 0.62 * self.em, y + 0.7 * self.em
-                    self._badge(*at, number, card.changes[number - 1].kind)
-                for line in lines_of(words, (width - self.badge) / self.em):
-                    at_x = x + (self.badge if numbered else 0)
-                    self.pen.text(at_x, y + self.em, line, self.em)
-                    y += self.em * LINE
-            y += 2
+        return (max(drawn, said) if beside else drawn + said) + _GAP / 2, draw
 
     def _badge(self, x: float, y: float, number: int, kind: str) -> None:
         """As on the page: round for a part, dotted for a setting, square for off and for what a
         stuck contact does; with its middle at (x, y)."""
-        canvas, radius, up = self.pen.canvas, 0.62 * self.em, self.pen.height_pt - y
+        canvas, digits = self.pen.canvas, str(number)
+        high, wide = 0.62 * _TEXT_PT, (0.3 + 0.32 * len(digits)) * _TEXT_PT
         hazard = kind in ("off", "stuck")
         colour = CAUTION if hazard else LIGHT["focus"]
         canvas.setStrokeColor(colour)
         canvas.setFillColor(LIGHT["paper"])
         canvas.setLineWidth(0.8)
         canvas.setDash([1, 1.5] if kind == "settings" else [])
-        if hazard:
-            canvas.rect(x - radius, up - radius, 2 * radius, 2 * radius, fill=1)
-        else:
-            canvas.circle(x, up, radius, fill=1)
-        left = x - 0.32 * LEAST_PT * len(str(number))
-        self.pen.text(left, y + 0.36 * LEAST_PT, str(number), LEAST_PT, colour=colour)
+        corner = (x - wide, self.pen.height_pt - y - high)
+        canvas.roundRect(*corner, 2 * wide, 2 * high, 0 if hazard else high, fill=1)
+        canvas.setDash([])
+        left = x - 0.32 * LEAST_PT * len(digits)
+        self.pen.text(left, y + 0.36 * LEAST_PT, digits, LEAST_PT, colour=colour)
 
-    def _marks(self, card: _Card, x: float, y: float) -> None:
+    def _marks(self, appliance: Appliance, place: int, y: float) -> None:
         """The frames around what has changed, with their numbers, and around what goes."""
-        for box in boxes(card.now.appliance, card.goes, False):
-            self._frame(box, x, y, LIGHT["quiet"], [1, 2.5])
-        for number, change in enumerate(card.changes, 1):
-            for box in boxes(card.now.appliance, change.parts, False):
-                self._frame(box, x, y, LIGHT["focus"], [4.5, 1.8])
-                at, top = max(box.left, BADGE_PX + 1), box.top - 6
-                self._badge(x + at * self.scale, y + top * self.scale, number, change.kind)
+        changes = [*self.family.changes, ()]
+        for box in boxes(appliance, going(changes[place + 1]), False):
+            self._frame(box, y, LIGHT["quiet"], [1, 2.5])
+        for number, change in enumerate(changes[place], 1):
+            for box in boxes(appliance, change.parts, False):
+                self._frame(box, y, LIGHT["focus"], [4.5, 1.8])
+                left, top = max(box.left, BADGE_PX + 1), box.top - 6
+                x = MARGIN_PT + left * self.scale
+                self._badge(x, y + top * self.scale, number, change.kind)
 
-    def _frame(self, box: Box, x: float, y: float, colour: str, dashes: list[float]) -> None:
+    def _frame(self, box: Box, y: float, colour: str, dashes: list[float]) -> None:
         canvas, size = self.pen.canvas, self.scale
         canvas.setStrokeColor(colour)
         canvas.setLineWidth(1.1)
         canvas.setDash(dashes)
-        left, bottom = x + box.left * size, self.pen.height_pt - y - box.bottom * size
+        left, bottom = MARGIN_PT + box.left * size, self.pen.height_pt - y - box.bottom * size
         width, height = (box.right - box.left) * size, (box.bottom - box.top) * size
         canvas.roundRect(left, bottom, width, height, 3)
 
     # --- the table -------------------------------------------------------------------------------
-    def _table(self, first: int) -> list[tuple[float, _Draw]]:
+    def _table(self, first: int) -> Iterator[Piece]:
         """The settings of some members, in one piece or in as many as need a page each."""
-        family, to = self.family, first + _MOST_COLUMNS
-        members = family.members[first:to]
-        header = ("heat", *(f"{card.number} {card.label}" for card in self.cards[first:to]))
+        chosen = slice(first, first + _MOST_COLUMNS)
+        members, does = self.family.members[chosen], self.family.settings.does
+        header = [f"{n} {tidy(member.label)}" for n, member in enumerate(members, first + 1)]
         rows = [
-            (
-                tidy(powers_words(row.powers)),
-                *(_cell(member, by) for member, by in zip(members, row.by[first:to], strict=True)),
-            )
-            for row in family.settings.does
+            (tidy(powers_words(row.powers)), *map(_cell, members, row.by[chosen])) for row in does
         ]
-        grid = SheetTable(family.settings.caption, header, tuple(rows))
-        width = self.inner / LEAST_PT
-        columns = (_HEAT_EM, *[(width - _HEAT_EM) / len(members)] * len(members))
-        head = heading_height() + row_height(grid, header, columns, "bold")
-        most = (self.height - 2 * MARGIN_PT - _FOOT) / LEAST_PT
-        found: list[tuple[float, _Draw]] = []
+        width = (self.width / _TEXT_PT - _HEAT_EM) / len(members)
+        columns = (_HEAT_EM, *[width] * len(members))
+
+        def piece(count: int, continued: bool) -> TablePiece:
+            title, some = self.family.settings.caption, tuple(rows[:count])
+            return TablePiece(SheetTable(title, ("heat", *header), some), columns, continued)
+
+        def height(count: int) -> float:
+            return height_of(piece(count, False), self.sheet) * _TEXT_PT
+
         while rows:
-            tall, count = head, 0
-            while count < len(rows) and (not count or tall < most):
-                tall += row_height(grid, rows[count], columns)
-                count += 1
-            if tall > most and count > 1:
-                count -= 1
-                tall -= row_height(grid, rows[count], columns)
-            piece = replace(grid, rows=tuple(rows[:count]))
-            found.append((tall * LEAST_PT, self._grid(piece, columns, bool(found))))
+            room = self.bottom - MARGIN_PT
+            count = next((n for n in range(len(rows), 1, -1) if height(n) <= room), 1)
+            yield height(count), partial(self._grid, piece(count, len(rows) < len(does)))
             rows = rows[count:]
-        return found
 
-    def _grid(self, grid: SheetTable, columns: tuple[float, ...], continued: bool) -> _Draw:
-        def draw(y: float) -> None:
-            self.small.y = y
-            self.small.table(TablePiece(grid, columns, continued))
+    def _grid(self, shown: TablePiece, y: float) -> None:
+        self._page(y).table(shown)
 
-        return draw
+
+def _face(size: float) -> Face:
+    return "plain" if size == 1 else "bold"
+
+
+def _told(now: Solution, changes: Sequence[Change], later: bool) -> list[str]:
+    """What a drawing does, then what has changed in a `later` member, one paragraph each."""
+    does = f"{format_quantity(now.power_W, 'W')}, {format_quantity(now.current_A, 'A')}"
+    if now.short is not None:
+        does = f"Short circuit: {now.short}"
+    live = f"Live ends: {live_words(now.appliance, now.live)}."
+    return [f"{does}. {live}", *([change.words for change in changes] or [NO_CHANGE] * later)]
 
 
 def _cell(member: Member, by: Sequence[int]) -> str:

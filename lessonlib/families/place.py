@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable
 
 import networkx as nx
 
@@ -10,45 +10,36 @@ from lessonlib.appliance.parts import Appliance, Element, Lamp, Part, Switch
 from lessonlib.schematics.captions import rating
 from lessonlib.words import listed
 
-_VOWELS = "aeiou"
-
 
 def place(appliance: Appliance, part: Part, contact: int = 1) -> str:
     """Where one path of a part sits: "in the common return", "in series with E1", "across S1"."""
     ends = set(part.rungs[contact - 1])
     if ends == {"L", "N"}:
         return "straight across the supply"
-    elements = [each.name for each in appliance.elements if each is not part]
-    stopped = [name for name in elements if name not in _fed(appliance, (part.name, contact))]
-    stopped = [name for name in stopped if name in _fed(appliance)]
-    beside = _beside(appliance, part, ends)
-    if beside and (not stopped or isinstance(part, Element | Lamp)):
-        return f"across {listed(beside)}"
-    if stopped and (len(stopped) > 1 or len(elements) == 1) and len(stopped) == len(elements):
-        returns = _from_line(appliance, (part.name, contact))
-        return "in the common return" if stopped[0] in returns else "in the common line"
-    if stopped:
-        return f"in series with {listed(stopped)}"
-    first, second = part.rungs[contact - 1]
-    return f"between {_point(first)} and {_point(second)}"
-
-
-def _point(node: str) -> str:
-    return {"L": "the line", "N": "the neutral", "PE": "earth"}.get(node, f"point {node}")
-
-
-def _beside(appliance: Appliance, part: Part, ends: set[str]) -> list[str]:
-    """Other parts between the same two points: the contacts and elements among them."""
-    return [
+    beside = [
         other.path_name(number)
         for other in appliance.parts
         if isinstance(other, Element | Switch) and other is not part
         for number, rung in enumerate(other.rungs, 1)
         if set(rung) == ends
     ]
+    without = (part.name, contact)
+    elements = [each.name for each in appliance.elements if each is not part]
+    stopping = _fed(appliance) - _fed(appliance, without)
+    stopped = [name for name in elements if name in stopping]
+    if beside and (not stopped or isinstance(part, Element | Lamp)):
+        return f"across {listed(beside)}"
+    if stopped and stopped == elements:
+        before = _parts(nx.node_connected_component(_graph(appliance, without), "L"))
+        return "in the common return" if stopped[0] in before else "in the common line"
+    if stopped:
+        return f"in series with {listed(stopped)}"
+    words = {"L": "the line", "N": "the neutral", "PE": "earth"}
+    first, second = (words.get(node, f"point {node}") for node in part.rungs[contact - 1])
+    return f"between {first} and {second}"
 
 
-def _graph(appliance: Appliance, without: tuple[str, int] | None) -> nx.Graph:
+def _graph(appliance: Appliance, without: tuple[str, int] | None = None) -> nx.Graph:
     """Points and paths, without lamps, whose current heats nothing."""
     graph = nx.Graph()
     graph.add_nodes_from(("L", "N"))
@@ -60,21 +51,17 @@ def _graph(appliance: Appliance, without: tuple[str, int] | None) -> nx.Graph:
     return graph
 
 
+def _parts(nodes: Iterable[object]) -> set[str]:
+    return {node[0] for node in nodes if isinstance(node, tuple)}
+
+
 def _fed(appliance: Appliance, without: tuple[str, int] | None = None) -> set[str]:
     """Elements on some way from L to N, with one path of a part taken out."""
     graph = _graph(appliance, without)
     graph.add_edge("L", "N")
-    inside: set[str] = set()
-    for block in nx.biconnected_components(graph):
-        if {"L", "N"} <= block:
-            inside |= {node[0] for node in block if isinstance(node, tuple)}
-    return inside & {part.name for part in appliance.elements}
-
-
-def _from_line(appliance: Appliance, without: tuple[str, int]) -> set[str]:
-    """Elements still joined to L with one path taken out."""
-    reached = nx.node_connected_component(_graph(appliance, without), "L")
-    return {node[0] for node in reached if isinstance(node, tuple)}
+    blocks = nx.biconnected_components(graph)
+    inside = next(block for block in blocks if {"L", "N"} <= block)
+    return _parts(inside) & {part.name for part in appliance.elements}
 
 
 def opens_both(appliance: Appliance, switch: Switch) -> bool:
@@ -82,12 +69,12 @@ def opens_both(appliance: Appliance, switch: Switch) -> bool:
     conductors, in one of its positions."""
     elements = _fed(appliance)
     for position in switch.positions:
-        graph = _graph(appliance, None)
+        graph = _graph(appliance)
         for number, contact in enumerate(switch.contacts, 1):
             if position not in contact.closed_in:
                 graph.remove_node((switch.name, number))
-        joined = nx.node_connected_component(graph, "L") | nx.node_connected_component(graph, "N")
-        if elements and not elements & {node[0] for node in joined if isinstance(node, tuple)}:
+        joined = (nx.node_connected_component(graph, end) for end in ("L", "N"))
+        if elements and not elements & _parts(set().union(*joined)):
             return True
     return False
 
@@ -98,17 +85,10 @@ def named(part: Part, article: str = "the", before: str = "") -> str:
     marks = ", ".join(part.positions) if isinstance(part, Switch) else rating(part)
     if before not in ("", part.name):
         marks = "; ".join(filter(None, (marks, f"before, {before}")))
-    start = f"{article} {part.words}"
-    if article == "a" and part.words[0] in _VOWELS:
-        start = f"an {part.words}"
-    return f"{start} {part.name} ({marks})" if marks else f"{start} {part.name}"
+    name = f"{article} {part.words} {part.name}"
+    return f"{name} ({marks})" if marks else name
 
 
 def sentence(words: str) -> str:
     """`words` with a capital and a full stop."""
     return f"{words[0].upper()}{words[1:]}."
-
-
-def in_order(appliance: Appliance, names: Sequence[str]) -> tuple[str, ...]:
-    """Names of parts, each once, in the order of the file."""
-    return tuple(part.name for part in appliance.parts if part.name in names)

@@ -7,13 +7,12 @@ whatever the switches and their positions are called.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 from lessonlib.appliance.parts import Appliance
-from lessonlib.appliance.settings import settings, switch_words
-from lessonlib.circuit.live import live_words
+from lessonlib.appliance.settings import settings
 from lessonlib.circuit.solution import Solution, solve_all
 from lessonlib.quantities import format_quantity
 from lessonlib.tables import Table
@@ -29,28 +28,22 @@ Powers = tuple[float, ...] | None
 
 @dataclass(frozen=True, eq=False)
 class Member:
-    """One appliance of a family, with its label and every setting solved, as marked and with the
-    plug reversed where it can be."""
+    """One appliance of a family, with its label and every setting solved."""
 
     label: str
     appliance: Appliance
 
     @cached_property
-    def solutions(self) -> tuple[Solution, ...]:
-        """Every setting of the switches, with the plug as marked."""
-        return tuple(solve_all(self.appliance, self._settings))
-
-    @cached_property
     def ways(self) -> tuple[tuple[Solution, ...], ...]:
-        """The same for each way that the plug goes in."""
-        if not self.appliance.supply.reversible_plug:
-            return (self.solutions,)
-        turned = solve_all(self.appliance, self._settings, reversed_plug=True)
-        return (self.solutions, tuple(turned))
+        """Every setting of the switches, for each way that the plug goes in."""
+        turns = (False, True)[: 1 + self.appliance.supply.reversible_plug]
+        every = settings(self.appliance)
+        return tuple(tuple(solve_all(self.appliance, every, reversed_plug=turn)) for turn in turns)
 
-    @cached_property
-    def _settings(self) -> list[dict[str, str]]:
-        return settings(self.appliance)
+    @property
+    def solutions(self) -> tuple[Solution, ...]:
+        """The same with the plug as marked."""
+        return self.ways[0]
 
     @cached_property
     def powers(self) -> tuple[Powers, ...]:
@@ -106,6 +99,17 @@ class Row:
         """Heat of all elements; infinite in a short circuit."""
         return math.inf if self.powers is None else sum(self.powers)
 
+    @property
+    def words(self) -> str:
+        """What begins a sentence on it: "1500 W (500 W + 1000 W)", "Off"."""
+        words = powers_words(self.powers)
+        return "Off" if self.powers == () else f"{words[0].upper()}{words[1:]}"
+
+    def as_much(self, other: Row) -> bool:
+        """Whether the other gives the same total heat, maybe from other elements."""
+        heat = bool(self.powers and other.powers)
+        return heat and math.isclose(self.total_W, other.total_W, rel_tol=SAME_POWER)
+
 
 @dataclass(frozen=True, repr=False)
 class FamilyTable(Table):
@@ -139,68 +143,30 @@ class FamilyTable(Table):
     @property
     def shown_rows(self) -> list[tuple[str, ...]]:
         return [
-            (powers_words(row.powers), *(self._cell(m, by) for m, by in zip_by(self.members, row)))
+            (
+                powers_words(row.powers),
+                *(
+                    " or ".join(settings_words(member, by)) or "not possible"
+                    for member, by in zip(self.members, row.by, strict=True)
+                ),
+            )
             for row in self.does
         ]
-
-    def _cell(self, member: Member, by: Sequence[int]) -> str:
-        return " or ".join(settings_words(member, by)) or "not possible"
-
-    @property
-    def rows(self) -> list[dict[str, object]]:
-        """Plain rows: "powers_W" of the elements that heat (None in a short circuit), and "by"
-        label the settings that do it: positions, power_W, current_A and the live ends."""
-        return [
-            {
-                "powers_W": row.powers,
-                "by": {
-                    member.label: [_plain(member.solutions[number]) for number in by]
-                    for member, by in zip_by(self.members, row)
-                },
-            }
-            for row in self.does
-        ]
-
-
-def zip_by(members: Sequence[Member], row: Row) -> list[tuple[Member, tuple[int, ...]]]:
-    """Each member with its settings of a row."""
-    return list(zip(members, row.by, strict=True))
-
-
-def setting_words(member: Member, number: int) -> str:
-    """One setting of a member: "S1 low"."""
-    return switch_words(member.appliance, member.solutions[number].setting) or "as it is"
 
 
 def settings_words(member: Member, numbers: Sequence[int]) -> list[str]:
     """Several settings of a member: "S1 off" where the position of S2 makes no difference."""
     switches = member.appliance.switches
     rows = [
-        {part.name: member.solutions[number].setting[part.name] for part in switches}
+        tuple((part.name, member.solutions[number].setting[part.name]) for part in switches)
         for number in numbers
     ]
     for part in switches:
-        others = {
-            frozenset(row.items() - {(part.name, row[part.name])})
-            for row in rows
-            if part.name in row
-        }
+        others = dict.fromkeys(tuple(at for at in row if at[0] != part.name) for row in rows)
         if len(switches) > 1 and len(others) * len(part.positions) == len(rows):
-            rows = [dict(some) for some in others]
-    told = [
-        ", ".join(f"{part.name} {row[part.name]}" for part in switches if part.name in row)
-        for row in rows
-    ]
-    return [words or "as it is" if not switches else words or "any setting" for words in told]
-
-
-def _plain(solution: Solution) -> Mapping[str, object]:
-    return {
-        "setting": {p.name: solution.setting[p.name] for p in solution.appliance.switches},
-        "power_W": solution.power_W,
-        "current_A": solution.current_A,
-        "live": live_words(solution.appliance, solution.live),
-    }
+            rows = list(others)
+    told = [", ".join(f"{name} {position}" for name, position in row) for row in rows]
+    return [words or ("any setting" if switches else "as it is") for words in told]
 
 
 def won_and_lost(table: FamilyTable, place: int) -> list[str]:
@@ -209,49 +175,26 @@ def won_and_lost(table: FamilyTable, place: int) -> list[str]:
     member = table.members[place]
     gone = [row for row in table.does if row.by[place - 1] and not row.by[place]]
     new = [row for row in table.does if row.by[place] and not row.by[place - 1]]
-    full = max((row.total_W for row in table.does if row.by[place] and row.powers), default=0.0)
     for row in list(new):
-        told_of = next((old for old in gone if _as_much(old, row)), None)
-        if told_of is not None:
-            gone.remove(told_of)
+        old = next((old for old in gone if old.as_much(row)), None)
+        if old is not None:
+            gone.remove(old)
             new.remove(row)
-            told.append(
-                f"{format_quantity(row.total_W, 'W')} stays, but from {_sources(row)} "
-                f"instead of {_sources(told_of)}."
-            )
+            total, (now, before) = format_quantity(row.total_W, "W"), map(_sources, (row, old))
+            told.append(f"{total} stays, but from {now} instead of {before}.")
+    full = max((row.total_W for row in table.does if row.by[place] and row.powers), default=0.0)
     for row in new:
-        by = f", at {listed(settings_words(member, row.by[place]), 'or')}"
-        by = by if member.appliance.switches else ""
-        last = max((i for i in range(place) if row.by[i]), default=-1)
-        what = "Off" if row.powers == () else _capital(powers_words(row.powers))
-        half = ""
-        if (
-            row.powers
-            and member.appliance.diodes
-            and math.isclose(2 * row.total_W, full, rel_tol=0.02)
-        ):
-            half = f", half of {format_quantity(full, 'W')}"
-        if last >= 0:
-            told.append(f"{what} is back{by}{half}: “{table.members[last].label}” had it last.")
-        else:
-            told.append(f"{what} is new{by}{half}.")
-    for row in gone:
-        what = "Off" if row.powers == () else _capital(powers_words(row.powers))
-        told.append(f"{what} is gone: no setting gives it any more.")
-    return told
-
-
-def _as_much(one: Row, other: Row) -> bool:
-    alike = one.powers and other.powers
-    return bool(alike) and math.isclose(one.total_W, other.total_W, rel_tol=SAME_POWER)
+        where = listed(settings_words(member, row.by[place]), "or")
+        at = f", at {where}" if member.appliance.switches else ""
+        half = math.isclose(2 * row.total_W, full, rel_tol=0.02) and row.powers
+        if half and member.appliance.diodes:
+            at += f", half of {format_quantity(full, 'W')}"
+        had = [other.label for other, by in zip(table.members[:place], row.by, strict=False) if by]
+        last = f"back{at}: “{had[-1]}” had it last" if had else f"new{at}"
+        told.append(f"{row.words} is {last}.")
+    return told + [f"{row.words} is gone: no setting gives it any more." for row in gone]
 
 
 def _sources(row: Row) -> str:
-    assert row.powers is not None
-    if len(row.powers) == 1:
-        return "one element"
-    return " + ".join(format_quantity(power, "W") for power in row.powers)
-
-
-def _capital(words: str) -> str:
-    return words[0].upper() + words[1:]
+    watts = [format_quantity(power, "W") for power in row.powers or ()]
+    return " + ".join(watts) if watts[1:] else "one element"

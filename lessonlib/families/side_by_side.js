@@ -9,12 +9,9 @@ import {
 } from "../panels/drawing.js";
 
 const SMALLEST = 0.75; // the drawing's letters are 12 px at scale 1
-const LARGEST = 1.35;
-const [NARROWEST_PX, WORDS_PX] = [270, 340]; // of a card, and of the words beside a drawing
-const ROOM_PX = 40; // of a card, around its drawing
+const [NARROWEST_PX, ROOM_PX] = [270, 40]; // of a card, and in it around its drawing
 const HINT =
   "Press a switch in any drawing, or a row of the table: every one that can do the same follows.";
-
 const SHEET_COMES = "<p>The sheet is being made. If none comes, run the cell again.</p>";
 
 const differing = (one, other) => one.filter((each, i) => each !== other[i]).length;
@@ -55,7 +52,11 @@ function makeSheets(model) {
 // One member: its drawing and switches, what it does now, and what has changed in it.
 function makeCard(member, place, moved, openSheet) {
   const { svg, width, movable, show: draw } = readDrawing(member);
-  Object.assign(svg.style, { minWidth: "", maxWidth: "none" });
+  Object.assign(svg.style, {
+    width: `calc(var(--hcf-scale) * ${width}px)`,
+    minWidth: `${SMALLEST * width}px`,
+    maxWidth: "100%",
+  });
   let positions = [...member.start];
 
   const settings = Object.entries(member.does).map(([key, row]) => ({
@@ -80,9 +81,8 @@ function makeCard(member, place, moved, openSheet) {
   const cannot = make("span", "hcf-cannot");
   const live = liveLine(member);
   const items = member.changes.map(({ words, kind }, i) => {
-    const badge = withAttributes(make("span", "hcf-badge", String(i + 1)), {
-      "aria-hidden": "true",
-    });
+    const badge = make("span", "hcf-badge", String(i + 1));
+    badge.setAttribute("aria-hidden", "true");
     const item = make("li", "", badge, make("span", "", words));
     item.dataset.kind = kind;
     return item;
@@ -92,37 +92,30 @@ function makeCard(member, place, moved, openSheet) {
     : make("ol", "hcf-changes", ...items);
   const sheet = makeButton("Bench sheet", () => openSheet(place, member.label));
   sheet.setAttribute("aria-label", `Bench sheet of ${member.label}`);
+  const choices = radios.filter(Boolean).map((each) => each.node);
   const side = make(
-    "div",
-    "hcf-side",
+    "div", "hcf-side",
     make("p", "hcf-now", total, " ", cannot),
     live.node,
-    make("div", "hck-row hcp-choices", ...radios.filter(Boolean).map((each) => each.node)),
+    make("div", "hck-row hcp-choices", ...choices),
     ...(place ? [told] : []),
     make("p", "hcf-link", sheet),
   );
   const head = make("h2", "hcf-label", make("span", "hcf-number", `${place + 1}`), member.label);
-  const node = make(
-    "section",
-    "hcf-card",
-    head,
-    make("div", "hcf-body", make("div", "hck-scroll hcp-scroll", svg), side),
-  );
+  const body = make("div", "hcf-body", make("div", "hck-scroll hcp-scroll", svg), side);
+  const node = make("section", "hcf-card", head, body);
   withAttributes(node, { "aria-label": `${place + 1}: ${member.label}` });
+  node.style.flexBasis = `${Math.max(width + ROOM_PX, NARROWEST_PX)}px`;
 
-  // Goes to a setting that does what `row` of the table says, the nearest; says whether it can.
+  // Goes to a setting that does what the first of these rows of the table says that it can, the
+  // nearest; says whether there is one.
   function follow(rows) {
-    const now = member.does[positions.join(",")];
-    if (rows[0] === now) return true;
-    for (const row of rows) {
-      const can = settings.filter((each) => each.row === row);
-      can.sort((a, b) => differing(a.positions, positions) - differing(b.positions, positions));
-      if (can.length) {
-        positions = [...can[0].positions];
-        return true;
-      }
-    }
-    return false;
+    const far = (each) => rows.indexOf(each.row) * 1000 + differing(each.positions, positions);
+    const [best] = settings
+      .filter(({ row }) => rows.includes(row))
+      .sort((a, b) => far(a) - far(b));
+    if (best) positions = [...best.positions];
+    return Boolean(best);
   }
 
   function show(plug, asked) {
@@ -146,16 +139,10 @@ function makeCard(member, place, moved, openSheet) {
     pick(svg, ".hcf-frame, .hcf-mark").forEach((mark) => {
       mark.style.display = Number(mark.dataset.change) > count ? "none" : "";
     });
-    return items[count - 1]?.textContent ?? "";
-  }
-
-  function size(factor) {
-    svg.style.width = `${width * factor}px`;
-    node.style.flexBasis = `${Math.max(width * factor + ROOM_PX, NARROWEST_PX)}px`;
   }
 
   return {
-    node, width, follow, show, reveal, size, count: items.length, label: member.label,
+    node, follow, show, reveal, label: member.label,
     row: () => member.does[positions.join(",")],
   };
 }
@@ -178,17 +165,15 @@ function makeSettings(data, choose) {
     withAttributes(make("th", "", text), { scope: "col" }),
   );
   const table = make(
-    "table",
-    "hck-table",
+    "table", "hck-table",
     make("caption", "", make("span", "", data.caption)),
     make("thead", "", make("tr", "", ...heads)),
     make("tbody", "", ...lines),
   );
   const show = (chosen) => {
-    const alike = data.rows[chosen]?.as_much ?? [];
     buttons.forEach((button, row) => {
       button.setAttribute("aria-pressed", String(row === chosen));
-      lines[row].classList.toggle("hcf-chosen", row === chosen || alike.includes(row));
+      lines[row].classList.toggle("hcf-chosen", data.rows[chosen].alike.includes(row));
     });
   };
   return { node: make("div", "hck-scroll hcf-settings", table), show };
@@ -198,9 +183,13 @@ export function renderFamily({ model, el }) {
   const data = model.get("table");
   const alone = Boolean(model.get("alone"));
   let plug = 0;
-  let chosen = null; // row of the table
+  let chosen = 0; // row of the table
   let single = false; // one member at a time
-  let step = { member: 0, changes: 0 };
+  // the steps of a talk: each member with none of its changes, then one more at a time
+  const steps = data.members.flatMap(({ changes }, member) =>
+    [null, ...changes].map((last, count) => ({ member, count, words: last?.words ?? "" })),
+  );
+  let at = 0; // of them
 
   const sheets = makeSheets(model);
   const cards = data.members.map((member, place) => makeCard(member, place, flipped, sheets.open));
@@ -220,18 +209,16 @@ export function renderFamily({ model, el }) {
   const root = frame(
     "Family", "hck hcp hcf", data, alone, tools, said, shelf, table.node, ...notes,
   );
-  const can = cards.map(() => true); // whether each can do what was chosen
+  let can = []; // whether each can do what was chosen
 
   // A row, from the member at `from`, or from the table.
   function choose(row, from) {
     chosen = row;
-    const rows = [row, ...data.rows[row].as_much];
-    cards.forEach((card, place) => {
-      can[place] = place === from || card.follow(rows);
-    });
+    const { alike, heat } = data.rows[row];
+    can = cards.map((card, place) => place === from || card.follow(alike));
     const count = can.filter(Boolean).length;
     const who = count === cards.length ? "every one" : `${count} of ${cards.length}`;
-    setText(said, `${data.rows[row].heat}: ${who} can do this`);
+    setText(said, `${heat}: ${who} can do this`);
     show();
   }
 
@@ -242,8 +229,7 @@ export function renderFamily({ model, el }) {
   }
 
   function show() {
-    const { heat } = data.rows[chosen] ?? {};
-    cards.forEach((card, place) => card.show(plug, can[place] ? "" : heat));
+    cards.forEach((card, i) => card.show(plug, can[i] ? "" : data.rows[chosen].heat));
     table.show(chosen);
     turn.show(plug);
   }
@@ -251,47 +237,29 @@ export function renderFamily({ model, el }) {
   // --- one member at a time --------------------------------------------------------------------
   function present(one) {
     single = one;
-    step = { member: step.member, changes: 0 };
+    at = steps.findIndex(({ member }) => member === steps[at].member);
     root.dataset.mode = single ? "one" : "all";
     setText(mode, single ? "Show all side by side" : "Show one at a time");
     back.hidden = next.hidden = !single;
     place();
-    fit();
   }
 
   function go(by) {
-    let { member, changes } = step;
-    changes += by;
-    if (changes > cards[member].count) [member, changes] = [member + 1, 0];
-    else if (changes < 0) [member, changes] = [member - 1, cards[member - 1]?.count ?? 0];
-    if (member < 0 || member >= cards.length) return;
-    step = { member, changes };
+    at = Math.max(0, Math.min(at + by, steps.length - 1));
     place();
   }
 
   function place() {
+    const { member, count, words } = steps[at];
     cards.forEach((card, i) => {
-      card.node.classList.toggle("hcf-away", single && i !== step.member);
-      card.reveal(single && i === step.member ? step.changes : card.count);
+      card.node.classList.toggle("hcf-away", single && i !== member);
+      card.reveal(single && i === member ? count : Infinity);
     });
-    const card = cards[step.member];
-    const off = (button, no) => button.setAttribute("aria-disabled", String(no));
-    off(back, step.member === 0 && step.changes === 0);
-    off(next, step.member === cards.length - 1 && step.changes === card.count);
+    back.setAttribute("aria-disabled", String(at === 0));
+    next.setAttribute("aria-disabled", String(at === steps.length - 1));
     if (!single) return;
-    const words = card.reveal(step.changes).replace(/^\d+/, "");
-    const where = `${step.member + 1} of ${cards.length}, ${card.label}`;
+    const where = `${member + 1} of ${cards.length}, ${cards[member].label}`;
     setText(said, words ? `${where}: ${words}` : `${where}. Arrow keys go on and back.`);
-  }
-
-  // One scale for all drawings: that of the page, or smaller where the widest has no room.
-  function fit() {
-    const widest = Math.max(...cards.map((card) => card.width));
-    const room = shelf.clientWidth || widest;
-    const beside = (room - ROOM_PX - WORDS_PX) / widest; // larger only with room for the words too
-    const most = single ? Math.min(LARGEST, Math.max(1, beside)) : 1;
-    const factor = Math.min(most, (room - ROOM_PX) / widest);
-    cards.forEach((card) => card.size(Math.max(SMALLEST, factor)));
   }
 
   const hear = (event) => {
@@ -303,15 +271,12 @@ export function renderFamily({ model, el }) {
   };
   const ears = alone ? document : root;
   ears.addEventListener("keydown", hear, true);
-  const sizes = new ResizeObserver(fit);
   el.append(root, sheets.node);
-  sizes.observe(shelf);
   present(Boolean(data.one_at_a_time));
   // what most of them can do; of several such things the most heat, which comes last
-  const able = data.rows.map(({ cells, as_much }, row) => {
-    const rows = [row, ...as_much].map((each) => data.rows[each].cells);
-    const members = cells.filter((_, i) => rows.some((each) => each[i].length)).length;
-    return data.rows[row].heats ? members : 0;
+  const able = data.rows.map(({ alike, heats }) => {
+    const does = (_, i) => alike.some((row) => data.rows[row].cells[i].length);
+    return heats ? cards.filter(does).length : 0;
   });
   choose(able.lastIndexOf(Math.max(...able)), -1);
   can.fill(true); // nobody has asked for a heat yet
@@ -319,7 +284,6 @@ export function renderFamily({ model, el }) {
   setText(said, HINT);
   return () => {
     ears.removeEventListener("keydown", hear, true);
-    sizes.disconnect();
     sheets.leave();
   };
 }

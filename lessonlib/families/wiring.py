@@ -12,7 +12,8 @@ SAME_RESISTANCE = 0.01
 """Resistances that differ by less are the same part: 176 for 176.33 ohm is rounding."""
 
 Sign = tuple[object, ...]
-_NAMES = ("name", "between", "placed_on")
+NAMES = ("name", "between", "placed_on")
+"""Fields that say where a part is, and what it and its points are called."""
 
 
 @dataclass(frozen=True)
@@ -47,7 +48,7 @@ def _signs(part: Part, known: Sequence[Resistive]) -> Iterable[Sign]:
     elif isinstance(part, Resistive):
         yield (part.kind, f"{_near(part, known):.5g}")
     else:
-        values = [getattr(part, f.name) for f in fields(part) if f.name not in _NAMES]
+        values = [getattr(part, f.name) for f in fields(part) if f.name not in NAMES]
         yield (part.kind, *values)
 
 

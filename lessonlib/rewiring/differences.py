@@ -79,26 +79,21 @@ def _live(
     alike: Iterable[tuple[str, Solution, Solution]],
 ) -> Iterator[Told]:
     """Parts with a live end in one wiring only, where both give the same heat."""
-    there = set(became.values())
+    there = {name for name in became.values() if not isinstance(second.part(name), Switch)}
     found: dict[tuple[bool, tuple[str, ...]], list[str]] = {}
     for words, one, other in alike:
         before = {became.get(end.part, "") for end in one.live}
         now = {end.part for end in other.live}
         for is_live, some in ((True, now - before), (False, before - now)):
-            names = tuple(
-                part.name
-                for part in second.parts
-                if part.name in some & there and not isinstance(part, Switch)
-            )
+            names = tuple(part.name for part in second.parts if part.name in some & there)
             if names:
                 found.setdefault((is_live, names), []).append(words)
     for (is_live, names), at in found.items():
-        where = f"With {listed(at, 'or')}, plug as marked"
-        of = listed(names)
-        if is_live:
-            yield f"{where}, an end of {of} is live; before, none was.", names
-        else:
-            yield f"{where}, no end of {of} is live in the model; before, one was.", names
+        end = f"end of {listed(names)} is live"
+        says = (
+            f"an {end}; before, none was" if is_live else f"no {end} in the model; before, one was"
+        )
+        yield f"With {listed(at, 'or')}, plug as marked, {says}.", names
 
 
 def _concerns(danger: Hazard, became: Mapping[str, str]) -> Hashable:

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from lessonlib.appliance.names import MAX_NAME, alike, oddity
-from lessonlib.appliance.parts import Appliance, Diode, Element, SelfActing, Supply, Vessel
+from lessonlib.appliance.parts import Appliance, Diode, Element
 from lessonlib.appliance.reader import read_appliance
 from lessonlib.errors import RewiringError, shown
 from lessonlib.quantities import format_quantity, number
@@ -20,27 +20,6 @@ OFF = "off"
 WORDS = (OFF, "low", "medium", "high", "both", "all")
 """Words for powers; which of them there are depends on the elements."""
 _EXAMPLE = 'rewirings([500, 1000], ["off", "low", "high", "both"])'
-
-
-@dataclass(frozen=True)
-class Stock:
-    """The parts to wire up. Those `in_line` stand in the line, one behind the other; `left_out`
-    are parts of the appliance that the search knows nothing of, as lamps. `plate_W` is the power
-    marked on the appliance, which is no limit for another wiring."""
-
-    title: str
-    supply: Supply
-    elements: tuple[Element, ...]
-    diode: Diode | None = None
-    in_line: tuple[SelfActing, ...] = ()
-    vessel: Vessel | None = None
-    left_out: tuple[str, ...] = ()
-    plate_W: float | None = None
-
-    @property
-    def parts(self) -> tuple[Element | Diode, ...]:
-        """What can be wired in different ways: the elements, then the diode."""
-        return self.elements if self.diode is None else (*self.elements, self.diode)
 
 
 @dataclass(frozen=True)
@@ -75,7 +54,7 @@ def stock(
     thermal_fuse_C: float | None,
     supply_voltage_V: float,
     reversible_plug: bool,
-) -> Stock:
+) -> Appliance:
     """The parts, from an appliance or from a list of elements; see `rewirings`."""
     if not isinstance(given, Appliance):
         if isinstance(given, str | bytes | Mapping) or not isinstance(given, Sequence) or not given:
@@ -83,8 +62,7 @@ def stock(
                 f"found the elements {shown(given)}; accepted: an appliance, or a list of "
                 f"elements, each in watts, as in {_EXAMPLE}. Write it that way."
             )
-        text = _file(given[:50], diode, thermal_fuse_C, supply_voltage_V)
-        given = read_appliance(text)
+        given = read_appliance(_file(given[:50], diode, thermal_fuse_C, supply_voltage_V))
         given = replace(given, supply=replace(given.supply, reversible_plug=bool(reversible_plug)))
     elements, diodes = given.elements, given.diodes
     if not elements or len(diodes) > 1 or len(elements) + len(diodes) > MOST_PARTS:
@@ -94,17 +72,23 @@ def stock(
             "parts together, as a search of more would take hours. Leave one out, or count "
             "elements that always work together as one."
         )
-    used = (*elements, *diodes, *given.self_acting, *given.switches)
-    return Stock(
-        f"{given.title}, rewired on paper",
-        replace(given.supply, power_W=None),
-        elements,
-        diodes[0] if diodes else None,
-        given.self_acting,
-        given.vessel,
-        tuple(part.name for part in given.parts if part not in used),
-        given.supply.power_W,
-    )
+    return given
+
+
+def wired(of: Appliance) -> tuple[Element | Diode, ...]:
+    """What can be wired in different ways: the elements, then the diode."""
+    return (*of.elements, *of.diodes)
+
+
+def left_out(of: Appliance) -> list[str]:
+    """Parts that a search knows nothing of, as lamps."""
+    used = (*wired(of), *of.self_acting, *of.switches)
+    return [part.name for part in of.parts if part not in used]
+
+
+def without(of: Appliance, unused: Sequence[str]) -> Appliance:
+    """The parts without some of them."""
+    return replace(of, parts=tuple(part for part in of.parts if part.name not in unused))
 
 
 def _file(
@@ -132,7 +116,7 @@ def _file(
 
 
 def wanted_of(
-    given: Sequence[str | float | tuple[str, float]], of: Stock, tolerance_percent: float
+    given: Sequence[str | float | tuple[str, float]], of: Appliance, tolerance_percent: float
 ) -> tuple[Wanted, ...]:
     """The positions wanted: words that stand for powers, figures in W, or (name, figure)."""
     tolerance = number(tolerance_percent)
@@ -162,18 +146,25 @@ def wanted_of(
             )
         if not isinstance(name, str) or not name.strip() or not power:
             name = format_quantity(power, "W") if power else OFF
-        name = name.strip()
-        if odd := oddity(name):
+        now = Wanted(name.strip(), power, tolerance)
+        if odd := oddity(now.name):
             raise RewiringError(
-                f"found the name {shown(name)}{odd}; accepted: 1 to {MAX_NAME} letters that can be "
-                "read. Choose another name."
+                f"found the name {shown(now.name)}{odd}; accepted: 1 to {MAX_NAME} letters that "
+                "can be read. Choose another name."
             )
-        found.append(Wanted(name, power, tolerance))
-    _check_different(found)
+        for other in found:
+            same = other.name == now.name or alike([other.name, now.name])
+            if same or math.isclose(other.power_W, power, rel_tol=0.001):
+                raise RewiringError(
+                    f"found two positions alike: {other.words}; and {now.words}. Accepted: each "
+                    "power once. Elements that are equal make low and high the same: write the "
+                    "watts that you want instead."
+                )
+        found.append(now)
     return tuple(found)
 
 
-def _words(of: Stock) -> dict[str, float]:
+def _words(of: Appliance) -> dict[str, float]:
     """The words for powers, in W at the supply's voltage."""
     square = of.supply.voltage_V**2
     alone = sorted(square / part.resistance_ohm for part in of.elements)
@@ -181,22 +172,3 @@ def _words(of: Stock) -> dict[str, float]:
     if len(alone) == 3:
         words["medium"] = alone[1]
     return words | {"both" if len(alone) == 2 else "all": sum(alone)}
-
-
-def _check_different(found: Sequence[Wanted]) -> None:
-    for place, one in enumerate(found):
-        for other in found[:place]:
-            alike_W = math.isclose(one.power_W, other.power_W, rel_tol=0.001)
-            if alike_W or alike([one.name, other.name]) or one.name == other.name:
-                raise RewiringError(
-                    f"found two positions alike: {other.words}; and {one.words}. Accepted: each "
-                    "power once. Elements that are equal make low and high the same: write the "
-                    "watts that you want instead."
-                )
-
-
-def without(of: Stock, unused: Sequence[str]) -> Stock:
-    """The stock without some of its parts."""
-    diode = None if of.diode is None or of.diode.name in unused else of.diode
-    kept = tuple(part for part in of.elements if part.name not in unused)
-    return replace(of, elements=kept, diode=diode)

@@ -8,7 +8,7 @@ of nodes that it stands between.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import chain, combinations, permutations, product
 
 LINE, NEUTRAL = 0, 1
@@ -112,16 +112,11 @@ def first_name(
     return min(names)
 
 
-def _orders(alike: Sequence[Sequence[int]], count: int) -> list[list[int]]:
+def _orders(alike: Sequence[Sequence[int]], count: int) -> Iterator[list[int]]:
     """Every order of the parts in which those that are alike have changed places."""
-    found = []
-    for places in product(*(permutations(group) for group in alike)):
-        order = list(range(count))
-        for group, parts in zip(alike, places, strict=True):
-            for place, part in zip(group, parts, strict=True):
-                order[place] = part
-        found.append(order)
-    return found
+    for places in product(*map(permutations, alike)):
+        there = dict(zip(chain(*alike), chain(*places), strict=True))
+        yield [there.get(part, part) for part in range(count)]
 
 
 def _numbered(labels: Sequence[int]) -> tuple[int, ...]:

@@ -9,7 +9,6 @@ from html import escape
 
 from lessonlib.appliance.file_text import file_text
 from lessonlib.circuit.live import live_words
-from lessonlib.circuit.solution import Solution
 from lessonlib.quantities import format_quantity
 from lessonlib.rewiring.differences import dangers_of_wiring
 from lessonlib.rewiring.result import Rewirings
@@ -36,41 +35,31 @@ class ContactTable(Table):
 
     @property
     def caption(self) -> str:
-        switch = self.of.switch
+        positions, contacts = map(len, (self.of.switch.positions, self.of.switch.contacts))
         return (
-            f"The switch to buy: {counted(len(switch.positions), 'position')}, "
-            f"{counted(len(switch.contacts), 'contact')}"
+            f"The switch to buy: {counted(positions, 'position')}, {counted(contacts, 'contact')}"
         )
 
     @property
     def header(self) -> tuple[str, ...]:
-        switch = self.of.switch
         contacts = (
-            f"{switch.path_name(number)} {'–'.join(between)}"
-            for number, between in enumerate(switch.rungs, 1)
+            f"{self.of.switch.path_name(number)} {'–'.join(between)}"
+            for number, between in enumerate(self.of.switch.rungs, 1)
         )
         return ("position", "power", "current", *contacts, "live")
 
     @property
     def shown_rows(self) -> list[tuple[str, ...]]:
-        rows = []
+        switch, rows = self.of.switch, []
         for now in self.of.solutions:
-            at = now.setting[self.of.switch.name]
-            rows.append(
-                (
-                    at,
-                    format_quantity(now.power_W, "W"),
-                    format_quantity(now.current_A, "A"),
-                    *(CLOSED if at in each.closed_in else OPEN for each in self.of.switch.contacts),
-                    self._live(now),
-                )
-            )
+            at = now.setting[switch.name]
+            watts, amps = format_quantity(now.power_W, "W"), format_quantity(now.current_A, "A")
+            contacts = (CLOSED if at in each.closed_in else OPEN for each in switch.contacts)
+            # live ends of the switch are told only where it is alone: it joins everything to L
+            beyond = tuple(end for end in now.live if end.part != switch.name)
+            live = live_words(self.of.appliance, beyond or now.live)
+            rows.append((at, watts, amps, *contacts, live))
         return rows
-
-    def _live(self, now: Solution) -> str:
-        """The live ends of all but the switch, which is live wherever it joins anything to L."""
-        beyond = tuple(end for end in now.live if end.part != self.of.switch.name)
-        return live_words(self.of.appliance, beyond or now.live)
 
 
 def lines(of: Proposal) -> Iterator[str]:
@@ -90,19 +79,18 @@ def lines(of: Proposal) -> Iterator[str]:
     if most.found is not None:
         amps = format_quantity(most.found, "A")
         yield f"Each contact of the switch is for at least {amps} ({most.where})."
-    before = [part.name for part in appliance.self_acting if "L" in part.between]
     if not any(each.is_off for each in of.wanted):
         yield "No position is off: only the pulled plug turns it off."
+    before = [part.name for part in appliance.self_acting if "L" in part.between]
     if before:
         yield f"Before the switch, so live in every position: {listed(before)}."
     if of.unused:
         yield f"Not used: {listed(of.unused)}. Insulate its ends."
-    unknown = dict.fromkeys(row.part for row in of.findings.of("cannot tell"))
-    about = [part for part in unknown if part != of.switch.name]
-    if about:
+    unknown = {row.part: row for row in of.findings.of("cannot tell") if row.part != of.switch.name}
+    if unknown:
         yield (
-            f"Not every limit could be checked with what was given, for {listed(about)}: see all "
-            "findings below."
+            f"Not every limit could be checked with what was given, for {listed(list(unknown))}: "
+            "see all findings below."
         )
 
 
@@ -117,17 +105,11 @@ def as_text(found: Rewirings) -> str:
     shared = _shared(found)
     said = [found.headline, *(f"- {line}" for line in (*found.notes, *shared))]
     for number, each in enumerate(found, 1):
-        said += ["", f"Wiring {number}", *_wired(each), str(ContactTable(each))]
+        parts = [part for part in each.appliance.parts if part is not each.switch]
+        wired = [f"{part.name}: {' to '.join(part.rungs[0])}" for part in parts]
+        said += ["", f"Wiring {number}", *wired, str(ContactTable(each))]
         said += [f"- {line}" for line in lines(each) if line not in shared]
     return "\n".join([*said, "", ON_PAPER, ONE_LINE])
-
-
-def _wired(of: Proposal) -> list[str]:
-    return [
-        f"{part.name}: {' to '.join(part.rungs[0])}"
-        for part in of.appliance.parts
-        if part is not of.switch
-    ]
 
 
 def as_html(found: Rewirings) -> str:

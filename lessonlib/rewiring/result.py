@@ -6,8 +6,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from lessonlib.appliance.parts import Appliance
 from lessonlib.quantities import format_quantity
-from lessonlib.rewiring.given import Stock, Wanted
+from lessonlib.rewiring.given import Wanted, left_out
 from lessonlib.rewiring.wiring import Proposal
 from lessonlib.words import counted, listed
 
@@ -22,7 +23,7 @@ class Rewirings(Sequence[Proposal]):
     what those with one more would take, 0 where that was not the end.
     """
 
-    stock: Stock
+    stock: Appliance
     wanted: tuple[Wanted, ...]
     proposals: tuple[Proposal, ...]
     fitting: int
@@ -43,25 +44,24 @@ class Rewirings(Sequence[Proposal]):
     def headline(self) -> str:
         """What was found, or why nothing was, in one sentence or two."""
         asked = "; ".join(each.words for each in self.wanted)
-        if self.proposals:
-            contacts = counted(len(self.proposals[0].switch.contacts), "contact")
-            found = f"{counted(self.fitting, 'wiring')} with a switch of {contacts}"
-            end = "until the search was stopped" if self.stopped else "and none with fewer"
-            if self.dropped and not self.stopped:
-                end += " that may be proposed"
-            best = "" if self.fitting <= len(self) else f" These are the best {len(self)}."
-            return f"Asked for: {asked}. Found: {found}, {end}.{best}"
-        return f"Asked for: {asked}. No wiring of these parts was found. {self._why}"
+        if not self.proposals:
+            return f"Asked for: {asked}. No wiring of these parts was found. {self._why}"
+        contacts = counted(len(self.proposals[0].switch.contacts), "contact")
+        end = "until the search was stopped" if self.stopped else "and none with fewer"
+        if self.dropped and not self.stopped:
+            end += " that may be proposed"
+        best = "" if self.fitting <= len(self) else f" These are the best {len(self)}."
+        found = f"{counted(self.fitting, 'wiring')} with a switch of {contacts}"
+        return f"Asked for: {asked}. Found: {found}, {end}.{best}"
 
     @property
     def _why(self) -> str:
         if self.nearest:
-            cannot = [
-                f"{each.words} cannot be had: the nearest "
-                f"{'is' if len(powers) == 1 else 'are'} "
-                f"{listed([format_quantity(power, 'W') for power in powers])}"
-                for each, powers in self.nearest
-            ]
+            cannot = []
+            for each, powers in self.nearest:
+                near = listed([format_quantity(power, "W") for power in powers])
+                verb = "is" if len(powers) == 1 else "are"
+                cannot.append(f"{each.words} cannot be had: the nearest {verb} {near}")
             return f"{'; '.join(cannot)}. Ask for one of these, or allow a larger tolerance."
         upto = f"Tried were all wirings with up to {counted(self.searched, 'contact')}."
         if self.stopped:
@@ -78,11 +78,11 @@ class Rewirings(Sequence[Proposal]):
     def notes(self) -> tuple[str, ...]:
         """What else there is to say: wirings dropped, parts left out, what was not searched."""
         said = [f"Dropped: {counted(count, 'wiring')}. {why}" for why, count in self.dropped]
-        if self.stock.plate_W:
-            watts = format_quantity(self.stock.plate_W, "W")
+        if self.stock.supply.power_W:
+            watts = format_quantity(self.stock.supply.power_W, "W")
             said.append(f"The power marked on it, {watts}, may not be true any more.")
-        if self.stock.left_out:
-            said.append(f"Left out of the search: {listed(self.stock.left_out)}.")
+        if names := left_out(self.stock):
+            said.append(f"Left out of the search: {listed(names)}.")
         if self.too_long_s:
             said.append(
                 f"Wirings with {counted(self.searched + 1, 'contact')} were not tried: that takes "

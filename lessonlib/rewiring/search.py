@@ -11,7 +11,7 @@ more contacts meet in it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache, cached_property, partial
 from itertools import combinations
@@ -90,10 +90,10 @@ class _Merged:
     """Partitions of `size` nodes by number, and where each further join leads, found when asked."""
 
     def __init__(self, size: int) -> None:
-        self.pairs = [pair for pair in combinations(range(size), 2) if pair != (LINE, NEUTRAL)]
+        pairs = [pair for pair in combinations(range(size), 2) if pair != (LINE, NEUTRAL)]
         self.labels: list[Labels] = [tuple(range(size))]
         self._numbers = {self.labels[0]: 0}
-        self.then = [_Remembered(partial(self._join, pair)) for pair in self.pairs]
+        self.then = {pair: cache(partial(self._join, pair)) for pair in pairs}
 
     def _join(self, pair: Pair, number: int) -> int:
         old = self.labels[number]
@@ -107,20 +107,7 @@ class _Merged:
         return self._numbers[labels]
 
 
-@cache
-def _partitions(size: int) -> _Merged:
-    return _Merged(size)
-
-
-class _Remembered(dict[int, int]):
-    """Values of a function, worked out once."""
-
-    def __init__(self, of: Callable[[int], int]) -> None:
-        self._of = of
-
-    def __missing__(self, key: int) -> int:
-        self[key] = self._of(key)
-        return self[key]
+_partitions = cache(_Merged)
 
 
 class _Fitting:
@@ -130,11 +117,7 @@ class _Fitting:
         self.sought, self.graph, self.partly = sought, graph, partly
         self.merged = _partitions(_size(graph))
         self.full = (1 << len(sought.watts)) - 1
-        self.does = _Remembered(self._does)
-        self._at = [
-            [n for n, pair in enumerate(self.merged.pairs) if node in pair]
-            for node in range(_size(graph))
-        ]
+        self.does = cache(self._does)
 
     def _does(self, number: int) -> int:
         """Which of the wanted powers the graph draws with its nodes merged so, as bits; -1 for a
@@ -146,50 +129,40 @@ class _Fitting:
         power = None if short else self.sought.drawn.power_W(graph)
         if power is None:
             return _SHORT
-        return sum(
-            1 << wanted
-            for wanted, (least, most) in enumerate(self.sought.watts)
-            if least <= power <= most
-        )
+        ranges = enumerate(self.sought.watts)
+        return sum(1 << wanted for wanted, (least, most) in ranges if least <= power <= most)
 
     def all(self, contacts: int) -> Iterator[Found | None]:
         """Each set of so many contacts that does what is wanted."""
-        every = list(range(len(self.merged.pairs)))
-        yield from self._extend(
-            (), {0}, self.does[0], frozenset(_loose(self.graph)), every, contacts
-        )
+        loose = frozenset(_loose(self.graph))
+        yield from self._extend((), {0}, self.does(0), loose, list(self.merged.then), contacts)
 
     def _extend(
         self,
-        chosen: tuple[int, ...],
+        chosen: tuple[Pair, ...],
         reached: set[int],
         done: int,
         loose: frozenset[int],
-        allowed: list[int],
+        allowed: list[Pair],
         left: int,
     ) -> Iterator[Found | None]:
         """Puts in `left` more contacts; each set of them comes up once. `reached` are the merges
         by all choices of closed contacts so far, and `done` the wanted powers that they draw."""
-        if len(loose) > 2 * left:
-            return
-        does, now = self.does, allowed
-        if loose:
-            at = self._at[min(loose)]
-            now = [pair for pair in allowed if pair in at]
-        if left == 1 and len(loose) > 1:
-            now = [pair for pair in now if loose <= set(self.merged.pairs[pair])]
-        rest = list(allowed)
-        for pair in now:
+        does, rest = self.does, list(allowed)
+        first = min(loose, default=None)
+        for pair in allowed if first is None else [pair for pair in allowed if first in pair]:
             rest.remove(pair)
+            still = loose.difference(pair)
+            if len(still) > 2 * (left - 1):
+                continue
             then, more, new = self.merged.then[pair], done, set()
             for number in reached:
-                after = then[number]
-                bits = does[after]
+                after = then(number)
+                bits = does(after)
                 if bits >= 0:
                     new.add(after)
                     more |= bits
             if left > 1:
-                still = loose.difference(self.merged.pairs[pair])
                 yield from self._extend((*chosen, pair), reached | new, more, still, rest, left - 1)
                 continue
             self.partly.add(more)
@@ -198,21 +171,20 @@ class _Fitting:
         if left > 3:
             yield None
 
-    def _found(self, chosen: Sequence[int]) -> Iterator[Found]:
+    def _found(self, contacts: tuple[Pair, ...]) -> Iterator[Found]:
         """For each wanted power the fewest contacts closed, if every contact then has work."""
         best: dict[int, tuple[int, ...]] = {}
-        numbers = range(len(chosen))
-        for count in range(len(chosen) + 1):
+        numbers = range(len(contacts))
+        for count in range(len(contacts) + 1):
             for closed in combinations(numbers, count):
                 number = 0
                 for contact in closed:
-                    number = self.merged.then[chosen[contact]][number]
+                    number = self.merged.then[contacts[contact]](number)
                 for wanted in range(len(self.sought.watts)):
-                    if self.does[number] > 0 and self.does[number] >> wanted & 1:
+                    if self.does(number) > 0 and self.does(number) >> wanted & 1:
                         best.setdefault(wanted, closed)
         closed_in = [best[wanted] for wanted in range(len(self.sought.watts))]
         works = [sum(contact in closed for closed in closed_in) for contact in numbers]
         always = 0 if self.sought.apart else len(closed_in)
         if all(works) and not (always and always in works):
-            contacts = tuple(self.merged.pairs[pair] for pair in chosen)
             yield Found(self.graph, contacts, tuple(closed_in))

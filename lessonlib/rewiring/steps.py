@@ -6,8 +6,10 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import combinations
 
-from lessonlib.rewiring.given import Stock, Wanted, without
+from lessonlib.appliance.parts import Appliance
+from lessonlib.rewiring.given import Wanted, wired, without
 from lessonlib.rewiring.network import LINE, NEUTRAL, Drawn, graphs
 from lessonlib.rewiring.result import Rewirings, duration
 from lessonlib.rewiring.search import Found, Sought
@@ -21,6 +23,10 @@ A_SECOND = 50_000
 PATIENCE_S = 120.0
 SUPPLY = ("appliance", "cord", "plug fuse", "coupler", "earth")
 """What findings are about that depend on the powers wanted, however the parts are wired."""
+
+
+_Kept = tuple[tuple[object, ...], Found, tuple[str, ...]]
+"""The rank of a wiring, the wiring, and the parts that it does without."""
 
 
 @dataclass(frozen=True)
@@ -40,44 +46,39 @@ class Progress:
         )
 
 
-@dataclass(frozen=True)
-class _Job:
-    """The search with some of the parts: all of them, or all but those `unused`."""
-
-    sought: Sought
-    of: Stock
-    unused: tuple[str, ...]
-
-
 class Search:
     """A search step by step: `steps` until it ends or one has had enough, then `result`."""
 
-    def __init__(self, of: Stock, wanted: tuple[Wanted, ...], most_s: float = PATIENCE_S) -> None:
+    def __init__(
+        self, of: Appliance, wanted: tuple[Wanted, ...], most_s: float = PATIENCE_S
+    ) -> None:
         self.of, self.wanted, self.most_s = of, wanted, most_s
+        self.heats = [each for each in wanted if not each.is_off]
         self.searched, self.too_long_s, self.ended = 0, 0.0, False
         self._good: list[Proposal] = []
-        self._fitting: dict[object, tuple[tuple[object, ...], Found, _Job]] = {}
+        self._fitting: dict[object, _Kept] = {}
         self._dropped: Counter[str] = Counter()
         self._hopeless = True  # whether all were dropped for what no other wiring can mend
         self._partly: set[int] = set()
         self._of = self._refused = 0  # with as many contacts as now
 
     @cached_property
-    def _jobs(self) -> list[_Job]:
+    def _jobs(self) -> list[tuple[Sought, tuple[str, ...]]]:
+        """What to search for with all of the parts, and with all but some of them, those unused."""
         apart: tuple[int, ...] = ()
-        if any(each.is_off for each in self.wanted):
+        if len(self.heats) < len(self.wanted):
             apart = (LINE, NEUTRAL) if self.of.supply.reversible_plug else (LINE,)
-        watts = tuple(each.range_W for each in self.wanted if not each.is_off)
-        names = [part.name for part in self.of.parts]
-        every = [[name for n, name in enumerate(names) if chosen >> n & 1]
-                 for chosen in range(2 ** len(names))]  # fmt: skip
-        held = {getattr(part, "placed_on", None) for part in self.of.in_line}
+        watts = tuple(each.range_W for each in self.heats)
+        held = {getattr(part, "placed_on", None) for part in self.of.self_acting}
+        spare = [part.name for part in wired(self.of) if part.name not in held]
         jobs = []
-        for unused in sorted(every, key=len):
-            some = without(self.of, unused)
-            if some.elements and not held.intersection(unused):
-                sought = Sought(_drawn(some), watts, apart, _alike(some))
-                jobs.append(_Job(sought, some, tuple(unused)))
+        for count in range(len(spare) + 1):
+            for unused in combinations(spare, count):
+                some = without(self.of, unused)
+                if some.elements:
+                    ohms = [part.resistance_ohm for part in some.elements]
+                    drawn = Drawn(ohms, some.supply.voltage_V, bool(some.diodes))
+                    jobs.append((Sought(drawn, watts, apart, _alike(some)), unused))
         return jobs
 
     @cached_property
@@ -86,22 +87,22 @@ class Search:
         can = sorted(
             {
                 float(f"{power:.4g}")
-                for job in self._jobs
-                for graph in graphs(job.sought.parts, job.sought.alike)
-                if (power := job.sought.drawn.power_W(graph))
+                for sought, _ in self._jobs
+                for graph in graphs(sought.parts, sought.alike)
+                if (power := sought.drawn.power_W(graph))
             }
         )
         found = []
-        for each in self.wanted:
+        for each in self.heats:
             least, most = each.range_W
-            if not each.is_off and not any(least <= power <= most for power in can):
+            if not any(least <= power <= most for power in can):
                 below = [power for power in can if power < least][-1:]
                 found.append((each, (*below, *[power for power in can if power > most][:1])))
         return tuple(found)
 
     def takes_s(self, contacts: int) -> float:
         """About how long all wirings with up to so many contacts take, s."""
-        ways = sum(job.sought.count(n) for job in self._jobs for n in range(1, contacts + 1))
+        ways = sum(sought.count(n) for sought, _ in self._jobs for n in range(1, contacts + 1))
         return ways / A_SECOND
 
     @cached_property
@@ -139,32 +140,32 @@ class Search:
     def _level(self, contacts: int) -> Iterator[Progress]:
         self._fitting, self._refused = {}, 0
         self._partly.clear()
-        self._of = total = sum(job.sought.count(contacts) for job in self._jobs)
+        self._of = sum(sought.count(contacts) for sought, _ in self._jobs)
         tried = 0
-        for job in self._jobs:
-            for graph in job.sought.graphs:
-                for found in job.sought.wirings(graph, contacts, self._partly):
+        for sought, unused in self._jobs:
+            for graph in sought.graphs:
+                for found in sought.wirings(graph, contacts, self._partly):
                     if found is None:
-                        yield Progress(contacts, tried, total, len(self._fitting))
+                        yield Progress(contacts, tried, self._of, len(self._fitting))
                     else:
-                        self._keep(found, job)
-                tried += job.sought.count_in(graph, contacts)
-                yield Progress(contacts, tried, total, len(self._fitting))
+                        self._keep(found, sought, unused)
+                tried += sought.count_in(graph, contacts)
+                yield Progress(contacts, tried, self._of, len(self._fitting))
 
-    def _keep(self, found: Found, job: _Job) -> None:
+    def _keep(self, found: Found, sought: Sought, unused: tuple[str, ...]) -> None:
         """Remember a wiring, or the better of two that are alike."""
-        if not in_use(found, job.sought.drawn):
+        if not in_use(found, sought.drawn):
             return
-        turned = self.of.supply.reversible_plug and not self.of.in_line
-        key = (job.unused, alike(found, job.sought.alike, turned))
-        value = (rank(found, self.of, job.unused), found, job)
+        turned = self.of.supply.reversible_plug and not self.of.self_acting
+        key = (unused, alike(found, sought.alike, turned))
+        value = (rank(found, self.of, unused), found, unused)
         if key not in self._fitting or value[0] < self._fitting[key][0]:
             self._fitting[key] = value
 
     def _checked(self) -> Iterator[Progress]:
         """The best few against which nothing speaks."""
-        for _, found, job in sorted(self._fitting.values(), key=lambda value: value[0]):
-            made = proposal(found, job.of, self.wanted, job.unused)
+        for _, found, unused in sorted(self._fitting.values(), key=lambda value: value[0]):
+            made = proposal(found, self.of, self.wanted, unused)
             if made.objection is None:
                 self._good.append(made)
                 if len(self._good) == MOST_SHOWN:
@@ -181,9 +182,9 @@ class Search:
         if not (self.ended or self._good or self._refused):
             for _ in self._checked():
                 pass
-        heats = [each for each in self.wanted if not each.is_off]
         most = max(self._partly, key=int.bit_count, default=0)
-        partly = [each for n, each in enumerate(heats) if most >> n & 1]
+        partly = tuple(each for n, each in enumerate(self.heats) if most >> n & 1)
+        off = tuple(each for each in self.wanted if each.is_off)
         return Rewirings(
             self.of,
             self.wanted,
@@ -191,22 +192,17 @@ class Search:
             len(self._fitting) - self._refused,
             tuple(self._dropped.most_common()),
             self.nearest,
-            tuple([each for each in self.wanted if each.is_off] + partly) if partly else (),
+            off + partly if partly else (),
             self.searched,
             self.too_long_s,
             not self.ended,
         )
 
 
-def _drawn(of: Stock) -> Drawn:
-    ohms = [part.resistance_ohm for part in of.elements]
-    return Drawn(ohms, of.supply.voltage_V, of.diode is not None)
-
-
-def _alike(of: Stock) -> tuple[tuple[int, ...], ...]:
+def _alike(of: Appliance) -> tuple[tuple[int, ...], ...]:
     """The places of parts that can change places: elements of the same resistance."""
     groups: dict[str, list[int]] = {}
-    for place, part in enumerate(of.parts):
+    for place, part in enumerate(wired(of)):
         ohms = getattr(part, "resistance_ohm", 0.0)
         groups.setdefault(f"{ohms:.9g}", []).append(place)
     return tuple(map(tuple, groups.values()))

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import combinations
+from itertools import chain, combinations, pairwise
 
-from lessonlib.appliance.parts import Appliance, Contact, SelfActing, Switch
+from lessonlib.appliance.parts import Appliance, Contact, Switch
 from lessonlib.circuit.solution import Solution, solve_all
 from lessonlib.quantities import format_quantity
 from lessonlib.ratings.finding import Findings
 from lessonlib.ratings.findings import findings
 from lessonlib.ratings.hazard import Hazards
 from lessonlib.ratings.hazards import hazards
-from lessonlib.rewiring.given import Stock, Wanted
+from lessonlib.rewiring.given import Wanted, wired, without
 from lessonlib.rewiring.network import LINE, NEUTRAL, Drawn, first_name
 from lessonlib.rewiring.search import Found
 
@@ -75,33 +75,29 @@ class Proposal:
                 yield "off", f"At off, {danger.what}."
 
 
-def proposal(found: Found, of: Stock, wanted: Sequence[Wanted], unused: Sequence[str]) -> Proposal:
-    """The appliance that a wiring makes.
+def proposal(
+    found: Found, of: Appliance, wanted: Sequence[Wanted], unused: Sequence[str]
+) -> Proposal:
+    """The appliance that a wiring of these parts, all but those `unused`, makes.
 
     What is in the line stands behind the switch's contact there, if there is only one, and so is
     dead at off; otherwise before the switch.
     """
+    parts = wired(without(of, unused))
     names = {LINE: "L", NEUTRAL: "N"}
-    for pair in found.graph:
-        for node in pair:
-            names.setdefault(node, chr(ord("a") + len(names) - 2))
+    for node in chain.from_iterable(found.graph):
+        names.setdefault(node, chr(ord("a") + len(names) - 2))
     ends = [(names[a], names[b]) for a, b in found.graph]
     joined = [(names[a], names[b]) for a, b in found.contacts]
-    chain: list[SelfActing] = []
-    if of.in_line:
-        first, last = "L", "line"
-        if switches_line(found):
-            place = next(at for at, pair in enumerate(joined) if "L" in pair)
-            first, last = "line", joined[place][1]
-            joined[place] = ("L", "line")
-        else:
-            ends, joined = (
-                [(last if a == "L" else a, b) for a, b in pairs] for pairs in (ends, joined)
-            )
-        joints = [first, *(f"line {n}" for n in range(2, len(of.in_line) + 1)), last]
-        chain = [
-            replace(part, between=(joints[n], joints[n + 1])) for n, part in enumerate(of.in_line)
-        ]
+    in_line = of.self_acting
+    first, last = "L", "line"
+    if in_line and switches_line(found):
+        place = next(at for at, pair in enumerate(joined) if "L" in pair)
+        first, last = "line", joined[place][1]
+        joined[place] = ("L", "line")
+    elif in_line:
+        ends, joined = ([(last if a == "L" else a, b) for a, b in p] for p in (ends, joined))
+    joints = [first, *(f"line {n}" for n in range(2, len(in_line) + 1)), last]
     heats = [each.name for each in wanted if not each.is_off]
     contacts = tuple(
         Contact(pair, tuple(heats[n] for n, shut in enumerate(found.closed) if at in shut))
@@ -109,13 +105,21 @@ def proposal(found: Found, of: Stock, wanted: Sequence[Wanted], unused: Sequence
     )
     positions = tuple(each.name for each in wanted)
     start = next((each.name for each in wanted if each.is_off), positions[0])
-    taken = [part.name for part in (*of.parts, *of.in_line)]
+    taken = {part.name for part in of.parts} - {part.name for part in of.switches}
     name = next(f"S{n}" for n in range(1, len(taken) + 2) if f"S{n}" not in taken)
-    switch = Switch(name, positions, contacts, start)
-    parts = [replace(part, between=pair) for part, pair in zip(of.parts, ends, strict=True)]
+    made = (
+        Switch(name, positions, contacts, start),
+        *(
+            replace(part, between=pair)
+            for part, pair in zip(in_line, pairwise(joints), strict=False)
+        ),
+        *(replace(part, between=pair) for part, pair in zip(parts, ends, strict=True)),
+    )
     purpose = f"A wiring on paper, for {'; '.join(each.words for each in wanted)}."
-    appliance = Appliance(of.title, purpose, of.supply, (switch, *chain, *parts), of.vessel)
+    supply = replace(of.supply, power_W=None)  # what is marked on it is no limit for another wiring
+    title = f"{of.title}, rewired on paper"
     shorts = tuple((heats[one], heats[other]) for one, other in shorting(found))
+    appliance = Appliance(title, purpose, supply, made, of.vessel)
     return Proposal(appliance, tuple(wanted), tuple(unused), shorts)
 
 
@@ -136,36 +140,33 @@ def shorting(found: Found) -> list[tuple[int, int]]:
     ]
 
 
-def rank(found: Found, of: Stock, unused: Sequence[str]) -> tuple[object, ...]:
+def rank(found: Found, of: Appliance, unused: Sequence[str]) -> tuple[object, ...]:
     """Sorts wirings with as many contacts: those first that use every element, can least short the
     mains between two positions, switch what stands in the line too, do without a diode, cut both
     conductors, and have the fewest terminals and the fewest contacts closed."""
-    idle = [name for name in unused if of.diode is None or name != of.diode.name]
+    idle = sum(part.name in unused for part in of.elements)
     ends = {node for pair in found.contacts for node in pair}
     mains = {node for pair in found.graph for node in pair} & {LINE, NEUTRAL}
     closings = sum(map(len, found.closed))
-    parts = len(of.parts) - len(unused)
-    shorts = len(shorting(found))
-    before = bool(of.in_line) and not switches_line(found)
+    before = bool(of.self_acting) and not switches_line(found)
     last = (len(ends), closings, found.graph, found.contacts)
-    return len(idle), shorts, before, parts, len(mains), *last
+    return idle, len(shorting(found)), before, -len(unused), len(mains), *last
 
 
 def in_use(found: Found, drawn: Drawn) -> bool:
     """Whether every part carries current in some position: less would be drawn without it, or
     another power with a diode taken out."""
+
+    def changes(part: int, labels: Sequence[int]) -> bool:
+        whole = [(labels[a], labels[b]) for a, b in found.graph]
+        less = list(whole)
+        less[part] = (whole[part][0], whole[part][0])  # both its ends at one point
+        one, other = (drawn.power_W(tuple(graph)) or 0.0 for graph in (whole, less))
+        return abs(one - other) > 1e-6 * max(one, other)
+
     merged = [_merged(found, closed) for closed in found.closed]
-    for part in range(len(found.graph)):
-        changed = False
-        for labels in merged:
-            whole = [(labels[a], labels[b]) for a, b in found.graph]
-            less = list(whole)
-            less[part] = (whole[part][0], whole[part][0])  # both its ends at one point
-            one, other = (drawn.power_W(tuple(graph)) or 0.0 for graph in (whole, less))
-            changed |= abs(one - other) > 1e-6 * max(one, other)
-        if not changed:
-            return False
-    return True
+    parts = range(len(found.graph))
+    return all(any(changes(part, labels) for labels in merged) for part in parts)
 
 
 def alike(found: Found, groups: Sequence[Sequence[int]], turned: bool) -> tuple[object, ...]:

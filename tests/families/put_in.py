@@ -2,7 +2,9 @@
 order: what the matching must see, and what it must not."""
 
 import random
+from collections.abc import Sequence
 from dataclasses import replace
+from typing import TypeVar
 
 from lessonlib.appliance.parts import (
     TERMINALS,
@@ -20,6 +22,7 @@ from lessonlib.appliance.parts import (
 from lessonlib.families.matching import match, switch_pairs
 from lessonlib.families.wiring import pattern
 
+P = TypeVar("P", bound=Part)
 OHMS = (20, 33, 47, 68, 91, 120, 150, 220)
 
 
@@ -52,20 +55,33 @@ def ends(points: list[str], rng: random.Random) -> tuple[str, str]:
 def changed(appliance: Appliance, rng: random.Random, count: int) -> Appliance:
     """The appliance with so many parts added, taken out, moved, or given another rating."""
     for number in range(count):
-        step = rng.choice(_STEPS)
-        appliance = step(appliance, rng, f"X{number}")
+        step, name = rng.choice(_STEPS), f"X{number}"
+        appliance = step(appliance, rng, name) or _beside(appliance, rng, name)
     return appliance
 
 
+def _put(appliance: Appliance, old: Part, *new: Part) -> Appliance:
+    """The appliance with another part, or none, for one of its own."""
+    parts = ((part,) if part is not old else new for part in appliance.parts)
+    return replace(appliance, parts=tuple(part for some in parts for part in some))
+
+
+def _own(rng: random.Random, parts: Sequence[P]) -> P | None:
+    """One of the parts, if there is one that was not put in or moved: taking that out again would
+    leave only another wire."""
+    kept = [part for part in parts if not part.name.startswith("X")]
+    return rng.choice(kept) if kept else None
+
+
 def _new(rng: random.Random, name: str, between: tuple[str, str]) -> Part:
-    kind = rng.randrange(4)
-    if kind == 0:
-        return Element(name, between, resistance_ohm=rng.choice(OHMS))
-    if kind == 1:
-        return ThermalFuse(name, between, opens_at_C=190)
-    if kind == 2:
-        return Diode(name, between)
-    return Switch(name, ("off", "on"), (Contact(between, ("on",)),), "off")
+    return rng.choice(
+        (
+            Element(name, between, resistance_ohm=rng.choice(OHMS)),
+            ThermalFuse(name, between, opens_at_C=190),
+            Diode(name, between),
+            Switch(name, ("off", "on"), (Contact(between, ("on",)),), "off"),
+        )
+    )
 
 
 def _beside(appliance: Appliance, rng: random.Random, name: str) -> Appliance:
@@ -78,88 +94,63 @@ def _in_series(appliance: Appliance, rng: random.Random, name: str) -> Appliance
     node = rng.choice(appliance.nodes)
     other = f"{node} {name}"
     parts = [_renamed(p, {node: other}) if rng.random() < 0.6 else p for p in appliance.parts]
-    new = _new(rng, name, (node, other))
-    return replace(appliance, parts=(*parts, new))
+    return replace(appliance, parts=(*parts, _new(rng, name, (node, other))))
 
 
 def _renamed(part: Part, names: dict[str, str]) -> Part:
+    def there(between: tuple[str, str]) -> tuple[str, str]:
+        return names.get(between[0], between[0]), names.get(between[1], between[1])
+
     if isinstance(part, Switch):
-        contacts = tuple(
-            Contact(_ends(contact.between, names), contact.closed_in) for contact in part.contacts
-        )
+        contacts = tuple(replace(each, between=there(each.between)) for each in part.contacts)
         return replace(part, contacts=contacts)
     assert isinstance(part, TwoTerminal)
-    return replace(part, between=_ends(part.between, names))
+    return replace(part, between=there(part.between))
 
 
-def _ends(between: tuple[str, str], names: dict[str, str]) -> tuple[str, str]:
-    return names.get(between[0], between[0]), names.get(between[1], between[1])
+def _out(appliance: Appliance, rng: random.Random, name: str) -> Appliance | None:
+    gone = _own(rng, appliance.of_type(TwoTerminal))
+    return gone and _put(appliance, gone)
 
 
-def _two_ended(appliance: Appliance) -> list[TwoTerminal]:
-    """Without what was put in or moved: taking that out again would leave only another wire."""
-    parts = (part for part in appliance.parts if not part.name.startswith("X"))
-    return [part for part in parts if isinstance(part, TwoTerminal)]
-
-
-def _out(appliance: Appliance, rng: random.Random, name: str) -> Appliance:
-    if not _two_ended(appliance):
-        return _beside(appliance, rng, name)
-    gone = rng.choice(_two_ended(appliance))
-    return replace(appliance, parts=tuple(part for part in appliance.parts if part is not gone))
-
-
-def _bridged(appliance: Appliance, rng: random.Random, name: str) -> Appliance:
-    if not _two_ended(appliance):
-        return _beside(appliance, rng, name)
-    gone = rng.choice(_two_ended(appliance))
-    first, second = gone.between
-    if {first, second} <= set(TERMINALS):
-        return _out(appliance, rng, name)
+def _bridged(appliance: Appliance, rng: random.Random, name: str) -> Appliance | None:
+    gone = _own(rng, appliance.of_type(TwoTerminal))
+    if gone is None:
+        return None
+    first, second = sorted(gone.between, key=lambda node: node not in TERMINALS)
     if second in TERMINALS:
-        first, second = second, first
+        return _put(appliance, gone)
     left = [_renamed(part, {second: first}) for part in appliance.parts if part is not gone]
-    kept = tuple(part for part in left if all(a != b for a, b in part.rungs))
-    return replace(appliance, parts=kept) if len(kept) == len(left) else appliance
+    looped = any(a == b for part in left for a, b in part.rungs)
+    return None if looped else replace(appliance, parts=tuple(left))
 
 
-def _rated(appliance: Appliance, rng: random.Random, name: str) -> Appliance:
-    part = rng.choice(appliance.elements) if appliance.elements else None
-    if part is None:
-        return _beside(appliance, rng, name)
-    other = replace(part, resistance_ohm=rng.choice(OHMS) * 1.37)
-    return replace(appliance, parts=tuple(other if p is part else p for p in appliance.parts))
+def _rated(appliance: Appliance, rng: random.Random, name: str) -> Appliance | None:
+    part = _own(rng, appliance.elements)
+    return part and _put(appliance, part, replace(part, resistance_ohm=rng.choice(OHMS) * 1.37))
 
 
-def _moved(appliance: Appliance, rng: random.Random, name: str) -> Appliance:
-    if not _two_ended(appliance):
-        return _beside(appliance, rng, name)
-    part = rng.choice(_two_ended(appliance))
-    there = replace(part, name=name, between=ends(list(appliance.nodes), rng))
-    return replace(appliance, parts=tuple(there if p is part else p for p in appliance.parts))
+def _moved(appliance: Appliance, rng: random.Random, name: str) -> Appliance | None:
+    part = _own(rng, appliance.of_type(TwoTerminal))
+    between = ends(list(appliance.nodes), rng)
+    return part and _put(appliance, part, replace(part, name=name, between=between))
 
 
-def _repositioned(appliance: Appliance, rng: random.Random, name: str) -> Appliance:
+def _repositioned(appliance: Appliance, rng: random.Random, name: str) -> Appliance | None:
     """A switch closes in one position more or less."""
-    switches = [part for part in appliance.switches if len(part.contacts) == 1]
-    if not switches:
-        return _rated(appliance, rng, name)
-    part = rng.choice(switches)
+    part = _own(rng, [part for part in appliance.switches if len(part.contacts) == 1])
+    if part is None:
+        return None
     (contact,) = part.contacts
     count = 2 if len(contact.closed_in) == 1 else 1
     closed = tuple(rng.sample(part.positions, min(count, len(part.positions) - 1)))
-    new = replace(part, contacts=(replace(contact, closed_in=closed),))
-    return replace(appliance, parts=tuple(new if p is part else p for p in appliance.parts))
+    return _put(appliance, part, replace(part, contacts=(replace(contact, closed_in=closed),)))
 
 
-def _turned(appliance: Appliance, rng: random.Random, name: str) -> Appliance:
+def _turned(appliance: Appliance, rng: random.Random, name: str) -> Appliance | None:
     """A diode the other way round."""
-    diodes = [part for part in appliance.diodes if not part.name.startswith("X")]
-    if not diodes:
-        return _rated(appliance, rng, name)
-    part = rng.choice(diodes)
-    there = replace(part, name=name, between=part.between[::-1])
-    return replace(appliance, parts=tuple(there if p is part else p for p in appliance.parts))
+    part = _own(rng, appliance.diodes)
+    return part and _put(appliance, part, replace(part, name=name, between=part.between[::-1]))
 
 
 _STEPS = (_beside, _in_series, _out, _bridged, _rated, _moved, _repositioned, _turned)

@@ -49,4 +49,4 @@ def test_every_setting_of_a_member_leads_to_a_row_of_the_table():
     assert json.dumps(data, allow_nan=False)
     both = [row for row in data["rows"] if row["heat"].startswith("1800 W")]
     assert [data["rows"].index(other) for other in both] == [4, 5]
-    assert both[0]["as_much"] == [5]
+    assert both[0]["alike"] == [4, 5]

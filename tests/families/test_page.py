@@ -16,7 +16,7 @@ def powers(opened):
     return [text.strip() for text in opened.page.locator(".hcf-now strong").all_text_contents()]
 
 
-def test_a_flip_in_one_drawing_sets_every_member_that_can_do_the_same(opened):
+def test_a_flip_in_one_drawing_or_a_row_of_the_table_sets_all_that_can_do_the_same(opened):
     page = opened.page
     sixth = page.locator(".hcf-card").nth(5)
     sixth.locator('.hc-contact[data-part="S2"] .hc-hit').click()
@@ -27,33 +27,34 @@ def test_a_flip_in_one_drawing_sets_every_member_that_can_do_the_same(opened):
     sixth.get_by_role("radio", name="off").click()
     assert powers(opened)[1] == "0 W, 0 A"
     assert "6 of 7 can do this" in opened.text(".hcp-said")
-
-
-def test_a_row_of_the_table_sets_all(opened):
-    opened.page.get_by_role("button", name="700 W", exact=True).click()
+    page.get_by_role("button", name="700 W", exact=True).click()
     assert powers(opened)[:2] == ["700 W, 3.04 A", "700 W, 3.04 A"]
-    opened.page.get_by_label("Plug").select_option(index=1)
-    assert "E1" in opened.page.locator(".hcp-live").nth(0).text_content()
+    page.get_by_label("Plug").select_option(index=1)
+    assert "E1" in page.locator(".hcp-live").nth(0).text_content()
 
 
-def test_arrow_keys_go_through_the_members_and_show_one_change_after_the_other(opened):
-    page = opened.page
-    page.get_by_role("button", name="Show one at a time").click()
-    page.keyboard.press("ArrowRight")
-    second = page.locator(".hcf-card").nth(1)
-    assert second.is_visible()
-    assert not page.locator(".hcf-card").nth(0).is_visible()
-    assert second.locator("li:visible").count() == 0
-    assert second.locator(".hcf-mark:visible").count() == 0
-    page.keyboard.press("ArrowRight")
-    assert second.locator("li:visible").count() == 1
-    assert second.locator(".hcf-mark:visible").count() == 1
-    assert "The switch S1 has 3 positions (" in opened.text(".hcp-said")
-    page.keyboard.press("ArrowLeft")
-    page.keyboard.press("ArrowLeft")
-    assert page.locator(".hcf-card").nth(0).is_visible()
-    page.keyboard.press("ArrowLeft")  # stays at the first
-    assert page.locator(".hcf-card").nth(0).is_visible()
+def test_one_at_a_time_arrow_keys_lead_through_members_and_changes(open_page):
+    opened = open_page(family("floor-steamer", one_at_a_time=True))
+    page, (first, second) = opened.page, map(opened.page.locator(".hcf-card").nth, range(2))
+    assert page.locator(".hcf-card:visible").count() == 1
+    # read in the moment of the press: a card that still waits for a frame has no words yet
+    seen = page.get_by_role("button", name="Next").evaluate(
+        "next => { next.click(); return document.querySelectorAll('.hcf-card')[1].innerText; }"
+    )
+    assert "centre off" in seen
+    assert not first.is_visible()
+    for count, key in ((0, ""), (1, "ArrowRight"), (0, "ArrowLeft")):
+        if key:
+            page.keyboard.press(key)
+        assert second.locator("li:visible").count() == count
+        assert second.locator(".hcf-mark:visible").count() == count
+        if count:
+            assert "The switch S1 has 3 positions (" in opened.text(".hcp-said")
+    for _ in range(2):  # and stays at the first
+        page.keyboard.press("ArrowLeft")
+        assert first.is_visible()
+    page.get_by_role("button", name="Show all side by side").click()
+    assert second.locator("li:visible").count() == 6
 
 
 def test_names_from_a_file_are_text_and_never_markup(open_page):
@@ -73,15 +74,3 @@ def test_the_bench_sheet_of_a_member_opens_in_the_page_and_leaves_with_escape(op
     sheet.locator("body").press("Escape")
     page.locator("dialog").wait_for(state="hidden")
     assert button.evaluate("button => button === document.activeElement")
-
-
-def test_a_family_can_open_with_its_first_member_alone_and_nothing_marked(open_page):
-    opened = open_page(family("floor-steamer", one_at_a_time=True))
-    cards = opened.page.locator(".hcf-card:visible")
-    assert cards.count() == 1
-    # read in the moment of the press: a card that still waits for a frame has no words yet
-    seen = opened.page.get_by_role("button", name="Next").evaluate(
-        "next => { next.click(); return document.querySelectorAll('.hcf-card')[1].innerText; }"
-    )
-    assert "centre off" in seen
-    assert cards.locator(".hcf-mark:visible").count() == 0

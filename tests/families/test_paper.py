@@ -18,7 +18,8 @@ def steamers():
 
 @pytest.mark.parametrize("paper", PAPERS)
 def test_seven_members_are_two_pages_that_say_every_change(steamers, paper, tmp_path):
-    reader = PdfReader(steamers.save(tmp_path / "steamers.pdf", paper=paper))
+    saved = steamers.save(tmp_path / "steamers.pdf", paper=paper)
+    reader = PdfReader(saved)
     assert len(reader.pages) == 2
     assert tuple(map(float, reader.pages[0].mediabox[2:])) == pytest.approx(
         (PAPERS[paper].width_pt, PAPERS[paper].height_pt), abs=0.01
@@ -30,11 +31,7 @@ def test_seven_members_are_two_pages_that_say_every_change(steamers, paper, tmp_
     assert "cannot tell you that a real wire is dead" in text
     for member in steamers.members:
         assert member.label in text
-
-
-def test_the_same_family_gives_the_same_bytes(steamers):
-    first, second = (family_pdf(steamers, PAPERS["A4"]) for _ in range(2))
-    assert first == second
+    assert saved.read_bytes() == family_pdf(steamers, PAPERS[paper])  # the same bytes every time
 
 
 def test_many_members_go_on_over_pages_and_more_tables(tmp_path):

@@ -7,55 +7,10 @@ from dataclasses import replace
 
 import pytest
 
-from lessonlib import appliance_names, compare, family, load_appliance, read_appliance, rewirings
-from lessonlib.appliance.parts import Appliance
+from lessonlib import appliance_names, compare, family, load_appliance, rewirings
 from lessonlib.families.data import family_data
 from tests.families.put_in import disguised
-
-PAIR = """
-title = "{title}"
-[supply]
-voltage_V = 230
-[[element]]
-name = "{e1}"
-between = {e1_between}
-power_W = 600
-voltage_V = 230
-[[element]]
-name = "{e2}"
-between = {e2_between}
-power_W = 900
-voltage_V = 230
-[[thermal_fuse]]
-name = "F1"
-between = {fuse}
-opens_at_C = 150
-rated_A = {rated}
-[[switch]]
-name = "S1"
-positions = ["off", "low", "both"]
-contacts = [
-  {{ between = {one}, closed_in = ["low", "both"] }},
-  {{ between = {two}, closed_in = ["both"] }},
-]
-"""
-
-
-def pair(
-    title: str,
-    *,
-    rated: int = 16,
-    in_neutral: bool = False,
-    names: tuple[str, str] = ("E1", "E2"),
-) -> Appliance:
-    line, other = ("N", "fed") if in_neutral else ("fed", "N")
-    return read_appliance(
-        PAIR.format(
-            title=title, rated=rated, e1=names[0], e2=names[1], fuse='["L", "fed"]',
-            e1_between=f'["a", "{other}"]', e2_between=f'["b", "{other}"]',
-            one=f'["{line}", "a"]', two=f'["{line}", "b"]',
-        )
-    )  # fmt: skip
+from tests.rewiring.pairs import pair
 
 
 def told(*appliances) -> list[str]:
@@ -63,65 +18,47 @@ def told(*appliances) -> list[str]:
 
 
 def test_a_switch_moved_into_the_neutral_is_a_new_danger_and_back_again_none() -> None:
-    good, bad = pair("in the line"), pair("in the neutral", in_neutral=True)
-    words = " ".join(told(good, bad))
+    words = " ".join(told(pair(), pair(in_neutral=True)))
     assert "A new danger, S1 off: nothing heats, but these stay live: E1, E2 and F1" in words
     assert "With 600 W, plug as marked, an end of E2 is live; before, none was." in words
-    (*_, last) = told(bad, good)
+    (*_, last) = told(pair(in_neutral=True), pair())
     assert last.endswith("no end of E2 is live in the model; before, one was.")
 
 
 def test_a_danger_that_is_another_now_is_no_new_one() -> None:
-    both = pair("both in the neutral", in_neutral=True)
+    both = pair(in_neutral=True)
     e1, e2, fuse, switch = both.parts
     first, second = switch.contacts
-    one = replace(
-        both,
-        parts=(
-            replace(e1, between=("a", "N")),
-            e2,
-            fuse,
-            replace(switch, contacts=(replace(first, between=("fed", "a")), second)),
-        ),
-    )
+    moved = replace(switch, contacts=(replace(first, between=("fed", "a")), second))
+    one = replace(both, parts=(replace(e1, between=("a", "N")), e2, fuse, moved))
     (line, *_) = told(both, one)
     assert line.startswith("Still a danger, S1 off: nothing heats, but these stay live: E2 and F1")
     assert "Before: nothing heats, but these stay live: E1, E2 and F1" in line
 
 
-def test_a_rating_that_fails_or_passes_now_is_said_with_its_numbers() -> None:
-    words = told(pair("good"), pair("weak", rated=2))
-    assert any(line.startswith("F1, current, fails now: 7.17 A, at most 2 A") for line in words)
-    assert told(pair("weak", rated=2), pair("good")) == [
-        "F1, current, passes now; before, it failed."
-    ]
+def test_a_rating_that_fails_or_passes_now_is_said_with_its_numbers_and_marked() -> None:
+    found = compare([pair(), pair(rated=2), pair()])
+    fails, passes = ([c for c in found.changes[n] if c.kind == "safety"] for n in (1, 2))
+    assert fails[0].words.startswith("F1, current, fails now: 7.17 A, at most 2 A")
+    assert [c.words for c in passes] == ["F1, current, passes now; before, it failed."]
+    number = found.changes[1].index(fails[0]) + 1
+    assert f'data-change="{number}"' in family_data(found)["members"][1]["svg"]
 
 
 def test_other_names_are_no_difference() -> None:
-    assert told(pair("a"), pair("b", names=("H7", "H9"))) == []
+    assert told(pair(), pair(e1="H7", e2="H9")) == []
 
 
 def test_wirings_with_other_parts_are_compared_too() -> None:
     words = told(load_appliance("curtain-steamer"), load_appliance("wallpaper-steamer"))
     assert any(line.startswith("This danger is gone, S1 off: nothing") for line in words)
-    back = told(load_appliance("wallpaper-steamer"), load_appliance("curtain-steamer"))
-    assert any(line.startswith("A new danger, S1 off: nothing heats") for line in back)
-    found = rewirings(pair("mine"), ["off", "low", "high", "both"])
-    assert "off" in {each.name for each in found.wanted}
-    assert compare([pair("mine"), found[0].appliance]).changes[1]
+    found = rewirings(pair(), ["off", "low", "high", "both"])
+    assert compare([pair(), found[0].appliance]).changes[1]
 
 
-def test_what_it_says_of_a_part_is_marked_in_the_drawing() -> None:
-    shown = family_data(compare([pair("good"), pair("weak", rated=2)]))
-    (change,) = [c for c in shown["members"][1]["changes"] if c["kind"] == "safety"]
-    number = shown["members"][1]["changes"].index(change) + 1
-    assert f'data-change="{number}"' in shown["members"][1]["svg"]
-
-
-@pytest.mark.parametrize("name", ["floor-steamer"])
-def test_a_family_says_what_it_said(name: str) -> None:
-    kinds = {each.kind for changes in family(name).changes for each in changes}
-    assert "safety" not in kinds
+def test_a_family_says_nothing_of_safety_unasked() -> None:
+    changes = family([pair(), pair(in_neutral=True)]).changes[1]
+    assert "safety" not in {each.kind for each in changes}
 
 
 @pytest.mark.parametrize("name", appliance_names())
