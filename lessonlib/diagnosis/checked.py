@@ -111,16 +111,14 @@ def compare_readings(
     """
     given = readings_of(appliance, readings)
     sound = shown_at(appliance, given, [exact(())], wire_C)
-    agrees = sound.agrees(given)
+    agrees = sound.agrees()[0]
     rows = []
     for number, reading in enumerate(given):
-        low, usual, high = (
-            float(values[0, number]) for values in (sound.low, sound.usual, sound.high)
-        )
+        low, usual, high = sound.values[:, 0, number].tolist()
         near = reading.value == usual or abs(reading.value - usual) <= reading.tolerance
         verdict: Verdict = "off"
         slips: tuple[str, ...] = ()
-        if agrees[0, number]:
+        if agrees[number]:
             verdict = "agrees" if near else "within the limits"
         else:
             slips = tuple(_slips(appliance, reading, wire_C))
@@ -143,5 +141,5 @@ def _slips(appliance: Appliance, reading: Reading, wire_C: float) -> Iterator[st
                 others[f"{part.name} at {position}"] = replace(reading, setting=turned)
     if others:
         given = list(others.values())
-        sound = shown_at(appliance, given, [exact(())], wire_C).agrees(given)[0]
+        sound = shown_at(appliance, given, [exact(())], wire_C).agrees()[0]
         yield from (name for name, fits in zip(others, sound, strict=True) if fits)

@@ -96,8 +96,9 @@ def meter_shows(
 
     def shown(number: int) -> Shown:
         test = tests[number]
-        low, high = seen(shows.low[0, number], shows.high[0, number], test.unit)
-        told = (float(shows.usual[0, number]), float(low), float(high))
+        least, usual, most = shows.values[:, 0, number]
+        low, high = seen(least, most, test.unit)
+        told = (float(usual), float(low), float(high))
         return Shown(test, *(math.inf if each >= TOP[test.unit] else each for each in told))
 
     return MeterShows(appliance, (shown(0), shown(1)), (shown(2), shown(3)))
