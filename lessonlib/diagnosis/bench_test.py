@@ -16,19 +16,14 @@ from lessonlib.quantities import format_quantity
 Place = Literal["at the plug", "in the plug", "case open", "wire off"]
 
 # Trouble of each place, of moving the leads there, and of a switch that has to be turned: common
-# sense, our own choice. What is open stays open.
-_TROUBLE: dict[Place, float] = {
-    "at the plug": 1.0,
-    "in the plug": 3.0,
-    "case open": 10.0,
-    "wire off": 15.0,
+# sense, our own choice. Before the case is open, and after: what is open stays open.
+_TROUBLE: dict[Place, tuple[float, float]] = {
+    "at the plug": (1.0, 1.0),
+    "in the plug": (3.0, 3.0),
+    "case open": (10.0, 2.0),
+    "wire off": (15.0, 7.0),
 }
-_ONCE_OPEN: dict[Place, float] = {
-    "at the plug": 1.0,
-    "in the plug": 3.0,
-    "case open": 2.0,
-    "wire off": 7.0,
-}
+_IN_PLUG_TOO = 2.0
 TURN = 0.2
 
 
@@ -91,9 +86,13 @@ def place_of(appliance: Appliance, points: Sequence[str], unhooked: str = "") ->
     return "in the plug" if in_plug.issuperset(points) else "case open"
 
 
-def trouble(place: Place, turned: int, opened: bool) -> float:
-    """How much trouble a test is, with so many switches turned; `opened` once the case is open."""
-    return (_ONCE_OPEN if opened else _TROUBLE)[place] + TURN * turned
+def trouble(appliance: Appliance, points: Sequence[str], unhooked: str = "") -> tuple[float, float]:
+    """How much trouble a test is, before the case is open and after; switches apart."""
+    place = place_of(appliance, points, unhooked)
+    # one lead in the plug and the other inside: both have to be open
+    more = _IN_PLUG_TOO if place == "case open" and plug_fuse(appliance) in points else 0.0
+    before, after = _TROUBLE[place]
+    return before + more, after + more
 
 
 def bench_test(
