@@ -178,7 +178,7 @@ def test_two_faults_are_found_where_no_single_one_agrees():
 
 
 def test_readings_that_contradict_each_other_are_named():
-    twice = diagnose(URN, ["L to N = 132", ("L", "N", 50)])
+    twice = diagnose(URN, ["L to N = 132", "L to N = 50"])
     assert twice.suspects == ()
     assert twice.contradictions[0] == (
         "L to N, S1 off: 132 Ω ± 1.6 Ω, and L to N, S1 off: 50 Ω ± 0.8 Ω: "
@@ -312,10 +312,6 @@ OPEN_ON = ResistanceReading(red="L", black="N", ohm=None, setting={"S1": "on"})
         ("diode range L to N = 0.55 V", DiodeReading(red="L", black="N", volts=0.55)),
         ("power = 1.2 kW at S1 on", PowerReading(power_W=1200, setting={"S1": "on"})),
         ("current = 5.2 A", CurrentReading(current_A=5.2)),
-        (("L", "N", 33.1), ResistanceReading(red="L", black="N", ohm=33.1)),
-        (("L", "N", None, {"S1": "on"}), OPEN_ON),
-        (("L", "N", "OL"), ResistanceReading(red="L", black="N", ohm=None)),
-        (("L", "N", float("inf")), ResistanceReading(red="L", black="N", ohm=None)),
     ],
 )  # fmt: skip
 def test_a_reading_is_read_as_it_is_typed(line, reading):
@@ -347,10 +343,7 @@ def test_a_reading_is_read_as_it_is_typed(line, reading):
         (5, ReadingError, "found 5; accepted: a line"),
         ({("L", "N"): 33}, ReadingError, "accepted: a line"),
         ([("L", "N")], ReadingError, "accepted: a line"),
-        (("L", "N", -1), ReadingError, "found ohm = -1; accepted"),
-        (("L", "N", True), ReadingError, "found ohm = True; accepted"),
-        (("L", 5, 33), ReadingError, "no point 5"),
-        (("L", "N", "33 V"), ReadingError, "in V; accepted"),
+        (("L", "N", 33), ReadingError, "found 'L', without a ="),
         (PowerReading(power_W=5, supply_voltage_V=12), ReadingError, "pull the plug"),
     ],
 )  # fmt: skip
