@@ -85,9 +85,7 @@ def _fit(reading: Reading, low: Floats, usual: Floats, high: Floats) -> Floats:
     return np.asarray(np.clip(1 - np.abs(here - middle) / room, 0.0, 1.0))
 
 
-def shown_at(
-    appliance: Appliance, readings: Sequence[Reading], guesses: Sequence[Guess], wire_C: float
-) -> Shown:
+def shown_at(appliance: Appliance, readings: Sequence[Reading], guesses: Sequence[Guess]) -> Shown:
     """What every guess gives at every reading."""
     values = np.zeros((3, len(guesses), len(readings)))
     together: dict[tuple[object, ...], list[int]] = {}
@@ -103,7 +101,7 @@ def shown_at(
         ranges = [[(*corner, *loose) for corner in guess.corners] for guess in guesses]
         points = tuple(dict.fromkeys(end for each in some for end in (each.red, each.black)))
         setting = complete(appliance, some[0].setting)
-        found = pairs(appliance, [setting], ranges, points, wire_C)
+        found = pairs(appliance, [setting], ranges, points)
         volts = diode_volts(found)
         usual_V = found.forward * USUAL_DROP_V + found.usual_ohm * USUAL_DIODE_A
         for number, reading in zip(numbers, some, strict=True):

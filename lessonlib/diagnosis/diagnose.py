@@ -23,7 +23,6 @@ from lessonlib.diagnosis.separate import best_test
 from lessonlib.diagnosis.suspects import Diagnosis, RuledOut, Suspect
 from lessonlib.diagnosis.typed import Reading, as_test, readings_of, where_words
 from lessonlib.errors import SettingError
-from lessonlib.meter.alloys import WIRE_C
 
 # Guesses worked through at once, and suspects that a next test is looked for: our own choice.
 _BLOCK = 500
@@ -36,24 +35,22 @@ def diagnose(
     readings: object,
     *,
     pairs: bool = False,
-    wire_C: float = WIRE_C,
     progress: Callable[[float], None] | None = None,
 ) -> Diagnosis:
     """What `readings` say together: see `readings_of` for the forms they may have.
 
     Single faults, or with `pairs` two at a time where no single one agrees; `progress` is then
-    called with the share that is done. `wire_C` is how hot the wire is at work, degrees Celsius.
-    Raises `ReadingError` or `SettingError` (both `ValueError`) for what cannot be a reading of this
-    appliance.
+    called with the share that is done. Raises `ReadingError` or `SettingError` (both `ValueError`)
+    for what cannot be a reading of this appliance.
     """
     given = readings_of(appliance, readings)
     guesses = list(single_guesses(appliance))
-    known = shown_at(appliance, given, guesses, wire_C)
+    known = shown_at(appliance, given, guesses)
     if pairs and not known.agrees().all(axis=1).any():
         every = list(pair_guesses(appliance))
         for start in range(0, len(every), _BLOCK):
             block = every[start : start + _BLOCK]
-            more = shown_at(appliance, given, block, wire_C)
+            more = shown_at(appliance, given, block)
             fits = np.flatnonzero(more.agrees().all(axis=1))
             guesses += [block[row] for row in fits]
             known = Shown(given, np.concatenate((known.values, more.values[:, fits]), axis=1))
@@ -87,7 +84,7 @@ def diagnose(
         ruled_out=tuple(each for _, each in out),
         contradictions=() if suspects else tuple(_contradictions(known, where)),
         nearest=tuple(each for _, each in nearest),
-        next_test=_next_test(appliance, given, suspects, wire_C),
+        next_test=_next_test(appliance, given, suspects),
     )
 
 
@@ -143,7 +140,7 @@ def _contradictions(known: Shown, where: Sequence[str]) -> Iterator[str]:
 
 
 def _next_test(
-    appliance: Appliance, readings: Sequence[Reading], suspects: Sequence[Suspect], wire_C: float
+    appliance: Appliance, readings: Sequence[Reading], suspects: Sequence[Suspect]
 ) -> BenchTest | None:
     """What tells most of the suspects apart, for its trouble, that has not been measured yet; None
     too for an appliance with too many switches to try."""
@@ -151,7 +148,7 @@ def _next_test(
         return None
     some = [exact(each.faults) for each in suspects[:_MOST_TOLD_APART]]
     try:
-        predicted = predict(appliance, some, wire_C)
+        predicted = predict(appliance, some)
     except SettingError:  # too many switches to try them all
         return None
     done = [as_test(appliance, reading) for reading in readings]

@@ -62,12 +62,12 @@ def seen(low: Floats, high: Floats, unit: str) -> tuple[Floats, Floats]:
     return np.minimum(least, top), np.minimum(most, top)
 
 
-def predict(appliance: Appliance, guesses: Sequence[Guess], wire_C: float) -> Predicted:
+def predict(appliance: Appliance, guesses: Sequence[Guess]) -> Predicted:
     """Every test at the bench with every guess; of tests that show the same whatever is wrong, the
     one that is the least trouble."""
     chosen = settings(appliance)
     every = _points(appliance, len(chosen) * len(guesses))
-    found = pairs(appliance, chosen, [guess.corners for guess in guesses], every, wire_C)
+    found = pairs(appliance, chosen, [guess.corners for guess in guesses], every)
     where, low, high = _columns(found, len(chosen))
     setting, red, black, _ = where.T
     places = [[trouble(appliance, (one, other)) for other in every] for one in every]
@@ -80,7 +80,7 @@ def predict(appliance: Appliance, guesses: Sequence[Guess], wire_C: float) -> Pr
     telling = np.flatnonzero(low.max(axis=1) > high.min(axis=1))
     kept = telling[_least(low[telling], high[telling], said[telling])]
     tests = [_test(appliance, where[number], every, chosen) for number in kept]
-    alone = list(_alone(appliance, guesses, wire_C))
+    alone = list(_alone(appliance, guesses))
     return Predicted(
         tuple(guesses),
         (*tests, *(each[0] for each in alone)),
@@ -171,7 +171,7 @@ def _least(low: Floats, high: Floats, cost: Floats) -> Indexes:
 
 
 def _alone(
-    appliance: Appliance, guesses: Sequence[Guess], wire_C: float
+    appliance: Appliance, guesses: Sequence[Guess]
 ) -> Iterator[tuple[BenchTest, Floats, Floats, Floats]]:
     """Each part by itself, with its wires off: only its own faults show."""
     for part, unhooked, points_of in by_itself(appliance):
@@ -181,7 +181,7 @@ def _alone(
         loose = unhook(appliance, unhooked)
         corners = [((),), *(guesses[number].corners for number in own)]
         ranges = [[(*corner, *loose) for corner in some] for some in corners]
-        found = pairs(appliance, chosen, ranges, points_of, wire_C)
+        found = pairs(appliance, chosen, ranges, points_of)
         for where, *ends in zip(*_columns(found, len(chosen)), strict=True):
             low, high = (np.full(len(guesses), shows[0]) for shows in ends)
             low[own], high[own] = (shows[1:] for shows in ends)

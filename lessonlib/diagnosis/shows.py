@@ -14,7 +14,6 @@ from lessonlib.diagnosis.at_readings import shown_at
 from lessonlib.diagnosis.bench_test import BenchTest, bench_test, reading_words
 from lessonlib.diagnosis.predicted import TOP, seen
 from lessonlib.diagnosis.ranges import exact
-from lessonlib.meter.alloys import WIRE_C
 from lessonlib.meter.ohmmeter import check_points
 from lessonlib.safety import AT_BENCH
 from lessonlib.tables import Table
@@ -75,7 +74,6 @@ def meter_shows(
     black: str,
     fault: Fault | str | None = None,
     unhooked: str = "",
-    wire_C: float = WIRE_C,
 ) -> MeterShows:
     """What a usual hand meter may show between two points of the unplugged appliance.
 
@@ -92,7 +90,7 @@ def meter_shows(
         for ends in ((red, black), (black, red))
     ]
     guess = exact(() if found is None else (found,))
-    shows = shown_at(appliance, [test.reading(None) for test in tests], [guess], wire_C)
+    shows = shown_at(appliance, [test.reading(None) for test in tests], [guess])
 
     def shown(number: int) -> Shown:
         test = tests[number]

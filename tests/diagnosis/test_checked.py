@@ -30,8 +30,8 @@ def ohms(value, setting=OFF, red="L", black="N", **meter):
     return ResistanceReading(ohm=value, red=red, black=black, setting=setting, **meter)
 
 
-def judged(appliance, reading, **more):
-    [one] = compare_readings(appliance, [reading], **more).rows
+def judged(appliance, reading):
+    [one] = compare_readings(appliance, [reading]).rows
     return one
 
 
@@ -86,8 +86,6 @@ def test_an_alloy_that_is_named_leaves_no_room_for_others():
     named = only(heats(280, "FeCrAl 25/5"))
     assert judged(named, ohms(160, {})).verdict == "off"
     assert judged(named, ohms(160, {})).usual == pytest.approx(230**2 / 280 / 1.030, rel=1e-12)
-    at_800_C = judged(named, ohms(160, {}), wire_C=800)
-    assert at_800_C.usual == pytest.approx(230**2 / 280 / 1.040, rel=1e-12)
 
 
 def test_power_goes_with_the_square_of_the_measured_voltage():
@@ -215,8 +213,6 @@ def test_points_settings_and_things_that_do_not_fit_are_refused():
         judged(URN, plug(1, {"S1": "max"}))
     with pytest.raises(ReadingError, match="found 132; accepted: a line such as"):
         judged(URN, 132)
-    with pytest.raises(ReadingError, match="wire temperature"):
-        judged(URN, ohms(132), wire_C=5000)
 
 
 def test_the_table_has_a_row_for_each_reading_and_says_how_to_measure():

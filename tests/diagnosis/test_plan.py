@@ -41,7 +41,7 @@ def followed(plan, measure):
 def by_brute_force(appliance):
     """Sets of faults that no test tells apart: every test splits every set, again and again, where
     nothing that it can show spans the gap."""
-    predicted = predict(appliance, plain_guesses(appliance), 600.0)
+    predicted = predict(appliance, plain_guesses(appliance))
     sets = [list(range(len(predicted.guesses)))]
     done = False
     while not done:
