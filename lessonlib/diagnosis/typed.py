@@ -82,11 +82,10 @@ def as_test(appliance: Appliance, reading: Reading) -> BenchTest | None:
 
 def where_words(appliance: Appliance, reading: Reading) -> str:
     """What was measured, and how the switches stood: "L to N, S1 on"."""
-    test = as_test(appliance, reading)
-    if test is not None:
-        return test.words
-    setting = setting_words(appliance, complete(appliance, reading.setting))
-    return f"{reading.where}, {setting}" if setting else reading.where
+    if isinstance(reading, PlugReading):
+        setting = setting_words(appliance, complete(appliance, reading.setting))
+        return f"{reading.where}, {setting}" if setting else reading.where
+    return str(as_test(appliance, reading))
 
 
 def _check_supply(appliance: Appliance, reading: PlugReading) -> None:
