@@ -88,27 +88,28 @@ def _fit(reading: Reading, low: Floats, usual: Floats, high: Floats) -> Floats:
 def shown_at(appliance: Appliance, readings: Sequence[Reading], guesses: Sequence[Guess]) -> Shown:
     """What every guess gives at every reading."""
     values = np.zeros((3, len(guesses), len(readings)))
-    together: dict[tuple[object, ...], list[int]] = {}
+    together: dict[str, list[int]] = {}  # by what is unhooked: one network for all of them
     for number, reading in enumerate(readings):
         if isinstance(reading, UnpluggedReading):
-            setting = complete(appliance, reading.setting)
-            together.setdefault((reading.unhooked, *setting.items()), []).append(number)
+            together.setdefault(reading.unhooked, []).append(number)
         else:
             values[..., number] = np.transpose(list(_at_plug(appliance, reading, guesses)))
-    for numbers in together.values():
+    for unhooked, numbers in together.items():
         some = [each for n in numbers if isinstance(each := readings[n], UnpluggedReading)]
-        loose = unhook(appliance, some[0].unhooked)
-        ranges = [[(*corner, *loose) for corner in guess.corners] for guess in guesses]
         points = tuple(dict.fromkeys(end for each in some for end in (each.red, each.black)))
-        setting = complete(appliance, some[0].setting)
-        found = pairs(appliance, [setting], ranges, points)
+        set_to = [complete(appliance, each.setting) for each in some]
+        settings = [each for number, each in enumerate(set_to) if each not in set_to[:number]]
+        loose = unhook(appliance, unhooked)
+        ranges = [[(*corner, *loose) for corner in guess.corners] for guess in guesses]
+        found = pairs(appliance, settings, ranges, points)
         volts = diode_volts(found)
         usual_V = found.forward * USUAL_DROP_V + found.usual_ohm * USUAL_DIODE_A
-        for number, reading in zip(numbers, some, strict=True):
+        for number, reading, setting in zip(numbers, some, set_to, strict=True):
             every = np.array((found.least_ohm, found.usual_ohm, found.most_ohm))
             if isinstance(reading, DiodeReading):
                 every = np.array((volts[0], usual_V, volts[1]))
-            read = every[..., points.index(reading.red), points.index(reading.black)]
+            at_ends = every[..., points.index(reading.red), points.index(reading.black)]
+            read = at_ends.reshape(3, len(settings), len(guesses))[:, settings.index(setting)]
             values[..., number] = np.where(read < TOP[reading.unit], read, np.inf)
     return Shown(readings, values)
 
