@@ -10,7 +10,7 @@ from typing import Literal
 from lessonlib.appliance.parts import TERMINALS, Appliance
 from lessonlib.appliance.settings import switch_words
 from lessonlib.appliance.terminals import metalwork, plug_fuse
-from lessonlib.meter.readings import DiodeReading, ResistanceReading, outward
+from lessonlib.meter.readings import outward
 from lessonlib.quantities import format_quantity
 
 Place = Literal["at the plug", "in the plug", "case open", "wire off"]
@@ -58,21 +58,6 @@ class BenchTest:
         if self.switches:
             said.append(self.switches)
         return ", ".join(said)
-
-    def reading(self, shows: float | None) -> ResistanceReading | DiodeReading:
-        """What was read, as `diagnose` takes it: `shows` in the test's unit, None for open. Raises
-        `ReadingError` for what no meter shows."""
-        red, black, setting, unhooked = self.red, self.black, self.setting, self.unhooked
-        if self.diode_range:
-            return DiodeReading(
-                red=red, black=black, volts=shows, setting=setting, unhooked=unhooked
-            )
-        return ResistanceReading(
-            red=red, black=black, ohm=shows, setting=setting, unhooked=unhooked
-        )
-
-    def __str__(self) -> str:
-        return self.words
 
 
 def place_of(appliance: Appliance, points: Sequence[str], unhooked: str = "") -> Place:

@@ -23,6 +23,7 @@ from lessonlib.diagnosis.separate import best_test
 from lessonlib.diagnosis.suspects import Diagnosis, RuledOut, Suspect
 from lessonlib.diagnosis.typed import Reading, as_test, readings_of, where_words
 from lessonlib.errors import SettingError
+from lessonlib.meter.readings import PlugReading
 
 # Guesses worked through at once, and suspects that a next test is looked for: our own choice.
 _BLOCK = 500
@@ -73,8 +74,9 @@ def diagnose(
             away = {row: (misses[row], float(apart[row].sum())) for row in rows}
             best = min(rows, key=lambda row: away[row])
             worst = int(np.argmax(apart[best]))
-            would = known.words(best, worst)
-            out.append((away[best], RuledOut(guesses[best], given[worst], where[worst], would)))
+            read, would = given[worst].text, known.words(best, worst)
+            why = f"{where[worst]}: read {read}, would be {would}"
+            out.append((away[best], RuledOut(guesses[best], why)))
     suspects.sort(key=lambda each: (bool(each.faults), not each.shown, -round(each.agreement, 2)))
     nearest = [] if suspects else sorted(out, key=lambda each: each[0])[:_NEAREST]
     return Diagnosis(
@@ -151,11 +153,11 @@ def _next_test(
         predicted = predict(appliance, some)
     except SettingError:  # too many switches to try them all
         return None
-    done = [as_test(appliance, reading) for reading in readings]
+    done = [as_test(appliance, one) for one in readings if not isinstance(one, PlugReading)]
     new = np.array([test not in done for test in predicted.tests], dtype=bool)
     if not new.any():
         return None
-    opened = any(test is not None and test.place in ("case open", "wire off") for test in done)
+    opened = any(test.place in ("case open", "wire off") for test in done)
     cost = predicted.trouble + np.where(new, 0.0, np.inf)
     found = best_test(replace(predicted, trouble=cost), np.arange(len(some)), opened)
     return None if found is None else predicted.tests[found[0]]

@@ -47,23 +47,16 @@ class Suspect:
 
 @dataclass(frozen=True)
 class RuledOut:
-    """What does not agree, and the reading that it is farthest from; `expected` is what it would
+    """What does not agree, and why: the reading that it is farthest from, against what it would
     read there."""
 
     guess: Guess
-    reading: Reading
-    where: str
-    expected: str
+    why: str
 
     @property
     def words(self) -> str:
         """The faults in words, without a size: none agrees."""
         return self.guess.unsized
-
-    @property
-    def why(self) -> str:
-        """The reading against what it would be: "L–N, S1 on: 33.1 Ω, and not open"."""
-        return f"{self.where}: read {self.reading.text}, would be {self.expected}"
 
 
 @dataclass(frozen=True, repr=False)

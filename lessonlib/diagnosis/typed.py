@@ -66,10 +66,8 @@ def _reading(appliance: Appliance, given: object) -> Reading:
     return found
 
 
-def as_test(appliance: Appliance, reading: Reading) -> BenchTest | None:
-    """The test that gave `reading`; None for one at the plug."""
-    if not isinstance(reading, UnpluggedReading):
-        return None
+def as_test(appliance: Appliance, reading: ResistanceReading | DiodeReading) -> BenchTest:
+    """The test that gave `reading`."""
     return bench_test(
         appliance,
         reading.red,
@@ -85,7 +83,7 @@ def where_words(appliance: Appliance, reading: Reading) -> str:
     if isinstance(reading, PlugReading):
         setting = setting_words(appliance, complete(appliance, reading.setting))
         return f"{reading.where}, {setting}" if setting else reading.where
-    return str(as_test(appliance, reading))
+    return as_test(appliance, reading).words
 
 
 def _check_supply(appliance: Appliance, reading: PlugReading) -> None:
