@@ -64,9 +64,12 @@ def pairs(
     sizes between which they lie."""
     network = opened(appliance)
     at = np.array([network.nodes.index(point) for point in points], dtype=np.intp)
+    spans = np.array([_span(part, appliance.supply.voltage_V) for part in network.parts])
     least, usual, most = (
-        _between(replace(network, conductance_S=level), settings, ranges, side)
-        for level, side in zip(_levels(network), (max, None, min), strict=True)
+        _between(
+            replace(network, conductance_S=network.conductance_S * share), settings, ranges, side
+        )
+        for share, side in zip(spans.T, (max, None, min), strict=True)
     )
     least_ohm, forward = _with_diodes(network, least, at)
     usual_ohm, _ = _with_diodes(network, usual, at)
@@ -77,13 +80,6 @@ def pairs(
         forward_ohm, _ = _with_diodes(network, most, at)
     every = (least_ohm, usual_ohm, forward_ohm, blocked_ohm, most_ohm)
     return Pairs(tuple(points), *every, forward)
-
-
-def _levels(network: Network) -> tuple[Floats, Floats, Floats]:
-    """Conductances of all branches at their parts' least, usual and most resistance."""
-    spans = [_span(part, network.appliance.supply.voltage_V) for part in network.parts]
-    least, usual, most = (network.conductance_S * share for share in np.array(spans).T)
-    return least, usual, most
 
 
 def _span(part: Part | None, supply_V: float) -> tuple[float, float, float]:
