@@ -49,7 +49,6 @@ def by_networkx(appliance, reading):
     for pair in joins:
         group.union(*pair)
     red, black = group[reading.red], group[reading.black]
-    ends = [(group[first], group[second], ohm) for first, second, ohm in resistors]
     graph = nx.MultiGraph()
     graph.add_nodes_from((red, black))
     graph.add_edges_from(
