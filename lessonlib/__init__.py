@@ -57,15 +57,13 @@ if TYPE_CHECKING:
     from lessonlib.diagnosis.diagnose import diagnose as diagnose
     from lessonlib.diagnosis.lugs import lugs as lugs
     from lessonlib.diagnosis.plan import test_plan as test_plan
-    from lessonlib.diagnosis.shows import meter_shows as meter_shows
     from lessonlib.families.family import compare as compare
     from lessonlib.families.family import family as family
     from lessonlib.heat.protection import protections as protections
     from lessonlib.heat.run import heat_up as heat_up
     from lessonlib.heat.story import protection_story as protection_story
     from lessonlib.limits.half_wave import half_wave_allowed as half_wave_allowed
-    from lessonlib.meter.earth_tests import earth_continuity as earth_continuity
-    from lessonlib.meter.earth_tests import insulation as insulation
+    from lessonlib.meter.insulation import insulation as insulation
     from lessonlib.meter.kinds import meter_kinds as meter_kinds
     from lessonlib.meter.ohm_table import meter_table as meter_table
     from lessonlib.meter.ohmmeter import resistance as resistance
@@ -73,7 +71,6 @@ if TYPE_CHECKING:
     from lessonlib.meter.readings import DiodeReading as DiodeReading
     from lessonlib.meter.readings import PowerReading as PowerReading
     from lessonlib.meter.readings import ResistanceReading as ResistanceReading
-    from lessonlib.meter.voltmeter import voltages as voltages
     from lessonlib.panels.fault_bench import fault_bench as fault_bench
     from lessonlib.panels.heating import heating_panel as heating_panel
     from lessonlib.panels.widget import panel as panel
@@ -115,15 +112,12 @@ _FRONT_DOOR = {
     "state_table": "circuit.table",
     "waveform": "circuit.waveform",
     "resistance": "meter.ohmmeter",
-    "earth_continuity": "meter.earth_tests",
-    "insulation": "meter.earth_tests",
-    "voltages": "meter.voltmeter",
+    "insulation": "meter.insulation",
     "meter_kinds": "meter.kinds",
     "meter_table": "meter.ohm_table",
     "diagnose": "diagnosis.diagnose",
     "test_plan": "diagnosis.plan",
     "lugs": "diagnosis.lugs",
-    "meter_shows": "diagnosis.shows",
     "heat_up": "heat.run",
     "protections": "heat.protection",
     "protection_story": "heat.story",

@@ -14,13 +14,8 @@ from lessonlib.circuit.network import Flags, Floats
 from lessonlib.circuit.opened import cases_with, network_for
 from lessonlib.circuit.situation import situation
 from lessonlib.circuit.totals import totals_of
-from lessonlib.diagnosis.predicted import (
-    TOP,
-    USUAL_DIODE_A,
-    USUAL_DROP_V,
-    diode_volts,
-    unhook,
-)
+from lessonlib.diagnosis.bench_test import reading_words
+from lessonlib.diagnosis.predicted import TOP, USUAL_DIODE_A, USUAL_DROP_V, diode_volts, unhook
 from lessonlib.diagnosis.ranges import Guess
 from lessonlib.diagnosis.typed import Reading
 from lessonlib.meter.expected import LEADS_OHM, room_at_plug
@@ -30,51 +25,53 @@ from lessonlib.meter.readings import DiodeReading, PlugReading, PowerReading, Un
 
 @dataclass(frozen=True, eq=False)
 class Shown:
-    """Arrays (guesses, readings), in each reading's unit: from `low` to `high`, `usual` by the
-    file. Infinite where open, or a short circuit at the plug."""
+    """What every guess gives at each of `readings`, in its unit: an array (3, guesses, readings) of
+    the least, the usual, which is by the file, and the most. Infinite where open, or a short
+    circuit at the plug."""
 
-    low: Floats
-    usual: Floats
-    high: Floats
+    readings: Sequence[Reading]
+    values: Floats
 
-    def agrees(self, readings: Sequence[Reading]) -> Flags:
+    def agrees(self) -> Flags:
         """Whether each guess gives each reading."""
-        least, most = np.array([_span(reading) for reading in readings]).T
-        return np.asarray((self.low <= most) & (self.high >= least))
+        low, _, high = self.values
+        least, most = self._spans()
+        return np.asarray((low <= most) & (high >= least))
 
-    def fit(self, readings: Sequence[Reading]) -> Floats:
-        """How well: 1 for what the file says, 0 at the limits of what may be."""
-        return np.column_stack(
-            [
-                _fit(reading, self.low[:, k], self.usual[:, k], self.high[:, k])
-                for k, reading in enumerate(readings)
-            ]
-        )
+    def fit(self) -> Floats:
+        """How well each guess gives all readings: 1 for what the file says, 0 at the limits of what
+        may be."""
+        found = [_fit(one, *self.values[..., k]) for k, one in enumerate(self.readings)]
+        return np.asarray(np.mean(found, axis=0))
 
-    def apart(self, readings: Sequence[Reading]) -> Floats:
+    def words(self, guess: int, reading: int) -> str:
+        """What a guess would give where that was read, in words."""
+        low, _, high = self.values[:, guess, reading].tolist()
+        return reading_words(low, high, self.readings[reading].unit)
+
+    def apart(self) -> Floats:
         """How far each guess is from each reading: the logarithm of a ratio, 0 where it agrees."""
-        least, most = np.array([_span(reading) for reading in readings]).T
-        floor = np.array([_floor(reading) for reading in readings])
+        least, most = self._spans()
+        floor = np.array([_floor(reading) for reading in self.readings])
+        low, _, high = np.log(np.clip(self.values, 0.0, 1e12) + floor)
+        least, most = np.log(np.clip((least, most), 0.0, 1e12) + floor)
+        return np.asarray(np.maximum(np.maximum(low - most, least - high), 0.0))
 
-        def log(values: Floats) -> Floats:
-            return np.asarray(np.log(np.clip(values, 0.0, 1e12) + floor))
-
-        above, below = log(self.low) - log(most), log(least) - log(self.high)
-        return np.asarray(np.maximum(np.maximum(above, below), 0.0))
+    def _spans(self) -> tuple[Floats, Floats]:
+        """What may be there, at least and at most, where each reading was read."""
+        spans = []
+        for reading in self.readings:
+            top = TOP.get(reading.unit, np.inf)
+            leads = LEADS_OHM if reading.unit == "Ω" else 0.0
+            low, high = reading.value - reading.tolerance - leads, reading.value + reading.tolerance
+            spans.append((top, np.inf) if reading.value >= top else (low, high))
+        least, most = np.array(spans).T
+        return least, most
 
 
 def _floor(reading: Reading) -> float:
     """Below this all values are alike."""
     return max(reading.tolerance, LEADS_OHM if reading.unit == "Ω" else 0.0, 1e-9)
-
-
-def _span(reading: Reading) -> tuple[float, float]:
-    """What may be there where `reading` was read."""
-    top = TOP.get(reading.unit, np.inf)
-    leads = LEADS_OHM if reading.unit == "Ω" else 0.0
-    if reading.value >= top:
-        return top, np.inf
-    return reading.value - reading.tolerance - leads, reading.value + reading.tolerance
 
 
 def _fit(reading: Reading, low: Floats, usual: Floats, high: Floats) -> Floats:
@@ -88,63 +85,33 @@ def _fit(reading: Reading, low: Floats, usual: Floats, high: Floats) -> Floats:
     return np.asarray(np.clip(1 - np.abs(here - middle) / room, 0.0, 1.0))
 
 
-def shown_at(
-    appliance: Appliance, readings: Sequence[Reading], guesses: Sequence[Guess], wire_C: float
-) -> Shown:
+def shown_at(appliance: Appliance, readings: Sequence[Reading], guesses: Sequence[Guess]) -> Shown:
     """What every guess gives at every reading."""
-    size = (len(guesses), len(readings))
-    shown = Shown(np.zeros(size), np.zeros(size), np.zeros(size))
-    unplugged: dict[str, list[int]] = {}
+    values = np.zeros((3, len(guesses), len(readings)))
+    together: dict[str, list[int]] = {}  # by what is unhooked: one network for all of them
     for number, reading in enumerate(readings):
         if isinstance(reading, UnpluggedReading):
-            unplugged.setdefault(reading.unhooked, []).append(number)
+            together.setdefault(reading.unhooked, []).append(number)
         else:
-            values = np.array(list(_at_plug(appliance, reading, guesses)))
-            shown.low[:, number], shown.usual[:, number], shown.high[:, number] = values.T
-    for unhooked, numbers in unplugged.items():
-        some = [readings[number] for number in numbers]
-        of_each = _by_pairs(appliance, some, guesses, unhooked, wire_C)
-        for number, (low, usual, high) in zip(numbers, of_each, strict=True):
-            shown.low[:, number], shown.usual[:, number], shown.high[:, number] = low, usual, high
-    return shown
-
-
-def _by_pairs(
-    appliance: Appliance,
-    readings: Sequence[Reading],
-    guesses: Sequence[Guess],
-    unhooked: str,
-    wire_C: float,
-) -> Iterator[tuple[Floats, Floats, Floats]]:
-    settings: list[dict[str, str]] = []
-    at: dict[str, None] = {}
-    for reading in readings:
-        setting = complete(appliance, reading.setting)
-        if setting not in settings:
-            settings.append(setting)
-        at.update(dict.fromkeys(_ends(reading)))
-    loose = unhook(appliance, unhooked)
-    ranges = [[(*corner, *loose) for corner in guess.corners] for guess in guesses]
-    found = pairs(appliance, settings, ranges, tuple(at), wire_C)
-    volts = diode_volts(found)
-    usual_V = found.forward * USUAL_DROP_V + found.usual_ohm * USUAL_DIODE_A
-    for reading in readings:
-        row = settings.index(complete(appliance, reading.setting))
-        red, black = (found.points.index(point) for point in _ends(reading))
-        cases = slice(row * len(guesses), (row + 1) * len(guesses))
-        every = (found.least_ohm, found.usual_ohm, found.most_ohm)
-        if isinstance(reading, DiodeReading):
-            every = (volts[0], usual_V, volts[1])
-        top = TOP[reading.unit]
-        low, usual, high = (
-            np.where((values := each[cases, red, black]) < top, values, np.inf) for each in every
-        )
-        yield low, usual, high
-
-
-def _ends(reading: Reading) -> tuple[str, str]:
-    assert isinstance(reading, UnpluggedReading)
-    return reading.red, reading.black
+            values[..., number] = np.transpose(list(_at_plug(appliance, reading, guesses)))
+    for unhooked, numbers in together.items():
+        some = [each for n in numbers if isinstance(each := readings[n], UnpluggedReading)]
+        points = tuple(dict.fromkeys(end for each in some for end in (each.red, each.black)))
+        set_to = [complete(appliance, each.setting) for each in some]
+        settings = [each for number, each in enumerate(set_to) if each not in set_to[:number]]
+        loose = unhook(appliance, unhooked)
+        ranges = [[(*corner, *loose) for corner in guess.corners] for guess in guesses]
+        found = pairs(appliance, settings, ranges, points)
+        volts = diode_volts(found)
+        usual_V = found.forward * USUAL_DROP_V + found.usual_ohm * USUAL_DIODE_A
+        for number, reading, setting in zip(numbers, some, set_to, strict=True):
+            every = np.array((found.least_ohm, found.usual_ohm, found.most_ohm))
+            if isinstance(reading, DiodeReading):
+                every = np.array((volts[0], usual_V, volts[1]))
+            at_ends = every[..., points.index(reading.red), points.index(reading.black)]
+            read = at_ends.reshape(3, len(settings), len(guesses))[:, settings.index(setting)]
+            values[..., number] = np.where(read < TOP[reading.unit], read, np.inf)
+    return Shown(readings, values)
 
 
 def _at_plug(
@@ -159,17 +126,13 @@ def _at_plug(
     short = shorts(network, cases, at.hot, at.peak_V)
     totals = totals_of(network, cases, np.flatnonzero(~short), at.hot, at.peak_V)
     power_W = np.where(short, np.inf, totals.power.sum(axis=1))
-    value = np.where(short, np.inf, np.sqrt(np.maximum(totals.drawn2, 0.0)))
-    if isinstance(reading, PowerReading):
-        value = power_W
+    value = power_W
+    if not isinstance(reading, PowerReading):
+        value = np.where(short, np.inf, np.sqrt(np.maximum(totals.drawn2, 0.0)))
+    room = [room_at_plug(appliance, reading, min(watts, 1e5)) for watts in power_W.tolist()]
+    low, high = (value * share for share in np.transpose(room))
     case = 0
     for guess in guesses:
         own = slice(case, case + 1 + len(guess.corners))
+        yield float(low[own].min()), float(value[case]), float(high[own].max())
         case = own.stop
-        ends = [
-            (each * least, each * most)
-            for each, watts in zip(value[own].tolist(), power_W[own].tolist(), strict=True)
-            for least, most in [room_at_plug(appliance, reading, min(watts, 1e5))]
-        ]
-        usual = float(value[own.start])
-        yield min(low for low, _ in ends), usual, max(high for _, high in ends)

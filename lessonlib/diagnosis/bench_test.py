@@ -10,25 +10,20 @@ from typing import Literal
 from lessonlib.appliance.parts import TERMINALS, Appliance
 from lessonlib.appliance.settings import switch_words
 from lessonlib.appliance.terminals import metalwork, plug_fuse
-from lessonlib.meter.readings import DiodeReading, ResistanceReading, outward
+from lessonlib.meter.readings import outward
 from lessonlib.quantities import format_quantity
 
 Place = Literal["at the plug", "in the plug", "case open", "wire off"]
 
 # Trouble of each place, of moving the leads there, and of a switch that has to be turned: common
-# sense, our own choice. What is open stays open.
-_TROUBLE: dict[Place, float] = {
-    "at the plug": 1.0,
-    "in the plug": 3.0,
-    "case open": 10.0,
-    "wire off": 15.0,
+# sense, our own choice. Before the case is open, and after: what is open stays open.
+_TROUBLE: dict[Place, tuple[float, float]] = {
+    "at the plug": (1.0, 1.0),
+    "in the plug": (3.0, 3.0),
+    "case open": (10.0, 2.0),
+    "wire off": (15.0, 7.0),
 }
-_ONCE_OPEN: dict[Place, float] = {
-    "at the plug": 1.0,
-    "in the plug": 3.0,
-    "case open": 2.0,
-    "wire off": 7.0,
-}
+_IN_PLUG_TOO = 2.0
 TURN = 0.2
 
 
@@ -64,21 +59,6 @@ class BenchTest:
             said.append(self.switches)
         return ", ".join(said)
 
-    def reading(self, shows: float | None) -> ResistanceReading | DiodeReading:
-        """What was read, as `diagnose` takes it: `shows` in the test's unit, None for open. Raises
-        `ReadingError` for what no meter shows."""
-        red, black, setting, unhooked = self.red, self.black, self.setting, self.unhooked
-        if self.diode_range:
-            return DiodeReading(
-                red=red, black=black, volts=shows, setting=setting, unhooked=unhooked
-            )
-        return ResistanceReading(
-            red=red, black=black, ohm=shows, setting=setting, unhooked=unhooked
-        )
-
-    def __str__(self) -> str:
-        return self.words
-
 
 def place_of(appliance: Appliance, points: Sequence[str], unhooked: str = "") -> Place:
     """Where one has to get at for a test between these points."""
@@ -91,9 +71,13 @@ def place_of(appliance: Appliance, points: Sequence[str], unhooked: str = "") ->
     return "in the plug" if in_plug.issuperset(points) else "case open"
 
 
-def trouble(place: Place, turned: int, opened: bool) -> float:
-    """How much trouble a test is, with so many switches turned; `opened` once the case is open."""
-    return (_ONCE_OPEN if opened else _TROUBLE)[place] + TURN * turned
+def trouble(appliance: Appliance, points: Sequence[str], unhooked: str = "") -> tuple[float, float]:
+    """How much trouble a test is, before the case is open and after; switches apart."""
+    place = place_of(appliance, points, unhooked)
+    # one lead in the plug and the other inside: both have to be open
+    more = _IN_PLUG_TOO if place == "case open" and plug_fuse(appliance) in points else 0.0
+    before, after = _TROUBLE[place]
+    return before + more, after + more
 
 
 def bench_test(

@@ -18,7 +18,6 @@ from lessonlib.diagnosis.at_readings import shown_at
 from lessonlib.diagnosis.bench_test import span_words, value_words
 from lessonlib.diagnosis.ranges import exact
 from lessonlib.diagnosis.typed import Reading, readings_of, where_words
-from lessonlib.meter.alloys import WIRE_C
 from lessonlib.meter.expected import LEADS_OHM
 from lessonlib.meter.readings import UnpluggedReading
 from lessonlib.safety import AT_BENCH, AT_PLUG
@@ -101,36 +100,32 @@ class CheckedTable(Table):
         ]
 
 
-def compare_readings(
-    appliance: Appliance, readings: object, *, wire_C: float = WIRE_C
-) -> CheckedTable:
+def compare_readings(appliance: Appliance, readings: object) -> CheckedTable:
     """Each of `readings` by itself against a sound `appliance`: see `readings_of` for the forms
-    they may have. `wire_C` is how hot the wire is at work, degrees Celsius.
+    they may have.
 
     Raises `ReadingError` or `SettingError` (both `ValueError`) as `diagnose` does.
     """
     given = readings_of(appliance, readings)
-    sound = shown_at(appliance, given, [exact(())], wire_C)
-    agrees = sound.agrees(given)
+    sound = shown_at(appliance, given, [exact(())])
+    agrees = sound.agrees()[0]
     rows = []
     for number, reading in enumerate(given):
-        low, usual, high = (
-            float(values[0, number]) for values in (sound.low, sound.usual, sound.high)
-        )
+        low, usual, high = sound.values[:, 0, number].tolist()
         near = reading.value == usual or abs(reading.value - usual) <= reading.tolerance
         verdict: Verdict = "off"
         slips: tuple[str, ...] = ()
-        if agrees[0, number]:
+        if agrees[number]:
             verdict = "agrees" if near else "within the limits"
         else:
-            slips = tuple(_slips(appliance, reading, wire_C))
+            slips = tuple(_slips(appliance, reading))
         leads = LEADS_OHM if reading.unit == "Ω" else 0.0
         where = where_words(appliance, reading)
         rows.append(Checked(reading, where, low, usual, high + leads, verdict, slips))
     return CheckedTable(appliance, tuple(rows))
 
 
-def _slips(appliance: Appliance, reading: Reading, wire_C: float) -> Iterator[str]:
+def _slips(appliance: Appliance, reading: Reading) -> Iterator[str]:
     """What a sound appliance would give the same reading with."""
     others: dict[str, Reading] = {}
     if isinstance(reading, UnpluggedReading):
@@ -143,5 +138,5 @@ def _slips(appliance: Appliance, reading: Reading, wire_C: float) -> Iterator[st
                 others[f"{part.name} at {position}"] = replace(reading, setting=turned)
     if others:
         given = list(others.values())
-        sound = shown_at(appliance, given, [exact(())], wire_C).agrees(given)[0]
+        sound = shown_at(appliance, given, [exact(())]).agrees()[0]
         yield from (name for name, fits in zip(others, sound, strict=True) if fits)

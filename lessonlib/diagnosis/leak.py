@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
-from lessonlib.circuit.network import Floats
 from lessonlib.diagnosis.lug_network import Resistors
+from lessonlib.diagnosis.lug_readings import slack_of
 from lessonlib.limits.earth import HEATER_INSULATION_OHM
 from lessonlib.meter.ohmmeter import ohms
 
@@ -31,13 +31,11 @@ class Leak:
         """The place in words."""
         if not self.places:
             return f"from {self.lugs[0]}"
-        if len(self.places) > 1:
-            return f"somewhere between {' and '.join((self.lugs[0], self.lugs[-1]))}"
         (one, other), low, high = self.places[0]
-        if high - low > 0.5:
+        if len(self.places) > 1:
+            one, other = self.lugs[0], self.lugs[-1]
+        if len(self.places) > 1 or high - low > 0.5:
             return f"somewhere between {one} and {other}"
-        if high - low < 0.05:
-            return f"about {50 * (low + high):.0f} % of the way from {one} to {other}"
         return f"{100 * low:.0f} to {100 * high:.0f} % of the way from {one} to {other}"
 
     def __str__(self) -> str:
@@ -51,35 +49,26 @@ class Leak:
 
 
 def leak_of(
-    circuit: Sequence[str],
-    resistors: Resistors,
-    to_case: Mapping[int, float],
-    slack: Mapping[int, float],
+    circuit: tuple[str, ...], resistors: Resistors, to_case: Mapping[int, float]
 ) -> Leak | None:
     """The one leak that gives these readings to the case, in ohms, from points of a circuit; None
     where no single leak does."""
     if not resistors.pairs:
-        return Leak(tuple(circuit), min(to_case.values()), ())
+        return Leak(circuit, min(to_case.values()), ())
     share = np.linspace(0, 1, _STEPS + 1)
     places, best = [], (-1.0, 0.0)
-    for index, (one, other) in enumerate(resistors.pairs):
-        rest = {point: ohm - _to(resistors, index, share, point) for point, ohm in to_case.items()}
-        low = np.max([ohm - slack[point] for point, ohm in rest.items()], axis=0)
-        high = np.min([ohm + slack[point] for point, ohm in rest.items()], axis=0)
+    for (one, other), own_ohm in zip(resistors.pairs, resistors.ohm, strict=True):
+        # along a resistor the potential falls evenly, and 1 A put in there spreads to its two ends
+        at = resistors.potential
+        near = np.outer(1 - share, at[one]) + np.outer(share, at[other])
+        own = (1 - share) * near[:, one] + share * near[:, other] + share * (1 - share) * own_ohm
+        rest = [ohm - (at[p, p] + own - 2 * near[:, p]) for p, ohm in to_case.items()]
+        slack = [[slack_of(ohm)] for ohm in to_case.values()]
+        low, high = np.max(np.subtract(rest, slack), axis=0), np.min(np.add(rest, slack), axis=0)
         fits = share[(low <= high) & (high >= 0)]
         if fits.size:
             places.append(((circuit[one], circuit[other]), float(fits[0]), float(fits[-1])))
-            at = int(np.argmax(high - low))
-            best = max(best, (float(high[at] - low[at]), max(0.0, float(low[at] + high[at]) / 2)))
-    return Leak(tuple(circuit), best[1], tuple(places)) if places else None
-
-
-def _to(resistors: Resistors, index: int, share: Floats, point: int) -> Floats:
-    """The resistance from a point to places along a resistor, in ohms. Along it the potential
-    falls evenly, and 1 A put in there spreads to its two ends."""
-    one, other = resistors.pairs[index]
-    inverse = resistors.inverse
-    near = (1 - share) * inverse[point, one] + share * inverse[point, other]
-    own = (1 - share) ** 2 * inverse[one, one] + share**2 * inverse[other, other]
-    own = own + share * (1 - share) * (2 * inverse[one, other] + resistors.ohm[index])
-    return np.asarray(inverse[point, point] + own - 2 * near)
+            middle = int(np.argmax(high - low))
+            ohm = max(0.0, float(low[middle] + high[middle]) / 2)
+            best = max(best, (float(high[middle] - low[middle]), ohm))
+    return Leak(circuit, best[1], tuple(places)) if places else None

@@ -2,22 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import combinations, product
 
 import networkx as nx
 import numpy as np
 
 from lessonlib.diagnosis.leak import Leak, leak_of
-from lessonlib.diagnosis.lug_network import (
-    Readings,
-    Resistors,
-    fewest_resistors,
-    star,
-    too_long,
-)
-from lessonlib.diagnosis.lug_readings import LugReadings
+from lessonlib.diagnosis.lug_network import Readings, Resistors, fewest_resistors, star
+from lessonlib.diagnosis.lug_readings import CASE, LugReadings, Pair, slack_of
 from lessonlib.meter.ohmmeter import ohms
 from lessonlib.words import listed
 
@@ -32,6 +26,10 @@ INSIDE = "a joint inside"
 """Stands for the end of an element that has no lug."""
 
 
+class Contradiction(Exception):
+    """Why not all readings can be true."""
+
+
 @dataclass(frozen=True)
 class LugElement:
     """An element, or several that read as one, between two lugs. The power is that of the
@@ -43,88 +41,77 @@ class LugElement:
 
 
 class Block:
-    """The lugs in circuits, each with the fewest elements that agree with the readings."""
+    """The lugs in circuits, each with the fewest elements that agree with the readings. Raises
+    `Contradiction` where they cannot all be true."""
 
     def __init__(self, read: LugReadings, volts: float) -> None:
         self.read = read
         self.volts = volts
+        if read.differing:
+            pairs = listed(["–".join(pair) for pair in read.differing])
+            raise Contradiction(
+                f"The two readings of {pairs} differ: turned round, the leads must read the same. "
+                "Measure again, and press the tips on bare metal."
+            )
         finite = {pair: ohm for pair, ohm in read.among_lugs.items() if ohm is not None}
-        straps = nx.Graph([pair for pair, ohm in finite.items() if ohm <= STRAP_OHM])
-        straps.add_nodes_from(read.lugs)
-        self.straps = [tuple(read.in_order(lugs)) for lugs in nx.connected_components(straps)]
-        self.straps.sort(key=lambda strap: read.lugs.index(strap[0]))
+        self.straps = _joined(read.lugs, (pair for pair, ohm in finite.items() if ohm <= STRAP_OHM))
         self.point = {lug: strap[0] for strap in self.straps for lug in strap}
-        paths = nx.Graph([(self.point[one], self.point[other]) for one, other in finite])
-        paths.add_nodes_from(strap[0] for strap in self.straps)
-        self.circuits = [read.in_order(points) for points in nx.connected_components(paths)]
-        self.circuits.sort(key=lambda circuit: read.lugs.index(circuit[0]))
-        self.contradiction = self._open_inside()
-        self.resistors: list[Resistors] = []
+        points = [strap[0] for strap in self.straps]
+        self.circuits = _joined(points, ((self.point[a], self.point[b]) for a, b in finite))
+        for (one, other), ohm in read.among_lugs.items():
+            if ohm is None and self._circuit_of(one) == self._circuit_of(other):
+                raise Contradiction(
+                    f"{one}–{other} reads open, yet the other readings lead from {one} to {other}."
+                )
+        self.resistors: dict[tuple[str, ...], Resistors] = {}
         self.elements: list[LugElement] = []
         self.doubts: list[str] = []
         self.leaks: list[Leak] = []
         for circuit in self.circuits:
-            if not self.contradiction:
-                self._solve(circuit)
+            self._find_elements(circuit)
+            self._find_leak(circuit)
 
-    def _circuit_of(self, lug: str) -> int:
-        return next(n for n, points in enumerate(self.circuits) if self.point[lug] in points)
+    def _circuit_of(self, lug: str) -> tuple[str, ...]:
+        return next(points for points in self.circuits if self.point[lug] in points)
 
-    def _open_inside(self) -> str:
-        for (one, other), ohm in self.read.among_lugs.items():
-            if ohm is None and self._circuit_of(one) == self._circuit_of(other):
-                return (
-                    f"{one}–{other} reads open, yet the other readings lead from {one} to {other}."
-                )
-        return ""
-
-    def _solve(self, circuit: list[str]) -> None:
-        pairs, ohm, slack = [], [], []
-        for (one, other), value in self.read.among_lugs.items():
-            if value is None or self.point[one] not in circuit:
-                continue
-            ends = sorted(circuit.index(self.point[lug]) for lug in (one, other))
-            if ends[0] != ends[1]:
-                pairs.append((ends[0], ends[1]))
-                ohm.append(value)
-                slack.append(self.read.slack_of(value))
-        if not pairs:
-            self.resistors.append(Resistors(len(circuit), (), np.zeros(0)))
-        else:
-            readings = Readings(len(circuit), tuple(pairs), np.array(ohm), np.array(slack))
-            self.contradiction = _too_long(circuit, readings)
-            if self.contradiction:
-                return
-            found = fewest_resistors(readings)
-            self.resistors.append(found)
-            if not found.agrees:
-                self.contradiction = (
-                    f"No elements between {listed(circuit)} give all of these readings."
-                )
-                return
-            self._name(circuit, readings, found)
-        self._find_leak(circuit)
-
-    def _name(self, circuit: list[str], readings: Readings, found: Resistors) -> None:
+    def _find_elements(self, circuit: tuple[str, ...]) -> None:
         """The elements of one circuit, with what else the readings could mean."""
+        if len(circuit) == 1:
+            self.resistors[circuit] = Resistors((), np.zeros(0), np.zeros((1, 1)))
+            return
+        pairs, ohm = [], []
+        for pair, value in self.read.among_lugs.items():
+            ends = self._in_order(circuit, pair)
+            if value is not None and len(ends) == 2:
+                pairs.append((circuit.index(ends[0]), circuit.index(ends[1])))
+                ohm.append(value)
+        _check_ways_round(circuit, dict(zip(pairs, ohm, strict=True)))
+        slack = np.array([slack_of(value) for value in ohm])
+        readings = Readings(len(circuit), tuple(pairs), np.array(ohm), slack)
+        found = self.resistors[circuit] = fewest_resistors(readings)
+        if not found.agrees:
+            said = listed(circuit)
+            raise Contradiction(f"No elements between {said} give all of these readings.")
         count = len(circuit)
-        in_ring = count >= 3 and len(found.pairs) == count * (count - 1) // 2
-        arms = star(readings) if in_ring else None
+        arms = star(readings) if len(found.pairs) == count * (count - 1) // 2 >= count else None
         if arms is not None and count > 3:
             self._add([(lug, INSIDE) for lug in circuit], arms)
             return
-        names = [(circuit[one], circuit[other]) for one, other in found.pairs]
-        self._add(names, found.ohm)
+        self._add([(circuit[one], circuit[other]) for one, other in found.pairs], found.ohm)
         if arms is not None:
-            said = listed(
-                [f"{ohms(float(arm))} to {lug}" for lug, arm in zip(circuit, arms, strict=True)]
-            )
+            each = zip(circuit, arms.tolist(), strict=True)
+            said = listed([f"{ohms(arm)} to {lug}" for lug, arm in each])
             self.doubts.append(
                 f"{listed(circuit)} are a ring of three, or three elements from {INSIDE}: {said}. "
                 "No reading at the lugs tells which."
             )
 
-    def _add(self, between: list[tuple[str, str]], values: Iterable[float]) -> None:
+    def _in_order(self, circuit: tuple[str, ...], pair: Pair) -> list[str]:
+        """The points of a circuit that a pair was read between, in its order."""
+        ends = {self.point[lug] for lug in pair}
+        return [point for point in circuit if point in ends]
+
+    def _add(self, between: Sequence[Pair], values: Iterable[float]) -> None:
         for pair, ohm in zip(between, values, strict=True):
             power_W = self.volts**2 / float(ohm)
             if power_W >= LEAST_W:
@@ -135,75 +122,69 @@ class Block:
                     "carbon or the case lets a little current through there."
                 )
 
-    def _find_leak(self, circuit: list[str]) -> None:
-        at = {
-            circuit.index(self.point[lug]): ohm
-            for lug, ohm in self.read.to_case.items()
-            if self.point[lug] in circuit
-        }
-        if not any(ohm is not None for ohm in at.values()):
+    def _find_leak(self, circuit: tuple[str, ...]) -> None:
+        read = {self.point[lug]: ohm for lug, ohm in self.read.to_case.items()}
+        here = {point: read[point] for point in circuit if point in read}
+        leaking = {circuit.index(point): ohm for point, ohm in here.items() if ohm is not None}
+        if not leaking:
             return
-        known = {point: ohm for point, ohm in at.items() if ohm is not None}
-        if len(known) < len(at):
-            open_lug = next(circuit[point] for point, ohm in at.items() if ohm is None)
-            leaking = next(circuit[point] for point in known)
-            self.contradiction = (
-                f"{open_lug} reads open to the case, yet {leaking}, which it leads to, does not."
-            )
-            return
-        slack = {point: self.read.slack_of(ohm) for point, ohm in known.items()}
-        leak = leak_of(circuit, self.resistors[-1], known, slack)
+        for point, ohm in here.items():
+            if ohm is None:
+                raise Contradiction(
+                    f"{point} reads open to the case, yet {circuit[min(leaking)]}, which it leads "
+                    "to, does not."
+                )
+        leak = leak_of(circuit, self.resistors[circuit], leaking)
         if leak is None:
-            self.contradiction = (
+            raise Contradiction(
                 f"The readings from {listed(circuit)} to the case do not fit one leak."
             )
-        else:
-            self.leaks.append(leak)
+        self.leaks.append(leak)
 
-    def expected(self, pair: tuple[str, str]) -> float | None:
+    def expected(self, pair: Pair) -> float | None:
         """What a pair should read: None for open, or for the case where nothing leaks."""
-        one, other = pair
-        if self.read.case in pair:
-            lug = other if one == self.read.case else one
-            leaks = [leak for leak in self.leaks if self.point.get(lug, lug) in leak.lugs]
-            return leaks[0].ohm if leaks else None
-        if not {one, other} <= set(self.point):
-            return None
-        circuit = self._circuit_of(one)
-        if circuit != self._circuit_of(other):
-            return None
-        ends = [self.circuits[circuit].index(self.point[lug]) for lug in pair]
-        return self.resistors[circuit].between(*ends) if ends[0] != ends[1] else 0.0
+        if CASE in pair:
+            [lug] = set(pair) - {CASE}
+            return next((leak.ohm for leak in self.leaks if self.point[lug] in leak.lugs), None)
+        circuit = self._circuit_of(pair[0])
+        ends = self._in_order(circuit, pair)
+        if len(ends) == 2:
+            return self.resistors[circuit].between(*map(circuit.index, ends))
+        return 0.0 if self.point[pair[0]] == self.point[pair[1]] else None
 
-    def to_measure(self) -> Iterable[tuple[tuple[str, str], float | None]]:
-        points = [strap[0] for strap in self.straps]
+    def to_measure(self) -> Iterator[tuple[Pair, float | None]]:
+        """The pairs not read that would tell more, with what they read if nothing else is there."""
         read = {frozenset(self.point[lug] for lug in pair) for pair in self.read.among_lugs}
-        asked: set[frozenset[int]] = set()
-        for pair in combinations(points, 2):
-            if frozenset(pair) in read:
-                continue
-            parted = frozenset(self._circuit_of(lug) for lug in pair)
-            if len(parted) == 2 and (parted in asked or self._parted(parted)):
-                continue
-            asked.add(parted)
-            yield pair, self.expected(pair)
-
-    def _parted(self, circuits: frozenset[int]) -> bool:
-        """Whether some reading between the two circuits is open."""
-        return any(
-            frozenset(self._circuit_of(lug) for lug in pair) == circuits
-            for pair in self.read.among_lugs
-        )
+        for circuit in self.circuits:
+            for pair in combinations(circuit, 2):
+                if frozenset(pair) not in read:
+                    yield pair, self.expected(pair)
+        for one, other in combinations(self.circuits, 2):
+            if read.isdisjoint(map(frozenset, product(one, other))):
+                yield (one[0], other[0]), None
 
 
-def _too_long(circuit: list[str], readings: Readings) -> str:
-    """What three readings say that cannot be true together, in words; empty if they can."""
-    found = too_long(readings)
-    if found is None:
-        return ""
-    longest, one, other = ("–".join(circuit[point] for point in side) for side in found)
-    ohm = [float(readings.ohm[readings.pairs.index(side)]) for side in found]
-    return (
-        f"{longest} reads {ohms(ohm[0])}, more than {one} and {other} together "
-        f"({ohms(ohm[1] + ohm[2])}). By way of the third lug it can never be more."
-    )
+def _joined(names: Sequence[str], pairs: Iterable[Pair]) -> list[tuple[str, ...]]:
+    """The names that lead to each other, in their order."""
+    graph = nx.Graph()
+    graph.add_nodes_from(names)
+    graph.add_edges_from(pairs)
+    return [tuple(sorted(some, key=names.index)) for some in nx.connected_components(graph)]
+
+
+def _check_ways_round(circuit: Sequence[str], ohm: dict[tuple[int, int], float]) -> None:
+    """Raises `Contradiction` where a pair reads more than two others that lead from one of its
+    points to the other: no resistors do that."""
+    for three in combinations(range(len(circuit)), 3):
+        sides = [side for side in combinations(three, 2) if side in ohm]
+        if len(sides) < 3:
+            continue
+        long = max(sides, key=lambda side: ohm[side])
+        short = [side for side in sides if side != long]
+        together = sum(ohm[side] for side in short)
+        if ohm[long] - together > sum(slack_of(ohm[side]) for side in sides):
+            longest, one, other = ("–".join(circuit[at] for at in side) for side in (long, *short))
+            raise Contradiction(
+                f"{longest} reads {ohms(ohm[long])}, more than {one} and {other} together "
+                f"({ohms(together)}). By way of the third lug it can never be more."
+            )

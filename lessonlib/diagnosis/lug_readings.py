@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from lessonlib.errors import ReadingError, shown
 from lessonlib.meter.readings import ResistanceReading
 
 MOST_LUGS = 8
+
+CASE = "case"
+"""What the case of the block is called among its lugs."""
 
 Pair = tuple[str, str]
 _TABLE = 'a table such as {("1", "2"): 189.0, ("1", "3"): None}, in ohms, None for open'
@@ -20,32 +23,22 @@ class LugReadings:
     pairs read both ways round that do not read the same."""
 
     lugs: tuple[str, ...]
-    case: str
     between: Mapping[Pair, float | None]
     differing: tuple[Pair, ...]
-    meter: ResistanceReading
 
     @property
     def among_lugs(self) -> dict[Pair, float | None]:
         """Without those to the case."""
-        return {pair: ohm for pair, ohm in self.between.items() if self.case not in pair}
+        return {pair: ohm for pair, ohm in self.between.items() if CASE not in pair}
 
     @property
     def to_case(self) -> dict[str, float | None]:
         """From each lug that was read to the case."""
         return {
-            one if other == self.case else other: ohm
+            one if other == CASE else other: ohm
             for (one, other), ohm in self.between.items()
-            if self.case in (one, other)
+            if CASE in (one, other)
         }
-
-    def slack_of(self, ohm: float) -> float:
-        """By how much the meter may be off at this reading, in ohms."""
-        return replace(self.meter, ohm=ohm).tolerance
-
-    def in_order(self, lugs: Iterable[str]) -> list[str]:
-        """These lugs, in the order in which they were named."""
-        return sorted(lugs, key=self.lugs.index)
 
     def without(self, pair: Pair) -> LugReadings:
         """All readings but one."""
@@ -53,45 +46,34 @@ class LugReadings:
         return replace(self, between=kept)
 
 
-def lug_readings(
-    readings: Mapping[Pair, float | None],
-    case: str,
-    leads_ohm: float,
-    accuracy_percent: float,
-    digits: float,
-    resolution_ohm: float,
-) -> LugReadings:
+def slack_of(ohm: float) -> float:
+    """By how much a usual hand meter may be off at this reading, in ohms."""
+    return ResistanceReading(red="", black="", ohm=ohm).tolerance
+
+
+def lug_readings(readings: Mapping[Pair, float | None], leads_ohm: float) -> LugReadings:
     """See `lugs`. Raises `ReadingError` (a `ValueError`)."""
     if not isinstance(readings, Mapping) or not readings:
         raise ReadingError(f"found {shown(readings)}; accepted: {_TABLE}. Read at least one pair.")
-    meter = ResistanceReading(
-        red="",
-        black="",
-        ohm=0.0,
-        accuracy_percent=accuracy_percent,
-        digits=digits,
-        resolution=resolution_ohm,
-    )
-    leads = replace(meter, ohm=leads_ohm).value
+    leads = ResistanceReading(red="", black="", ohm=leads_ohm).value
     between: dict[Pair, float | None] = {}
-    differing: list[Pair] = []
+    differing = []
     for key, value in readings.items():
-        pair = _pair(key)
-        read = replace(meter, red=pair[0], black=pair[1], ohm=_ohm(pair, value))
-        ohm = None if read.ohm is None else max(0.0, read.ohm - leads)
-        turned = (pair[1], pair[0])
-        if turned not in between:
-            between[pair] = ohm
-        elif not _same(between[turned], ohm, meter):
-            differing.append(turned)
-    named = dict.fromkeys(lug for pair in between for lug in pair if lug != case)
-    if not 2 <= len(named) <= MOST_LUGS:
+        one, other = _pair(key)
+        read = ResistanceReading(red=one, black=other, ohm=value).ohm
+        ohm = None if read is None else max(0.0, read - leads)
+        if (other, one) not in between:
+            between[one, other] = ohm
+        elif not _same(between[other, one], ohm):
+            differing.append((other, one))
+    lugs = {lug for pair in between for lug in pair if lug != CASE}
+    ordered = tuple(sorted(lugs, key=lambda lug: (len(lug), lug)))
+    if not 2 <= len(ordered) <= MOST_LUGS:
         raise ReadingError(
-            f"found {len(named)} lugs: {', '.join(named)}; accepted: 2 to {MOST_LUGS}. "
+            f"found {len(ordered)} lugs: {', '.join(ordered)}; accepted: 2 to {MOST_LUGS}. "
             "Take a larger block in parts that do not lead to each other."
         )
-    lugs = tuple(sorted(named, key=lambda lug: (len(lug), lug)))
-    return LugReadings(lugs, case, between, tuple(differing), meter)
+    return LugReadings(ordered, between, tuple(differing))
 
 
 def _pair(key: object) -> Pair:
@@ -104,16 +86,7 @@ def _pair(key: object) -> Pair:
     )
 
 
-def _ohm(pair: Pair, value: object) -> float | None:
-    if value is None or (isinstance(value, (int, float)) and not isinstance(value, bool)):
-        return value
-    raise ReadingError(
-        f"found {shown(value)} between {pair[0]} and {pair[1]}; accepted: a number of ohms, or "
-        "None where the meter shows an open path. Write 1.2 kΩ as 1200."
-    )
-
-
-def _same(one: float | None, other: float | None, meter: ResistanceReading) -> bool:
+def _same(one: float | None, other: float | None) -> bool:
     if one is None or other is None:
         return one is other
-    return abs(one - other) <= 2 * replace(meter, ohm=max(one, other)).tolerance
+    return abs(one - other) <= 2 * slack_of(max(one, other))

@@ -14,8 +14,8 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from lessonlib.diagnosis.leak import Leak
-from lessonlib.diagnosis.lug_block import Block, LugElement
-from lessonlib.diagnosis.lug_readings import LugReadings, lug_readings
+from lessonlib.diagnosis.lug_block import Block, Contradiction, LugElement
+from lessonlib.diagnosis.lug_readings import LugReadings, Pair, lug_readings
 from lessonlib.errors import ReadingError, shown
 from lessonlib.meter.ohmmeter import ohms
 from lessonlib.quantities import format_quantity, number
@@ -140,21 +140,17 @@ class Lugs(Table):
 
 
 def lugs(
-    readings: Mapping[tuple[str, str], float | None],
+    readings: Mapping[Pair, float | None],
     *,
     supply_voltage_V: float = 230.0,
-    case: str = "case",
     leads_ohm: float = 0.0,
-    accuracy_percent: float = 1.0,
-    digits: float = 3,
-    resolution_ohm: float = 0.1,
 ) -> Lugs:
     """The elements of a block with 2 to 8 lugs, from readings in ohms between pairs of its lugs,
-    and between lugs and its `case`; None where the meter shows an open path.
+    and between lugs and its "case"; None where the meter shows an open path.
 
     Some pairs may be missing. `leads_ohm` is what the leads read when they touch, and is taken off.
-    The meter is as good as a `ResistanceReading` says. Readings that cannot be true together are no
-    error: the result names them.
+    The meter is a usual one, as in `ResistanceReading`. Readings that cannot be true together are
+    no error: the result names them.
 
     Raises `ReadingError` (a `ValueError`) for what is no such table, and for a voltage that no
     supply has.
@@ -164,14 +160,12 @@ def lugs(
             f"found a supply voltage of {shown(supply_voltage_V)}; accepted: 1 to 1000 V. Give the "
             "volts on the rating plate."
         )
-    read = lug_readings(readings, case, leads_ohm, accuracy_percent, digits, resolution_ohm)
-    volts = float(supply_voltage_V)
-    if read.differing:
-        return Lugs(volts, read.lugs, contradiction=_differing(read))
-    found = Block(read, volts)
-    if found.contradiction:
+    read, volts = lug_readings(readings, leads_ohm), float(supply_voltage_V)
+    try:
+        found = Block(read, volts)
+    except Contradiction as why:
         wrong = tuple(_misreadings(read, volts))
-        return Lugs(volts, read.lugs, contradiction=found.contradiction, likely_misreadings=wrong)
+        return Lugs(volts, read.lugs, contradiction=str(why), likely_misreadings=wrong)
     return Lugs(
         volts,
         read.lugs,
@@ -183,21 +177,15 @@ def lugs(
     )
 
 
-def _differing(read: LugReadings) -> str:
-    pairs = listed(["–".join(pair) for pair in read.differing])
-    return (
-        f"The two readings of {pairs} differ: turned round, the leads must read the same. Measure "
-        "again, and press the tips on bare metal."
-    )
-
-
 def _misreadings(read: LugReadings, volts: float) -> list[Misreading]:
     """The readings any one of which is alone to blame: first those that leave fewest elements, and
     of these the one that is least far off."""
-    found: list[tuple[tuple[int, float], Misreading]] = []
+    found: list[tuple[int, float, Misreading]] = []
     for pair, reading in read.between.items():
-        others = Block(read.without(pair), volts)
-        if not others.contradiction:
-            wrong = Misreading(pair, reading, others.expected(pair))
-            found.append(((len(others.elements), wrong.factor), wrong))
-    return [wrong for _, wrong in sorted(found, key=lambda each: each[0])]
+        try:
+            others = Block(read.without(pair), volts)
+        except Contradiction:
+            continue
+        wrong = Misreading(pair, reading, others.expected(pair))
+        found.append((len(others.elements), wrong.factor, wrong))
+    return [wrong for *_, wrong in sorted(found, key=lambda each: each[:2])]

@@ -23,7 +23,6 @@ from lessonlib.diagnosis.further import further_tests
 from lessonlib.diagnosis.predicted import TOP, Predicted, predict
 from lessonlib.diagnosis.ranges import plain_guesses
 from lessonlib.diagnosis.separate import best_test
-from lessonlib.meter.alloys import WIRE_C
 from lessonlib.meter.readings import outward
 from lessonlib.safety import AT_BENCH
 from lessonlib.words import counted, listed
@@ -122,13 +121,13 @@ class TestPlan:
         return plan_html(self)
 
 
-def test_plan(appliance: Appliance, *, wire_C: float = WIRE_C) -> TestPlan:  # noqa: PT028
+def test_plan(appliance: Appliance) -> TestPlan:
     """The plan of tests for `appliance`: a tree, from the plug inwards.
 
-    `wire_C` is how hot the wire is at work, degrees Celsius. Raises what `resistance` raises, and
-    `SettingError` for an appliance with too many switches.
+    Raises `SettingError` for an appliance with too many switches, and `ReadingError` for one whose
+    points and ends of parts share a name.
     """
-    return planned(appliance, predict(appliance, plain_guesses(appliance), wire_C))
+    return planned(appliance, predict(appliance, plain_guesses(appliance)))
 
 
 test_plan.__test__ = False  # type: ignore[attr-defined]  # pytest looks for functions of this name

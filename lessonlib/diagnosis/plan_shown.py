@@ -43,21 +43,14 @@ def plan_html(plan: TestPlan) -> str:
 
 def _node(node: Step | Leaf) -> str:
     if isinstance(node, Leaf):
-        return _ending(node)
-    outcomes = "".join(f"<li>{_outcome(outcome)}</li>" for outcome in node.outcomes)
+        tells = "".join(f"<br>{escape(line)}" for line in node.would_tell)
+        return f'<span class="hc-end">{escape(" or ".join(node.words))}</span>{tells}'
+    outcomes = "".join(
+        f"<li>{each.text}{' →' if isinstance(each.then, Leaf) else ':'} {_node(each.then)}</li>"
+        for each in node.outcomes
+    )
     place = f'<span class="hc-place">{node.test.place}:</span>'
     return f"{place} {escape(node.test.words)}<ul>{outcomes}</ul>"
-
-
-def _outcome(outcome: Outcome) -> str:
-    if isinstance(outcome.then, Leaf):
-        return f"{outcome.text} → {_ending(outcome.then)}"
-    return f"{outcome.text}: {_node(outcome.then)}"
-
-
-def _ending(leaf: Leaf) -> str:
-    tells = "".join(f"<br>{escape(line)}" for line in leaf.would_tell)
-    return f'<span class="hc-end">{escape(" or ".join(leaf.words))}</span>{tells}'
 
 
 def numbered_steps(plan: TestPlan) -> tuple[tuple[str, str, str], ...]:
@@ -109,18 +102,13 @@ def _coarse(node: Step | Leaf) -> Step | Leaf:
     return Leaf(faults, False, tuple(line for leaf in ends for line in leaf.would_tell))
 
 
-def _by_owner(leaf: Leaf) -> dict[tuple[str, int], list[Fault]]:
-    """Its faults by the part and the contact whose they are."""
-    found: dict[tuple[str, int], list[Fault]] = {}
-    for fault in leaf.faults:
-        found.setdefault((fault.part, fault.contact), []).append(fault)
-    return found
-
-
 def _ending_words(leaf: Leaf) -> str:
     """What it may be, without sizes: "S1.2 not making or wire off at N or fed"."""
     said = ["no fault found"] if leaf.sound else []
-    for (part, _), faults in _by_owner(leaf).items():
+    owners: dict[tuple[str, int], list[Fault]] = {}
+    for fault in leaf.faults:
+        owners.setdefault((fault.part, fault.contact), []).append(fault)
+    for (part, _), faults in owners.items():
         alone = [exact((fault,)).unsized for fault in faults]
         if len(faults) == 1 or part == CORD:
             said += alone
@@ -131,9 +119,12 @@ def _ending_words(leaf: Leaf) -> str:
             for fault, words in zip(faults, alone, strict=True)
             if not fault.node
         ]
-        kinds = dict.fromkeys(fault.kind for fault in faults if fault.node)
-        at = {kind: " or ".join(f.node for f in faults if f.kind == kind) for kind in kinds}
-        said.append(where + " or ".join([*own, *(f"{kind} at {at[kind]}" for kind in kinds)]))
+        at: dict[str, list[str]] = {}
+        for fault in faults:
+            if fault.node:
+                at.setdefault(fault.kind, []).append(fault.node)
+        own += [f"{kind} at {' or '.join(nodes)}" for kind, nodes in at.items()]
+        said.append(where + " or ".join(own))
     return " or ".join(said)
 
 

@@ -9,17 +9,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
 
 import numpy as np
 
 from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance, Element, Part
-from lessonlib.appliance.settings import complete, settings
-from lessonlib.appliance.terminals import Terminal, metalwork, plug_fuse, terminals
-from lessonlib.circuit.network import Flags, Floats, Indexes
+from lessonlib.appliance.settings import Setting, complete, settings
+from lessonlib.appliance.terminals import Terminal, metalwork, terminals
+from lessonlib.circuit.network import Floats, Indexes
 from lessonlib.circuit.opened import points
-from lessonlib.diagnosis.bench_test import TURN, BenchTest, bench_test, place_of, trouble
+from lessonlib.diagnosis.bench_test import TURN, BenchTest, bench_test, trouble
 from lessonlib.diagnosis.ranges import Guess
 from lessonlib.errors import ReadingError, SettingError, shown
 from lessonlib.meter.expected import LEADS_OHM
@@ -53,36 +52,6 @@ class Predicted:
     trouble: Floats  # (2, tests): before the case is open, and after
 
 
-class _Columns(NamedTuple):
-    """Tests as arrays: setting number, points, whether on the diode range; and what each (tests,
-    guesses) shows at least and at most."""
-
-    setting: Indexes
-    red: Indexes
-    black: Indexes
-    diode: Flags
-    low: Floats
-    high: Floats
-
-    def test(
-        self,
-        number: int,
-        appliance: Appliance,
-        points: Sequence[str],
-        chosen: Sequence[dict[str, str]],
-        unhooked: str = "",
-    ) -> BenchTest:
-        """One of them as it is done at the bench."""
-        return bench_test(
-            appliance,
-            points[self.red[number]],
-            points[self.black[number]],
-            chosen[self.setting[number]],
-            diode_range=bool(self.diode[number]),
-            unhooked=unhooked,
-        )
-
-
 def seen(low: Floats, high: Floats, unit: str) -> tuple[Floats, Floats]:
     """What a usual meter may show where the true value is from `low` to `high`."""
     top, step = TOP[unit], _STEPS[unit]
@@ -93,26 +62,30 @@ def seen(low: Floats, high: Floats, unit: str) -> tuple[Floats, Floats]:
     return np.minimum(least, top), np.minimum(most, top)
 
 
-def predict(appliance: Appliance, guesses: Sequence[Guess], wire_C: float) -> Predicted:
+def predict(appliance: Appliance, guesses: Sequence[Guess]) -> Predicted:
     """Every test at the bench with every guess; of tests that show the same whatever is wrong, the
     one that is the least trouble."""
     chosen = settings(appliance)
     every = _points(appliance, len(chosen) * len(guesses))
-    found = pairs(appliance, chosen, [guess.corners for guess in guesses], every, wire_C)
-    columns = _columns(found, len(chosen), len(guesses))
-    low, high = columns.low.T, columns.high.T
-    cost = _trouble(appliance, chosen, every, columns)
+    found = pairs(appliance, chosen, [guess.corners for guess in guesses], every)
+    where, low, high = _columns(found, len(chosen))
+    setting, red, black, _ = where.T
+    places = [[trouble(appliance, (one, other)) for other in every] for one in every]
+    turned = np.array([_turned(appliance, each) for each in chosen])
+    cost = np.array(places)[red, black].T + TURN * turned[setting]
     # across one part, or from a pin, is easier said than between two ends of wires
-    fine = _plain(appliance, every)[columns.red, columns.black]
-    telling = np.flatnonzero(low.max(axis=0) > high.min(axis=0))
-    kept = telling[_least(low[:, telling], high[:, telling], (cost[0] + ~fine)[telling])]
-    tests = [columns.test(number, appliance, every, chosen) for number in kept]
-    alone = list(_alone(appliance, guesses, wire_C))
+    owner = {str(end): f"{end.part} {end.contact}" for end in terminals(appliance)}
+    owners = np.array([owner.get(point, "") for point in every])
+    said = cost[0] + (owners[red] != owners[black])
+    telling = np.flatnonzero(low.max(axis=1) > high.min(axis=1))
+    kept = telling[_least(low[telling], high[telling], said[telling])]
+    tests = [_test(appliance, where[number], every, chosen) for number in kept]
+    alone = list(_alone(appliance, guesses))
     return Predicted(
         tuple(guesses),
         (*tests, *(each[0] for each in alone)),
-        np.column_stack([low[:, kept], *(each[1] for each in alone)]),
-        np.column_stack([high[:, kept], *(each[2] for each in alone)]),
+        np.column_stack([low[kept].T, *(each[1] for each in alone)]),
+        np.column_stack([high[kept].T, *(each[2] for each in alone)]),
         np.column_stack([cost[:, kept], *(each[3] for each in alone)]),
     )
 
@@ -135,31 +108,43 @@ def _points(appliance: Appliance, cases: int) -> tuple[str, ...]:
     return every
 
 
-def _columns(found: Pairs, settings: int, guesses: int) -> _Columns:
-    """Ohms between all points, red before black, or both ways round where a diode may conduct;
-    and there the diode range too."""
+def _columns(found: Pairs, settings: int) -> tuple[Indexes, Floats, Floats]:
+    """Ohms between all points, red before black, or both ways round where a diode may conduct; and
+    there the diode range too. Setting, red, black, and whether on the diode range (tests, 4); and
+    what each (tests, guesses) shows at least and at most."""
     count = len(found.points)
-    first, second = np.triu_indices(count, 1)
+    shape = (settings, -1, count, count)
+    one_way = np.any(found.forward.reshape(shape) > 0, axis=1)
+    turns = one_way | np.swapaxes(one_way, 1, 2)
+    first = np.triu(np.ones(turns.shape, dtype=bool), 1)
+    ohms, volts = (found.least_ohm, found.most_ohm), diode_volts(found)
+    parts = []
+    for unit, ends, some in (("Ω", ohms, first), ("Ω", ohms, turns & ~first), ("V", volts, turns)):
+        at = setting, red, black = np.nonzero(some)
+        low, high = (values.reshape(shape)[setting, :, red, black] for values in ends)
+        where = np.stack((*at, np.full(len(red), unit == "V")), axis=1)
+        parts.append((where, *seen(low, high, unit)))
+    wheres, lows, highs = zip(*parts, strict=True)
+    return np.concatenate(wheres), np.concatenate(lows), np.concatenate(highs)
 
-    def columns(
-        ends: tuple[Floats, Floats], unit: str, setting: Indexes, red: Indexes, black: Indexes
-    ) -> _Columns:
-        low, high = (
-            values.reshape(settings, guesses, count, count)[setting, :, red, black]
-            for values in ends
-        )
-        on_diode_range = np.full(len(red), unit == "V")
-        return _Columns(setting, red, black, on_diode_range, *seen(low, high, unit))
 
-    ohms = (found.least_ohm, found.most_ohm)
-    setting = np.repeat(np.arange(settings), len(first))
-    parts = [columns(ohms, "Ω", setting, np.tile(first, settings), np.tile(second, settings))]
-    turns = (found.forward > 0).reshape(settings, guesses, count, count).any(axis=1)
-    setting, red, black = np.nonzero(turns | np.swapaxes(turns, 1, 2))
-    back = red > black
-    parts.append(columns(ohms, "Ω", setting[back], red[back], black[back]))
-    parts.append(columns(diode_volts(found), "V", setting, red, black))
-    return _Columns(*(np.concatenate(each) for each in zip(*parts, strict=True)))
+def _test(
+    appliance: Appliance,
+    where: Indexes,
+    points: Sequence[str],
+    chosen: Sequence[dict[str, str]],
+    unhooked: str = "",
+) -> BenchTest:
+    """One of `_columns` as it is done at the bench."""
+    setting, red, black, diode = where.tolist()
+    return bench_test(
+        appliance,
+        points[red],
+        points[black],
+        chosen[setting],
+        diode_range=bool(diode),
+        unhooked=unhooked,
+    )
 
 
 def diode_volts(found: Pairs) -> tuple[Floats, Floats]:
@@ -171,74 +156,38 @@ def diode_volts(found: Pairs) -> tuple[Floats, Floats]:
     return low, np.minimum(found.most_ohm * most_A, found.forward_ohm * most_A + drop[1])
 
 
-def _trouble(
-    appliance: Appliance,
-    chosen: Sequence[dict[str, str]],
-    every: Sequence[str],
-    columns: _Columns,
-) -> Floats:
-    """(2, tests): the trouble of each test before the case is open, and after."""
-    turned = np.array([_turned(appliance, each) for each in chosen])[columns.setting]
-    places = [[place_of(appliance, (one, other)) for other in every] for one in every]
-    # one lead in the plug and the other inside: both have to be open
-    in_plug = np.array([point == plug_fuse(appliance) for point in every])
-    both = np.array([[place == "case open" for place in row] for row in places])
-    more = 2.0 * (both & (in_plug[:, None] | in_plug))
-    costs = np.array(
-        [
-            [[trouble(place, 0, opened) for place in row] for row in places]
-            for opened in (False, True)
-        ]
-    )
-    return np.asarray((costs + more)[:, columns.red, columns.black] + TURN * turned)
-
-
-def _turned(appliance: Appliance, setting: dict[str, str]) -> int:
+def _turned(appliance: Appliance, setting: Setting) -> int:
     return sum(setting[part.name] != part.start for part in appliance.switches)
 
 
-def _plain(appliance: Appliance, every: Sequence[str]) -> Flags:
-    """Pairs of points that are the two ends of one part, or no ends at all."""
-    owner = {str(end): f"{end.part} {end.contact}" for end in terminals(appliance)}
-    owners = [owner.get(point, "") for point in every]
-    return np.array([[one == other for other in owners] for one in owners])
-
-
 def _least(low: Floats, high: Floats, cost: Floats) -> Indexes:
-    """Of the columns that are the same to four figures, the one of least cost; in rising cost."""
-    digits = np.rint(4000 * np.log(np.concatenate((low, high)) + 1e-3)).astype(np.int32)
-    rows = np.ascontiguousarray(digits.T)
-    order = np.argsort(cost, kind="stable")
+    """Of the tests (tests, guesses) that are the same to four figures, the one of least cost; in
+    rising cost."""
+    digits = np.rint(4000 * np.log(np.concatenate((low, high), axis=1) + 1e-3)).astype(np.int32)
     kept: dict[bytes, int] = {}
-    for number in order:
-        kept.setdefault(rows[number].tobytes(), int(number))
+    for number in np.argsort(cost, kind="stable"):
+        kept.setdefault(digits[number].tobytes(), int(number))
     return np.array(list(kept.values()), dtype=np.intp)
 
 
 def _alone(
-    appliance: Appliance, guesses: Sequence[Guess], wire_C: float
+    appliance: Appliance, guesses: Sequence[Guess]
 ) -> Iterator[tuple[BenchTest, Floats, Floats, Floats]]:
     """Each part by itself, with its wires off: only its own faults show."""
     for part, unhooked, points_of in by_itself(appliance):
-        own = [0, *(k for k, g in enumerate(guesses) if part.name in {f.part for f in g.faults})]
+        own = [k for k, g in enumerate(guesses) if part.name in {f.part for f in g.faults}]
         positions = part.positions if part in appliance.switches else ("",)
         chosen = [complete(appliance, {part.name: each} if each else {}) for each in positions]
         loose = unhook(appliance, unhooked)
-        ranges = [
-            [(*corner, *loose) for corner in (guesses[number].corners if number else ((),))]
-            for number in own
-        ]
-        found = pairs(appliance, chosen, ranges, points_of, wire_C)
-        columns = _columns(found, len(chosen), len(own))
-        for number, setting in enumerate(columns.setting):
-            low, high = (
-                np.full(len(guesses), ends[number, 0]) for ends in (columns.low, columns.high)
-            )
-            low[own[1:]], high[own[1:]] = columns.low[number, 1:], columns.high[number, 1:]
-            turned = _turned(appliance, chosen[setting])
-            cost = [trouble("wire off", turned, opened) for opened in (False, True)]
-            test = columns.test(number, appliance, points_of, chosen, unhooked)
-            yield test, low, high, np.array(cost)
+        corners = [((),), *(guesses[number].corners for number in own)]
+        ranges = [[(*corner, *loose) for corner in some] for some in corners]
+        found = pairs(appliance, chosen, ranges, points_of)
+        for where, *ends in zip(*_columns(found, len(chosen)), strict=True):
+            low, high = (np.full(len(guesses), shows[0]) for shows in ends)
+            low[own], high[own] = (shows[1:] for shows in ends)
+            test = _test(appliance, where, points_of, chosen, unhooked)
+            before_after = np.array(trouble(appliance, points_of, unhooked))
+            yield test, low, high, before_after + TURN * _turned(appliance, test.setting)
 
 
 def by_itself(appliance: Appliance) -> Iterator[tuple[Part, str, tuple[str, ...]]]:

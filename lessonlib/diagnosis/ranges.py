@@ -16,6 +16,7 @@ _LEFT = (0.02, 0.15, 0.3, 0.45, 0.6, 0.75, 0.9)
 _ALONG = (0.0, 0.25, 0.5, 0.75, 1.0)
 _LEAK_OHM = (0.0, 20.0, 1e3, 1e4, 1e5, 2e6)
 _BAD_OHM = (2.0, 10.0, 50.0, 200.0, 1e3, 1e5)
+_NO_SIZE = (None, None)
 
 
 @dataclass(frozen=True)
@@ -42,14 +43,14 @@ class Guess:
         if len(sizes) == 1:
             return str(fault)
         said = [_head(fault)]
-        shares = sorted({each.share for each in sizes if each.share is not None})
-        if shares and (shares[0], shares[-1]) not in ((_LEFT[0], _LEFT[-1]), (0.0, 1.0)):
+        shares, ohms = _scales(fault)
+        low, *_, high = sorted(size.share or 0.0 for size in sizes)
+        if (low, high) not in ((shares[0], shares[-1]), (0.0, 0.0)):
             what = "left" if fault.kind == "part shorted" else "along"
-            said.append(f"{span_words(100 * shares[0], 100 * shares[-1], '%')} {what}")
-        ohms = sorted({each.ohm for each in sizes if each.ohm is not None})
-        most = _LEAK_OHM if fault.kind == "leaking" else _BAD_OHM
-        if ohms and (ohms[0], ohms[-1]) != (most[0], most[-1]):
-            said.append(span_words(ohms[0], ohms[-1], "Ω"))
+            said.append(f"{span_words(100 * low, 100 * high, '%')} {what}")
+        low, *_, high = sorted(size.ohm or 0.0 for size in sizes)
+        if (low, high) not in ((ohms[0], ohms[-1]), (0.0, 0.0)):
+            said.append(span_words(low, high, "Ω"))
         return ", ".join(said)
 
 
@@ -74,45 +75,41 @@ def single_guesses(appliance: Appliance) -> Iterator[Guess]:
     """A sound appliance, and every single fault in steps of its size."""
     yield exact(())
     for fault in possible_faults(appliance):
-        yield from _steps(fault)
+        for shares, ohms in product(*map(pairwise, _scales(fault))):
+            middle = replace(fault, share=_mean(*shares), ohm=_middle(*ohms))
+            yield Guess((middle,), tuple((each,) for each in _sized(fault, shares, ohms)))
 
 
 def pair_guesses(appliance: Appliance) -> Iterator[Guess]:
     """Every two faults that can be there together, each from its least size to its most."""
-    for one, other in fault_pairs(appliance):
-        corners = tuple(product(_ends(one), _ends(other)))
-        yield Guess((one, other), corners)
+    for pair in fault_pairs(appliance):
+        scales = [[(scale[0], scale[-1]) for scale in _scales(fault)] for fault in pair]
+        sizes = (_sized(fault, *ends) for fault, ends in zip(pair, scales, strict=True))
+        yield Guess(pair, tuple(product(*sizes)))
 
 
-def _steps(fault: Fault) -> Iterator[Guess]:
+def _scales(fault: Fault) -> tuple[tuple[float | None, ...], tuple[float | None, ...]]:
+    """The steps of its share, and of its ohms."""
     if fault.kind == "part shorted":
-        for low, high in pairwise(_LEFT):
-            sizes = tuple((replace(fault, share=share),) for share in (low, high))
-            yield Guess((replace(fault, share=(low + high) / 2),), sizes)
-    elif fault.kind == "leaking":
-        for places, leaks in product(pairwise(_ALONG), pairwise(_LEAK_OHM)):
-            sizes = tuple((replace(fault, share=s, ohm=o),) for s, o in product(places, leaks))
-            middle = replace(fault, share=sum(places) / 2, ohm=_middle(*leaks))
-            yield Guess((middle,), sizes)
-    elif fault.ohm is not None:
-        for ohms in pairwise(_BAD_OHM):
-            sizes = tuple((replace(fault, ohm=ohm),) for ohm in ohms)
-            yield Guess((replace(fault, ohm=_middle(*ohms)),), sizes)
-    else:
-        yield exact((fault,))
-
-
-def _middle(low: float, high: float) -> float:
-    return float((low * high) ** 0.5) if low else high / 2
-
-
-def _ends(fault: Fault) -> list[Fault]:
-    """`fault` in its least and its most sizes."""
-    if fault.kind == "part shorted":
-        return [replace(fault, share=share) for share in (_LEFT[0], _LEFT[-1])]
+        return _LEFT, _NO_SIZE
     if fault.kind == "leaking":
-        sizes = product((_ALONG[0], _ALONG[-1]), (_LEAK_OHM[0], _LEAK_OHM[-1]))
-        return [replace(fault, share=share, ohm=ohm) for share, ohm in sizes]
-    if fault.ohm is not None:
-        return [replace(fault, ohm=ohm) for ohm in (_BAD_OHM[0], _BAD_OHM[-1])]
-    return [fault]
+        return _ALONG, _LEAK_OHM
+    return _NO_SIZE, _NO_SIZE if fault.ohm is None else _BAD_OHM
+
+
+def _sized(
+    fault: Fault, shares: tuple[float | None, ...], ohms: tuple[float | None, ...]
+) -> list[Fault]:
+    """`fault` in each of these sizes, once."""
+    sizes = dict.fromkeys(product(shares, ohms))
+    return [replace(fault, share=share, ohm=ohm) for share, ohm in sizes]
+
+
+def _mean(low: float | None, high: float | None) -> float | None:
+    return None if low is None or high is None else (low + high) / 2
+
+
+def _middle(low: float | None, high: float | None) -> float | None:
+    if low is None or high is None:
+        return None
+    return float((low * high) ** 0.5) if low else high / 2

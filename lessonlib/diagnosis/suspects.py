@@ -47,28 +47,16 @@ class Suspect:
 
 @dataclass(frozen=True)
 class RuledOut:
-    """What does not agree, and the reading that it is farthest from; `expected` is what it would
+    """What does not agree, and why: the reading that it is farthest from, against what it would
     read there."""
 
     guess: Guess
-    reading: Reading
-    where: str
-    expected: str
-
-    @property
-    def faults(self) -> tuple[Fault, ...]:
-        """The faults, in the size that comes nearest."""
-        return self.guess.faults
+    why: str
 
     @property
     def words(self) -> str:
         """The faults in words, without a size: none agrees."""
         return self.guess.unsized
-
-    @property
-    def why(self) -> str:
-        """The reading against what it would be: "L–N, S1 on: 33.1 Ω, and not open"."""
-        return f"{self.where}: read {self.reading.text}, would be {self.expected}"
 
 
 @dataclass(frozen=True, repr=False)
@@ -129,22 +117,16 @@ class Diagnosis(Table):
         return [(verdict, f"{_some(names)} – {why}") for (verdict, why), names in grouped.items()]
 
     @property
-    def would_tell(self) -> tuple[str, ...]:
-        """Where no test at the bench tells more: what would, one sentence each."""
-        if self.next_test is not None or len(self.suspects) < 2:
-            return ()
-        faults = [fault for one in self.suspects for fault in one.faults]
-        return tuple(f"{line}." for line in further_tests(self.appliance, faults))
-
-    @property
     def what_next(self) -> str:
-        """The next test in a sentence, or what would tell more."""
+        """The next test in a sentence, or what would tell more where no test at the bench does."""
         test = self.next_test
         if not self.suspects:
             return "Do the tests again that contradict each other, and look at the meter's range."
-        if test is None:
-            return " ".join(("No test at the bench tells more.", *self.would_tell))
-        return f"Next test, {test.place}: {test.words}."
+        if test is not None:
+            return f"Next test, {test.place}: {test.words}."
+        faults = [fault for one in self.suspects for fault in one.faults]
+        more = further_tests(self.appliance, faults) if len(self.suspects) > 1 else ()
+        return " ".join(("No test at the bench tells more.", *(f"{line}." for line in more)))
 
     @cached_property
     def heat(self) -> str:

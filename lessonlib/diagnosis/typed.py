@@ -1,11 +1,9 @@
-"""Readings as they are typed: "L to N = 33.1 at S1 on", or ("L", "N", 33.1, {"S1": "on"})."""
+"""Readings as they are typed: "L to N = 33.1 at S1 on"."""
 
 from __future__ import annotations
 
-import math
 import re
 from collections.abc import Iterable, Mapping
-from typing import Any
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.settings import complete, setting_words
@@ -22,7 +20,6 @@ from lessonlib.meter.readings import (
     ResistanceReading,
     UnpluggedReading,
 )
-from lessonlib.quantities import number
 from lessonlib.safety import NO_VOLTS
 
 Reading = ResistanceReading | DiodeReading | PowerReading | CurrentReading
@@ -31,56 +28,46 @@ EXAMPLE = '"L to N = 33.1 at S1 on"'
 _OPEN = ("ol", "o.l", "o.l.", "0l", "open", "inf", "∞")
 _FACTORS = {"": 1.0, "k": 1e3, "K": 1e3, "m": 1e-3, "M": 1e6}
 _VALUE = re.compile(r"([0-9]+(?:[.,][0-9]+)?)\s*([kKmM]?)\s*(Ω|Ω|ohms?|R|V|W|A|)", re.IGNORECASE)
-_AT_PLUG = {"power": "W", "current": "A"}
+_UNITS = {"power": "W", "current": "A", "diode range": "V"}
 
 
 def readings_of(appliance: Appliance, given: object) -> tuple[Reading, ...]:
-    """`given` as readings: one or several, each a reading, a line of text or a tuple, or a text of
-    several lines.
+    """`given` as readings: one or several, each a reading or a line of text, or a text of several
+    lines.
 
     A line is `RED to BLACK = VALUE`, then, where they are needed, `at` with the switches' positions
     and `with PART unhooked`; `power = 1200 W at S1 on` and `current = 5.2 A` are those at the plug.
     Raises `ReadingError` or `SettingError` (both `ValueError`) for what cannot be read, and for a
     point, part or position that the appliance does not have.
     """
+    lines = [given]
     if isinstance(given, str):
-        lines: Iterable[object] = [line for line in given.splitlines() if line.strip()]
-    elif isinstance(given, tuple) and given and isinstance(given[0], str) and len(given) > 2:
-        lines = [given]
+        lines = [line for line in given.splitlines() if line.strip()]
     elif isinstance(given, Iterable) and not isinstance(given, Mapping | bytes):
-        lines = given
-    else:
-        lines = [given]
-    found = tuple(_reading(appliance, each) for each in lines)
-    if not found:
+        lines = list(given)
+    if not lines:
         raise ReadingError(f"found no readings; accepted: one or more, such as {EXAMPLE}.")
-    return found
+    return tuple(_reading(appliance, each) for each in lines)
 
 
 def _reading(appliance: Appliance, given: object) -> Reading:
-    if isinstance(given, str):
-        given = _read(appliance, given)
-    elif isinstance(given, tuple) and len(given) in (3, 4):
-        given = _from_tuple(*given)
-    if not isinstance(given, Reading):
+    found = _read(appliance, given) if isinstance(given, str) else given
+    if not isinstance(found, Reading):
         raise ReadingError(
-            f"found {shown(given)}; accepted: a line such as {EXAMPLE}, a tuple such as "
-            '("L", "N", 33.1, {"S1": "on"}), or a reading such as ResistanceReading. '
-            "Write it that way."
+            f"found {shown(given)}; accepted: a line such as {EXAMPLE}, or a reading such as "
+            "ResistanceReading. Write it that way."
         )
-    complete(appliance, given.setting)
-    if isinstance(given, UnpluggedReading):
-        check_points(appliance, given.red, given.black)
-        unhook(appliance, given.unhooked)
+    complete(appliance, found.setting)
+    if isinstance(found, UnpluggedReading):
+        check_points(appliance, found.red, found.black)
+        unhook(appliance, found.unhooked)
     else:
-        _check_supply(appliance, given)
-    return given
+        _check_supply(appliance, found)
+    return found
 
 
-def as_test(appliance: Appliance, reading: Reading) -> BenchTest | None:
-    """The test that gave `reading`; None for one at the plug."""
-    if not isinstance(reading, UnpluggedReading):
-        return None
+def as_test(appliance: Appliance, reading: ResistanceReading | DiodeReading) -> BenchTest:
+    """The test that gave `reading`."""
     return bench_test(
         appliance,
         reading.red,
@@ -93,11 +80,10 @@ def as_test(appliance: Appliance, reading: Reading) -> BenchTest | None:
 
 def where_words(appliance: Appliance, reading: Reading) -> str:
     """What was measured, and how the switches stood: "L to N, S1 on"."""
-    test = as_test(appliance, reading)
-    if test is not None:
-        return test.words
-    setting = setting_words(appliance, complete(appliance, reading.setting))
-    return f"{reading.where}, {setting}" if setting else reading.where
+    if isinstance(reading, PlugReading):
+        setting = setting_words(appliance, complete(appliance, reading.setting))
+        return f"{reading.where}, {setting}" if setting else reading.where
+    return as_test(appliance, reading).words
 
 
 def _check_supply(appliance: Appliance, reading: PlugReading) -> None:
@@ -107,17 +93,6 @@ def _check_supply(appliance: Appliance, reading: PlugReading) -> None:
             f"found {shown(volts)} V at the plug of {appliance.title}, made for {marked_V:g} V; "
             f"accepted: {0.5 * marked_V:g} to {1.5 * marked_V:g} V. If it is higher, pull the plug."
         )
-
-
-def _from_tuple(
-    red: str, black: str, ohm: object, setting: Mapping[str, str] | None = None
-) -> ResistanceReading:
-    value: Any = None if number(ohm) == math.inf else ohm
-    if isinstance(ohm, str):
-        value, unit = _value(ohm, ohm)
-        if unit not in ("", "Ω"):
-            raise _wrong_unit(ohm, unit)
-    return ResistanceReading(red=red, black=black, ohm=value, setting=setting or {})
 
 
 def _read(appliance: Appliance, line: str) -> Reading:
@@ -131,23 +106,26 @@ def _read(appliance: Appliance, line: str) -> Reading:
     figure, _, switches = rest.partition(" at ")
     value, unit = _value(figure, line)
     setting = _setting(appliance, switches)
-    wire = unhooked.strip().removesuffix(" unhooked")
-    quantity = place.strip().lower()
-    if quantity in _AT_PLUG:
-        if unit != _AT_PLUG[quantity] and unit:
-            raise _wrong_unit(line, unit)
+    on_diode_range = place.strip().lower().startswith("diode range")
+    quantity = "diode range" if on_diode_range else place.strip().lower()
+    wanted = _UNITS.get(quantity, "Ω")
+    if unit not in ("", wanted):
+        raise ReadingError(
+            f"found {shown(line)}, in {unit}; accepted: ohms for a resistance, V after 'diode "
+            "range', W for power and A for current at the plug. Nothing else is measured at this "
+            f"bench. {NO_VOLTS}"
+        )
+    if wanted in ("W", "A"):
         if value is None:
             raise ReadingError(
                 f"found {shown(line)}; accepted: a number for {quantity}. Give 0 for none."
             )
-        if quantity == "power":
+        if wanted == "W":
             return PowerReading(power_W=value, setting=setting)
         return CurrentReading(current_A=value, setting=setting)
-    on_diode_range = quantity.startswith("diode range")
-    if unit not in (("V", "") if on_diode_range else ("Ω", "")):
-        raise _wrong_unit(line, unit)
     named = place.strip()[len("diode range") :] if on_diode_range else place
     red, black = _points(appliance, named.strip(" ,"))
+    wire = unhooked.strip().removesuffix(" unhooked")
     if on_diode_range:
         return DiodeReading(red=red, black=black, volts=value, setting=setting, unhooked=wire)
     return ResistanceReading(red=red, black=black, ohm=value, setting=setting, unhooked=wire)
@@ -207,11 +185,3 @@ def _setting(appliance: Appliance, words: str) -> dict[str, str]:
             )
         setting[name] = position
     return setting
-
-
-def _wrong_unit(line: str, unit: str) -> ReadingError:
-    return ReadingError(
-        f"found {shown(line)}, in {unit}; accepted: ohms for a resistance, V after 'diode range', "
-        "W for power and A for current at the plug. Nothing else is measured at this bench. "
-        f"{NO_VOLTS}"
-    )

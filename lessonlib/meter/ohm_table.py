@@ -10,7 +10,6 @@ from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.terminals import has_earth
 from lessonlib.circuit.table import SettingTable
-from lessonlib.meter.alloys import WIRE_C
 from lessonlib.meter.ohmmeter import OhmReading, resistances
 from lessonlib.words import listed
 
@@ -71,7 +70,6 @@ def meter_table(
     *,
     fault: Fault | str | None = None,
     pairs: Sequence[tuple[str, str]] = (),
-    wire_C: float = WIRE_C,
 ) -> MeterTable:
     """What an ohmmeter shows between the pins of the unplugged appliance in every switch setting.
 
@@ -82,7 +80,7 @@ def meter_table(
     columns = []
     for red, black in every:
         ways = [
-            resistances(appliance, red=one, black=other, faults=(fault,), wire_C=wire_C)
+            resistances(appliance, red=one, black=other, faults=(fault,))
             for one, other in ((red, black), (black, red))
         ]
         columns.append(list(zip(*ways, strict=True)))

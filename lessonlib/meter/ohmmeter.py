@@ -6,7 +6,7 @@ circuit it drives is solved like any other. Each reading comes with the range in
 may show it:
 
 - An element has its cold resistance: the file's, which is the hot one, divided by the alloy's
-  factor at `wire_C`. Where the file names no alloy, cold is taken equal to hot, and a note says so.
+  factor at work. Where the file names no alloy, cold is taken equal to hot, and a note says so.
 - A diode of the file conducts from red to black if its forward drop is below `TEST_V`. A meter's
   low test voltage does not turn a silicon diode on reliably, so the range runs from what a diode
   without a drop would give to what a diode that blocks would give.
@@ -34,7 +34,7 @@ from lessonlib.circuit.linear import at
 from lessonlib.circuit.network import Cases, Flags, Floats, Network
 from lessonlib.circuit.opened import Faults, cases_with, needs_opening, network_for, points
 from lessonlib.errors import ReadingError, shown
-from lessonlib.meter.alloys import WIRE_C, resistance_factor
+from lessonlib.meter.alloys import hot_factor
 from lessonlib.quantities import format_quantity
 from lessonlib.words import listed
 
@@ -101,16 +101,14 @@ def resistance(
     red: str,
     black: str,
     fault: Fault | str | None = None,
-    wire_C: float = WIRE_C,
 ) -> OhmReading:
     """What an ohmmeter shows between nodes `red` and `black` of the unplugged appliance.
 
-    `setting` and `fault` are those of `solve`; `wire_C` is how hot the wire is at work, degrees
-    Celsius. Raises `ReadingError`, `SettingError`, `FaultError` (all `ValueError`) for points, a
-    wire temperature, a setting or a fault that do not fit.
+    `setting` and `fault` are those of `solve`. Raises `ReadingError`, `SettingError`, `FaultError`
+    (all `ValueError`) for points, a setting or a fault that do not fit.
     """
     chosen = [complete(appliance, setting)]
-    return resistances(appliance, chosen, red=red, black=black, faults=(fault,), wire_C=wire_C)[0]
+    return resistances(appliance, chosen, red=red, black=black, faults=(fault,))[0]
 
 
 def resistances(
@@ -120,7 +118,6 @@ def resistances(
     red: str,
     black: str,
     faults: Sequence[Fault | str | tuple[Fault, ...] | None] = (None,),
-    wire_C: float = WIRE_C,
 ) -> list[OhmReading]:
     """Every given setting with every given fault, settings outermost; see `resistance`. Several
     faults at once are a tuple.
@@ -140,7 +137,7 @@ def resistances(
     if closed and not {red, black} <= set(appliance.nodes):
         return open_readings  # nothing of the file reaches PE
     network = network_for(appliance, found, (red, black))
-    factors = _cold_factors(network, wire_C)
+    factors = [hot_factor(p.alloy) if isinstance(p, Element) else 1.0 for p in network.parts]
     network = replace(network, conductance_S=network.conductance_S * factors)
     cases = cases_with(network, chosen, found)
     network = _metered(network, red, black)
@@ -200,16 +197,6 @@ def _metered(network: Network, red: str, black: str) -> Network:
         second=second,
         drop_V=np.append(network.drop_V, 0.0),
         incidence=incidence,
-    )
-
-
-def _cold_factors(network: Network, wire_C: float) -> Floats:
-    return np.array(
-        [
-            resistance_factor(part.alloy, wire_C) if isinstance(part, Element) and part.alloy else 1
-            for part in network.parts
-        ],
-        dtype=float,
     )
 
 

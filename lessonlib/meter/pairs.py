@@ -22,7 +22,7 @@ from lessonlib.appliance.settings import Setting
 from lessonlib.circuit.islands import joined
 from lessonlib.circuit.network import Cases, Flags, Floats, Indexes, Network
 from lessonlib.circuit.opened import Faults, cases_with, opened
-from lessonlib.meter.alloys import WIRE_C, largest_factor, makers_factor, resistance_factor
+from lessonlib.meter.alloys import hot_factor, most_hot_factor
 from lessonlib.meter.expected import marked_shares
 from lessonlib.meter.ohmmeter import FILAMENT_FACTOR
 
@@ -58,16 +58,18 @@ def pairs(
     settings: Sequence[Setting],
     ranges: Sequence[Sequence[Faults]],
     points: Sequence[str],
-    wire_C: float = WIRE_C,
 ) -> Pairs:
     """Every given setting (all movable parts named) with everything in `ranges`, settings
     outermost, between every two of `points`. Each of `ranges` lists the same faults in all the
     sizes between which they lie."""
     network = opened(appliance)
     at = np.array([network.nodes.index(point) for point in points], dtype=np.intp)
+    spans = np.array([_span(part, appliance.supply.voltage_V) for part in network.parts])
     least, usual, most = (
-        _between(replace(network, conductance_S=level), settings, ranges, side)
-        for level, side in zip(_levels(network, wire_C), (max, None, min), strict=True)
+        _between(
+            replace(network, conductance_S=network.conductance_S * share), settings, ranges, side
+        )
+        for share, side in zip(spans.T, (max, None, min), strict=True)
     )
     least_ohm, forward = _with_diodes(network, least, at)
     usual_ohm, _ = _with_diodes(network, usual, at)
@@ -80,14 +82,7 @@ def pairs(
     return Pairs(tuple(points), *every, forward)
 
 
-def _levels(network: Network, wire_C: float) -> tuple[Floats, Floats, Floats]:
-    """Conductances of all branches at their parts' least, usual and most resistance."""
-    spans = [_span(part, network.appliance.supply.voltage_V, wire_C) for part in network.parts]
-    least, usual, most = (network.conductance_S * share for share in np.array(spans).T)
-    return least, usual, most
-
-
-def _span(part: Part | None, supply_V: float, wire_C: float) -> tuple[float, float, float]:
+def _span(part: Part | None, supply_V: float) -> tuple[float, float, float]:
     """Conductances, as shares of the file's, at the least, usual and most resistance."""
     if isinstance(part, Lamp):
         return FILAMENT_FACTOR, 1.0, 0.0
@@ -97,10 +92,8 @@ def _span(part: Part | None, supply_V: float, wire_C: float) -> tuple[float, flo
         return 1.0, 1.0, 1.0
     # the limits are for whole appliances, and used here for each element
     low, high = marked_shares(supply_V**2 / part.resistance_ohm)
-    if part.alloy is None:
-        return high * largest_factor(wire_C), 1.0, low
-    factor = resistance_factor(part.alloy, wire_C)
-    return high * makers_factor(part.alloy, wire_C), factor, low * factor
+    factor = hot_factor(part.alloy)
+    return high * most_hot_factor(part.alloy), factor, low * factor
 
 
 def _between(

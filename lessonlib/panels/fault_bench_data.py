@@ -35,7 +35,6 @@ from lessonlib.diagnosis.predicted import (
 )
 from lessonlib.diagnosis.ranges import exact
 from lessonlib.errors import FaultError, SettingError
-from lessonlib.meter.alloys import WIRE_C
 from lessonlib.meter.ohmmeter import FILAMENT_FACTOR
 from lessonlib.meter.pairs import pairs
 from lessonlib.panels.data import choices, picture_data
@@ -97,7 +96,7 @@ def bench_of(appliance: Appliance, level: int) -> Bench:
     wanted = [fault for fault in possible_faults(appliance) if fault.kind in kinds]
     guesses = [exact(()), *(exact((fault,)) for fault in wanted)]
     _check_size(appliance, len(guesses))
-    predicted = predict(appliance, guesses, WIRE_C)
+    predicted = predict(appliance, guesses)
     low, high = predicted.low, predicted.high
     kept = np.flatnonzero(((low > high[0]) | (high < low[0])).any(axis=1))
     faults = tuple(wanted[number - 1] for number in kept)
@@ -239,10 +238,10 @@ def _ranges(
     chosen = settings(appliance)
     off = unhook(appliance, unhooked)
     ranges = [(off,), *(((faults[number], *off),) for number in own)]
-    found = pairs(appliance, chosen, ranges, at, WIRE_C)
+    found = pairs(appliance, chosen, ranges, at)
     ohm = found.usual_ohm
     if appliance.lamps:
-        ohm = pairs(_with_real_lamps(appliance), chosen, ranges, at, WIRE_C).usual_ohm
+        ohm = pairs(_with_real_lamps(appliance), chosen, ranges, at).usual_ohm
     place = np.zeros(len(faults), dtype=np.intp)
     place[list(own)] = np.arange(1, len(ranges))
     count = len(at)

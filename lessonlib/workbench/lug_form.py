@@ -12,7 +12,7 @@ from typing import Any
 
 import traitlets
 
-from lessonlib.diagnosis.lug_readings import MOST_LUGS
+from lessonlib.diagnosis.lug_readings import CASE, MOST_LUGS
 from lessonlib.diagnosis.lugs import Lugs, lugs
 from lessonlib.errors import LessonlibError
 from lessonlib.page.join import script, style
@@ -22,7 +22,6 @@ from lessonlib.questions.view import Displayed
 from lessonlib.safety import ONE_LINE
 from lessonlib.workbench.fields import read_number
 
-CASE = "case"
 START_LUGS = 4
 
 _START = {"count": START_LUGS, "volts": "230", "leads": "", "typed": {}}
@@ -65,7 +64,7 @@ class OwnLugs:
         if not among or isinstance(volts, Unread) or isinstance(leads, Unread):
             return
         try:
-            self.found = lugs(readings, supply_voltage_V=volts, leads_ohm=leads, case=CASE)
+            self.found = lugs(readings, supply_voltage_V=volts, leads_ohm=leads)
         except LessonlibError as error:
             self.missing = (*self.missing, str(error))
 

@@ -41,7 +41,7 @@ def timed(work, *given):
 def main() -> None:
     appliance = max(map(load_appliance, appliance_names()), key=lambda each: len(each.parts))
     guesses = plain_guesses(appliance)
-    table_s, predicted = timed(predict, appliance, guesses, 600.0)
+    table_s, predicted = timed(predict, appliance, guesses)
     tree_s, plan = timed(planned, appliance, predicted)
     print(f"{plan.caption}: {len(guesses)} guesses, {len(predicted.tests)} tests that differ")
     print(f"table of readings {1e3 * table_s:.0f} ms, tree {1e3 * tree_s:.0f} ms")

@@ -12,7 +12,9 @@ from lessonlib.appliance.fault import Fault
 from lessonlib.appliance.parts import Appliance, Diode, Element, Lamp, Part
 from lessonlib.diagnosis.bench_test import BenchTest
 from lessonlib.diagnosis.predicted import unhook
+from lessonlib.diagnosis.typed import Reading
 from lessonlib.meter.ohmmeter import OhmReading, resistances
+from lessonlib.meter.readings import DiodeReading, ResistanceReading
 
 
 def as_made(appliance: Appliance, rng: random.Random) -> Appliance:
@@ -54,6 +56,14 @@ class Bench:
             return self._shown(min(blocked * true_A, forward + conducts * true_A), 0.001, 2.0)
         ohm = self.rng.choice((conducts, blocked))
         return self._shown(ohm + self.rng.uniform(0, 0.5), 0.1, 20e6)
+
+    def read(self, test: BenchTest) -> Reading:
+        """The same as a reading."""
+        value = self.measure(test)
+        at = {key: getattr(test, key) for key in ("red", "black", "setting", "unhooked")}
+        if test.diode_range:
+            return DiodeReading(volts=value, **at)
+        return ResistanceReading(ohm=value, **at)
 
     def _true(self, red: str, black: str, setting: Mapping[str, str], unhooked: str) -> OhmReading:
         faults = () if self.fault is None else (self.fault,)

@@ -22,6 +22,7 @@ from lessonlib.appliance.fault import find_fault
 from lessonlib.appliance.settings import settings
 from lessonlib.circuit.opened import points
 from lessonlib.diagnosis.bench_test import bench_test
+from lessonlib.diagnosis.ranges import exact
 from lessonlib.diagnosis.typed import readings_of
 from lessonlib.errors import LessonlibError, ReadingError, SettingError
 from lessonlib.safety import AT_BENCH, AT_PLUG
@@ -44,29 +45,19 @@ def some_readings(bench, rng, count):
     at = [("L", "N", setting) for setting in chosen]
     at += [(*rng.sample(every, 2), rng.choice(chosen)) for _ in range(count)]
     return [
-        ResistanceReading(
-            red=red,
-            black=black,
-            setting=setting,
-            ohm=bench.measure(bench_test(bench.appliance, red, black, setting)),
-        )
-        for red, black, setting in at
+        bench.read(bench_test(bench.appliance, red, black, setting)) for red, black, setting in at
     ]
 
 
 @pytest.mark.parametrize("name", appliance_names())
-def test_the_hidden_fault_is_never_ruled_out(name):
+def test_the_hidden_fault_is_never_ruled_out(name, wide):
     appliance, rng = load_appliance(name), random.Random(name)
     every = (None, *possible_faults(appliance))
-    for fault in rng.sample(every, 8):
+    for fault in rng.sample(every, 20 if wide else 5):
         found = diagnose(appliance, some_readings(Bench(appliance, fault, rng), rng, 4))
-        wanted = () if fault is None else (fault.part, fault.kind, fault.contact, fault.node)
-        assert wanted in [
-            tuple(v for f in one.faults for v in (f.part, f.kind, f.contact, f.node))
-            for one in found.suspects
-        ], fault
+        wanted = exact(() if fault is None else (fault,)).unsized
+        assert wanted in [one.guess.unsized for one in found.suspects]
         assert not found.contradictions
-        assert not found.nearest
 
 
 def test_a_dead_urn_has_six_suspects_and_a_knob_halves_them():
@@ -101,8 +92,7 @@ def test_each_verdict_has_its_reading_and_its_reason():
     )
     out = {one.words: one for one in found.ruled_out}
     assert out["no fault found"].why == "L to N, S1 off: read open, would be 100 to 150 Ω"
-    assert out["E1 shorted"].expected == "0 Ω"
-    assert out["E1 shorted"].reading == found.readings[0]
+    assert out["E1 shorted"].why == "L to N, S1 off: read open, would be 0 Ω"
     ruled = {one.guess.unsized for one in found.ruled_out}
     known = {one.guess.unsized for one in found.suspects}
     assert not ruled & known
@@ -111,7 +101,6 @@ def test_each_verdict_has_its_reading_and_its_reason():
 
 def test_a_sound_urn_has_no_fault_found_and_says_what_was_not_looked_at():
     found = diagnose(URN, ["L to N = 132", "L to N = 33.1 at S1 on", "L to PE = OL at S1 on"])
-    assert found.suspects[0].faults == ()
     assert found.suspects[0].words == "no fault found"
     assert found.suspects[0].agreement > 0.9
     assert found.conclusion.startswith("No fault found so far. These may read the same: E1 at L: ")
@@ -119,13 +108,24 @@ def test_a_sound_urn_has_no_fault_found_and_says_what_was_not_looked_at():
     assert found.conclusion.endswith("These readings would not show 1 other fault")
 
 
-def test_sizes_are_told_as_far_as_the_readings_go():
-    half = diagnose(URN, "L to N = 66\nL to N = 26.4 at S1 on")
-    assert [one.words for one in half.suspects] == ["E1 part shorted, 30 to 75 % left"]
-    leak = diagnose(URN, "L to PE = 20k\nL to N = 132\nE2 at boost to case = OL with E2 unhooked")
-    assert [one.words for one in leak.suspects] == ["E1 leaking to its sheath, 10 to 100 kΩ"]
-    joint = diagnose(MELTER, "L to N = 96 at S1 on, S2 full\nL to S1 at L = 30")
-    assert joint.suspects[0].words == "S1 at L: bad joint, 10 to 50 Ω"
+@pytest.mark.parametrize(
+    ("appliance", "readings", "words"),
+    [
+        (URN, "L to N = 66\nL to N = 26.4 at S1 on", "E1 part shorted, 30 to 75 % left"),
+        (
+            URN,
+            "L to PE = 20k\nL to N = 132\nE2 at boost to case = OL with E2 unhooked",
+            "E1 leaking to its sheath, 10 to 100 kΩ",
+        ),
+        (
+            MELTER,
+            "L to N = 96 at S1 on, S2 full\nL to S1 at L = 30",
+            "S1 at L: bad joint, 10 to 50 Ω",
+        ),
+    ],
+)
+def test_sizes_are_told_as_far_as_the_readings_go(appliance, readings, words):
+    assert diagnose(appliance, readings).suspects[0].words == words
 
 
 def test_a_diode_on_both_ranges():
@@ -139,16 +139,6 @@ def test_a_diode_on_both_ranges():
     assert through == {"D1 shorted", "S2 welded"}
 
 
-def test_cold_against_hot_is_allowed_for():
-    text = element("E1", "L", "N", 52.9)
-    bare, named = rig(text), rig(f'{text}alloy = "FeCrAl 25/5"\n')
-    # some alloy is 1.157 up at 600 °C, this one 1.03; 1000 W may be 1050 W
-    assert "no fault found" in suspects(bare, "L to N = 45")
-    assert "no fault found" not in suspects(named, "L to N = 45")
-    assert "no fault found" in suspects(named, "L to N = 49")
-    assert "no fault found" not in suspects(bare, "L to N = 42")
-
-
 def test_readings_at_the_plug_and_at_the_bench_go_together():
     weak = solve(URN, {"S1": "on"}, fault="E1 open").power_W
     both = [
@@ -158,8 +148,8 @@ def test_readings_at_the_plug_and_at_the_bench_go_together():
     ]
     assert suspects(URN, both) == {"E1 open", "E1 at L: wire off", "E1 at N: wire off"}
     shorted = diagnose(URN, PowerReading(power_W=400))
-    out = {one.words: one.expected for one in shorted.ruled_out}
-    assert out["E1 shorted"] == "a short circuit"
+    [why] = [one.why for one in shorted.ruled_out if one.words == "E1 shorted"]
+    assert why.endswith("would be a short circuit")
 
 
 def test_two_faults_are_found_where_no_single_one_agrees():
@@ -167,18 +157,16 @@ def test_two_faults_are_found_where_no_single_one_agrees():
         "L to N = OL\nL to N = OL at S1 on\nL to plug fuse = 0.1\n"
         "E1 at L to E1 at N = OL\nL to S1 at L = 0.2\nN to E1 at N = OL"
     )
-    single = diagnose(URN, readings)
-    assert not single.suspects
+    assert not diagnose(URN, readings).suspects
     done = []
-    found = diagnose(URN, readings, pairs=True, progress=done.append)
+    words = suspects(URN, readings, pairs=True, progress=done.append)
     assert done[-1] == 1.0
-    words = {one.guess.unsized for one in found.suspects}
     assert "cord: neutral core broken and E1 open" in words
     assert all("cord: neutral core broken" in each for each in words)
 
 
 def test_readings_that_contradict_each_other_are_named():
-    twice = diagnose(URN, ["L to N = 132", ("L", "N", 50)])
+    twice = diagnose(URN, ["L to N = 132", "L to N = 50"])
     assert twice.suspects == ()
     assert twice.contradictions[0] == (
         "L to N, S1 off: 132 Ω ± 1.6 Ω, and L to N, S1 off: 50 Ω ± 0.8 Ω: "
@@ -206,12 +194,9 @@ def test_a_bad_joint_is_told_with_the_heat_it_would_make():
     steamer = load_appliance("garment-steamer")
     found = diagnose(steamer, "fed to top = 3")
     # joints from 2 to 10 ohm give 3; 230 V over 35.24 + 10 ohm is 5.08 A, and 10 ohm make 258 W
-    assert found.heat.startswith(
-        "In use such a bad joint or contact would make up to 260 W of heat"
-    )
-    assert "enough to start a fire. Leave it unplugged" in found.heat
-    for shown in (str(found), found._repr_html_()):
-        assert found.heat in shown
+    said = "In use such a bad joint or contact would make up to 260 W of heat, enough to start a"
+    assert found.heat.startswith(f"{said} fire. Leave it unplugged")
+    assert found.heat in str(found)
     assert diagnose(steamer, "L to N = 35.2 at S1 on").heat == ""  # nothing speaks for one
     assert diagnose(URN, "L to N = OL").heat == ""
 
@@ -219,45 +204,36 @@ def test_a_bad_joint_is_told_with_the_heat_it_would_make():
 def test_it_shows_as_one_table_with_the_caution_and_the_next_test():
     found = diagnose(URN, "L to N = OL")
     text = str(found).splitlines()
-    assert text[0] == f"{AT_BENCH} {AT_PLUG}"
-    assert text[1] == f"{found.conclusion}."
-    assert text[2] == found.what_next
+    assert text[:3] == [f"{AT_BENCH} {AT_PLUG}", f"{found.conclusion}.", found.what_next]
     assert text[4] == found.caption
     html = found._repr_html_()
     assert "<table" in html
     assert html.count("Next test") == 1
-    assert all(len(row) == len(found.header) for row in found.shown_rows)
 
 
-def test_where_no_test_tells_more_it_says_what_would():
-    alike = diagnose(
-        rig(element("E1", "L", "N", 100) + element("E2", "L", "N", 100)), "L to PE = 20k"
-    )
-    assert alike.next_test is not None  # with the wires of one of them off
-    assert alike.next_test.place == "wire off"
+def test_elements_side_by_side_are_told_apart_with_the_wires_of_one_off():
+    parts = element("E1", "L", "N", 100) + element("E2", "L", "N", 100)
+    assert diagnose(rig(parts), "L to PE = 20k").next_test.place == "wire off"
 
 
 @pytest.mark.parametrize(
     ("appliance", "words"),
-    [(URN, "E2 at N: wire off"), (URN, None), (MELTER, "D1 reversed"), (MELTER, None)],
+    [(URN, "E2 at N: wire off"), (MELTER, "D1 reversed"), (MELTER, None)],
 )
 def test_one_next_test_after_the_other_leads_to_the_fault(appliance, words):
     bench = Bench(appliance, words and find_fault(appliance, words), random.Random(words))
-    first = bench_test(appliance, "L", "N", settings(appliance)[0])
-    readings = [first.reading(bench.measure(first))]
+    readings = [bench.read(bench_test(appliance, "L", "N", settings(appliance)[0]))]
     found = diagnose(appliance, readings)
     while found.next_test is not None:
         assert len(readings) < 30
-        readings.append(found.next_test.reading(bench.measure(found.next_test)))
+        readings.append(bench.read(found.next_test))
         found = diagnose(appliance, readings)
     left = [one.words for one in found.suspects]
     assert (words or "no fault found") in left
     assert all("open" not in one and "wire off" not in one for one in left if one != words)
     if appliance is MELTER:
-        assert (found.would_tell == ()) == (len(left) < 2)
-        if words is None:
-            assert any(line.startswith("F1: cold, it reads as a s") for line in found.would_tell)
-            assert found.what_next.startswith("No test at the bench tells more. ")
+        assert found.what_next.endswith("tells more.") == (len(left) < 2)
+        assert ("F1: cold, it reads as a sound one" in found.what_next) == (words is None)
 
 
 def test_an_appliance_with_too_many_switches_is_diagnosed_without_a_next_test():
@@ -279,10 +255,7 @@ def test_a_point_with_the_name_of_an_end_is_refused():
     assert resistance(odd, red="L", black="N").ohm == pytest.approx(200)  # no end is needed
     assert resistance(odd, red="L", black="PE").ohm is None
     twice = rig(
-        contact("S1", ("L", "a"), ("L", "b"))
-        + element("S1.1", "L", "a")
-        + element("E1", "a", "b")
-        + element("E2", "b", "N")
+        contact("S1", ("L", "a"), ("L", "N")) + element("S1.1", "L", "a") + element("E1", "a", "N")
     )
     with pytest.raises(ReadingError, match="two ends of the same name"):
         diagnose(twice, "L to N = 200")
@@ -300,7 +273,6 @@ OPEN_ON = ResistanceReading(red="L", black="N", ohm=None, setting={"S1": "on"})
         ("L–N=33,1 ohm", ResistanceReading(red="L", black="N", ohm=33.1)),
         ("L - N = 1.2 k", ResistanceReading(red="L", black="N", ohm=1200)),
         ("L/N = 4.7 MΩ", ResistanceReading(red="L", black="N", ohm=4.7e6)),
-        ("L N = OL", ResistanceReading(red="L", black="N", ohm=None)),
         ("L to N = O.L at S1 on", OPEN_ON),
         ("E1 at L to E1 at N = open", ResistanceReading(red="E1 at L", black="E1 at N", ohm=None)),
         (
@@ -312,10 +284,6 @@ OPEN_ON = ResistanceReading(red="L", black="N", ohm=None, setting={"S1": "on"})
         ("diode range L to N = 0.55 V", DiodeReading(red="L", black="N", volts=0.55)),
         ("power = 1.2 kW at S1 on", PowerReading(power_W=1200, setting={"S1": "on"})),
         ("current = 5.2 A", CurrentReading(current_A=5.2)),
-        (("L", "N", 33.1), ResistanceReading(red="L", black="N", ohm=33.1)),
-        (("L", "N", None, {"S1": "on"}), OPEN_ON),
-        (("L", "N", "OL"), ResistanceReading(red="L", black="N", ohm=None)),
-        (("L", "N", float("inf")), ResistanceReading(red="L", black="N", ohm=None)),
     ],
 )  # fmt: skip
 def test_a_reading_is_read_as_it_is_typed(line, reading):
@@ -328,10 +296,8 @@ def test_a_reading_is_read_as_it_is_typed(line, reading):
     [
         ("L to N = -5", ReadingError, "found '-5' in .*a number from 0.*Swap the leads"),
         ("L to N = 12 V", ReadingError, "in V; accepted: ohms.*Never measure volts inside"),
-        ("L to N = 5 A", ReadingError, "in A; accepted: ohms"),
         ("power = 12 V", ReadingError, "in V; accepted"),
         ("power = OL", ReadingError, "accepted: a number for power"),
-        ("diode range L to N = 12 Ω", ReadingError, "in Ω; accepted"),
         ("L to N 33", ReadingError, "without a =; accepted: a line such as"),
         ("L = 33", ReadingError, "accepted: two points"),
         ("L to X = 33", ReadingError, "no point 'X'; accepted: L, N, PE, plug fuse, case, boost"),
@@ -342,15 +308,9 @@ def test_a_reading_is_read_as_it_is_typed(line, reading):
         ("L to N = 33 at S9 on", SettingError, "no part 'S9'"),
         ("L to N = 33 with E9 unhooked", ReadingError, "'E9' unhooked; accepted: .*E1, E2, S1"),
         ("", ReadingError, "found no readings; accepted: one or more"),
-        ([], ReadingError, "found no readings"),
         (None, ReadingError, "found None; accepted: a line such as"),
-        (5, ReadingError, "found 5; accepted: a line"),
         ({("L", "N"): 33}, ReadingError, "accepted: a line"),
-        ([("L", "N")], ReadingError, "accepted: a line"),
-        (("L", "N", -1), ReadingError, "found ohm = -1; accepted"),
-        (("L", "N", True), ReadingError, "found ohm = True; accepted"),
-        (("L", 5, 33), ReadingError, "no point 5"),
-        (("L", "N", "33 V"), ReadingError, "in V; accepted"),
+        (("L", "N", 33), ReadingError, "found 'L', without a ="),
         (PowerReading(power_W=5, supply_voltage_V=12), ReadingError, "pull the plug"),
     ],
 )  # fmt: skip

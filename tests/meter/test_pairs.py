@@ -21,7 +21,7 @@ from tests.networks import appliances, diode, element, link, random_appliance, r
 ON_WAY_OHM = 0.031  # each of up to three diodes that conduct counts as 10 milliohm
 
 
-@pytest.mark.parametrize("seed", range(10))
+@pytest.mark.parametrize("seed", range(6))
 def test_resistors_read_as_networkx_says(seed):
     rng = random.Random(seed)
     appliance = random_appliance(rng, switches=0)
@@ -63,7 +63,7 @@ def test_every_fault_of_a_bundled_appliance_reads_as_on_the_ohmmeter(name):
 
 
 @given(appliances(diodes=3), st.randoms(use_true_random=False))
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=12, deadline=None)
 def test_random_appliances_with_diodes_read_as_on_the_ohmmeter(appliance, rng):
     ideal = tuple(
         replace(part, forward_drop_V=0.0) if part.kind == "diode" else part

@@ -19,6 +19,10 @@ def plug(watts):
     return PowerReading(power_W=watts, supply_voltage_V=230)
 
 
+def amps(value):
+    return CurrentReading(current_A=value)
+
+
 def ohms(value, **meter):
     return ResistanceReading(ohm=value, red="L", black="N", **meter)
 
@@ -50,17 +54,13 @@ def test_an_open_path_has_no_tolerance():
 
 
 @pytest.mark.parametrize("bad", [-1, math.nan, math.inf, 2e9, "12", True])
-def test_a_number_that_no_meter_shows_is_refused(bad):
-    with pytest.raises(ReadingError, match=r"found ohm = .*accepted: a number from 0 to 1e\+09 Ω"):
-        ohms(bad)
-    with pytest.raises(
-        ReadingError, match=r"found power_W = .*accepted: a number from 0 to 100000 W"
-    ):
-        plug(bad)
-    with pytest.raises(
-        ReadingError, match=r"found current_A = .*accepted: a number from 0 to 1000 A"
-    ):
-        CurrentReading(current_A=bad)
+@pytest.mark.parametrize(
+    ("reading", "most"),
+    [(ohms, r"ohm = .*1e\+09 Ω"), (plug, "power_W = .*100000 W"), (amps, "current_A = .*1000 A")],
+)
+def test_a_number_that_no_meter_shows_is_refused(reading, most, bad):
+    with pytest.raises(ReadingError, match=most.replace(".*", ".*accepted: a number from 0 to ")):
+        reading(bad)
 
 
 @pytest.mark.parametrize(
@@ -91,5 +91,3 @@ def test_there_is_no_reading_of_current_power_or_voltage_inside_an_appliance():
         assert ("red" in kind.__dataclass_fields__) == issubclass(kind, UnpluggedReading)
     # the diode range is a range of the ohmmeter that shows volts
     assert set(kinds(UnpluggedReading)) == {ResistanceReading, DiodeReading}
-    for reading in (ohms(1), DiodeReading(red="L", black="N", volts=0.5)):
-        assert "unplugged" in reading.where
