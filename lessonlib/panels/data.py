@@ -16,7 +16,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import combinations, groupby, islice, product
+from itertools import combinations, islice, product
 from typing import Any
 
 from lessonlib.appliance.fault import Fault, as_drawn, find_fault, single_faults
@@ -26,7 +26,7 @@ from lessonlib.circuit.condition import CONDITIONS
 from lessonlib.circuit.live import live_words
 from lessonlib.circuit.situation import Situation, situation
 from lessonlib.circuit.solution import NodeReading, Solution, solution_of, solutions_of
-from lessonlib.errors import FaultError, SupplyError, shown
+from lessonlib.errors import SupplyError, shown
 from lessonlib.quantities import format_quantity
 from lessonlib.schematics.layout import NAME_MOST_PX
 from lessonlib.schematics.text import shortened
@@ -123,31 +123,9 @@ def choices(
     )
 
 
-def offered_fault(offer: Choices, fault: Fault | str | None) -> Fault | None:
-    """`fault`, checked to be one of those on offer. Raises `FaultError` (a `ValueError`)."""
-    found = find_fault(offer.appliance, fault)
-    if found not in offer.faults:
-        offered = ", ".join(f'"{f}"' for f in offer.faults if f is not None)
-        raise FaultError(
-            f"this panel does not offer the fault {shown(str(found))}. "
-            f"Accepted: None{', ' if offered else ''}{offered}. "
-            "Name it in faults=[...] when you make the panel."
-        )
-    return found
-
-
 def key_of(chosen: Indexes) -> str:
     """The key of a choice in the table's index."""
     return ",".join(map(str, chosen))
-
-
-def read_key(offer: Choices, key: object) -> Indexes | None:
-    """The choice a key stands for; None when it is not a key of this panel."""
-    words = key.split(",") if isinstance(key, str) and len(key) < 1000 else []
-    if len(words) != len(offer.ways) or not all(w.isascii() and w.isdigit() for w in words):
-        return None
-    chosen = tuple(map(int, words))
-    return chosen if all(c < w for c, w in zip(chosen, offer.ways, strict=True)) else None
 
 
 def row_of(solution: Solution) -> Row:
@@ -206,35 +184,26 @@ def rows(
 ) -> tuple[list[Row], dict[str, int]]:
     """Rows (made by `make`) without repeats, and row number by key.
 
-    Of more than `limit` choices it takes those without a fault at the nominal voltage first,
-    nearest to the start; then those with one of supply, plug and fault changed; and so on.
+    Of more than `limit` choices it takes the settings nearest to the start, then as many faults and
+    then as many supplies as there is room for.
     """
-    circumstances, positions = offer.ways[:3], offer.ways[3:]
-    near = list(islice(nearest_first(positions, start), limit))
+    near = list(islice(nearest_first(offer.ways[3:], start), limit))
+    faults = offer.faults[: max(1, limit // len(near))]
+    supplies = nearest_first(offer.ways[:2], (offer.nominal, 0))
     found: dict[str, int] = {}
     numbers: dict[str, int] = {}
     kept: list[Row] = []
-    ordered = nearest_first(circumstances, (offer.nominal, 0, 0))
-    for (voltage, plug), alike in groupby(ordered, key=lambda chosen: chosen[:2]):
-        batch = near[: limit - len(found)]
-        if not batch:
-            break
-        # all their faults in one batch, as each batch takes about as long as one fault
-        faults = [fault for _, _, fault in islice(alike, -((len(found) - limit) // len(batch)))]
-        solutions = solutions_of(
-            offer.situation((voltage, plug, 0, *start)),
-            [offer.setting(chosen) for chosen in batch],
-            [offer.faults[fault] for fault in faults],
-        )
-        for place, fault in enumerate(faults):
-            for chosen, solution in zip(batch, solutions[place :: len(faults)], strict=True):
-                if len(found) == limit:
-                    break
-                row = make(solution)
-                number = numbers.setdefault(repr(row), len(kept))
-                if number == len(kept):
-                    kept.append(row)
-                found[key_of((voltage, plug, fault, *chosen))] = number
+    for voltage, plug in islice(supplies, max(1, limit // (len(near) * len(faults)))):
+        # all faults in one batch, as each batch takes about as long as one fault
+        base = offer.situation((voltage, plug, 0, *start))
+        solutions = solutions_of(base, [offer.setting(chosen) for chosen in near], faults)
+        places = product(near, range(len(faults)))
+        for (positions, fault), solution in zip(places, solutions, strict=True):
+            row = make(solution)
+            number = numbers.setdefault(repr(row), len(kept))
+            if number == len(kept):
+                kept.append(row)
+            found[key_of((voltage, plug, fault, *positions))] = number
     return kept, found
 
 

@@ -13,6 +13,19 @@ const LARGEST = 1.35;
 // Whether a person moves it; everything else is automatic.
 export const byHand = (part) => part.kind === "switch";
 
+// Gives the model new values, for Python and a saved notebook.
+export function keep(model, values) {
+  for (const [name, value] of Object.entries(values)) model.set(name, value);
+  model.save_changes();
+}
+
+// An element of a drawing.
+export function draw(tag, attributes, ...content) {
+  const node = document.createElementNS("http://www.w3.org/2000/svg", tag);
+  node.append(...content);
+  return withAttributes(node, attributes);
+}
+
 // Elements by selector and data attributes. Names are compared here, as a name in a selector could
 // be read as part of it.
 export function pick(root, selector, wanted = {}) {

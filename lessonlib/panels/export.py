@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from html import escape
 from os import PathLike, fspath
 from pathlib import Path
 from string import Template
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from lessonlib.errors import DrawingError, shown
 from lessonlib.page.document import document
-
-if TYPE_CHECKING:
-    from anywidget import AnyWidget
 
 _PAGE = Path(__file__).with_name("page.html")
 
@@ -46,17 +43,6 @@ def page(state: Mapping[str, Any], module: str, style: str) -> str:
 
 PANEL = ":is(.hck.hcp, .hcp-page)"
 """Selector of what has the palette's colours and a background of its own: panel and page."""
-
-
-def save_page(
-    shown: AnyWidget, names: Iterable[str], path: str | PathLike[str], **changed: object
-) -> Path:
-    """Write a page that shows the widget `shown` with its traits `names`, `changed` where given, to
-    `path`, and return that. Raises `DrawingError` for a name that does not end in .html."""
-    file = html_or_pdf(path, (".html", ".htm"))
-    state = {**shown.get_state(names), **changed}
-    file.write_text(page(state, shown._esm, shown._css), encoding="utf-8")
-    return file
 
 
 def html_or_pdf(

@@ -1,12 +1,12 @@
 // A fault bench: two probes on the drawing, a meter, and a fault to name. Everything is computed in
 // the page (fault_bench_engine.js); the model keeps what was done, for Python and a saved notebook.
 
-import { follow, replyRegion, write } from "../page/exchange.js";
+import { replyRegion, write } from "../page/exchange.js";
 import {
   labelled, liveRegion, make, makeButton, makeSelect, setText, textBox, withAttributes,
 } from "../page/kit.js";
 import {
-  byHand, chooser, frame, labelOf, partButton, pick, readSvg, showPositions, stepped,
+  byHand, chooser, frame, keep, labelOf, partButton, pick, readSvg, showPositions, stepped,
 } from "./drawing.js";
 import { drawn, fitting, planFor, readingOf, settingOf } from "./fault_bench_engine.js";
 import { makePoints, PROBES, STRIP } from "./fault_bench_points.js";
@@ -47,7 +47,6 @@ function render({ model, el }) {
   let probes = { red: null, black: null };
   let unhooked = 0;
   let range = "Ω";
-  let own = false;
 
   // --- what there is to show -------------------------------------------------------------------
   const { svg, width } = readSvg(data.svg);
@@ -108,13 +107,6 @@ function render({ model, el }) {
   // --- doing ------------------------------------------------------------------------------------
   const tell = (text) => setText(said, text);
 
-  function keep(values) {
-    own = true;
-    for (const [trait, value] of Object.entries(values)) model.set(trait, value);
-    own = false;
-    model.save_changes();
-  }
-
   // Puts a probe on a point: that of `which`, or the one whose turn it is. On its own point it is
   // picked up; with both down, a new test begins with the red one.
   function put(point, which) {
@@ -146,6 +138,12 @@ function render({ model, el }) {
     read(name ? `${name} is unhooked: measure at its own ends. ` : "All wires are on again. ");
   }
 
+  // A test, and what the meter shows in it.
+  const inWords = (test) => [
+    testWords(data, test),
+    shown(readingOf(data, hidden, test), test[1]),
+  ];
+
   // The test that the probes and switches make now.
   function present() {
     const turned = switches.map((part) => positions[movable.indexOf(part)]);
@@ -163,14 +161,13 @@ function render({ model, el }) {
       return show();
     }
     const test = present();
-    const done = [testWords(data, test), shown(readingOf(data, hidden, test), range)];
-    const text = done.join(": ");
+    const text = inWords(test).join(": ");
     const taken = model.get("taken");
     const same = taken.findIndex((other) => other.join() === test.join());
     if (same >= 0 || model.get("ended")) {
       tell(`${before}${text}${same >= 0 ? `, as in test ${same + 1}` : ""}.`);
     } else {
-      keep({ taken: [...taken, test], tests: [...model.get("tests"), done] });
+      keep(model, { taken: [...taken, test] });
       if (!reply.dataset.verdict) write(reply, ""); // advice from before this test
       showDone();
       tell(`${before}Test ${fits.length}: ${text}; ${ruling(data, fits, fits.length - 1)}.`);
@@ -185,9 +182,9 @@ function render({ model, el }) {
     if (model.get("ended")) return;
     const fault = Number(choice.value);
     if (planFor(data, hidden.fault).end.includes(fault)) return end("found");
-    keep({ wrong: [...model.get("wrong"), data.faults[fault][1]] });
-    const told = wrongWords(data, model.get("taken"), model.get("tests"), fits, fault);
-    write(reply, told, "wrong");
+    keep(model, { wrong: [...model.get("wrong"), data.faults[fault][1]] });
+    const taken = model.get("taken");
+    write(reply, wrongWords(data, taken, taken.map(inWords), fits, fault), "wrong");
   }
 
   function advise() {
@@ -196,13 +193,13 @@ function render({ model, el }) {
 
   function end(how) {
     if (model.get("ended")) return;
-    keep({ ended: how });
+    keep(model, { ended: how });
     showDone();
     reply.focus();
   }
 
   function begin(number) {
-    keep({ seed: number, taken: [], tests: [], wrong: [], ended: "" });
+    keep(model, { seed: number, taken: [], wrong: [], ended: "" });
     rebuild(`Another fault, seed ${number}. `);
   }
 
@@ -224,9 +221,10 @@ function render({ model, el }) {
 
   // The tests taken, and at the end the plan beside them.
   function showDone() {
-    fits = model.get("taken").map((test) => fitting(data, test, readingOf(data, hidden, test)));
+    const taken = model.get("taken");
+    fits = taken.map((test) => fitting(data, test, readingOf(data, hidden, test)));
     const ended = model.get("ended");
-    const lines = model.get("tests").map(([where, reading], i) => {
+    const lines = taken.map(inWords).map(([where, reading], i) => {
       const told = `, ${ruling(data, fits, i)}`;
       const line = make("li", "", `${where}: `, make("strong", "", reading), told);
       const out = ended && ruledOut(data, fits, i);
@@ -269,10 +267,8 @@ function render({ model, el }) {
     read(news);
   }
 
-  const unfollow = follow(model, { "seed taken tests wrong ended": () => own || rebuild() });
   el.append(root);
   rebuild();
-  return unfollow;
 }
 
 export default { render };

@@ -1,17 +1,15 @@
 """What the browser gets for a fault bench: what the meter shows in every test with every fault.
 
 Pure functions, no widgets. A test is a pair of points, a setting of the switches and a range of the
-meter, with one part's wires off or none. What it shows is a column with one letter for each fault;
-a letter stands for [least, usual, most], in ohm or in volt on the diode range, where the top of the
-range is open. The browser draws the hidden fault from the seed in the same way as `drawn` does.
+meter, with one part's wires off or none. What it shows is a column with a number for each fault,
+its place among the values [least, usual, most], in ohm or in volt on the diode range, where the top
+of the range is open. The browser draws the hidden fault from the seed as `drawn` does.
 """
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from string import ascii_letters, digits
 from typing import Any
 
 import numpy as np
@@ -54,9 +52,7 @@ cord, then what is there only in part. A drifted part reads as a sound one."""
 
 # Lamps up to this are neon, which no meter lights, so they read open: common practice, no source.
 _NEON_W = 3.0
-# One byte each, and none that JSON or HTML has to write otherwise.
-_LETTERS = ascii_letters + digits + "!#$%()*+,-./:;=?@[]^_`{|}~"
-# Some seconds of work and a megabyte of a page; the largest bundled appliance has a third of it.
+# Some seconds of work and two megabytes of a page; the largest bundled appliance has a third of it.
 _MOST_CELLS = 4_000_000
 
 
@@ -187,35 +183,23 @@ def _shows(appliance: Appliance, faults: Sequence[Fault]) -> dict[str, Any]:
     """What every test shows: `loose` has the tests with nothing unhooked first, then those with the
     wires of each part or contact off. Its rows, one for each setting, have the number of a column
     for each two of its points, in the order of numpy's `triu_indices`; back is black to red."""
+    every = points(appliance)
     numbers: dict[bytes, int] = {}
-    columns: list[Floats] = []
     loose = []
     for unhooked, at, own in _ways(appliance, faults):
-        rows: dict[str, list[list[int]]] = {}
-        for kind, shows in _ranges(appliance, faults, unhooked, at, own):
-            rows[kind] = []
-            for setting in shows:
-                row = []
-                for column in setting:
-                    key = column.tobytes()
-                    if key not in numbers:
-                        numbers[key] = len(columns)
-                        columns.append(column)
-                    row.append(numbers[key])
-                rows[kind].append(row)
-        every = points(appliance)
+        rows = {
+            kind: [
+                [numbers.setdefault(column.tobytes(), len(numbers)) for column in setting]
+                for setting in shows
+            ]
+            for kind, shows in _ranges(appliance, faults, unhooked, at, own)
+        }
         loose.append({"name": unhooked, "points": [every.index(p) for p in at], "rows": rows})
-    used = Counter(tuple(value) for column in columns for value in column.tolist())
-    values = [value for value, _ in used.most_common()]
-    letter = dict(
-        zip(values, (*_LETTERS, *map(chr, range(0xC0, 0xC0 + len(values)))), strict=False)
-    )
-    return {
-        "values": [list(value) for value in values],
-        "letters": "".join(letter.values()),
-        "columns": ["".join(letter[tuple(v)] for v in column.tolist()) for column in columns],
-        "loose": loose,
-    }
+    found = np.array([np.frombuffer(column) for column in numbers]).reshape(-1, 3)
+    # in the order of the least, as `nextTest` in the browser takes them
+    values, places = np.unique(found, axis=0, return_inverse=True)
+    columns = places.reshape(len(numbers), len(faults))
+    return {"values": values.tolist(), "columns": columns.tolist(), "loose": loose}
 
 
 def _ways(

@@ -35,10 +35,8 @@ function columnOf(data, [unhooked, range, setting, red, black]) {
 }
 
 // [least, usual, most] that the test shows with each fault.
-function rangesOf(data, test) {
-  const letters = [...data.columns[columnOf(data, test)]];
-  return letters.map((letter) => data.values[data.letters.indexOf(letter)]);
-}
+const rangesOf = (data, test) =>
+  data.columns[columnOf(data, test)].map((place) => data.values[place]);
 
 // What the meter shows, rounded as it rounds; infinite for an open path.
 export function readingOf(data, hidden, test) {
@@ -109,20 +107,16 @@ export const inside = (data, test) => ["case open", "wire off"].includes(placeOf
 // The test that tells most about the faults `left` for its trouble, and into how many groups it
 // splits them; null if no test tells any of them apart. `best_test` in separate.py has the same.
 export function nextTest(data, left, opened) {
-  const ranges = data.values.map(([least, , most], i) => ({ least, most, i }));
-  ranges.sort((one, other) => one.least - other.least);
-  const place = []; // of a letter among `ranges`
-  ranges.forEach(({ i }, at) => (place[data.letters.charCodeAt(i)] = at));
-  const counts = new Uint16Array(ranges.length); // of the faults left that show each range
+  const counts = new Uint16Array(data.values.length); // of the faults left that show each range
   const most = Math.log2(left.length); // bits, where each fault has an outcome of its own
   let best = { told: 0 };
   for (const advised of data.advised) {
     const trouble = data.troubles[advised[5]][Number(opened)];
     if (most / trouble <= best.told) continue;
-    const letters = data.columns[columnOf(data, advised)];
+    const column = data.columns[columnOf(data, advised)];
     counts.fill(0);
-    for (const fault of left) counts[place[letters.charCodeAt(fault)]] += 1;
-    const groups = grouped(ranges, counts);
+    for (const fault of left) counts[column[fault]] += 1;
+    const groups = grouped(data.values, counts);
     let bits = 0;
     for (const count of groups) bits -= (count / left.length) * Math.log2(count / left.length);
     const told = Math.round((bits / trouble) * 1e9) / 1e9;
@@ -132,16 +126,16 @@ export function nextTest(data, left, opened) {
 }
 
 // How many faults have each outcome: those whose ranges overlap have the same.
-function grouped(ranges, counts) {
+function grouped(values, counts) {
   const groups = [];
   let reached = -1;
-  for (let at = 0; at < counts.length; at++) {
-    if (counts[at] === 0) continue;
-    const { least, most } = ranges[at];
+  counts.forEach((count, place) => {
+    if (count === 0) return;
+    const [least, , most] = values[place];
     if (least > reached) groups.push(0);
-    groups[groups.length - 1] += counts[at];
-    if (most > reached) reached = most;
-  }
+    groups[groups.length - 1] += count;
+    reached = Math.max(reached, most);
+  });
   return groups;
 }
 

@@ -4,7 +4,7 @@
 import { follow } from "../page/exchange.js";
 import { liveRegion, make, setText, stayAt, withAttributes } from "../page/kit.js";
 import {
-  byHand, chooser, frame, labelOf, liveLine, NONE, partButton, pick, positionRadios, readDrawing,
+  byHand, chooser, frame, keep, labelOf, liveLine, NONE, partButton, pick, positionRadios, readDrawing,
   stepped,
 } from "./drawing.js";
 
@@ -62,10 +62,7 @@ function render({ model, el }) {
   let shown = ""; // key of what is shown, and whether its row was there
   let waiting = 0;
 
-  const choose = (trait) => (index) => {
-    model.set(trait, index);
-    model.save_changes();
-  };
+  const choose = (trait) => (index) => keep(model, { [trait]: index });
   const flip = (move) => (step, wrap) => {
     const now = model.get(`position_${move}`);
     const next = stepped(now, step, wrap, movable[move].positions.length);
@@ -147,24 +144,23 @@ function render({ model, el }) {
     setText(power, row?.[1] ?? NONE);
     setText(current, row?.[2] ?? NONE);
     live.show(row);
-    if (!row) ask(key);
+    if (!row) ask(chosen);
     else if (last) setText(said, news(data, movable, last, { chosen, row }));
     if (row) last = { chosen, row };
   }
 
-  function ask(key) {
+  function ask(chosen) {
     setText(said, "Computing this setting …");
     waiting = setTimeout(() => setText(said, alone ? ASK_NOTEBOOK : ASK_KERNEL), WAIT_MS);
     try {
-      model.send({ ask: key });
+      model.send({ ask: chosen });
     } catch {
       // no kernel to send to: the message after WAIT_MS says so
     }
   }
 
-  const hear = (message) => {
-    if (typeof message?.key !== "string") return;
-    answers.set(message.key, message.row);
+  const hear = ({ key, row }) => {
+    answers.set(key, row);
     show();
   };
   const unfollow = follow(model, { [traits.join(" ")]: show });

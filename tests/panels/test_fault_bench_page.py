@@ -223,11 +223,7 @@ def test_another_fault_a_seed_of_ones_own_and_show_me(open_page):
 
 def test_a_page_saved_half_way_goes_on_there(open_page):
     live = bench_with("tea-urn", "E1 open")
-    live.taken, live.tests, live.wrong = (
-        [[0, "Ω", 0, 0, 1]],
-        [["L to N, S1 off", "OL"]],
-        ["E2 open"],
-    )
+    live.taken, live.wrong = [[0, "Ω", 0, 0, 1]], ["E2 open"]
     assert live.table["points"][1]["name"] == "N"
     opened = open_page(live)
     assert lines(opened.page) == ["L to N, S1 off: OL, rules out 5 of 7, 2 left"]
@@ -237,9 +233,7 @@ def test_what_was_done_is_kept_in_the_model_for_python(still):
     bench = bench_with("tea-urn", "E1 open")
     still.draw(bench)
     click(still.page, "plug pin L", "plug pin N")
-    assert still.get("tests") == [["L to N, S1 off", "OL"]]
-    still.take(seed=bench.seed + 1, taken=[], tests=[])
-    assert lines(still.page) == []
+    assert still.get("taken") == [[0, "Ω", 0, 0, 1]]
 
 
 @pytest.mark.parametrize("name", ["plate-warmer", "hot-trolley"])

@@ -167,8 +167,8 @@ def test_own_buttons_and_drawing_show_the_same(open_page):
 
 
 def test_the_page_opens_as_the_panel_stood(open_page):
-    live = panel(load_appliance("tea-urn"), {"S1": "on"})
-    live.fault = "E1 open"
+    live = panel(load_appliance("tea-urn"), {"S1": "on"}, faults=["E1 open"])
+    live.fault = 1
     opened = open_page(live)
     assert_shows(opened, solve(live.appliance, {"S1": "on"}, fault="E1 open"))
     assert opened.page.get_by_label("Fault").input_value() == "E1 open"
