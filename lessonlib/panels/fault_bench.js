@@ -8,7 +8,7 @@ import {
 import {
   byHand, chooser, frame, keep, labelOf, partButton, pick, readSvg, showPositions, stepped,
 } from "./drawing.js";
-import { drawn, fitting, planFor, readingOf, settingOf } from "./fault_bench_engine.js";
+import { drawn, fitting, placeOf, planFor, readingOf, settingOf } from "./fault_bench_engine.js";
 import { makePoints, PROBES, STRIP } from "./fault_bench_points.js";
 import {
   endWords, nextWords, ruledOut, ruling, shown, testWords, wrongWords,
@@ -237,9 +237,11 @@ function render({ model, el }) {
     if (!ended) return;
     const told = endWords(data, hidden.fault, ended, fits, model.get("wrong"));
     write(reply, told, ended === "found" ? "right" : "");
-    const steps = planFor(data, hidden.fault).steps.map(({ test, text, left }) =>
-      make("li", "", `${test}: `, make("strong", "", text), `, ${left} left`),
-    );
+    const steps = planFor(data, hidden.fault).steps.map(({ test, left }) => {
+      const [where, reading] = inWords(test);
+      const told = [`${placeOf(data, test)}: ${where}: `, make("strong", "", reading)];
+      return make("li", "", ...told, `, ${left} left`);
+    });
     const title = make("strong", "", "The plan's tests, from the plug inwards");
     plan.append(make("p", "", title), make("ol", "hcb-log", ...steps));
   }

@@ -15,7 +15,7 @@ from lessonlib.appliance.parts import Appliance
 from lessonlib.errors import FaultError, shown
 from lessonlib.page.join import script, style
 from lessonlib.panels.export import PANEL
-from lessonlib.panels.fault_bench_data import LEVELS, Bench, bench_of
+from lessonlib.panels.fault_bench_data import LEVELS, bench_data, drawn, findable
 from lessonlib.panels.widget import Live
 from lessonlib.words import counted
 
@@ -37,14 +37,15 @@ class FaultBench(Live):
     )
     ended = traitlets.Unicode("", help='"", "found" or "shown".').tag(sync=True)
 
-    def __init__(self, appliance: Appliance, bench: Bench, seed: int) -> None:
-        self._bench = bench
-        super().__init__(appliance, table=bench.table, seed=seed)
+    def __init__(self, appliance: Appliance, level: int, seed: int) -> None:
+        predicted = findable(appliance, level)
+        self.faults = [guess.faults[0] for guess in predicted.guesses]
+        super().__init__(appliance, table=bench_data(appliance, level, predicted), seed=seed)
 
     @property
     def fault(self) -> Fault:
         """The hidden fault, for whoever sets it."""
-        return self._bench.hidden(self.seed)
+        return self.faults[drawn(self.seed, self.table["tiers"])]
 
     def __repr__(self) -> str:
         level = self.table["level"]
@@ -81,4 +82,4 @@ def fault_bench(appliance: Appliance, *, seed: int = 1, level: int = 1) -> Fault
             f"found level = {shown(level)}; accepted: 1, 2 or 3. Use 1 to begin with: parts that "
             "fail altogether."
         )
-    return FaultBench(appliance, bench_of(appliance, level), seed)
+    return FaultBench(appliance, level, seed)

@@ -9,7 +9,7 @@ of the range is open. The browser draws the hidden fault from the seed as `drawn
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -20,7 +20,6 @@ from lessonlib.appliance.settings import settings, switch_words
 from lessonlib.appliance.terminals import plug_fuse
 from lessonlib.circuit.network import Floats
 from lessonlib.circuit.opened import points
-from lessonlib.diagnosis.plan import Leaf, Step, planned
 from lessonlib.diagnosis.predicted import (
     TOP,
     Predicted,
@@ -56,20 +55,6 @@ _NEON_W = 3.0
 _MOST_CELLS = 4_000_000
 
 
-@dataclass(frozen=True, eq=False)
-class Bench:
-    """The faults that may be hidden, those of each level by their numbers, and all that the browser
-    gets."""
-
-    faults: tuple[Fault, ...]
-    tiers: tuple[tuple[int, ...], ...]
-    table: dict[str, Any]
-
-    def hidden(self, seed: int) -> Fault:
-        """The fault that `seed` stands for."""
-        return self.faults[drawn(seed, self.tiers)]
-
-
 def drawn(seed: int, tiers: Sequence[Sequence[int]]) -> int:
     """One of the numbers in `tiers`, each tier as likely as the others. The generator is Park and
     Miller's, with their later multiplier 48271 (Communications of the ACM 36 (7), 1993)."""
@@ -86,9 +71,9 @@ def drawn(seed: int, tiers: Sequence[Sequence[int]]) -> int:
     return tier[draw(len(tier))]
 
 
-def bench_of(appliance: Appliance, level: int) -> Bench:
-    """The bench of `appliance` with the faults of `level` (1 to 3) and below that some test can
-    tell from a sound appliance."""
+def findable(appliance: Appliance, level: int) -> Predicted:
+    """What every test shows with each fault of `level` (1 to 3) and below that some test can tell
+    from a sound appliance, in the figures that the browser has."""
     kinds = [kind for some in LEVELS[:level] for kind in some]
     wanted = [fault for fault in possible_faults(appliance) if fault.kind in kinds]
     guesses = [exact(()), *(exact((fault,)) for fault in wanted)]
@@ -96,43 +81,41 @@ def bench_of(appliance: Appliance, level: int) -> Bench:
     predicted = predict(appliance, guesses, WIRE_C)
     low, high = predicted.low, predicted.high
     kept = np.flatnonzero(((low > high[0]) | (high < low[0])).any(axis=1))
-    faults = tuple(wanted[number - 1] for number in kept)
-    if not faults:
+    if not len(kept):
         raise FaultError(
             f"found no fault of level {level} in {appliance.title} that a meter can tell from a "
             f"sound one; accepted: an appliance with one. Try a higher level, up to {len(LEVELS)}."
         )
-    findable = Predicted(
-        tuple(guesses[number] for number in kept),
-        predicted.tests,
-        _figures(low[kept], -1),  # as the browser has them
-        _figures(high[kept], 1),
-        predicted.trouble,
+    return replace(
+        predicted,
+        guesses=tuple(guesses[number] for number in kept),
+        low=_figures(low[kept], -1),
+        high=_figures(high[kept], 1),
     )
+
+
+def bench_data(appliance: Appliance, level: int, predicted: Predicted) -> dict[str, Any]:
+    """Everything the browser gets of a bench with the faults of `predicted`."""
+    faults = [guess.faults[0] for guess in predicted.guesses]
     of_level = (
-        tuple(number for number, fault in enumerate(faults) if fault.kind in some)
+        [number for number, fault in enumerate(faults) if fault.kind in some]
         for some in LEVELS[:level]
     )
-    tiers = tuple(filter(None, of_level))
-    root = planned(appliance, findable).root
     offer = choices(appliance, faults=False)
     svg = svg_of(Drawing(appliance, None, readings=False))
-    picture = picture_data(offer, svg, f"{ONE_LINE} {UNPLUGGED}", [], {})
-    table = {
-        **picture,
+    return {
+        **picture_data(offer, svg, f"{ONE_LINE} {UNPLUGGED}", [], {}),
         "level": level,
         "faults": [[_group(fault), exact((fault,)).unsized] for fault in faults],
-        "tiers": tiers,
-        "start": [part.positions.index(part.start) for part in appliance.movable],
+        "tiers": [tier for tier in of_level if tier],
+        "start": list(offer.positions(None)),
         "settings": [switch_words(appliance, setting) for setting in settings(appliance)],
         "points": places(appliance),
         "top": TOP,
         "plug fuse": plug_fuse(appliance),
-        "plan": _tree(root, faults),
-        **_advised(appliance, findable),
+        **_advised(appliance, predicted),
         **_shows(appliance, faults),
     }
-    return Bench(faults, tiers, table)
 
 
 def _check_size(appliance: Appliance, guesses: int) -> None:
@@ -148,14 +131,6 @@ def _check_size(appliance: Appliance, guesses: int) -> None:
 
 def _group(fault: Fault) -> str:
     return "Plug and cord" if fault.part == "cord" else fault.part
-
-
-def _tree(node: Step | Leaf, faults: Sequence[Fault]) -> Any:
-    """The plan: a test with its outcomes, or the numbers of the faults in a leaf."""
-    if isinstance(node, Leaf):
-        return [faults.index(fault) for fault in node.faults]
-    outcomes = [[each.text, _tree(each.then, faults)] for each in node.outcomes]
-    return {"test": f"{node.test.place}: {node.test.words}", "outcomes": outcomes}
 
 
 def _advised(appliance: Appliance, predicted: Predicted) -> dict[str, Any]:

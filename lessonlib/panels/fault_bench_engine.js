@@ -104,52 +104,47 @@ export function placeOf(data, [unhooked, , , red, black]) {
 // Whether the case is open for it.
 export const inside = (data, test) => ["case open", "wire off"].includes(placeOf(data, test));
 
-// The test that tells most about the faults `left` for its trouble, and into how many groups it
+// `faults` by what a test shows: those whose ranges overlap stay together.
+function grouped(data, test, faults) {
+  const column = data.columns[columnOf(data, test)];
+  const groups = [];
+  let reached = -1;
+  for (const fault of [...faults].sort((one, other) => column[one] - column[other])) {
+    const [least, , most] = data.values[column[fault]];
+    if (least > reached) groups.push([]);
+    groups.at(-1).push(fault);
+    reached = Math.max(reached, most);
+  }
+  return groups;
+}
+
+// The test that tells most about the faults `left` for its trouble, and the groups into which it
 // splits them; null if no test tells any of them apart. `best_test` in separate.py has the same.
 export function nextTest(data, left, opened) {
-  const counts = new Uint16Array(data.values.length); // of the faults left that show each range
   const most = Math.log2(left.length); // bits, where each fault has an outcome of its own
   let best = { told: 0 };
-  for (const advised of data.advised) {
-    const trouble = data.troubles[advised[5]][Number(opened)];
+  for (const [unhooked, range, setting, red, black, place] of data.advised) {
+    const trouble = data.troubles[place][Number(opened)];
     if (most / trouble <= best.told) continue;
-    const column = data.columns[columnOf(data, advised)];
-    counts.fill(0);
-    for (const fault of left) counts[column[fault]] += 1;
-    const groups = grouped(data.values, counts);
-    let bits = 0;
-    for (const count of groups) bits -= (count / left.length) * Math.log2(count / left.length);
+    const test = [unhooked, range, setting, red, black];
+    const groups = grouped(data, test, left);
+    const shares = groups.map((group) => group.length / left.length);
+    const bits = shares.reduce((sum, share) => sum - share * Math.log2(share), 0);
     const told = Math.round((bits / trouble) * 1e9) / 1e9;
-    if (told > best.told) best = { told, test: advised.slice(0, 5), groups: groups.length };
+    if (told > best.told) best = { told, test, groups };
   }
   return best.told ? best : null;
 }
 
-// How many faults have each outcome: those whose ranges overlap have the same.
-function grouped(values, counts) {
-  const groups = [];
-  let reached = -1;
-  counts.forEach((count, place) => {
-    if (count === 0) return;
-    const [least, , most] = values[place];
-    if (least > reached) groups.push(0);
-    groups[groups.length - 1] += count;
-    reached = Math.max(reached, most);
-  });
-  return groups;
-}
-
-const faultsOf = (node) =>
-  Array.isArray(node) ? node : node.outcomes.flatMap(([, then]) => faultsOf(then));
-
-// The plan's way to a fault: its tests with their outcomes, and the faults at its end.
+// The plan's way to a fault: its tests, each with the faults that it leaves, and those at its end.
 export function planFor(data, fault) {
   const steps = [];
-  let node = data.plan;
-  while (!Array.isArray(node)) {
-    const [text, then] = node.outcomes.find(([, next]) => faultsOf(next).includes(fault));
-    steps.push({ test: node.test, text, left: faultsOf(then).length });
-    node = then;
+  let end = data.faults.map((_, number) => number);
+  let opened = false;
+  for (let next; (next = nextTest(data, end, opened)); ) {
+    end = next.groups.find((group) => group.includes(fault));
+    steps.push({ test: next.test, left: end.length });
+    opened ||= inside(data, next.test);
   }
-  return { steps, end: node };
+  return { steps, end };
 }

@@ -65,7 +65,7 @@ export function nextWords(data, taken, fits) {
   const next = nextTest(data, left, taken.some((test) => inside(data, test)));
   if (!next) return `No test here tells the ${left.length} that are left apart: name one of them.`;
   const told = `Next test, ${placeOf(data, next.test)}: ${testWords(data, next.test)}.`;
-  return `${told}\nIt splits the ${left.length} that are left into ${next.groups} groups.`;
+  return `${told}\nIt splits the ${left.length} that are left into ${next.groups.length} groups.`;
 }
 
 // How it ended, line by line.

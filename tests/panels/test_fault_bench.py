@@ -21,11 +21,12 @@ from lessonlib.appliance.fault import KINDS
 from lessonlib.appliance.settings import settings
 from lessonlib.circuit.opened import points
 from lessonlib.diagnosis.bench_test import bench_test
+from lessonlib.diagnosis.plan import Leaf, planned
 from lessonlib.errors import FaultError, SettingError
 from lessonlib.meter.ohmmeter import resistances
 from lessonlib.page.join import script
 from lessonlib.panels.export import json_in_html
-from lessonlib.panels.fault_bench_data import LEVELS, bench_of, drawn
+from lessonlib.panels.fault_bench_data import LEVELS, drawn, findable
 from tests.panels.appliances import many_switches
 
 SEEDS = range(200)
@@ -65,35 +66,38 @@ READ = (
 }"""
 )
 
-# What is advised at each step and leaf of Python's plan, beside what the plan has there.
+# What is advised for the faults at each step and leaf of Python's plan.
 ADVISE = (
     LOAD
     + """
-  const steps = [];
-  const walk = (node, opened) => {
-    if (Array.isArray(node)) {
-      steps.push([engine.nextTest(table, node, opened), null]);
-      return node;
-    }
-    const step = [null, [node.test, node.outcomes.length]];
-    steps.push(step);
-    const after = opened || /^(case open|wire off):/.test(node.test);
-    const left = node.outcomes.flatMap(([, then]) => walk(then, after));
-    const { test, groups } = engine.nextTest(table, left, opened);
-    step[0] = [`${engine.placeOf(table, test)}: ${words.testWords(table, test)}`, groups];
-    return left;
-  };
-  walk(table.plan, false);
-  return steps;
+  return seeds.map(([left, opened]) => {
+    const next = engine.nextTest(table, left, opened);
+    if (!next) return null;
+    const { test, groups } = next;
+    return [`${engine.placeOf(table, test)}: ${words.testWords(table, test)}`, groups.length];
+  });
 }"""
 )
+
+
+def planned_steps(bench, node, opened=False):
+    """Each step and leaf of the plan in Python: its faults, whether the case is open, and the test
+    with the number of its outcomes."""
+    if isinstance(node, Leaf):
+        left = [bench.faults.index(fault) for fault in node.faults]
+        return [([left, opened], None)]
+    after = opened or node.test.place in ("case open", "wire off")
+    below = [planned_steps(bench, each.then, after) for each in node.outcomes]
+    left = [number for steps in below for number in steps[0][0][0]]
+    test = [f"{node.test.place}: {node.test.words}", len(node.outcomes)]
+    return [([left, opened], test), *(step for steps in below for step in steps)]
 
 
 def seeds_of_all(bench):
     """A seed for every fault of `bench`."""
     found = {}
     for seed in range(5000):
-        found.setdefault(drawn(seed, bench.tiers), seed)
+        found.setdefault(drawn(seed, bench.table["tiers"]), seed)
     assert len(found) == len(bench.faults)
     return list(found.values())
 
@@ -108,29 +112,30 @@ def read(browser):
 
 @cache
 def with_every_fault(name):
-    return bench_of(load_appliance(name), 3)
+    return fault_bench(load_appliance(name), level=3)
 
 
 @pytest.mark.browser
 @pytest.mark.parametrize("name", appliance_names())
 def test_the_browser_advises_what_the_plan_in_python_has(read, name):
-    steps = read(with_every_fault(name), [], ADVISE)
+    bench = with_every_fault(name)
+    root = planned(bench.appliance, findable(bench.appliance, 3)).root
+    asked, steps = zip(*planned_steps(bench, root), strict=True)
     assert len(steps) > 30
-    for advised, planned in steps:
-        assert advised == planned
+    assert read(bench, asked, ADVISE) == list(steps)
 
 
 @pytest.mark.browser
 @pytest.mark.parametrize("name", ["tea-urn", "bottle-warmer", "wax-melter"])
 def test_the_browser_reads_what_the_ohmmeter_reads(read, name):
     appliance = load_appliance(name)
-    bench = bench_of(appliance, 3)
+    bench = with_every_fault(name)
     every, chosen = points(appliance), settings(appliance)
     lamps = {lamp.name for lamp in appliance.lamps}
     seeds = seeds_of_all(bench)
     played = read(bench, seeds)
     for seed, (number, readings, plan) in zip(seeds, played, strict=True):
-        assert bench.faults[number] == bench.hidden(seed)
+        assert number == drawn(seed, bench.table["tiers"])
         assert number in plan["end"]
         # whatever the meter's error, no test rules out the fault that is there
         assert all(fits for _, _, _, fits, _ in readings)
@@ -167,7 +172,7 @@ def test_the_browser_reads_what_the_ohmmeter_reads(read, name):
 
 @pytest.mark.browser
 def test_a_meter_does_not_light_neon(read):
-    bench = bench_of(load_appliance("bottle-warmer"), 1)
+    bench = fault_bench(load_appliance("bottle-warmer"))
     [lamp] = load_appliance("bottle-warmer").lamps
     alone = [each["name"] for each in bench.table["loose"]].index(lamp.name)
     for number, readings, _ in read(bench, seeds_of_all(bench)):
@@ -177,7 +182,7 @@ def test_a_meter_does_not_light_neon(read):
 
 @pytest.mark.browser
 def test_readings_are_rounded_as_a_meter_rounds_them(read):
-    bench = bench_of(load_appliance("tea-urn"), 3)
+    bench = with_every_fault("tea-urn")
     texts = {
         text for _, readings, _ in read(bench, seeds_of_all(bench)) for _, _, text, *_ in readings
     }
@@ -192,7 +197,9 @@ def test_readings_are_rounded_as_a_meter_rounds_them(read):
 def test_every_fault_is_on_offer_once_and_the_page_stays_small(name):
     bench = with_every_fault(name)
     assert len(set(bench.faults)) == len(bench.faults) == len(bench.table["faults"])
-    assert sorted(n for tier in bench.tiers for n in tier) == list(range(len(bench.faults)))
+    assert sorted(n for tier in bench.table["tiers"] for n in tier) == list(
+        range(len(bench.faults))
+    )
     assert len(json_in_html(bench.table).encode()) < 600_000
     assert {len(column) for column in bench.table["columns"]} == {len(bench.faults)}
     assert json.loads(json_in_html(bench.table)) == json.loads(json.dumps(bench.table))
@@ -201,7 +208,7 @@ def test_every_fault_is_on_offer_once_and_the_page_stays_small(name):
 def test_a_neon_lamp_is_not_lost_beside_the_conductance_of_a_diode():
     newest = family("floor-steamer").members[-1].appliance
     assert newest.lamps
-    assert any(fault.part == "D1" for fault in bench_of(newest, 1).faults)
+    assert any(fault.part == "D1" for fault in fault_bench(newest).faults)
 
 
 def test_a_hidden_fault_is_one_that_the_whole_plan_can_find():
@@ -211,13 +218,13 @@ def test_a_hidden_fault_is_one_that_the_whole_plan_can_find():
         lost = {f for leaf in test_plan(appliance).leaves if leaf.sound for f in leaf.faults}
         kinds = {kind for level in LEVELS for kind in level}
         wanted = {f for f in possible_faults(appliance) if f.kind in kinds}
-        assert set(bench_of(appliance, 3).faults) == wanted - lost
+        assert set(with_every_fault(name).faults) == wanted - lost
 
 
 def test_points_have_places_of_their_own_and_apart():
     for name in appliance_names():
         appliance = load_appliance(name)
-        places = bench_of(appliance, 1).table["points"]
+        places = with_every_fault(name).table["points"]
         assert [place["name"] for place in places] == list(points(appliance))
         for i, one in enumerate(places):
             for other in places[:i]:
@@ -228,10 +235,10 @@ def test_points_have_places_of_their_own_and_apart():
 def test_levels_add_kinds_and_every_level_is_drawn():
     every = [kind for some in LEVELS for kind in some]
     assert sorted([*every, "drifted"]) == sorted(KINDS)
-    urn = load_appliance("tea-urn")
     for level in (1, 2, 3):
-        bench = bench_of(urn, level)
-        kinds = Counter(bench.hidden(seed).kind for seed in SEEDS)
+        bench = fault_bench(load_appliance("tea-urn"), level=level)
+        drawn_ones = (drawn(seed, bench.table["tiers"]) for seed in SEEDS)
+        kinds = Counter(bench.faults[number].kind for number in drawn_ones)
         assert set(kinds) <= {kind for some in LEVELS[:level] for kind in some}
         for some in LEVELS[:level]:
             assert sum(kinds[kind] for kind in some) > len(SEEDS) / level / 2
