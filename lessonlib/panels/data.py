@@ -26,7 +26,6 @@ from lessonlib.circuit.condition import CONDITIONS
 from lessonlib.circuit.live import live_words
 from lessonlib.circuit.situation import Situation, situation
 from lessonlib.circuit.solution import NodeReading, Solution, solution_of, solutions_of
-from lessonlib.errors import SupplyError, shown
 from lessonlib.quantities import format_quantity
 from lessonlib.schematics.layout import NAME_MOST_PX
 from lessonlib.schematics.text import shortened
@@ -99,18 +98,11 @@ def choices(
     """What a panel of `appliance` offers; r.m.s. voltages, nominal and +/-10 % when left out.
 
     `faults` is True for every single fault, False for none, or the faults to offer. Raises
-    `FaultError` or `SupplyError` for what does not fit.
+    `FaultError` for what does not fit.
     """
     nominal_V = appliance.supply.voltage_V
     # rounded, so that 1.1 times 230 V is 253 V and not 253.00000000000003 V
-    offered = [round(nominal_V * factor, 6) for factor in SUPPLY_FACTORS]
-    if voltages_V is not None:
-        offered = list(voltages_V)
-    if not offered:
-        raise SupplyError(
-            f"found no supply voltage to offer: {shown(voltages_V)}. Accepted: at least one r.m.s. "
-            "voltage in V. Leave `voltages` out for nominal and 10 % either way."
-        )
+    offered = voltages_V or [round(nominal_V * factor, 6) for factor in SUPPLY_FACTORS]
     if isinstance(faults, bool):
         found: Sequence[Fault | None] = single_faults(appliance) if faults else ()
     else:
@@ -168,15 +160,12 @@ def most_rows(appliance: Appliance) -> int:
 
 def nearest_first(ways: Sequence[int], start: Indexes) -> Iterator[Indexes]:
     """Every choice of indexes, in order of how many of them differ from `start`."""
-    places = [place for place, count in enumerate(ways) if count > 1]
-    for moved in range(len(places) + 1):
-        for some in combinations(places, moved):
-            others = [[i for i in range(ways[place]) if i != start[place]] for place in some]
-            for indexes in product(*others):
-                chosen = list(start)
-                for place, index in zip(some, indexes, strict=True):
-                    chosen[place] = index
-                yield tuple(chosen)
+    others = [[i for i in range(count) if i != at] for count, at in zip(ways, start, strict=True)]
+    for moved in range(len(start) + 1):
+        for some in combinations(range(len(start)), moved):
+            yield from product(
+                *(others[place] if place in some else [at] for place, at in enumerate(start))
+            )
 
 
 def rows(

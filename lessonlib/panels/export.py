@@ -52,11 +52,9 @@ def html_or_pdf(
     file = Path(fspath(path))
     if file.suffix.lower() not in suffixes:
         also = " or .pdf" if ".pdf" in suffixes else ""
+        better = file.with_suffix(".html") if file.name else file / "panel.html"
         raise DrawingError(
             f"cannot save a live page as {shown(fspath(path))}. Accepted: a name that ends in "
-            f".html{also}. Next: save it as {shown(str(file.with_suffix('.html')))}."
-            if file.name
-            else f"found no file name in {shown(fspath(path))}. Accepted: a name that ends in "
-            f'.html{also}. Next: add one, such as "panel.html".'
+            f".html{also}. Next: save it as {shown(str(better))}."
         )
     return file

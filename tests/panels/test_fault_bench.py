@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import json
 import math
 from collections import Counter
 from functools import cache
+from itertools import combinations
 
 import pytest
 
@@ -41,7 +41,7 @@ LOAD = """async ([sources, table, seeds]) => {
   const [engine, words] = await Promise.all(sources.map(load));
 """
 
-# Reads the meter in every seventh test with the fault of each seed.
+# Reads the meter in some of the tests with the fault of each seed.
 READ = (
     LOAD
     + """
@@ -54,7 +54,7 @@ READ = (
       ['Ω', 'V'].filter((range) => rows[range]).forEach((range) =>
         rows[range].forEach((_, setting) =>
           points.forEach((red) => points.filter((black) => black !== red).forEach((black) => {
-            if (turn++ % 7) return;
+            if (turn++ % 31) return;
             const test = [unhooked, range, setting, red, black];
             const value = engine.readingOf(table, hidden, test);
             const fits = engine.fitting(table, test, value);
@@ -128,8 +128,8 @@ def test_the_browser_advises_what_the_plan_in_python_has(read, name):
 @pytest.mark.browser
 @pytest.mark.parametrize("name", ["tea-urn", "bottle-warmer", "wax-melter"])
 def test_the_browser_reads_what_the_ohmmeter_reads(read, name):
-    appliance = load_appliance(name)
     bench = with_every_fault(name)
+    appliance = bench.appliance
     every, chosen = points(appliance), settings(appliance)
     lamps = {lamp.name for lamp in appliance.lamps}
     seeds = seeds_of_all(bench)
@@ -139,8 +139,11 @@ def test_the_browser_reads_what_the_ohmmeter_reads(read, name):
         assert number in plan["end"]
         # whatever the meter's error, no test rules out the fault that is there
         assert all(fits for _, _, _, fits, _ in readings)
+    texts = {text for _, readings, _ in played for _, _, text, *_ in readings} - {"OL"}
+    assert all(int(text.split()[0].replace(".", "")) < 2000 for text in texts)  # as a meter rounds
+    assert {text.split()[1] for text in texts} <= {"Ω", "kΩ", "MΩ", "V"}
     compared = 0
-    for place in range(0, len(played[0][1]), 2):
+    for place in range(len(played[0][1])):
         (unhooked, unit, setting, red, black), *_, said = played[0][1][place]
         test = bench_test(
             appliance,
@@ -167,34 +170,21 @@ def test_the_browser_reads_what_the_ohmmeter_reads(read, name):
             else:
                 # the meter's 1 %, its leads, and half a step of the last digit
                 assert abs(value - one.ohm) <= 0.012 * one.ohm + 0.55, one
-    assert compared > 400
+    assert compared > 150
 
 
-@pytest.mark.browser
-def test_a_meter_does_not_light_neon(read):
+def test_a_meter_does_not_light_neon():
     bench = fault_bench(load_appliance("bottle-warmer"))
-    [lamp] = load_appliance("bottle-warmer").lamps
-    alone = [each["name"] for each in bench.table["loose"]].index(lamp.name)
-    for number, readings, _ in read(bench, seeds_of_all(bench)):
-        values = {value for (unhooked, *_), value, *_ in readings if unhooked == alone}
-        assert (values == {None}) == (bench.faults[number].part != lamp.name)
-
-
-@pytest.mark.browser
-def test_readings_are_rounded_as_a_meter_rounds_them(read):
-    bench = with_every_fault("tea-urn")
-    texts = {
-        text for _, readings, _ in read(bench, seeds_of_all(bench)) for _, _, text, *_ in readings
-    }
-    assert "OL" in texts
-    for text in texts - {"OL"}:
-        figures = text.split()[0].replace(".", "")
-        assert int(figures) < 2000, text
-    assert {text.split()[1] for text in texts - {"OL"}} <= {"Ω", "kΩ", "MΩ"}
+    [lamp] = bench.appliance.lamps
+    [rows] = [each["rows"]["Ω"] for each in bench.table["loose"] if each["name"] == lamp.name]
+    columns = [bench.table["columns"][number] for row in rows for number in row]
+    for number, fault in enumerate(bench.faults):
+        usual = {bench.table["values"][column[number]][1] for column in columns}
+        assert (usual == {bench.table["top"]["Ω"]}) == (fault.part != lamp.name)
 
 
 @pytest.mark.parametrize("name", appliance_names())
-def test_every_fault_is_on_offer_once_and_the_page_stays_small(name):
+def test_every_fault_is_on_offer_once_points_lie_apart_and_the_page_stays_small(name):
     bench = with_every_fault(name)
     assert len(set(bench.faults)) == len(bench.faults) == len(bench.table["faults"])
     assert sorted(n for tier in bench.table["tiers"] for n in tier) == list(
@@ -202,7 +192,11 @@ def test_every_fault_is_on_offer_once_and_the_page_stays_small(name):
     )
     assert len(json_in_html(bench.table).encode()) < 600_000
     assert {len(column) for column in bench.table["columns"]} == {len(bench.faults)}
-    assert json.loads(json_in_html(bench.table)) == json.loads(json.dumps(bench.table))
+    places = bench.table["points"]
+    assert [place["name"] for place in places] == list(points(bench.appliance))
+    for one, other in combinations(places, 2):
+        apart = math.hypot(one["x"] - other["x"], one["y"] - other["y"])
+        assert apart >= 24, (one, other)  # px: WCAG 2.2, 2.5.8 target size
 
 
 def test_a_neon_lamp_is_not_lost_beside_the_conductance_of_a_diode():
@@ -221,17 +215,6 @@ def test_a_hidden_fault_is_one_that_the_whole_plan_can_find():
         assert set(with_every_fault(name).faults) == wanted - lost
 
 
-def test_points_have_places_of_their_own_and_apart():
-    for name in appliance_names():
-        appliance = load_appliance(name)
-        places = with_every_fault(name).table["points"]
-        assert [place["name"] for place in places] == list(points(appliance))
-        for i, one in enumerate(places):
-            for other in places[:i]:
-                apart = math.hypot(one["x"] - other["x"], one["y"] - other["y"])
-                assert apart >= 24, (name, one, other)  # px: WCAG 2.2, 2.5.8 target size
-
-
 def test_levels_add_kinds_and_every_level_is_drawn():
     every = [kind for some in LEVELS for kind in some]
     assert sorted([*every, "drifted"]) == sorted(KINDS)
@@ -246,15 +229,8 @@ def test_levels_add_kinds_and_every_level_is_drawn():
 
 def test_the_generator_is_park_and_millers():
     """Park, Miller and Stockmeyer 1993: with 48271, the 10,000th number from 1 is 399268537."""
-
-    def after(steps):
-        state = 1
-        for _ in range(steps):
-            state = state * 48271 % 2147483647
-        return state
-
-    assert after(10_000) == 399268537
-    assert drawn(0, [range(2147483647)]) == after(5)
+    assert pow(48271, 10_000, 2147483647) == 399268537
+    assert drawn(0, [range(2147483647)]) == pow(48271, 5, 2147483647)
 
 
 def test_the_widget_says_what_was_done():
