@@ -113,7 +113,7 @@ def bench_data(appliance: Appliance, level: int, predicted: Predicted) -> dict[s
         "points": places(appliance),
         "top": TOP,
         "plug fuse": plug_fuse(appliance),
-        **_advised(appliance, predicted),
+        "advised": _advised(appliance, predicted),
         **_shows(appliance, faults),
     }
 
@@ -133,25 +133,22 @@ def _group(fault: Fault) -> str:
     return "Plug and cord" if fault.part == "cord" else fault.part
 
 
-def _advised(appliance: Appliance, predicted: Predicted) -> dict[str, Any]:
+def _advised(appliance: Appliance, predicted: Predicted) -> list[list[Any]]:
     """The tests that `nextTest` in the browser chooses from: each as the browser has a test, then
-    the place of its trouble in `troubles`, before the case is open and after."""
+    its trouble before the case is open and after."""
     every, chosen = points(appliance), settings(appliance)
     loose = ["", *unhookable(appliance)]
-    each = [tuple(round(one, 6) for one in both) for both in predicted.trouble.T.tolist()]
-    troubles = list(dict.fromkeys(each))
-    advised = [
+    return [
         [
             loose.index(test.unhooked),
             test.unit,
             chosen.index(dict(test.setting)),
             every.index(test.red),
             every.index(test.black),
-            troubles.index(trouble),
+            *(round(one, 6) for one in trouble),
         ]
-        for test, trouble in zip(predicted.tests, each, strict=True)
+        for test, trouble in zip(predicted.tests, predicted.trouble.T.tolist(), strict=True)
     ]
-    return {"advised": advised, "troubles": troubles}
 
 
 def _shows(appliance: Appliance, faults: Sequence[Fault]) -> dict[str, Any]:

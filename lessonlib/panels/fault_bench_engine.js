@@ -123,10 +123,10 @@ function grouped(data, test, faults) {
 export function nextTest(data, left, opened) {
   const most = Math.log2(left.length); // bits, where each fault has an outcome of its own
   let best = { told: 0 };
-  for (const [unhooked, range, setting, red, black, place] of data.advised) {
-    const trouble = data.troubles[place][Number(opened)];
+  for (const advised of data.advised) {
+    const trouble = advised[opened ? 6 : 5];
     if (most / trouble <= best.told) continue;
-    const test = [unhooked, range, setting, red, black];
+    const test = advised.slice(0, 5);
     const groups = grouped(data, test, left);
     const shares = groups.map((group) => group.length / left.length);
     const bits = shares.reduce((sum, share) => sum - share * Math.log2(share), 0);
