@@ -1,6 +1,6 @@
 // Computes a heating run in the browser: the twin of `heat_up`, with the same order at an event
-// (heat/stepping.py). No DOM, no clock. What takes the solver, and the figures of water, are in the table
-// that Python sent; tests compare events and curves with `heat_up`.
+// (heat/stepping.py). No DOM, no clock. What takes the solver, and the figures of water, are in the
+// table that Python sent; tests compare events and curves with `heat_up`.
 
 import { HELD, overSteam, pressureBar, riseK, secondsTo } from "./heating_physics.js";
 

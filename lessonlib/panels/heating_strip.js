@@ -16,9 +16,11 @@ function roundStep(span, count) {
 // Multiples of a round step from `low` to `high`.
 function ticks(low, high, count) {
   const step = roundStep(high - low, count);
-  const first = Math.ceil(low / step - 1e-9);
-  const last = Math.floor(high / step + 1e-9);
-  return Array.from({ length: last - first + 1 }, (_, i) => Number(((first + i) * step).toPrecision(6)));
+  const found = [];
+  for (let n = Math.ceil(low / step - 1e-9); n * step <= high + 1e-9; n += 1) {
+    found.push(Number((n * step).toPrecision(6)));
+  }
+  return found;
 }
 
 // `of` turns a temperature, and `steam_C` of a dry vessel, into what the curve shows. `marks` are
@@ -27,14 +29,16 @@ export function makeStrip(
   { label, unit, digits, minutes, of, marks, low, high, height_px, key = "" },
 ) {
   const end_s = minutes * 60;
-  const layer = (name) => draw("path", { class: `hcp-${name}`, "vector-effect": "non-scaling-stroke" });
+  const still = { "vector-effect": "non-scaling-stroke" };
+  const layer = (name) => draw("path", { class: `hcp-${name}`, ...still });
   const [grid, bands, edges] = ["grid", "bands", "edges"].map(layer);
   // ○ where a contact opens, ● where it closes
   const [curve, moved, opened] = ["curve", "moved", "opened"].map(layer);
   const svg = draw(
     "svg", { preserveAspectRatio: "none" }, grid, bands, edges, curve, moved, opened,
   );
-  const [values, words, times] = ["values", "marks", "times"].map((name) => make("div", `hcp-${name}`));
+  const column = (name) => make("div", `hcp-${name}`);
+  const [values, words, times] = ["values", "marks", "times"].map(column);
   const plot = make("div", "hcp-plot", values, svg, words, times, make("span", "", "min"));
   plot.style.gridTemplateRows = `${height_px}px auto`;
   plot.setAttribute("role", "img");
@@ -65,16 +69,21 @@ export function makeStrip(
     const steps = ticks(range.low, range.high, height_px / 32);
     const upright = ticks(0, minutes, 5).map((at) => `M${at * 60} ${-range.high}V${-range.low}`);
     grid.setAttribute("d", [...steps.map(across), ...upright].join(""));
-    values.replaceChildren(...steps.map((value) => put(make("span", "", String(value)), down_px(value))));
+    const numbers = steps.map((value) => put(make("span", "", String(value)), down_px(value)));
+    values.replaceChildren(...numbers);
     const shown = marks.filter(({ to }) => to <= range.high).sort((a, b) => b.from - a.from);
-    const band = ({ from, to }) => `M0 ${-from}H${end_s}V${-to}H0Z`;
+    const band = ({ from, to }) => `${across(from)}V${-to}H0Z`;
     bands.setAttribute("d", shown.map(band).join(""));
     edges.setAttribute("d", shown.map(({ from, to }) => across(from) + across(to)).join(""));
     const places = [];
     for (const { from, to } of shown) {
       places.push(Math.max(down_px((from + to) / 2), (places.at(-1) ?? -Infinity) + LINE_PX));
     }
-    places.reduceRight((foot, place, i) => (places[i] = Math.min(place, foot)) - LINE_PX, height_px);
+    let foot = height_px;
+    for (let i = places.length - 1; i >= 0; i -= 1) {
+      places[i] = Math.min(places[i], foot);
+      foot = places[i] - LINE_PX;
+    }
     const texts = shown.map(({ name, value }, i) =>
       put(make("span", "", make("span", "", name), make("span", "", `\u00a0${value}`)), places[i]),
     );

@@ -174,7 +174,8 @@ export function makeView(data, alone, hands) {
     live.show(row);
     setText(power, row?.[1] ?? "0 W");
     setText(start, playing ? "Pause" : startWord(run));
-    setText(power.previousSibling, playing || run.time_s > 0 ? "Power drawn" : "Power when started");
+    const drawn = playing || run.time_s > 0;
+    setText(power.previousSibling, drawn ? "Power drawn" : "Power when started");
     start.disabled = step.disabled = over;
     movable.forEach((part, move) => {
       positions[move]?.show(run.positions[move]);

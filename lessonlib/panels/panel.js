@@ -4,14 +4,14 @@
 import { follow } from "../page/exchange.js";
 import { liveRegion, make, setText, stayAt, withAttributes } from "../page/kit.js";
 import {
-  byHand, chooser, frame, keep, labelOf, liveLine, NONE, partButton, pick, positionRadios, readDrawing,
-  stepped,
+  byHand, chooser, frame, keep, labelOf, liveLine, NONE, partButton, pick, positionRadios,
+  readDrawing, stepped,
 } from "./drawing.js";
 
 const WAIT_MS = 1500; // longer than this and there is no kernel to answer
 const ASK_KERNEL =
-  "This setting was not stored. To compute it, choose Run All Above Selected Cell in the menu Run, " +
-  "then run this cell.";
+  "This setting was not stored. To compute it, choose Run All Above Selected Cell in the menu " +
+  "Run, then run this cell.";
 const ASK_NOTEBOOK = "This setting was not stored in this page; open the notebook to compute it.";
 const HINT = "Press a switch in the drawing: click, tap, or Tab to it and Enter.";
 

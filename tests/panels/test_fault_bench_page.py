@@ -69,14 +69,12 @@ def test_a_fault_is_found_with_the_mouse_and_stands_beside_the_plan(open_page):
     click(page, "Which test next?")
     assert reply.text_content() == "Only one fault of the list fits your readings: name it."
     call_it(page, "E1 open")
-    assert "Right: it is E1 open." in reply.text_content()
-    assert "You took 2 tests; the plan takes" in reply.text_content()
-    assert (
-        page.locator(".hcb-plan li")
-        .first.text_content()
-        .startswith("at the plug: L to N, S1 off: OL")
-    )
-    assert "In hindsight, test 2 alone would have told as much." in reply.text_content()
+    told = reply.text_content()
+    assert "Right: it is E1 open." in told
+    assert "You took 2 tests; the plan takes 2" in told
+    assert "In hindsight, test 2 alone would have told as much." in told
+    plan = page.locator(".hcb-plan li").all_text_contents()
+    assert plan[0].startswith("at the plug: L to N, S1 off: OL, 2 left")
     ruled = page.locator(".hcb-log details").first
     ruled.locator("summary").click()
     assert "E2 open" in ruled.text_content()
@@ -120,10 +118,7 @@ def test_a_fault_is_found_with_the_keyboard_alone(open_page):
     assert reply.evaluate("node => node === document.activeElement")
 
 
-@pytest.mark.parametrize(
-    ("name", "part"),
-    [("bottle-warmer", "S1"), ("pie-cabinet", "S2"), ("plate-warmer", "S1"), ("soup-kettle", "S2")],
-)
+@pytest.mark.parametrize(("name", "part"), [("bottle-warmer", "S1"), ("pie-cabinet", "S2")])
 def test_a_press_on_the_middle_of_either_throw_turns_a_change_over_switch(open_page, name, part):
     opened = open_page(fault_bench(load_appliance(name)))
     for contact in (1, 2):
@@ -188,16 +183,11 @@ def test_the_hidden_fault_stands_nowhere_before_the_end(open_page):
     pages = [open_page(bench_with("tea-urn", fault)) for fault in ("E1 open", "E2 shorted")]
     for opened in pages:
         opened.page.get_by_label("Seed").evaluate("node => node.removeAttribute('value')")
-    first, second = (
-        opened.page.locator("#panel").evaluate(
-            "node => node.outerHTML.replaceAll(/hck-[0-9]+-[a-z0-9]+/g, '')"
-        )
-        for opened in pages
-    )
+    without_ids = "node => node.outerHTML.replaceAll(/hck-[0-9]+-[a-z0-9]+/g, '')"
+    first, second = (opened.page.locator("#panel").evaluate(without_ids) for opened in pages)
     assert first == second
-    assert fault_bench(load_appliance("tea-urn")).fault.part not in repr(
-        fault_bench(load_appliance("tea-urn"))
-    )
+    live = pages[0].live
+    assert live.fault.part not in repr(live)
 
 
 def test_another_fault_a_seed_of_ones_own_and_show_me(open_page):
@@ -219,19 +209,15 @@ def test_another_fault_a_seed_of_ones_own_and_show_me(open_page):
     assert page.locator(".hcb-plan li").count() >= 1
 
 
-def test_a_page_saved_half_way_goes_on_there(open_page):
+def test_what_was_done_is_kept_in_the_model_and_a_page_saved_half_way_goes_on_there(
+    still, open_page
+):
     live = bench_with("tea-urn", "E1 open")
-    live.taken, live.wrong = [[0, "Ω", 0, 0, 1]], ["E2 open"]
-    assert live.table["points"][1]["name"] == "N"
-    opened = open_page(live)
-    assert lines(opened.page) == ["L to N, S1 off: OL, rules out 5 of 7, 2 left"]
-
-
-def test_what_was_done_is_kept_in_the_model_for_python(still):
-    bench = bench_with("tea-urn", "E1 open")
-    still.draw(bench)
+    still.draw(live)
     click(still.page, "plug pin L", "plug pin N")
-    assert still.get("taken") == [[0, "Ω", 0, 0, 1]]
+    live.taken = still.get("taken")
+    assert live.taken == [[0, "Ω", 0, 0, 1]]
+    assert lines(open_page(live).page) == ["L to N, S1 off: OL, rules out 5 of 7, 2 left"]
 
 
 @pytest.mark.parametrize("name", ["plate-warmer", "hot-trolley"])
@@ -243,10 +229,7 @@ def test_nothing_overflows_a_phone_and_fingers_place_the_probes(open_page, name)
     drawn = page.locator("svg.hc-schematic").bounding_box()
     for hit in page.locator(".hcb-hit").all():
         assert hit.bounding_box()["x"] + 24 <= drawn["x"] + drawn["width"]
-    sizes = page.locator(".hcb-hit").evaluate_all(
-        "all => all.map(node => node.getBoundingClientRect().width)"
-    )
-    assert min(sizes) >= 23.9  # px: WCAG 2.2, 2.5.8 target size (minimum) is 24
+        assert hit.bounding_box()["width"] >= 23.9  # px: WCAG 2.2, 2.5.8 target size: 24
     for pin in ("plug pin L", "plug pin N"):
         page.get_by_role("button", name=pin, exact=True).tap()
     assert len(lines(page)) == 1
