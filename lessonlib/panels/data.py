@@ -7,8 +7,7 @@ no kernel, and all numbers are written by `format_quantity`. A row is
 
 `short` is the path of a short circuit in words, or None. Voltage, current and power come for each
 rung, potentials for each node; "–" stands where the solver gives None. The text after them has one
-digit for each node, an index into `CONDITIONS`. `live` says which ends of parts can give a shock;
-in a table it is an index into the table's few different texts.
+digit for each node, an index into `CONDITIONS`. `live` says which ends of parts can give a shock.
 """
 
 from __future__ import annotations
@@ -201,8 +200,6 @@ def picture_data(
 ) -> dict[str, Any]:
     """What every live picture gets: texts, drawing, parts, nodes, the faults on offer, and rows."""
     appliance = offer.appliance
-    live: dict[str, int] = {}
-    numbered = [[*row[:6], live.setdefault(row[6], len(live)), *row[7:]] for row in kept]
     return {
         "title": appliance.title,
         "purpose": appliance.purpose,
@@ -212,9 +209,8 @@ def picture_data(
         "nodes": list(appliance.nodes),
         "conditions": list(CONDITIONS),
         "faults": [_fault(appliance, fault) for fault in offer.faults],
-        "rows": numbered,
+        "rows": list(kept),
         "index": index,
-        "live": list(live),
     }
 
 

@@ -109,11 +109,11 @@ export function chooser(label, options, changed) {
 
 export const positionRadios = (part, changed) => makeRadios(part.name, part.positions, changed);
 
-// Which ends of parts can give a shock; a row has the words, or their number in the table.
-export function liveLine(data) {
+// Which ends of parts can give a shock.
+export function liveLine() {
   const words = make("span");
   const node = make("p", "hcp-live", make("strong", "", "Live ends: "), words);
-  return { node, show: (row) => setText(words, data.live[row?.[6]] ?? row?.[6] ?? NONE) };
+  return { node, show: (row) => setText(words, row?.[6] ?? NONE) };
 }
 
 // A whole panel, with its title and the caution.

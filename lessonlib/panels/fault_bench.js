@@ -99,9 +99,10 @@ function render({ model, el }) {
     rangeList.node, looseList.node,
   );
   const scroll = make("div", "hck-scroll hcp-scroll", svg);
-  const left = make("div", "hcb-left", scroll, make("p", "hcb-keys", KEYS));
-  const right = make("div", "hcb-right", meter, said, log, naming, reply);
-  const main = make("div", "hcb-main", left, right, plan);
+  const left = make("div", "hcp-left", scroll, make("p", "hcb-keys", KEYS));
+  left.style.flexBasis = svg.style.minWidth;
+  const right = make("div", "hcb-right", meter, said, log, naming, reply, plan);
+  const main = make("div", "hck-row hcp-main hcb-main", left, right);
   const root = frame("Fault bench", "hck hcp hcb", data, Boolean(model.get("alone")), head, main);
 
   // --- doing ------------------------------------------------------------------------------------

@@ -103,7 +103,7 @@ export function makeView(data, alone, hands) {
   const water = data.vessel.water_kg > 0 ? figure("Water left") : null;
   const strips = stripsOf(data);
   const said = liveRegion("p", "hcp-said");
-  const live = liveLine(data);
+  const live = liveLine();
 
   const positions = movable.map((part, move) =>
     byHand(part) ? positionRadios(part, (to) => hands.turn(move, to)) : null,

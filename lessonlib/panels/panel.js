@@ -77,7 +77,7 @@ function render({ model, el }) {
   const total = make("p", "hck-row hcp-total", whole, power, current, short);
   const said = liveRegion("p", "hcp-said");
   setText(said, HINT);
-  const live = liveLine(data);
+  const live = liveLine();
   // atomic: "Live ends" is read with what they are
   withAttributes(live.node, { "aria-live": "polite", "aria-atomic": "true" });
   const faults = data.faults.map((fault) => fault?.words ?? "none");

@@ -44,7 +44,7 @@ def test_every_row_holds_what_solve_gives(name):
         )
         nodes = [now.node[node] for node in data["nodes"]]
         assert [CONDITIONS[int(c)] for c in conditions] == [node.condition for node in nodes]
-        assert data["live"][live] == live_words(appliance, now.live)
+        assert live == live_words(appliance, now.live)
         assert short == (None if now.short is None else str(now.short))
         shorts += short is not None
         assert power == format_quantity(now.power_W, "W")
@@ -56,7 +56,6 @@ def test_every_row_holds_what_solve_gives(name):
             for reading in now.part[part["name"]].contacts
             for text in texts_of(reading)
         ]
-    assert len(set(data["live"])) == len(data["live"])  # each text is sent once
     assert shorts > 0  # shorted elements are among the faults, so short rows were compared too
 
 
@@ -119,4 +118,4 @@ def test_an_appliance_with_too_many_settings_still_gets_a_table_of_bounded_size(
     data = panel_data(offer, "", "")
     assert 1000 < len(data["index"]) <= MOST_ROWS
     assert key_of((offer.nominal, 0, 0, *offer.positions(None))) in data["index"]
-    assert len(json.dumps(data)) < 1_000_000
+    assert len(json.dumps(data)) < 1_200_000

