@@ -8,10 +8,10 @@ import {
 import {
   byHand, chooser, frame, keep, labelOf, partButton, pick, readSvg, showPositions, stepped,
 } from "./drawing.js";
-import { drawn, fitting, placeOf, planFor, readingOf, settingOf } from "./fault_bench_engine.js";
+import { drawn, judged, placeOf, planFor, readingOf, settingOf } from "./fault_bench_engine.js";
 import { makePoints, PROBES, STRIP } from "./fault_bench_points.js";
 import {
-  endWords, nextWords, ruledOut, ruling, shown, testWords, wrongWords,
+  endWords, namesOf, nextWords, ruling, shown, takenWords, wrongWords,
 } from "./fault_bench_words.js";
 
 const STORY =
@@ -42,7 +42,7 @@ function render({ model, el }) {
   const movable = data.parts.filter((part) => part.positions.length);
   const switches = movable.filter(byHand);
   let hidden = null;
-  let fits = []; // for each test taken, whether each fault can give its reading
+  let done = []; // the tests taken, each with what it showed and ruled out
   let positions = data.start;
   let probes = { red: null, black: null };
   let unhooked = 0;
@@ -139,12 +139,6 @@ function render({ model, el }) {
     read(name ? `${name} is unhooked: measure at its own ends. ` : "All wires are on again. ");
   }
 
-  // A test, and what the meter shows in it.
-  const inWords = (test) => [
-    testWords(data, test),
-    shown(readingOf(data, hidden, test), test[1]),
-  ];
-
   // The test that the probes and switches make now.
   function present() {
     const turned = switches.map((part) => positions[movable.indexOf(part)]);
@@ -162,16 +156,16 @@ function render({ model, el }) {
       return show();
     }
     const test = present();
-    const text = inWords(test).join(": ");
-    const taken = model.get("taken");
-    const same = taken.findIndex((other) => other.join() === test.join());
+    const value = readingOf(data, hidden, test);
+    const text = takenWords(data, { test, value }).join(": ");
+    const same = done.findIndex((other) => other.test.join() === test.join());
     if (same >= 0 || model.get("ended")) {
       tell(`${before}${text}${same >= 0 ? `, as in test ${same + 1}` : ""}.`);
     } else {
-      keep(model, { taken: [...taken, test] });
+      keep(model, { taken: [...model.get("taken"), test] });
       if (!reply.dataset.verdict) write(reply, ""); // advice from before this test
       showDone();
-      tell(`${before}Test ${fits.length}: ${text}; ${ruling(data, fits, fits.length - 1)}.`);
+      tell(`${before}Test ${done.length}: ${text}; ${ruling(done.at(-1))}.`);
     }
     show();
   }
@@ -184,12 +178,11 @@ function render({ model, el }) {
     const fault = Number(choice.value);
     if (planFor(data, hidden.fault).end.includes(fault)) return end("found");
     keep(model, { wrong: [...model.get("wrong"), data.faults[fault][1]] });
-    const taken = model.get("taken");
-    write(reply, wrongWords(data, taken, taken.map(inWords), fits, fault), "wrong");
+    write(reply, wrongWords(data, done, fault), "wrong");
   }
 
   function advise() {
-    write(reply, nextWords(data, model.get("taken"), fits));
+    write(reply, nextWords(data, done));
   }
 
   function end(how) {
@@ -222,26 +215,29 @@ function render({ model, el }) {
 
   // The tests taken, and at the end the plan beside them.
   function showDone() {
-    const taken = model.get("taken");
-    fits = taken.map((test) => fitting(data, test, readingOf(data, hidden, test)));
+    done = judged(data, hidden, model.get("taken"));
     const ended = model.get("ended");
-    const lines = taken.map(inWords).map(([where, reading], i) => {
-      const told = `, ${ruling(data, fits, i)}`;
-      const line = make("li", "", `${where}: `, make("strong", "", reading), told);
-      const out = ended && ruledOut(data, fits, i);
-      if (out) line.append(make("details", "", make("summary", "", "which"), out));
-      return line;
+    const line = (before, test, after) => {
+      const [where, reading] = takenWords(data, test);
+      return make("li", "", `${before}${where}: `, make("strong", "", reading), `, ${after}`);
+    };
+    const lines = done.map((test) => {
+      const node = line("", test, ruling(test));
+      const which = make("summary", "", "which");
+      if (ended && test.out.length) {
+        node.append(make("details", "", which, namesOf(data, test.out)));
+      }
+      return node;
     });
     log.replaceChildren(...lines);
     naming.hidden = Boolean(ended);
     plan.replaceChildren();
     if (!ended) return;
-    const told = endWords(data, hidden.fault, ended, fits, model.get("wrong"));
+    const told = endWords(data, hidden.fault, ended, done, model.get("wrong"));
     write(reply, told, ended === "found" ? "right" : "");
     const steps = planFor(data, hidden.fault).steps.map(({ test, left }) => {
-      const [where, reading] = inWords(test);
-      const told = [`${placeOf(data, test)}: ${where}: `, make("strong", "", reading)];
-      return make("li", "", ...told, `, ${left} left`);
+      const value = readingOf(data, hidden, test);
+      return line(`${placeOf(data, test)}: `, { test, value }, `${left} left`);
     });
     const title = make("strong", "", "The plan's tests, from the plug inwards");
     plan.append(make("p", "", title), make("ol", "hcb-log", ...steps));

@@ -71,26 +71,31 @@ export function usually(data, test, fault) {
   return least >= top || usual >= top ? Infinity : usual;
 }
 
-// The faults that all of these leave.
-export function leftBy(data, fits) {
-  return data.faults.map((_, fault) => fault).filter((fault) => fits.every((fit) => fit[fault]));
+export const everyFault = (data) => data.faults.map((_, fault) => fault);
+
+// The tests taken, one after the other: what each showed, whether each fault can give that, the
+// faults that it newly ruled out, and those left after it.
+export function judged(data, hidden, taken) {
+  let left = everyFault(data);
+  return taken.map((test) => {
+    const value = readingOf(data, hidden, test);
+    const fits = fitting(data, test, value);
+    const out = left.filter((fault) => !fits[fault]);
+    left = left.filter((fault) => fits[fault]);
+    return { test, value, fits, out, left };
+  });
 }
 
-// What a test ruled out that those before it had not.
-export function newlyOut(data, fits, test) {
-  const after = leftBy(data, fits.slice(0, test + 1));
-  return leftBy(data, fits.slice(0, test)).filter((fault) => !after.includes(fault));
-}
-
-// The tests that alone leave as few faults as all do; the last ones are left out first.
-export function enough(data, fits) {
-  const count = leftBy(data, fits).length;
-  let needed = fits.map((_, test) => test);
-  for (const test of [...needed].reverse()) {
-    const others = needed.filter((other) => other !== test);
-    if (leftBy(data, others.map((other) => fits[other])).length === count) needed = others;
+// The numbers of the tests that alone leave as few faults as all do, later ones left out first.
+export function enough(data, done) {
+  const count = (some) =>
+    everyFault(data).filter((fault) => some.every(({ fits }) => fits[fault])).length;
+  let needed = done;
+  for (const each of [...done].reverse()) {
+    const others = needed.filter((other) => other !== each);
+    if (count(others) === count(done)) needed = others;
   }
-  return needed;
+  return needed.map((each) => done.indexOf(each) + 1);
 }
 
 // Where one has to get at for a test; `place_of` in bench_test.py.
@@ -139,7 +144,7 @@ export function nextTest(data, left, opened) {
 // The plan's way to a fault: its tests, each with the faults that it leaves, and those at its end.
 export function planFor(data, fault) {
   const steps = [];
-  let end = data.faults.map((_, number) => number);
+  let end = everyFault(data);
   let opened = false;
   for (let next; (next = nextTest(data, end, opened)); ) {
     end = next.groups.find((group) => group.includes(fault));
