@@ -6,7 +6,7 @@ import {
   labelled, liveRegion, make, makeButton, makeSelect, setText, textBox, withAttributes,
 } from "../page/kit.js";
 import {
-  byHand, chooser, frame, keep, labelOf, partButton, pick, readSvg, showPositions, stepped,
+  byHand, chooser, frame, keep, labelOf, partButton, pick, readDrawing, stepped,
 } from "./drawing.js";
 import { drawn, judged, placeOf, planFor, readingOf, settingOf } from "./fault_bench_engine.js";
 import { makePoints, PROBES, STRIP } from "./fault_bench_points.js";
@@ -39,7 +39,7 @@ function faultList(data) {
 
 function render({ model, el }) {
   const data = model.get("table");
-  const movable = data.parts.filter((part) => part.positions.length);
+  const { svg, width, movable, show: draw } = readDrawing(data);
   const switches = movable.filter(byHand);
   let hidden = null;
   let done = []; // the tests taken, each with what it showed and ruled out
@@ -49,14 +49,15 @@ function render({ model, el }) {
   let range = "Ω";
 
   // --- what there is to show -------------------------------------------------------------------
-  const { svg, width } = readSvg(data.svg);
+  pick(svg, ".hc-node-condition").forEach((words) => words.remove()); // nothing is live
   const wide = Math.max(width, ...data.points.map(({ x }) => x + BESIDE));
   const high = Number(svg.getAttribute("height")) + STRIP;
   withAttributes(svg, { width: wide, height: high, viewBox: `0 ${-STRIP} ${wide} ${high}` });
   Object.assign(svg.style, { minWidth: `${SMALLEST * wide}px`, maxWidth: `${LARGEST * wide}px` });
-  pick(svg, ".hc-part").forEach((part) => (part.dataset.fault = "")); // none is shown
   const points = makePoints(svg, data.points, put);
   const contactsOf = (part) => pick(svg, ".hc-contact", { part: part.name });
+  const automatic = movable.filter((part) => !byHand(part)).flatMap(contactsOf);
+  automatic.forEach((contact) => contact.classList.add("hcp-acts"));
   const buttons = switches.map((part) =>
     partButton(contactsOf(part), (step, wrap) => turn(part, step, wrap)),
   );
@@ -198,21 +199,6 @@ function render({ model, el }) {
   }
 
   // --- showing ----------------------------------------------------------------------------------
-  function showDrawing() {
-    points.show(probes, data.loose[unhooked].points);
-    for (const part of movable) {
-      const position = positions[movable.indexOf(part)];
-      contactsOf(part).forEach((contact, i) => {
-        contact.classList.toggle("hcp-acts", !byHand(part));
-        contact.dataset.state = part.closed[i].includes(position) ? "closed" : "open";
-      });
-    }
-    showPositions(svg, movable, positions);
-    switches.forEach((part, i) => {
-      buttons[i].setAttribute("aria-label", labelOf(part, positions[movable.indexOf(part)]));
-    });
-  }
-
   // The tests taken, and at the end the plan beside them.
   function showDone() {
     done = judged(data, hidden, model.get("taken"));
@@ -249,7 +235,11 @@ function render({ model, el }) {
     for (const { name: probe, at } of leads) {
       setText(at, probes[probe] === null ? "in hand" : nameOf(probes[probe]));
     }
-    showDrawing();
+    draw(null, positions, null);
+    points.show(probes, data.loose[unhooked].points);
+    switches.forEach((part, i) => {
+      buttons[i].setAttribute("aria-label", labelOf(part, positions[movable.indexOf(part)]));
+    });
   }
 
   function rebuild(news = "") {
