@@ -5,7 +5,7 @@ import { make } from "../page/kit.js";
 import { draw } from "./drawing.js";
 
 const LINE_PX = 13; // of the words of a mark
-const STEPS = 300; // of a curve from end to end
+const STEPS = 400; // of a curve from end to end
 
 // Round steps: about `count` of them up to `span`.
 function roundStep(span, count) {
@@ -29,6 +29,7 @@ export function makeStrip(
   { label, unit, digits, minutes, of, marks, low, high, height_px, key = "" },
 ) {
   const end_s = minutes * 60;
+  const step_s = end_s / STEPS;
   const still = { "vector-effect": "non-scaling-stroke" };
   const layer = (name) => draw("path", { class: `hcp-${name}`, ...still });
   const [grid, bands, edges] = ["grid", "bands", "edges"].map(layer);
@@ -45,7 +46,7 @@ export function makeStrip(
   const caption = make("figcaption", "", `${label}, ${unit}`, make("span", "", key));
   const node = make("figure", "hcp-strip", caption, plot);
   let range = { low, high };
-  let line = ""; // of the curve, as far as it stays as it is
+  let line = ""; // of the curve
   let drawn_s = 0; // how far that is
   let drawnEvents = 0;
   let dots = { opens: "", closes: "" };
@@ -105,12 +106,12 @@ export function makeStrip(
       range = { low: Math.min(range.low, now), high: range.low + span };
       frame();
     }
-    let tip = "";
-    for (const [time_s, temperature_C, steam_C] of run.curve(drawn_s, run.time_s, end_s / STEPS)) {
-      tip += `${line || tip ? "L" : "M"}${point(time_s, of(temperature_C, steam_C))}`;
+    if (line && !fresh.length && run.time_s - drawn_s < step_s) return; // less than a pixel
+    for (const [time_s, temperature_C, steam_C] of run.curve(drawn_s, run.time_s, step_s)) {
+      line += `${line ? "L" : "M"}${point(time_s, of(temperature_C, steam_C))}`;
     }
-    curve.setAttribute("d", line + tip);
-    if (run.time_s - drawn_s > end_s / STEPS) [line, drawn_s] = [line + tip, run.time_s];
+    drawn_s = run.time_s;
+    curve.setAttribute("d", line);
     for (const { kind, time_s, temperature_C, steam_C } of fresh) {
       if (kind in dots) dots[kind] += `M${point(time_s, of(temperature_C, steam_C))}h0`;
     }
