@@ -79,7 +79,7 @@ function makeCard(member, place, moved, openSheet) {
   );
   const total = make("strong", "hcp-power");
   const cannot = make("span", "hcf-cannot");
-  const live = liveLine(member);
+  const live = liveLine();
   const items = member.changes.map(({ words, kind }, i) => {
     const badge = make("span", "hcf-badge", String(i + 1));
     badge.setAttribute("aria-hidden", "true");

@@ -28,7 +28,7 @@ PA_PER_BAR = 1e5
 _LOWEST_C, _HIGHEST_C = 0.01, 370.0
 
 # IAPWS R7-97(2012), Table 34: n1 to n10, for kelvin and megapascal.
-_N = (
+SATURATION = (
     0.11670521452767e4,
     -0.72421316703206e6,
     -0.17073846940092e2,
@@ -75,7 +75,7 @@ def saturation_pressure_Pa(temperature_C: float) -> float:
     101418
     """
     _within("temperature_C", temperature_C, _LOWEST_C, _HIGHEST_C, "°C")
-    n1, n2, n3, n4, n5, n6, n7, n8, n9, n10 = _N
+    n1, n2, n3, n4, n5, n6, n7, n8, n9, n10 = SATURATION
     kelvin = temperature_C + ZERO_C_IN_K
     theta = kelvin + n9 / (kelvin - n10)
     a = theta**2 + n1 * theta + n2
@@ -92,7 +92,7 @@ def saturation_temperature_C(absolute_Pa: float) -> float:
     99.97
     """
     _within("absolute_Pa", absolute_Pa, 612.0, 21e6, "Pa")
-    n1, n2, n3, n4, n5, n6, n7, n8, n9, n10 = _N
+    n1, n2, n3, n4, n5, n6, n7, n8, n9, n10 = SATURATION
     beta = math.sqrt(math.sqrt(absolute_Pa / 1e6))
     e = beta**2 + n3 * beta + n6
     f = n1 * beta**2 + n4 * beta + n7

@@ -4,7 +4,7 @@
 - `widget`        the front door `panel`: the picture, and its state as traits
 - `heating_data`  what the browser needs for a heating run: solved circuits, vessel, contacts
 - `heating`       the front door `heating_panel`: a run that plays, state as traits
-- `fault_bench_data` what every test shows with every fault, and the plan of tests
+- `fault_bench_data` what every test shows with every fault, and what trouble it is
 - `fault_bench_places` where its points are in the drawing
 - `fault_bench`   the front door `fault_bench`: a hidden fault, two probes and a meter
 - `export`        saves a panel as one HTML file, for a phone or a memory stick

@@ -7,8 +7,7 @@ no kernel, and all numbers are written by `format_quantity`. A row is
 
 `short` is the path of a short circuit in words, or None. Voltage, current and power come for each
 rung, potentials for each node; "–" stands where the solver gives None. The text after them has one
-digit for each node, an index into `CONDITIONS`. `live` says which ends of parts can give a shock;
-in a table it is an index into the table's few different texts.
+digit for each node, an index into `CONDITIONS`. `live` says which ends of parts can give a shock.
 """
 
 from __future__ import annotations
@@ -16,7 +15,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import combinations, groupby, islice, product
+from itertools import combinations, islice, product
 from typing import Any
 
 from lessonlib.appliance.fault import Fault, as_drawn, find_fault, single_faults
@@ -26,7 +25,6 @@ from lessonlib.circuit.condition import CONDITIONS
 from lessonlib.circuit.live import live_words
 from lessonlib.circuit.situation import Situation, situation
 from lessonlib.circuit.solution import NodeReading, Solution, solution_of, solutions_of
-from lessonlib.errors import FaultError, SupplyError, shown
 from lessonlib.quantities import format_quantity
 from lessonlib.schematics.layout import NAME_MOST_PX
 from lessonlib.schematics.text import shortened
@@ -99,18 +97,11 @@ def choices(
     """What a panel of `appliance` offers; r.m.s. voltages, nominal and +/-10 % when left out.
 
     `faults` is True for every single fault, False for none, or the faults to offer. Raises
-    `FaultError` or `SupplyError` for what does not fit.
+    `FaultError` for what does not fit.
     """
     nominal_V = appliance.supply.voltage_V
     # rounded, so that 1.1 times 230 V is 253 V and not 253.00000000000003 V
-    offered = [round(nominal_V * factor, 6) for factor in SUPPLY_FACTORS]
-    if voltages_V is not None:
-        offered = list(voltages_V)
-    if not offered:
-        raise SupplyError(
-            f"found no supply voltage to offer: {shown(voltages_V)}. Accepted: at least one r.m.s. "
-            "voltage in V. Leave `voltages` out for nominal and 10 % either way."
-        )
+    offered = voltages_V or [round(nominal_V * factor, 6) for factor in SUPPLY_FACTORS]
     if isinstance(faults, bool):
         found: Sequence[Fault | None] = single_faults(appliance) if faults else ()
     else:
@@ -123,31 +114,9 @@ def choices(
     )
 
 
-def offered_fault(offer: Choices, fault: Fault | str | None) -> Fault | None:
-    """`fault`, checked to be one of those on offer. Raises `FaultError` (a `ValueError`)."""
-    found = find_fault(offer.appliance, fault)
-    if found not in offer.faults:
-        offered = ", ".join(f'"{f}"' for f in offer.faults if f is not None)
-        raise FaultError(
-            f"this panel does not offer the fault {shown(str(found))}. "
-            f"Accepted: None{', ' if offered else ''}{offered}. "
-            "Name it in faults=[...] when you make the panel."
-        )
-    return found
-
-
 def key_of(chosen: Indexes) -> str:
     """The key of a choice in the table's index."""
     return ",".join(map(str, chosen))
-
-
-def read_key(offer: Choices, key: object) -> Indexes | None:
-    """The choice a key stands for; None when it is not a key of this panel."""
-    words = key.split(",") if isinstance(key, str) and len(key) < 1000 else []
-    if len(words) != len(offer.ways) or not all(w.isascii() and w.isdigit() for w in words):
-        return None
-    chosen = tuple(map(int, words))
-    return chosen if all(c < w for c, w in zip(chosen, offer.ways, strict=True)) else None
 
 
 def row_of(solution: Solution) -> Row:
@@ -190,15 +159,12 @@ def most_rows(appliance: Appliance) -> int:
 
 def nearest_first(ways: Sequence[int], start: Indexes) -> Iterator[Indexes]:
     """Every choice of indexes, in order of how many of them differ from `start`."""
-    places = [place for place, count in enumerate(ways) if count > 1]
-    for moved in range(len(places) + 1):
-        for some in combinations(places, moved):
-            others = [[i for i in range(ways[place]) if i != start[place]] for place in some]
-            for indexes in product(*others):
-                chosen = list(start)
-                for place, index in zip(some, indexes, strict=True):
-                    chosen[place] = index
-                yield tuple(chosen)
+    others = [[i for i in range(count) if i != at] for count, at in zip(ways, start, strict=True)]
+    for moved in range(len(start) + 1):
+        for some in combinations(range(len(start)), moved):
+            yield from product(
+                *(others[place] if place in some else [at] for place, at in enumerate(start))
+            )
 
 
 def rows(
@@ -206,35 +172,26 @@ def rows(
 ) -> tuple[list[Row], dict[str, int]]:
     """Rows (made by `make`) without repeats, and row number by key.
 
-    Of more than `limit` choices it takes those without a fault at the nominal voltage first,
-    nearest to the start; then those with one of supply, plug and fault changed; and so on.
+    Of more than `limit` choices it takes the settings nearest to the start, then as many faults and
+    then as many supplies as there is room for.
     """
-    circumstances, positions = offer.ways[:3], offer.ways[3:]
-    near = list(islice(nearest_first(positions, start), limit))
+    near = list(islice(nearest_first(offer.ways[3:], start), limit))
+    faults = offer.faults[: max(1, limit // len(near))]
+    supplies = nearest_first(offer.ways[:2], (offer.nominal, 0))
     found: dict[str, int] = {}
     numbers: dict[str, int] = {}
     kept: list[Row] = []
-    ordered = nearest_first(circumstances, (offer.nominal, 0, 0))
-    for (voltage, plug), alike in groupby(ordered, key=lambda chosen: chosen[:2]):
-        batch = near[: limit - len(found)]
-        if not batch:
-            break
-        # all their faults in one batch, as each batch takes about as long as one fault
-        faults = [fault for _, _, fault in islice(alike, -((len(found) - limit) // len(batch)))]
-        solutions = solutions_of(
-            offer.situation((voltage, plug, 0, *start)),
-            [offer.setting(chosen) for chosen in batch],
-            [offer.faults[fault] for fault in faults],
-        )
-        for place, fault in enumerate(faults):
-            for chosen, solution in zip(batch, solutions[place :: len(faults)], strict=True):
-                if len(found) == limit:
-                    break
-                row = make(solution)
-                number = numbers.setdefault(repr(row), len(kept))
-                if number == len(kept):
-                    kept.append(row)
-                found[key_of((voltage, plug, fault, *chosen))] = number
+    for voltage, plug in islice(supplies, max(1, limit // (len(near) * len(faults)))):
+        # all faults in one batch, as each batch takes about as long as one fault
+        base = offer.situation((voltage, plug, 0, *start))
+        solutions = solutions_of(base, [offer.setting(chosen) for chosen in near], faults)
+        places = product(near, range(len(faults)))
+        for (positions, fault), solution in zip(places, solutions, strict=True):
+            row = make(solution)
+            number = numbers.setdefault(repr(row), len(kept))
+            if number == len(kept):
+                kept.append(row)
+            found[key_of((voltage, plug, fault, *positions))] = number
     return kept, found
 
 
@@ -243,8 +200,6 @@ def picture_data(
 ) -> dict[str, Any]:
     """What every live picture gets: texts, drawing, parts, nodes, the faults on offer, and rows."""
     appliance = offer.appliance
-    live: dict[str, int] = {}
-    numbered = [[*row[:6], live.setdefault(row[6], len(live)), *row[7:]] for row in kept]
     return {
         "title": appliance.title,
         "purpose": appliance.purpose,
@@ -254,9 +209,8 @@ def picture_data(
         "nodes": list(appliance.nodes),
         "conditions": list(CONDITIONS),
         "faults": [_fault(appliance, fault) for fault in offer.faults],
-        "rows": numbered,
+        "rows": list(kept),
         "index": index,
-        "live": list(live),
     }
 
 

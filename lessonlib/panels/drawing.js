@@ -13,6 +13,19 @@ const LARGEST = 1.35;
 // Whether a person moves it; everything else is automatic.
 export const byHand = (part) => part.kind === "switch";
 
+// Gives the model new values, for Python and a saved notebook.
+export function keep(model, values) {
+  for (const [name, value] of Object.entries(values)) model.set(name, value);
+  model.save_changes();
+}
+
+// An element of a drawing.
+export function draw(tag, attributes, ...content) {
+  const node = document.createElementNS("http://www.w3.org/2000/svg", tag);
+  node.append(...content);
+  return withAttributes(node, attributes);
+}
+
 // Elements by selector and data attributes. Names are compared here, as a name in a selector could
 // be read as part of it.
 export function pick(root, selector, wanted = {}) {
@@ -20,7 +33,7 @@ export function pick(root, selector, wanted = {}) {
   return [...root.querySelectorAll(selector)].filter(fits);
 }
 
-export function readSvg(text) {
+function readSvg(text) {
   const found = new DOMParser().parseFromString(text, "image/svg+xml").documentElement;
   const svg = document.importNode(found, true);
   const width = Number(svg.getAttribute("width"));
@@ -46,12 +59,12 @@ function findRung(svg, { part, contact }) {
     : pick(svg, ".hc-part", { part: part.name });
   const [reading] = pick(svg, ".hc-reading", wanted);
   const quantity = (name) => pick(reading, "[data-quantity]", { quantity: name })[0];
-  const texts = ["voltage", "current", "power"].map(quantity);
+  const texts = reading ? ["voltage", "current", "power"].map(quantity) : [];
   const title = group.querySelector("title");
   // a fault replaces the rating; where there is none, as at a contact, it goes under the readings
   const rated = part.positions.length ? null : group.querySelector(".hc-rating");
-  const note = rated ?? lineUnder(reading, texts[2] ? 2 : 1);
-  return { group, title, texts, note, words: title.textContent, rating: note.textContent };
+  const note = rated ?? (reading && lineUnder(reading, texts[2] ? 2 : 1));
+  return { group, title, texts, note, words: title.textContent, rating: note?.textContent };
 }
 
 // One button for each part: the frame of its first contact, which has no text of its own, so that
@@ -96,11 +109,11 @@ export function chooser(label, options, changed) {
 
 export const positionRadios = (part, changed) => makeRadios(part.name, part.positions, changed);
 
-// Which ends of parts can give a shock; a row has the words, or their number in the table.
-export function liveLine(data) {
+// Which ends of parts can give a shock.
+export function liveLine() {
   const words = make("span");
   const node = make("p", "hcp-live", make("strong", "", "Live ends: "), words);
-  return { node, show: (row) => setText(words, data.live[row?.[6]] ?? row?.[6] ?? NONE) };
+  return { node, show: (row) => setText(words, row?.[6] ?? NONE) };
 }
 
 // A whole panel, with its title and the caution.
@@ -113,7 +126,7 @@ export function frame(what, className, data, alone, ...content) {
 
 // Shows in the drawing where the switches stand: their positions in words, and the blade of a
 // change-over switch between its contacts while none of them is closed.
-export function showPositions(svg, movable, positions) {
+function showPositions(svg, movable, positions) {
   movable.forEach((part, i) => {
     const texts = pick(svg, ".hc-position", { part: part.name });
     texts.forEach((text) => setText(text, part.shown[positions[i]]));
@@ -138,7 +151,7 @@ function withoutZeros(readings) {
   return [shown, [...shown, "no current"]];
 }
 
-// The drawing itself. `show` puts in a row (dashes where there is none), position indexes, a fault
+// The drawing itself, with readings or without. `show` puts in a row (dashes where there is none), position indexes, a fault
 // and a short circuit's path, and returns the state of every rung and node in words.
 export function readDrawing(data) {
   const { svg, width } = readSvg(data.svg);
@@ -166,7 +179,7 @@ export function readDrawing(data) {
     if (fault) state.push(`fault: ${fault.kind}`);
     group.dataset.fault = fault?.kind ?? "";
     setText(note, fault?.kind ?? rating);
-    note.classList.toggle("hcp-fault", Boolean(fault));
+    note?.classList.toggle("hcp-fault", Boolean(fault));
     const [shown, said] = withoutZeros(readings);
     setText(title, [words, ...state, ...said].join(", "));
     texts.forEach((node, q) => setText(node, shown[q] ?? ""));
@@ -177,7 +190,7 @@ export function readDrawing(data) {
     const condition = row ? data.conditions[row[5][i]] : NONE;
     for (const group of nodes[i].groups) {
       group.dataset.condition = condition;
-      setText(group.querySelector("title"), `point ${name}, ${condition}`);
+      setText(group.querySelector("title"), row ? `point ${name}, ${condition}` : `point ${name}`);
     }
     nodes[i].texts.forEach((node) => setText(node, condition));
     return condition;

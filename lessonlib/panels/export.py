@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from html import escape
 from os import PathLike, fspath
 from pathlib import Path
 from string import Template
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from lessonlib.errors import DrawingError, shown
 from lessonlib.page.document import document
-
-if TYPE_CHECKING:
-    from anywidget import AnyWidget
 
 _PAGE = Path(__file__).with_name("page.html")
 
@@ -48,17 +45,6 @@ PANEL = ":is(.hck.hcp, .hcp-page)"
 """Selector of what has the palette's colours and a background of its own: panel and page."""
 
 
-def save_page(
-    shown: AnyWidget, names: Iterable[str], path: str | PathLike[str], **changed: object
-) -> Path:
-    """Write a page that shows the widget `shown` with its traits `names`, `changed` where given, to
-    `path`, and return that. Raises `DrawingError` for a name that does not end in .html."""
-    file = html_or_pdf(path, (".html", ".htm"))
-    state = {**shown.get_state(names), **changed}
-    file.write_text(page(state, shown._esm, shown._css), encoding="utf-8")
-    return file
-
-
 def html_or_pdf(
     path: str | PathLike[str], suffixes: tuple[str, ...] = (".html", ".htm", ".pdf")
 ) -> Path:
@@ -66,11 +52,9 @@ def html_or_pdf(
     file = Path(fspath(path))
     if file.suffix.lower() not in suffixes:
         also = " or .pdf" if ".pdf" in suffixes else ""
+        better = file.with_suffix(".html") if file.name else file / "panel.html"
         raise DrawingError(
             f"cannot save a live page as {shown(fspath(path))}. Accepted: a name that ends in "
-            f".html{also}. Next: save it as {shown(str(file.with_suffix('.html')))}."
-            if file.name
-            else f"found no file name in {shown(fspath(path))}. Accepted: a name that ends in "
-            f'.html{also}. Next: add one, such as "panel.html".'
+            f".html{also}. Next: save it as {shown(str(better))}."
         )
     return file

@@ -1,17 +1,17 @@
 // A fault bench: two probes on the drawing, a meter, and a fault to name. Everything is computed in
 // the page (fault_bench_engine.js); the model keeps what was done, for Python and a saved notebook.
 
-import { follow, replyRegion, write } from "../page/exchange.js";
+import { replyRegion, write } from "../page/exchange.js";
 import {
   labelled, liveRegion, make, makeButton, makeSelect, setText, textBox, withAttributes,
 } from "../page/kit.js";
 import {
-  byHand, chooser, frame, labelOf, partButton, pick, readSvg, showPositions, stepped,
+  byHand, chooser, frame, keep, labelOf, partButton, pick, readDrawing, stepped,
 } from "./drawing.js";
-import { drawn, fitting, planFor, readingOf, settingOf } from "./fault_bench_engine.js";
+import { drawn, judged, placeOf, planFor, readingOf, settingOf } from "./fault_bench_engine.js";
 import { makePoints, PROBES, STRIP } from "./fault_bench_points.js";
 import {
-  endWords, nextWords, ruledOut, ruling, shown, testWords, wrongWords,
+  endWords, namesOf, nextWords, ruling, shown, takenWords, wrongWords,
 } from "./fault_bench_words.js";
 
 const STORY =
@@ -39,25 +39,25 @@ function faultList(data) {
 
 function render({ model, el }) {
   const data = model.get("table");
-  const movable = data.parts.filter((part) => part.positions.length);
+  const { svg, width, movable, show: draw } = readDrawing(data);
   const switches = movable.filter(byHand);
   let hidden = null;
-  let fits = []; // for each test taken, whether each fault can give its reading
+  let done = []; // the tests taken, each with what it showed and ruled out
   let positions = data.start;
   let probes = { red: null, black: null };
   let unhooked = 0;
   let range = "Ω";
-  let own = false;
 
   // --- what there is to show -------------------------------------------------------------------
-  const { svg, width } = readSvg(data.svg);
+  pick(svg, ".hc-node-condition").forEach((words) => words.remove()); // nothing is live
   const wide = Math.max(width, ...data.points.map(({ x }) => x + BESIDE));
   const high = Number(svg.getAttribute("height")) + STRIP;
   withAttributes(svg, { width: wide, height: high, viewBox: `0 ${-STRIP} ${wide} ${high}` });
   Object.assign(svg.style, { minWidth: `${SMALLEST * wide}px`, maxWidth: `${LARGEST * wide}px` });
-  pick(svg, ".hc-part").forEach((part) => (part.dataset.fault = "")); // none is shown
   const points = makePoints(svg, data.points, put);
   const contactsOf = (part) => pick(svg, ".hc-contact", { part: part.name });
+  const automatic = movable.filter((part) => !byHand(part)).flatMap(contactsOf);
+  automatic.forEach((contact) => contact.classList.add("hcp-acts"));
   const buttons = switches.map((part) =>
     partButton(contactsOf(part), (step, wrap) => turn(part, step, wrap)),
   );
@@ -100,20 +100,14 @@ function render({ model, el }) {
     rangeList.node, looseList.node,
   );
   const scroll = make("div", "hck-scroll hcp-scroll", svg);
-  const left = make("div", "hcb-left", scroll, make("p", "hcb-keys", KEYS));
-  const right = make("div", "hcb-right", meter, said, log, naming, reply);
-  const main = make("div", "hcb-main", left, right, plan);
+  const left = make("div", "hcp-left", scroll, make("p", "hcb-keys", KEYS));
+  left.style.flexBasis = svg.style.minWidth;
+  const right = make("div", "hcb-right", meter, said, log, naming, reply, plan);
+  const main = make("div", "hck-row hcp-main hcb-main", left, right);
   const root = frame("Fault bench", "hck hcp hcb", data, Boolean(model.get("alone")), head, main);
 
   // --- doing ------------------------------------------------------------------------------------
   const tell = (text) => setText(said, text);
-
-  function keep(values) {
-    own = true;
-    for (const [trait, value] of Object.entries(values)) model.set(trait, value);
-    own = false;
-    model.save_changes();
-  }
 
   // Puts a probe on a point: that of `which`, or the one whose turn it is. On its own point it is
   // picked up; with both down, a new test begins with the red one.
@@ -163,17 +157,16 @@ function render({ model, el }) {
       return show();
     }
     const test = present();
-    const done = [testWords(data, test), shown(readingOf(data, hidden, test), range)];
-    const text = done.join(": ");
-    const taken = model.get("taken");
-    const same = taken.findIndex((other) => other.join() === test.join());
+    const value = readingOf(data, hidden, test);
+    const text = takenWords(data, { test, value }).join(": ");
+    const same = done.findIndex((other) => other.test.join() === test.join());
     if (same >= 0 || model.get("ended")) {
       tell(`${before}${text}${same >= 0 ? `, as in test ${same + 1}` : ""}.`);
     } else {
-      keep({ taken: [...taken, test], tests: [...model.get("tests"), done] });
+      keep(model, { taken: [...model.get("taken"), test] });
       if (!reply.dataset.verdict) write(reply, ""); // advice from before this test
       showDone();
-      tell(`${before}Test ${fits.length}: ${text}; ${ruling(data, fits, fits.length - 1)}.`);
+      tell(`${before}Test ${done.length}: ${text}; ${ruling(done.at(-1))}.`);
     }
     show();
   }
@@ -185,63 +178,53 @@ function render({ model, el }) {
     if (model.get("ended")) return;
     const fault = Number(choice.value);
     if (planFor(data, hidden.fault).end.includes(fault)) return end("found");
-    keep({ wrong: [...model.get("wrong"), data.faults[fault][1]] });
-    const told = wrongWords(data, model.get("taken"), model.get("tests"), fits, fault);
-    write(reply, told, "wrong");
+    keep(model, { wrong: [...model.get("wrong"), data.faults[fault][1]] });
+    write(reply, wrongWords(data, done, fault), "wrong");
   }
 
   function advise() {
-    write(reply, nextWords(data, model.get("taken"), fits));
+    write(reply, nextWords(data, done));
   }
 
   function end(how) {
     if (model.get("ended")) return;
-    keep({ ended: how });
+    keep(model, { ended: how });
     showDone();
     reply.focus();
   }
 
   function begin(number) {
-    keep({ seed: number, taken: [], tests: [], wrong: [], ended: "" });
+    keep(model, { seed: number, taken: [], wrong: [], ended: "" });
     rebuild(`Another fault, seed ${number}. `);
   }
 
   // --- showing ----------------------------------------------------------------------------------
-  function showDrawing() {
-    points.show(probes, data.loose[unhooked].points);
-    for (const part of movable) {
-      const position = positions[movable.indexOf(part)];
-      contactsOf(part).forEach((contact, i) => {
-        contact.classList.toggle("hcp-acts", !byHand(part));
-        contact.dataset.state = part.closed[i].includes(position) ? "closed" : "open";
-      });
-    }
-    showPositions(svg, movable, positions);
-    switches.forEach((part, i) => {
-      buttons[i].setAttribute("aria-label", labelOf(part, positions[movable.indexOf(part)]));
-    });
-  }
-
   // The tests taken, and at the end the plan beside them.
   function showDone() {
-    fits = model.get("taken").map((test) => fitting(data, test, readingOf(data, hidden, test)));
+    done = judged(data, hidden, model.get("taken"));
     const ended = model.get("ended");
-    const lines = model.get("tests").map(([where, reading], i) => {
-      const told = `, ${ruling(data, fits, i)}`;
-      const line = make("li", "", `${where}: `, make("strong", "", reading), told);
-      const out = ended && ruledOut(data, fits, i);
-      if (out) line.append(make("details", "", make("summary", "", "which"), out));
-      return line;
+    const line = (before, test, after) => {
+      const [where, reading] = takenWords(data, test);
+      return make("li", "", `${before}${where}: `, make("strong", "", reading), `, ${after}`);
+    };
+    const lines = done.map((test) => {
+      const node = line("", test, ruling(test));
+      const which = make("summary", "", "which");
+      if (ended && test.out.length) {
+        node.append(make("details", "", which, namesOf(data, test.out)));
+      }
+      return node;
     });
     log.replaceChildren(...lines);
     naming.hidden = Boolean(ended);
     plan.replaceChildren();
     if (!ended) return;
-    const told = endWords(data, hidden.fault, ended, fits, model.get("wrong"));
+    const told = endWords(data, hidden.fault, ended, done, model.get("wrong"));
     write(reply, told, ended === "found" ? "right" : "");
-    const steps = planFor(data, hidden.fault).steps.map(({ test, text, left }) =>
-      make("li", "", `${test}: `, make("strong", "", text), `, ${left} left`),
-    );
+    const steps = planFor(data, hidden.fault).steps.map(({ test, left }) => {
+      const value = readingOf(data, hidden, test);
+      return line(`${placeOf(data, test)}: `, { test, value }, `${left} left`);
+    });
     const title = make("strong", "", "The plan's tests, from the plug inwards");
     plan.append(make("p", "", title), make("ol", "hcb-log", ...steps));
   }
@@ -252,7 +235,11 @@ function render({ model, el }) {
     for (const { name: probe, at } of leads) {
       setText(at, probes[probe] === null ? "in hand" : nameOf(probes[probe]));
     }
-    showDrawing();
+    draw(null, positions, null);
+    points.show(probes, data.loose[unhooked].points);
+    switches.forEach((part, i) => {
+      buttons[i].setAttribute("aria-label", labelOf(part, positions[movable.indexOf(part)]));
+    });
   }
 
   function rebuild(news = "") {
@@ -269,10 +256,8 @@ function render({ model, el }) {
     read(news);
   }
 
-  const unfollow = follow(model, { "seed taken tests wrong ended": () => own || rebuild() });
   el.append(root);
   rebuild();
-  return unfollow;
 }
 
 export default { render };

@@ -1,17 +1,15 @@
 """What the browser gets for a fault bench: what the meter shows in every test with every fault.
 
 Pure functions, no widgets. A test is a pair of points, a setting of the switches and a range of the
-meter, with one part's wires off or none. What it shows is a column with one letter for each fault;
-a letter stands for [least, usual, most], in ohm or in volt on the diode range, where the top of the
-range is open. The browser draws the hidden fault from the seed in the same way as `drawn` does.
+meter, with one part's wires off or none. What it shows is a column with a number for each fault,
+its place among the values [least, usual, most], in ohm or in volt on the diode range, where the top
+of the range is open. The browser draws the hidden fault from the seed as `drawn` does.
 """
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
-from string import ascii_letters, digits
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -22,7 +20,6 @@ from lessonlib.appliance.settings import settings, switch_words
 from lessonlib.appliance.terminals import plug_fuse
 from lessonlib.circuit.network import Floats
 from lessonlib.circuit.opened import points
-from lessonlib.diagnosis.plan import Leaf, Step, planned
 from lessonlib.diagnosis.predicted import (
     TOP,
     Predicted,
@@ -53,24 +50,8 @@ cord, then what is there only in part. A drifted part reads as a sound one."""
 
 # Lamps up to this are neon, which no meter lights, so they read open: common practice, no source.
 _NEON_W = 3.0
-# One byte each, and none that JSON or HTML has to write otherwise.
-_LETTERS = ascii_letters + digits + "!#$%()*+,-./:;=?@[]^_`{|}~"
-# Some seconds of work and a megabyte of a page; the largest bundled appliance has a third of it.
+# Some seconds of work and two megabytes of a page; the largest bundled appliance has a third of it.
 _MOST_CELLS = 4_000_000
-
-
-@dataclass(frozen=True, eq=False)
-class Bench:
-    """The faults that may be hidden, those of each level by their numbers, and all that the browser
-    gets."""
-
-    faults: tuple[Fault, ...]
-    tiers: tuple[tuple[int, ...], ...]
-    table: dict[str, Any]
-
-    def hidden(self, seed: int) -> Fault:
-        """The fault that `seed` stands for."""
-        return self.faults[drawn(seed, self.tiers)]
 
 
 def drawn(seed: int, tiers: Sequence[Sequence[int]]) -> int:
@@ -89,9 +70,9 @@ def drawn(seed: int, tiers: Sequence[Sequence[int]]) -> int:
     return tier[draw(len(tier))]
 
 
-def bench_of(appliance: Appliance, level: int) -> Bench:
-    """The bench of `appliance` with the faults of `level` (1 to 3) and below that some test can
-    tell from a sound appliance."""
+def findable(appliance: Appliance, level: int) -> Predicted:
+    """What every test shows with each fault of `level` (1 to 3) and below that some test can tell
+    from a sound appliance, in the figures that the browser has."""
     kinds = [kind for some in LEVELS[:level] for kind in some]
     wanted = [fault for fault in possible_faults(appliance) if fault.kind in kinds]
     guesses = [exact(()), *(exact((fault,)) for fault in wanted)]
@@ -99,43 +80,41 @@ def bench_of(appliance: Appliance, level: int) -> Bench:
     predicted = predict(appliance, guesses)
     low, high = predicted.low, predicted.high
     kept = np.flatnonzero(((low > high[0]) | (high < low[0])).any(axis=1))
-    faults = tuple(wanted[number - 1] for number in kept)
-    if not faults:
+    if not len(kept):
         raise FaultError(
             f"found no fault of level {level} in {appliance.title} that a meter can tell from a "
             f"sound one; accepted: an appliance with one. Try a higher level, up to {len(LEVELS)}."
         )
-    findable = Predicted(
-        tuple(guesses[number] for number in kept),
-        predicted.tests,
-        _figures(low[kept], -1),  # as the browser has them
-        _figures(high[kept], 1),
-        predicted.trouble,
+    return replace(
+        predicted,
+        guesses=tuple(guesses[number] for number in kept),
+        low=_figures(low[kept], -1),
+        high=_figures(high[kept], 1),
     )
+
+
+def bench_data(appliance: Appliance, level: int, predicted: Predicted) -> dict[str, Any]:
+    """Everything the browser gets of a bench with the faults of `predicted`."""
+    faults = [guess.faults[0] for guess in predicted.guesses]
     of_level = (
-        tuple(number for number, fault in enumerate(faults) if fault.kind in some)
+        [number for number, fault in enumerate(faults) if fault.kind in some]
         for some in LEVELS[:level]
     )
-    tiers = tuple(filter(None, of_level))
-    root = planned(appliance, findable).root
     offer = choices(appliance, faults=False)
     svg = svg_of(Drawing(appliance, None, readings=False))
-    picture = picture_data(offer, svg, f"{ONE_LINE} {UNPLUGGED}", [], {})
-    table = {
-        **picture,
+    return {
+        **picture_data(offer, svg, f"{ONE_LINE} {UNPLUGGED}", [], {}),
         "level": level,
         "faults": [[_group(fault), exact((fault,)).unsized] for fault in faults],
-        "tiers": tiers,
-        "start": [part.positions.index(part.start) for part in appliance.movable],
+        "tiers": [tier for tier in of_level if tier],
+        "start": list(offer.positions(None)),
         "settings": [switch_words(appliance, setting) for setting in settings(appliance)],
         "points": places(appliance),
         "top": TOP,
         "plug fuse": plug_fuse(appliance),
-        "plan": _tree(root, faults),
-        **_advised(appliance, findable),
+        "advised": _advised(appliance, predicted),
         **_shows(appliance, faults),
     }
-    return Bench(faults, tiers, table)
 
 
 def _check_size(appliance: Appliance, guesses: int) -> None:
@@ -153,68 +132,45 @@ def _group(fault: Fault) -> str:
     return "Plug and cord" if fault.part == "cord" else fault.part
 
 
-def _tree(node: Step | Leaf, faults: Sequence[Fault]) -> Any:
-    """The plan: a test with its outcomes, or the numbers of the faults in a leaf."""
-    if isinstance(node, Leaf):
-        return [faults.index(fault) for fault in node.faults]
-    outcomes = [[each.text, _tree(each.then, faults)] for each in node.outcomes]
-    return {"test": f"{node.test.place}: {node.test.words}", "outcomes": outcomes}
-
-
-def _advised(appliance: Appliance, predicted: Predicted) -> dict[str, Any]:
+def _advised(appliance: Appliance, predicted: Predicted) -> list[list[Any]]:
     """The tests that `nextTest` in the browser chooses from: each as the browser has a test, then
-    the place of its trouble in `troubles`, before the case is open and after."""
+    its trouble before the case is open and after."""
     every, chosen = points(appliance), settings(appliance)
     loose = ["", *unhookable(appliance)]
-    each = [tuple(round(one, 6) for one in both) for both in predicted.trouble.T.tolist()]
-    troubles = list(dict.fromkeys(each))
-    advised = [
+    return [
         [
             loose.index(test.unhooked),
             test.unit,
             chosen.index(dict(test.setting)),
             every.index(test.red),
             every.index(test.black),
-            troubles.index(trouble),
+            *(round(one, 6) for one in trouble),
         ]
-        for test, trouble in zip(predicted.tests, each, strict=True)
+        for test, trouble in zip(predicted.tests, predicted.trouble.T.tolist(), strict=True)
     ]
-    return {"advised": advised, "troubles": troubles}
 
 
 def _shows(appliance: Appliance, faults: Sequence[Fault]) -> dict[str, Any]:
     """What every test shows: `loose` has the tests with nothing unhooked first, then those with the
     wires of each part or contact off. Its rows, one for each setting, have the number of a column
     for each two of its points, in the order of numpy's `triu_indices`; back is black to red."""
+    every = points(appliance)
     numbers: dict[bytes, int] = {}
-    columns: list[Floats] = []
     loose = []
     for unhooked, at, own in _ways(appliance, faults):
-        rows: dict[str, list[list[int]]] = {}
-        for kind, shows in _ranges(appliance, faults, unhooked, at, own):
-            rows[kind] = []
-            for setting in shows:
-                row = []
-                for column in setting:
-                    key = column.tobytes()
-                    if key not in numbers:
-                        numbers[key] = len(columns)
-                        columns.append(column)
-                    row.append(numbers[key])
-                rows[kind].append(row)
-        every = points(appliance)
+        rows = {
+            kind: [
+                [numbers.setdefault(column.tobytes(), len(numbers)) for column in setting]
+                for setting in shows
+            ]
+            for kind, shows in _ranges(appliance, faults, unhooked, at, own)
+        }
         loose.append({"name": unhooked, "points": [every.index(p) for p in at], "rows": rows})
-    used = Counter(tuple(value) for column in columns for value in column.tolist())
-    values = [value for value, _ in used.most_common()]
-    letter = dict(
-        zip(values, (*_LETTERS, *map(chr, range(0xC0, 0xC0 + len(values)))), strict=False)
-    )
-    return {
-        "values": [list(value) for value in values],
-        "letters": "".join(letter.values()),
-        "columns": ["".join(letter[tuple(v)] for v in column.tolist()) for column in columns],
-        "loose": loose,
-    }
+    found = np.array([np.frombuffer(column) for column in numbers]).reshape(-1, 3)
+    # in the order of the least, as `nextTest` in the browser takes them
+    values, places = np.unique(found, axis=0, return_inverse=True)
+    columns = places.reshape(len(numbers), len(faults))
+    return {"values": values.tolist(), "columns": columns.tolist(), "loose": loose}
 
 
 def _ways(

@@ -35,10 +35,8 @@ function columnOf(data, [unhooked, range, setting, red, black]) {
 }
 
 // [least, usual, most] that the test shows with each fault.
-function rangesOf(data, test) {
-  const letters = [...data.columns[columnOf(data, test)]];
-  return letters.map((letter) => data.values[data.letters.indexOf(letter)]);
-}
+const rangesOf = (data, test) =>
+  data.columns[columnOf(data, test)].map((place) => data.values[place]);
 
 // What the meter shows, rounded as it rounds; infinite for an open path.
 export function readingOf(data, hidden, test) {
@@ -73,26 +71,31 @@ export function usually(data, test, fault) {
   return least >= top || usual >= top ? Infinity : usual;
 }
 
-// The faults that all of these leave.
-export function leftBy(data, fits) {
-  return data.faults.map((_, fault) => fault).filter((fault) => fits.every((fit) => fit[fault]));
+export const everyFault = (data) => data.faults.map((_, fault) => fault);
+
+// The tests taken, one after the other: what each showed, whether each fault can give that, the
+// faults that it newly ruled out, and those left after it.
+export function judged(data, hidden, taken) {
+  let left = everyFault(data);
+  return taken.map((test) => {
+    const value = readingOf(data, hidden, test);
+    const fits = fitting(data, test, value);
+    const out = left.filter((fault) => !fits[fault]);
+    left = left.filter((fault) => fits[fault]);
+    return { test, value, fits, out, left };
+  });
 }
 
-// What a test ruled out that those before it had not.
-export function newlyOut(data, fits, test) {
-  const after = leftBy(data, fits.slice(0, test + 1));
-  return leftBy(data, fits.slice(0, test)).filter((fault) => !after.includes(fault));
-}
-
-// The tests that alone leave as few faults as all do; the last ones are left out first.
-export function enough(data, fits) {
-  const count = leftBy(data, fits).length;
-  let needed = fits.map((_, test) => test);
-  for (const test of [...needed].reverse()) {
-    const others = needed.filter((other) => other !== test);
-    if (leftBy(data, others.map((other) => fits[other])).length === count) needed = others;
+// The numbers of the tests that alone leave as few faults as all do, later ones left out first.
+export function enough(data, done) {
+  const count = (some) =>
+    everyFault(data).filter((fault) => some.every(({ fits }) => fits[fault])).length;
+  let needed = done;
+  for (const each of [...done].reverse()) {
+    const others = needed.filter((other) => other !== each);
+    if (count(others) === count(done)) needed = others;
   }
-  return needed;
+  return needed.map((each) => done.indexOf(each) + 1);
 }
 
 // Where one has to get at for a test; `place_of` in bench_test.py.
@@ -106,56 +109,47 @@ export function placeOf(data, [unhooked, , , red, black]) {
 // Whether the case is open for it.
 export const inside = (data, test) => ["case open", "wire off"].includes(placeOf(data, test));
 
-// The test that tells most about the faults `left` for its trouble, and into how many groups it
-// splits them; null if no test tells any of them apart. `best_test` in separate.py has the same.
-export function nextTest(data, left, opened) {
-  const ranges = data.values.map(([least, , most], i) => ({ least, most, i }));
-  ranges.sort((one, other) => one.least - other.least);
-  const place = []; // of a letter among `ranges`
-  ranges.forEach(({ i }, at) => (place[data.letters.charCodeAt(i)] = at));
-  const counts = new Uint16Array(ranges.length); // of the faults left that show each range
-  const most = Math.log2(left.length); // bits, where each fault has an outcome of its own
-  let best = { told: 0 };
-  for (const advised of data.advised) {
-    const trouble = data.troubles[advised[5]][Number(opened)];
-    if (most / trouble <= best.told) continue;
-    const letters = data.columns[columnOf(data, advised)];
-    counts.fill(0);
-    for (const fault of left) counts[place[letters.charCodeAt(fault)]] += 1;
-    const groups = grouped(ranges, counts);
-    let bits = 0;
-    for (const count of groups) bits -= (count / left.length) * Math.log2(count / left.length);
-    const told = Math.round((bits / trouble) * 1e9) / 1e9;
-    if (told > best.told) best = { told, test: advised.slice(0, 5), groups: groups.length };
-  }
-  return best.told ? best : null;
-}
-
-// How many faults have each outcome: those whose ranges overlap have the same.
-function grouped(ranges, counts) {
+// `faults` by what a test shows: those whose ranges overlap stay together.
+function grouped(data, test, faults) {
+  const column = data.columns[columnOf(data, test)];
   const groups = [];
   let reached = -1;
-  for (let at = 0; at < counts.length; at++) {
-    if (counts[at] === 0) continue;
-    const { least, most } = ranges[at];
-    if (least > reached) groups.push(0);
-    groups[groups.length - 1] += counts[at];
-    if (most > reached) reached = most;
+  for (const fault of [...faults].sort((one, other) => column[one] - column[other])) {
+    const [least, , most] = data.values[column[fault]];
+    if (least > reached) groups.push([]);
+    groups.at(-1).push(fault);
+    reached = Math.max(reached, most);
   }
   return groups;
 }
 
-const faultsOf = (node) =>
-  Array.isArray(node) ? node : node.outcomes.flatMap(([, then]) => faultsOf(then));
+// The test that tells most about the faults `left` for its trouble, and the groups into which it
+// splits them; null if no test tells any of them apart. `best_test` in separate.py has the same.
+export function nextTest(data, left, opened) {
+  const most = Math.log2(left.length); // bits, where each fault has an outcome of its own
+  let best = { told: 0 };
+  for (const advised of data.advised) {
+    const trouble = advised[opened ? 6 : 5];
+    if (most / trouble <= best.told) continue;
+    const test = advised.slice(0, 5);
+    const groups = grouped(data, test, left);
+    const shares = groups.map((group) => group.length / left.length);
+    const bits = shares.reduce((sum, share) => sum - share * Math.log2(share), 0);
+    const told = Math.round((bits / trouble) * 1e9) / 1e9;
+    if (told > best.told) best = { told, test, groups };
+  }
+  return best.told ? best : null;
+}
 
-// The plan's way to a fault: its tests with their outcomes, and the faults at its end.
+// The plan's way to a fault: its tests, each with the faults that it leaves, and those at its end.
 export function planFor(data, fault) {
   const steps = [];
-  let node = data.plan;
-  while (!Array.isArray(node)) {
-    const [text, then] = node.outcomes.find(([, next]) => faultsOf(next).includes(fault));
-    steps.push({ test: node.test, text, left: faultsOf(then).length });
-    node = then;
+  let end = everyFault(data);
+  let opened = false;
+  for (let next; (next = nextTest(data, end, opened)); ) {
+    end = next.groups.find((group) => group.includes(fault));
+    steps.push({ test: next.test, left: end.length });
+    opened ||= inside(data, next.test);
   }
-  return { steps, end: node };
+  return { steps, end };
 }

@@ -1,8 +1,7 @@
 // The points of a fault bench's drawing: press one, or go from one to the next with the arrow keys.
 
-import { withAttributes } from "../page/kit.js";
+import { draw } from "./drawing.js";
 
-const SVG = "http://www.w3.org/2000/svg";
 const HIT = 13; // px, of the radius that takes a finger
 const SAME_ROW = 12; // px
 
@@ -13,12 +12,6 @@ export const PROBES = [
   { name: "red", sign: "+" },
   { name: "black", sign: "−" },
 ];
-
-const draw = (tag, attributes, ...content) => {
-  const node = document.createElementNS(SVG, tag);
-  node.append(...content);
-  return withAttributes(node, attributes);
-};
 
 const PINS = ["L", "N", "PE"];
 const spoken = ({ name }) => (PINS.includes(name) ? `plug pin ${name}` : name);
@@ -67,24 +60,13 @@ export function makePoints(svg, points, put) {
     nodes[cursor].setAttribute("tabindex", 0);
   }
 
-  function beside(point, step) {
-    const { x, y } = points[point];
-    const away = reach.map((other) => ({ other, down: (points[other].y - y) * step }));
-    const there = away.filter(({ down }) => down > SAME_ROW);
-    const nearest = Math.min(...there.map(({ down }) => down)) + SAME_ROW;
-    const row = there.filter(({ down }) => down <= nearest).map(({ other }) => other);
-    row.sort((one, other) => Math.abs(points[one].x - x) - Math.abs(points[other].x - x));
-    return row[0] ?? point;
-  }
-
+  // The point that a key leads to.
   function next(point, key) {
     const place = reach.indexOf(point);
-    if (key === "ArrowRight") return reach[(place + 1) % reach.length];
-    if (key === "ArrowLeft") return reach.at(place - 1);
+    if (key === "ArrowRight" || key === "ArrowDown") return reach[(place + 1) % reach.length];
+    if (key === "ArrowLeft" || key === "ArrowUp") return reach.at(place - 1);
     if (key === "Home") return reach[0];
-    if (key === "End") return reach.at(-1);
-    if (key === "ArrowDown") return beside(point, 1);
-    return key === "ArrowUp" ? beside(point, -1) : null;
+    return key === "End" ? reach.at(-1) : null;
   }
 
   nodes.forEach((node, point) => {

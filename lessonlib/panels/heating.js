@@ -1,9 +1,8 @@
 // Plays a heating run, without a kernel. A run is given by what was moved by hand and when
-// (`moves`), and by its time: this is what is saved, and what Python sets. See heating.py.
+// (`moves`), and by its time: this is what is saved. See heating.py.
 
-import { follow } from "../page/exchange.js";
 import { stayAt } from "../page/kit.js";
-import { byHand, stepped } from "./drawing.js";
+import { byHand, keep, stepped } from "./drawing.js";
 import { HeatingRun } from "./heating_engine.js";
 import { makeView } from "./heating_view.js";
 
@@ -17,11 +16,10 @@ function render({ model, el }) {
   const movable = data.parts.filter((part) => part.positions.length);
   const calm = window.matchMedia("(prefers-reduced-motion: reduce)");
   let run = null;
-  let moves = []; // [seconds, part, position] for each move by hand
+  let moves = model.get("moves"); // [seconds, part, position] for each move by hand
   let playing = false;
   let frame = 0;
   let last = { frame: 0, shown: 0, reported: 0 }; // ms, when each was last done
-  let own = false; // whether a change of the model is our own
 
   const view = makeView(data, Boolean(model.get("alone")), {
     startOrPause: () => (playing ? pause() : play()),
@@ -29,47 +27,34 @@ function render({ model, el }) {
     again,
     turn,
     press,
-    choose(speed) {
-      change({ speed });
-      model.save_changes();
-    },
+    choose: (speed) => keep(model, { speed }),
   });
   const over = () => Boolean(run.ended) || run.time_s >= end_s;
   const show = () => view.show(run, playing, over());
 
-  // --- the model -------------------------------------------------------------------------------
-  // The run that the model describes, from its start.
-  function rebuild() {
-    moves = model.get("moves");
+  // The run with all its moves, from its start up to some time.
+  function rebuild(time_s) {
     const fault = data.faults.findIndex((one) => (one?.words ?? null) === model.get("fault"));
     run = new HeatingRun(data, fault, data.start);
-    for (const [time_s, name, position] of moves) {
+    for (const [moved_s, name, position] of moves) {
       const move = movable.findIndex((part) => part.name === name);
-      run.advanceTo(time_s);
+      run.advanceTo(moved_s);
       run.turn(move, movable[move].positions.indexOf(position));
     }
-    run.advanceTo(model.get("time_s"));
+    run.advanceTo(time_s);
     run.act();
     view.afresh(run);
     rest();
   }
 
-  function change(values) {
-    own = true;
-    for (const [name, value] of Object.entries(values)) model.set(name, value);
-    own = false;
-  }
-
-  // What Python can observe, and what a saved notebook keeps.
+  // What Python can read, and what a saved notebook keeps.
   function report() {
     const stand = movable.map((part, move) => {
       const stuck = run.contacts.find((contact) => contact.part === move)?.stuck;
       return [part.name, stuck ?? part.positions[run.positions[move]]];
     });
     const { time_s, temperature_C } = run;
-    const positions = Object.fromEntries(stand);
-    change({ time_s, temperature_C, positions, moves, running: playing });
-    model.save_changes();
+    keep(model, { time_s, temperature_C, positions: Object.fromEntries(stand), moves });
     last.reported = performance.now();
   }
 
@@ -93,9 +78,7 @@ function render({ model, el }) {
       if (position !== data.start[move]) moves.push(moved);
     }
     if (run.time_s === 0 || together) {
-      // moves at the same time act together: undo what the earlier ones did
-      change({ moves, time_s: run.time_s });
-      rebuild();
+      rebuild(run.time_s); // moves at the same time act together: undo what the earlier ones did
     } else {
       run.turn(move, position);
       run.act();
@@ -107,12 +90,12 @@ function render({ model, el }) {
   // Start over, cold, with the switches as they are, and with another fault if one is given.
   function again(fault = model.get("fault")) {
     halt();
-    const stand = movable.flatMap((part, move) => {
+    moves = movable.flatMap((part, move) => {
       const now = run.positions[move];
       return byHand(part) && now !== data.start[move] ? [[0, part.name, part.positions[now]]] : [];
     });
-    change({ fault, time_s: 0, moves: stand });
-    rebuild();
+    keep(model, { fault });
+    rebuild(0);
     view.say(`Started over: everything is cold${fault ? `, with the fault ${fault}` : ""}.`);
     report();
   }
@@ -163,34 +146,10 @@ function render({ model, el }) {
     if (now - last.reported > REPORT_MS) report();
   }
 
-  // --- changes from outside --------------------------------------------------------------------
-  let due = false;
-  function hearMove() {
-    if (own || due) return;
-    due = true; // several traits may change at once: rebuild once
-    queueMicrotask(() => {
-      due = false;
-      halt(); // Python has moved the run
-      rebuild();
-    });
-  }
-  function hearPause() {
-    if (!own && playing && !model.get("running")) pause();
-  }
-  const unfollow = follow(model, {
-    "time_s moves fault": hearMove,
-    running: hearPause,
-    speed: () => view.describe(run, model.get("speed")),
-  });
   el.append(view.root);
   stayAt(view.root);
-  rebuild();
-  const unwatch = view.watch(show);
-  return () => {
-    if (playing) pause();
-    unwatch();
-    unfollow();
-  };
+  rebuild(model.get("time_s"));
+  return () => playing && pause();
 }
 
 export default { render };

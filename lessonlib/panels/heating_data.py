@@ -1,4 +1,4 @@
-"""What the browser gets for a heating run: all that takes the solver or the steam tables.
+"""What the browser gets for a heating run: all that takes the solver, and the figures of water.
 
 Every flip leads to another run, so runs cannot be tabulated; the browser computes them from event
 to event (`heating_engine.js`). It needs a row for every combination of positions and fault (as in
@@ -25,11 +25,6 @@ from lessonlib.panels.data import Choices, Indexes, Row, most_rows, picture_data
 
 SPEEDS = (1, 10, 60, 300)
 """How many times as fast as real time a run can be played."""
-
-# Straight lines through the logarithm of the pressure: its curvature, 2e-4 per K squared at 60 °C
-# and less above, puts them less than 3e-5 of the absolute pressure too low, 3 Pa at one atmosphere.
-STEP_K = 1.0
-FROM_C = 50.0  # below it `Body.pressure_bar` is zero at every altitude
 
 
 def heating_row(solution: Solution) -> Row:
@@ -83,19 +78,8 @@ def _vessel(body: Body) -> dict[str, Any]:
             "freezes": limits.FREEZES,
             "weightless": limits.WEIGHTLESS,
         },
-        "saturation": _saturation(body),
+        "saturation": water.SATURATION if body.holds_steam else None,
     }
-
-
-def _saturation(body: Body) -> dict[str, Any] | None:
-    """The saturation line up to this vessel's highest temperature; None without steam pressure."""
-    if not body.vessel.sealed or body.vessel.water_kg <= 0:
-        return None
-    highest_C = body.highest_C(body.vessel.water_kg) if body.held_C is None else body.held_C
-    steps = math.ceil((highest_C - FROM_C) / STEP_K)
-    celsius = [FROM_C + STEP_K * step for step in range(steps + 1)]
-    pressures = [water.saturation_pressure_Pa(temperature_C) for temperature_C in celsius]
-    return {"from_C": FROM_C, "step_K": STEP_K, "ln_Pa": [math.log(p) for p in pressures]}
 
 
 def _contacts(appliance: Appliance, body: Body, fault: Fault | None) -> list[dict[str, Any]]:

@@ -25,7 +25,7 @@ export function secondsTo(rise, net_W, loss_W_per_K, capacity_J_per_K) {
 // null if it has not. Below that temperature its steam follows the gas law until it condenses.
 export function pressureBar(vessel, temperature_C, steam_C) {
   const { saturation, held_C, relief_bar, atmosphere_Pa } = vessel;
-  if (!saturation || temperature_C < saturation.from_C) return 0;
+  if (!saturation || temperature_C < 50) return 0; // it boils nowhere below that
   const full_C = steam_C ?? held_C;
   if (full_C !== null && temperature_C >= full_C) return relief_bar;
   const wet = held_C === null || temperature_C < held_C;
@@ -37,12 +37,14 @@ export function pressureBar(vessel, temperature_C, steam_C) {
   return Math.max((absolute_Pa - atmosphere_Pa) / 1e5, 0);
 }
 
-// Pressure of saturated steam, by straight lines through the logarithms of the table.
-function saturated_Pa({ from_C, step_K, ln_Pa }, temperature_C) {
-  const place = (temperature_C - from_C) / step_K;
-  const index = Math.min(Math.floor(place), ln_Pa.length - 2);
-  const [low, high] = [ln_Pa[index], ln_Pa[index + 1]];
-  return Math.exp(low + (high - low) * Math.min(place - index, 1));
+// Pressure of saturated steam, as in water.py.
+function saturated_Pa([n1, n2, n3, n4, n5, n6, n7, n8, n9, n10], temperature_C) {
+  const kelvin = temperature_C + ZERO_C_IN_K;
+  const theta = kelvin + n9 / (kelvin - n10);
+  const a = theta ** 2 + n1 * theta + n2;
+  const b = n3 * theta ** 2 + n4 * theta + n5;
+  const c = n6 * theta ** 2 + n7 * theta + n8;
+  return 1e6 * ((2 * c) / (-b + Math.sqrt(b ** 2 - 4 * a * c))) ** 4;
 }
 
 // The temperature of dry steam at the pressure that water has at `wet_C`; see contacts.py.

@@ -1,178 +1,122 @@
-// Draws a curve of a heating run as time goes on. A frame adds only the piece that is new;
-// everything is drawn again only when size, colours or range have changed.
+// Draws a curve of a heating run as time goes on. Its picture is in seconds and in what it shows,
+// and is stretched to its place; the words beside it are text.
 
 import { make } from "../page/kit.js";
+import { draw } from "./drawing.js";
 
-const MARGIN = { left: 34, top: 8, bottom: 20 }; // px, for the numbers beside the axes
-const LETTER_PX = 12;
-const LINE_PX = 13;
-const MOST_BESIDE = 0.4; // share of the width for the words of marks, at the right
+const LINE_PX = 13; // of the words of a mark
+const STEPS = 400; // of a curve from end to end
 
 // Round steps: about `count` of them up to `span`.
 function roundStep(span, count) {
   const size = 10 ** Math.floor(Math.log10(span / count));
-  return size * [1, 2, 5, 10].find((factor) => (span / count) <= size * factor * 1.0001);
+  return size * [1, 2, 5, 10].find((factor) => span / count <= size * factor * 1.0001);
+}
+
+// Multiples of a round step from `low` to `high`.
+function ticks(low, high, count) {
+  const step = roundStep(high - low, count);
+  const found = [];
+  for (let n = Math.ceil(low / step - 1e-9); n * step <= high + 1e-9; n += 1) {
+    found.push(Number((n * step).toPrecision(6)));
+  }
+  return found;
 }
 
 // `of` turns a temperature, and `steam_C` of a dry vessel, into what the curve shows. `marks` are
 // { name, value, from, to }: a band, or a line where both are the same.
-export function makeStrip({ label, unit, digits, minutes, of, marks, low, high, key = "" }) {
-  const canvas = make("canvas");
-  canvas.setAttribute("role", "img");
-  const caption = make("figcaption", "", `${label}, ${unit}`, make("span", "", key));
-  const node = make("figure", "hcp-strip", caption, canvas);
+export function makeStrip(
+  { label, unit, digits, minutes, of, marks, low, high, height_px, key = "" },
+) {
   const end_s = minutes * 60;
-  const ink = canvas.getContext("2d");
+  const step_s = end_s / STEPS;
+  const still = { "vector-effect": "non-scaling-stroke" };
+  const layer = (name) => draw("path", { class: `hcp-${name}`, ...still });
+  const [grid, bands, edges] = ["grid", "bands", "edges"].map(layer);
+  // ○ where a contact opens, ● where it closes
+  const [curve, moved, opened] = ["curve", "moved", "opened"].map(layer);
+  const svg = draw(
+    "svg", { preserveAspectRatio: "none" }, grid, bands, edges, curve, moved, opened,
+  );
+  const column = (name) => make("div", `hcp-${name}`);
+  const [values, words, times] = ["values", "marks", "times"].map(column);
+  const plot = make("div", "hcp-plot", values, svg, words, times, make("span", "", "min"));
+  plot.style.gridTemplateRows = `${height_px}px auto`;
+  plot.setAttribute("role", "img");
+  const caption = make("figcaption", "", `${label}, ${unit}`, make("span", "", key));
+  const node = make("figure", "hcp-strip", caption, plot);
   let range = { low, high };
-  let drawn_s = null; // how far the curve is drawn; null to draw everything
+  let line = ""; // of the curve
+  let drawn_s = 0; // how far that is
   let drawnEvents = 0;
-  let box = null;
-  let words = []; // of each mark, as they fit
-  let colour = {};
+  let dots = { opens: "", closes: "" };
 
-  const x = (time_s) => box.left + (time_s / end_s) * box.width;
-  const y = (number) =>
-    box.top + box.height * (1 - (number - range.low) / (range.high - range.low));
+  const point = (time_s, value) => `${time_s.toPrecision(7)} ${(-value).toPrecision(6)}`;
+  const across = (value) => `M0 ${-value}H${end_s}`;
+  const down_px = (value) => (height_px * (range.high - value)) / (range.high - range.low);
 
-  function measure() {
-    const width = canvas.clientWidth;
-    const height = canvas.clientHeight;
-    const scale = window.devicePixelRatio || 1;
-    canvas.width = Math.round(width * scale);
-    canvas.height = Math.round(height * scale);
-    ink.setTransform(scale, 0, 0, scale, 0, 0);
-    const style = getComputedStyle(canvas);
-    const read = (name) => style.getPropertyValue(name).trim();
-    colour = {
-      ink: read("--hc-ink"),
-      paper: read("--hc-paper"),
-      line: read("--hc-line"),
-      soft: read("--hcp-grid"),
-      curve: read("--hc-focus"),
-    };
-    ink.font = `${LETTER_PX}px system-ui, sans-serif`;
-    const most = MOST_BESIDE * width;
-    words = marks.map(({ name, value }) => fitted(name, ` ${value}`, most));
-    const beside = Math.max(8, ...words.map((each) => ink.measureText(each).width + 10));
-    const { left, top, bottom } = MARGIN;
-    box = { left, top, width: width - left - beside, height: height - top - bottom };
-    return box.width > 20;
-  }
+  times.append(
+    ...ticks(0, minutes, 5).map((at) => {
+      const time = make("span", "", String(at));
+      time.style.left = `${(100 * at) / minutes}%`;
+      return time;
+    }),
+  );
 
-  // The name, cut short where it and the value would be too wide.
-  function fitted(name, value, most_px) {
-    let text = name;
-    while (text && ink.measureText(text + value).width > most_px) text = text.slice(0, -1);
-    return (text === name ? name : `${text.slice(0, -1)}…`) + value;
-  }
-
-  function rule(x1, y1, x2, y2) {
-    ink.beginPath();
-    ink.moveTo(x1, y1);
-    ink.lineTo(x2, y2);
-    ink.stroke();
-  }
-
-  function axes() {
-    Object.assign(ink, { lineWidth: 1, strokeStyle: colour.soft, fillStyle: colour.ink });
-    ink.setLineDash([]);
-    const { left, top, width, height } = box;
-    const step = roundStep(range.high - range.low, height / 32);
-    Object.assign(ink, { textAlign: "right", textBaseline: "middle" });
-    for (let n = Math.ceil(range.low / step - 1e-9); n * step <= range.high + 1e-9; n += 1) {
-      const place = Math.round(y(n * step)) + 0.5;
-      rule(left, place, left + width, place);
-      ink.fillText(String(Number((n * step).toPrecision(6))), left - 5, place);
-    }
-    const every = roundStep(minutes, width / 55);
-    Object.assign(ink, { textBaseline: "top" });
-    for (let n = 0; n * every <= minutes * 1.0001; n += 1) {
-      const place = Math.round(x(n * every * 60)) + 0.5;
-      rule(place, top, place, top + height);
-      const last = (n + 1) * every > minutes * 1.0001;
-      ink.textAlign = n === 0 ? "left" : last ? "right" : "center";
-      const words = String(Number((n * every).toPrecision(6)));
-      const at = last ? Math.min(place + 12, left + width) : place;
-      ink.fillText(last ? `${words} min` : words, at, top + height + 5);
-    }
-  }
-
-  // Bands and lines across the plot, their words to the right of it, where no curve runs.
-  function thresholds() {
-    const { left, top, width, height } = box;
-    Object.assign(ink, { lineWidth: 1, strokeStyle: colour.line, textAlign: "left" });
-    ink.textBaseline = "middle";
-    const shown = marks
-      .map((mark, i) => ({ ...mark, words: words[i], at: y((mark.from + mark.to) / 2) }))
-      .filter(({ to }) => to <= range.high)
-      .sort((a, b) => a.at - b.at);
-    for (const { from, to } of shown) {
-      ink.fillStyle = colour.curve;
-      ink.globalAlpha = 0.16;
-      ink.fillRect(left, y(to), width, y(from) - y(to));
-      ink.globalAlpha = 1;
-      ink.setLineDash([5, 3]);
-      for (const at of new Set([from, to])) rule(left, y(at), left + width, y(at));
-      ink.setLineDash([]);
-    }
-    // each a line below the one before, and all of them above the foot
+  // The range, with lines across, and the words of marks: each a line below the one before, and all
+  // of them above the foot.
+  function frame() {
+    svg.setAttribute("viewBox", `0 ${-range.high} ${end_s} ${range.high - range.low}`);
+    const steps = ticks(range.low, range.high, height_px / 32);
+    const upright = ticks(0, minutes, 5).map((at) => `M${at * 60} ${-range.high}V${-range.low}`);
+    grid.setAttribute("d", [...steps.map(across), ...upright].join(""));
+    const numbers = steps.map((value) => put(make("span", "", String(value)), down_px(value)));
+    values.replaceChildren(...numbers);
+    const shown = marks.filter(({ to }) => to <= range.high).sort((a, b) => b.from - a.from);
+    const band = ({ from, to }) => `${across(from)}V${-to}H0Z`;
+    bands.setAttribute("d", shown.map(band).join(""));
+    edges.setAttribute("d", shown.map(({ from, to }) => across(from) + across(to)).join(""));
     const places = [];
-    for (const { at } of shown) places.push(Math.max(at, (places.at(-1) ?? -Infinity) + LINE_PX));
-    places.reduceRight((foot, place, i) => (places[i] = Math.min(place, foot)) - LINE_PX, top + height);
-    ink.fillStyle = colour.ink;
-    shown.forEach((mark, i) => {
-      rule(left + width, mark.at, left + width + 6, places[i]);
-      ink.fillText(mark.words, left + width + 8, places[i]);
-    });
+    for (const { from, to } of shown) {
+      places.push(Math.max(down_px((from + to) / 2), (places.at(-1) ?? -Infinity) + LINE_PX));
+    }
+    let foot = height_px;
+    for (let i = places.length - 1; i >= 0; i -= 1) {
+      places[i] = Math.min(places[i], foot);
+      foot = places[i] - LINE_PX;
+    }
+    const texts = shown.map(({ name, value }, i) =>
+      put(make("span", "", make("span", "", name), make("span", "", `\u00a0${value}`)), places[i]),
+    );
+    words.replaceChildren(...texts);
   }
 
-  function curve(run, from_s, to_s) {
-    Object.assign(ink, { strokeStyle: colour.curve, lineWidth: 2.2, lineJoin: "round" });
-    ink.beginPath();
-    let first = true;
-    for (const [time_s, temperature_C, steam_C] of run.curve(from_s, to_s, end_s / box.width)) {
-      const height = y(of(temperature_C, steam_C));
-      if (first) ink.moveTo(x(time_s), height);
-      else ink.lineTo(x(time_s), height);
-      first = false;
-    }
-    ink.stroke();
-  }
-
-  // ○ where a contact opens, ● where it closes.
-  function moves(run) {
-    for (; drawnEvents < run.events.length; drawnEvents += 1) {
-      const { kind, time_s, temperature_C, steam_C } = run.events[drawnEvents];
-      if (kind !== "opens" && kind !== "closes") continue;
-      Object.assign(ink, { strokeStyle: colour.curve, lineWidth: 1.8 });
-      ink.fillStyle = kind === "opens" ? colour.paper : colour.curve;
-      ink.beginPath();
-      ink.arc(x(time_s), y(of(temperature_C, steam_C)), 3.2, 0, 2 * Math.PI);
-      ink.fill();
-      ink.stroke();
-    }
+  function put(text, down) {
+    text.style.translate = `0 calc(${down}px - 50%)`;
+    return text;
   }
 
   function show(run) {
     const now = of(run.temperature_C, run.steam_C);
     const fresh = run.events.slice(drawnEvents);
+    drawnEvents = run.events.length;
     const top = Math.max(now, ...fresh.map((e) => of(e.temperature_C, e.steam_C)));
     if (top > range.high || now < range.low) {
       const span = Math.max(top - range.low, (range.high - range.low) * 1.5);
       range = { low: Math.min(range.low, now), high: range.low + span };
-      drawn_s = null;
+      frame();
     }
-    if (drawn_s === null || drawn_s > run.time_s) {
-      if (!measure()) return; // it is not on the page yet
-      ink.clearRect(0, 0, canvas.width, canvas.height);
-      axes();
-      thresholds();
-      drawn_s = 0;
-      drawnEvents = 0;
+    if (line && !fresh.length && run.time_s - drawn_s < step_s) return; // less than a pixel
+    for (const [time_s, temperature_C, steam_C] of run.curve(drawn_s, run.time_s, step_s)) {
+      line += `${line ? "L" : "M"}${point(time_s, of(temperature_C, steam_C))}`;
     }
-    curve(run, drawn_s, run.time_s);
-    moves(run);
     drawn_s = run.time_s;
+    curve.setAttribute("d", line);
+    for (const { kind, time_s, temperature_C, steam_C } of fresh) {
+      if (kind in dots) dots[kind] += `M${point(time_s, of(temperature_C, steam_C))}h0`;
+    }
+    moved.setAttribute("d", dots.opens + dots.closes);
+    opened.setAttribute("d", dots.opens);
   }
 
   function describe(run) {
@@ -180,18 +124,15 @@ export function makeStrip({ label, unit, digits, minutes, of, marks, low, high, 
     const now = of(run.temperature_C, run.steam_C).toFixed(digits);
     const said = `${label} over ${clock(run.time_s)}: from ${first} ${unit} to ${now} ${unit}`;
     const marked = marks.map(({ name, value }) => `${name} ${value}`).join(", ");
-    canvas.setAttribute("aria-label", marked ? `${said}. Marked: ${marked}` : said);
+    plot.setAttribute("aria-label", marked ? `${said}. Marked: ${marked}` : said);
   }
 
-  return {
-    node,
-    show,
-    describe,
-    afresh() {
-      drawn_s = null;
-      range = { low, high };
-    },
-  };
+  function afresh() {
+    [line, drawn_s, drawnEvents, dots] = ["", 0, 0, { opens: "", closes: "" }];
+    range = { low, high };
+    frame();
+  }
+  return { node, show, describe, afresh };
 }
 
 // A time in words, as `clock` in lessonlib/heat/result.py writes it.

@@ -41,12 +41,14 @@ function stripsOf(data) {
   const high = 1.12 * Math.max(...tops(hot), 100, vessel.start_C);
   const key = data.contacts[0].length ? "○ opens, ● closes" : "";
   const temperature = { label: "Temperature", unit: "°C", digits: 1, of: celsius, marks: hot, key };
-  const strips = [makeStrip({ ...temperature, minutes, low, high })];
+  const height_px = vessel.saturation ? 80 : 130; // of each, beside the drawing
+  const strips = [makeStrip({ ...temperature, minutes, low, high, height_px })];
   if (vessel.saturation) {
     const of = (temperature_C, steam_C) => pressureBar(vessel, temperature_C, steam_C);
     const marks = marksOf(data, of, 2, (one) => kindOf(data, one) === "pressure switch");
     const gauge = { label: "Gauge pressure", unit: "bar", digits: 2, of, marks };
-    strips.push(makeStrip({ ...gauge, minutes, low: 0, high: 1.15 * Math.max(...tops(marks), 1) }));
+    const top = 1.15 * Math.max(...tops(marks), 1);
+    strips.push(makeStrip({ ...gauge, minutes, low: 0, high: top, height_px }));
   }
   return strips;
 }
@@ -101,7 +103,7 @@ export function makeView(data, alone, hands) {
   const water = data.vessel.water_kg > 0 ? figure("Water left") : null;
   const strips = stripsOf(data);
   const said = liveRegion("p", "hcp-said");
-  const live = liveLine(data);
+  const live = liveLine();
 
   const positions = movable.map((part, move) =>
     byHand(part) ? positionRadios(part, (to) => hands.turn(move, to)) : null,
@@ -172,7 +174,8 @@ export function makeView(data, alone, hands) {
     live.show(row);
     setText(power, row?.[1] ?? "0 W");
     setText(start, playing ? "Pause" : startWord(run));
-    setText(power.previousSibling, playing || run.time_s > 0 ? "Power drawn" : "Power when started");
+    const drawn = playing || run.time_s > 0;
+    setText(power.previousSibling, drawn ? "Power drawn" : "Power when started");
     start.disabled = step.disabled = over;
     movable.forEach((part, move) => {
       positions[move]?.show(run.positions[move]);
@@ -223,25 +226,6 @@ export function makeView(data, alone, hands) {
       happened.replaceChildren();
       setText(said, `Press ${startWord(run)}. ${SWITCH_HINT}`);
       strips.forEach((strip) => strip.afresh());
-    },
-    // calls `done` when the curves must be drawn again: another size, another theme
-    watch(done) {
-      const repaint = () => {
-        strips.forEach((strip) => strip.afresh());
-        done();
-      };
-      const sized = new ResizeObserver(repaint);
-      sized.observe(curves);
-      // in the next frame: a notebook that changes its theme has no layout to measure yet
-      const themed = new MutationObserver(() => requestAnimationFrame(repaint));
-      themed.observe(document.body, { attributeFilter: ["data-jp-theme-light"] });
-      const dark = window.matchMedia("(prefers-color-scheme: dark)");
-      dark.addEventListener("change", repaint);
-      return () => {
-        sized.disconnect();
-        themed.disconnect();
-        dark.removeEventListener("change", repaint);
-      };
     },
   };
 }

@@ -4,14 +4,14 @@
 import { follow } from "../page/exchange.js";
 import { liveRegion, make, setText, stayAt, withAttributes } from "../page/kit.js";
 import {
-  byHand, chooser, frame, labelOf, liveLine, NONE, partButton, pick, positionRadios, readDrawing,
-  stepped,
+  byHand, chooser, frame, keep, labelOf, liveLine, NONE, partButton, pick, positionRadios,
+  readDrawing, stepped,
 } from "./drawing.js";
 
 const WAIT_MS = 1500; // longer than this and there is no kernel to answer
 const ASK_KERNEL =
-  "This setting was not stored. To compute it, choose Run All Above Selected Cell in the menu Run, " +
-  "then run this cell.";
+  "This setting was not stored. To compute it, choose Run All Above Selected Cell in the menu " +
+  "Run, then run this cell.";
 const ASK_NOTEBOOK = "This setting was not stored in this page; open the notebook to compute it.";
 const HINT = "Press a switch in the drawing: click, tap, or Tab to it and Enter.";
 
@@ -62,10 +62,7 @@ function render({ model, el }) {
   let shown = ""; // key of what is shown, and whether its row was there
   let waiting = 0;
 
-  const choose = (trait) => (index) => {
-    model.set(trait, index);
-    model.save_changes();
-  };
+  const choose = (trait) => (index) => keep(model, { [trait]: index });
   const flip = (move) => (step, wrap) => {
     const now = model.get(`position_${move}`);
     const next = stepped(now, step, wrap, movable[move].positions.length);
@@ -80,7 +77,7 @@ function render({ model, el }) {
   const total = make("p", "hck-row hcp-total", whole, power, current, short);
   const said = liveRegion("p", "hcp-said");
   setText(said, HINT);
-  const live = liveLine(data);
+  const live = liveLine();
   // atomic: "Live ends" is read with what they are
   withAttributes(live.node, { "aria-live": "polite", "aria-atomic": "true" });
   const faults = data.faults.map((fault) => fault?.words ?? "none");
@@ -147,24 +144,23 @@ function render({ model, el }) {
     setText(power, row?.[1] ?? NONE);
     setText(current, row?.[2] ?? NONE);
     live.show(row);
-    if (!row) ask(key);
+    if (!row) ask(chosen);
     else if (last) setText(said, news(data, movable, last, { chosen, row }));
     if (row) last = { chosen, row };
   }
 
-  function ask(key) {
+  function ask(chosen) {
     setText(said, "Computing this setting …");
     waiting = setTimeout(() => setText(said, alone ? ASK_NOTEBOOK : ASK_KERNEL), WAIT_MS);
     try {
-      model.send({ ask: key });
+      model.send({ ask: chosen });
     } catch {
       // no kernel to send to: the message after WAIT_MS says so
     }
   }
 
-  const hear = (message) => {
-    if (typeof message?.key !== "string") return;
-    answers.set(message.key, message.row);
+  const hear = ({ key, row }) => {
+    answers.set(key, row);
     show();
   };
   const unfollow = follow(model, { [traits.join(" ")]: show });

@@ -164,7 +164,7 @@ class Task:
             return None
         if self.exercise.heats:
             return heating_panel(appliance, setting, faults=True)
-        return panel(appliance, setting).picture
+        return panel(appliance, setting)
 
     def __repr__(self) -> str:
         form = self.exercise.answer.form()

@@ -8,9 +8,8 @@ from typing import Any
 
 import pytest
 
+from lessonlib import panel
 from lessonlib.appliance.parts import Appliance
-from lessonlib.panels.heating import HeatingPanel
-from lessonlib.panels.widget import Panel, panel
 
 WIDE = {"width": 1100, "height": 900}
 PHONE = {"width": 360, "height": 740}
@@ -55,7 +54,7 @@ def open_page(browser: Any, tmp_path: Path) -> Iterator[Open]:
     trouble: list[str] = []
 
     def open_it(
-        shown: Appliance | Panel | HeatingPanel,
+        shown: Any,
         *,
         viewport: dict[str, int] = WIDE,
         color_scheme: str = "light",

@@ -7,17 +7,15 @@ import re
 
 import pytest
 
-from lessonlib import load_appliance
+from lessonlib import load_appliance, panel
 from lessonlib.errors import DrawingError
-from lessonlib.panels.export import json_in_html
-from lessonlib.panels.widget import panel
 from lessonlib.safety import ONE_LINE
 from tests.panels.appliances import MARKUP, markup_everywhere
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def urn():
-    return panel(load_appliance("tea-urn"))
+    return panel(load_appliance("tea-urn"), {"S1": "on"}, faults=["E2 open"])
 
 
 def state_of(html):
@@ -25,19 +23,12 @@ def state_of(html):
     return json.loads(found[1])
 
 
-def test_the_page_carries_the_present_state(urn, tmp_path):
-    urn.positions = {"S1": "on"}
-    urn.fault = "E2 open"
-    file = urn.save(tmp_path / "urn.html")
-    state = state_of(file.read_text("utf-8"))
-    assert state["position_0"] == 1
-    assert state["table"]["faults"][state["fault"]]["words"] == "E2 open"
-    assert state["table"] == urn.picture.table
-    assert state["table"]["caution"] == ONE_LINE
-
-
-def test_the_page_names_no_host(urn, tmp_path):
+def test_the_page_carries_the_present_state_and_names_no_host(urn, tmp_path):
+    urn.fault = 1
     html = urn.save(tmp_path / "urn.html").read_text("utf-8")
+    chosen = {"voltage": 1, "plug": 0, "fault": 1, "position_0": 1}
+    assert state_of(html) == {"table": urn.table, "alone": True, **chosen}
+    assert urn.table["caution"] == ONE_LINE
     hosts = set(re.findall(r"\w+://[^\s\"'<>\\]+", html))
     assert hosts <= {"http://www.w3.org/2000/svg"}  # the name of SVG, which nothing fetches
 
@@ -48,13 +39,6 @@ def test_no_name_can_end_the_script_element_or_open_another(tmp_path):
     assert html.count("</script>") == 2
     assert "<img" not in html
     assert state_of(html)["table"]["title"] == MARKUP
-
-
-def test_json_in_html_reads_back_as_it_was():
-    value = {"a": "</script><!-- & \u2028 \u2029 é", "b": [1.5, None, True]}
-    text = json_in_html(value)
-    assert not set("<>&\u2028\u2029") & set(text)
-    assert json.loads(text) == value
 
 
 @pytest.mark.parametrize("name", ["urn.pdf", "urn", "urn.html.txt", "."])

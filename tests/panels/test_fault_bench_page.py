@@ -8,7 +8,6 @@ from __future__ import annotations
 import pytest
 
 from lessonlib import fault_bench, load_appliance
-from lessonlib.panels.fault_bench_data import bench_of, drawn
 from lessonlib.safety import ONE_LINE, UNPLUGGED
 from tests.page.notebook import still as still
 from tests.page.notebook import still_notebook as still_notebook
@@ -19,10 +18,10 @@ pytestmark = pytest.mark.browser
 
 def bench_with(name, fault, level=1):
     """A bench whose hidden fault has these words."""
-    appliance = load_appliance(name)
-    bench = bench_of(appliance, level)
-    seed = next(seed for seed in range(5000) if str(bench.hidden(seed)) == fault)
-    return fault_bench(appliance, seed=seed, level=level)
+    bench = fault_bench(load_appliance(name), level=level)
+    while str(bench.fault) != fault:
+        bench.seed += 1
+    return bench
 
 
 def click(page, *names):
@@ -70,14 +69,12 @@ def test_a_fault_is_found_with_the_mouse_and_stands_beside_the_plan(open_page):
     click(page, "Which test next?")
     assert reply.text_content() == "Only one fault of the list fits your readings: name it."
     call_it(page, "E1 open")
-    assert "Right: it is E1 open." in reply.text_content()
-    assert "You took 2 tests; the plan takes" in reply.text_content()
-    assert (
-        page.locator(".hcb-plan li")
-        .first.text_content()
-        .startswith("at the plug: L to N, S1 off: open")
-    )
-    assert "In hindsight, test 2 alone would have told as much." in reply.text_content()
+    told = reply.text_content()
+    assert "Right: it is E1 open." in told
+    assert "You took 2 tests; the plan takes 2" in told
+    assert "In hindsight, test 2 alone would have told as much." in told
+    plan = page.locator(".hcb-plan li").all_text_contents()
+    assert plan[0].startswith("at the plug: L to N, S1 off: OL, 2 left")
     ruled = page.locator(".hcb-log details").first
     ruled.locator("summary").click()
     assert "E2 open" in ruled.text_content()
@@ -121,10 +118,7 @@ def test_a_fault_is_found_with_the_keyboard_alone(open_page):
     assert reply.evaluate("node => node === document.activeElement")
 
 
-@pytest.mark.parametrize(
-    ("name", "part"),
-    [("bottle-warmer", "S1"), ("pie-cabinet", "S2"), ("plate-warmer", "S1"), ("soup-kettle", "S2")],
-)
+@pytest.mark.parametrize(("name", "part"), [("bottle-warmer", "S1"), ("pie-cabinet", "S2")])
 def test_a_press_on_the_middle_of_either_throw_turns_a_change_over_switch(open_page, name, part):
     opened = open_page(fault_bench(load_appliance(name)))
     for contact in (1, 2):
@@ -189,23 +183,17 @@ def test_the_hidden_fault_stands_nowhere_before_the_end(open_page):
     pages = [open_page(bench_with("tea-urn", fault)) for fault in ("E1 open", "E2 shorted")]
     for opened in pages:
         opened.page.get_by_label("Seed").evaluate("node => node.removeAttribute('value')")
-    first, second = (
-        opened.page.locator("#panel").evaluate(
-            "node => node.outerHTML.replaceAll(/hck-[0-9]+-[a-z0-9]+/g, '')"
-        )
-        for opened in pages
-    )
+    without_ids = "node => node.outerHTML.replaceAll(/hck-[0-9]+-[a-z0-9]+/g, '')"
+    first, second = (opened.page.locator("#panel").evaluate(without_ids) for opened in pages)
     assert first == second
-    assert fault_bench(load_appliance("tea-urn")).fault.part not in repr(
-        fault_bench(load_appliance("tea-urn"))
-    )
+    live = pages[0].live
+    assert live.fault.part not in repr(live)
 
 
 def test_another_fault_a_seed_of_ones_own_and_show_me(open_page):
     urn = load_appliance("tea-urn")
     opened = open_page(fault_bench(urn, seed=4))
     page = opened.page
-    bench = bench_of(urn, 1)
     click(page, "plug pin L", "plug pin N")
     click(page, "Another fault")
     assert (lines(page), page.get_by_label("Seed").input_value()) == ([], "5")
@@ -216,30 +204,20 @@ def test_another_fault_a_seed_of_ones_own_and_show_me(open_page):
     page.get_by_label("Seed").fill("77")
     page.get_by_label("Seed").press("Enter")
     click(page, "Show me")
-    hidden = bench.table["faults"][drawn(77, bench.tiers)][1]
+    hidden = fault_bench(urn, seed=77).fault
     assert page.locator(".hck-reply").text_content().startswith(f"It is {hidden}.")
     assert page.locator(".hcb-plan li").count() >= 1
 
 
-def test_a_page_saved_half_way_goes_on_there(open_page):
+def test_what_was_done_is_kept_in_the_model_and_a_page_saved_half_way_goes_on_there(
+    still, open_page
+):
     live = bench_with("tea-urn", "E1 open")
-    live.taken, live.tests, live.wrong = (
-        [[0, "Ω", 0, 0, 1]],
-        [["L to N, S1 off", "OL"]],
-        ["E2 open"],
-    )
-    assert live.table["points"][1]["name"] == "N"
-    opened = open_page(live)
-    assert lines(opened.page) == ["L to N, S1 off: OL, rules out 5 of 7, 2 left"]
-
-
-def test_what_was_done_is_kept_in_the_model_for_python(still):
-    bench = bench_with("tea-urn", "E1 open")
-    still.draw(bench)
+    still.draw(live)
     click(still.page, "plug pin L", "plug pin N")
-    assert still.get("tests") == [["L to N, S1 off", "OL"]]
-    still.take(seed=bench.seed + 1, taken=[], tests=[])
-    assert lines(still.page) == []
+    live.taken = still.get("taken")
+    assert live.taken == [[0, "Ω", 0, 0, 1]]
+    assert lines(open_page(live).page) == ["L to N, S1 off: OL, rules out 5 of 7, 2 left"]
 
 
 @pytest.mark.parametrize("name", ["plate-warmer", "hot-trolley"])
@@ -251,10 +229,7 @@ def test_nothing_overflows_a_phone_and_fingers_place_the_probes(open_page, name)
     drawn = page.locator("svg.hc-schematic").bounding_box()
     for hit in page.locator(".hcb-hit").all():
         assert hit.bounding_box()["x"] + 24 <= drawn["x"] + drawn["width"]
-    sizes = page.locator(".hcb-hit").evaluate_all(
-        "all => all.map(node => node.getBoundingClientRect().width)"
-    )
-    assert min(sizes) >= 23.9  # px: WCAG 2.2, 2.5.8 target size (minimum) is 24
+        assert hit.bounding_box()["width"] >= 23.9  # px: WCAG 2.2, 2.5.8 target size: 24
     for pin in ("plug pin L", "plug pin N"):
         page.get_by_role("button", name=pin, exact=True).tap()
     assert len(lines(page)) == 1

@@ -35,8 +35,6 @@ pytestmark = pytest.mark.browser
 TIME = 1e-12
 # The same rounding, carried on from stretch to stretch.
 STATE = 1e-11
-# The pressure is read off a table: see `STEP_K` in heating_data.
-OF_ABSOLUTE_PRESSURE = 3e-5
 
 Schedule = tuple[tuple[float, Setting], ...]
 Engine = Callable[..., dict[str, Any]]
@@ -117,15 +115,10 @@ def agree(
             continue
         assert temperature_C == pytest.approx(run.temperature_C(time_s), rel=STATE, abs=STATE)
         assert kg == pytest.approx(run.water_kg(time_s), rel=STATE, abs=STATE)
-        ours_bar = run.pressure_bar(time_s)
-        assert bar == pytest.approx(ours_bar, abs=OF_ABSOLUTE_PRESSURE * (ours_bar + 1.1))
+        assert bar == pytest.approx(run.pressure_bar(time_s), rel=1e-9, abs=1e-9)
         if not any(abs(time_s - at) < TIME * (1 + at) for at in moments):  # on either side of it
             assert heat_W == pytest.approx(run.heat_W(time_s), rel=1e-12)  # a sum in another order
     return {(event.kind, event.what) for event in run.events}
-
-
-def all_on(appliance: Appliance) -> dict[str, str]:
-    return {part.name: part.positions[-1] for part in appliance.switches}
 
 
 def hands(draw: random.Random, appliance: Appliance, minutes: float, most: int) -> Schedule:
@@ -140,22 +133,16 @@ def hands(draw: random.Random, appliance: Appliance, minutes: float, most: int) 
 
 
 @pytest.mark.parametrize("name", VESSELS)
-def test_a_bundled_vessel_does_the_same_as_in_python(engine: Engine, name: str) -> None:
-    appliance = load_appliance(name)
-    off = {part.name: part.start for part in appliance.switches}
-    agree(engine, appliance, all_on(appliance), 200, ((120, off), (140, all_on(appliance))))
-
-
-@pytest.mark.parametrize("name", VESSELS)
 def test_a_bundled_vessel_does_the_same_with_every_fault_and_any_hands(
     engine: Engine, name: str
 ) -> None:
     appliance = load_appliance(name)
+    on = {part.name: part.positions[-1] for part in appliance.switches}
     draw = random.Random(name)
-    for fault in single_faults(appliance):
+    for fault in (None, *map(str, single_faults(appliance))):
         minutes = draw.uniform(30, 240)
         schedule = hands(draw, appliance, minutes, most=6)
-        agree(engine, appliance, all_on(appliance), minutes, schedule, str(fault))
+        agree(engine, appliance, on, minutes, schedule, fault)
 
 
 def drawn(seed: int) -> tuple[Appliance, Setting, float, Schedule, str | None]:
@@ -195,7 +182,7 @@ def drawn(seed: int) -> tuple[Appliance, Setting, float, Schedule, str | None]:
 
 
 def test_the_steam_of_a_dry_vessel_does_the_same_as_in_python(engine: Engine) -> None:
-    for seed in range(60):
+    for seed in range(15):
         appliance, minutes, schedule = dry_steamer(seed)
         agree(engine, appliance, {}, minutes, schedule)
 
@@ -203,18 +190,20 @@ def test_the_steam_of_a_dry_vessel_does_the_same_as_in_python(engine: Engine) ->
 def test_random_vessels_do_the_same_as_in_python_and_meet_every_kind_of_event(
     engine: Engine,
 ) -> None:
-    events = {event for seed in range(120) for event in agree(engine, *drawn(seed))}
+    # in 74 a hand resets a fuse too soon
+    seeds = (*range(50), 74)
+    events = {event for seed in seeds for event in agree(engine, *drawn(seed))}
     assert {kind for kind, _ in events} == set(get_args(EventKind))
     for fate in ("reset by hand", "opens again at once"):
         assert any(fate in what for _, what in events)
 
 
-@pytest.mark.parametrize("seed", [3, 11, 42])
-def test_how_often_a_run_is_looked_at_changes_nothing(engine: Engine, seed: int) -> None:
-    seldom = engine(*drawn(seed), looks=1)
-    often = engine(*drawn(seed), looks=4001)
-    assert seldom["events"] == often["events"]
-    assert seldom["points"][-1] == often["points"][-1]
+def test_how_often_a_run_is_looked_at_changes_nothing(engine: Engine) -> None:
+    for seed in (3, 11, 42):
+        seldom = engine(*drawn(seed), looks=1)
+        often = engine(*drawn(seed), looks=401)
+        assert seldom["events"] == often["events"]
+        assert seldom["points"][-1] == often["points"][-1]
 
 
 def test_a_contact_that_chatters_stops_the_run_and_says_why(engine: Engine) -> None:

