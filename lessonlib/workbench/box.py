@@ -32,9 +32,10 @@ from lessonlib.workbench.blocks import WHOLE
 from lessonlib.workbench.looks import LOOKS, PAPERS
 from lessonlib.workbench.outline import begun_values, nodes_of, outlined, row_of
 from lessonlib.workbench.own_files import saved_names
+from lessonlib.workbench.own_form import draft_name
 from lessonlib.workbench.plain import PlainProblem, plain
 from lessonlib.workbench.suggest import SUGGESTIONS
-from lessonlib.workbench.view import DescriptionView, draft_name
+from lessonlib.workbench.view import DescriptionView
 
 if TYPE_CHECKING:
     from lessonlib.workbench.description import Description

@@ -21,10 +21,9 @@ from lessonlib.sheet.sheet import BenchSheet, bench_sheet, plan_sheet, safety_sh
 from lessonlib.tables import Table
 from lessonlib.workbench.beside import BesideForm
 from lessonlib.workbench.readings import own_readings
-from lessonlib.workbench.readings_view import ReadingsView
-from lessonlib.workbench.rewire_form import RewireView, own_rewirings
+from lessonlib.workbench.rewire_form import own_rewirings
 from lessonlib.workbench.safety_page import safety_page
-from lessonlib.workbench.spare_form import SpareView, own_spare
+from lessonlib.workbench.spare_form import own_spare
 
 
 @dataclass(frozen=True)
@@ -59,20 +58,8 @@ def _heating(appliance: Appliance) -> Any:
     return heating_panel(appliance)
 
 
-def _readings(appliance: Appliance) -> Any:
-    return ReadingsView(own_readings(appliance))
-
-
-def _spare(appliance: Appliance) -> Any:
-    return SpareView(own_spare(appliance))
-
-
 def _sheet(appliance: Appliance) -> str:
     return view_html(bench_sheet(appliance).layout, how="")
-
-
-def _rewired(appliance: Appliance) -> Any:
-    return RewireView(own_rewirings(appliance))
 
 
 def _plan(appliance: Appliance) -> str:
@@ -83,14 +70,14 @@ LOOKS: Mapping[str, Look] = {
     "live": Look("Live picture", panel),
     "settings": Look("Every setting", _table(state_table)),
     "ohms": Look("What an ohmmeter shows", _table(meter_table)),
-    "readings": Look("My readings, and the next test", _readings),
+    "readings": Look("My readings, and the next test", own_readings),
     "plan": Look("Plan of tests", _plan),
     "hidden": Look("Find a hidden fault", fault_bench),
     "ratings": Look("Good enough, and safe?", safety_page),
-    "spare": Look("Will my spare part do?", _spare),
+    "spare": Look("Will my spare part do?", own_spare),
     "heating": Look("Heat it up", _heating),
     "beside": Look("Beside my others", BesideForm),
-    "rewired": Look("Other wirings of its parts", _rewired),
+    "rewired": Look("Other wirings of its parts", own_rewirings),
     "sheet": Look("Page to print", _sheet),
 }
 """By name, in the order of their buttons."""

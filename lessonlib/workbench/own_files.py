@@ -35,6 +35,12 @@ def offered_names() -> list[str]:
     return sorted([*saved_names(), *appliance_files()])
 
 
+def source_of(name: str) -> Path | str:
+    """What `load_appliance` takes for a name that is offered: the path of an own file, whatever
+    letters it has, or the name of a bundled one."""
+    return FOLDER / f"{name}{_SUFFIX}" if name in saved_names() else name
+
+
 def found_text(name: str | PathLike[str]) -> str:
     """The text of the own or else the bundled appliance of that name, or of the file at that path.
 

@@ -11,14 +11,6 @@ from lessonlib.questions.view import Displayed
 from lessonlib.safety import ONE_LINE
 
 
-def draft_name(what: str) -> str:
-    """The name of a draft in the browser. It names the cell, so that running it again finds it."""
-    from IPython import get_ipython
-
-    request: dict[str, Any] = getattr(get_ipython(), "get_parent", dict)()
-    return f"heater {what} {request.get('metadata', {}).get('cellId', '')}"
-
-
 class DescriptionView(Displayed):
     """Synced state of one description. With each `action` the browser sends `text` and counts up
     `asked`; once Python has acted it sets `heard` to that, and `done` to whether it could."""
