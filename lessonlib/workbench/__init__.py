@@ -5,6 +5,7 @@
 - `outline`       the parts and points of a text, even while it has problems
 - `edit`          adds, changes or removes a part in a text, comments and order kept
 - `own_files`     the files of the working folder: found, read, saved without losing one
+- `papers`        what can be printed, written beside the notebook
 - `description`   the front door `describe`: text, problems, appliance, undo, save
 - `plain`         what is wrong with a part, in the words of a person who fills in a form
 - `suggest`       values that the form proposes

@@ -3,7 +3,6 @@
 
 from __future__ import annotations
 
-from base64 import b64encode
 from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -23,9 +22,6 @@ from lessonlib.errors import (
     shown,
 )
 from lessonlib.schematics.schematic import schematic
-from lessonlib.sheet.files import renew_files
-from lessonlib.sheet.sheet import SUFFIXES
-from lessonlib.words import listed
 from lessonlib.workbench import edit, fields
 from lessonlib.workbench.beside import BesideForm
 from lessonlib.workbench.blocks import WHOLE
@@ -33,6 +29,7 @@ from lessonlib.workbench.looks import LOOKS, PAPERS
 from lessonlib.workbench.outline import begun_values, nodes_of, outlined, row_of
 from lessonlib.workbench.own_files import saved_names
 from lessonlib.workbench.own_form import draft_name
+from lessonlib.workbench.papers import write_papers
 from lessonlib.workbench.plain import PlainProblem, plain
 from lessonlib.workbench.suggest import SUGGESTIONS
 from lessonlib.workbench.view import DescriptionView
@@ -48,7 +45,7 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         self._description = description
         self._drawn: Appliance | None = None
         self._below: Any = None
-        self._sheets: dict[Path, bytes] = {}  # what was written of the page to print
+        self._papers: dict[Path, bytes] = {}  # what was written of the page to print
         kinds = (WHOLE, *PART_KEYS, "vessel")
         self.form = DescriptionView(
             forms=[fields.form_of(kind) for kind in kinds],
@@ -157,7 +154,7 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
             form.done = True
             try:
                 self._description.text = form.text
-                said = _ACTIONS[action.get("do", "type")](self, action)
+                said = getattr(self, f"do_{action['do']}")(action)
                 form.said = " ".join(filter(None, (said, form.said)))
             except FileKept as error:
                 form.in_the_way, form.said = action.get("name", ""), str(error)
@@ -169,10 +166,10 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
             self.refresh()
             form.heard = form.asked
 
-    def _type(self, action: Any) -> str:
+    def do_type(self, action: Any) -> str:
         return ""
 
-    def _add(self, action: Any) -> str:
+    def do_add(self, action: Any) -> str:
         kind, text = action["kind"], self._description.text
         begun = begun_values(edit.parsed(text)).get(kind, {})
         values = _read(kind, action["typed"], {})
@@ -187,23 +184,17 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         self._take(name, kind, edit.add_part(text, kind, values))
         return f"Added {name}, {fields.word_of(kind)}."
 
-    def _change(self, action: Any) -> str:
+    def do_change(self, action: Any) -> str:
         name, text = action["name"], self._description.text
         kind, table = _found(edit.parsed(text), name)
         values = _read(kind, action["typed"], table)
-        supply = {
-            key: values.pop(key)
-            for key in list(values)
-            if name == WHOLE and key in edit.TABLES["supply"]
-        }
-        new_name = values.pop("name", None)
-        if supply:
-            text = edit.change(text, "supply", supply)
-        if values:
-            text = edit.change(text, name, values)
+        new_name = values.get("name")
         if new_name:
             _check_free(text, new_name)
-            text = edit.rename(text, name, new_name)
+        supply = {key: values.pop(key) for key in [*values] if _is_of_supply(name, key)}
+        for holder, changed in (("supply", supply), (name, values)):
+            if changed:
+                text = edit.change(text, holder, changed)
         if text == self._description.text:
             return "No value was different, so nothing was changed."
         self._take(new_name or name, kind, text)
@@ -226,18 +217,19 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
                 raise _Refused(at) from None
         self._description.text = text
 
-    def _remove(self, action: Any) -> str:
+    def do_remove(self, action: Any) -> str:
         self._description.remove(action["name"])
         return f"Removed {action['name']}. Undo brings it back."
 
-    def _point(self, action: Any) -> str:
+    def do_point(self, action: Any) -> str:
         point, new_name = action["name"], action["new_name"].strip()
         if not new_name:
             raise DescriptionError(f"Type a new name for {point} first.")
-        self._description.rename_point(point, new_name)
+        text = self._description.text
+        self._description.text = edit.rename_point(text, point, new_name)
         return f"{point} is now called {new_name}."
 
-    def _suggest(self, action: Any) -> str:
+    def do_suggest(self, action: Any) -> str:
         kind, key = action["kind"], action["key"]
         values, _ = fields.typed_values(kind, action["typed"], {})
         value, reason = SUGGESTIONS[kind, key](values)
@@ -245,18 +237,18 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         self.form.suggested = {"key": key, "typed": typed}
         return f"Filled in {typed} {fields.unit_of(fields.keys_of(kind)[key])}: {reason}"
 
-    def _undo(self, action: Any) -> str:
+    def do_undo(self, action: Any) -> str:
         return "Undone." if self._description.undo() else "There is nothing to undo."
 
-    def _redo(self, action: Any) -> str:
+    def do_redo(self, action: Any) -> str:
         return "Redone." if self._description.redo() else "There is nothing to redo."
 
-    def _start(self, action: Any) -> str:
+    def do_start(self, action: Any) -> str:
         name = action["name"] or None
         self._description.start_from(name)
         return f"{f'Opened {name}' if name else 'Started a new one'}. Undo goes back to your text."
 
-    def _save(self, action: Any) -> str:
+    def do_save(self, action: Any) -> str:
         path = self._description.save(action["name"], replace=action["replace"])
         said, kept = f"Saved as {path.as_posix()}.", self._description.kept
         if kept is not None:
@@ -265,7 +257,7 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
             said += f" It still has {self._description.problems.counted}."
         return said
 
-    def _look(self, action: Any) -> str:
+    def do_look(self, action: Any) -> str:
         wanted = action["name"]
         if wanted == self.form.look:
             self._show("")
@@ -278,35 +270,12 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         self._show(wanted)
         return f"{LOOKS[wanted].button}: shown below."
 
-    def _paper(self, action: Any) -> str:
+    def do_paper(self, action: Any) -> str:
         look = self.form.look if self.form.look in PAPERS else "sheet"
         sheet = PAPERS[look](self._description.appliance)
         stem = self._description.file_name
-        targets = [Path(f"{stem}-{look}{suffix}") for suffix in reversed(SUFFIXES)]
-        copies = renew_files(sheet, targets, self._sheets)
-        self.form.papers = [
-            {"name": path.name, "data": b64encode(self._sheets[path]).decode()} for path in targets
-        ]
-        said = f"Written beside this notebook: {listed([path.name for path in targets])}."
-        if copies:
-            said += f" What was there before is kept: {listed([path.name for path in copies])}."
+        said, self.form.papers = write_papers(sheet.written, f"{stem}-{look}", self._papers)
         return said
-
-
-_ACTIONS = {
-    "type": DescriptionBox._type,
-    "add": DescriptionBox._add,
-    "change": DescriptionBox._change,
-    "remove": DescriptionBox._remove,
-    "point": DescriptionBox._point,
-    "suggest": DescriptionBox._suggest,
-    "undo": DescriptionBox._undo,
-    "redo": DescriptionBox._redo,
-    "start": DescriptionBox._start,
-    "save": DescriptionBox._save,
-    "look": DescriptionBox._look,
-    "paper": DescriptionBox._paper,
-}
 
 
 class _Refused(DescriptionError):
@@ -331,6 +300,11 @@ def _found(document: Mapping[str, Any], name: str) -> tuple[str, Mapping[str, An
         return name, {**document, **(supply if isinstance(supply, dict) else {})}
     found = document.get(name)
     return name, found if isinstance(found, dict) else {}
+
+
+def _is_of_supply(name: str, key: str) -> bool:
+    """Whether a field of the whole appliance is in another table of the file."""
+    return name == WHOLE and key in edit.TABLES["supply"]
 
 
 def _check_free(text: str, name: str) -> None:

@@ -75,7 +75,7 @@ class TestSteps:
         texts = [urn.text]
         for step in (
             lambda: urn.add("lamp", between=["L", "N"], resistance_ohm=1e5),
-            lambda: urn.rename("E1", "small"),
+            lambda: urn.change("E1", power_W=450),
             lambda: urn.remove("S1"),
             lambda: urn.start_from("wax-melter"),
             lambda: urn.start_from(None),
@@ -104,7 +104,6 @@ class TestSteps:
         for step, said in (
             (lambda: urn.remove("E9"), "no part 'E9'"),
             (lambda: urn.add("lamp", name="E1"), r"another part called 'E1'\. Accepted: any name"),
-            (lambda: urn.rename("E2", "E1"), r"another part called 'E1'\. Accepted: any name"),
             (lambda: setattr(urn, "text", 5), "found 5 as the text"),
         ):
             with pytest.raises(DescriptionError, match=said):
@@ -115,8 +114,7 @@ class TestSteps:
         urn.text = "title = "
         for step in (
             lambda: urn.add("element", between=["L", "N"]),
-            lambda: urn.rename("E1", "E2"),
-            lambda: urn.rename_point("a", "b"),
+            lambda: urn.change("E1", power_W=450),
             lambda: urn.remove("E1"),
         ):
             with pytest.raises(DescriptionError, match="found that line 1 is not valid TOML"):

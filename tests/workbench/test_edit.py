@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 from lessonlib.appliance.bundled import appliance_files
 from lessonlib.appliance.parts import TERMINALS
 from lessonlib.errors import DescriptionError
-from lessonlib.workbench.blocks import cut, joined
-from lessonlib.workbench.edit import add_part, change, remove_part, rename, rename_point
+from lessonlib.workbench.blocks import cut
+from lessonlib.workbench.edit import add_part, change, remove_part, rename_point
 from lessonlib.workbench.outline import nodes_of
 
 TEXTS = {name: path.read_text("utf-8") for name, path in appliance_files().items()}
@@ -51,12 +51,12 @@ E3 = {"name": "E3", "between": ["L", "N"], "power_W": 300.0, "voltage_V": 230.5}
 
 @pytest.mark.parametrize("text", [*TEXTS.values(), MIXED, "", "# only a comment", MIXED.rstrip()])
 def test_the_blocks_of_a_text_joined_are_the_text(text: str) -> None:
-    assert joined(cut(text)) == text
+    assert "".join(block.text for block in cut(text)) == text
 
 
 def test_blocks_begin_at_headers_with_the_comments_above_and_not_within_strings_or_lists() -> None:
     text = 'title = """\n[[element]]\n"""\nodd = [\n[1],\n]\n[supply]\nvoltage_V = 230\n'
-    assert [block.kind for block in cut(text)] == ["", "supply"]
+    assert [block.kind for block in cut(text)] == ["appliance", "supply"]
     first = [block.text.splitlines()[0] for block in cut(MIXED)[1:]]
     assert first == ["# the small one", "# turned by hand", "# the large one"]
 
@@ -106,7 +106,7 @@ def test_a_removed_part_takes_its_own_comment_with_it_and_nothing_else() -> None
 
 def test_a_renamed_element_keeps_the_fuse_that_is_placed_on_it() -> None:
     fuse = {"name": "F1", "between": ["L", "a"], "opens_at_C": 192, "placed_on": "E1"}
-    after = tomllib.loads(rename(add_part(MIXED, "thermal_fuse", fuse), "E1", "big"))
+    after = tomllib.loads(change(add_part(MIXED, "thermal_fuse", fuse), "E1", {"name": "big"}))
     assert after["element"][0]["name"] == after["thermal_fuse"][0]["placed_on"] == "big"
 
 
@@ -148,7 +148,6 @@ def test_a_point_that_cannot_be_renamed_says_which_can(
     ("step", "said"),
     [
         (lambda: add_part(MIXED, "lamp", {**E3, "name": "S1"}), "another part called 'S1'"),
-        (lambda: rename(MIXED, "E1", "E2"), "another part called 'E2'"),
         (lambda: change(MIXED, "E1", {"name": "S1"}), "another part called 'S1'"),
         (lambda: add_part(URN, "elemnt", E3), r"found the kind 'elemnt'.*mean \"element\""),
         (lambda: remove_part(URN, "E9"), "found no part 'E9'.*Accepted: E1, E2, S1"),
@@ -178,24 +177,32 @@ def test_a_step_into_what_is_far_too_deep_is_refused(deep: str) -> None:
 
 
 ONE = '[[element]]\nname = "E1"\nbetween = ["x", "N"]\n'
+INLINE = 'element = [{ name = "E1", between = ["x", "N"] }]\n[[lamp]]\nbetween = ["x", "N"]\n'
+APART = f'{ONE}[[lamp]]\nname = "H1"\n[[element.odd]]\nvalue = 1\n'
 
 
 @pytest.mark.parametrize(
-    "text",
+    "step",
     [
-        'element = [{ name = "E1", between = ["x", "N"] }]\n',
-        f"{ONE}[supply.odd]\nvalue = 1\n",  # of another table, and it would go with the part
-        f'{ONE}[[lamp]]\nname = "H1"\n[[element.odd]]\nvalue = 1\n',
+        lambda: remove_part(INLINE, "E1"),
+        lambda: change(INLINE, "E1", {"power_W": 1}),
+        lambda: add_part(INLINE, "element", E3),
+        lambda: rename_point(INLINE, "x", "y"),
+        lambda: remove_part(APART, "E1"),
+        # a table of another, which would go with the part
+        lambda: remove_part(f"{ONE}[supply.odd]\nvalue = 1\n", "E1"),
+        lambda: change(f"supply.voltage_V = 230\n{ONE}", "supply", {"voltage_V": 120}),
     ],
 )
-def test_what_has_no_table_to_itself_is_left_to_the_text(text: str) -> None:
-    for step in (lambda: remove_part(text, "E1"), lambda: change(text, "E1", {"power_W": 1})):
-        with pytest.raises(DescriptionError, match=r"in the text|edit the text"):
-            step()
-    inline = 'element = [{ name = "E1", between = ["x", "N"] }]\n[[lamp]]\nbetween = ["x", "N"]\n'
-    for step in (lambda: add_part(inline, "element", E3), lambda: rename_point(inline, "x", "y")):
-        with pytest.raises(DescriptionError, match=r"in the text"):
-            step()
+def test_what_has_no_table_to_itself_is_left_to_the_text(step: Callable[[], str]) -> None:
+    with pytest.raises(DescriptionError, match="Make the change in the text itself"):
+        step()
+
+
+def test_a_part_with_a_table_elsewhere_is_changed_in_its_own() -> None:
+    assert change(APART, "E1", {"power_W": 1}) == APART.replace(
+        '"N"]\n[[lamp', '"N"]\npower_W = 1\n[[lamp'
+    )
 
 
 NAMES = st.text(st.characters(codec="utf-8", exclude_categories=["Cs", "Cc"]), min_size=1)
@@ -266,7 +273,7 @@ def test_no_text_makes_a_step_do_anything_else_than_it_says_or_refuse_in_words(
     steps = {
         "add": lambda: add_part(text, "element", E3),
         "change": lambda: change(text, name, {"power_W": 7, "name": None}),
-        "rename": lambda: rename(text, name, "new"),
+        "rename": lambda: change(text, name, {"name": "new"}),
         "remove": lambda: remove_part(text, name),
         "point": lambda: rename_point(text, "boost", "new"),
     }
