@@ -63,7 +63,7 @@ class BesideForm(FamilyPicture):
         if not self._name:
             rows.append({"label": appliance.title, "name": ""})
         super().__init__(family([self._pair(row) for row in rows], _TITLE, safety=True))
-        self.rows, self.offered, self.lists = rows, offered_names(), self._lists()
+        self.rows, self.offered, self.lists = rows, offered_names(), [*own_lists(), *family_files()]
         self.said = _alone(rows)
         self.observe(self._act, "asked")
 
@@ -75,15 +75,10 @@ class BesideForm(FamilyPicture):
         self.offered = offered_names()
         self.said = self.do_show()
 
-    def _lists(self) -> list[str]:
-        return [*own_lists(), *family_files()]
-
     def _pair(self, row: Row) -> tuple[str, Appliance | Path | str]:
         """Label and member: of a file that is described above, what is described."""
-        name = row["name"]
-        if name == self._name:
-            return row["label"], self._described
-        return row["label"], source_of(name)
+        is_above = row["name"] == self._name
+        return row["label"], self._described if is_above else source_of(row["name"])
 
     def _act(self, change: Any) -> None:
         self.papers = []
@@ -91,7 +86,7 @@ class BesideForm(FamilyPicture):
             self.said = getattr(self, f"do_{self.action['do']}")()
         except (LessonlibError, OSError) as error:
             self.said = str(error)
-        self.lists = self._lists()
+        self.lists = [*own_lists(), *family_files()]
         self.heard = self.asked
 
     def _tell(self, done: str, count: int, every: int) -> None:
@@ -116,16 +111,9 @@ class BesideForm(FamilyPicture):
                 "A list has the names of files, and the appliance described above has none yet. "
                 "Save it above first, then press Beside my others again."
             )
-        document = tomlkit.document()
-        document["title"] = self.title
-        members = tomlkit.aot()
-        for row in self.rows:
-            file = row["name"]
-            if file.endswith(".toml"):  # a path in a list is beside the list
-                file = Path(os.path.relpath(file, LISTS)).as_posix()
-            members.append(tomlkit.item({"label": row["label"], "file": file}))
-        document["member"] = members
-        name, text = self.action["name"].strip(), tomlkit.dumps(document)
+        members = [{"label": row["label"], "file": _beside_lists(row["name"])} for row in self.rows]
+        text = tomlkit.dumps({"title": self.title, "member": members})
+        name = self.action["name"].strip()
         ours = self._saved.get(name)
         try:
             path, kept = save_text(name, text, replace=ours is not None, ours=ours, folder=LISTS)
@@ -153,6 +141,11 @@ class BesideForm(FamilyPicture):
         written = partial(self._family.written, paper=self.action["paper"])
         said, self.papers = write_papers(written, f"{stem}-family", self._written)
         return said
+
+
+def _beside_lists(file: str) -> str:
+    """The file as a list has it, which takes a path from where the list is."""
+    return Path(os.path.relpath(file, LISTS)).as_posix() if file.endswith(".toml") else file
 
 
 def _name_of(appliance: Appliance) -> str:

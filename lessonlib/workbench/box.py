@@ -18,19 +18,17 @@ from lessonlib.errors import (
     DescriptionError,
     FileKept,
     LessonlibError,
-    Problem,
-    shown,
 )
 from lessonlib.schematics.schematic import schematic
 from lessonlib.workbench import edit, fields
 from lessonlib.workbench.beside import BesideForm
 from lessonlib.workbench.blocks import WHOLE
 from lessonlib.workbench.looks import LOOKS, PAPERS
-from lessonlib.workbench.outline import begun_values, nodes_of, outlined, row_of
+from lessonlib.workbench.outline import begun_values, listed, nodes_of, outlined, row_of
 from lessonlib.workbench.own_files import saved_names
 from lessonlib.workbench.own_form import draft_name
 from lessonlib.workbench.papers import write_papers
-from lessonlib.workbench.plain import PlainProblem, plain
+from lessonlib.workbench.plain import plain
 from lessonlib.workbench.suggest import SUGGESTIONS
 from lessonlib.workbench.view import DescriptionView
 
@@ -49,7 +47,7 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         kinds = (WHOLE, *PART_KEYS, "vessel")
         self.form = DescriptionView(
             forms=[fields.form_of(kind) for kind in kinds],
-            looks=[[name, look.button] for name, look in LOOKS.items()],
+            looks=[[name, button] for name, (button, _) in LOOKS.items()],
             printable=list(PAPERS),
             draft=draft_name(f"description {description.name or ''}"),
         )
@@ -84,20 +82,14 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         try:
             document = edit.parsed(self._description.text)
         except DescriptionError:
-            form.editable = form.begun = False
-            form.problems = [_as_json(problem, None) for problem in self._description.problems]
-            return
-        form.editable = True
-        whole = [WHOLE, *(["vessel"] if "vessel" in document else [])]
-        form.parts = [
-            *(row_of(name, name, _found(document, name)[1]) for name in whole),
-            *(row_of(part.name, part.kind, part.table) for part in outlined(document)),
-        ]
-        form.nodes = nodes_of(document)
-        form.begins = begun_values(document)
-        said = [plain(problem, document) for problem in self._description.problems]
-        form.problems = [*map(_as_json, self._description.problems, said)]
-        form.begun = all(each is not None and each.unfinished for each in said)
+            document = None
+        form.editable = document is not None
+        if document is not None:
+            form.parts = [row_of(part) for part in listed(document)]
+            form.nodes = nodes_of(document)
+            form.begins = begun_values(document)
+        form.problems = [plain(problem, document) for problem in self._description.problems]
+        form.begun = all(each["unfinished"] for each in form.problems)
 
     def _draw(self) -> None:
         """Draw the last text without problems, and say how the text stands."""
@@ -136,7 +128,7 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         if appliance and name == self.form.look and isinstance(self._below, BesideForm):
             self._below.take(appliance)
             return
-        made = LOOKS[name].make(appliance) if name and appliance else ""
+        made = LOOKS[name][1](appliance) if name and appliance else ""
         form, earlier = self.form, self._below
         is_html = isinstance(made, str)
         self._below = None if is_html else made
@@ -186,8 +178,11 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
 
     def do_change(self, action: Any) -> str:
         name, text = action["name"], self._description.text
-        kind, table = _found(edit.parsed(text), name)
-        values = _read(kind, action["typed"], table)
+        part = {each.name: each for each in listed(edit.parsed(text))}.get(name)
+        if part is None:
+            raise DescriptionError(f"There is no {name} any more. Choose a part of the list.")
+        kind = part.kind
+        values = _read(kind, action["typed"], part.table)
         new_name = values.get("name")
         if new_name:
             _check_free(text, new_name)
@@ -209,9 +204,9 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
             document = edit.parsed(text)
             found = [plain(problem, document) for problem in error.problems]
             at = {
-                each.key: each.words
+                each["key"]: each["at"]
                 for each in reversed(found)
-                if each and (each.part, each.kind) == (name, kind) and not each.unfinished
+                if (each["part"], each["kind"]) == (name, kind) and not each["unfinished"]
             }
             if at:
                 raise _Refused(at) from None
@@ -261,14 +256,14 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         wanted = action["name"]
         if wanted == self.form.look:
             self._show("")
-            return f"{LOOKS[wanted].button}: closed."
+            return f"{LOOKS[wanted][0]}: closed."
         if self._description.problems:
             raise DescriptionError(
                 "This needs a description without problems. Put right what is listed first, then "
                 "press again."
             )
         self._show(wanted)
-        return f"{LOOKS[wanted].button}: shown below."
+        return f"{LOOKS[wanted][0]}: shown below."
 
     def do_paper(self, action: Any) -> str:
         look = self.form.look if self.form.look in PAPERS else "sheet"
@@ -284,22 +279,6 @@ class _Refused(DescriptionError):
     def __init__(self, at: Mapping[str, str]) -> None:
         self.at = dict(at)
         super().__init__("Nothing was changed yet. First put right what is marked with ▲.")
-
-
-def _found(document: Mapping[str, Any], name: str) -> tuple[str, Mapping[str, Any]]:
-    """Kind and keys of `name`: a part, or a table of the whole appliance."""
-    for part in outlined(document):
-        if part.name == name:
-            return part.kind, part.table
-    if name not in (WHOLE, "vessel"):
-        raise DescriptionError(
-            f"found no part {shown(name)} any more. Accepted: a part in the list. Choose it there."
-        )
-    if name == WHOLE:
-        supply = document.get("supply")
-        return name, {**document, **(supply if isinstance(supply, dict) else {})}
-    found = document.get(name)
-    return name, found if isinstance(found, dict) else {}
 
 
 def _is_of_supply(name: str, key: str) -> bool:
@@ -320,18 +299,3 @@ def _read(kind: str, typed: Mapping[str, Any], present: Mapping[str, Any]) -> di
     if wrong:
         raise _Refused(wrong)
     return {key: value for key, value in values.items() if (key, value) != ("name", None)}
-
-
-def _as_json(problem: Problem, said: PlainProblem | None) -> dict[str, str]:
-    """A problem for the form: in plain words where there are some, and in the reader's."""
-    place = " ".join(filter(None, (problem.table, problem.key))) or "the whole text"
-    return {
-        "words": said.sentence if said else "",
-        "part": said.part if said and not said.unfinished else "",
-        "key": said.key if said else "",
-        "at": said.words if said else "",
-        "place": place,
-        "found": problem.found,
-        "accepted": problem.accepted,
-        "next": problem.next_step,
-    }

@@ -19,7 +19,7 @@ from lessonlib.errors import ApplianceError, DescriptionError, LessonlibError, P
 from lessonlib.ratings.remarks import Remark, remarks
 from lessonlib.words import counted
 from lessonlib.workbench import edit, own_files
-from lessonlib.workbench.outline import next_names
+from lessonlib.workbench.outline import begun_values
 
 if TYPE_CHECKING:
     from lessonlib.workbench.box import DescriptionBox
@@ -173,8 +173,8 @@ class Description:
         Raises `DescriptionError` for an unknown kind, a name that another part has, or a text that
         is not valid TOML. Values that do not fit are written too, and show up in `problems`.
         """
-        free = next_names(edit.parsed(self._text))
-        given = {"name": free.get(kind) if name is None else name, **values}
+        begun = begun_values(edit.parsed(self._text)).get(kind, {})
+        given = {"name": begun.get("name") if name is None else name, **values}
         if between is not None:
             given["between"] = list(between)
         self.text = edit.add_part(self._text, kind, given)

@@ -116,8 +116,9 @@ def own_path(name: str, folder: Path = FOLDER) -> Path:
     stem = str(name).strip().removesuffix(_SUFFIX)
     if not _NAME.fullmatch(stem) or len(stem) > _MOST_LETTERS or _DEVICES.fullmatch(stem):
         raise DescriptionError(
-            f"found the name {shown(name)}. Accepted: 1 to {_MOST_LETTERS} letters, digits, spaces, "
-            "hyphens and underscores, beginning with a letter or digit. Use a short name: my-urn."
+            f"found the name {shown(name)}. Accepted: 1 to {_MOST_LETTERS} letters, digits, "
+            "spaces, hyphens and underscores, beginning with a letter or digit. Use a short name: "
+            "my-urn."
         )
     return folder / f"{stem}{_SUFFIX}"
 

@@ -21,14 +21,14 @@ from lessonlib.workbench.fields import (
     typed_values,
     unit_of,
 )
-from lessonlib.workbench.outline import next_names, nodes_of, outlined, row_of
+from lessonlib.workbench.outline import OutlinedPart, begun_values, nodes_of, outlined, row_of
 
 DOCUMENTS = {n: tomllib.loads(p.read_text("utf-8")) for n, p in appliance_files().items()}
 
 
 def named_words(document: Mapping[str, Any]) -> list[tuple[str, str]]:
     """Each part's name, and what the form says about it in a line."""
-    rows = [row_of(part.name, part.kind, part.table) for part in outlined(document)]
+    rows = map(row_of, outlined(document))
     return [(row["name"], row["words"]) for row in rows]
 
 
@@ -132,8 +132,8 @@ def test_contacts_without_ends_and_empty_positions_are_left_out() -> None:
 
 
 def test_the_next_free_name_passes_over_those_taken_by_any_kind() -> None:
-    names = next_names({"element": [{"name": "E1"}, {"name": "S1"}, {"name": "E3"}], "lamp": 3})
-    assert (names["element"], names["switch"], names["lamp"]) == ("E2", "S2", "H1")
+    begun = begun_values({"element": [{"name": "E1"}, {"name": "S1"}, {"name": "E3"}], "lamp": 3})
+    assert [begun[kind]["name"] for kind in ("element", "switch", "lamp")] == ["E2", "S2", "H1"]
 
 
 def test_nodes_are_offered_also_while_the_text_is_not_right_yet() -> None:
@@ -150,6 +150,6 @@ def test_words_of_a_part_say_where_it_lies_and_what_is_marked() -> None:
     assert words["E1"] == "L – N, power 400 W, voltage 230 V"
     assert words["S1"] == "off / on, rated 10 A, L – boost"
     table = {"protection_class": "I", "cord_cores": "three", "power_W": 3.44737864658}
-    said = row_of("appliance", "appliance", table)["words"]
+    said = row_of(OutlinedPart("appliance", "appliance", table))["words"]
     assert said == "power 3.44738 W, protection class I, cord cores three"
     assert unit_of(PART_KEYS["element"]["resistance_ohm"]) == "Ω"
