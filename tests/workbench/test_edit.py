@@ -220,7 +220,7 @@ VALUES = st.fixed_dictionaries(
 )
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(st.sampled_from([*TEXTS.values(), MIXED]), VALUES, VALUES)
 def test_whatever_is_put_in_changed_and_taken_out_reads_back_and_leaves_the_rest(
     text: str, first: dict[str, object], second: dict[str, object]
