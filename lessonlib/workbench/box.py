@@ -19,6 +19,7 @@ from lessonlib.errors import (
     FileKept,
     LessonlibError,
 )
+from lessonlib.ratings.remarks import remarks
 from lessonlib.schematics.schematic import schematic
 from lessonlib.workbench import edit, fields
 from lessonlib.workbench.beside import BesideForm
@@ -66,8 +67,8 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         form, description = self.form, self._description
         with form.hold_sync():
             form.text = description.text
-            form.steps_back = description.steps_back
-            form.steps_forward = description.steps_forward
+            form.steps_back = len(description.earlier)
+            form.steps_forward = len(description.later)
             form.save_as = description.file_name
             form.unsaved = description.unsaved
             form.saved = saved_names()
@@ -103,8 +104,8 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
             form.picture = ""
             self._show("")
         try:
-            if not problems:
-                found = self._description.remarks
+            if appliance is not None and not problems:
+                found = remarks(appliance)
                 form.remarks = [{"warning": one.warning, "words": one.words} for one in found]
             if appliance is not None and appliance != self._drawn:
                 form.picture = schematic(appliance)._repr_mimebundle_()["text/html"]

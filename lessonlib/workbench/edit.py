@@ -217,12 +217,11 @@ def _set(table: Any, values: Mapping[str, Any]) -> None:
 
 def _toml(value: Any) -> str:
     """`value` as a file has it: whole numbers without a point, a line for each contact."""
+    if isinstance(value, float) and value.is_integer() and abs(value) < 1e15:
+        value = int(value)
     match value:
-        case bool() | str() | int():
+        case bool() | str() | int() | float():
             return tomlkit.item(value).as_string()
-        case float():
-            is_whole = value.is_integer() and abs(value) < 1e15
-            return tomlkit.item(int(value) if is_whole else value).as_string()
         case Mapping():
             return f"{{ {', '.join(f'{key} = {_toml(each)}' for key, each in value.items())} }}"
         case Sequence():
@@ -230,11 +229,10 @@ def _toml(value: Any) -> str:
             if len(texts) > 1 and all(isinstance(each, Mapping) for each in value):
                 return "[\n" + "".join(f"    {text},\n" for text in texts) + "]"
             return f"[{', '.join(texts)}]"
-        case _:
-            raise DescriptionError(
-                f"found the value {shown(value)}. Accepted: a number, a text, true or false, or a "
-                "list of these. Write it as the file would have it."
-            )
+    raise DescriptionError(
+        f"found the value {shown(value)}. Accepted: a number, a text, true or false, or a list of "
+        "these. Write it as the file would have it."
+    )
 
 
 def _written_otherwise() -> DescriptionError:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import count
 from os import PathLike, fspath
 from os.path import lexists
 from pathlib import Path
@@ -94,10 +95,9 @@ def title_of(text: str) -> str | None:
 def own_name(name: str | None) -> str | None:
     """The name of one's own file opened as `name`; None for a file elsewhere, or one that lessons
     load."""
-    if name is None or name in appliance_files():
-        return None
-    path = FOLDER / f"{name}{_SUFFIX}" if _NAME.fullmatch(name) else Path(name)
-    return path.stem if path.parent == FOLDER and path.is_file() else None
+    stem = Path(name or "").stem
+    is_own = name == stem or Path(name or "").parent == FOLDER
+    return stem if is_own and stem in saved_names() else None
 
 
 def free_name(title: str | None) -> str:
@@ -106,8 +106,8 @@ def free_name(title: str | None) -> str:
     if not words or _DEVICES.fullmatch(words):
         words = "my-appliance"
     taken = offered_names()
-    names = (words, *(f"{words}-{number}" for number in range(2, len(taken) + 2)))
-    return next(name for name in names if name not in taken)
+    numbered = (f"{words}-{number}" for number in count(2))
+    return words if words not in taken else next(name for name in numbered if name not in taken)
 
 
 def own_path(name: str, folder: Path = FOLDER) -> Path:

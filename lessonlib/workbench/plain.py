@@ -46,23 +46,24 @@ def _said(problem: Problem, document: Mapping[str, Any]) -> tuple[str, str, str,
     """The part, its kind, the key and the words; without a key where another part is missing,
     without a kind where it is about the whole, and all empty where only the reader's words fit."""
     place, key = problem.table, problem.key
-    contact = ""
-    if place == "[vessel]":
+    found = _PART.fullmatch(place)
+    values: Any = None
+    if found:
+        kind, part = found[1], found[2]
+        values = _part(document, kind, part)
+    elif place == "[vessel]":
         part, kind, values = "vessel", "vessel", document.get("vessel")
     elif place == "[supply]" or (not place and key in TEXT_KEYS):
         part, kind, values = WHOLE, WHOLE, document.get("supply") if place else document
-    elif found := _PART.fullmatch(place):
-        kind, part, contact = found[1], found[2], found[3]
-        values = _part(document, kind, part)
     else:
         return "", "", "", _of_the_whole(problem)
     if not isinstance(values, dict):
         return _NOTHING
-    if contact:
+    if found and found[3]:
         words = "Tick a position in which it is closed."
         if key == "between":
-            words = _of_ends(problem, values["contacts"][int(contact) - 1].get("between"))
-        return part, kind, "contacts", f"Contact {contact}: {words}"
+            words = _of_ends(problem, values["contacts"][int(found[3]) - 1].get("between"))
+        return part, kind, "contacts", f"Contact {found[3]}: {words}"
     if " together with " in problem.accepted:
         return part, kind, *_of_marking(problem, values)
     if problem.found.endswith(_ONCE):

@@ -80,7 +80,7 @@ class TestSteps:
         for text in reversed(texts[:-1]):
             assert urn.undo()
             assert urn.text == text
-        assert (urn.undo(), urn.steps_back, urn.steps_forward, urn.problems) == (False, 0, 5, ())
+        assert (urn.undo(), len(urn.earlier), len(urn.later), urn.problems) == (False, 0, 5, ())
         assert urn.last_valid == urn.appliance == load_appliance("tea-urn")
         for text in texts[1:]:
             assert urn.redo()
@@ -88,10 +88,10 @@ class TestSteps:
         assert not urn.redo()
         urn.undo()
         urn.text = "# something else"
-        assert (urn.steps_forward, urn.redo()) == (0, False)
+        assert (len(urn.later), urn.redo()) == (0, False)
         for number in range(MOST_STEPS):
             urn.text = f"# {number}"
-        assert urn.steps_back == MOST_STEPS
+        assert len(urn.earlier) == MOST_STEPS
 
     def test_a_step_that_is_refused_leaves_the_text_as_it_is(self, urn: Description) -> None:
         for step, said in (
@@ -101,7 +101,7 @@ class TestSteps:
         ):
             with pytest.raises(DescriptionError, match=said):
                 step()
-        assert (urn.text, urn.steps_back, urn.problems) == (URN, 0, ())
+        assert (urn.text, len(urn.earlier), urn.problems) == (URN, 0, ())
 
 
 class TestSaving:

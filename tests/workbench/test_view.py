@@ -194,8 +194,9 @@ class TestText:
         def refuse(appliance: object) -> object:
             raise SolverError("the balance does not hold")
 
-        for step in ("box.schematic", "description.remarks"):
-            monkeypatch.setattr(f"lessonlib.workbench.{step}", refuse)
+        monkeypatch.setattr("lessonlib.workbench.description.remarks", refuse)
+        for step in ("schematic", "remarks"):
+            monkeypatch.setattr(f"lessonlib.workbench.box.{step}", refuse)
             urn.type(text)
             assert urn.form.standing.endswith("could not be solved. the balance does not hold")
             assert (urn.form.text, urn.form.picture, urn.form.stale) == (text, picture, True)
