@@ -13,8 +13,7 @@ from lessonlib.workbench.beside import BesideForm
 from tests.page.notebook import Notebook
 from tests.page.notebook import book as book
 from tests.page.notebook import notebook as notebook
-from tests.workbench.hands import tab_to
-from tests.workbench.shown import Shown, save_another
+from tests.workbench.hands import Shown, save_another, tab_to
 
 
 @pytest.fixture

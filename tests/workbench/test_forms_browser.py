@@ -13,8 +13,7 @@ from tests.page.notebook import book as book
 from tests.page.notebook import notebook as notebook
 from tests.page.notebook import still as still
 from tests.page.notebook import still_notebook as still_notebook
-from tests.workbench.hands import field, fill_in, tab_to
-from tests.workbench.shown import Shown, save_another
+from tests.workbench.hands import Shown, field, fill_in, save_another, tab_to
 
 pytestmark = pytest.mark.browser
 

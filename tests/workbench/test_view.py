@@ -11,7 +11,7 @@ import pytest
 from lessonlib.errors import SolverError
 from lessonlib.workbench.description import describe
 from lessonlib.workbench.looks import LOOKS
-from tests.workbench.shown import Shown, save_another
+from tests.workbench.hands import Shown, save_another
 
 
 @pytest.fixture(autouse=True)
