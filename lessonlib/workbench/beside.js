@@ -7,6 +7,7 @@ import {
   keepKeys, labelled, linkTo, make, makeButton, makeCutOff, makeForm, makeSelect, setOptions, textBox,
   withAttributes,
 } from "../page/kit.js";
+import { ask } from "./typed.js";
 
 const LONGEST = 40; // of a label, as members.py has it
 
@@ -15,15 +16,8 @@ function render({ model, el }) {
   const reply = replyRegion();
   const wait = patience(model, () => writeNoAnswer(reply));
 
-  const act = (action) => {
-    const turn = model.get("asked") + 1;
-    model.set("rows", structuredClone(rows));
-    model.set("title", title.value);
-    model.set("action", action);
-    model.set("asked", turn);
-    model.save_changes();
-    wait.start(turn);
-  };
+  const act = (action) =>
+    ask(model, wait, { rows: structuredClone(rows), title: title.value, action });
   const show = () => act({ do: "show" });
 
   // The members.

@@ -27,7 +27,6 @@ from lessonlib.workbench.blocks import WHOLE
 from lessonlib.workbench.looks import LOOKS, PAPERS
 from lessonlib.workbench.outline import begun_values, listed, nodes_of, outlined, row_of
 from lessonlib.workbench.own_files import saved_names
-from lessonlib.workbench.own_form import draft_name
 from lessonlib.workbench.papers import write_papers
 from lessonlib.workbench.plain import plain
 from lessonlib.workbench.suggest import SUGGESTIONS
@@ -47,10 +46,10 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         self._papers: dict[Path, bytes] = {}  # what was written of the page to print
         kinds = (WHOLE, *PART_KEYS, "vessel")
         self.form = DescriptionView(
+            f"description {description.name or ''}",
             forms=[fields.form_of(kind) for kind in kinds],
             looks=[[name, button] for name, (button, _) in LOOKS.items()],
             printable=list(PAPERS),
-            draft=draft_name(f"description {description.name or ''}"),
         )
         super().__init__([self.form])
         self.refresh()

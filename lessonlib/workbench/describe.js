@@ -9,6 +9,7 @@ import {
   setText, showDrawing, textBox, whenJustRun, withAttributes,
 } from "../page/kit.js";
 import { makeParts } from "./parts.js";
+import { ask, note } from "./typed.js";
 
 const TYPING_MS = 350;
 const MOST_CHARACTERS = 1_000_000; // no appliance file comes near, a wrong paste does
@@ -29,12 +30,7 @@ function render({ model, el }) {
     if (waits && action.do === pressed && pressed !== "type") return; // pressed twice
     pressed = action.do;
     typed = pressed === "type";
-    const turn = model.get("asked") + 1;
-    model.set("text", area.value);
-    model.set("action", action);
-    model.set("asked", turn);
-    model.save_changes();
-    wait.start(turn);
+    ask(model, wait, { text: area.value, action });
   };
 
   const bar = (press, ...nodes) => {
@@ -124,7 +120,7 @@ function render({ model, el }) {
   const shown = make("div", "hcw-shown");
   lookForm.append(lookBar, looked, lookStale, print, links, shown);
 
-  const caution = withAttributes(make("p", "hcw-note", model.get("caution")), { role: "note" });
+  const caution = withAttributes(note(model.get("caution")), { role: "note" });
   const main = make("div", "hcw-main", parts.node, textForm);
   const box = make("div", "hck hcw", makeCutOff(), rescue, caution, startForm, opened, main);
   box.append(stale, picture, saveForm, saved, lookForm);

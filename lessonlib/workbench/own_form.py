@@ -21,35 +21,40 @@ from lessonlib.workbench.fields import read_number
 Read = TypeVar("Read")
 
 
-def draft_name(what: str) -> str:
-    """The name of a draft in the browser. It names the cell, so that running it again finds it."""
-    from IPython import get_ipython
-
-    request: dict[str, Any] = getattr(get_ipython(), "get_parent", dict)()
-    return f"heater {what} {request.get('metadata', {}).get('cellId', '')}"
-
-
 def is_open(text: str) -> bool:
     """Whether that is how people write what a meter shows of an open path."""
     return Number(math.inf, "Ω").read(text) == (math.inf,)
 
 
-class OwnForm(Displayed):
-    """A form that answers while somebody types. The browser keeps `given` up to date and counts up
-    `asked`; Python sets `heard` to it once all else is what follows from what was given.
+class WorkbenchForm(Displayed):
+    """What every form here has. The browser counts up `asked`, and Python sets `heard` to it once
+    all else is what follows. `what` it is a form for names its draft."""
+
+    _css = style("workbench/workbench.css", ".hcw")
+
+    caution = traitlets.Unicode(ONE_LINE).tag(sync=True)
+    asked = traitlets.Int(0).tag(sync=True)
+    heard = traitlets.Int(0).tag(sync=True)
+    draft = traitlets.Unicode().tag(sync=True)
+
+    def __init__(self, what: str, **state: Any) -> None:
+        from IPython import get_ipython
+
+        # the draft names the cell, so that running it again finds it
+        request: dict[str, Any] = getattr(get_ipython(), "get_parent", dict)()
+        cell = request.get("metadata", {}).get("cellId", "")
+        super().__init__(draft=f"heater {what} {cell}", **state)
+
+
+class OwnForm(WorkbenchForm):
+    """A form that answers while somebody types what is `given`.
 
     `found` is what follows, None until there is something; `missing` says what is wrong with what
     was typed, if anything is.
     """
 
-    _css = style("workbench/workbench.css", ".hcw")
-
-    caution = traitlets.Unicode(ONE_LINE).tag(sync=True)
     given = traitlets.Dict().tag(sync=True)
     reply = traitlets.Unicode(help="For a screen reader.").tag(sync=True)
-    asked = traitlets.Int(0).tag(sync=True)
-    heard = traitlets.Int(0).tag(sync=True)
-    draft = traitlets.Unicode().tag(sync=True)
 
     found: Any = None
     none_yet = ""
@@ -57,7 +62,7 @@ class OwnForm(Displayed):
 
     def __init__(self, what: str, **state: Any) -> None:
         self.missing: list[str] = []
-        super().__init__(draft=draft_name(what), **state)
+        super().__init__(what, **state)
         self.observe(self._answer, "asked")
 
     def take(self, given: Mapping[str, Any]) -> dict[str, Any]:

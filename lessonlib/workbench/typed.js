@@ -10,6 +10,14 @@ const MOST_CHARACTERS = 80; // of one field
 export const note = (...words) => make("p", "hcw-note", ...words);
 export const fieldRow = (...nodes) => make("div", "hck-row hcw-fields", ...nodes);
 
+// Sends the values to Python, and waits for the answer.
+export function ask(model, wait, values) {
+  const asked = model.get("asked") + 1;
+  Object.entries({ ...values, asked }).forEach(([name, value]) => model.set(name, value));
+  model.save_changes();
+  wait.start(asked);
+}
+
 // `given` is what the browser kept, or what Python has; the form fills it in. It is sent a moment
 // after the last key, or only by `submit`, where there is one.
 export function typedForm(model, { title, warning = "", submit = null }) {
@@ -26,11 +34,7 @@ export function typedForm(model, { title, warning = "", submit = null }) {
   const send = () => {
     clearTimeout(typing);
     typing = 0;
-    const turn = model.get("asked") + 1;
-    model.set("given", structuredClone(given));
-    model.set("asked", turn);
-    model.save_changes();
-    wait.start(turn);
+    ask(model, wait, { given: structuredClone(given) });
   };
   const changed = () => {
     drafts.write(model, given);
