@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Protocol
 
 from lessonlib.errors import FileKept
-from lessonlib.files import holds, put_keeping
+from lessonlib.files import holds
 from lessonlib.sheet.sheet import BenchSheet, suffix_of
 
 
@@ -30,21 +29,3 @@ def write_files(sheet: BenchSheet, targets: Sequence[Path]) -> list[Path]:
         with target.open("xb") as file:  # never over a file that came in the meantime
             file.write(contents[target])
     return written
-
-
-class Printable(Protocol):
-    """What can be written as a file for the printer."""
-
-    def written(self, suffix: str) -> bytes:
-        """What a file with that suffix holds."""
-
-
-def renew_files(sheet: Printable, targets: Sequence[Path], ours: dict[Path, bytes]) -> list[Path]:
-    """Write the sheet to each of `targets`. What else a file held is kept beside it as NAME earlier
-    unless `ours`, which has what was written here last, says the same. Returns these copies."""
-    copies = []
-    for target in targets:
-        data = sheet.written(suffix_of(target))
-        copies.append(put_keeping(target, data, ours.get(target)))
-        ours[target] = data
-    return [copy for copy in copies if copy is not None]

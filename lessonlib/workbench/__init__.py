@@ -5,6 +5,7 @@
 - `outline`       the parts and points of a text, even while it has problems
 - `edit`          adds, changes or removes a part in a text, comments and order kept
 - `own_files`     the files of the working folder: found, read, saved without losing one
+- `papers`        what can be printed, written beside the notebook
 - `description`   the front door `describe`: text, problems, appliance, undo, save
 - `plain`         what is wrong with a part, in the words of a person who fills in a form
 - `suggest`       values that the form proposes
@@ -14,8 +15,9 @@
 - `box`           what the form's buttons do, and what is shown below it
 - `view`          the form's state; `describe.js` draws it, with `parts.js` for the list of parts
                   and `fields.js` for the fields of one; `workbench.css` is the look
-- `readings`      the front door `own_readings`: what readings say together, as they are typed
-- `readings_view` the form for readings; `readings.js` draws it
+- `own_form`      what the forms below have in common; `typed.js` is its half in the browser
+- `reading_rows`  a row of meter readings as typed: read, judged, and answered
+- `readings`      the front door `own_readings`; `readings.js` draws its form
 - `spare_form`    the front door `own_spare`; `spare.js` draws its form
 - `lug_form`      the front door `own_lugs`; `lugs.js` draws its form
 - `rewire_form`   the front door `own_rewirings`; `rewire.js` draws its form

@@ -7,6 +7,7 @@ import {
   keepKeys, labelled, linkTo, make, makeButton, makeCutOff, makeForm, makeSelect, setOptions, textBox,
   withAttributes,
 } from "../page/kit.js";
+import { ask } from "./typed.js";
 
 const LONGEST = 40; // of a label, as members.py has it
 
@@ -15,15 +16,8 @@ function render({ model, el }) {
   const reply = replyRegion();
   const wait = patience(model, () => writeNoAnswer(reply));
 
-  const act = (action) => {
-    const turn = model.get("asked") + 1;
-    model.set("rows", structuredClone(rows));
-    model.set("title", title.value);
-    model.set("action", action);
-    model.set("asked", turn);
-    model.save_changes();
-    wait.start(turn);
-  };
+  const act = (action) =>
+    ask(model, wait, { rows: structuredClone(rows), title: title.value, action });
   const show = () => act({ do: "show" });
 
   // The members.
@@ -52,12 +46,10 @@ function render({ model, el }) {
         row.label = label.value;
         show();
       });
-      const button = (text, what, can, press) => {
-        const found = makeButton(text, () => can && press());
-        return withAttributes(found, {
+      const button = (text, what, can, press) =>
+        withAttributes(makeButton(text, () => can && press()), {
           "aria-label": `${what}: ${row.label}`, "aria-disabled": !can,
         });
-      };
       return make(
         "li",
         "hck-row",
@@ -72,26 +64,27 @@ function render({ model, el }) {
     list.replaceChildren(...made);
   }
 
+  const pairs = (names) => names.map((name) => [name, name]);
+  const bar = (label, field, press, word) => {
+    const made = makeForm("hck-row hcf-bar", press);
+    made.append(labelled(label, field), ...(word ? [makeButton(word)] : []));
+    return made;
+  };
   const title = textBox(model.get("title"));
   title.addEventListener("change", show);
   const names = makeSelect([]);
+  const lists = makeSelect([]);
+  const papers = makeSelect(pairs(model.get("paper_names")));
+  const saveAs = textBox(model.get("save_as"));
   const add = () => {
     rows.push({ label: names.value, name: names.value });
     drawRows();
     show();
   };
-  const lists = makeSelect([]);
   const open = () => act({ do: "open", name: lists.value });
-  const saveAs = textBox(model.get("save_as"));
   const save = () => act({ do: "save", name: saveAs.value });
-  const papers = makeSelect(model.get("paper_names").map((name) => [name, name]));
   const print = () => act({ do: "write", name: saveAs.value, paper: papers.value });
   const links = make("p", "hcf-links");
-  const bar = (field, press, word) => {
-    const form = makeForm("hck-row hcf-bar", press);
-    form.append(field, ...(word ? [makeButton(word)] : []));
-    return form;
-  };
   const form = make(
     "div",
     "hck hcp hcf-form",
@@ -99,16 +92,16 @@ function render({ model, el }) {
     make(
       "div",
       "hck-row hcf-bars",
-      bar(labelled("Title", title), show),
-      bar(labelled("Open a list", lists), open, "Open"),
+      bar("Title", title, show),
+      bar("Open a list", lists, open, "Open"),
     ),
     list,
     make(
       "div",
       "hck-row hcf-bars",
-      bar(labelled("Add one", names), add, "Add"),
-      bar(labelled("Save the list as", saveAs), save, "Save"),
-      bar(labelled("Paper", papers), print, "Write it as PDF and as a web page"),
+      bar("Add one", names, add, "Add"),
+      bar("Save the list as", saveAs, save, "Save"),
+      bar("Paper", papers, print, "Write it as PDF and as a web page"),
     ),
     reply,
     links,
@@ -123,19 +116,17 @@ function render({ model, el }) {
     picture.replaceChildren();
     close = renderFamily({ model, el: picture });
   };
-  const showRows = () => {
+  const showNames = () => {
+    setOptions(names, pairs(model.get("offered")));
+    setOptions(lists, pairs(model.get("lists")));
+  };
+  const showHeard = () => {
+    showSaid();
+    if (model.get("action").do !== "open") return;
     rows = structuredClone(model.get("rows"));
     drawRows();
     title.value = model.get("title");
     saveAs.value = model.get("save_as");
-  };
-  const showNames = () => {
-    setOptions(names, model.get("offered").map((name) => [name, name]));
-    setOptions(lists, model.get("lists").map((name) => [name, name]));
-  };
-  const showHeard = () => {
-    if (model.get("action").do === "open") showRows();
-    write(reply, model.get("said"));
   };
   const showSaid = () => write(reply, model.get("said"));
   const showPapers = () =>
@@ -143,14 +134,11 @@ function render({ model, el }) {
   drawRows();
   showNames();
   showSaid();
-  const unfollow = follow(
-    model,
-    {
-      heard: showHeard, said: showSaid, papers: showPapers, table: showPicture,
-      "offered lists": showNames,
-    },
-    el,
-  );
+  const listeners = {
+    heard: showHeard, said: showSaid, papers: showPapers, table: showPicture,
+    "offered lists": showNames,
+  };
+  const unfollow = follow(model, listeners, el);
   el.append(form, picture);
   showPicture();
   return () => {

@@ -7,9 +7,9 @@ which `family("NAME")` reads too.
 from __future__ import annotations
 
 import os
-from base64 import b64encode
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -25,10 +25,9 @@ from lessonlib.families.members import LISTS, family_files, listed_in, own_lists
 from lessonlib.families.picture import FamilyPicture
 from lessonlib.page.join import script, style
 from lessonlib.panels.export import PANEL
-from lessonlib.sheet.files import renew_files
 from lessonlib.sheet.pages import PAPERS
-from lessonlib.words import listed
-from lessonlib.workbench.own_files import FOLDER, offered_names, save_text, saved_names
+from lessonlib.workbench.own_files import offered_names, save_text, saved_names, source_of
+from lessonlib.workbench.papers import write_papers
 
 Row = Mapping[str, str]
 """A member in the form: its "label", and its "name", which is empty for the appliance that is
@@ -64,7 +63,7 @@ class BesideForm(FamilyPicture):
         if not self._name:
             rows.append({"label": appliance.title, "name": ""})
         super().__init__(family([self._pair(row) for row in rows], _TITLE, safety=True))
-        self.rows, self.offered, self.lists = rows, offered_names(), self._lists()
+        self.rows, self.offered, self.lists = rows, offered_names(), [*own_lists(), *family_files()]
         self.said = _alone(rows)
         self.observe(self._act, "asked")
 
@@ -74,32 +73,26 @@ class BesideForm(FamilyPicture):
         if not before:  # it may have been saved meanwhile
             self.rows = [{**row, "name": row["name"] or self._name} for row in self.rows]
         self.offered = offered_names()
-        self.said = self._show()
-
-    def _lists(self) -> list[str]:
-        return [*own_lists(), *family_files()]
+        self.said = self.do_show()
 
     def _pair(self, row: Row) -> tuple[str, Appliance | Path | str]:
         """Label and member: of a file that is described above, what is described."""
-        name = row["name"]
-        if name == self._name:
-            return row["label"], self._described
-        own = name in saved_names()
-        return row["label"], FOLDER / f"{name}.toml" if own else name
+        is_above = row["name"] == self._name
+        return row["label"], self._described if is_above else source_of(row["name"])
 
     def _act(self, change: Any) -> None:
         self.papers = []
         try:
-            self.said = _ACTIONS[self.action["do"]](self)
+            self.said = getattr(self, f"do_{self.action['do']}")()
         except (LessonlibError, OSError) as error:
             self.said = str(error)
-        self.lists = self._lists()
+        self.lists = [*own_lists(), *family_files()]
         self.heard = self.asked
 
     def _tell(self, done: str, count: int, every: int) -> None:
         self.said = f"{done} {count} of {every}".capitalize()
 
-    def _show(self) -> str:
+    def do_show(self) -> str:
         if not self.rows:
             raise DescriptionError("No appliance is left. Add one.")
         self._family = family(
@@ -111,23 +104,16 @@ class BesideForm(FamilyPicture):
             self.table = table
         return _alone(self.rows)
 
-    def _save(self) -> str:
+    def do_save(self) -> str:
         """The list as a file."""
         if any(not row["name"] for row in self.rows):
             raise DescriptionError(
                 "A list has the names of files, and the appliance described above has none yet. "
                 "Save it above first, then press Beside my others again."
             )
-        document = tomlkit.document()
-        document["title"] = self.title
-        members = tomlkit.aot()
-        for row in self.rows:
-            file = row["name"]
-            if file.endswith(".toml"):  # a path in a list is beside the list
-                file = Path(os.path.relpath(file, LISTS)).as_posix()
-            members.append(tomlkit.item({"label": row["label"], "file": file}))
-        document["member"] = members
-        name, text = self.action["name"].strip(), tomlkit.dumps(document)
+        members = [{"label": row["label"], "file": _beside_lists(row["name"])} for row in self.rows]
+        text = tomlkit.dumps({"title": self.title, "member": members})
+        name = self.action["name"].strip()
         ours = self._saved.get(name)
         try:
             path, kept = save_text(name, text, replace=ours is not None, ours=ours, folder=LISTS)
@@ -139,46 +125,34 @@ class BesideForm(FamilyPicture):
         also = f" The old list is kept as {kept.stem}." if kept else ""
         return f"Saved as {path.as_posix()}.{also}"
 
-    def _open(self) -> str:
+    def do_open(self) -> str:
         name = self.action["name"]
         title, pairs = listed_in(name)
         self.title, self.save_as = title or _TITLE, name
         self.rows = [{"label": label, "name": str(source)} for label, source in pairs]
         if name in own_lists():
             self._saved[name] = own_lists()[name].read_text("utf-8")
-        return f"Opened {name}. {self._show()}".strip()
+        return f"Opened {name}. {self.do_show()}".strip()
 
-    def _write(self) -> str:
+    def do_write(self) -> str:
         """The family as PDF and as a page, beside the notebook."""
-        self._show()
+        self.do_show()
         stem = self.action["name"].strip() or self.save_as
-        targets = [Path(f"{stem}-family{suffix}") for suffix in (".pdf", ".html")]
-        paper = self.action["paper"]
-        copies = renew_files(_OnPaper(self, paper), targets, self._written)
-        self.papers = [
-            {"name": path.name, "data": b64encode(self._written[path]).decode()} for path in targets
-        ]
-        said = f"Written beside this notebook: {listed([path.name for path in targets])}."
-        if copies:
-            said += f" What was there before is kept: {listed([path.name for path in copies])}."
+        written = partial(self._family.written, paper=self.action["paper"])
+        said, self.papers = write_papers(written, f"{stem}-family", self._written)
         return said
 
 
-class _OnPaper:
-    """The family of a form on paper of that name, as a file is written."""
-
-    def __init__(self, form: BesideForm, paper: str) -> None:
-        self._form, self._paper = form, paper
-
-    def written(self, suffix: str) -> bytes:
-        return self._form._family.written(suffix, self._paper)
+def _beside_lists(file: str) -> str:
+    """The file as a list has it, which takes a path from where the list is."""
+    return Path(os.path.relpath(file, LISTS)).as_posix() if file.endswith(".toml") else file
 
 
 def _name_of(appliance: Appliance) -> str:
     """The name of the own file with the same title; empty where there is none."""
     for name in saved_names():
         with suppress(LessonlibError):  # what cannot be read is named below the others
-            if load_appliance(FOLDER / f"{name}.toml").title == appliance.title:
+            if load_appliance(source_of(name)).title == appliance.title:
                 return name
     return ""
 
@@ -187,11 +161,3 @@ def _alone(rows: Sequence[Row]) -> str:
     if len(rows) > 1:
         return ""
     return "This one is alone. Add another one, or save more appliances of your own first."
-
-
-_ACTIONS = {
-    "show": BesideForm._show,
-    "save": BesideForm._save,
-    "open": BesideForm._open,
-    "write": BesideForm._write,
-}

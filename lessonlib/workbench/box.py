@@ -3,7 +3,6 @@
 
 from __future__ import annotations
 
-from base64 import b64encode
 from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -19,22 +18,19 @@ from lessonlib.errors import (
     DescriptionError,
     FileKept,
     LessonlibError,
-    Problem,
-    shown,
 )
+from lessonlib.ratings.remarks import remarks
 from lessonlib.schematics.schematic import schematic
-from lessonlib.sheet.files import renew_files
-from lessonlib.sheet.sheet import SUFFIXES
-from lessonlib.words import listed
 from lessonlib.workbench import edit, fields
 from lessonlib.workbench.beside import BesideForm
 from lessonlib.workbench.blocks import WHOLE
 from lessonlib.workbench.looks import LOOKS, PAPERS
-from lessonlib.workbench.outline import begun_values, nodes_of, outlined, row_of
+from lessonlib.workbench.outline import begun_values, listed, nodes_of, outlined, row_of
 from lessonlib.workbench.own_files import saved_names
-from lessonlib.workbench.plain import PlainProblem, plain
+from lessonlib.workbench.papers import write_papers
+from lessonlib.workbench.plain import plain
 from lessonlib.workbench.suggest import SUGGESTIONS
-from lessonlib.workbench.view import DescriptionView, draft_name
+from lessonlib.workbench.view import DescriptionView
 
 if TYPE_CHECKING:
     from lessonlib.workbench.description import Description
@@ -47,13 +43,13 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         self._description = description
         self._drawn: Appliance | None = None
         self._below: Any = None
-        self._sheets: dict[Path, bytes] = {}  # what was written of the page to print
+        self._papers: dict[Path, bytes] = {}  # what was written of the page to print
         kinds = (WHOLE, *PART_KEYS, "vessel")
         self.form = DescriptionView(
+            f"description {description.name or ''}",
             forms=[fields.form_of(kind) for kind in kinds],
-            looks=[[name, look.button] for name, look in LOOKS.items()],
+            looks=[[name, button] for name, (button, _) in LOOKS.items()],
             printable=list(PAPERS),
-            draft=draft_name(f"description {description.name or ''}"),
         )
         super().__init__([self.form])
         self.refresh()
@@ -70,8 +66,8 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         form, description = self.form, self._description
         with form.hold_sync():
             form.text = description.text
-            form.steps_back = description.steps_back
-            form.steps_forward = description.steps_forward
+            form.steps_back = len(description.earlier)
+            form.steps_forward = len(description.later)
             form.save_as = description.file_name
             form.unsaved = description.unsaved
             form.saved = saved_names()
@@ -86,20 +82,14 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         try:
             document = edit.parsed(self._description.text)
         except DescriptionError:
-            form.editable = form.begun = False
-            form.problems = [_as_json(problem, None) for problem in self._description.problems]
-            return
-        form.editable = True
-        whole = [WHOLE, *(["vessel"] if "vessel" in document else [])]
-        form.parts = [
-            *(row_of(name, name, _found(document, name)[1]) for name in whole),
-            *(row_of(part.name, part.kind, part.table) for part in outlined(document)),
-        ]
-        form.nodes = nodes_of(document)
-        form.begins = begun_values(document)
-        said = [plain(problem, document) for problem in self._description.problems]
-        form.problems = [*map(_as_json, self._description.problems, said)]
-        form.begun = all(each is not None and each.unfinished for each in said)
+            document = None
+        form.editable = document is not None
+        if document is not None:
+            form.parts = [row_of(part) for part in listed(document)]
+            form.nodes = nodes_of(document)
+            form.begins = begun_values(document)
+        form.problems = [plain(problem, document) for problem in self._description.problems]
+        form.begun = all(each["unfinished"] for each in form.problems)
 
     def _draw(self) -> None:
         """Draw the last text without problems, and say how the text stands."""
@@ -113,8 +103,8 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
             form.picture = ""
             self._show("")
         try:
-            if not problems:
-                found = self._description.remarks
+            if appliance is not None and not problems:
+                found = remarks(appliance)
                 form.remarks = [{"warning": one.warning, "words": one.words} for one in found]
             if appliance is not None and appliance != self._drawn:
                 form.picture = schematic(appliance)._repr_mimebundle_()["text/html"]
@@ -138,7 +128,7 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         if appliance and name == self.form.look and isinstance(self._below, BesideForm):
             self._below.take(appliance)
             return
-        made = LOOKS[name].make(appliance) if name and appliance else ""
+        made = LOOKS[name][1](appliance) if name and appliance else ""
         form, earlier = self.form, self._below
         is_html = isinstance(made, str)
         self._below = None if is_html else made
@@ -156,7 +146,7 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
             form.done = True
             try:
                 self._description.text = form.text
-                said = _ACTIONS[action.get("do", "type")](self, action)
+                said = getattr(self, f"do_{action['do']}")(action)
                 form.said = " ".join(filter(None, (said, form.said)))
             except FileKept as error:
                 form.in_the_way, form.said = action.get("name", ""), str(error)
@@ -168,10 +158,10 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
             self.refresh()
             form.heard = form.asked
 
-    def _type(self, action: Any) -> str:
+    def do_type(self, action: Any) -> str:
         return ""
 
-    def _add(self, action: Any) -> str:
+    def do_add(self, action: Any) -> str:
         kind, text = action["kind"], self._description.text
         begun = begun_values(edit.parsed(text)).get(kind, {})
         values = _read(kind, action["typed"], {})
@@ -186,23 +176,20 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         self._take(name, kind, edit.add_part(text, kind, values))
         return f"Added {name}, {fields.word_of(kind)}."
 
-    def _change(self, action: Any) -> str:
+    def do_change(self, action: Any) -> str:
         name, text = action["name"], self._description.text
-        kind, table = _found(edit.parsed(text), name)
-        values = _read(kind, action["typed"], table)
-        supply = {
-            key: values.pop(key)
-            for key in list(values)
-            if name == WHOLE and key in edit.TABLES["supply"]
-        }
-        new_name = values.pop("name", None)
-        if supply:
-            text = edit.change(text, "supply", supply)
-        if values:
-            text = edit.change(text, name, values)
+        part = {each.name: each for each in listed(edit.parsed(text))}.get(name)
+        if part is None:
+            raise DescriptionError(f"There is no {name} any more. Choose a part of the list.")
+        kind = part.kind
+        values = _read(kind, action["typed"], part.table)
+        new_name = values.get("name")
         if new_name:
             _check_free(text, new_name)
-            text = edit.rename(text, name, new_name)
+        supply = {key: values.pop(key) for key in [*values] if _is_of_supply(name, key)}
+        for holder, changed in (("supply", supply), (name, values)):
+            if changed:
+                text = edit.change(text, holder, changed)
         if text == self._description.text:
             return "No value was different, so nothing was changed."
         self._take(new_name or name, kind, text)
@@ -217,26 +204,27 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
             document = edit.parsed(text)
             found = [plain(problem, document) for problem in error.problems]
             at = {
-                each.key: each.words
+                each["key"]: each["at"]
                 for each in reversed(found)
-                if each and (each.part, each.kind) == (name, kind) and not each.unfinished
+                if (each["part"], each["kind"]) == (name, kind) and not each["unfinished"]
             }
             if at:
                 raise _Refused(at) from None
         self._description.text = text
 
-    def _remove(self, action: Any) -> str:
+    def do_remove(self, action: Any) -> str:
         self._description.remove(action["name"])
         return f"Removed {action['name']}. Undo brings it back."
 
-    def _point(self, action: Any) -> str:
+    def do_point(self, action: Any) -> str:
         point, new_name = action["name"], action["new_name"].strip()
         if not new_name:
             raise DescriptionError(f"Type a new name for {point} first.")
-        self._description.rename_point(point, new_name)
+        text = self._description.text
+        self._description.text = edit.rename_point(text, point, new_name)
         return f"{point} is now called {new_name}."
 
-    def _suggest(self, action: Any) -> str:
+    def do_suggest(self, action: Any) -> str:
         kind, key = action["kind"], action["key"]
         values, _ = fields.typed_values(kind, action["typed"], {})
         value, reason = SUGGESTIONS[kind, key](values)
@@ -244,18 +232,18 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         self.form.suggested = {"key": key, "typed": typed}
         return f"Filled in {typed} {fields.unit_of(fields.keys_of(kind)[key])}: {reason}"
 
-    def _undo(self, action: Any) -> str:
+    def do_undo(self, action: Any) -> str:
         return "Undone." if self._description.undo() else "There is nothing to undo."
 
-    def _redo(self, action: Any) -> str:
+    def do_redo(self, action: Any) -> str:
         return "Redone." if self._description.redo() else "There is nothing to redo."
 
-    def _start(self, action: Any) -> str:
+    def do_start(self, action: Any) -> str:
         name = action["name"] or None
         self._description.start_from(name)
         return f"{f'Opened {name}' if name else 'Started a new one'}. Undo goes back to your text."
 
-    def _save(self, action: Any) -> str:
+    def do_save(self, action: Any) -> str:
         path = self._description.save(action["name"], replace=action["replace"])
         said, kept = f"Saved as {path.as_posix()}.", self._description.kept
         if kept is not None:
@@ -264,48 +252,25 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
             said += f" It still has {self._description.problems.counted}."
         return said
 
-    def _look(self, action: Any) -> str:
+    def do_look(self, action: Any) -> str:
         wanted = action["name"]
         if wanted == self.form.look:
             self._show("")
-            return f"{LOOKS[wanted].button}: closed."
+            return f"{LOOKS[wanted][0]}: closed."
         if self._description.problems:
             raise DescriptionError(
                 "This needs a description without problems. Put right what is listed first, then "
                 "press again."
             )
         self._show(wanted)
-        return f"{LOOKS[wanted].button}: shown below."
+        return f"{LOOKS[wanted][0]}: shown below."
 
-    def _paper(self, action: Any) -> str:
+    def do_paper(self, action: Any) -> str:
         look = self.form.look if self.form.look in PAPERS else "sheet"
         sheet = PAPERS[look](self._description.appliance)
         stem = self._description.file_name
-        targets = [Path(f"{stem}-{look}{suffix}") for suffix in reversed(SUFFIXES)]
-        copies = renew_files(sheet, targets, self._sheets)
-        self.form.papers = [
-            {"name": path.name, "data": b64encode(self._sheets[path]).decode()} for path in targets
-        ]
-        said = f"Written beside this notebook: {listed([path.name for path in targets])}."
-        if copies:
-            said += f" What was there before is kept: {listed([path.name for path in copies])}."
+        said, self.form.papers = write_papers(sheet.written, f"{stem}-{look}", self._papers)
         return said
-
-
-_ACTIONS = {
-    "type": DescriptionBox._type,
-    "add": DescriptionBox._add,
-    "change": DescriptionBox._change,
-    "remove": DescriptionBox._remove,
-    "point": DescriptionBox._point,
-    "suggest": DescriptionBox._suggest,
-    "undo": DescriptionBox._undo,
-    "redo": DescriptionBox._redo,
-    "start": DescriptionBox._start,
-    "save": DescriptionBox._save,
-    "look": DescriptionBox._look,
-    "paper": DescriptionBox._paper,
-}
 
 
 class _Refused(DescriptionError):
@@ -316,20 +281,9 @@ class _Refused(DescriptionError):
         super().__init__("Nothing was changed yet. First put right what is marked with ▲.")
 
 
-def _found(document: Mapping[str, Any], name: str) -> tuple[str, Mapping[str, Any]]:
-    """Kind and keys of `name`: a part, or a table of the whole appliance."""
-    for part in outlined(document):
-        if part.name == name:
-            return part.kind, part.table
-    if name not in (WHOLE, "vessel"):
-        raise DescriptionError(
-            f"found no part {shown(name)} any more. Accepted: a part in the list. Choose it there."
-        )
-    if name == WHOLE:
-        supply = document.get("supply")
-        return name, {**document, **(supply if isinstance(supply, dict) else {})}
-    found = document.get(name)
-    return name, found if isinstance(found, dict) else {}
+def _is_of_supply(name: str, key: str) -> bool:
+    """Whether a field of the whole appliance is in another table of the file."""
+    return name == WHOLE and key in edit.TABLES["supply"]
 
 
 def _check_free(text: str, name: str) -> None:
@@ -345,18 +299,3 @@ def _read(kind: str, typed: Mapping[str, Any], present: Mapping[str, Any]) -> di
     if wrong:
         raise _Refused(wrong)
     return {key: value for key, value in values.items() if (key, value) != ("name", None)}
-
-
-def _as_json(problem: Problem, said: PlainProblem | None) -> dict[str, str]:
-    """A problem for the form: in plain words where there are some, and in the reader's."""
-    place = " ".join(filter(None, (problem.table, problem.key))) or "the whole text"
-    return {
-        "words": said.sentence if said else "",
-        "part": said.part if said and not said.unfinished else "",
-        "key": said.key if said else "",
-        "at": said.words if said else "",
-        "place": place,
-        "found": problem.found,
-        "accepted": problem.accepted,
-        "next": problem.next_step,
-    }

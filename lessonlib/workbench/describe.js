@@ -9,6 +9,7 @@ import {
   setText, showDrawing, textBox, whenJustRun, withAttributes,
 } from "../page/kit.js";
 import { makeParts } from "./parts.js";
+import { ask, note } from "./typed.js";
 
 const TYPING_MS = 350;
 const MOST_CHARACTERS = 1_000_000; // no appliance file comes near, a wrong paste does
@@ -25,30 +26,28 @@ function render({ model, el }) {
   const act = (action) => {
     clearTimeout(typing);
     typing = 0;
-    if (area.value.length > MOST_CHARACTERS) {
-      say(`That is ${area.value.length} characters; the most is ${MOST_CHARACTERS}.`);
-      return;
-    }
     const waits = model.get("heard") !== model.get("asked") && !isLate();
     if (waits && action.do === pressed && pressed !== "type") return; // pressed twice
     pressed = action.do;
     typed = pressed === "type";
-    const turn = model.get("asked") + 1;
-    model.set("text", area.value.toWellFormed?.() ?? area.value); // half a character cannot be sent
-    model.set("action", action);
-    model.set("asked", turn);
-    model.save_changes();
-    wait.start(turn);
+    ask(model, wait, { text: area.value, action });
+  };
+
+  const bar = (press, ...nodes) => {
+    const made = makeForm("hck-row hcw-bar", press);
+    made.append(...nodes);
+    return made;
   };
 
   // Start from another appliance.
   const start = makeSelect([]);
   const undo = makeButton("Undo", () => act({ do: "undo" }));
   const redo = makeButton("Redo", () => act({ do: "redo" }));
-  const startForm = makeForm("hck-row hcw-bar", () => act({ do: "start", name: start.value }));
-  startForm.append(labelled("Start from", start), makeButton("Open"), undo, redo);
+  const startForm = bar(
+    () => act({ do: "start", name: start.value }),
+    labelled("Start from", start), makeButton("Open"), undo, redo,
+  );
   const opened = replyRegion();
-  const caution = withAttributes(make("p", "hcw-note", model.get("caution")), { role: "note" });
 
   // What the browser kept when the page was closed or the kernel stopped.
   const rescue = makeForm("hcw-rescue");
@@ -68,7 +67,7 @@ function render({ model, el }) {
   const parts = makeParts(model, act);
 
   // The text.
-  const area = fileBox(12, "hcw-file");
+  const area = Object.assign(fileBox(12, "hcw-file"), { maxLength: MOST_CHARACTERS });
   const keep = () => drafts.write(model, area.value);
   area.addEventListener("input", () => {
     keep();
@@ -98,9 +97,8 @@ function render({ model, el }) {
     name.value = model.get("save_as");
   };
   const unsaved = make("span", "hcw-saved");
-  const saveForm = makeForm("hck-row hcw-bar", save(false));
   const first = makeButton("Save", null, "hck-main");
-  saveForm.append(labelled("Save as", name), first, unsaved, replace);
+  const saveForm = bar(save(false), labelled("Save as", name), first, unsaved, replace);
   const saved = replyRegion();
   const stale = make("p", "hcw-stale");
   const picture = make("div");
@@ -122,6 +120,7 @@ function render({ model, el }) {
   const shown = make("div", "hcw-shown");
   lookForm.append(lookBar, looked, lookStale, print, links, shown);
 
+  const caution = withAttributes(note(model.get("caution")), { role: "note" });
   const main = make("div", "hcw-main", parts.node, textForm);
   const box = make("div", "hck hcw", makeCutOff(), rescue, caution, startForm, opened, main);
   box.append(stale, picture, saveForm, saved, lookForm);

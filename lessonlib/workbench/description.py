@@ -16,10 +16,10 @@ from typing import TYPE_CHECKING, Any
 from lessonlib.appliance.parts import Appliance
 from lessonlib.appliance.reader import read_appliance
 from lessonlib.errors import ApplianceError, DescriptionError, LessonlibError, Problem, shown
-from lessonlib.ratings.remarks import Remark, remarks
+from lessonlib.ratings.remarks import remarks
 from lessonlib.words import counted
 from lessonlib.workbench import edit, own_files
-from lessonlib.workbench.outline import next_names
+from lessonlib.workbench.outline import begun_values
 
 if TYPE_CHECKING:
     from lessonlib.workbench.box import DescriptionBox
@@ -61,19 +61,23 @@ class _Origin:
     title: str | None = None
 
 
+_Step = tuple[str, _Origin]
+
+
 class Description:
     """A text that describes an appliance. Made by `describe`.
 
-    `last_valid` is the appliance of the last text without problems, or None. `kept` is the copy of
-    the file that the last save replaced, or None.
+    `problems` is everything wrong with the text. `last_valid` is the appliance of the last text
+    without problems, or None. `earlier` has the steps that can be undone, `later` those undone.
+    `kept` is the copy of the file that the last save replaced, or None.
     """
 
     def __init__(self, name: str | PathLike[str] | None = None) -> None:
         self.last_valid: Appliance | None = None
         self.kept: Path | None = None
         self._saved: dict[str, str] = {}  # by name, what this description saved last
-        self._earlier: list[tuple[str, _Origin]] = []
-        self._later: list[tuple[str, _Origin]] = []
+        self.earlier: list[_Step] = []
+        self.later: list[_Step] = []
         self._view: DescriptionBox | None = None
         self._text, self._origin = _opened(name)
         self._take(self._text, self._origin)
@@ -99,8 +103,8 @@ class Description:
 
     def _step(self, text: str, origin: _Origin) -> None:
         if (text, origin) != (self._text, self._origin):
-            self._earlier = [*self._earlier[1 - MOST_STEPS :], (self._text, self._origin)]
-            self._later = []
+            self.earlier = [*self.earlier[1 - MOST_STEPS :], (self._text, self._origin)]
+            self.later = []
             self._take(text, origin)
 
     def _take(self, text: str, origin: _Origin) -> None:
@@ -111,40 +115,19 @@ class Description:
         file = "description" if origin.name is None else Path(origin.name).stem
         try:
             self.last_valid = read_appliance(text, file)
-            self._problems = ProblemList()
+            self.problems = ProblemList()
         except ApplianceError as error:
-            self._problems = ProblemList(error.problems)
-            self._problems.more = error.more
+            self.problems = ProblemList(error.problems)
+            self.problems.more = error.more
         if self._view is not None:
             self._view.refresh()
 
     @property
-    def problems(self) -> ProblemList:
-        """Everything wrong with the text; empty when it can be read."""
-        return self._problems
-
-    @property
     def appliance(self) -> Appliance:
         """The appliance described. Raises `ApplianceError` while there are problems."""
-        if self._problems or self.last_valid is None:
-            raise ApplianceError(self._problems, self._problems.more)
+        if self.problems or self.last_valid is None:
+            raise ApplianceError(self.problems, self.problems.more)
         return self.last_valid
-
-    @property
-    def remarks(self) -> tuple[Remark, ...]:
-        """What is dangerous or odd in the appliance, warnings first. Raises `ApplianceError` while
-        there are problems, and what `solve` raises."""
-        return remarks(self.appliance)
-
-    @property
-    def steps_back(self) -> int:
-        """How many steps can be undone."""
-        return len(self._earlier)
-
-    @property
-    def steps_forward(self) -> int:
-        """How many undone steps can be redone."""
-        return len(self._later)
 
     @property
     def unsaved(self) -> bool:
@@ -173,8 +156,8 @@ class Description:
         Raises `DescriptionError` for an unknown kind, a name that another part has, or a text that
         is not valid TOML. Values that do not fit are written too, and show up in `problems`.
         """
-        free = next_names(edit.parsed(self._text))
-        given = {"name": free.get(kind) if name is None else name, **values}
+        begun = begun_values(edit.parsed(self._text)).get(kind, {})
+        given = {"name": begun.get("name") if name is None else name, **values}
         if between is not None:
             given["between"] = list(between)
         self.text = edit.add_part(self._text, kind, given)
@@ -187,39 +170,23 @@ class Description:
         """
         self.text = edit.change(self._text, name, values)
 
-    def rename(self, name: str, new_name: str) -> None:
-        """Rename a part, also in a thermal fuse that is placed on it.
-
-        Raises `DescriptionError` for a name that another part has.
-        """
-        self.text = edit.rename(self._text, name, new_name)
-
-    def rename_point(self, point: str, new_name: str) -> None:
-        """Rename a point in every part that ends there.
-
-        Raises `DescriptionError` for an unknown point, for L, N and PE, and for a name that another
-        point has: that would join the two.
-        """
-        self.text = edit.rename_point(self._text, point, new_name)
-
     def remove(self, name: str) -> None:
         """Remove the part of that name. Raises `DescriptionError` where there is none."""
         self.text = edit.remove_part(self._text, name)
 
     def undo(self) -> bool:
         """Undo the last step; says whether there was one."""
-        if not self._earlier:
-            return False
-        self._later.append((self._text, self._origin))
-        self._take(*self._earlier.pop())
-        return True
+        return self._move(self.earlier, self.later)
 
     def redo(self) -> bool:
         """Redo the step that was undone last; says whether there was one."""
-        if not self._later:
+        return self._move(self.later, self.earlier)
+
+    def _move(self, there: list[_Step], here: list[_Step]) -> bool:
+        if not there:
             return False
-        self._earlier.append((self._text, self._origin))
-        self._take(*self._later.pop())
+        here.append((self._text, self._origin))
+        self._take(*there.pop())
         return True
 
     def start_from(self, name: str | PathLike[str] | None) -> None:
@@ -243,10 +210,10 @@ class Description:
 
     def __repr__(self) -> str:
         try:
-            found = [] if self._problems else [str(each) for each in self.remarks]
+            found = [] if self.problems else [str(each) for each in remarks(self.appliance)]
         except LessonlibError as error:  # the solution failed the solver's own check
             found = [str(error)]
-        return "\n".join((f"{self._text.rstrip()}\n", repr(self._problems), *found))
+        return "\n".join((f"{self._text.rstrip()}\n", repr(self.problems), *found))
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
         if self._view is None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from lessonlib.appliance.parts import Appliance
@@ -21,18 +20,9 @@ from lessonlib.sheet.sheet import BenchSheet, bench_sheet, plan_sheet, safety_sh
 from lessonlib.tables import Table
 from lessonlib.workbench.beside import BesideForm
 from lessonlib.workbench.readings import own_readings
-from lessonlib.workbench.readings_view import ReadingsView
-from lessonlib.workbench.rewire_form import RewireView, own_rewirings
+from lessonlib.workbench.rewire_form import own_rewirings
 from lessonlib.workbench.safety_page import safety_page
-from lessonlib.workbench.spare_form import SpareView, own_spare
-
-
-@dataclass(frozen=True)
-class Look:
-    """The words on its button, and what makes it: HTML as a text, or a widget."""
-
-    button: str
-    make: Callable[[Appliance], Any]
+from lessonlib.workbench.spare_form import own_spare
 
 
 def _table(of: Callable[[Appliance], Table]) -> Callable[[Appliance], str]:
@@ -59,41 +49,23 @@ def _heating(appliance: Appliance) -> Any:
     return heating_panel(appliance)
 
 
-def _readings(appliance: Appliance) -> Any:
-    return ReadingsView(own_readings(appliance))
+Make = Callable[[Appliance], Any]
 
-
-def _spare(appliance: Appliance) -> Any:
-    return SpareView(own_spare(appliance))
-
-
-def _sheet(appliance: Appliance) -> str:
-    return view_html(bench_sheet(appliance).layout, how="")
-
-
-def _rewired(appliance: Appliance) -> Any:
-    return RewireView(own_rewirings(appliance))
-
-
-def _plan(appliance: Appliance) -> str:
-    return test_plan(appliance)._repr_html_()
-
-
-LOOKS: Mapping[str, Look] = {
-    "live": Look("Live picture", panel),
-    "settings": Look("Every setting", _table(state_table)),
-    "ohms": Look("What an ohmmeter shows", _table(meter_table)),
-    "readings": Look("My readings, and the next test", _readings),
-    "plan": Look("Plan of tests", _plan),
-    "hidden": Look("Find a hidden fault", fault_bench),
-    "ratings": Look("Good enough, and safe?", safety_page),
-    "spare": Look("Will my spare part do?", _spare),
-    "heating": Look("Heat it up", _heating),
-    "beside": Look("Beside my others", BesideForm),
-    "rewired": Look("Other wirings of its parts", _rewired),
-    "sheet": Look("Page to print", _sheet),
+LOOKS: Mapping[str, tuple[str, Make]] = {
+    "live": ("Live picture", panel),
+    "settings": ("Every setting", _table(state_table)),
+    "ohms": ("What an ohmmeter shows", _table(meter_table)),
+    "readings": ("My readings, and the next test", own_readings),
+    "plan": ("Plan of tests", lambda appliance: test_plan(appliance)._repr_html_()),
+    "hidden": ("Find a hidden fault", fault_bench),
+    "ratings": ("Good enough, and safe?", safety_page),
+    "spare": ("Will my spare part do?", own_spare),
+    "heating": ("Heat it up", _heating),
+    "beside": ("Beside my others", BesideForm),
+    "rewired": ("Other wirings of its parts", own_rewirings),
+    "sheet": ("Page to print", lambda appliance: view_html(bench_sheet(appliance).layout, how="")),
 }
-"""By name, in the order of their buttons."""
+"""By name, in the order of their buttons: the words on each, and what makes HTML or a widget."""
 
 PAPERS: Mapping[str, Callable[[Appliance], BenchSheet]] = {
     "sheet": bench_sheet,

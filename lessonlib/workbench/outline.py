@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from itertools import count
-from typing import Any
+from typing import Any, NamedTuple
 
 from lessonlib.appliance.parts import TERMINALS
 from lessonlib.appliance.schema import PART_KEYS, Key
+from lessonlib.workbench.blocks import WHOLE
 from lessonlib.workbench.fields import NAME_LETTERS, as_typed, keys_of, label_of, unit_of, word_of
 
 
-@dataclass(frozen=True)
-class OutlinedPart:
+class OutlinedPart(NamedTuple):
     """A part as far as it is written. `table` has its keys and values."""
 
     kind: str
@@ -21,15 +20,15 @@ class OutlinedPart:
     table: Mapping[str, Any]
 
 
-def row_of(name: str, kind: str, table: Mapping[str, Any]) -> dict[str, Any]:
-    """A part, or a table of the whole appliance, as a row of the form's list, as JSON."""
-    keys = keys_of(kind)
+def row_of(part: OutlinedPart) -> dict[str, Any]:
+    """The part as a row of the form's list, as JSON."""
+    keys = keys_of(part.kind)
     return {
-        "name": name,
-        "kind": kind,
-        "word": word_of(kind),
-        "words": _words_of(table, keys),
-        "values": {key: as_typed(table[key]) for key in keys if key in table},
+        "name": part.name,
+        "kind": part.kind,
+        "word": word_of(part.kind),
+        "words": _words_of(part.table, keys),
+        "values": {key: as_typed(part.table[key]) for key in keys if key in part.table},
     }
 
 
@@ -70,6 +69,18 @@ def outlined(document: Mapping[str, Any]) -> list[OutlinedPart]:
     ]
 
 
+def listed(document: Mapping[str, Any]) -> list[OutlinedPart]:
+    """What the form lists: title and supply together, the vessel if there is one, and the parts."""
+    supply, vessel = (
+        found if isinstance(found := document.get(name), dict) else {}
+        for name in ("supply", "vessel")
+    )
+    found = [OutlinedPart(WHOLE, WHOLE, {**document, **supply})]
+    if "vessel" in document:
+        found.append(OutlinedPart("vessel", "vessel", vessel))
+    return [*found, *outlined(document)]
+
+
 def nodes_of(document: Mapping[str, Any]) -> list[str]:
     """The points of a parsed text: the terminals first, then in the order of their first use."""
     seen = dict.fromkeys(TERMINALS)
@@ -82,24 +93,18 @@ def nodes_of(document: Mapping[str, Any]) -> list[str]:
 
 
 def begun_values(document: Mapping[str, Any]) -> dict[str, dict[str, str]]:
-    """What a new part of each kind begins with in the form: the next free name, and for a part with
-    a marked voltage that of the supply."""
+    """What a new part of each kind begins with in the form: the next free name, such as E2 where
+    there is an E1, and for a part with a marked voltage that of the supply."""
+    taken = {part.name for part in outlined(document)}
     supply = document.get("supply")
     volts = as_typed(supply.get("voltage_V")) if isinstance(supply, dict) else None
-    marked = {"voltage_V": volts} if isinstance(volts, str) else {}
-    return {
-        kind: {"name": name, **(marked if "voltage_V" in keys_of(kind) else {})}
-        for kind, name in next_names(document).items()
-    }
-
-
-def next_names(document: Mapping[str, Any]) -> dict[str, str]:
-    """The next free name of each kind: E2 where there is an E1."""
-    taken = {part.name for part in outlined(document)}
-    return {
-        kind: next(name for number in count(1) if (name := f"{letter}{number}") not in taken)
-        for kind, letter in NAME_LETTERS.items()
-    }
+    begun = {}
+    for kind, letter in NAME_LETTERS.items():
+        names = (f"{letter}{number}" for number in count(1))
+        begun[kind] = {"name": next(name for name in names if name not in taken)}
+        if isinstance(volts, str) and "voltage_V" in keys_of(kind):
+            begun[kind]["voltage_V"] = volts
+    return begun
 
 
 def tables_of(value: object) -> list[Mapping[str, Any]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import count
 from os import PathLike, fspath
 from os.path import lexists
 from pathlib import Path
@@ -11,15 +12,15 @@ from lessonlib.appliance.bundled import appliance_files
 from lessonlib.appliance.problems import near
 from lessonlib.appliance.reader import MAX_BYTES
 from lessonlib.errors import ApplianceNotFound, DescriptionError, FileKept, shown
-from lessonlib.files import put_beside, put_new, put_over, read_regular
+from lessonlib.files import put_keeping, read_regular
 from lessonlib.workbench.edit import parsed
 
 FOLDER = Path("appliances")
 """Where `load_appliance` looks first, in the folder that the notebook is in."""
 
 _SUFFIX = ".toml"
-_MOST_LETTERS = 60
-_NAME = re.compile(rf"[^\W_](?:[\w -]{{0,{_MOST_LETTERS - 2}}}[\w-])?")
+_NAME = re.compile(r"[^\W_](?:[\w -]{0,58}[\w-])?")
+_MOST_LETTERS = 48  # to save under: room is left for " earlier" and a number
 # Names of devices on some systems, whatever their ending.
 _DEVICES = re.compile(r"(?i)con|prn|aux|nul|com\d|lpt\d")
 
@@ -33,6 +34,12 @@ def saved_names() -> list[str]:
 def offered_names() -> list[str]:
     """Every appliance to start from: own files and bundled ones, each name once."""
     return sorted([*saved_names(), *appliance_files()])
+
+
+def source_of(name: str) -> Path | str:
+    """What `load_appliance` takes for a name that is offered: the path of an own file, whatever
+    letters it has, or the name of a bundled one."""
+    return FOLDER / f"{name}{_SUFFIX}" if name in saved_names() else name
 
 
 def found_text(name: str | PathLike[str]) -> str:
@@ -88,10 +95,9 @@ def title_of(text: str) -> str | None:
 def own_name(name: str | None) -> str | None:
     """The name of one's own file opened as `name`; None for a file elsewhere, or one that lessons
     load."""
-    if name is None or name in appliance_files():
-        return None
-    path = FOLDER / f"{name}{_SUFFIX}" if _NAME.fullmatch(name) else Path(name)
-    return path.stem if path.parent == FOLDER and path.is_file() else None
+    stem = Path(name or "").stem
+    is_own = name == stem or Path(name or "").parent == FOLDER
+    return stem if is_own and stem in saved_names() else None
 
 
 def free_name(title: str | None) -> str:
@@ -100,18 +106,19 @@ def free_name(title: str | None) -> str:
     if not words or _DEVICES.fullmatch(words):
         words = "my-appliance"
     taken = offered_names()
-    names = (words, *(f"{words}-{number}" for number in range(2, len(taken) + 2)))
-    return next(name for name in names if name not in taken)
+    numbered = (f"{words}-{number}" for number in count(2))
+    return words if words not in taken else next(name for name in numbered if name not in taken)
 
 
 def own_path(name: str, folder: Path = FOLDER) -> Path:
     """Where an appliance of that name is saved, or what else `folder` is for. Raises
     `DescriptionError` for a name that no file can have."""
     stem = str(name).strip().removesuffix(_SUFFIX)
-    if not _NAME.fullmatch(stem) or _DEVICES.fullmatch(stem):
+    if not _NAME.fullmatch(stem) or len(stem) > _MOST_LETTERS or _DEVICES.fullmatch(stem):
         raise DescriptionError(
-            f"found the name {shown(name)}. Accepted: 1 to 60 letters, digits, spaces, hyphens and "
-            "underscores, beginning with a letter or digit. Use a short name: my-urn."
+            f"found the name {shown(name)}. Accepted: 1 to {_MOST_LETTERS} letters, digits, "
+            "spaces, hyphens and underscores, beginning with a letter or digit. Use a short name: "
+            "my-urn."
         )
     return folder / f"{stem}{_SUFFIX}"
 
@@ -135,28 +142,20 @@ def save_text(
             "a file may have. Shorten it."
         )
     folder.mkdir(exist_ok=True)
-    if not lexists(path):
-        if folder == FOLDER and path.stem in appliance_files() and not replace:
-            raise FileKept(
-                f"found that {path.stem} is an appliance of the lessons. Accepted: another name, "
-                "or replace it (in code replace=True), and lessons will load yours instead. "
-                "Nothing was saved."
-            )
-        if put_new(path, data):
-            return path, None
-    there = _replaceable(path)
-    same = ours is not None and there == ours.encode("utf-8") and title_of(ours) == title_of(text)
-    kept = None
-    if there != data and not same:
-        if not replace:
-            raise FileKept(_in_the_way(path, there, text))
-        kept = put_beside(path.with_stem(_short_stem(path)), "earlier{}", there)
-    if not put_over(path, there, data):
+    of_lessons = folder == FOLDER and path.stem in appliance_files()
+    going_on = ours is not None and title_of(ours) == title_of(text)
+    known = ours.encode("utf-8") if ours is not None and going_on else None
+    if lexists(path):
+        there = _replaceable(path)
+        if not replace and there not in (data, known):
+            raise FileKept(_in_the_way(path, there, text, of_lessons))
+    elif of_lessons and not replace:
         raise FileKept(
-            f"found that {path.as_posix()} was changed just now. Accepted: a file that nothing "
-            "else is writing. Look at it, then save again."
+            f"found that {path.stem} is an appliance of the lessons. Accepted: another name, or "
+            "replace it (in code replace=True), and lessons will load yours instead. Nothing was "
+            "saved."
         )
-    return path, kept
+    return path, put_keeping(path, data, known)
 
 
 def _replaceable(path: Path) -> bytes:
@@ -172,23 +171,17 @@ def _replaceable(path: Path) -> bytes:
         ) from error
 
 
-def _in_the_way(path: Path, there: bytes, text: str) -> str:
-    theirs, ours = title_of(there.decode("utf-8", "replace")), title_of(text)
-    says = "says something else"
-    if theirs is not None and theirs != ours:
+def _in_the_way(path: Path, there: bytes, text: str, of_lessons: bool) -> str:
+    theirs, says = title_of(there.decode("utf-8", "replace")), "says something else"
+    if theirs is not None and theirs != title_of(text):
         kind = "appliance" if path.parent == FOLDER else "list"
         says = f"is another {kind}, {shown(theirs)}"
-    lessons = ", and lessons load it" if path in map(own_path, appliance_files()) else ""
+    lessons = ", and lessons load it" if of_lessons else ""
     return (
         f"found that {path.as_posix()} already exists and {says}{lessons}. Accepted: another "
         "name, or replace it (in code replace=True); the old text is then kept as "
-        f'"{_short_stem(path)} earlier". Nothing was saved.'
+        f'"{path.stem} earlier". Nothing was saved.'
     )
-
-
-def _short_stem(path: Path) -> str:
-    """The name of the file, with room left for " earlier" and a number."""
-    return path.stem[: _MOST_LETTERS - len(" earlier 99")]
 
 
 def _words(error: Exception) -> str:

@@ -7,6 +7,7 @@ import {
   withAttributes,
 } from "../page/kit.js";
 import { fieldsOf } from "./fields.js";
+import { note } from "./typed.js";
 
 const PINS = ["L", "N", "PE"];
 const NODES_HINT =
@@ -26,7 +27,7 @@ export function makeParts(model, act) {
   const kind = makeSelect([["", "choose a kind"], ...kinds.map((each) => [each.kind, each.word])]);
   const panel = make("div");
   const said = replyRegion();
-  const locked = make("p", "hcw-note", LOCKED);
+  const locked = note(LOCKED);
   const title = make("h3", "", "Parts");
   form.append(title, list, labelled("Add a part", kind), panel, said, locked, nodes);
   let open = null; // what the fields are for: { action, filled }
@@ -45,11 +46,11 @@ export function makeParts(model, act) {
     const suggest = (key) => act({ do: "suggest", kind: wanted, key, typed: open.filled() });
     const { node, ...fields } = fieldsOf(forms[wanted], values, nodes.id, suggest);
     const group = makeGroup(heading, "hcw-open");
-    if (hint) group.append(make("p", "hcw-note", hint));
+    if (hint) group.append(note(hint));
     const needs = forms[wanted].fields.some((field) => field.required && field.type === "number");
     group.append(node);
-    if (node.querySelector("[list]")) group.append(make("p", "hcw-note", NODES_HINT));
-    if (needs) group.append(make("p", "hcw-note", "* is needed"));
+    if (node.querySelector("[list]")) group.append(note(NODES_HINT));
+    if (needs) group.append(note("* is needed"));
     const press = makeButton(words, null, "hck-main");
     group.append(make("div", "hck-row", press, makeButton("Cancel", cancel)));
     panel.replaceChildren(group);

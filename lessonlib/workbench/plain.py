@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from lessonlib.appliance.schema import PART_KEYS, TEXT_KEYS
@@ -19,57 +18,59 @@ from lessonlib.workbench.fields import as_typed, keys_of, label_of, unit_of, wor
 _PART = re.compile(r"\[\[(\w+)\]\] (.*?)(?: contact (\d+))?")
 _KEY = re.compile(r"\b[a-z]+(?:_[A-Za-z0-9]+)+\b")
 _ONCE = " used only once"
+_NOTHING = ("", "", "", "")
 
 
-@dataclass(frozen=True)
-class PlainProblem:
-    """One thing to put right, as said at its field. `part` is a part's name, "appliance" or
-    "vessel". `unfinished`: it is not wrong in itself, another part is missing."""
+def plain(problem: Problem, document: Mapping[str, Any] | None) -> dict[str, Any]:
+    """The problem as a row of the form, as JSON: in the words of the reader, and where there are
+    some in plain "words". Those are said "at" its field "key" of a "part", which is a part's name,
+    "appliance" or "vessel". "unfinished": it is not wrong in itself, another part is missing.
+    `document` is the text that has it, as parsed, or None where it cannot be.
+    """
+    row: dict[str, Any] = {
+        "place": " ".join(filter(None, (problem.table, problem.key))) or "the whole text",
+        "found": problem.found,
+        "accepted": problem.accepted,
+        "next": problem.next_step,
+    }
+    part, kind, key, words = _NOTHING if document is None else _said(problem, document)
+    sentence = words
+    if kind:
+        called = word_of(kind) + (f" {part}" if kind in PART_KEYS else "")
+        sentence = f"{called[0].upper()}{called[1:]}: {words}"
+    of = {"part": part, "kind": kind, "at": words} if key else {"part": "", "kind": "", "at": ""}
+    return {**row, **of, "key": key, "words": sentence, "unfinished": bool(words and not key)}
 
-    part: str = ""
-    kind: str = ""
-    key: str = ""
-    words: str = ""
-    unfinished: bool = False
 
-    @property
-    def sentence(self) -> str:
-        """All of it, for a list: "Heating element E5: It needs a second end. ..."."""
-        if not self.kind:
-            return self.words
-        called = word_of(self.kind) + (f" {self.part}" if self.kind in PART_KEYS else "")
-        return f"{called[0].upper()}{called[1:]}: {self.words}"
-
-
-def plain(problem: Problem, document: Mapping[str, Any]) -> PlainProblem | None:
-    """The problem in plain words; None where only the reader's own fit. `document` is the text that
-    has it, as parsed."""
+def _said(problem: Problem, document: Mapping[str, Any]) -> tuple[str, str, str, str]:
+    """The part, its kind, the key and the words; without a key where another part is missing,
+    without a kind where it is about the whole, and all empty where only the reader's words fit."""
     place, key = problem.table, problem.key
-    if place == "[vessel]":
+    found = _PART.fullmatch(place)
+    values: Any = None
+    if found:
+        kind, part = found[1], found[2]
+        values = _part(document, kind, part)
+    elif place == "[vessel]":
         part, kind, values = "vessel", "vessel", document.get("vessel")
     elif place == "[supply]" or (not place and key in TEXT_KEYS):
         part, kind, values = WHOLE, WHOLE, document.get("supply") if place else document
-    elif found := _PART.fullmatch(place):
-        kind, part = found[1], found[2]
-        values = _part(document, kind, part)
-        if values and found[3]:
-            contact = values["contacts"][int(found[3]) - 1]
-            words = "Tick a position in which it is closed."
-            if key == "between":
-                words = _of_ends(problem, contact.get("between"))
-            return PlainProblem(part, kind, "contacts", f"Contact {found[3]}: {words}")
     else:
-        words = _of_the_whole(problem)
-        return PlainProblem(words=words, unfinished=True) if words else None
+        return "", "", "", _of_the_whole(problem)
     if not isinstance(values, dict):
-        return None
+        return _NOTHING
+    if found and found[3]:
+        words = "Tick a position in which it is closed."
+        if key == "between":
+            words = _of_ends(problem, values["contacts"][int(found[3]) - 1].get("between"))
+        return part, kind, "contacts", f"Contact {found[3]}: {words}"
     if " together with " in problem.accepted:
-        return PlainProblem(part, kind, *_of_marking(problem, values))
+        return part, kind, *_of_marking(problem, values)
     if problem.found.endswith(_ONCE):
-        return PlainProblem(part, kind, words=_of_ends(problem, None), unfinished=True)
+        return part, kind, "", _of_ends(problem, None)
     if key not in keys_of(kind):
-        return None
-    return PlainProblem(part, kind, key, _of_field(problem, kind, values))
+        return _NOTHING
+    return part, kind, key, _of_field(problem, kind, values)
 
 
 def _part(document: Mapping[str, Any], kind: str, label: str) -> dict[str, Any] | None:

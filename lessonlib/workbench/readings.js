@@ -1,22 +1,17 @@
 // Draws the form for readings: a group of fields for each, with its verdict below, and below all of
 // them what they say together and the test to do next.
 
-import {
-  drafts, follow, makeSign, patience, replyRegion, write, writeNoAnswer,
-} from "../page/exchange.js";
-import {
-  labelled, make, makeButton, makeCutOff, makeForm, makeGroup, makeSelect, setText, textBox,
-  withAttributes,
-} from "../page/kit.js";
+import { makeSign, replyRegion, write } from "../page/exchange.js";
+import { labelled, make, makeButton, makeGroup, makeSelect, setText, textBox } from "../page/kit.js";
+import { fieldRow, typedForm } from "./typed.js";
 
-const TYPING_MS = 350;
-const MOST_CHARACTERS = 80; // of one number
 const KINDS = {
   resistance: "ohms, unplugged",
   diode: "diode range, unplugged",
   power: "watts, energy meter at the plug",
   current: "amperes, energy meter at the plug",
 };
+const UNPLUGGED = ["resistance", "diode"];
 const ACCURACY = { percent: "± % of the reading", digits: "± steps of the last digit" };
 
 const PINS = ["L", "N", "PE"];
@@ -27,72 +22,47 @@ const sameTest = (one, other) =>
   PLACE.every((key) => one[key] === other[key]) &&
   Object.keys(one.setting).every((name) => one.setting[name] === other.setting[name]);
 const same = (texts) => texts.map((text) => [text, text]);
-const numberBox = (text) => Object.assign(textBox(text), { maxLength: MOST_CHARACTERS });
-
-// A labelled field that keeps what is filled in as `values[key]`.
-function bound(label, input, values, key, changed, className = "hcw-short") {
-  input.classList.add(className);
-  input.addEventListener("input", () => {
-    values[key] = input.value;
-    changed();
-  });
-  return labelled(label, input);
-}
 
 function render({ model, el }) {
-  let typing = 0;
-  const form = makeForm("hck hcw", () => send());
+  const { form, reply, given, send, changed, bind, box, begin } = typedForm(model, {
+    title: `Your readings: ${model.get("title")}`,
+  });
   const list = make("div");
-  const late = replyRegion();
-  const wait = patience(model, () => writeNoAnswer(late));
-  const { rows: inModel, meters: usual } = model.get("given");
-  const kept = inModel.length ? null : drafts.read(model);
-  const meters = structuredClone({ ...usual, ...kept?.meters });
-  let rows = []; // { typed, node, reply, remove, said }
+  let rows = []; // { typed, node, reply, remove, shown, said }
 
-  let pairs = false; // whether to try two faults at a time, for the rows as they are
-  const given = () => ({ rows: rows.map((row) => row.typed), meters, pairs });
-  const send = () => {
-    clearTimeout(typing);
-    typing = 0;
-    const turn = model.get("asked") + 1;
-    model.set("given", structuredClone(given()));
-    model.set("asked", turn);
-    model.save_changes();
-    wait.start(turn);
+  // `given` follows the rows, and each has its number.
+  const renumber = () => {
+    given.rows = rows.map((row) => row.typed);
+    rows.forEach(({ node, remove }, at) => {
+      setText(node.firstChild, `Reading ${at + 1}`);
+      remove.setAttribute("aria-label", `Remove reading ${at + 1}`);
+    });
   };
-  const changed = () => {
-    pairs = false;
-    drafts.write(model, given());
-    clearTimeout(typing);
-    typing = setTimeout(send, TYPING_MS);
+  const drop = (row) => {
+    rows = rows.filter((each) => each !== row);
+    row.node.remove();
+    renumber();
   };
-
   const addRow = (typed) => {
-    const node = makeGroup("", "hcw-reading");
-    const fields = make("div", "hck-row hcw-fields");
-    const reply = replyRegion();
-    const shown = numberBox(typed.shown);
+    const choice = (label, values, key, options, className) =>
+      labelled(label, bind(makeSelect(options), values, key, className));
+    const shown = bind(textBox(), typed, "shown");
     const remove = makeButton("Remove", () => {
-      rows = rows.filter((each) => each !== row);
-      node.remove();
-      number();
+      drop(row);
       changed();
       another.focus();
     });
-    const row = { typed, node, reply, remove, shown };
-    const kind = makeSelect(Object.entries(KINDS), typed.kind);
-    const what = bound("What", kind, typed, "kind", changed, "hcw-kind");
-    const field = (key, label, input) => bound(label, input, typed, key, changed);
-    const lead = (key, label, input) => bound(label, input, typed, key, changed, "hcw-point");
+    const fields = fieldRow();
+    const row = { typed, remove, shown, reply: replyRegion(), node: makeGroup("", "hcw-reading") };
+    const what = choice("What", typed, "kind", Object.entries(KINDS), "hcw-kind");
     const show = () => {
-      const atPlug = !["resistance", "diode"].includes(typed.kind);
+      const atPlug = !UNPLUGGED.includes(typed.kind);
       const points = same(model.get("points"));
-      const unhooked = makeSelect([["", NOTHING], ...same(model.get("loose"))], typed.unhooked);
-      const loose = field("unhooked", "unhooked", unhooked);
+      const loosened = [["", NOTHING], ...same(model.get("loose"))];
+      const loose = choice("unhooked", typed, "unhooked", loosened);
       const leads = [
-        lead("red", "red lead on", makeSelect(points, typed.red)),
-        lead("black", "black lead on", makeSelect(points, typed.black)),
+        choice("red lead on", typed, "red", points, "hcw-point"),
+        choice("black lead on", typed, "black", points, "hcw-point"),
         loose,
       ];
       const showLoose = () => {
@@ -101,38 +71,31 @@ function render({ model, el }) {
       };
       leads.forEach((each) => each.addEventListener("input", showLoose));
       showLoose();
-      const switches = model.get("switches").map(({ name, positions }) => {
-        const at = makeSelect(same(positions), typed.setting[name]);
-        return bound(`${name} at`, at, typed.setting, name, changed);
-      });
+      const switches = model
+        .get("switches")
+        .map(({ name, positions }) => choice(`${name} at`, typed.setting, name, same(positions)));
       const unit = model.get("units")[typed.kind];
-      const label = `the meter shows (${unit}${atPlug ? "" : ", or OL"})`;
       const volts = "volts on the same meter, if it shows them";
       fields.replaceChildren(
         what,
         ...(atPlug ? [] : leads),
         ...switches,
-        field("shown", label, shown),
-        ...(atPlug ? [field("volts", volts, numberBox(typed.volts))] : []),
+        labelled(`the meter shows (${unit}${atPlug ? "" : ", or OL"})`, shown),
+        ...(atPlug ? [box(volts, typed, "volts")] : []),
         remove,
       );
     };
-    kind.addEventListener("change", () => {
+    what.addEventListener("change", () => {
       show();
-      kind.focus(); // `show` has moved it, which takes the focus away
+      what.lastChild.focus(); // `show` has moved it, which takes the focus away
     });
-    node.append(fields, reply);
+    row.node.append(fields, row.reply);
     rows.push(row);
     show();
-    list.append(node);
-    number();
+    list.append(row.node);
+    renumber();
     return row;
   };
-  const number = () =>
-    rows.forEach(({ node, remove }, at) => {
-      setText(node.firstChild, `Reading ${at + 1}`);
-      remove.setAttribute("aria-label", `Remove reading ${at + 1}`);
-    });
   const blank = () => ({
     kind: rows.at(-1)?.typed.kind ?? "resistance",
     red: "L",
@@ -142,6 +105,7 @@ function render({ model, el }) {
     shown: "",
     volts: "",
   });
+  const emptyRow = () => rows.find((row) => row === rows.at(-1) && !row.typed.shown);
 
   const another = makeButton("Another reading", () => {
     addRow(blank()).node.querySelector("select").focus();
@@ -149,53 +113,39 @@ function render({ model, el }) {
   });
   const told = replyRegion();
   told.classList.add("hcw-conclusion");
+  let toldText = "";
   const all = make("div", "hcw-told");
   const takeNext = makeButton("", () => {
-    const empty = rows.at(-1);
-    if (empty && !empty.typed.shown) {
-      rows.pop();
-      empty.node.remove();
-    }
+    const empty = emptyRow();
+    if (empty) drop(empty);
     addRow(structuredClone(model.get("told").test)).shown.focus();
     changed();
     showTold();
   });
   const tryPairs = makeButton("Try two faults together", () => {
-    pairs = true;
+    given.pairs = true;
     send();
+    given.pairs = false; // the next change asks for single ones again
   });
+  const itemsOf = (lines) => make("ul", "", ...lines.map((words) => make("li", "", ...words)));
   const showTold = () => {
     const { said, rows: reasons, folded, test, alone } = model.get("told");
     const text = said.join("\n");
-    if (told.said !== text) write(told, text);
-    told.said = text;
-    const ready = test && rows.some(({ typed }) => sameTest(test, typed));
-    takeNext.hidden = !test || ready;
-    const empty = rows.length && !rows.at(-1).typed.shown;
-    setText(takeNext, `Put this test in as reading ${rows.length + (empty ? 0 : 1)}`);
-    tryPairs.hidden = !alone || pairs;
-    const line = ([head, words]) => make("li", "", make("strong", "", head), ` ${words}`);
+    if (toldText !== text) write(told, text);
+    toldText = text;
+    takeNext.hidden = !test || rows.some(({ typed }) => sameTest(test, typed));
+    setText(takeNext, `Put this test in as reading ${rows.length + (emptyRow() ? 0 : 1)}`);
+    tryPairs.hidden = !alone || model.get("given").pairs;
+    const lines = reasons.map(([head, words]) => [make("strong", "", head), ` ${words}`]);
     all.replaceChildren(
-      ...(reasons.length ? [make("ul", "", ...reasons.map(line))] : []),
-      ...folded.map(([head, lines]) => {
+      ...(lines.length ? [itemsOf(lines)] : []),
+      ...folded.map(([head, words]) => {
         const open = make("summary", "", `${head[0].toUpperCase()}${head.slice(1)}`);
-        const items = lines.map((words) => make("li", "", words));
-        return make("details", "hcw-folded", open, make("ul", "", ...items));
+        return make("details", "hcw-folded", open, itemsOf(words.map((each) => [each])));
       }),
     );
   };
-  const meterFields = Object.entries(meters).map(([meter, values]) => {
-    const boxes = Object.entries(ACCURACY).map(([key, label]) =>
-      bound(label, numberBox(values[key]), values, key, changed),
-    );
-    const group = makeGroup(meter);
-    group.append(make("div", "hck-row hcw-fields", ...boxes));
-    return group;
-  });
-  const summary = make("summary", "", "Accuracy of your meters (from their leaflets)");
   const showReplies = () => {
-    write(late, "");
-    showTold();
     if (rows.length !== model.get("replies").length) return; // replies to an earlier state
     rows.forEach((row, at) => {
       const { sign, head, lines } = model.get("replies")[at];
@@ -207,38 +157,18 @@ function render({ model, el }) {
     });
   };
 
-  form.append(
-    make("h3", "", `Your readings: ${model.get("title")}`),
-    withAttributes(make("p", "hcw-note", model.get("caution")), { role: "note" }),
-    makeCutOff(),
-    list,
-    another,
-    told,
-    takeNext,
-    tryPairs,
-    all,
-    make("details", "hcw-accuracy", summary, ...meterFields),
-    late,
-  );
-  (kept?.rows ?? inModel).forEach((typed) => addRow({ ...blank(), ...structuredClone(typed) }));
-  if (!rows.length) addRow({ ...blank(), ...structuredClone(model.get("told").test) });
-  if (kept) send();
-  else showReplies();
-  const showProgress = () => {
-    const text = model.get("progress");
-    if (!text) return;
-    wait.start(model.get("asked")); // Python is at work
-    write(late, text);
-  };
-  const follows = { "heard replies told": showReplies, progress: showProgress };
-  const unfollow = follow(model, follows, el);
-  el.append(form);
+  const meters = Object.entries(given.meters).map(([meter, values]) => {
+    const group = makeGroup(meter);
+    group.append(fieldRow(...Object.entries(ACCURACY).map(([key, label]) => box(label, values, key))));
+    return group;
+  });
+  const summary = make("summary", "", "Accuracy of your meters (from their leaflets)");
+  const accuracy = make("details", "hcw-accuracy", summary, ...meters);
+  form.append(list, another, told, takeNext, tryPairs, all, accuracy, reply);
 
-  return () => {
-    if (typing) send(); // what was typed last
-    wait.stop();
-    unfollow();
-  };
+  given.rows.forEach((typed) => addRow({ ...blank(), ...typed }));
+  if (!rows.length) addRow({ ...blank(), ...structuredClone(model.get("told").test) });
+  return begin(el, { "heard replies": showReplies, "heard told": showTold });
 }
 
 export default { render };

@@ -3,205 +3,134 @@ together and which test to do next.
 
 Only what may be measured can be entered: resistance and the diode range on the unplugged appliance,
 and power or current of the whole appliance on an energy meter at the plug. In plain code, use
-`diagnose`.
+`diagnose`. `readings.js` draws the form.
 """
 
 from __future__ import annotations
 
-import math
-import re
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from collections.abc import Mapping
+from typing import Any
+
+import traitlets
 
 from lessonlib.appliance.parts import TERMINALS, Appliance
 from lessonlib.appliance.terminals import metalwork, plug_fuse
 from lessonlib.circuit.opened import points
 from lessonlib.diagnosis.bench_test import BenchTest
-from lessonlib.diagnosis.checked import Checked, compare_readings
+from lessonlib.diagnosis.checked import Checked
 from lessonlib.diagnosis.diagnose import diagnose
 from lessonlib.diagnosis.plan import Step, test_plan
+from lessonlib.diagnosis.predicted import unhookable
 from lessonlib.diagnosis.suspects import Diagnosis
 from lessonlib.diagnosis.typed import Reading
 from lessonlib.errors import LessonlibError, ReadingError, shown
-from lessonlib.meter.readings import (
-    CurrentReading,
-    DiodeReading,
-    PlugReading,
-    PowerReading,
-    ResistanceReading,
-)
-from lessonlib.questions.answers import Number
-from lessonlib.questions.reading import Unread
-from lessonlib.workbench.fields import read_number
+from lessonlib.meter.readings import PlugReading, ResistanceReading
+from lessonlib.page.join import script
+from lessonlib.workbench.own_form import OwnForm
+from lessonlib.workbench.reading_rows import KINDS, judged_row, reply_to
 
-if TYPE_CHECKING:
-    from lessonlib.workbench.readings_view import ReadingsView
-
-KINDS: Mapping[str, type[Reading]] = {
-    "resistance": ResistanceReading,
-    "diode": DiodeReading,
-    "power": PowerReading,
-    "current": CurrentReading,
-}
-
-METERS: Mapping[str, type[ResistanceReading] | type[PlugReading]] = {
+_METERS: Mapping[str, type[ResistanceReading] | type[PlugReading]] = {
     "ohmmeter": ResistanceReading,
     "energy meter": PlugReading,
 }
 """The two meters, each with the kind of reading that has its usual accuracy."""
 
-Typed = Mapping[str, Any]
-"""A row as it is typed: "kind", "red", "black", "unhooked", "setting", "shown" and "volts"."""
-
-_ONE_NUMBER = re.compile(r"[^0-9]*([0-9]+(?:[.,kKMRr][0-9]+)?)[^0-9]*")
+_FOLDED = ("not shown yet", "ruled out")
 
 
-@dataclass(frozen=True)
-class JudgedRow:
-    """A row against a sound appliance; or `missing` says what it still needs."""
+class OwnReadings(OwnForm):
+    """Readings of one appliance as they are typed in. Made by `own_readings`.
 
-    checked: Checked | None = None
-    missing: str = ""
-
-
-def judged_row(appliance: Appliance, typed: Typed, meters: Mapping[str, Typed]) -> JudgedRow:
-    """Judge a row as it is typed. `meters` has "percent" and "digits" by meter: their accuracies.
-
-    Nothing typed is ever evaluated, and no text raises an error.
+    `given` has the "rows" and the accuracies of the "meters" as typed, and whether to try "pairs"
+    of faults. `found` is what the readings say together, None until one
+    is complete; `readings` are those that are.
     """
-    reading = read_row(typed, meters)
-    if isinstance(reading, Unread):
-        return JudgedRow(missing=reading.reason)
-    try:
-        return JudgedRow(compare_readings(appliance, [reading]).rows[0])
-    except LessonlibError as error:
-        return JudgedRow(missing=str(error))
 
+    _esm = script("workbench/readings.js")
 
-def read_row(typed: Typed, meters: Mapping[str, Typed]) -> Reading | Unread:
-    """The reading that a row describes, or what it still needs."""
-    kind = KINDS[typed["kind"]]
-    value = _number("What the meter showed", typed["shown"], kind.unit)
-    at_plug = issubclass(kind, PlugReading)
-    meter = "energy meter" if at_plug else "ohmmeter"
-    percent = _number(f"Percent of the {meter}", meters[meter]["percent"], "")
-    digits = _number(f"Digits of the {meter}", meters[meter]["digits"], "")
-    volts = _number("Supply voltage", typed["volts"], "V") if typed["volts"].strip() else None
-    for each in (value, percent, digits, volts):
-        if isinstance(each, Unread):
-            return each
-    if isinstance(value, float) and value < 0:
-        return Unread("What the meter showed: a negative number. Leave out the minus sign.")
-    what: dict[str, Any] = {
-        "setting": dict(typed["setting"]),
-        "accuracy_percent": percent,
-        "digits": digits,
-        "resolution": last_step(typed["shown"], kind.unit) or kind.resolution,
-    }
-    if at_plug:
-        what |= {"power_W" if kind is PowerReading else "current_A": value}
-        what |= {"supply_voltage_V": volts}
-    else:
-        is_open = isinstance(value, float) and math.isinf(value)
-        what |= {key: typed[key] for key in ("red", "black", "unhooked")}
-        what |= {"volts" if kind is DiodeReading else "ohm": None if is_open else value}
-    try:
-        return kind(**what)
-    except ReadingError as error:
-        return Unread(str(error))
+    title = traitlets.Unicode().tag(sync=True)
+    points = traitlets.List(traitlets.Unicode(), help="Where a lead can go.").tag(sync=True)
+    loose = traitlets.List(traitlets.Unicode(), help="What can be unhooked.").tag(sync=True)
+    switches = traitlets.List(traitlets.Dict()).tag(sync=True)
+    units = traitlets.Dict(help="Unit of each kind of reading.").tag(sync=True)
+    replies = traitlets.List(traitlets.Dict()).tag(sync=True)
+    told = traitlets.Dict(help="What the rows say together, and the next test.").tag(sync=True)
 
-
-def last_step(text: str, unit: str) -> float | None:
-    """What one step of the last digit typed is worth in `unit`: 0.1 for "66.8", 100 for "1.2 k".
-
-    None where the text does not show it.
-    """
-    found = _ONE_NUMBER.fullmatch(text.strip())
-    if found is None:
-        return None
-    digits = re.sub("[0-9]", "0", found[1])[:-1] + "1"
-    step = read_number(text.strip().replace(found[1], digits), unit)
-    return None if isinstance(step, Unread) or step <= 0 else step
-
-
-def _number(name: str, text: str, unit: str) -> float | Unread:
-    """A number in `unit`; infinite where the meter shows an open path."""
-    if unit in ("Ω", "V") and Number(math.inf, "Ω").read(text) == (math.inf,):
-        return math.inf
-    found = read_number(text, unit)
-    return Unread(f"{name}: {found.reason}") if isinstance(found, Unread) else found
-
-
-class OwnReadings:
-    """Readings of one appliance as they are typed into a form. Made by `own_readings`.
-
-    `diagnosis` has what they say together, None until there is a complete one.
-    """
+    found: Diagnosis | None = None
 
     def __init__(self, appliance: Appliance) -> None:
         self.appliance = appliance
-        self.rows: tuple[JudgedRow, ...] = ()
-        self.diagnosis: Diagnosis | None = None
-        self._view: ReadingsView | None = None
-
-    @property
-    def points(self) -> tuple[str, ...]:
-        """Where a lead can go: the pins of the plug, its fuse and the metalwork, every point of the
-        file, and the ends of the parts."""
-        beside = (metalwork(self.appliance), plug_fuse(self.appliance))
-        known = points(self.appliance)
-        first = [each for each in (*TERMINALS, *self.appliance.nodes, *beside) if each in known]
-        return tuple(dict.fromkeys((*first, *known)))
-
-    @property
-    def readings(self) -> tuple[Reading, ...]:
-        """The readings of the rows that are complete."""
-        return tuple(row.checked.reading for row in self.rows if row.checked is not None)
+        self.readings: tuple[Reading, ...] = ()
+        self.none_yet = f"{appliance.title}: no readings yet"
+        known = points(appliance)
+        first = (*TERMINALS, *appliance.nodes, metalwork(appliance), plug_fuse(appliance))
+        meters = {
+            name: {"percent": f"{kind.accuracy_percent:g}", "digits": f"{kind.digits:g}"}
+            for name, kind in _METERS.items()
+        }
+        super().__init__(
+            f"readings {appliance.title}",
+            title=appliance.title,
+            points=list(dict.fromkeys([*filter(known.__contains__, first), *known])),
+            loose=list(unhookable(appliance)),
+            told=self._told(),
+            switches=[
+                {"name": part.name, "positions": list(part.positions), "start": part.start}
+                for part in appliance.switches
+            ],
+            units={name: kind.unit for name, (kind, _) in KINDS.items()},
+            given={"rows": [], "pairs": False, "meters": meters},
+        )
 
     @property
     def next_test(self) -> BenchTest | None:
         """The test to do next; with no readings yet, the first of the plan."""
-        if self.diagnosis is not None:
-            return self.diagnosis.next_test
+        if self.found is not None:
+            return self.found.next_test
         try:
             root = test_plan(self.appliance).root
         except LessonlibError:  # too many switches to try them all
             return None
         return root.test if isinstance(root, Step) else None
 
-    def take(
-        self,
-        rows: Sequence[Typed],
-        meters: Mapping[str, Typed],
-        *,
-        pairs: bool = False,
-        progress: Callable[[float], None] | None = None,
-    ) -> None:
-        """Judge the rows as typed, each by itself and all together; `pairs` and `progress` are
-        those of `diagnose`."""
-        self.rows = tuple(judged_row(self.appliance, row, meters) for row in rows)
-        self.diagnosis = None
+    def take(self, given: Mapping[str, Any]) -> dict[str, Any]:
+        """Judge the rows as typed, each by itself and all together."""
+        rows = [judged_row(self.appliance, row, given["meters"]) for row in given["rows"]]
+        self.readings = tuple(row.reading for row in rows if isinstance(row, Checked))
+        self.found = None
         if self.readings:
-            self.diagnosis = diagnose(self.appliance, self.readings, pairs=pairs, progress=progress)
+            self.found = diagnose(
+                self.appliance, self.readings, pairs=given["pairs"], progress=self._show_progress
+            )
+        return {"replies": [*map(reply_to, rows)], "told": self._told(), "reply": ""}
 
-    def __repr__(self) -> str:
-        if self.diagnosis is None:
-            return f"{self.appliance.title}: no readings yet"
-        return str(self.diagnosis)
+    def _show_progress(self, share: float) -> None:
+        self.reply = f"Trying two faults together: {100 * share:.0f} % done."
 
-    def _repr_mimebundle_(self, **kwargs: Any) -> Any:
-        if self._view is None:
-            from lessonlib.workbench.readings_view import ReadingsView
-
-            self._view = ReadingsView(self)
-        return self._view.bundle(repr(self))
+    def _told(self) -> dict[str, Any]:
+        """What the readings say: sentences, rows of a verdict and its reason, and folded what is
+        out or not shown yet. `test` is the next one as a row; `alone` is that no single fault
+        fits."""
+        test, found = self.next_test, self.found
+        following = _row_of(self.appliance, test) if test else None
+        if found is None:
+            said = [f"First test, {test.place}: {test.words}."] if test else []
+            return {"said": said, "rows": [], "folded": [], "test": following, "alone": False}
+        rows = found.shown_rows
+        folded = {each: [text for verdict, text in rows if verdict == each] for each in _FOLDED}
+        return {
+            "said": list(found.told),
+            "rows": [[verdict, text] for verdict, text in rows if verdict not in _FOLDED],
+            "folded": [[verdict, lines] for verdict, lines in folded.items() if lines],
+            "test": following,
+            "alone": not any(each.shown for each in found.suspects),
+        }
 
 
 def own_readings(appliance: Appliance) -> OwnReadings:
     """A form for readings of your own: what they say together, and which test to do next.
 
-    `.readings` has them afterwards, `.diagnosis` what they say. Raises `ReadingError` for anything
+    `.readings` has them afterwards, `.found` what they say. Raises `ReadingError` for anything
     but an appliance.
     """
     if not isinstance(appliance, Appliance):
@@ -210,3 +139,16 @@ def own_readings(appliance: Appliance) -> OwnReadings:
             "describe(...).appliance. Give one of these."
         )
     return OwnReadings(appliance)
+
+
+def _row_of(appliance: Appliance, test: BenchTest) -> dict[str, Any]:
+    """The test as a row of the form, ready for its number."""
+    return {
+        "kind": "diode" if test.diode_range else "resistance",
+        "red": test.red,
+        "black": test.black,
+        "unhooked": test.unhooked,
+        "setting": {part.name: test.setting[part.name] for part in appliance.switches},
+        "shown": "",
+        "volts": "",
+    }

@@ -18,7 +18,7 @@ _LOSS_W_PER_M2_K = 10.0
 _KG_PER_M3 = 1000.0
 
 
-def closing_bar(values: Mapping[str, Any]) -> tuple[float, str]:
+def _closing_bar(values: Mapping[str, Any]) -> tuple[float, str]:
     """Where a pressure switch may close again, bar gauge, from where it opens."""
     opens = _needed(values, "opens_at_bar", "the pressure at which it opens")
     return _CLOSES_SHARE * opens, (
@@ -27,7 +27,7 @@ def closing_bar(values: Mapping[str, Any]) -> tuple[float, str]:
     )
 
 
-def closing_C(values: Mapping[str, Any]) -> tuple[float, str]:
+def _closing_C(values: Mapping[str, Any]) -> tuple[float, str]:
     """Where a thermostat may close again, °C, from where it opens."""
     opens = _needed(values, "opens_at_C", "the temperature at which it opens")
     return opens - _CLOSES_BELOW_K, (
@@ -36,7 +36,7 @@ def closing_C(values: Mapping[str, Any]) -> tuple[float, str]:
     )
 
 
-def loss_W_per_K(values: Mapping[str, Any]) -> tuple[float, str]:
+def _loss_W_per_K(values: Mapping[str, Any]) -> tuple[float, str]:
     """What a vessel may lose, W/K, from the water it holds: a can as tall as it is wide."""
     kg = _needed(values, "water_kg", "how much water it holds")
     width_m = (4 * kg / (math.pi * _KG_PER_M3)) ** (1 / 3)
@@ -49,9 +49,9 @@ def loss_W_per_K(values: Mapping[str, Any]) -> tuple[float, str]:
 
 
 SUGGESTIONS: Mapping[tuple[str, str], Callable[[Mapping[str, Any]], tuple[float, str]]] = {
-    ("pressure_switch", "closes_at_bar"): closing_bar,
-    ("thermostat", "closes_at_C"): closing_C,
-    ("vessel", "loss_W_per_K"): loss_W_per_K,
+    ("pressure_switch", "closes_at_bar"): _closing_bar,
+    ("thermostat", "closes_at_C"): _closing_C,
+    ("vessel", "loss_W_per_K"): _loss_W_per_K,
 }
 """By kind and key of the field: from the values typed to a proposed one, and what it comes from."""
 

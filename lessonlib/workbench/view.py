@@ -6,30 +6,18 @@ from typing import Any
 
 import traitlets
 
-from lessonlib.page.join import script, style
-from lessonlib.questions.view import Displayed
-from lessonlib.safety import ONE_LINE
+from lessonlib.page.join import script
+from lessonlib.workbench.own_form import WorkbenchForm
 
 
-def draft_name(what: str) -> str:
-    """The name of a draft in the browser. It names the cell, so that running it again finds it."""
-    from IPython import get_ipython
-
-    request: dict[str, Any] = getattr(get_ipython(), "get_parent", dict)()
-    return f"heater {what} {request.get('metadata', {}).get('cellId', '')}"
-
-
-class DescriptionView(Displayed):
+class DescriptionView(WorkbenchForm):
     """Synced state of one description. With each `action` the browser sends `text` and counts up
     `asked`; once Python has acted it sets `heard` to that, and `done` to whether it could."""
 
     _esm = script("workbench/describe.js")
-    _css = style("workbench/workbench.css", ".hcw")
 
     text = traitlets.Unicode().tag(sync=True)
     action = traitlets.Dict().tag(sync=True)
-    asked = traitlets.Int(0).tag(sync=True)
-    heard = traitlets.Int(0).tag(sync=True)
     done = traitlets.Bool(True).tag(sync=True)
     said = traitlets.Unicode(help="The reply to the last action.").tag(sync=True)
     forms = traitlets.List(traitlets.Dict(), help="The fields of each kind of part.").tag(sync=True)
@@ -56,9 +44,7 @@ class DescriptionView(Displayed):
     steps_forward = traitlets.Int().tag(sync=True)
     saved = traitlets.List(traitlets.Unicode(), help="Own appliances.").tag(sync=True)
     examples = traitlets.List(traitlets.Unicode()).tag(sync=True)
-    caution = traitlets.Unicode(ONE_LINE).tag(sync=True)
     save_as = traitlets.Unicode(help="The name to save it under.").tag(sync=True)
     unsaved = traitlets.Bool().tag(sync=True)
     in_the_way = traitlets.Unicode(help="Name of a file that a save would replace.").tag(sync=True)
     begun_from = traitlets.Unicode(help="Name of the appliance it began with.").tag(sync=True)
-    draft = traitlets.Unicode().tag(sync=True)

@@ -142,9 +142,7 @@ def test_the_form_for_an_appliance_of_ones_own(
 
 
 def test_the_form_for_readings_of_ones_own(book: Notebook) -> None:
-    readings = own_readings(load_appliance("tea-urn"))
-    readings._repr_mimebundle_()
-    book.live(readings._view)
+    book.live(own_readings(load_appliance("tea-urn")))
     assert found_in_both_themes(book) == []
     book.page.get_by_label("the meter shows").fill("66")
     book.page.get_by_text("Ruled out").click()
@@ -152,27 +150,21 @@ def test_the_form_for_readings_of_ones_own(book: Notebook) -> None:
 
 
 def test_the_form_for_the_lugs_of_a_bare_block(book: Notebook) -> None:
-    block = own_lugs()
-    block._repr_mimebundle_()
-    book.live(block._view)
+    book.live(own_lugs())
     book.page.get_by_label("Ohms between 1 and 2").fill("60")
     book.page.get_by_text("1 element.").wait_for()
     assert found_in_both_themes(book) == []
 
 
 def test_the_form_for_a_spare_part(book: Notebook) -> None:
-    spare = own_spare(load_appliance("wax-melter"))
-    spare._repr_mimebundle_()
-    book.live(spare._view)
+    book.live(own_spare(load_appliance("wax-melter")))
     book.page.get_by_label("in place of").select_option("D1")
     book.page.get_by_text("D1: cannot tell.").wait_for()
     assert found_in_both_themes(book) == []
 
 
 def test_the_form_for_rewiring_on_paper(book: Notebook) -> None:
-    wirings = own_rewirings()
-    wirings._repr_mimebundle_()
-    book.live(wirings._view)
+    book.live(own_rewirings())
     book.press("Search")
     book.page.get_by_role("heading", name="Wiring 1").wait_for()
     assert found_in_both_themes(book) == []

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping
-from typing import Any
+from pathlib import Path
 
 import pytest
 
@@ -19,55 +18,32 @@ from lessonlib.workbench.fields import (
     label_of,
     read_number,
     typed_values,
-    unit_of,
 )
-from lessonlib.workbench.outline import next_names, nodes_of, outlined, row_of
-
-DOCUMENTS = {n: tomllib.loads(p.read_text("utf-8")) for n, p in appliance_files().items()}
+from lessonlib.workbench.outline import begun_values, listed, nodes_of, outlined, row_of
 
 
-def named_words(document: Mapping[str, Any]) -> list[tuple[str, str]]:
-    """Each part's name, and what the form says about it in a line."""
-    rows = [row_of(part.name, part.kind, part.table) for part in outlined(document)]
-    return [(row["name"], row["words"]) for row in rows]
-
-
-def test_every_key_of_the_format_is_a_field_of_the_form() -> None:
+def test_every_key_of_the_format_is_a_field_and_every_kind_has_a_letter_of_its_own() -> None:
     asked = {(f["kind"], x["key"]) for f in map(form_of, PART_KEYS) for x in f["fields"]}
     assert asked == {(kind, key) for kind, keys in PART_KEYS.items() for key in keys}
     assert list(keys_of("appliance")) == [*TEXT_KEYS, *SUPPLY_KEYS]
     assert list(keys_of("vessel")) == list(VESSEL_KEYS)
-
-
-def test_every_kind_of_part_has_a_letter_of_its_own_for_its_names() -> None:
-    assert all(NAME_LETTERS.values())
-    assert len(set(NAME_LETTERS.values())) == len(PART_KEYS)
+    assert len(set(filter(None, NAME_LETTERS.values()))) == len(PART_KEYS)
 
 
 def test_labels_are_the_keys_without_their_units() -> None:
-    names = ("opens_at_C", "power_W", "heat_capacity_J_per_K", "rise_K_per_W", "area_mm2", "start")
-    assert [*map(label_of, names)] == [
-        "opens at",
-        "power",
-        "heat capacity",
-        "rise",
-        "area",
-        "start",
-    ]
+    names = ("opens_at_C", "heat_capacity_J_per_K", "rise_K_per_W", "area_mm2", "start")
+    assert [*map(label_of, names)] == ["opens at", "heat capacity", "rise", "area", "start"]
 
 
 @pytest.mark.parametrize(
     ("text", "unit", "value"),
     [
-        ("1.2 kW", "W", 1200),
         ("1,2 kW", "W", 1.2e3),
-        ("400", "W", 400),
         ("4k7", "Ω", 4700),
         ("52.9 ohm", "Ω", 52.9),
         ("192 °C", "°C", 192),
         ("0.75 bar", "bar(g)", 0.75),
         ("75 kPa", "bar(g)", 0.75),
-        ("0.75 mm²", "mm²", 0.75),
         ("0,75 mm2", "mm²", 0.75),
         ("3.2 W/K", "W/K", 3.2),
         ("900 g", "kg", 0.9),
@@ -84,7 +60,6 @@ def test_a_number_is_read_in_the_unit_of_its_field(text: str, unit: str, value: 
         ("230 V", "W", "V is for voltage. Give it in W."),
         ("1,200", "W", "1.2 or 1200"),
         ("0.75 bar(a)", "bar(g)", "absolute pressure"),
-        ("12 W", "bar(g)", "Give it in bar"),
         ("hot", "°C", ""),
         ("9**9", "W", ""),
         ("150 cm", "m", 'not the unit "cm". Write the number alone, in m.'),
@@ -99,57 +74,46 @@ def test_what_is_no_number_of_that_unit_is_refused_in_words(
     assert said in found.reason
 
 
-@pytest.mark.parametrize("name", DOCUMENTS)
-def test_a_part_of_a_file_sent_to_the_form_and_back_is_unchanged(name: str) -> None:
-    for part in outlined(DOCUMENTS[name]):
+@pytest.mark.parametrize("path", appliance_files().values(), ids=lambda path: path.stem)
+def test_a_part_of_a_file_sent_to_the_form_and_back_is_unchanged(path: Path) -> None:
+    for part in outlined(tomllib.loads(path.read_text("utf-8"))):
         typed = {key: as_typed(part.table.get(key)) or "" for key in keys_of(part.kind)}
         typed |= {"resettable": part.table.get("resettable", False)}
         assert typed_values(part.kind, typed, part.table) == ({}, {})
 
 
-def test_an_emptied_field_takes_its_key_out() -> None:
+def test_what_is_left_empty_goes_and_what_cannot_be_read_is_named() -> None:
     assert typed_values("element", {"power_W": " "}, {"power_W": 400}) == ({"power_W": None}, {})
-
-
-def test_every_field_that_cannot_be_read_is_named() -> None:
-    values, wrong = typed_values("element", {"power_W": "much", "voltage_V": "230 A"}, {})
-    assert values == {}
-    assert list(wrong) == ["power_W", "voltage_V"]
-    assert wrong["voltage_V"] == "A is for current. Give it in V."
-
-
-def test_contacts_without_ends_and_empty_positions_are_left_out() -> None:
-    typed = {
-        "positions": ["off", " on ", ""],
-        "contacts": [
-            {"between": ["L", " a"], "closed_in": ["on"]},
-            {"between": ["", " "], "closed_in": []},
-        ],
-    }
-    values, wrong = typed_values("switch", typed, {})
-    contact = {"between": ["L", "a"], "closed_in": ["on"]}
-    assert (values, wrong) == ({"positions": ["off", "on"], "contacts": [contact]}, {})
+    wrong = {"voltage_V": "A is for current. Give it in V."}
+    assert typed_values("element", {"voltage_V": "230 A"}, {}) == ({}, wrong)
+    contact = {"between": ["L", " a"], "closed_in": ["on"]}
+    empty = {"between": ["", " "], "closed_in": []}
+    typed = {"positions": ["off", " on ", ""], "contacts": [contact, empty]}
+    contacts = [{"between": ["L", "a"], "closed_in": ["on"]}]
+    given = {"positions": ["off", "on"], "contacts": contacts}
+    assert typed_values("switch", typed, {}) == (given, {})
 
 
 def test_the_next_free_name_passes_over_those_taken_by_any_kind() -> None:
-    names = next_names({"element": [{"name": "E1"}, {"name": "S1"}, {"name": "E3"}], "lamp": 3})
-    assert (names["element"], names["switch"], names["lamp"]) == ("E2", "S2", "H1")
+    begun = begun_values({"element": [{"name": "E1"}, {"name": "S1"}, {"name": "E3"}], "lamp": 3})
+    assert [begun[kind]["name"] for kind in ("element", "switch", "lamp")] == ["E2", "S2", "H1"]
 
 
-def test_nodes_are_offered_also_while_the_text_is_not_right_yet() -> None:
+def test_nodes_and_words_are_there_also_while_the_text_is_not_right_yet() -> None:
     document = {
         "element": [{"name": "E1", "between": ["x", 3]}, "odd"],
         "switch": [{"name": "S1", "contacts": [{"between": ["L", "y"]}, {"between": 1}, 7]}],
+        "supply": 5,
+        "protection_class": "I",
+        "power_W": 3.44737864658,
     }
     assert nodes_of(document) == ["L", "N", "PE", "x", "y"]
-    assert [words for _, words in named_words(document)] == ["x – 3", "L – y, 1"]
+    words = [row_of(part)["words"] for part in listed(document)]
+    assert words == ["power 3.44738 W, protection class I", "x – 3", "L – y, 1"]
 
 
 def test_words_of_a_part_say_where_it_lies_and_what_is_marked() -> None:
-    words = dict(named_words(DOCUMENTS["tea-urn"]))
+    document = tomllib.loads(appliance_files()["tea-urn"].read_text("utf-8"))
+    words = {part.name: row_of(part)["words"] for part in listed(document)}
     assert words["E1"] == "L – N, power 400 W, voltage 230 V"
     assert words["S1"] == "off / on, rated 10 A, L – boost"
-    table = {"protection_class": "I", "cord_cores": "three", "power_W": 3.44737864658}
-    said = row_of("appliance", "appliance", table)["words"]
-    assert said == "power 3.44738 W, protection class I, cord cores three"
-    assert unit_of(PART_KEYS["element"]["resistance_ohm"]) == "Ω"

@@ -18,11 +18,6 @@ READ = (
 )
 
 
-def open_and_run(lesson: Lesson, name: str, texts: tuple[str, ...] = (SHOW, READ)) -> Any:
-    lesson.open_and_run(name, *texts)
-    return form_on(lesson)
-
-
 def form_on(lesson: Lesson) -> Any:
     form = lesson.page.locator("div.hcw").first
     form.wait_for()
@@ -34,9 +29,12 @@ def wait_for(where: Any, text: str) -> None:
     where.get_by_text(text).first.wait_for()
 
 
-def test_a_part_is_added_seen_live_and_saved_as_a_file(lesson: Lesson) -> None:
-    form = open_and_run(lesson, "made.ipynb")
-    page, cells = lesson.page, lesson.page.locator(".jp-Cell").count()
+def test_a_part_is_added_seen_live_and_saved_and_an_unsaved_text_survives_a_reload(
+    lesson: Lesson,
+) -> None:
+    lesson.open_and_run("made.ipynb", SHOW, READ)
+    form, page = form_on(lesson), lesson.page
+    cells = page.locator(".jp-Cell").count()
     form.get_by_label("Add a part").select_option("element")
     for label, typed in [
         ("from point", "boost"),
@@ -61,24 +59,15 @@ def test_a_part_is_added_seen_live_and_saved_as_a_file(lesson: Lesson) -> None:
     saved = load_appliance(lesson.folder / "appliances" / "my-urn.toml")
     assert [part.name for part in saved.elements] == ["E1", "E2", "E3"]
 
-
-def test_readings_are_judged_and_an_unsaved_text_survives_a_reload_of_the_page(
-    lesson: Lesson,
-) -> None:
-    form = open_and_run(lesson, "kept.ipynb")
-    readings = lesson.page.locator("form.hcw").last
-    readings.wait_for()
+    readings = page.locator("form.hcw").last
     readings.scroll_into_view_if_needed()
     readings.get_by_label("the meter shows").fill("131.5 ohm")
-    agrees = "Agrees. You read 132 Ω ± 1.6 Ω; by the file 132 Ω."
-    wait_for(readings, agrees)
-    assert readings.get_by_text(agrees).is_visible()
-    area = form.get_by_label("Text of the file")
-    area.focus()
-    lesson.page.keyboard.press("Control+End")
-    lesson.page.keyboard.type("# not saved anywhere")
+    wait_for(readings, "Agrees. You read 132 Ω ± 1.6 Ω; by the file 132 Ω.")
+    form.get_by_label("Text of the file").focus()
+    page.keyboard.press("Control+End")
+    page.keyboard.type("# not saved anywhere")
     lesson.save_with("# not saved anywhere")
-    lesson.page.reload()
+    page.reload()
     form = form_on(lesson)
     assert form.get_by_label("Text of the file").input_value().endswith("# not saved anywhere")
     # and it is as alive as before
@@ -93,7 +82,8 @@ def test_after_a_restart_of_the_kernel_the_same_cell_offers_the_unsaved_text_and
     lesson: Lesson,
 ) -> None:
     new = "from lessonlib.workbench.description import describe\ndescribe()"
-    form = open_and_run(lesson, "restarted.ipynb", (new, new))
+    lesson.open_and_run("restarted.ipynb", new, new)
+    form = form_on(lesson)
     form.get_by_label("Text of the file").fill("# not saved anywhere")
     wait_for(form, "no parts")
     old = "document.querySelectorAll('div.hcw').forEach((form) => form.classList.add('old'))"
