@@ -87,10 +87,7 @@ class Trainee(_Writable):
 
 
 Record = Try | Predicted | Trainee
-_KINDS: dict[frozenset[str], type[Record]] = {
-    frozenset(each.name for each in fields(kind)): kind for kind in (Try, Predicted, Trainee)
-}
-_KINDS[frozenset(("name", "choice", "at_utc", "key"))] = Predicted  # as it was without a reason
+_KINDS = {frozenset(each.name for each in fields(kind)): kind for kind in get_args(Record)}
 
 
 @dataclass(frozen=True)

@@ -94,9 +94,8 @@ class Overview:
         from lessonlib.progress.picture import progress_picture
         from lessonlib.questions.chooser import Chooser  # loads ipywidgets
 
-        picture = progress_picture(self.progress, thought_behind)._repr_mimebundle_()["text/html"]
-        # as wide as the page and no wider, so that a picture wider than that scrolls
-        above = [f'<div style="width:0;min-width:100%">{picture}</div>', *_paragraphs(*self.lines)]
+        picture = progress_picture(self.progress.summary(thought_behind))
+        above = [picture, *_paragraphs(*self.lines)]
         chooser = Chooser(above, self.next_ones, templates(), lambda: so_far(self.progress))
         return chooser._repr_mimebundle_(**kwargs) | {"text/plain": repr(self)}
 
@@ -119,10 +118,7 @@ def exercise_list(lesson: int | None = None) -> ExerciseList:
 
 
 def my_progress() -> Overview:
-    """What has been tried and met in this folder, the slips met, and what to do next.
-
-    `my_progress().progress.export_json("progress.json")` writes everything down as plain JSON.
-    """
+    """What has been tried and met in this folder, the slips met, and what to do next."""
     return Overview(progress_here())
 
 

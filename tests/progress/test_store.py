@@ -1,13 +1,10 @@
 """Whatever happens to the file or its folder, nothing recorded is lost and the lesson goes on."""
 
-import json
 import os
 import shutil
-import sqlite3
 import subprocess
 import sys
 import tempfile
-from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -17,7 +14,7 @@ from lessonlib.progress import progress as progress_module
 from lessonlib.progress import store as store_module
 from lessonlib.progress.place import VERSION
 from lessonlib.progress.progress import Progress
-from lessonlib.progress.records import Kept, Predicted, Trainee, Try, as_json
+from lessonlib.progress.records import Kept, Predicted, Trainee
 from lessonlib.progress.store import Store
 from tests.progress.conftest import SEED, TRIES, record_try
 
@@ -80,40 +77,6 @@ def test_a_record_written_twice_after_an_unclear_answer_counts_once(path):
     for _ in range(2):
         store.add(records, 1)
     assert store.read(1) == Kept(records)
-
-
-def earlier_file(path, records):
-    """A file as the version before this one wrote it."""
-    with closing(sqlite3.connect(path)) as database, database:
-        database.executescript(
-            """CREATE TABLE record (
-    id INTEGER PRIMARY KEY, key TEXT NOT NULL UNIQUE, json TEXT NOT NULL);
-            PRAGMA application_id = 0x48574250; PRAGMA user_version = 2;"""
-        )
-        for one in records:
-            written = json.loads(as_json(one))
-            written.pop("reason", None)  # of a prediction, which had none then
-            values = (one.key, json.dumps(written))
-            database.execute("INSERT INTO record (key, json) VALUES (?, ?)", values)
-    return path.read_bytes()
-
-
-@pytest.mark.parametrize("name", ["progress.sqlite", "anna.db"])
-def test_what_an_earlier_version_kept_is_carried_over_and_its_file_stays(path, name):
-    tries = tuple(Try("ohm", 2, "aim", n, "wrong", None, "5 Ω" * n, False) for n in range(50))
-    old = path.with_name(name)
-    before = earlier_file(old, (Trainee(SEED), *tries, Predicted("first", "a half")))
-    place = path if name == "progress.sqlite" else old  # beside it, or named as the place
-    for _ in range(2):
-        progress = Progress(place)
-        assert (progress.tries()[:50], progress.trainee_seed) == (tries, SEED)
-        assert progress.prediction("first").choice == "a half"
-        record(progress, 99)
-    assert len(Progress(place).tries()) == 52
-    assert before in [each.read_bytes() for each in path.parent.iterdir()]
-    if name == "anna.db":
-        (aside,) = path.parent.glob("anna-earlier-*.db")
-        assert aside.read_bytes() == before
 
 
 # killed, or two at once

@@ -84,7 +84,7 @@ def test_progress_says_what_to_do_next_beside_its_picture_with_a_button_for_it()
     )
     assert repr(nothing_yet).splitlines() == ["Nothing tried yet.", *nothing_yet.lines]
     shown = chooser_of(nothing_yet)
-    assert "<svg" in words(shown)
+    assert 'class="hc-progress"' in words(shown)
     assert named in words(shown)
     assert "not being kept" not in words(shown)
     assert list(buttons(shown)) == [spoken(first.name)]
