@@ -87,7 +87,9 @@ class Trainee(_Writable):
 
 
 Record = Try | Predicted | Trainee
-_KINDS = {frozenset(each.name for each in fields(kind)): kind for kind in get_args(Record)}
+_KINDS: dict[frozenset[str], type[Record]] = {
+    frozenset(each.name for each in fields(kind)): kind for kind in get_args(Record)
+}
 
 
 @dataclass(frozen=True)

@@ -150,7 +150,7 @@ def test_what_changes_nothing_asked_for_is_free(
 ) -> None:
     answer = CircuitFile(load_appliance(name), must=must)
     theirs = changed(name, edit)
-    assert theirs != answer.reference
+    assert theirs != answer.value
     assert answer.right(theirs)
 
 
@@ -252,7 +252,7 @@ def test_what_differs_is_told_in_the_trades_words(
     theirs = changed(name, *edits)
     assert said in told(answer, theirs)
     if must == ("protection", "live points"):
-        assert CircuitFile(answer.reference, must=()).right(theirs)
+        assert CircuitFile(answer.value, must=()).right(theirs)
 
 
 def test_both_ways_of_a_plug_that_goes_in_either_way_count() -> None:
@@ -387,7 +387,7 @@ def test_the_same_powers_from_other_elements_are_told_so() -> None:
 
 def test_a_file_with_mistakes_gets_the_readers_own_words() -> None:
     answer = CircuitFile(load_appliance("tea-urn"))
-    read = answer.read(file_text(answer.reference).replace("power_W", "powr_W"))
+    read = answer.read(file_text(answer.value).replace("power_W", "powr_W"))
     assert isinstance(read, Unread)
     assert 'did you mean "power_W"?' in read.reason
     assert "your file: [[element]] E1" in read.reason
@@ -437,7 +437,7 @@ def test_many_equal_elements_are_compared_without_trying_every_order() -> None:
 
 def test_what_was_read_is_said_in_parts_and_powers() -> None:
     answer = CircuitFile(load_appliance("garment-steamer"))
-    assert answer.seen(answer.reference) == (
+    assert answer.seen(answer.value) == (
         "a circuit with 1 element, 2 self-acting contacts, 2 lamps and 1 switch, which gives 0 W "
         "and 1500 W"
     )

@@ -16,10 +16,6 @@ from lessonlib.words import listed
 
 Positions = Mapping[str, str]
 
-# what may stand before a position: "S1 is at low"
-_LEADING = re.compile("(?:is )?(?:[=:→-] ?|(?:at|to|in) )?", re.IGNORECASE)
-_BETWEEN = " ,;."
-
 
 @dataclass(frozen=True)
 class OneSetting(Answer):
@@ -48,17 +44,18 @@ class OneSetting(Answer):
         text = as_text(given, self._example)
         if isinstance(text, Unread):
             return text
-        names = "|".join(map(re.escape, sorted(self.parts, key=len, reverse=True)))
-        pieces = re.split(rf"(?<!\w)({names})(?!\w)", text, flags=re.IGNORECASE)
-        if len(pieces) == 1:  # positions alone, in the order of the switches
-            positions = [text] if len(self.parts) == 1 else re.split(r"[,;\n]", text)
-            if len(positions) != len(self.parts):
-                return Unread(f"Name each switch, as in: {self._example}.")
-            return self._read_mapping(dict(zip(self.parts, positions, strict=True)))
-        named = [name.upper() for name in pieces[1::2]]
-        if len(set(named)) < len(named):
+        pieces = [each.strip(" .") for each in re.split(r"[,;\n]|\band\b", text) if each.strip()]
+        # what may stand before a position: "S1 is at low", "S1: low"
+        names = "|".join(map(re.escape, self.parts))
+        named = re.compile(rf"({names})\b *(?:[=:]|is\b)? *(?:(?:at|to)\b)? *(.*)", re.IGNORECASE)
+        found = [each for piece in pieces if (each := named.fullmatch(piece))]
+        if not found and len(pieces) == len(self.parts):  # in the order of the switches
+            return self._read_mapping(dict(zip(self.parts, pieces, strict=True)))
+        if not found or len(found) < len(pieces):
+            return Unread(f"Name each switch, as in: {self._example}.")
+        if len({each[1].upper() for each in found}) < len(found):
             return Unread("One switch is named twice. Give each switch one position.")
-        return self._read_mapping(dict(zip(pieces[1::2], map(_bare, pieces[2::2]), strict=True)))
+        return self._read_mapping({each[1]: each[2] for each in found})
 
     def _read_mapping(self, given: Mapping[Any, Any]) -> tuple[Positions, ...] | Unread:
         found: dict[str, str] = {}
@@ -106,12 +103,3 @@ class OneSetting(Answer):
     def how(self) -> str:
         first = {name: self.appliance.part(name).positions[0] for name in self.parts}
         return f"the position of each switch, such as {in_code(first)}"
-
-
-def _bare(piece: str) -> str:
-    """A position without what stands around it: " is at low, and "."""
-    said = " ".join(piece.split()).strip(_BETWEEN)
-    said = _LEADING.sub("", said, count=1)
-    if said.lower().endswith((" and", ",and", ";and")):
-        said = said[: -len("and")].rstrip(_BETWEEN)
-    return said
