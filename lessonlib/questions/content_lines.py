@@ -170,13 +170,10 @@ class Lines:
             low, high, step = (work_out(each, self.names) for each in drawn.groups())
             return self._once(line, lambda: self.draw.number(low, high, step))
         if value.startswith("one of "):
-            listed = split(filled(value.removeprefix("one of "), self.names))
-            choices = [literal(each, self.names) for each in listed]
+            choices = self._list(filled(value.removeprefix("one of "), self.names))
             return self._once(line, lambda: self.draw.one_of(choices))
         if value.endswith(" in any order"):
-            items = [
-                literal(each, self.names) for each in split(value.removesuffix(" in any order"))
-            ]
+            items = self._list(value.removesuffix(" in any order"))
             return self._once(line, lambda: tuple(self.draw.shuffled(items)))
         if value.endswith(_SMALLEST_FIRST):
             return smallest_first(value.removesuffix(_SMALLEST_FIRST), self.names)
@@ -185,7 +182,9 @@ class Lines:
         if value.startswith("at "):
             return self._solution(value.removeprefix("at "))
         if ohms := _OHMS.fullmatch(value):
-            return self._ohms(*ohms.groups())
+            red, black, at = (filled(each, self.names) for each in ohms.groups())
+            setting, more = situation(at, self.names)
+            return metered(self._asked(), setting, red, black, more.get("fault"))
         if run := _HEATED.fullmatch(value):
             setting, more = situation(run[2], self.names)
             return heated(self._asked(), work_out(run[1], self.names), setting, **more)
@@ -198,6 +197,9 @@ class Lines:
         if re.fullmatch(r'"[^"]*"', value):
             return self.words(value)
         return work_out(value, self.names)
+
+    def _list(self, text: str) -> list[Any]:
+        return [literal(each, self.names) for each in split(text)]
 
     def _once(self, line: Line, make: Any) -> Any:
         """What this line draws: the same for the question and for each of its slips."""
@@ -239,23 +241,22 @@ class Lines:
         setting, more = situation(text, self.names)
         return solved(self._asked(), setting, **more)
 
-    def _ohms(self, red: str, black: str, at: str) -> float:
-        setting, more = situation(at, self.names)
-        red, black = (filled(end, self.names) for end in (red, black))
-        return metered(self._asked(), setting, red, black, more.get("fault"))
-
-    def _asked(self) -> Appliance:
-        """The circuit, for one more solution of it."""
+    def needed_circuit(self) -> Appliance:
+        """The circuit. Raises `AnswerError` where no line above gives one."""
         if self.circuit is None:
             raise AnswerError(
                 'found no circuit to solve. Accepted: a line "circuit = ..." above. Add it.'
             )
+        return self.circuit
+
+    def _asked(self) -> Appliance:
+        """The circuit, for one more solution of it."""
         self._solved += 1
         if self._solved > MOST_SOLVED:
             raise AnswerError(
                 f"found more than {MOST_SOLVED} solutions. Accepted: fewer. Drop those not used."
             )
-        return self.circuit
+        return self.needed_circuit()
 
     def _from_python(self, line: Line) -> None:
         if not self.entry.ours or line.value != "python":

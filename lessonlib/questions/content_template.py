@@ -68,7 +68,7 @@ def _answer_and_slips(entry: Entry, lines: Lines) -> tuple[Answer, list[_Found]]
         )
     number = lines.answer[0]
     try:
-        wanted = asked(lines, entry.reasons)
+        wanted = asked(lines)
         found: list[_Found] = []
         for item in entry.items:
             number = item.number
@@ -89,7 +89,7 @@ def _value_of(entry: Entry, item: Item, lines: Lines, wanted: Asked) -> list[_Fo
         return []
     if item.value.startswith("with "):
         other = lines.but(item.value.removeprefix("with "))
-        return [(item, asked(other, entry.reasons).right, {"then": other.names})]
+        return [(item, asked(other).right, {"then": other.names})]
     if lines.from_python and not item.value:
         name = item.name.replace("-", "_")
         return [(item, lines.names[name], {})] if name in lines.names else []
