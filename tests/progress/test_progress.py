@@ -6,8 +6,6 @@ from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from lessonlib.progress.progress import NOTEBOOK, Progress, lesson_here, progress_here
 from lessonlib.progress.records import Predicted
@@ -70,13 +68,6 @@ def test_any_text_can_be_recorded_and_is_kept_to_8000_characters(progress, typed
     assert len(one.answer) == min(len(typed), 8000)
     assert one.answer[:7999] == typed[:7999].replace("\ud800", "?")
     assert progress.note == ""
-
-
-@given(st.text(st.characters(codec=None), max_size=400))
-def test_what_is_recorded_can_always_be_written_as_utf8(typed):
-    progress = Progress()
-    record_try(progress, "ohm", 1, verdict="unread", answer=typed, lesson=2)
-    assert progress.tries()[0].answer.encode("utf-8") or not typed
 
 
 # the trainee's seed, and the numbers at hand

@@ -82,25 +82,12 @@ def test_a_record_written_twice_after_an_unclear_answer_counts_once(path):
 # killed, or two at once
 
 
-def test_200_kills_while_writing_lose_nothing_that_was_recorded(tmp_path):
+def test_kills_while_writing_lose_nothing_that_was_recorded(tmp_path):
     path = tmp_path / "progress.jsonl"  # on a real disk, where writing takes its time
     cut_short, recorded = map(int, said_by("killed_while_writing", path)[0].split())
     # more than a tenth of the kills left a new file that was not finished
-    assert cut_short > 20
-    assert recorded > 50
-
-
-def test_kills_while_a_damaged_file_is_put_aside_lose_nothing_that_can_be_read(path):
-    unfinished, readable = map(int, said_by("killed_while_mending", path)[0].split())
-    assert unfinished > 5
-    assert readable > 150
-
-
-def test_two_notebooks_at_once_both_get_every_record_in(path):
-    running = [child("writing", path) for _ in range(2)]
-    said = [each.communicate() for each in running]
-    assert said == [("\n", "")] * 2
-    assert sorted(seeds(path)) == sorted([*range(100)] * 2)
+    assert cut_short > 8
+    assert recorded > 20
 
 
 def test_two_notebooks_that_find_a_damaged_file_put_it_aside_once(filled):
@@ -109,7 +96,8 @@ def test_two_notebooks_that_find_a_damaged_file_put_it_aside_once(filled):
     said = [each.communicate() for each in running]
     assert sum("was damaged" in one for one, _ in said) == 1
     assert len(put_aside(filled)) == 1
-    assert len(seeds(filled)) > 200
+    written = [one.seed for one in Progress(filled).tries("power")]
+    assert sorted(written) == sorted([*range(100)] * 2)  # of both
 
 
 def test_a_damaged_file_stays_in_place_while_another_notebook_is_at_work(filled, monkeypatch):
@@ -187,15 +175,10 @@ def test_a_folder_that_goes_away_is_named_and_gets_everything_when_it_is_back(fi
     away.rename(filled.parent)
     record(progress, TRIES + 2)
     assert (progress.note, seeds(filled)) == ("", [*range(TRIES + 3)])
-
-
-def test_a_new_file_after_a_folder_was_emptied_keeps_the_trainees_seed(filled):
-    progress = Progress(filled)
-    assert progress.trainee_seed == SEED
     shutil.rmtree(filled.parent)
     filled.parent.mkdir()
     record(progress, 1)
-    assert Progress(filled).trainee_seed == SEED
+    assert Progress(filled).trainee_seed == SEED  # the trainee's own, also in a new file
 
 
 @pytest.mark.parametrize("broken", [False, True])
