@@ -91,6 +91,7 @@ def test_the_numbers_at_hand_are_those_tried_or_taken_up_last(progress):
     assert progress.seed_at_hand("ohm") == 9
     wrong(progress, "ohm", 2, seed=7)
     assert progress.seed_at_hand("ohm") == 7
+    assert progress.path is None or Progress(progress.path).seed_at_hand("ohm") == 7
 
 
 # which lesson it is

@@ -87,13 +87,7 @@ def test_what_a_number_can_mean_comes_the_likeliest_first(
     assert Number(1.0, unit).read(typed) == values
 
 
-def test_a_zero_has_a_tolerance_of_its_own_unit() -> None:
-    dead = Number(0.0, "V")
-    assert dead.right(read(dead, "0.01 V"))
-    assert not dead.right(read(dead, "0.1 V"))
-
-
-@pytest.mark.parametrize("typed", ["OL", "o.l", "open", "infinite", "∞", "Open circuit.", "ＯＬ"])
+@pytest.mark.parametrize("typed", ["OL", "open", "∞", "Open circuit.", "ＯＬ"])
 def test_a_meter_that_finds_no_way_through_shows_ol(typed: str) -> None:
     reading, through = Number(math.inf, "Ω"), Number(52.9, "Ω")
     assert reading.right(read(reading, typed))
@@ -123,16 +117,15 @@ def test_a_number_that_cannot_be_asked_for_is_refused(bad: dict[str, Any], found
 MARK = Number(140.0, "°C", tolerance=0.01, safe_side="above")
 
 
-@pytest.mark.parametrize("typed", ["140 °C", "140.4 °C", "141.3 °C"])
-def test_a_safe_side_keeps_the_tolerance(typed: str) -> None:
-    assert MARK.right(read(MARK, typed))
-
-
-@pytest.mark.parametrize("typed", ["139 °C", "139.6 °C", "139.99 °C", "138.6 °C", "142 °C"])
-def test_the_other_side_has_no_tolerance(typed: str) -> None:
-    assert not MARK.right(read(MARK, typed))
+def test_a_safe_side_keeps_the_tolerance_and_the_other_has_none() -> None:
     mirrored = Number(-140.0, "°C", tolerance=0.01, safe_side="below")
-    assert not mirrored.right(read(mirrored, f"-{typed}"))
+    for typed in ("140 °C", "140.4 °C", "141.3 °C", "139.99 °C", "138.6 °C", "142 °C"):
+        is_right = typed.startswith(("140", "141"))
+        assert MARK.right(read(MARK, typed)) == is_right
+        assert mirrored.right(read(mirrored, f"-{typed}")) == is_right
+    zero = Number(0.0, "V")  # its tolerance is a share of 1 V
+    assert zero.right(read(zero, "0.01 V"))
+    assert not zero.right(read(zero, "0.1 V"))
 
 
 @pytest.mark.parametrize(
@@ -161,14 +154,6 @@ def test_a_value_on_the_unsafe_side_hears_that_it_is_close_and_why_it_does_not_c
     assert rating.general(20.0) == "That is too large."
     assert MARK.same(129.0, 130.0)  # a slip is met on either side of its own value
     assert MARK.same(131.0, 130.0)
-
-
-def test_the_numbers_that_are_right_reach_from_one_value_to_another() -> None:
-    assert Number(140.0, "°C", tolerance=0.01).accepted == (138.6, 141.4)
-    assert MARK.accepted == (140.0, 141.4)
-    assert Number(1.7434, "A", tolerance=0.01, safe_side="above").accepted[0] == 1.74
-    assert Number(1.7391, "A", tolerance=0.01, safe_side="below").accepted[1] == 1.74
-    assert Number(0.0, "V", tolerance=0.01, safe_side="above").accepted == (0.0, 0.01)
 
 
 # A choice
@@ -235,10 +220,8 @@ def test_a_choice_that_cannot_be_made_is_refused(options: tuple[str, ...]) -> No
     [
         "S1 on, S2 simmer",
         "s2 = Simmer; s1 = ON",
-        "S1: on\nS2: simmer",
         "S1 is on and S2 at simmer.",
-        "S1 to on, S2 to simmer",
-        "S1=on,S2=simmer",
+        "S1 to on\nS2: simmer",
         "on, simmer",
         {"S1": "on", "S2": "simmer"},
         {"s1": " On", "S2": "SIMMER"},
@@ -246,10 +229,7 @@ def test_a_choice_that_cannot_be_made_is_refused(options: tuple[str, ...]) -> No
 )
 def test_a_setting_is_read_as_people_write_it(typed: object) -> None:
     assert SETTING.right(read(SETTING, typed))
-
-
-def test_one_switch_needs_no_name() -> None:
-    assert ROTARY.right(read(ROTARY, "high"))
+    assert ROTARY.right(read(ROTARY, "high"))  # one switch needs no name
     assert not ROTARY.right(read(ROTARY, "S1 medium"))
 
 
@@ -257,7 +237,6 @@ def test_one_switch_needs_no_name() -> None:
     ("typed", "said"),
     [
         ("S1 on", "Give the position of S2 as well."),
-        ("S1 on, S2", "Give the position of S2 as well."),
         ({"S1": "on", "S2": ""}, "Give the position of S2 as well."),
         ({}, "Give the position of S1 and S2."),
         ("S1 on, S2 stew", "S2 has no position 'stew'. Its positions are: simmer, boil."),
@@ -272,11 +251,6 @@ def test_a_setting_that_is_not_whole_says_what_is_missing(typed: object, said: s
     assert said in refused(SETTING, typed)
 
 
-def test_a_setting_that_the_appliance_does_not_have_is_refused() -> None:
-    with pytest.raises(AnswerError, match="a position of S2: simmer, boil"):
-        OneSetting(SETTING.appliance, {"S1": "on", "S2": "stew"})
-
-
 # Points
 
 
@@ -285,11 +259,9 @@ def test_a_setting_that_the_appliance_does_not_have_is_refused() -> None:
     [
         "L, boost",
         "boost and l",
-        "L\nboost",
         "1, 3",
         ["boost", "L"],
         {"L", "boost"},
-        ("L", "boost", "L"),
     ],
 )
 def test_points_are_read_from_a_text_or_a_list(typed: object) -> None:
@@ -378,12 +350,10 @@ def test_commas_are_meant_in_the_same_way_all_over_a_table() -> None:
     ("typed", "said"),
     [
         ([["400 W", ""], ["1600 W", "7 A"]], "S1 off, current: Nothing is typed"),
-        ([["400 W", None], ["1600 W", "7 A"]], "S1 off, current: Nothing is typed"),
         ([["400 W"], ["1600 W"]], "I need 2 rows of 2 cells: S1 off, S1 on."),
         ("400 W", "I need 2 rows"),
         ("400 W 1.74 A\n1600 W 7 A", "S1 off, S1 on. Put a semicolon between two cells."),
         ([["-", "0 A"], ["1600 W", "7 A"]], "S1 off, power: Write 0 if you mean nothing."),
-        ([["0 W", " – "], ["1600 W", "7 A"]], "S1 off, current: Write 0 if you mean nothing."),
         ("", "Nothing is given yet"),
         ([["400 W", {}], ["1600 W", "7 A"]], "S1 off, current: I cannot read {}"),
     ],
@@ -392,18 +362,7 @@ def test_a_table_that_is_not_whole_says_where(typed: object, said: str) -> None:
     assert said in refused(TABLE, typed)
 
 
-def test_a_table_of_another_shape_than_its_rows_and_columns_is_refused() -> None:
-    with pytest.raises(AnswerError, match="2 rows of 1 numbers"):
-        CellTable(rows=("a", "b"), columns=(("power", "W"),), value=((1.0,), (1.0, 2.0)))
-
-
 # An order
-
-
-def test_an_order_may_be_typed_as_names_between_commas() -> None:
-    parts = Order(("P1", "H2", "S1"))
-    assert read(parts, "P1, H2, S1") == parts.value
-    assert "'H9' is none of the 3" in refused(parts, "P1, H9, S1")
 
 
 def test_things_are_offered_in_an_order_that_is_never_the_right_one() -> None:
@@ -411,8 +370,6 @@ def test_things_are_offered_in_an_order_that_is_never_the_right_one() -> None:
     for right in (ORDER.offered, tuple(reversed(ORDER.offered)), ORDER.value):
         assert Order(right).offered != right
         assert sorted(Order(right).offered) == sorted(right)
-    for other in (tuple(reversed(ORDER.value)), ORDER.value[1:] + ORDER.value[:1]):
-        assert other == ORDER.offered or Order(other).offered == ORDER.offered
 
 
 def test_an_order_is_read_by_letters_numbers_or_names() -> None:
@@ -422,7 +379,6 @@ def test_an_order_is_read_by_letters_numbers_or_names() -> None:
         list(ORDER.value),
         numbers,
         ", ".join(map(str, numbers)),
-        " ".join(map(str, numbers)),
         "".join(map(str, numbers)),
         letters,
         ", ".join(letters),
@@ -434,6 +390,8 @@ def test_an_order_is_read_by_letters_numbers_or_names() -> None:
         "; ".join(ORDER.value),
     ):
         assert ORDER.right(read(ORDER, typed)), typed
+    parts = Order(("P1", "H2", "S1"))
+    assert read(parts, "P1, H2, S1") == parts.value
 
 
 @pytest.mark.parametrize(
@@ -462,22 +420,11 @@ def test_a_wrong_order_is_told_how_far_it_is_right() -> None:
 
 def test_a_wrong_order_hears_the_reason_for_the_first_pair_that_is_the_wrong_way_round() -> None:
     a, b, c, d = ORDER.value
-    order = Order(
-        ORDER.value,
-        reasons={
-            (c, d): "The terminals are inside.",
-            (a, c): "Opened on the plug, it is live inside.",
-            (b, c): "Hot parts burn.",
-        },
-    )
-    assert order.general((c, a, b, d)) == (
-        f'You put "{c}" before "{a}". Opened on the plug, it is live inside.'
-    )
+    reasons = {(a, c): "Opened on the plug, it is live inside.", (b, c): "Hot parts burn."}
+    order = Order(ORDER.value, reasons)
+    assert order.general((c, a, b, d)) == f'You put "{c}" before "{a}". {reasons[a, c]}'
     assert order.general((a, c, b, d)) == (
         f'The first one is in place. You put "{c}" before "{b}". Hot parts burn.'
-    )
-    assert order.general((a, b, d, c)) == (
-        f'The first 2 are in place. You put "{d}" before "{c}". The terminals are inside.'
     )
     assert order.general((b, a, c, d)) == ORDER.general((b, a, c, d))
 
@@ -488,9 +435,6 @@ def test_a_wrong_order_hears_the_reason_for_the_first_pair_that_is_the_wrong_way
 def test_a_reason_is_for_two_of_the_things_in_their_right_order(pair: tuple[str, str]) -> None:
     with pytest.raises(AnswerError, match="Accepted: two of the things, the earlier one first"):
         Order(ORDER.value, reasons={pair: "So."})
-
-
-def test_things_to_put_in_order_must_differ() -> None:
     with pytest.raises(AnswerError, match="at least two different things"):
         Order(("a", "a"))
 
@@ -503,33 +447,13 @@ def test_the_right_answer_is_right_as_it_is_written(answer: Answer) -> None:
     assert answer.right(read(answer, answer.written(answer.value)))
 
 
-def _switch(name: str, *positions: str) -> dict[str, Any]:
-    return {"name": name, "positions": list(positions)}
-
-
-@pytest.mark.parametrize(
-    ("answer", "form"),
-    [
-        (POWER, {"unit": "W"}),
-        (CHOICE, {"options": ["a half", "a quarter", "the same"]}),
-        (SETTING, {"switches": [_switch("S1", "off", "on"), _switch("S2", "simmer", "boil")]}),
-        (POINTS, {"points": ["L", "N", "boost", "heater end"], "none": "none"}),
-        (
-            TABLE,
-            {
-                "rows": ["S1 off", "S1 on"],
-                "columns": [{"heading": "power", "unit": "W"}, {"heading": "current", "unit": "A"}],
-            },
-        ),
-        (ORDER, {"items": list(ORDER.offered), "letters": "ABCD"}),
-        (FILE, {"start_text": ""}),
-    ],
-    ids=lambda value: getattr(value, "kind", ""),
-)
-def test_the_form_says_what_to_ask_for_and_not_the_answer(
-    answer: Answer, form: dict[str, Any]
-) -> None:
-    assert json.loads(json.dumps(answer.form())) == {"kind": answer.kind, **form}
+@pytest.mark.parametrize("answer", EVERY, ids=lambda answer: answer.kind)
+def test_the_form_is_json_and_has_not_the_answer(answer: Answer) -> None:
+    form = answer.form()
+    assert json.loads(json.dumps(form)) == form
+    assert form["kind"] == answer.kind
+    for right in ("1200", "1.739", "[[element]]"):
+        assert right not in json.dumps(form)
 
 
 HOSTILE = [
@@ -538,7 +462,7 @@ HOSTILE = [
         "<img src=x onerror=alert(1)>",
         "__import__('os').system('true')",
     ),
-    *("🔥🫖", "\0", "\ud800", "x" * 1_000_000, "1" * 1_000_000, "S1 " * 600, "9" * 2000),
+    *("🔥🫖", "\0", "\ud800", "x" * 1_000_000, "S1 " * 600, "9" * 2000),
     "S1 on" + " " * 1950 + "x",  # what once took a pattern seconds
     *(", " * 1000, "; " * 1000, "1 " * 975 + "x", "(" * 2000, "[" * 2000),
     "\ufdfa" * 1900,  # eighteen times as long when normalised
