@@ -94,8 +94,9 @@ def test_a_reply_that_would_stand_below_the_window_comes_into_view(book: Noteboo
     assert place["y"] + place["height"] <= 301
 
 
-@every_kind
-def test_hints_the_worked_answer_and_new_numbers_by_keyboard(book: Notebook, case: Case) -> None:
+@pytest.mark.parametrize("kind", ["number", "file"])
+def test_hints_the_worked_answer_and_new_numbers_by_keyboard(book: Notebook, kind: str) -> None:
+    case = CASES[kind]
     view = answer_wrong(book, case)
     page = book.page
     offer = page.get_by_role("button", name="Show the worked answer")
@@ -114,10 +115,13 @@ def test_hints_the_worked_answer_and_new_numbers_by_keyboard(book: Notebook, cas
     assert page.get_by_role("button", name="No more hints").get_attribute("aria-disabled") == "true"
     type_keys(book, ("Tab", "Tab", "Enter"))
     book.wait_for("Another line.")
-    book.wait_for("Answer: ")
+    book.wait_for("Answer:")
+    if kind == "file":  # which keeps its lines
+        answer = view._task.exercise.answer
+        assert page.locator("pre.hcq-given-file").inner_text() == answer.written(answer.value)
     text = page.locator(".hcq-text")
     before = text.inner_text()
-    for _ in range(2 if case.template.name == "test-file" else 1):
+    for _ in range(2 if kind == "file" else 1):
         page.get_by_role("button", name="New numbers").focus()
         page.keyboard.press("Enter")
     book.wait_for("New numbers: set 2.")
@@ -231,7 +235,7 @@ def test_without_an_answer_to_a_prediction_it_says_so(still: Notebook) -> None:
     assert still.said() == "Noted."
 
 
-@pytest.mark.parametrize("button", ["Check", "First hint", "New numbers", "Show the worked answer"])
+@pytest.mark.parametrize("button", ["Check", "New numbers"])
 def test_without_an_answer_to_an_exercise_it_says_so_and_keeps_what_is_filled_in(
     still: Notebook, button: str
 ) -> None:
@@ -246,18 +250,14 @@ def test_without_an_answer_to_an_exercise_it_says_so_and_keeps_what_is_filled_in
     )
     assert still.said().endswith("What you filled in is kept.")
     assert still.page.get_by_role("textbox").input_value() == "0.1 kW"
-    if button in ("Check", "First hint"):
+    if button == "Check":
         still.take(heard=1)
         assert "has not answered" not in still.said()
 
 
-@pytest.mark.parametrize("is_prediction", [True, False])
-def test_a_closed_view_leaves_nothing_behind(still: Notebook, is_prediction: bool) -> None:
-    still.draw(asked() if is_prediction else number())
-    if is_prediction:
-        still.page.get_by_label("a half").check()
-    else:
-        still.press("Check")
+def test_a_closed_view_leaves_nothing_behind(still: Notebook) -> None:
+    still.draw(number())
+    still.press("Check")
     assert still.page.evaluate("model.count()") > 0
     still.page.evaluate("stop()")
     assert still.page.evaluate("model.count()") == 0
@@ -368,15 +368,6 @@ def test_a_recollection_asks_for_a_choice_and_a_reason_by_keyboard_before_it_tel
 # an exercise
 
 
-def test_what_was_solved_is_not_filled_in_again(book: Notebook) -> None:
-    book.live(number())
-    book.page.get_by_role("textbox").fill("100 W")
-    book.press("Check")
-    book.wait_for("Right: ")
-    book.draw(number())
-    assert book.page.get_by_role("textbox").input_value() == ""
-
-
 @pytest.mark.parametrize("how", ["model && undefined", "stop()"])
 def test_what_is_typed_reaches_python_before_a_button_is_pressed_or_the_view_is_closed(
     still: Notebook, how: str
@@ -390,9 +381,8 @@ def test_what_is_typed_reaches_python_before_a_button_is_pressed_or_the_view_is_
     assert still.page.evaluate("[model.saves, model.get('given')]") == [1, "0.1"]
 
 
-@pytest.mark.parametrize("kind", ["number", "file"])
-def test_a_megabyte_is_not_sent_and_told_about(book: Notebook, kind: str) -> None:
-    view = book.live(FormView(CASES[kind].task()))
+def test_a_megabyte_is_not_sent_and_told_about(book: Notebook) -> None:
+    view = book.live(number())
     box = book.page.get_by_role("textbox")
     box.evaluate(
         """node => {
@@ -406,21 +396,9 @@ def test_a_megabyte_is_not_sent_and_told_about(book: Notebook, kind: str) -> Non
     box.fill("100 W")
     assert book.said() == ""
     book.press("Check")
-    book.wait_for("Right: " if kind == "number" else "problem")
-
-
-@pytest.mark.parametrize("kind", ["number", "table", "file"])
-def test_whatever_is_typed_is_only_text_and_gets_an_answer(book: Notebook, kind: str) -> None:
-    view = book.live(FormView(CASES[kind].task()))
-    for turn, typed in enumerate((MARKUP, "🔥🔌 ⚡", "'; DROP TABLE try; --"), start=1):
-        for box in book.page.get_by_role("textbox").all():
-            box.fill(typed)
-        book.press("Check")
-        book.page.wait_for_function("turn => model.get('heard') === turn", arg=turn)
-        assert len(book.said()) > 20
-    assert book.page.locator("img").count() == 0
-    assert view._task.tries == 0
-    assert book.page.evaluate("window.hit") is None
+    book.wait_for("Right: ")
+    book.draw(number())  # what was solved is not filled in again
+    assert book.page.get_by_role("textbox").input_value() == ""
 
 
 def test_a_screen_reader_is_told_what_each_field_is(book: Notebook) -> None:
@@ -465,11 +443,14 @@ def test_none_of_the_points_and_one_of_them_exclude_each_other(book: Notebook) -
 
 
 def test_each_move_is_announced_and_keeps_focus_and_letters(book: Notebook) -> None:
-    book.live(FormView(CASES["order"].task()))
+    view = book.live(FormView(CASES["order"].task()))
     page = book.page
     letters = page.locator(".hcq-row .hcq-letter")
     assert page.get_by_role("list").get_by_role("listitem").count() == 3
     assert letters.all_inner_texts() == ["A.", "B.", "C."]
+    book.press("Check")  # the order as offered can be an answer
+    book.wait_for("1 try")
+    assert view.given == ["Prove dead", "Pull the plug", "Measure"]
     news = page.locator(".hck-unseen")
     assert news.get_attribute("aria-live") == "polite"
     down, up = (
@@ -488,13 +469,6 @@ def test_each_move_is_announced_and_keeps_focus_and_letters(book: Notebook) -> N
     assert letters.all_inner_texts() == ["B.", "A.", "C."]
     book.press("Check")
     book.wait_for("the order B, A, C")
-
-
-def test_the_order_as_offered_can_be_an_answer(book: Notebook) -> None:
-    view = book.live(FormView(CASES["order"].task()))
-    book.press("Check")
-    book.wait_for("1 try")
-    assert view.given == ["Prove dead", "Pull the plug", "Measure"]
 
 
 def test_a_file_keeps_its_lines_tab_leaves_it_and_it_says_where_it_is_drawn(book: Notebook) -> None:
@@ -527,17 +501,6 @@ def test_a_file_to_begin_with_is_judged_as_it_stands_and_what_is_wrong_is_no_try
     book.page.get_by_role("textbox").fill('title = "Rail"\n')
     book.press("New numbers")  # nothing of the learner's own would be lost
     book.wait_for("set 2.")
-
-
-def test_a_file_as_the_worked_answer_keeps_its_lines(book: Notebook) -> None:
-    view = book.live(FormView(CASES["file"].task()))
-    view._task.tries = 3
-    book.page.get_by_role("textbox").fill("[supply]")
-    book.press("Check")
-    book.press("Show the worked answer")
-    book.wait_for("Another line.")
-    answer = view._task.exercise.answer
-    assert book.page.locator("pre.hcq-given-file").inner_text() == answer.written(answer.value)
 
 
 def test_new_numbers_clear_a_file_only_when_asked_twice(book: Notebook) -> None:
