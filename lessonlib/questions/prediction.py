@@ -71,7 +71,7 @@ class Prediction(Shown):
                 f"or its number from 1 to {len(self.options)}. Choose one of these."
             )
         self.choice, self.reason, self.note = found, reason, ""
-        progress_here().record(Predicted(self.name, found, reason))
+        progress_here().record(Predicted(self.name, found, str(reason)))
         said = Reply(f"Noted: {found}. You may change it until you have tried.")
         if self._view is not None:
             self._view.given = self._view.answered = found

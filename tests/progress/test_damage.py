@@ -11,9 +11,8 @@ import sys
 import pytest
 
 from lessonlib.progress.progress import PLACE, Progress, progress_here
-from lessonlib.progress.records import Predicted
 from lessonlib.questions.view import with_note
-from tests.progress.conftest import SEED, TRIES, record_try
+from tests.progress.conftest import SEED, TRIES
 from tests.progress.test_store import CHILDREN, put_aside, record, seeds
 from tests.questions.every_kind import CASES
 
@@ -118,18 +117,6 @@ def test_what_was_put_aside_is_said_beside_one_reply_and_stays_in_the_note(few, 
     CASES["number"].task().try_answer("100 W")
     assert with_note("Right.") == "Right."
     assert f"Right.\n{progress_here().note}" == told
-
-
-def test_a_record_that_no_file_can_hold_keeps_no_later_one_waiting(path):
-    progress = Progress(path)
-    for seed in (2**63, -1, [1], "Anna", 1.5, None, float("nan"), 10**5000):
-        record_try(progress, "ohm", seed, verdict="wrong", answer=10**5000, lesson=seed)
-    record_try(progress, ["ohm"], 5, verdict="wrong", answer=b"5 A", lesson=2, slip=7, objective={})
-    progress.record(Predicted(None, object))
-    record(progress, 99)
-    assert progress.note == ""
-    assert seeds(path) == [0] * 8 + [5, 99]
-    assert [one.exercise for one in Progress(path).tries()][-2:] == ["['ohm']", "power"]
 
 
 # what is not ours

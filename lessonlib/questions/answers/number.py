@@ -117,15 +117,11 @@ class Number(Answer):
         return tuple(float(f"{self.value:.{figures - 1}e}") for figures in (3, 4, 5, 6))
 
     def right(self, value: float) -> bool:
-        if not self.same(value, self.value):
-            return False
-        beyond = 0.0 if math.isinf(value) else value - self.value
-        if self.safe_side == "either" or (beyond > 0) == (self.safe_side == "above"):
-            return True
+        if not self.same(value, self.value) or math.isinf(value) or self.safe_side == "either":
+            return self.same(value, self.value)
         # what was typed in another unit may differ in the last digit of a float
-        return any(
-            math.isclose(value, near, abs_tol=1e-12) for near in (self.value, *self._rounded)
-        )
+        near = any(math.isclose(value, one, abs_tol=1e-12) for one in (self.value, *self._rounded))
+        return near or (value > self.value) == (self.safe_side == "above")
 
     def same(self, value: float, slip_value: float) -> bool:
         if math.isinf(value) or math.isinf(slip_value):
@@ -203,19 +199,18 @@ class Number(Answer):
     def _size(self, value: float) -> str:
         """What to check in a wrong value, the most telling first."""
         answer = self.value
-        if answer and value and self.same(-value, answer):
-            return "The size fits, the sign does not."
-        if answer and value and (answer > 0) == (value > 0):
+        if answer and value:
+            if self.same(-value, answer):
+                return "The size fits, the sign does not."
             power = round(math.log10(abs(value)) - math.log10(abs(answer)))
             if 0 < abs(power) <= 12 and self.same(value / 10.0**power, answer):
-                times = written(10.0 ** abs(power))
-                way = "large" if power > 0 else "small"
                 return (
-                    f"The digits fit, but the value is {times} times too {way}. "
+                    f"The digits fit, but the value is {written(10.0 ** abs(power))} times too "
+                    f"{'large' if power > 0 else 'small'}. "
                     "Look at the decimal mark and at milli, kilo and mega."
                 )
-        if answer and math.isclose(value, float(f"{answer:.1e}")):
-            return "That is close, but rounded too far. Keep three figures."
+            if math.isclose(value, float(f"{answer:.1e}")):
+                return "That is close, but rounded too far. Keep three figures."
         return f"That is too {'large' if value > answer else 'small'}."
 
     def written(self, value: float) -> str:
@@ -252,14 +247,11 @@ def _wrong_kind(asked: Unit | None, quantity: TypedQuantity) -> str:
     wanted_kind = asked.kind if asked else "ratio"
     if given is None or given.kind == wanted_kind or (given.kind, wanted_kind) in _ALSO_ANSWERS:
         return ""
-    wanted = (
-        f"{_article(asked.kind)}, in {asked.symbol}" if asked else "a bare number, without a unit"
-    )
-    if given.symbol == "K" and asked is not None and asked.kind == "temperature":
-        # 593 K is a temperature too, but nobody says so on the bench
-        return f"Here K counts differences; the question asks for {wanted}."
+    wanted = "a bare number, without a unit"
+    if asked:
+        wanted = f"{_article(asked.kind)}, in {asked.symbol}"
     said = f"That is {_article(given.kind)}; the question asks for {wanted}."
-    if given.symbol == "K" and asked is not None and with_prefix("k", asked):
+    if given.symbol == "K" and asked and with_prefix("k", asked):
         said += " K alone is the kelvin; kilo is a small k, written before the unit."
     return said
 
