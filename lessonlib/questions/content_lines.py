@@ -9,7 +9,7 @@
                                                 own, with other values; `now` is its solution there
     before   = at S1 off, fault E1 open, plug reversed, supply 115 V    another solution of it
     shown    = ohms from L to fed at S1 on      an ohmmeter on it, unplugged: OL where nothing leads
-    run      = heated for 30 minutes at S1 on   a heating run of it: `Heated` in `content_circuit`
+    run      = heated for 30 minutes at S1 on   a heating run of it: `heated` in `content_circuit`
     wave     = voltage across E1                of `now`, with all that a meter makes of it
     live     = live points of L, fed in before
     which    = by burnt: E1 -> the first; E2 -> the second     words that depend on a name
@@ -73,7 +73,7 @@ class Lines:
 
     `names` are the values by name, `circuit` and `setting` what the drawing shows, or `wirings`
     several with their labels. Where a slip has the lines worked out again with other values,
-    `asked` has the names as the question has them.
+    `asked` has the names as the question has them. `heats`: there is a heating run among them.
     """
 
     def __init__(
@@ -93,6 +93,7 @@ class Lines:
         self.answer: tuple[int, str] | None = None
         self.from_python = False
         self.picture = "yes"
+        self.heats = False
         self._instead = instead or {}
         self._drawn = {} if drawn is None else drawn
         self._solved = 0
@@ -129,10 +130,7 @@ class Lines:
         """The points that `text` names, as in "live points of fed, top in before", and those of
         them that are live."""
         found = _POINTS.fullmatch(text)
-        if found is None:
-            raise AnswerError(
-                f"found {shown(text)}. Accepted: live points of fed, top. Write it so."
-            )
+        assert found is not None  # it was asked before
         points = tuple(split(filled(found[1], self.names)))
         node = self._named(found[2] or "now").node
         unknown = [each for each in points if each not in node]
@@ -187,6 +185,7 @@ class Lines:
             return metered(self._asked(), setting, red, black, more.get("fault"))
         if run := _HEATED.fullmatch(value):
             setting, more = situation(run[2], self.names)
+            self.heats = True
             return heated(self._asked(), work_out(run[1], self.names), setting, **more)
         if value.startswith("voltage across "):
             part = filled(value.removeprefix("voltage across "), self.names)

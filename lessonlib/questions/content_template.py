@@ -10,7 +10,6 @@ from lessonlib.questions.answers import Answer, CircuitFile, Number
 from lessonlib.questions.arithmetic import work_out
 from lessonlib.questions.content import Entry, Item
 from lessonlib.questions.content_answers import Asked, asked
-from lessonlib.questions.content_circuit import Heated
 from lessonlib.questions.content_lines import Lines
 from lessonlib.questions.draw import Draw
 from lessonlib.questions.exercise import Exercise, Slip, Template
@@ -50,7 +49,7 @@ def _exercise(entry: Entry, lines: Lines) -> Exercise:
         appliance=lines.circuit if shows and not lines.wirings else None,
         setting=lines.setting if shows and not lines.wirings else {},
         wirings=lines.wirings,
-        heats=any(isinstance(value, Heated) for value in lines.names.values()),
+        heats=lines.heats,
     )
 
 

@@ -8,7 +8,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
-from lessonlib.errors import AnswerError, shown
 from lessonlib.questions.answers.answer import Answer, in_code
 from lessonlib.questions.answers.number import Number
 from lessonlib.questions.names import as_text, typed
@@ -33,11 +32,6 @@ class CellTable(Answer):
     because: str = "2 % is more than rounding to three figures on the way takes away"
 
     def __post_init__(self) -> None:
-        if not _has_shape(self.value, len(self.rows), len(self.columns)) or not self.rows:
-            raise AnswerError(
-                f"found {shown(self.value)}. Accepted: {len(self.rows)} rows of "
-                f"{len(self.columns)} numbers. Give one for each row and column."
-            )
         list(self._each(self.value))  # raises where a unit or tolerance cannot be used
 
     def _each(self, cells: Cells) -> Iterator[tuple[str, Number, Any]]:
