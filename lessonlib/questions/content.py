@@ -36,6 +36,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from keyword import iskeyword
 from typing import Any
@@ -106,12 +107,18 @@ class Entry:
         """An error that says where it is: file, line and question."""
         return AnswerError(f"{self.file}, line {number}, {self.name}: {what}")
 
-    def fill(self, number: int, text: str, names: Mapping[str, Any]) -> str:
-        """`text` of that line with its gaps filled."""
+    @contextmanager
+    def at(self, number: int) -> Iterator[None]:
+        """Whatever is refused in this block is what is wrong with that line."""
         try:
-            return filled(text, names)
+            yield
         except LessonlibError as error:
             raise self.wrong(number, str(error)) from None
+
+    def fill(self, number: int, text: str, names: Mapping[str, Any]) -> str:
+        """`text` of that line with its gaps filled."""
+        with self.at(number):
+            return filled(text, names)
 
 
 def read_entries(text: str, file: str = "questions", ours: bool = False) -> list[Entry]:

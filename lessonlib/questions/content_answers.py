@@ -170,39 +170,37 @@ def _points(lines: Lines, what: str) -> Asked:
 
 def _table(lines: Lines, text: str, more: Mapping[str, Any]) -> Asked:
     head, *rows = text.split(";")
-    columns = tuple(
-        (name.strip(), unit.strip()) for name, _, unit in (c.partition(" in ") for c in split(head))
-    )
+    named = (each.partition(" in ") for each in split(head))
+    columns = tuple((name.strip(), unit.strip()) for name, _, unit in named)
+    right: dict[str, tuple[float, ...]] = {}
 
-    def row(cells: str, same: Sequence[Any]) -> tuple[float, ...]:
-        pieces = split(cells)
+    def row(text: str) -> tuple[str, tuple[float, ...]]:
+        label, _, cells = text.partition(":")
+        label, pieces = lines.words(label), split(cells)
+        same = right.get(label, (0.0,) * len(columns))
         if len(pieces) != len(columns):
             raise AnswerError(
                 f"found the row {shown(cells.strip())}. Accepted: {len(columns)} values, one for "
                 "each column. Write same for one that stays."
             )
-        return tuple(
+        return label, tuple(
             same[place] if each == "same" else round(_number(lines, each), 9)
             for place, each in enumerate(pieces)
         )
 
-    labels = [lines.words(each.partition(":")[0]) for each in rows]
-    right = tuple(row(each.partition(":")[2], ()) for each in rows)
+    for each in rows:
+        right |= dict([row(each)])
 
     def read(text: str) -> tuple[tuple[float, ...], ...]:
-        changed = list(right)
-        for each in text.split(";"):
-            label, _, cells = each.partition(":")
-            if lines.words(label) not in labels:
-                raise AnswerError(
-                    f"found the row {shown(label.strip())}. Accepted: {', '.join(labels)}. "
-                    "Spell it the same."
-                )
-            place = labels.index(lines.words(label))
-            changed[place] = row(cells, right[place])
-        return tuple(changed)
+        changed = dict(map(row, text.split(";")))
+        for label in changed.keys() - right.keys():
+            raise AnswerError(
+                f"found the row {shown(label)}. Accepted: {', '.join(right)}. Spell it the same."
+            )
+        return tuple((right | changed).values())
 
-    return Asked(right, read, lambda _: CellTable(tuple(labels), columns, right, **more))
+    values = tuple(right.values())
+    return Asked(values, read, lambda _: CellTable(tuple(right), columns, values, **more))
 
 
 def _file(lines: Lines, rest: str) -> Asked:

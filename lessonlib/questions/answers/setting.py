@@ -44,18 +44,13 @@ class OneSetting(Answer):
         text = as_text(given, self._example)
         if isinstance(text, Unread):
             return text
-        pieces = [each.strip(" .") for each in re.split(r"[,;\n]|\band\b", text) if each.strip()]
-        # what may stand before a position: "S1 is at low", "S1: low"
-        names = "|".join(map(re.escape, self.parts))
-        named = re.compile(rf"({names})\b *(?:[=:]|is\b)? *(?:(?:at|to)\b)? *(.*)", re.IGNORECASE)
-        found = [each for piece in pieces if (each := named.fullmatch(piece))]
-        if not found and len(pieces) == len(self.parts):  # in the order of the switches
-            return self._read_mapping(dict(zip(self.parts, pieces, strict=True)))
-        if not found or len(found) < len(pieces):
+        if len(self.parts) == 1 and not text.upper().startswith(self.parts[0].upper()):
+            text = f"{self.parts[0]} {text}"  # one switch needs no name
+        said = [each.strip() for each in re.split(r"[,;\n]", text)]
+        pieces = [re.split(r"[\s:=]+", each, maxsplit=1) for each in said]
+        if any(len(piece) < 2 for piece in pieces):
             return Unread(f"Name each switch, as in: {self._example}.")
-        if len({each[1].upper() for each in found}) < len(found):
-            return Unread("One switch is named twice. Give each switch one position.")
-        return self._read_mapping({each[1]: each[2] for each in found})
+        return self._read_mapping(dict(pieces))
 
     def _read_mapping(self, given: Mapping[Any, Any]) -> tuple[Positions, ...] | Unread:
         found: dict[str, str] = {}
@@ -69,10 +64,10 @@ class OneSetting(Answer):
                 continue
             positions = self.appliance.part(name).positions
             position = find_name((text or "?")[:80], positions, numbered=False)
-            if position is None:
+            if position is None or name in found:
                 return Unread(
                     f"{name} has no position {shown(said)}. "
-                    f"Its positions are: {', '.join(positions)}."
+                    f"Its positions are: {', '.join(positions)}. Give one of them."
                 )
             found[name] = position
         missing = [name for name in self.parts if name not in found]
