@@ -6,6 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from lessonlib.progress.records import Try
 from lessonlib.words import counted
@@ -63,6 +64,12 @@ class Summary:
         tries = counted(sum(each.tries for each in self.lessons), "try", "tries")
         return f"{right} of {counted(tried, 'question')} right, {tries}"
 
+    @property
+    def so_far(self) -> dict[str, str]:
+        """The questions tried, as "tried" or "right"."""
+        tried = {name: "tried" for each in self.lessons for name in each.tried}
+        return tried | {name: "right" for each in self.lessons for name in each.right}
+
     def __str__(self) -> str:
         lines = [f"{self.total}."]
         for each in self.lessons:
@@ -116,8 +123,7 @@ def summarised(tries: Sequence[Try], told: Callable[[Try], str] = slip_of) -> Su
     return Summary(tuple(lessons), slips)
 
 
-@dataclass(frozen=True)
-class Suggestion:
+class Suggestion(NamedTuple):
     """What to do next, in words, and the name of the exercise; empty where none is suggested."""
 
     words: str
