@@ -57,36 +57,6 @@ def refused(answer: Answer, given: object) -> str:
 # A number
 
 
-@pytest.mark.parametrize("typed", ["1200 W", "1.2kW", "1,2 kW", "1200", "1.21 kW", 1200, 1190.0])
-def test_a_number_within_the_tolerance_is_right_in_any_unit_of_its_kind(typed: object) -> None:
-    assert POWER.right(read(POWER, typed))
-
-
-@pytest.mark.parametrize("typed", ["1230 W", "1200 kW", "120 W", "-1200 W", "230 V"])
-def test_a_number_beyond_the_tolerance_or_of_another_kind_is_not(typed: str) -> None:
-    value = read(POWER, typed)
-    assert not POWER.right(value)
-    assert not POWER.same(value, 230.0)
-
-
-@pytest.mark.parametrize(
-    ("unit", "typed", "values"),
-    [
-        ("W", "1,200 W", (1.2, 1200.0)),  # a comma that can be read in two ways
-        ("%", "50", (50.0,)),  # a bare number far above one can only be meant in per cent
-        ("%", "1.21", (1.21, 121.0)),
-        ("%", "0.25", (25.0, 0.25)),
-        ("%", "1/4", (25.0, 0.25)),
-        ("%", "25 %", (25.0,)),
-        ("", "25 %", (0.25,)),
-    ],
-)
-def test_what_a_number_can_mean_comes_the_likeliest_first(
-    unit: str, typed: str, values: tuple[float, ...]
-) -> None:
-    assert Number(1.0, unit).read(typed) == values
-
-
 @pytest.mark.parametrize("typed", ["OL", "open", "∞", "Open circuit.", "ＯＬ"])
 def test_a_meter_that_finds_no_way_through_shows_ol(typed: str) -> None:
     reading, through = Number(math.inf, "Ω"), Number(52.9, "Ω")
@@ -159,13 +129,6 @@ def test_a_value_on_the_unsafe_side_hears_that_it_is_close_and_why_it_does_not_c
 # A choice
 
 
-@pytest.mark.parametrize(
-    "typed", ["a quarter", "A QUARTER.", " a  quarter ", "2", "2.", 2, '"a quarter"']
-)
-def test_an_option_is_read_whatever_its_case_or_by_its_number(typed: object) -> None:
-    assert CHOICE.right(read(CHOICE, typed))
-
-
 FINDINGS = Choice("E1 is open", ("E1 is open", "E2 is open", "E2 is shorted", "mark 163 °C"))
 AMPERES = Choice("10 A", ("5 A", "10 A", "2 A"))
 
@@ -173,6 +136,9 @@ AMPERES = Choice("10 A", ("5 A", "10 A", "2 A"))
 @pytest.mark.parametrize(
     ("answer", "typed", "option"),
     [
+        (CHOICE, "A  QUARTER.", "a quarter"),
+        (CHOICE, "2.", "a quarter"),
+        (CHOICE, '"a quarter"', "a quarter"),
         (FINDINGS, "E1 open", "E1 is open"),  # a part that only one option has is enough
         (FINDINGS, "e1", "E1 is open"),
         (FINDINGS, "open: E2", "E2 is open"),
@@ -204,12 +170,8 @@ def test_a_part_that_only_one_option_has_or_its_number_is_enough(
 )
 def test_what_is_no_option_or_several_is_told_which(answer: Choice, typed: str, said: str) -> None:
     assert said in refused(answer, typed)
-
-
-@pytest.mark.parametrize("options", [("a",), ("b", "c"), ("a", "a")])
-def test_a_choice_that_cannot_be_made_is_refused(options: tuple[str, ...]) -> None:
     with pytest.raises(AnswerError, match="one of at least two different options"):
-        Choice("a", options)
+        Choice("a", ("b", "c"))
 
 
 # A setting
@@ -275,13 +237,6 @@ def test_none_and_all_are_answers() -> None:
     assert POINTS.written(frozenset()) == "none"
     assert POINTS.seen(frozenset()) == '"none"'
     assert POINTS.seen(frozenset({"boost", "L", "N"})) == "L, N and boost"  # as in the question
-
-
-def test_points_that_are_not_on_the_list_cannot_be_right() -> None:
-    with pytest.raises(AnswerError, match="names out of the list, in which none is called"):
-        Points(frozenset({"fed"}), ("L", "N"))
-    with pytest.raises(AnswerError, match=r"found .*'none'"):
-        Points(frozenset(), ("L", "none"))
 
 
 @pytest.mark.parametrize(

@@ -90,6 +90,7 @@ def marking(answer: float, unit: str, typed: object, slips: Slips | None = None)
     ("answer", "unit", "typed", "seen"),
     [
         (1200, "W", "1.2 kW", "1.2 kW, that is 1200 W"),
+        (1200, "W", 1190.0, "1190 W"),
         (1200, "W", "1,200 W", "1200 W"),
         (1.2, "A", "1,200 A", "1.2 A"),
         (52.9, "Ω", "52R9", "52.9 Ω"),
@@ -109,7 +110,7 @@ def marking(answer: float, unit: str, typed: object, slips: Slips | None = None)
     ],
 )
 def test_a_right_answer_is_told_how_it_was_read(
-    answer: float, unit: str, typed: str, seen: str
+    answer: float, unit: str, typed: object, seen: str
 ) -> None:
     assert marking(answer, unit, typed) == Marked("right", f"Right: {seen}.")
 
@@ -170,7 +171,7 @@ def test_a_unit_of_another_kind_is_named_with_both_kinds(unit: str, typed: str, 
 @pytest.mark.parametrize(
     ("answer", "unit", "typed", "said"),
     [
-        (100, "W", "102.5 W", "I read 102.5 W. That is too large."),
+        (100, "W", 102.5, "I read 102.5 W, taking W for the unit that you left out. That is too"),
         (100, "W", "30 W", "I read 30 W. That is too small."),
         (0, "V", "5 V", "I read 5 V. That is too large."),
         (1e-300, "s", "1e14 s", " s. That is too large."),  # a whole float range apart
