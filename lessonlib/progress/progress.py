@@ -11,12 +11,11 @@ memory and written with the next record; `note` says so.
 from __future__ import annotations
 
 import os
-import re
 import secrets
 import threading
 from collections.abc import Callable, Mapping
 from functools import cache
-from pathlib import Path, PurePath
+from pathlib import Path
 
 from lessonlib.progress.place import FILE_NAME, KeepingTrouble
 from lessonlib.progress.records import Kept, Predicted, Record, Trainee, Try
@@ -25,7 +24,6 @@ from lessonlib.progress.summary import Suggestion, Summary, slip_of, suggested, 
 from lessonlib.words import counted
 
 PLACE = "HEATER_PROGRESS"  # environment variable: the path of the file
-NOTEBOOK = "JPY_SESSION_NAME"  # environment variable: Jupyter's server names the notebook there
 _FOLDER_MARK = ".heater-workbook.json"  # what the start command leaves in a trainee's folder
 _PATIENCE_S = 3.0  # for another notebook to finish its record
 _SEED_IN_MEMORY = 1  # so that lessons without a trainee always look the same
@@ -160,14 +158,6 @@ class Progress:
 def progress_here() -> Progress:
     """The progress of the trainee in whose folder this process runs; always the same object."""
     return Progress(_place())
-
-
-def lesson_here() -> int:
-    """The number of the lesson that this process runs, from the name of its notebook
-    (`02_….ipynb`), which Jupyter's server gives; 0 where there is none."""
-    name = PurePath(os.environ.get(NOTEBOOK, "")).name
-    numbered = re.match(r"(\d\d)_.*\.ipynb", name)
-    return int(numbered[1]) if numbered else 0
 
 
 def _place() -> Path | None:

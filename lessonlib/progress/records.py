@@ -43,7 +43,7 @@ class _Writable:
 
 @dataclass(frozen=True)
 class Try(_Writable):
-    """One answer to an exercise. `lesson` is 0 where it belongs to none; `slip` is the name of the
+    """One answer to an exercise. `slip` is the name of the
     slip it matched. `worked_shown`: the worked answer had been shown before. `at_utc` is the time,
     as in 2026-11-25T09:30:00Z. `key` shows whether two records are the same one, written twice."""
 

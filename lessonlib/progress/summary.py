@@ -29,8 +29,8 @@ class LessonSummary:
 
     @property
     def title(self) -> str:
-        """Which lesson; number 0 has the short checks asked outside lessons."""
-        return f"Lesson {self.lesson}" if self.lesson else "Short checks"
+        """Which lesson."""
+        return f"Lesson {self.lesson}"
 
     @property
     def counts(self) -> str:
@@ -40,10 +40,8 @@ class LessonSummary:
 
     @property
     def objectives(self) -> str:
-        """How many objectives are met; empty for the short checks, which have none."""
+        """How many objectives are met."""
         met = len(self.objectives_met)
-        if not self.lesson:
-            return ""
         return f"{counted(met, 'objective')} met" if met else "no objective met yet"
 
 
@@ -74,8 +72,7 @@ class Summary:
         lines = [f"{self.total}."]
         for each in self.lessons:
             named = f": {'; '.join(each.objectives_met)}" if each.objectives_met else ""
-            said = ", ".join(filter(None, [each.counts, each.objectives]))
-            lines.append(f"{each.title}: {said}{named}.")
+            lines.append(f"{each.title}: {each.counts}, {each.objectives}{named}.")
         if self.slips:
             most = self.slips[:SLIPS_SHOWN]
             named = "; ".join(f"{words} ({counted(times, 'time')})" for words, times in most)

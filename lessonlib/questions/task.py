@@ -11,7 +11,7 @@ from collections.abc import Set
 from typing import TYPE_CHECKING
 
 from lessonlib.errors import shown
-from lessonlib.progress.progress import lesson_here, progress_here
+from lessonlib.progress.progress import progress_here
 from lessonlib.progress.records import TEXT_LIMIT, WHOLE_NUMBERS, Try
 from lessonlib.questions.bank import find, find_check
 from lessonlib.questions.draw import as_seed
@@ -35,9 +35,9 @@ class Task(Shown):
     """An exercise with the numbers of one seed. `tries` counts the answers that could be read;
     `solved` is True from the first right one on. Every try is recorded in the progress."""
 
-    def __init__(self, template: Template, seed: int | None = None) -> None:
+    def __init__(self, template: Template, seed: int) -> None:
         self.template = template
-        self._begin(progress_here().trainee_seed if seed is None else seed)
+        self._begin(seed)
 
     def _begin(self, seed: int) -> None:
         seed = as_seed(seed)
@@ -68,7 +68,7 @@ class Task(Shown):
         progress_here().record(
             Try(
                 exercise=self.template.name,
-                lesson=self.template.lesson or lesson_here(),
+                lesson=self.template.lesson,
                 objective=self.template.objective,
                 seed=self.seed,
                 verdict=marked.verdict,

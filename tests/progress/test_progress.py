@@ -2,16 +2,12 @@
 
 import os
 import re
-from dataclasses import replace
-from types import SimpleNamespace
 
 import pytest
 
-from lessonlib.progress.progress import NOTEBOOK, Progress, lesson_here, progress_here
+from lessonlib.progress.progress import Progress, progress_here
 from lessonlib.progress.records import Predicted
-from lessonlib.questions.task import Task
 from tests.progress.conftest import record_try
-from tests.questions.every_kind import CASES
 
 KNOWN = {"ohm": 2, "series": 3, "parallel": 3, "settings": 4}
 
@@ -34,20 +30,16 @@ def right(progress, exercise, lesson, seed=1, worked_shown=False):
 # recording
 
 
-def test_a_try_comes_back_as_recorded_with_its_time_in_utc(progress):
+def test_tries_come_back_in_order_as_recorded_with_their_time_in_utc(progress):
     details = {"slip": "halves", "answer": "5 A", "lesson": 2, "objective": "use the law"}
     record_try(progress, "ohm", 7, verdict="wrong", **details)
-    (one,) = progress.tries("ohm")
+    for number, exercise in enumerate(["series", "ohm"]):
+        wrong(progress, exercise, 2, seed=number)
+    assert [each.seed for each in progress.tries("ohm")] == [7, 1]
+    one, *_ = progress.tries()
     expected = {"exercise": "ohm", "seed": 7, "verdict": "wrong", "worked_shown": False, **details}
     assert {name: value for name, value in vars(one).items() if name in expected} == expected
     assert re.fullmatch(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ", one.at_utc)
-
-
-def test_tries_keep_their_order_and_are_found_by_exercise(progress):
-    for number, exercise in enumerate(["ohm", "series", "ohm"]):
-        wrong(progress, exercise, 2, seed=number)
-    assert [one.seed for one in progress.tries("ohm")] == [0, 2]
-    assert [one.seed for one in progress.tries()] == [0, 1, 2]
 
 
 def test_of_a_prediction_the_last_choice_counts_and_all_are_kept(progress):
@@ -92,45 +84,6 @@ def test_the_numbers_at_hand_are_those_tried_or_taken_up_last(progress):
     wrong(progress, "ohm", 2, seed=7)
     assert progress.seed_at_hand("ohm") == 7
     assert progress.path is None or Progress(progress.path).seed_at_hand("ohm") == 7
-
-
-# which lesson it is
-
-
-@pytest.mark.parametrize(
-    ("notebook", "lesson"),
-    [
-        ("02_what_does_half_the_voltage_do.ipynb", 2),
-        ("/home/anna/heater workbook/11_your_own_appliance (new).ipynb", 11),
-        ("/home/anna/02_lessons/mine.ipynb", 0),
-        ("2024 bench.ipynb", 0),
-        ("02_notes.txt", 0),
-        (None, 0),
-    ],
-)
-def test_the_lesson_is_known_by_the_name_of_its_notebook(notebook, lesson, monkeypatch):
-    monkeypatch.delenv(NOTEBOOK, raising=False)
-    if notebook is not None:
-        monkeypatch.setenv(NOTEBOOK, notebook)
-    assert lesson_here() == lesson
-
-
-def test_a_question_of_no_lesson_counts_for_the_lesson_that_asks_it(monkeypatch):
-    monkeypatch.setenv(NOTEBOOK, "/home/anna/03_what_does_half_the_voltage_do.ipynb")
-    template = CASES["number"].template
-    Task(template, 1).try_answer("100 W")
-    Task(replace(template, name="half", lesson=0), 1).try_answer("100 W")
-    second, third = progress_here().summary().lessons
-    assert (second.title, second.right) == ("Lesson 2", ("test-number",))
-    assert (third.title, third.right) == ("Lesson 3", ("half",))
-
-
-def test_jupyters_server_names_the_notebook_in_the_environment_of_its_kernel():
-    from jupyter_server.services.sessions.sessionmanager import SessionManager
-
-    server = SimpleNamespace(kernel_manager=SimpleNamespace(cwd_for_path=lambda path: "/home/anna"))
-    named = SessionManager.get_kernel_env(server, "02_series.ipynb", "02_series.ipynb")
-    assert named[NOTEBOOK] == "/home/anna/02_series.ipynb"
 
 
 # what it adds up to
@@ -276,14 +229,3 @@ def test_a_current_folder_that_is_gone_leaves_it_in_memory(tmp_path, monkeypatch
     right(progress_here(), "ohm", 2)
     assert len(progress_here().tries()) == 1
     assert ("p.jsonl cannot be written in" in progress_here().note) == bool(named)
-
-
-@pytest.mark.usefixtures("anew")
-def test_a_marking_file_that_may_not_be_looked_at_marks_no_folder(tmp_path, monkeypatch):
-    def closed(*args, **options):
-        raise PermissionError(13, "Permission denied")
-
-    monkeypatch.chdir(tmp_path)
-    with monkeypatch.context() as shut:
-        shut.setattr(os, "stat", closed)
-        assert progress_here().path is None
