@@ -7,7 +7,6 @@ It shows as a form in a notebook and as plain text elsewhere, and works in plain
 from __future__ import annotations
 
 import json
-from collections.abc import Set
 from typing import TYPE_CHECKING
 
 from lessonlib.errors import shown
@@ -201,7 +200,6 @@ def _recorded(given: object) -> str:
     """What was given, as text for the record: as typed, or as JSON where it has several parts."""
     if isinstance(given, str):
         return given
-    given = sorted(map(str, given)) if isinstance(given, Set) else given
     try:
         return json.dumps(given, ensure_ascii=False)
     except (TypeError, ValueError, RecursionError):

@@ -23,7 +23,6 @@ from lessonlib.questions.answers import (
     Answer,
     CellTable,
     Choice,
-    CircuitFile,
     Number,
     OneSetting,
     Order,
@@ -77,8 +76,6 @@ def as_typed(answer: Answer, value: Any) -> Iterator[object]:
             numbers = [answer.offered.index(item) + 1 for item in value]
             yield numbers
             yield ", ".join(map(str, numbers))
-        case CircuitFile():
-            yield value
 
 
 FIGURE = re.compile(r"(?<![\w.,])(-?[0-9]+(?:[.,][0-9]+)?)(?:\s?([^\W\d_]+|%|°C))?")

@@ -53,28 +53,27 @@ class CircuitFile(Answer):
 
     def read(self, given: object) -> tuple[Appliance, ...] | Unread:
         """The appliance that the text describes, or everything that the reader finds wrong with
-        it. An appliance that has been read already is taken as it is."""
-        if isinstance(given, str):
-            if not given.strip():
-                return Unread("Nothing is written yet. Begin with a title and a [supply] table.")
-            try:
-                given = read_appliance(given, "your file")
-            except ApplianceError as error:
-                return Unread(str(error))
-        if not isinstance(given, Appliance):
+        it."""
+        if not isinstance(given, str):
             return Unread(f"I cannot read {shown(given)}. Write the text of an appliance file.")
-        count = setting_count(given.switches)
-        if count > MOST_SETTINGS or len(given.parts) > MOST_PARTS:
+        if not given.strip():
+            return Unread("Nothing is written yet. Begin with a title and a [supply] table.")
+        try:
+            found = read_appliance(given, "your file")
+        except ApplianceError as error:
+            return Unread(str(error))
+        count = setting_count(found.switches)
+        if count > MOST_SETTINGS or len(found.parts) > MOST_PARTS:
             return Unread(
-                f"Your file has {len(given.parts)} parts and {count:,} settings of its switches, "
+                f"Your file has {len(found.parts)} parts and {count:,} settings of its switches, "
                 f"more than I compare ({MOST_PARTS} and {MOST_SETTINGS}). Describe only what is "
                 "there."
             )
         try:
-            behaviour(given, self.value).rows  # noqa: B018 - raises where there is none
+            behaviour(found, self.value).rows  # noqa: B018 - raises where there is none
         except LessonlibError as error:  # numbers that the solver cannot hold against each other
             return Unread(f"I cannot work out what your circuit does. {error}")
-        return (given,)
+        return (found,)
 
     def same(self, value: Appliance, slip_value: Appliance) -> bool:
         one, other = (behaviour(each, self.value) for each in (value, slip_value))

@@ -35,7 +35,7 @@ class Points(Answer):
             )
 
     def read(self, given: object) -> tuple[frozenset[str], ...] | Unread:
-        if isinstance(given, list | tuple | Set):
+        if isinstance(given, list | tuple):
             pieces = [typed(name) or "?" for name in given]
         else:
             text = as_text(given, f'{", ".join(self.points[:2])}; or "{NONE}"')
