@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lessonlib import predict
 from lessonlib.appliance.bundled import load_appliance
 from lessonlib.circuit.solution import solve
 from lessonlib.errors import AnswerError
@@ -22,7 +19,6 @@ from lessonlib.questions.answers import (
     Points,
 )
 from lessonlib.questions.arithmetic import work_out
-from lessonlib.questions.bank import find
 from lessonlib.questions.content import read_entries
 from lessonlib.questions.content_template import template_of
 from lessonlib.questions.content_words import filled
@@ -331,28 +327,3 @@ def test_data_that_cannot_be_used_says_where_and_why(data: str, rest: str, says:
     with pytest.raises(AnswerError, match=says) as caught:
         made(data, rest)
     assert "own.md, line" in str(caught.value)
-
-
-def own(monkeypatch: pytest.MonkeyPatch, folder: Path, text: str) -> None:
-    """A folder with that question file of one's own."""
-    (folder / "questions").mkdir()
-    (folder / "questions" / "mine.md").write_text(text, "utf-8")
-    monkeypatch.chdir(folder)
-
-
-def test_slips_of_ones_own_that_cannot_be_told_apart_are_refused_before_they_are_asked(
-    tmp_path, monkeypatch
-) -> None:
-    text = (
-        "# Lesson 2\n## mine\nnew circuit: say it\n\n    a = from 1 to 9 by 1\n"
-        "    answer = 10 in W\n\nQ?\n- s = {}\n  Say: No.\n- t = 30\n  Say: No.\n"
-    )
-    own(monkeypatch, tmp_path, text.format("a"))
-    assert find("mine").draw(0).answer.value == 10
-    (tmp_path / "questions" / "mine.md").write_text(text.format("a + 5"), "utf-8")
-    with pytest.raises(AnswerError, match=r"mine\.md, line 2, mine: found 10 W for the answer and"):
-        find("mine")  # of some of the numbers it draws
-    (tmp_path / "questions" / "mine.md").write_text("no heading")
-    assert predict("half-voltage").question  # ours is asked all the same
-    with pytest.raises(AnswerError, match=r"mine\.md, line 1"):
-        predict("a-question-of-mine")
