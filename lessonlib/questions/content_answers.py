@@ -43,9 +43,10 @@ from lessonlib.questions.content_circuit import changed
 from lessonlib.questions.content_lines import Lines
 from lessonlib.questions.content_words import filled, split
 
+# the reason of a tolerance is for who reads the file
 _ANSWER = re.compile(
     r"(?P<what>.+?)(?:, within (?P<percent>[0-9.]+) %)?"
-    r"(?:, safe (?P<safe>above|below)(?: \((?P<unsafe>[^)]+)\))?)?(?:, because (?P<because>.+))?"
+    r"(?:, safe (?P<safe>above|below)(?: \((?P<unsafe>[^)]+)\))?)?(?:, because .+)?"
 )
 
 
@@ -67,8 +68,6 @@ def asked(lines: Lines) -> Asked:
     more: dict[str, Any] = {}
     if found["percent"]:
         more["tolerance"] = round(float(found["percent"]) / 100, 9)
-    if found["because"]:
-        more["because"] = found["because"]
     if found["safe"]:
         more |= {"safe_side": found["safe"], "unsafe_because": found["unsafe"] or ""}
     kind, _, rest = found["what"].partition(" ")

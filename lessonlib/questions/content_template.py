@@ -89,7 +89,7 @@ def _slip(entry: Entry, item: Item, value: Any, names: dict[str, Any]) -> Slip:
     words = {
         field: entry.fill(item.number, text, names).rstrip()
         for field, text in item.fields.items()
-        if field != "If"
+        if field not in ("If", "Source")  # the source is for who reads the file
     }
     if "Say" in words:
         words |= {"When": "", "Why": words["Say"], "Try": ""}
@@ -98,5 +98,4 @@ def _slip(entry: Entry, item: Item, value: Any, names: dict[str, Any]) -> Slip:
         raise entry.wrong(
             item.number, f"found no {' and no '.join(missing)}. Accepted: all three. Add them."
         )
-    source = {"source": words["Source"]} if "Source" in words else {}
-    return Slip(item.name, value, words["When"], words["Why"], words["Try"], **source)
+    return Slip(item.name, value, words["When"], words["Why"], words["Try"])

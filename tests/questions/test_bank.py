@@ -115,7 +115,6 @@ def texts(exercise: Exercise) -> Iterator[tuple[str, str]]:
         yield f"{slip.name}: thought", slip.thought
         yield f"{slip.name}: why", slip.why
         yield f"{slip.name}: attempt", slip.attempt
-        yield f"{slip.name}: source", slip.source
     if isinstance(exercise.answer, Order):
         for pair, why in exercise.answer.reasons.items():
             yield f"reason for {pair}", why
@@ -201,7 +200,7 @@ def test_the_worked_answer_comes_to_the_right_one_in_steps_that_are_true(
             case CellTable():
                 for row in answer.value:
                     for cell, (_, unit) in zip(row, answer.columns, strict=True):
-                        one = Number(cell, unit, answer.tolerance, answer.because)
+                        one = Number(cell, unit, answer.tolerance)
                         assert (
                             not cell
                             or not unit
@@ -280,7 +279,7 @@ def test_every_text_reads_well(drawn: tuple[Exercise, ...]) -> None:
             told = f"{what}: {text!r}"
             assert text.strip() == text != "", told
             assert not SPOILT.search(text), told
-            if what.endswith(("source", "worked")):
+            if what == "worked":
                 continue
             if what.endswith("thought"):
                 assert not text.endswith(ENDS), told

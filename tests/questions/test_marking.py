@@ -31,7 +31,7 @@ PRINTED = Slip(
 )
 QUARTER = Exercise(
     text="A 400 W, 230 V element on 115 V: which power?",
-    answer=Number(100.0, "W", because="2 % for rounding on the way"),
+    answer=Number(100.0, "W"),
     slips=(HALVED, PRINTED),
     hints=("What does the current do?", "Half of a half."),
     worked=("(115 ÷ 230)² = 0.25", "0.25 × 400 W = 100 W"),

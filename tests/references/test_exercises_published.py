@@ -26,9 +26,9 @@ from lessonlib.questions.marking import mark
 from tests.heat.kettles import kettle, thermostat
 from tests.references.worked_examples import EXAMPLES, OHMS, Example, Ohms, Printed, appliance_of
 
-# A printed value may itself be rounded from exactly half way.
+# Tolerances are half a unit of the last printed digit, which may itself be rounded from exactly
+# half way.
 HALF_WAY = 1.0001
-PRINTED = "half a unit of the last printed digit"
 # The books take the heat of water at 15 degrees, 4186 J/kgK; ours is the mean up to boiling.
 WATER = HEAT_OF_WATER_J_PER_KGK / 4186 - 1
 # CP takes 1.72e-8 ohm m for copper and UP 1.68e-8; ours is IEC 60028's 1/58.
@@ -46,7 +46,7 @@ def exercise_of(found: float, printed: str, other_constant: float = 0.0) -> Exer
     book = Printed(printed)
     tolerance = book.half_last_digit * HALF_WAY / found + other_constant
     unit = book.unit.replace("ohm", "Ω")
-    return asking(Number(found, unit, tolerance, because=PRINTED))
+    return asking(Number(found, unit, tolerance))
 
 
 def assert_takes_the_printed_answer_only(exercise: Exercise, printed: str) -> None:
@@ -126,7 +126,7 @@ def test_a_books_whole_solution_is_a_table_in_which_one_wrong_cell_shows(source:
     found = tuple(tuple(found_in(solution, name) for name in row) for row in names)
     # the coarsest cell decides: 0.92 A is printed to half a hundredth, 0.54 %
     coarsest = max(Printed(text).half_last_digit / Printed(text).value for text in printed.values())
-    exercise = asking(CellTable(rows, columns, found, coarsest * HALF_WAY, because=PRINTED))
+    exercise = asking(CellTable(rows, columns, found, coarsest * HALF_WAY))
     typed = [[printed[name] for name in row] for row in names]
     assert mark(exercise, typed).verdict == "right"
     typed[1][1] = Printed(typed[1][1]).moved(9)
@@ -147,7 +147,7 @@ def test_twice_the_voltage_gives_the_printed_power_and_twice_the_power_is_a_slip
         why="The current doubles as well.",
         attempt="turn the supply up.",
     )
-    exercise = asking(Number(found, "W", 0.5 * HALF_WAY / 432, because=PRINTED), once)
+    exercise = asking(Number(found, "W", 0.5 * HALF_WAY / 432), once)
     assert mark(exercise, "432 W").verdict == "right"
     said = mark(exercise, "216 W")
     assert (said.verdict, said.slip) == ("wrong", "power-follows-voltage")
@@ -203,7 +203,7 @@ def test_a_diode_leaves_the_printed_half_of_the_power(typed: str) -> None:
     melter = load_appliance("wax-melter")
     half, full = (solve(melter, {"S1": "on", "S2": position}) for position in ("half", "full"))
     # "about": a tenth either way
-    share = Number(100 * half.power_W / full.power_W, "%", 0.1, because="printed as about half")
+    share = Number(100 * half.power_W / full.power_W, "%", 0.1)
     assert mark(asking(share), typed).verdict == "right"
     assert mark(asking(share), "1/4").verdict == "wrong"
 

@@ -55,8 +55,8 @@ class TypedNumber(float):
 class Number(Answer):
     """`value` in `unit`, as the number reader spells it; "" for a bare number.
 
-    `tolerance` is a share of the value (of 1 `unit` where the value is zero), and `because` the
-    reason for it. An infinite resistance is what a meter shows as OL.
+    `tolerance` is a share of the value (of 1 `unit` where the value is zero). An infinite
+    resistance is what a meter shows as OL.
 
     `safe_side` is the side on which being a little off does no harm, as "above" for the lowest
     mark with which a fuse stays closed. The tolerance holds on that side alone; on the other only
@@ -68,8 +68,7 @@ class Number(Answer):
     kind: ClassVar[str] = "number"
     value: float
     unit: str
-    tolerance: float = 0.02
-    because: str = "2 % is more than rounding to three figures on the way takes away"
+    tolerance: float = 0.02  # more than rounding to three figures on the way takes away
     safe_side: Side = "either"
     unsafe_because: str = ""
 

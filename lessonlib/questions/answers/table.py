@@ -29,7 +29,6 @@ class CellTable(Answer):
     columns: tuple[tuple[str, str], ...]
     value: Cells
     tolerance: float = 0.02
-    because: str = "2 % is more than rounding to three figures on the way takes away"
 
     def __post_init__(self) -> None:
         list(self._each(self.value))  # raises where a unit or tolerance cannot be used
@@ -38,7 +37,7 @@ class CellTable(Answer):
         """Each cell: where it is, the number asked for there, and what `cells` has in it."""
         for name, numbers, line in zip(self.rows, self.value, cells, strict=True):
             for (heading, unit), value, cell in zip(self.columns, numbers, line, strict=True):
-                number = Number(value, unit, self.tolerance, self.because)
+                number = Number(value, unit, self.tolerance)
                 yield f"{name}, {heading}", number, cell
 
     def _in_rows(self, cells: Sequence[Any]) -> Cells:
