@@ -110,7 +110,7 @@ class Task(Shown):
         question; tries start anew."""
         self._begin(self._next_seed() if seed is None else seed)
         progress_here().take_up(self.template.name, self.seed)
-        self._said("")
+        self._refresh()
         return self
 
     def _next_seed(self) -> int:
@@ -131,9 +131,13 @@ class Task(Shown):
         return self
 
     def _said(self, words: str, verdict: str = "") -> Reply:
+        self._refresh()
+        return Reply(words, verdict)
+
+    def _refresh(self) -> None:
+        """A form that is on the page already shows what plain code did."""
         if self._view is not None:
             self._view.refresh()
-        return Reply(words, verdict)
 
     def pictures(self) -> list[tuple[str, Schematic]]:
         """The drawings that go with it, each with its label; of one alone that is empty."""

@@ -60,12 +60,12 @@ def test_it_is_answered_by_keyboard_alone_and_its_reply_is_old_once_the_answer_i
     # Tab, and nothing else, has left the form: a notebook acts upon every key that reaches it
     assert set(book.page.evaluate("reached")) <= {"Tab"}
     assert book.said().startswith("✗Not right yet.")
-    fill_in(book, case.right(case.task().exercise))
+    fill_in(book, case.right)
     assert book.said().startswith("You have changed your answer since this reply.")
     assert "✗" not in book.said()
     fill_in(book, case.wrong)
     assert book.said().startswith("✗Not right yet.")
-    fill_in(book, case.right(case.task().exercise))
+    fill_in(book, case.right)
     book.press("Check")
     book.wait_for("Right: ")
     assert book.said().startswith("✓Right: ")

@@ -28,7 +28,6 @@ from lessonlib.questions.bank import templates
 from lessonlib.questions.draw import Draw
 from lessonlib.questions.exercise import Exercise, Slip, Template
 from lessonlib.questions.form import FormView
-from lessonlib.questions.marking import mark
 from lessonlib.questions.task import Task, exercise
 
 
@@ -83,14 +82,6 @@ def test_a_right_answer_solves_it_for_good_and_brings_the_worked_answer() -> Non
     assert (task.solved, task.tries) == (True, 5)
     assert not any(OFFER in each for each in said)  # it has been shown
     assert task.worked_answer().splitlines()[-1] == f"Answer: {right(task)}"
-
-
-def test_a_reply_is_what_marking_says() -> None:
-    task = Task(TEMPLATE, 1)
-    once = task.exercise.answer.written(task.exercise.slips[0].value)
-    for given in ("much", once, "1 W"):
-        assert task.try_answer(given) == mark(task.exercise, given).reply
-    assert "This is what you get when power follows voltage." in Task(TEMPLATE, 1).try_answer(once)
 
 
 def test_the_worked_answer_comes_after_the_third_try_and_is_offered_until_shown() -> None:
