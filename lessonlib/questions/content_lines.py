@@ -72,21 +72,20 @@ class Lines:
     """What the lines of data of one question come to, for one draw.
 
     `names` are the values by name, `circuit` and `setting` what the drawing shows, or `wirings`
-    several with their labels. Where a slip has the lines worked out again with other values,
-    `asked` has the names as the question has them. `heats`: there is a heating run among them.
+    several with their labels. `heats`: there is a heating run among them. A slip may have the lines
+    of the `question` worked out again, with other values `instead`; its names are `asked` there.
     """
 
     def __init__(
         self,
         entry: Entry,
         draw: Draw,
+        question: Lines | None = None,
         instead: Mapping[str, Any] | None = None,
-        drawn: dict[int, Any] | None = None,
-        asked: Mapping[str, Any] | None = None,
     ) -> None:
         self.entry, self.draw = entry, draw
         self.names: dict[str, Any] = {"OL": math.inf}
-        self.names["asked"] = self.names if asked is None else asked
+        self.names["asked"] = question.names if question else self.names
         self.circuit: Appliance | None = None
         self.setting: Mapping[str, str] = {}
         self.wirings: tuple[tuple[str, Appliance], ...] = ()
@@ -95,7 +94,7 @@ class Lines:
         self.picture = "yes"
         self.heats = False
         self._instead = instead or {}
-        self._drawn = {} if drawn is None else drawn
+        self._drawn: dict[int, Any] = question._drawn if question else {}
         self._solved = 0
         for line in entry.data:
             try:
@@ -120,7 +119,7 @@ class Lines:
                     f"as in with plug = reversed. The names are {', '.join(self.names)}."
                 )
             instead[name.strip()] = literal(value.strip(), self.names)
-        return Lines(self.entry, self.draw, instead, self._drawn, self.names)
+        return Lines(self.entry, self.draw, self, instead)
 
     def words(self, text: str) -> str:
         """`text`, with or without its quotes, its gaps filled."""

@@ -36,7 +36,7 @@ def test_a_setting_is_read_as_people_write_it(typed: object) -> None:
         ({}, "Give the position of S1 and S2."),
         ("S1 on, S2 stew", "S2 has no position 'stew'. Its positions are: simmer, boil."),
         ({"S1": "on", "S9": "on"}, "'S9' is not asked for. Give the position of S1 and S2."),
-        ("S1 on, S2 boil, s1 off", "S1 has no position 'off'"),
+        ("S1 on, S2 boil, s1 off", "One switch is named twice."),
         ("on", "Name each switch, as in: S1 off"),
         (["S1", "on"], "I cannot read ['S1', 'on']."),
         ({"S1": "1", "S2": "simmer"}, "S1 has no position '1'."),

@@ -64,11 +64,13 @@ class OneSetting(Answer):
                 continue
             positions = self.appliance.part(name).positions
             position = find_name((text or "?")[:80], positions, numbered=False)
-            if position is None or name in found:
+            if position is None:
                 return Unread(
                     f"{name} has no position {shown(said)}. "
-                    f"Its positions are: {', '.join(positions)}. Give one of them."
+                    f"Its positions are: {', '.join(positions)}."
                 )
+            if name in found:
+                return Unread("One switch is named twice. Give each switch one position.")
             found[name] = position
         missing = [name for name in self.parts if name not in found]
         if missing:
