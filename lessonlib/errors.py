@@ -113,10 +113,6 @@ class ReadingError(LessonlibError, ValueError):
     """A meter reading that no meter shows, or a point that does not exist."""
 
 
-class ProgressError(LessonlibError, OSError):
-    """Progress that cannot be written to the file asked for."""
-
-
 class RatingError(LessonlibError, ValueError):
     """A published limit asked for where it does not apply, or with impossible values."""
 

@@ -72,8 +72,6 @@ RIGHT, WRONG, NOTE, CAUTION = (LIGHT[name] for name in ("right", "wrong", "note"
 PLOT = ("ink", "quiet", "paper", "drive", "flow", "heat", "closed", "hair")
 """The colours of plots."""
 DRIVE, FLOW, HEAT, CLOSED, HAIR = (LIGHT[name] for name in PLOT[3:])
-DONE, OPEN, SLIP = DRIVE, FLOW, HEAT
-"""The picture of progress: exercises done and still open, and slips."""
 
 
 def declarations(theme: Mapping[str, str], *names: str) -> str:

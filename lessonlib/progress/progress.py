@@ -10,28 +10,20 @@ memory and written with the next record; `note` says so.
 
 from __future__ import annotations
 
-import json
 import os
-import re
 import secrets
 import threading
 from collections.abc import Callable, Mapping
-from dataclasses import asdict
 from functools import cache
-from pathlib import Path, PurePath
+from pathlib import Path
 
-from lessonlib.errors import ProgressError, shown
-from lessonlib.files import put, read_regular
-from lessonlib.progress.place import FILE_NAME, MOST_BYTES, KeepingTrouble
+from lessonlib.progress.place import FILE_NAME, KeepingTrouble
 from lessonlib.progress.records import Kept, Predicted, Record, Trainee, Try
 from lessonlib.progress.store import Store
 from lessonlib.progress.summary import Suggestion, Summary, slip_of, suggested, summarised
 from lessonlib.words import counted
 
 PLACE = "HEATER_PROGRESS"  # environment variable: the path of the file
-NOTEBOOK = "JPY_SESSION_NAME"  # environment variable: Jupyter's server names the notebook there
-EXPORT_FORMAT = "heater-workbook-progress"
-EXPORT_VERSION = 1
 _FOLDER_MARK = ".heater-workbook.json"  # what the start command leaves in a trainee's folder
 _PATIENCE_S = 3.0  # for another notebook to finish its record
 _SEED_IN_MEMORY = 1  # so that lessons without a trainee always look the same
@@ -127,42 +119,6 @@ class Progress:
             ", and is written to the file as soon as that works again."
         ]
 
-    def to_json(self) -> str:
-        """Everything that is kept, as JSON: "format", "version", "trainee_seed" (null without one),
-        and two lists, "tries" and "predictions", with the fields of `Try` and `Predicted`."""
-        kept = self._kept()
-        content = {
-            "format": EXPORT_FORMAT,
-            "version": EXPORT_VERSION,
-            "trainee_seed": kept.seed,
-            "tries": [asdict(one) for one in kept.tries],
-            "predictions": [asdict(one) for one in kept.predictions],
-        }
-        return json.dumps(content, indent=1, ensure_ascii=False) + "\n"
-
-    def export_json(self, path: str | Path) -> Path:
-        """Write `to_json()` to a new file, or over an earlier export; returns its path.
-
-        Raises `ProgressError` where that cannot be done.
-        """
-        name = shown(str(path) if isinstance(path, Path) else path)
-        try:
-            target = Path(os.path.realpath(os.path.expanduser(path)))
-            if not _may_be_replaced(target):
-                raise ProgressError(
-                    f"found a file at {name} that is not an export. Accepted: a new name, or that "
-                    "of an earlier export. Choose another name."
-                )
-            put(target, self.to_json().encode("utf-8"))
-        except ProgressError:
-            raise
-        except (OSError, TypeError, ValueError) as error:
-            raise ProgressError(
-                f"found that {name} cannot be written ({error}). Accepted: a new file in a folder "
-                "that can be written. Choose another place."
-            ) from error
-        return target
-
     def _write(self) -> None:
         """Write the records that wait; they go on waiting where that fails."""
         if self._store is None:
@@ -204,14 +160,6 @@ def progress_here() -> Progress:
     return Progress(_place())
 
 
-def lesson_here() -> int:
-    """The number of the lesson that this process runs, from the name of its notebook
-    (`02_….ipynb`), which Jupyter's server gives; 0 where there is none."""
-    name = PurePath(os.environ.get(NOTEBOOK, "")).name
-    numbered = re.match(r"(\d\d)_.*\.ipynb", name)
-    return int(numbered[1]) if numbered else 0
-
-
 def _place() -> Path | None:
     """Where to keep progress: as `HEATER_PROGRESS` says, or in the trainee's folder."""
     named = os.environ.get(PLACE)
@@ -225,11 +173,3 @@ def _place() -> Path | None:
         if os.path.isfile(folder / _FOLDER_MARK):
             return folder / FILE_NAME
     return None
-
-
-def _may_be_replaced(target: Path) -> bool:
-    """Whether there is nothing at `target`, or an earlier export."""
-    try:
-        return EXPORT_FORMAT.encode() in read_regular(target, MOST_BYTES)[:100]
-    except FileNotFoundError:
-        return True

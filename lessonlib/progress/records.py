@@ -10,8 +10,6 @@ from dataclasses import dataclass, field, fields
 from datetime import UTC, datetime
 from typing import Any, Literal, get_args
 
-from lessonlib.errors import shown
-
 Verdict = Literal["right", "wrong", "unread"]
 
 WHOLE_NUMBERS = range(2**63)  # accepted as seed or lesson
@@ -29,27 +27,23 @@ def _now_utc() -> str:
 
 @dataclass(frozen=True)
 class _Writable:
-    """Makes every value one that can be written, as any other would hold up all later records:
-    texts are cut and made valid Unicode; a seed or lesson that is not a whole number becomes 0."""
+    """Cuts long texts and makes them valid Unicode, as any other would hold up all later records.
+    Raises `ValueError` for a value that is no text, and no whole number in range."""
 
     def __post_init__(self) -> None:
         for name, value in vars(self).items():
-            if name in ("lesson", "seed"):
-                fits = isinstance(value, int) and value in WHOLE_NUMBERS
-                value = int(value) if fits else 0
-            elif name == "worked_shown":
-                value = bool(value)
-            elif value is not None or name != "slip":
-                text = value if isinstance(value, str) else shown(value, TEXT_LIMIT)
-                text = text.encode("utf-8", "replace").decode("utf-8")
+            if isinstance(value, str):
+                text = value.encode("utf-8", "replace").decode("utf-8")
                 limit = ANSWER_LIMIT if name in ("answer", "reason") else TEXT_LIMIT
-                value = text if len(text) <= limit else text[: limit - 1] + "…"
-            object.__setattr__(self, name, value)
+                text = text if len(text) <= limit else text[: limit - 1] + "…"
+                object.__setattr__(self, name, text)
+            elif value is not None and (not isinstance(value, int) or value not in WHOLE_NUMBERS):
+                raise ValueError(f"{name} cannot be recorded")
 
 
 @dataclass(frozen=True)
 class Try(_Writable):
-    """One answer to an exercise. `lesson` is 0 where it belongs to none; `slip` is the name of the
+    """One answer to an exercise. `slip` is the name of the
     slip it matched. `worked_shown`: the worked answer had been shown before. `at_utc` is the time,
     as in 2026-11-25T09:30:00Z. `key` shows whether two records are the same one, written twice."""
 
@@ -88,9 +82,8 @@ class Trainee(_Writable):
 
 Record = Try | Predicted | Trainee
 _KINDS: dict[frozenset[str], type[Record]] = {
-    frozenset(each.name for each in fields(kind)): kind for kind in (Try, Predicted, Trainee)
+    frozenset(each.name for each in fields(kind)): kind for kind in get_args(Record)
 }
-_KINDS[frozenset(("name", "choice", "at_utc", "key"))] = Predicted  # as it was without a reason
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ writes holds a lock file beside it. Not every network folder has file locks: wit
 machines that write in the same instant may lose one of the two records, or damage the file.
 
 Damage is noticed at the next use (`place` says how): the file is kept under another name, and what
-can be read of it is carried over, as is what an earlier version has kept.
+can be read of it is carried over.
 """
 
 from __future__ import annotations
@@ -23,10 +23,7 @@ from pathlib import Path
 
 from lessonlib.files import only_one, put_new
 from lessonlib.progress.place import (
-    EARLIER_NAME,
-    FILE_NAME,
     KeepingTrouble,
-    is_earlier,
     lines_in,
     look,
     printable,
@@ -75,18 +72,13 @@ class Store:
                 self._write(lines + _as_lines(new))
 
     def _lines(self) -> bytes | None:
-        """The lines of the file, or what an earlier version has kept; None for a file that has to
-        be renewed."""
+        """The lines of the file; None for one that has to be renewed."""
         data = look(self.path)
         if data is not None:
             return lines_in(data)
         if not os.path.isdir(self.path.parent):
             raise FileNotFoundError(errno.ENOENT, "No such folder", str(self.path.parent))
-        earlier = None
-        if self.path.name == FILE_NAME:
-            with suppress(KeepingTrouble):
-                earlier = look(self.path.with_name(EARLIER_NAME))
-        return _as_lines(salvaged(earlier).records) if earlier else b""
+        return b""
 
     def _write(self, lines: bytes) -> None:
         fresh = self.path.with_name(f".{self.path.name}.new")
@@ -118,23 +110,20 @@ class Store:
         """Replace the file in one step by a new one, with `more` and what can be read of it. The
         old file is kept under another name."""
         data = look(self.path) or b""
-        earlier = is_earlier(data)
-        state = "written by an earlier version of this workbook" if earlier else "damaged"
         found = salvaged(data)
         kept = found.with_records(more)
         stamp = f"{datetime.now(UTC):%Y%m%d-%H%M%S}-{secrets.token_hex(2)}"
-        word = "earlier" if earlier else "damaged"
-        aside = self.path.with_name(f"{self.path.stem}-{word}-{stamp}{self.path.suffix}")
+        aside = self.path.with_name(f"{self.path.stem}-damaged-{stamp}{self.path.suffix}")
         try:
             put_new(aside, data)
             self._write(_as_lines(kept.records))
         except OSError as error:
             _remove(aside)
-            stays = f"{said(self.path)} is {state}, and was left in place. "
+            stays = f"{said(self.path)} is damaged, and was left in place. "
             raise KeepingTrouble(stays + self._words(error), kept) from error
         count = counted(len(found.tries) + len(found.predictions), "record")
         self.repairs.append(
-            f"{said(self.path)} was {state}. It is kept as {said(aside)}, and a new file "
+            f"{said(self.path)} was damaged. It is kept as {said(aside)}, and a new file "
             f"was made with what could be read: {count}."
         )
         return kept
@@ -158,18 +147,13 @@ class Store:
 
 
 def salvaged(data: bytes) -> Kept:
-    """Every whole record in the bytes of a damaged or earlier file, in order of time, and within a
-    second in order of place: SQLite filled the pages of its files in order, each from its end."""
+    """Every whole record in the bytes of a damaged file."""
     text, decoder = data.decode("latin-1"), json.JSONDecoder()
-    page = 4096 if is_earlier(data) else 1
-    found: list[tuple[str, int, int, Record]] = []
+    found: list[Record] = []
     for begin in re.finditer(r'\{"key": "', text):
-        at = begin.start()
         with suppress(ValueError, RecursionError):
-            record = from_json(decoder.raw_decode(text, at)[0])
-            found.append((record.at_utc, at // page, -at, record))
-    found.sort(key=lambda each: each[:3])
-    return Kept().with_records(record for *_, record in found)
+            found.append(from_json(decoder.raw_decode(text, begin.start())[0]))
+    return Kept().with_records(found)
 
 
 def _as_lines(records: Iterable[Record]) -> bytes:

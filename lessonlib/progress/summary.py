@@ -6,6 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from lessonlib.progress.records import Try
 from lessonlib.words import counted
@@ -28,8 +29,8 @@ class LessonSummary:
 
     @property
     def title(self) -> str:
-        """Which lesson; number 0 has the short checks asked outside lessons."""
-        return f"Lesson {self.lesson}" if self.lesson else "Short checks"
+        """Which lesson."""
+        return f"Lesson {self.lesson}"
 
     @property
     def counts(self) -> str:
@@ -39,10 +40,8 @@ class LessonSummary:
 
     @property
     def objectives(self) -> str:
-        """How many objectives are met; empty for the short checks, which have none."""
+        """How many objectives are met."""
         met = len(self.objectives_met)
-        if not self.lesson:
-            return ""
         return f"{counted(met, 'objective')} met" if met else "no objective met yet"
 
 
@@ -63,12 +62,17 @@ class Summary:
         tries = counted(sum(each.tries for each in self.lessons), "try", "tries")
         return f"{right} of {counted(tried, 'question')} right, {tries}"
 
+    @property
+    def so_far(self) -> dict[str, str]:
+        """The questions tried, as "tried" or "right"."""
+        tried = {name: "tried" for each in self.lessons for name in each.tried}
+        return tried | {name: "right" for each in self.lessons for name in each.right}
+
     def __str__(self) -> str:
         lines = [f"{self.total}."]
         for each in self.lessons:
             named = f": {'; '.join(each.objectives_met)}" if each.objectives_met else ""
-            said = ", ".join(filter(None, [each.counts, each.objectives]))
-            lines.append(f"{each.title}: {said}{named}.")
+            lines.append(f"{each.title}: {each.counts}, {each.objectives}{named}.")
         if self.slips:
             most = self.slips[:SLIPS_SHOWN]
             named = "; ".join(f"{words} ({counted(times, 'time')})" for words, times in most)
@@ -116,8 +120,7 @@ def summarised(tries: Sequence[Try], told: Callable[[Try], str] = slip_of) -> Su
     return Summary(tuple(lessons), slips)
 
 
-@dataclass(frozen=True)
-class Suggestion:
+class Suggestion(NamedTuple):
     """What to do next, in words, and the name of the exercise; empty where none is suggested."""
 
     words: str

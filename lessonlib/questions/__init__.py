@@ -2,7 +2,7 @@
 
 What was typed:
 
-- `units`, `spoken`, `numerals`, `reading`   typed text to a number and a unit
+- `units`, `numerals`, `reading`   typed text to a number and a unit
 - `names`      typed words to one of the names offered
 - `answers`    the kinds of answer: how each is read and compared, and what is said about it
 - `reply`      what a learner is told, as plain text and in a notebook

@@ -83,15 +83,18 @@ def work_out(text: str, names: Mapping[str, object]) -> Any:
         return _value(ast.parse(_KEYWORD.sub(r".\1_", text.strip()), mode="eval").body, names)
     except AnswerError as error:
         raise AnswerError(f"{shown(text)}: {error}") from None
-    except (SyntaxError, ValueError, RecursionError, MemoryError):
+    except (
+        SyntaxError,
+        ValueError,
+        RecursionError,
+        MemoryError,
+        ArithmeticError,
+        TypeError,
+    ) as error:
         raise AnswerError(
-            f"found {shown(text)}, which cannot be worked out. Accepted: arithmetic such as "
-            "(keep_W + boost_W) / supply_V. Look for a missing bracket or sign; write * for ×."
-        ) from None
-    except (ArithmeticError, TypeError) as error:
-        raise AnswerError(
-            f"found {shown(text)}, which has no value here: {error}. Accepted: arithmetic that "
-            "works at every step. Look at the values of the names in it."
+            f"found {shown(text)}, which has no value here: {error}. Accepted: arithmetic such as "
+            "(keep_W + boost_W) / supply_V. Look for a missing bracket or sign, write * for ×, and "
+            "look at the values of the names in it."
         ) from None
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from html import escape
 from itertools import pairwise
 from typing import Any
@@ -12,7 +12,9 @@ from ipywidgets import HTML, Button, Dropdown, HBox, Layout, VBox
 
 from lessonlib.errors import AnswerError
 from lessonlib.page.join import script, style
+from lessonlib.progress.progress import progress_here
 from lessonlib.progress.summary import words_of
+from lessonlib.questions.bank import templates
 from lessonlib.questions.exercise import Template
 from lessonlib.questions.form import FormView
 from lessonlib.questions.lessons import lesson_files
@@ -33,21 +35,21 @@ class CutOffLine(anywidget.AnyWidget):
 
 
 class Chooser(VBox):  # type: ignore[misc]  # ipywidgets has no types
-    """A row for each of the exercises to be `shown`. With a `lesson`, only its rows are there, and
-    another can be chosen. `follow` are all exercises in their order, for what comes next;
-    `so_far` says which were tried, as "tried" or "right". `above` and `below` are HTML."""
+    """A row for each of the exercises `shown`, between `above` and `below`, which are HTML. With a
+    `lesson`, only its rows are there, and another can be chosen."""
 
     def __init__(
         self,
-        above: Sequence[str],
         shown: Sequence[Template],
-        follow: Sequence[Template],
-        so_far: Callable[[], Mapping[str, str]],
-        lesson: int | None = None,
+        above: Sequence[str],
         below: Sequence[str] = (),
+        lesson: int | None = None,
     ):
-        self._so_far, self._follow = so_far, follow
-        self._next = {before.name: after for before, after in pairwise(follow)}
+        self._every = templates()
+        pairs = pairwise(self._every)
+        self._next = {
+            one.name: next_one for one, next_one in pairs if one.lesson == next_one.lesson
+        }
         self._made: dict[str, _Row] = {}
         self._list = VBox()
         top: list[Any] = [*map(HTML, above), CutOffLine()]
@@ -55,17 +57,16 @@ class Chooser(VBox):  # type: ignore[misc]  # ipywidgets has no types
             self._show(shown)
         else:
             top.append(self._choice(lesson))
-        said = map(HTML, below)
-        super().__init__([*top, self._list, *said], _dom_classes=["hck-list"])
+        super().__init__([*top, self._list, *map(HTML, below)], _dom_classes=["hck-list"])
 
     def _choice(self, lesson: int) -> Any:
         """A list of lessons to choose from, which shows the rows of one."""
         titles = {each.number: each.title for each in lesson_files()}
-        numbers = dict.fromkeys(each.lesson for each in self._follow)
+        numbers = dict.fromkeys(each.lesson for each in self._every)
         options = [(titles.get(number, f"Lesson {number}"), number) for number in numbers]
 
         def show(number: int) -> None:
-            self._show([each for each in self._follow if each.lesson == number])
+            self._show([each for each in self._every if each.lesson == number])
 
         show(lesson)
         width = Layout(width="auto", max_width="40em")
@@ -73,24 +74,27 @@ class Chooser(VBox):  # type: ignore[misc]  # ipywidgets has no types
         choice.observe(lambda change: show(change["new"]), "value")
         return choice
 
-    def _show(self, templates: Sequence[Template]) -> None:
-        self._list.children = [self._row(each) for each in templates]
+    def _show(self, some: Sequence[Template]) -> None:
+        self._list.children = [self._row(each) for each in some]
         self._say_so_far()
 
     def _row(self, template: Template) -> _Row:
         if template.name not in self._made:  # many widgets for each: only those that are shown
-            self._made[template.name] = _Row(template, self._press, self._open_next)
+            self._made[template.name] = _Row(template, self._press)
         return self._made[template.name]
 
     def _press(self, row: _Row) -> None:
         following = self._next.get(row.template.name)
-        row.fold() if row.is_open else row.unfold(following.name if following else "")
+        if row.is_open:
+            row.fold()
+        else:
+            row.unfold(self._row(following) if following else None, self._open_below)
         self._say_so_far()
 
-    def _open_next(self, row: _Row) -> None:
+    def _open_below(self, row: _Row, following: _Row) -> None:
         """Open the exercise after that of `row`, below it. That one stays open, so that the button
         that was pressed stays where it is."""
-        following, there = self._row(self._next[row.template.name]), self._list.children
+        there = self._list.children
         if following not in there:
             at = there.index(row) + 1
             self._list.children = (*there[:at], following, *there[at:])
@@ -98,7 +102,7 @@ class Chooser(VBox):  # type: ignore[misc]  # ipywidgets has no types
             self._press(following)
 
     def _say_so_far(self) -> None:
-        so_far = self._so_far()
+        so_far = progress_here().summary().so_far
         for row in self._list.children:
             row.say(so_far.get(row.template.name, ""))
 
@@ -106,12 +110,9 @@ class Chooser(VBox):  # type: ignore[misc]  # ipywidgets has no types
 class _Row(VBox):  # type: ignore[misc]
     """The button of one exercise, the words beside it, and the exercise itself once it is open."""
 
-    def __init__(
-        self, template: Template, press: Callable[[_Row], None], go_on: Callable[[_Row], None]
-    ):
-        self.template = template
-        self._go_on = go_on
-        self._button = _button(_spoken(template.name), lambda: press(self))
+    def __init__(self, template: Template, press: Callable[[_Row], None]):
+        self.template, self.name = template, _spoken(template.name)
+        self._button = _button(self.name, lambda: press(self))
         self._said = HTML(layout=_WORDS)
         self._exercise = VBox()
         super().__init__([HBox([self._button, self._said], layout=_WRAPS), self._exercise])
@@ -123,23 +124,23 @@ class _Row(VBox):  # type: ignore[misc]
         words = f"{self.template.grade}{state}: {self.template.objective}"
         self._said.value = f'<p style="{_CLOSE_LINES}">{escape(words)}</p>'
 
-    def unfold(self, following: str) -> None:
+    def unfold(self, following: _Row | None, go_on: Callable[[_Row, _Row], None]) -> None:
         """Show the exercise, and a button for the one that follows, if any does."""
-        words = f"Next: {_spoken(following)}"
-        after = [_button(words, lambda: self._go_on(self))] if following else []
         try:
             shown: Any = FormView(exercise(self.template.name))
         except AnswerError as error:  # a question of one's own that cannot be asked
             shown = HTML(f"<p>{escape(str(error))}</p>")
-        self._exercise.children = [shown, *after]
-        if after:
+        self._exercise.children = [shown]
+        if following:
+            after = _button(f"Next: {following.name}", lambda: go_on(self, following))
+            self._exercise.children = [shown, after]
             self._exercise.add_class("hck-followed")
-        self.is_open, self._button.description = True, f"Close: {_spoken(self.template.name)}"
+        self.is_open, self._button.description = True, f"Close: {self.name}"
 
     def fold(self) -> None:
         """Show the button only."""
         self._exercise.children = []
-        self.is_open, self._button.description = False, _spoken(self.template.name)
+        self.is_open, self._button.description = False, self.name
 
 
 def _spoken(name: str) -> str:

@@ -35,7 +35,8 @@ glue-pot", with its name, and a line "```".
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from keyword import iskeyword
 from typing import Any
@@ -47,9 +48,6 @@ from lessonlib.questions.exercise import GRADES
 
 MOST_CHARACTERS = 400_000
 """Longest file that is read: ten times the longest of ours."""
-
-MOST_OF_A_LINE = 4000
-"""Longest line, what goes on below it included."""
 
 FIELDS = ("When", "Why", "Try", "Say", "Source", "If")
 KINDS = (*GRADES, "check", "prediction")
@@ -109,12 +107,18 @@ class Entry:
         """An error that says where it is: file, line and question."""
         return AnswerError(f"{self.file}, line {number}, {self.name}: {what}")
 
-    def fill(self, number: int, text: str, names: Mapping[str, Any]) -> str:
-        """`text` of that line with its gaps filled."""
+    @contextmanager
+    def at(self, number: int) -> Iterator[None]:
+        """Whatever is refused in this block is what is wrong with that line."""
         try:
-            return filled(text, names)
+            yield
         except LessonlibError as error:
             raise self.wrong(number, str(error)) from None
+
+    def fill(self, number: int, text: str, names: Mapping[str, Any]) -> str:
+        """`text` of that line with its gaps filled."""
+        with self.at(number):
+            return filled(text, names)
 
 
 def read_entries(text: str, file: str = "questions", ours: bool = False) -> list[Entry]:
@@ -124,24 +128,33 @@ def read_entries(text: str, file: str = "questions", ours: bool = False) -> list
             f"{file}: found {len(text):,} characters. Accepted: at most {MOST_CHARACTERS:,}. "
             "Cut it into two files."
         )
-    lesson, entries, problems = 0, [], []
-    text, circuits = _without_circuits(text)
-    for number, block in _blocks(text):
+    circuits = {found[1]: found[2] for found in _CIRCUIT.finditer(text)}
+    text = _CIRCUIT.sub(lambda found: "\n" * found[0].count("\n"), text)
+    head, *blocks = re.split("^(?=## )", text, flags=re.MULTILINE)
+    lesson = re.match(r"# Lesson ([0-9]{1,3})\b", head or "# Lesson 0")
+    if lesson is None:
+        raise AnswerError(
+            f"{file}, line 1: found {shown(head.partition(chr(10))[0])}. Accepted: a heading such "
+            "as # Lesson 2. Begin the file with it."
+        )
+    entries: list[Entry] = []
+    problems: list[str] = []
+    number = 1 + head.count("\n")
+    for block in blocks:
+        name, *lines = block.splitlines()
+        entry = Entry(file, int(lesson[1]), number, name[3:].strip(), circuits, ours)
+        number += block.count("\n")
         try:
-            if number == 1 and not block[0].startswith("## "):
-                lesson = _lesson(file, block)
-            else:
-                entry = Entry(file, lesson, number, block[0][3:].strip(), circuits, ours)
-                entries.append(_filled_in(entry, block))
+            if entry.name in [each.name for each in entries]:
+                raise entry.wrong(
+                    entry.number,
+                    f"found the name {shown(entry.name)} twice. Accepted: a name for one question "
+                    "only. Give this one another.",
+                )
+            _fill_in(entry, lines)
         except AnswerError as error:
             problems.append(str(error))
-    names = [entry.name for entry in entries]
-    problems += [
-        f"{file}, line {entry.number}: found the name {shown(entry.name)} twice. Accepted: a name "
-        "for one question only. Give this one another."
-        for place, entry in enumerate(entries)
-        if entry.name in names[:place]
-    ]
+        entries.append(entry)
     if problems:
         raise AnswerError("\n".join(problems))
     return entries
@@ -150,78 +163,42 @@ def read_entries(text: str, file: str = "questions", ours: bool = False) -> list
 _CIRCUIT = re.compile(r"^```toml (\S+)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 
 
-def _without_circuits(text: str) -> tuple[str, dict[str, str]]:
-    """The text with blank lines in place of its appliance files, and those by name."""
-    circuits = {found[1]: found[2] for found in _CIRCUIT.finditer(text)}
-    return _CIRCUIT.sub(lambda found: "\n" * found[0].count("\n"), text), circuits
-
-
-def _blocks(text: str) -> Iterator[tuple[int, list[str]]]:
-    """The lines up to the first `## `, and of each question; with the number of the first line."""
-    block: list[str] = []
-    begin = 1
-    for number, line in enumerate(text.splitlines(), start=1):
-        if line.startswith("## ") and number > 1:
-            yield begin, block
-            block, begin = [], number
-        block.append(line.rstrip())
-    if block:
-        yield begin, block
-
-
-def _lesson(file: str, block: list[str]) -> int:
-    found = re.fullmatch(r"# Lesson ([0-9]{1,3})\b.*", block[0])
-    if found is None:
-        raise AnswerError(
-            f"{file}, line 1: found {shown(block[0])}. Accepted: a heading such as # Lesson 2. "
-            "Begin the file with it."
-        )
-    return int(found[1])
-
-
-def _filled_in(entry: Entry, block: list[str]) -> Entry:
-    """`entry` with what the lines of its block say."""
-    number = entry.number
+def _fill_in(entry: Entry, block: Sequence[str]) -> None:
+    """Put what the lines of its block say into `entry`."""
     if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", entry.name):
         raise entry.wrong(
-            number,
+            entry.number,
             "found that name. Accepted: lower case letters and digits, joined by hyphens.",
         )
-    lines = [(number + place, line) for place, line in enumerate(block)][1:]
-    rest = iter(_joined(lines))
-    _, kind = next(rest, (number, ""))
+    lines = _joined(entry.number, block)
+    _, kind = next(lines, (0, ""))
     grade, _, objective = kind.partition(": ")
     entry.kind, entry.objective = grade.strip(), objective.strip()
     if entry.kind not in KINDS or (entry.kind in GRADES and not entry.objective):
         meant = near(entry.kind, KINDS)
         then = f"Did you mean {meant}?" if meant else "Write one under the name."
         raise entry.wrong(
-            number + 1,
+            entry.number + 1,
             f"found {shown(kind)}. Accepted: {', '.join(GRADES)}, each with an objective after a "
             f"colon; check; prediction. {then}",
         )
     paragraphs: list[str] = []
-    for place, line in rest:
-        if len(line) > MOST_OF_A_LINE:
-            raise entry.wrong(
-                place, f"found {len(line)} characters in one. Accepted: at most {MOST_OF_A_LINE}."
-            )
+    for number, line in lines:
         mark, _, said = line.partition(" ")
         said = said.strip()
         if line.startswith("    ") and not paragraphs:
-            entry.data.append(_data(entry, place, line))
+            entry.data.append(_data(entry, number, said))
         elif mark == "-":
             true = said.startswith(_TRUE)
-            entry.items.append(Item(place, said.removeprefix(_TRUE).strip(), {}, true))
+            entry.items.append(Item(number, said.removeprefix(_TRUE).strip(), {}, true))
         elif line.startswith("  ") and entry.items:
-            name, colon, words = line.strip().partition(": ")
-            if name not in FIELDS or not colon:
+            name, colon, words = said.partition(": ")
+            if name in entry.items[-1].fields or not colon:
+                found = f"{name} twice" if colon else shown(line)
                 raise entry.wrong(
-                    place, f"found {shown(line)}. Accepted: {', '.join(FIELDS)} and a colon."
-                )
-            if name in entry.items[-1].fields:
-                raise entry.wrong(
-                    place, f"found {name} twice. Accepted: one in each slip. Begin a new slip: -."
+                    number,
+                    f"found {found}. Accepted: {', '.join(FIELDS)} and a colon, each once in a "
+                    "slip. Begin a new slip with -.",
                 )
             entry.items[-1].fields[name] = words.strip()
         elif mark == "?":
@@ -229,36 +206,36 @@ def _filled_in(entry: Entry, block: list[str]) -> Entry:
         elif mark == "=":
             entry.worked.append(said)
         elif mark == ">":
-            entry.reasons |= _reason(entry, place, said)
+            entry.reasons |= _reason(entry, number, said)
         elif entry.items or entry.hints or entry.worked:
             raise entry.wrong(
-                place,
+                number,
                 f"found {shown(line)} after the slips. Accepted there: lines that begin with -, ? "
                 "or =, and the fields of a slip. Put the text of the question before them.",
             )
         else:
             paragraphs.append(line)
     entry.text = "\n".join(paragraphs)
-    return entry
 
 
 _TRUE = "[x] "
 _BEGINS = re.compile(r"[-?=>] |    (?=\S)|  (" + "|".join(FIELDS) + r"):")
 
 
-def _joined(lines: list[tuple[int, str]]) -> list[tuple[int, str]]:
-    """Lines without blank ones; a line that only goes on is joined to the one before."""
-    joined: list[tuple[int, str]] = []
-    goes_on = False
-    for place, (number, line) in enumerate(lines):
-        if goes_on and line.strip() and not _BEGINS.match(line):
-            begin, before = joined[-1]
-            joined[-1] = (begin, f"{before} {line.strip()}")
+def _joined(number: int, block: Sequence[str]) -> Iterator[tuple[int, str]]:
+    """Lines without blank ones, with their numbers in the file; a line that only goes on is joined
+    to the one before. The grade has its line to itself."""
+    begin, joined, is_first = number, "", True
+    for place, line in enumerate(map(str.rstrip, block), number + 1):
+        if line and joined and not is_first and not _BEGINS.match(line):
+            joined += f" {line.strip()}"
             continue
-        if line.strip():
-            joined.append((number, line))
-        goes_on = bool(line.strip()) and place > 0  # the grade has its line to itself
-    return joined
+        if joined:
+            yield begin, joined
+            is_first = False
+        begin, joined = place, line
+    if joined:
+        yield begin, joined
 
 
 def _reason(entry: Entry, number: int, said: str) -> dict[tuple[str, str], str]:
@@ -273,12 +250,12 @@ def _reason(entry: Entry, number: int, said: str) -> dict[tuple[str, str], str]:
 
 
 def _data(entry: Entry, number: int, line: str) -> Line:
-    name, sign, value = line.strip().partition("=")
+    name, sign, value = line.partition("=")
     names = [each.strip() for each in name.split(",")]
     if not sign or not all(each.isidentifier() and not iskeyword(each) for each in names):
         raise entry.wrong(
             number,
-            f"found {shown(line.strip())}. Accepted: a name, =, and a value, as in "
+            f"found {shown(line)}. Accepted: a name, =, and a value, as in "
             "supply_V = one of 207, 230, 253.",
         )
     return Line(number, name.strip(), value.strip())

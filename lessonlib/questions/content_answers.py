@@ -43,9 +43,10 @@ from lessonlib.questions.content_circuit import changed
 from lessonlib.questions.content_lines import Lines
 from lessonlib.questions.content_words import filled, split
 
+# the reason of a tolerance is for who reads the file
 _ANSWER = re.compile(
     r"(?P<what>.+?)(?:, within (?P<percent>[0-9.]+) %)?"
-    r"(?:, safe (?P<safe>above|below)(?: \((?P<unsafe>[^)]+)\))?)?(?:, because (?P<because>.+))?"
+    r"(?:, safe (?P<safe>above|below)(?: \((?P<unsafe>[^)]+)\))?)?(?:, because .+)?"
 )
 
 
@@ -59,38 +60,36 @@ class Asked:
     made: Callable[[Sequence[Any]], Answer]
 
 
-def asked(lines: Lines, reasons: Mapping[tuple[str, str], str]) -> Asked:
-    """What the line `answer = ...` asks for; `reasons` of an order by pairs of names."""
+def asked(lines: Lines) -> Asked:
+    """What the line `answer = ...` asks for."""
     assert lines.answer is not None
     found = _ANSWER.fullmatch(lines.answer[1])
     assert found is not None  # every text fits: the first group takes what is left
-    what = found["what"]
     more: dict[str, Any] = {}
     if found["percent"]:
         more["tolerance"] = round(float(found["percent"]) / 100, 9)
-    if found["because"]:
-        more["because"] = found["because"]
     if found["safe"]:
         more |= {"safe_side": found["safe"], "unsafe_because": found["unsafe"] or ""}
-    kind, _, rest = what.partition(" ")
-    if kind == "option":
-        return _choice(lines, rest)
-    if kind == "order":
-        return _order(lines, rest, reasons)
-    if kind == "setting" and lines.circuit is not None:
-        return _setting(lines, lines.circuit, rest)
-    if kind == "points" or what.startswith("live points of "):
-        return _points(lines, what)
-    if kind == "table":
-        return _table(lines, rest, more)
-    if kind == "file," and lines.circuit is not None:
-        return _file(lines, lines.circuit, rest)
-    value, unit = re.fullmatch(r"(.+?)(?: in ([^\s,]+))?", what).groups()  # type: ignore[union-attr]
+    kind, _, rest = found["what"].partition(" ")
+    match kind:
+        case "option":
+            return _choice(lines, rest)
+        case "order":
+            return _order(lines, rest)
+        case "setting":
+            return _setting(lines, rest)
+        case "points" | "live" if " of " in rest:
+            return _points(lines, found["what"])
+        case "table":
+            return _table(lines, rest, more)
+        case "file,":
+            return _file(lines, rest)
+    value, _, unit = found["what"].partition(" in ")
     right = _number(lines, value)
     return Asked(
         right,
         lambda text: _number(lines, text),
-        lambda _: Number(right, unit or "", **more),
+        lambda _: Number(right, unit, **more),
     )
 
 
@@ -118,7 +117,7 @@ def _choice(lines: Lines, rest: str) -> Asked:
     return Asked(right, lines.words, made)
 
 
-def _order(lines: Lines, rest: str, reasons: Mapping[tuple[str, str], str]) -> Asked:
+def _order(lines: Lines, rest: str) -> Asked:
     def read(text: str) -> tuple[str, ...]:
         named = lines.names.get(text.strip())
         if isinstance(named, tuple):
@@ -127,7 +126,7 @@ def _order(lines: Lines, rest: str, reasons: Mapping[tuple[str, str], str]) -> A
 
     right = read(rest)
     told: dict[tuple[str, str], str] = {}
-    for (one, other), why in reasons.items():
+    for (one, other), why in lines.entry.reasons.items():
         if (one, other) == ("{earlier}", "{later}"):
             for earlier, later in combinations(right, 2):
                 names = {"earlier": earlier, "later": later}
@@ -137,7 +136,9 @@ def _order(lines: Lines, rest: str, reasons: Mapping[tuple[str, str], str]) -> A
     return Asked(right, read, lambda _: Order(right, told))
 
 
-def _setting(lines: Lines, circuit: Appliance, rest: str) -> Asked:
+def _setting(lines: Lines, rest: str) -> Asked:
+    circuit = lines.needed_circuit()
+
     def read(text: str) -> dict[str, str]:
         pairs = (piece.partition(" ") for piece in split(lines.words(text)))
         return {name: position for name, _, position in pairs}
@@ -168,42 +169,41 @@ def _points(lines: Lines, what: str) -> Asked:
 
 def _table(lines: Lines, text: str, more: Mapping[str, Any]) -> Asked:
     head, *rows = text.split(";")
-    columns = tuple(
-        (name.strip(), unit.strip()) for name, _, unit in (c.partition(" in ") for c in split(head))
-    )
+    named = (each.partition(" in ") for each in split(head))
+    columns = tuple((name.strip(), unit.strip()) for name, _, unit in named)
+    right: dict[str, tuple[float, ...]] = {}
 
-    def row(cells: str, same: Sequence[Any]) -> tuple[float, ...]:
-        pieces = split(cells)
+    def row(text: str) -> tuple[str, tuple[float, ...]]:
+        label, _, cells = text.partition(":")
+        label, pieces = lines.words(label), split(cells)
+        same = right.get(label, (0.0,) * len(columns))
         if len(pieces) != len(columns):
             raise AnswerError(
                 f"found the row {shown(cells.strip())}. Accepted: {len(columns)} values, one for "
                 "each column. Write same for one that stays."
             )
-        return tuple(
+        return label, tuple(
             same[place] if each == "same" else round(_number(lines, each), 9)
             for place, each in enumerate(pieces)
         )
 
-    labels = [lines.words(each.partition(":")[0]) for each in rows]
-    right = tuple(row(each.partition(":")[2], ()) for each in rows)
+    for each in rows:
+        right |= dict([row(each)])
 
     def read(text: str) -> tuple[tuple[float, ...], ...]:
-        changed = list(right)
-        for each in text.split(";"):
-            label, _, cells = each.partition(":")
-            if lines.words(label) not in labels:
-                raise AnswerError(
-                    f"found the row {shown(label.strip())}. Accepted: {', '.join(labels)}. "
-                    "Spell it the same."
-                )
-            place = labels.index(lines.words(label))
-            changed[place] = row(cells, right[place])
-        return tuple(changed)
+        changed = dict(map(row, text.split(";")))
+        for label in changed.keys() - right.keys():
+            raise AnswerError(
+                f"found the row {shown(label)}. Accepted: {', '.join(right)}. Spell it the same."
+            )
+        return tuple((right | changed).values())
 
-    return Asked(right, read, lambda _: CellTable(tuple(labels), columns, right, **more))
+    values = tuple(right.values())
+    return Asked(values, read, lambda _: CellTable(tuple(right), columns, values, **more))
 
 
-def _file(lines: Lines, circuit: Appliance, rest: str) -> Asked:
+def _file(lines: Lines, rest: str) -> Asked:
+    circuit = lines.needed_circuit()
     must: Any = tuple(split(rest.removeprefix("judged by ")))
     start = lines.names.get("start")
     text = f'title = "{circuit.title}"\n\n[supply]\nvoltage_V = {circuit.supply.voltage_V:g}\n'

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from typing import Any
 
@@ -15,7 +15,6 @@ from lessonlib.appliance.reader import read_appliance
 from lessonlib.appliance.variant import variant
 from lessonlib.circuit.solution import Solution, solve
 from lessonlib.errors import AnswerError, shown
-from lessonlib.heat.result import Cycle
 from lessonlib.heat.run import heat_up
 from lessonlib.heat.vessel import body_of
 from lessonlib.heat.water import HEAT_OF_WATER_J_PER_KGK
@@ -138,38 +137,28 @@ def metered(appliance: Appliance, setting: Settings, red: str, black: str, fault
     return math.inf if found is None else found
 
 
-@dataclass(frozen=True)
-class Heated:
-    """A heating run, by names that a question can read.
+@lru_cache(maxsize=256)
+def heated(
+    appliance: Appliance, minutes: float, setting: Settings, **more: Any
+) -> Mapping[str, Any]:
+    """A heating run of so many minutes, by names that a question can read; `more` has what else
+    `heat_up` may be told.
 
     `ready_s` is when it is ready, `cycle` how it cycles then; `first_s` says when each kind of
     event happens first, as in `first_s.vents`, and `hottest_C` how hot the place of each thermal
     fuse gets. `capacity_J_per_K` is that of the full vessel, `held_C` where its water takes up heat
     without warming, at `latent_J_per_kg`.
     """
-
-    ready_s: float | None
-    cycle: Cycle | None
-    first_s: Mapping[str, float]
-    hottest_C: Mapping[str, float]
-    capacity_J_per_K: float
-    held_C: float | None
-    latent_J_per_kg: float
-    water_J_per_kgK: float = HEAT_OF_WATER_J_PER_KGK
-
-
-@lru_cache(maxsize=256)
-def heated(appliance: Appliance, minutes: float, setting: Settings, **more: Any) -> Heated:
-    """The appliance heated up for so many minutes; `more` has what else `heat_up` may be told."""
     run = heat_up(appliance, dict(setting), minutes=minutes, **more)
     body = body_of(appliance)
     fuses = [part.name for part in appliance.of_type(ThermalFuse)]
-    return Heated(
-        ready_s=run.time_to_ready_s,
-        cycle=run.cycle,
-        first_s={event.kind: event.time_s for event in reversed(run.events)},
-        hottest_C={fuse: run.hottest_place_C(fuse) for fuse in fuses},
-        capacity_J_per_K=body.capacity_J_per_K(body.vessel.water_kg),
-        held_C=body.held_C,
-        latent_J_per_kg=body.latent_J_per_kg,
-    )
+    return {
+        "ready_s": run.time_to_ready_s,
+        "cycle": run.cycle,
+        "first_s": {event.kind: event.time_s for event in reversed(run.events)},
+        "hottest_C": {fuse: run.hottest_place_C(fuse) for fuse in fuses},
+        "capacity_J_per_K": body.capacity_J_per_K(body.vessel.water_kg),
+        "held_C": body.held_C,
+        "latent_J_per_kg": body.latent_J_per_kg,
+        "water_J_per_kgK": HEAT_OF_WATER_J_PER_KGK,
+    }

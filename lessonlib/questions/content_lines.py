@@ -9,7 +9,7 @@
                                                 own, with other values; `now` is its solution there
     before   = at S1 off, fault E1 open, plug reversed, supply 115 V    another solution of it
     shown    = ohms from L to fed at S1 on      an ohmmeter on it, unplugged: OL where nothing leads
-    run      = heated for 30 minutes at S1 on   a heating run of it: `Heated` in `content_circuit`
+    run      = heated for 30 minutes at S1 on   a heating run of it: `heated` in `content_circuit`
     wave     = voltage across E1                of `now`, with all that a meter makes of it
     live     = live points of L, fed in before
     which    = by burnt: E1 -> the first; E2 -> the second     words that depend on a name
@@ -72,29 +72,29 @@ class Lines:
     """What the lines of data of one question come to, for one draw.
 
     `names` are the values by name, `circuit` and `setting` what the drawing shows, or `wirings`
-    several with their labels. Where a slip has the lines worked out again with other values,
-    `asked` has the names as the question has them.
+    several with their labels. `heats`: there is a heating run among them. A slip may have the lines
+    of the `question` worked out again, with other values `instead`; its names are `asked` there.
     """
 
     def __init__(
         self,
         entry: Entry,
         draw: Draw,
+        question: Lines | None = None,
         instead: Mapping[str, Any] | None = None,
-        drawn: dict[int, Any] | None = None,
-        asked: Mapping[str, Any] | None = None,
     ) -> None:
         self.entry, self.draw = entry, draw
         self.names: dict[str, Any] = {"OL": math.inf}
-        self.names["asked"] = self.names if asked is None else asked
+        self.names["asked"] = question.names if question else self.names
         self.circuit: Appliance | None = None
         self.setting: Mapping[str, str] = {}
         self.wirings: tuple[tuple[str, Appliance], ...] = ()
         self.answer: tuple[int, str] | None = None
         self.from_python = False
         self.picture = "yes"
+        self.heats = False
         self._instead = instead or {}
-        self._drawn = {} if drawn is None else drawn
+        self._drawn: dict[int, Any] = question._drawn if question else {}
         self._solved = 0
         for line in entry.data:
             try:
@@ -119,7 +119,7 @@ class Lines:
                     f"as in with plug = reversed. The names are {', '.join(self.names)}."
                 )
             instead[name.strip()] = literal(value.strip(), self.names)
-        return Lines(self.entry, self.draw, instead, self._drawn, self.names)
+        return Lines(self.entry, self.draw, self, instead)
 
     def words(self, text: str) -> str:
         """`text`, with or without its quotes, its gaps filled."""
@@ -129,10 +129,7 @@ class Lines:
         """The points that `text` names, as in "live points of fed, top in before", and those of
         them that are live."""
         found = _POINTS.fullmatch(text)
-        if found is None:
-            raise AnswerError(
-                f"found {shown(text)}. Accepted: live points of fed, top. Write it so."
-            )
+        assert found is not None  # it was asked before
         points = tuple(split(filled(found[1], self.names)))
         node = self._named(found[2] or "now").node
         unknown = [each for each in points if each not in node]
@@ -170,13 +167,10 @@ class Lines:
             low, high, step = (work_out(each, self.names) for each in drawn.groups())
             return self._once(line, lambda: self.draw.number(low, high, step))
         if value.startswith("one of "):
-            listed = split(filled(value.removeprefix("one of "), self.names))
-            choices = [literal(each, self.names) for each in listed]
+            choices = self._list(filled(value.removeprefix("one of "), self.names))
             return self._once(line, lambda: self.draw.one_of(choices))
         if value.endswith(" in any order"):
-            items = [
-                literal(each, self.names) for each in split(value.removesuffix(" in any order"))
-            ]
+            items = self._list(value.removesuffix(" in any order"))
             return self._once(line, lambda: tuple(self.draw.shuffled(items)))
         if value.endswith(_SMALLEST_FIRST):
             return smallest_first(value.removesuffix(_SMALLEST_FIRST), self.names)
@@ -185,9 +179,12 @@ class Lines:
         if value.startswith("at "):
             return self._solution(value.removeprefix("at "))
         if ohms := _OHMS.fullmatch(value):
-            return self._ohms(*ohms.groups())
+            red, black, at = (filled(each, self.names) for each in ohms.groups())
+            setting, more = situation(at, self.names)
+            return metered(self._asked(), setting, red, black, more.get("fault"))
         if run := _HEATED.fullmatch(value):
             setting, more = situation(run[2], self.names)
+            self.heats = True
             return heated(self._asked(), work_out(run[1], self.names), setting, **more)
         if value.startswith("voltage across "):
             part = filled(value.removeprefix("voltage across "), self.names)
@@ -198,6 +195,9 @@ class Lines:
         if re.fullmatch(r'"[^"]*"', value):
             return self.words(value)
         return work_out(value, self.names)
+
+    def _list(self, text: str) -> list[Any]:
+        return [literal(each, self.names) for each in split(text)]
 
     def _once(self, line: Line, make: Any) -> Any:
         """What this line draws: the same for the question and for each of its slips."""
@@ -239,23 +239,22 @@ class Lines:
         setting, more = situation(text, self.names)
         return solved(self._asked(), setting, **more)
 
-    def _ohms(self, red: str, black: str, at: str) -> float:
-        setting, more = situation(at, self.names)
-        red, black = (filled(end, self.names) for end in (red, black))
-        return metered(self._asked(), setting, red, black, more.get("fault"))
-
-    def _asked(self) -> Appliance:
-        """The circuit, for one more solution of it."""
+    def needed_circuit(self) -> Appliance:
+        """The circuit. Raises `AnswerError` where no line above gives one."""
         if self.circuit is None:
             raise AnswerError(
                 'found no circuit to solve. Accepted: a line "circuit = ..." above. Add it.'
             )
+        return self.circuit
+
+    def _asked(self) -> Appliance:
+        """The circuit, for one more solution of it."""
         self._solved += 1
         if self._solved > MOST_SOLVED:
             raise AnswerError(
                 f"found more than {MOST_SOLVED} solutions. Accepted: fewer. Drop those not used."
             )
-        return self.circuit
+        return self.needed_circuit()
 
     def _from_python(self, line: Line) -> None:
         if not self.entry.ours or line.value != "python":

@@ -5,12 +5,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from lessonlib.errors import LessonlibError
 from lessonlib.questions.answers import Answer, CircuitFile, Number
 from lessonlib.questions.arithmetic import work_out
 from lessonlib.questions.content import Entry, Item
-from lessonlib.questions.content_answers import Asked, asked
-from lessonlib.questions.content_circuit import Heated
+from lessonlib.questions.content_answers import asked
 from lessonlib.questions.content_lines import Lines
 from lessonlib.questions.draw import Draw
 from lessonlib.questions.exercise import Exercise, Slip, Template
@@ -35,22 +33,19 @@ def template_of(entry: Entry) -> Template:
 def _exercise(entry: Entry, lines: Lines) -> Exercise:
     answer, found = _answer_and_slips(entry, lines)
     names = {"right": answer.written(answer.value), **lines.names}
+    worked = [entry.fill(entry.number, line, names) for line in entry.worked]
     # a drawing of the circuit that a file is asked for would be its answer
-    shows = lines.picture != "no" and not isinstance(answer, CircuitFile)
+    shows = lines.picture != "no" and not isinstance(answer, CircuitFile) and not lines.wirings
     return Exercise(
         text=entry.fill(entry.number, entry.text, lines.names),
         answer=answer,
         slips=tuple(_slip(entry, item, value, names | own) for item, value, own in found),
         hints=tuple(entry.fill(entry.number, hint, names) for hint in entry.hints),
-        worked=tuple(
-            line
-            for text in entry.worked
-            for line in entry.fill(entry.number, text, names).split("\n")
-        ),
-        appliance=lines.circuit if shows and not lines.wirings else None,
-        setting=lines.setting if shows and not lines.wirings else {},
+        worked=tuple("\n".join(worked).split("\n")) if worked else (),
+        appliance=lines.circuit if shows else None,
+        setting=lines.setting if shows else {},
         wirings=lines.wirings,
-        heats=any(isinstance(value, Heated) for value in lines.names.values()),
+        heats=lines.heats,
     )
 
 
@@ -67,47 +62,40 @@ def _answer_and_slips(entry: Entry, lines: Lines) -> tuple[Answer, list[_Found]]
             "found no answer. Accepted: a line such as answer = now.power_W in W. Add it.",
         )
     number = lines.answer[0]
-    try:
-        wanted = asked(lines, entry.reasons)
-        found: list[_Found] = []
-        for item in entry.items:
-            number = item.number
-            found += _value_of(entry, item, lines, wanted)
-        number = lines.answer[0]
+    with entry.at(number):
+        wanted = asked(lines)
+    found: list[_Found] = []
+    for item in entry.items:
+        with entry.at(item.number):
+            name = item.name.replace("-", "_")
+            if "If" in item.fields and not work_out(item.fields["If"], lines.names):
+                continue  # this draw has no such slip
+            if item.value.startswith("with "):
+                other = lines.but(item.value.removeprefix("with "))
+                found.append((item, asked(other).right, {"then": other.names}))
+            elif item.value or not lines.from_python:
+                found.append((item, wanted.read(item.value), {}))
+            elif name in lines.names:
+                found.append((item, lines.names[name], {}))
+    with entry.at(number):
         answer = wanted.made([value for _, value, _ in found])
-    except LessonlibError as error:
-        raise entry.wrong(number, str(error)) from None
     if isinstance(answer, Number | CircuitFile):  # its author must hear of it
         return answer, found
     met = [answer.value, *(value for _, value, _ in found)]
     return answer, [slip for place, slip in enumerate(found, 1) if slip[1] not in met[:place]]
 
 
-def _value_of(entry: Entry, item: Item, lines: Lines, wanted: Asked) -> list[_Found]:
-    """The slip with its value; nothing where this draw has no such slip."""
-    if "If" in item.fields and not work_out(item.fields["If"], lines.names):
-        return []
-    if item.value.startswith("with "):
-        other = lines.but(item.value.removeprefix("with "))
-        return [(item, asked(other, entry.reasons).right, {"then": other.names})]
-    if lines.from_python and not item.value:
-        name = item.name.replace("-", "_")
-        return [(item, lines.names[name], {})] if name in lines.names else []
-    return [(item, wanted.read(item.value), {})]
-
-
 def _slip(entry: Entry, item: Item, value: Any, names: dict[str, Any]) -> Slip:
     words = {
         field: entry.fill(item.number, text, names).rstrip()
         for field, text in item.fields.items()
-        if field != "If"
+        if field not in ("If", "Source")  # the source is for who reads the file
     }
-    source = {"source": words["Source"]} if "Source" in words else {}
     if "Say" in words:
-        return Slip(item.name, value, "", words["Say"], "", **source)
+        words |= {"When": "", "Why": words["Say"], "Try": ""}
     missing = [field for field in ("When", "Why", "Try") if field not in words]
     if missing:
         raise entry.wrong(
             item.number, f"found no {' and no '.join(missing)}. Accepted: all three. Add them."
         )
-    return Slip(item.name, value, words["When"], words["Why"], words["Try"], **source)
+    return Slip(item.name, value, words["When"], words["Why"], words["Try"])

@@ -30,8 +30,7 @@ class Slip:
     the power with it". `why` says in a sentence why that fails here, with this exercise's numbers
     where they help, but not the right answer. `attempt` is a thing to do on the panel or the
     drawing that shows the conflict, as an instruction. Where `thought` is empty, `why` is the whole
-    reply. `source` is a published finding that
-    learners think so, or "common practice, no source".
+    reply.
     """
 
     name: str
@@ -39,7 +38,6 @@ class Slip:
     thought: str
     why: str
     attempt: str
-    source: str = "common practice, no source"
 
 
 @dataclass(frozen=True)

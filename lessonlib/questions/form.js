@@ -12,7 +12,6 @@ import {
 } from "../page/kit.js";
 import { FIELDS } from "./fields.js";
 
-const MOST_CHARACTERS = 100_000; // of one answer: no circuit file comes near, a wrong paste does
 const SAVE_MS = 300;
 const KEPT = "What you filled in is kept.";
 const CHANGED = "You have changed your answer since this reply. Press the button for a new one.";
@@ -34,7 +33,6 @@ function render({ model, el }) {
   const [said, hints, worked] = [replyRegion(), replyRegion(), replyRegion()];
 
   let saving = 0;
-  let tooLong = 0;
   let sure = false; // that new numbers may clear a file
   let field = null;
   let judges = false; // whether what is said is the reply to an answer
@@ -48,11 +46,6 @@ function render({ model, el }) {
     say("");
     writeNoAnswer(said, atOnce ? "" : KEPT);
   });
-  const sayTooLong = () =>
-    say(
-      `That is ${tooLong} characters long, and at most ${MOST_CHARACTERS} are read. ` +
-        "Nothing was sent. Shorten it, then press Check.",
-    );
   const save = () => {
     clearTimeout(saving);
     saving = 0;
@@ -69,11 +62,6 @@ function render({ model, el }) {
       return goOnFirst();
     }
     sure = false;
-    const size = JSON.stringify(given).length;
-    const was = tooLong;
-    tooLong = size > MOST_CHARACTERS ? size : 0;
-    if (tooLong) return sayTooLong();
-    if (was) showReply();
     model.set("given", given);
     if (atOnce) return press("asked");
     drafts.write(model, given);
@@ -88,7 +76,6 @@ function render({ model, el }) {
   const answered = () => {
     if (atOnce) return;
     if (isCutOff(form)) return goOnFirst();
-    if (tooLong) return sayTooLong();
     // the order that is offered, or the file to begin with, may be somebody's answer
     if (model.get("given") === null && field.asItStands) model.set("given", field.asItStands());
     press("asked");
@@ -118,7 +105,6 @@ function render({ model, el }) {
     }
   };
   const showQuestion = () => {
-    tooLong = 0;
     sure = false;
     write(text, model.get("text"));
     showDrawing(picture, model.get("picture"));

@@ -31,10 +31,9 @@ def as_text(given: object, example: str) -> str | Unread:
     text = typed(given)
     if text is None:
         return Unread(f"I cannot read {shown(given)}. Write it as in: {example}.")
-    if len(text) <= MAX_CHARACTERS:  # else not worth the work, which may make it 18 times as long
-        text = unicodedata.normalize("NFKC", text).strip()
     if len(text) > MAX_CHARACTERS:
         return Unread(f"That is {len(text):,} characters long. Write it as in: {example}.")
+    text = unicodedata.normalize("NFKC", text).strip()
     if not text:
         return Unread(f"Nothing is given yet. Write it as in: {example}.")
     return text
@@ -45,7 +44,7 @@ def find_name(text: str, names: Sequence[str], numbered: bool = True) -> str | N
 
     Read more and more generously, until one name fits: None where none does, or two do.
     """
-    for reading in (_spaced, _folded, _bare):
+    for reading in (_spaced, _folded):
         fits = [name for name in names if reading(name) and reading(name) == reading(text)]
         if fits:
             return fits[0] if len(fits) == 1 else None
@@ -56,23 +55,18 @@ def find_name(text: str, names: Sequence[str], numbered: bool = True) -> str | N
 
 
 def find_option(given: object, options: Sequence[str]) -> str | Unread:
-    """The one of `options` that `given` names in full or by a part that no other has, or counts
-    from 1; or what it could be."""
+    """The one of `options` that `given` names, or counts from 1; or what it could be."""
     text = as_text(given, "the number of an option, such as 1")
     if isinstance(text, Unread):
         return text
-    said = _word_set(text)
-    parts = [option for option in options if said and said <= _word_set(option)]
     option = find_name(text, options)
-    if option is not None and (isinstance(given, int) or _bare(option) == _bare(text)):
-        return option
-    # a bare figure may count an option and be a part of another: ask
-    fits = list(dict.fromkeys([*([option] if option else []), *parts]))
-    if len(fits) == 1:
-        return fits[0]
-    if fits:
+    if option is None:
+        return Unread(f"That is none of the options. They are: {'; '.join(options)}.")
+    # a figure may count an option and be part of another: ask
+    fits = [option, *(each for each in options if each != option and text in each.split())]
+    if len(fits) > 1 and isinstance(given, str):
         return Unread(f"{quoted(text)} fits more than one option: {'; '.join(fits)}. Write more.")
-    return Unread(f"That is none of the options. They are: {'; '.join(options)}.")
+    return option
 
 
 def _spaced(text: str) -> str:
@@ -81,11 +75,3 @@ def _spaced(text: str) -> str:
 
 def _folded(text: str) -> str:
     return _spaced(text).casefold().strip(" .,;:\"'`“”‘’")
-
-
-def _bare(text: str) -> str:
-    return re.sub(r"[\W_]+", "", _folded(text))
-
-
-def _word_set(text: str) -> set[str]:
-    return set(re.findall(r"[^\W_]+(?:[.,][0-9]+)*", _folded(text)))

@@ -57,14 +57,10 @@ class ExerciseList(Table):
 
         begin = None
         if len(self.lessons) > 1:
-            next_one = suggestion(progress_here()).exercise
+            next_one = suggestion().exercise
             begin = next((x.lesson for x in self.templates if x.name == next_one), self.lessons[0])
         above, below = _paragraphs(f"{self.caption}:"), _paragraphs(*self.problems)
-
-        def now() -> Mapping[str, str]:
-            return so_far(progress_here())
-
-        chooser = Chooser(above, self.templates, self.templates, now, begin, below)
+        chooser = Chooser(self.templates, above, below, begin)
         return chooser._repr_mimebundle_(**kwargs) | {"text/plain": repr(self)}
 
 
@@ -77,14 +73,14 @@ class Overview:
     @property
     def next_ones(self) -> tuple[Template, ...]:
         """The suggested exercise, and others that were tried and are not right yet."""
-        first, state = suggestion(self.progress).exercise, so_far(self.progress)
+        first, state = suggestion().exercise, self.progress.summary().so_far
         chosen = [x for x in templates() if x.name == first or state.get(x.name) == "tried"]
         return tuple(sorted(chosen, key=lambda each: each.name != first))[:_MOST_BUTTONS]
 
     @property
     def lines(self) -> tuple[str, ...]:
         """What to do next, and what is wrong with keeping the progress, if anything is."""
-        return tuple(filter(None, (suggestion(self.progress).words, self.progress.note)))
+        return tuple(filter(None, (suggestion().words, self.progress.note)))
 
     def __repr__(self) -> str:
         return "\n".join((str(self.progress.summary(thought_behind)), *self.lines))
@@ -94,35 +90,23 @@ class Overview:
         from lessonlib.progress.picture import progress_picture
         from lessonlib.questions.chooser import Chooser  # loads ipywidgets
 
-        picture = progress_picture(self.progress, thought_behind)._repr_mimebundle_()["text/html"]
-        # as wide as the page and no wider, so that a picture wider than that scrolls
-        above = [f'<div style="width:0;min-width:100%">{picture}</div>', *_paragraphs(*self.lines)]
-        chooser = Chooser(above, self.next_ones, templates(), lambda: so_far(self.progress))
+        picture = progress_picture(self.progress.summary(thought_behind))
+        chooser = Chooser(self.next_ones, [picture, *_paragraphs(*self.lines)])
         return chooser._repr_mimebundle_(**kwargs) | {"text/plain": repr(self)}
 
 
-def suggestion(progress: Progress) -> Suggestion:
+def suggestion() -> Suggestion:
     """What to do next, of all exercises that there are."""
-    return progress.suggestion({each.name: each.lesson for each in templates()})
-
-
-def so_far(progress: Progress) -> dict[str, str]:
-    """The questions tried, as "tried" or "right"."""
-    lessons = progress.summary().lessons
-    tried = dict.fromkeys((name for each in lessons for name in each.tried), "tried")
-    return tried | dict.fromkeys((name for each in lessons for name in each.right), "right")
+    return progress_here().suggestion({each.name: each.lesson for each in templates()})
 
 
 def exercise_list(lesson: int | None = None) -> ExerciseList:
     """The exercises of one lesson, or of all. Raises `AnswerError` for a lesson that has none."""
-    return ExerciseList(templates(lesson), so_far(progress_here()), own_problems())
+    return ExerciseList(templates(lesson), progress_here().summary().so_far, own_problems())
 
 
 def my_progress() -> Overview:
-    """What has been tried and met in this folder, the slips met, and what to do next.
-
-    `my_progress().progress.export_json("progress.json")` writes everything down as plain JSON.
-    """
+    """What has been tried and met in this folder, the slips met, and what to do next."""
     return Overview(progress_here())
 
 

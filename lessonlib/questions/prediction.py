@@ -9,7 +9,7 @@ too, can be done in plain code: `.show(...)`.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from lessonlib.errors import AnswerError, shown
 from lessonlib.progress.progress import progress_here
@@ -20,7 +20,7 @@ from lessonlib.questions.content_lines import Lines
 from lessonlib.questions.draw import Draw
 from lessonlib.questions.names import find_option
 from lessonlib.questions.reading import Unread
-from lessonlib.questions.reply import Reply
+from lessonlib.questions.reply import Reply, Shown
 
 if TYPE_CHECKING:
     from lessonlib.questions.view import QuestionView
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 FROM_BEFORE = "You said this earlier; you may change it."
 
 
-class Prediction:
+class Prediction(Shown):
     """A question before the try: `options`, each with the thought behind it, `truth`, the one that
     turns out true, and `outcome`, what there is to say of it afterwards. `choice` is the option
     chosen, or None so far; `reason`, the learner's own, if one was given; `note` says when it was
@@ -52,7 +52,6 @@ class Prediction:
         if earlier is not None and earlier.choice in self.thoughts:
             self.choice, self.reason = earlier.choice, earlier.reason
         self.note = "" if self.choice is None else FROM_BEFORE
-        self._view: QuestionView | None = None
 
     @property
     def options(self) -> tuple[str, ...]:
@@ -72,7 +71,7 @@ class Prediction:
                 f"or its number from 1 to {len(self.options)}. Choose one of these."
             )
         self.choice, self.reason, self.note = found, reason, ""
-        progress_here().record(Predicted(self.name, found, reason))
+        progress_here().record(Predicted(self.name, found, str(reason)))
         said = Reply(f"Noted: {found}. You may change it until you have tried.")
         if self._view is not None:
             self._view.given = self._view.answered = found
@@ -88,20 +87,17 @@ class Prediction:
         numbered = enumerate(self.options, start=1)
         return [self.question, *(f"  {number}. {option}" for number, option in numbered)]
 
-    def _repr_mimebundle_(self, **kwargs: Any) -> Any:
-        if self._view is None:
-            from lessonlib.questions.view import prediction_view
+    def _new_view(self) -> QuestionView:
+        from lessonlib.questions.view import prediction_view
 
-            self._view = prediction_view(self)
-        return self._view.bundle(repr(self))
+        return prediction_view(self)
 
 
-class Recollection:
+class Recollection(Shown):
     """How a prediction turned out, for the one who has chosen."""
 
     def __init__(self, prediction: Prediction) -> None:
         self.prediction = prediction
-        self._view: QuestionView | None = None
 
     def show(self, choice: str | int | None = None, reason: str = "") -> Reply:
         """What was chosen and the thought behind it, how it turned out, and the thoughts behind the
@@ -117,29 +113,25 @@ class Recollection:
                 "number, as in .show(1). Choose first; then see how it turned out."
             )
         lines = [f"You said: {asked.choice}. The thought behind it: {asked.thoughts[asked.choice]}"]
-        if told:
-            lines.append(f"Your own reason: {told}")
+        lines += [f"Your own reason: {told}"] if told else []
         if asked.choice == asked.truth:
             lines.append("That is how it turned out.")
         else:
             lines.append(f"It turned out: {asked.truth}. The reason: {asked.thoughts[asked.truth]}")
         lines += asked.outcome
-        others = [option for option in asked.options if option not in (asked.choice, asked.truth)]
-        if others:
-            lines.append("The thoughts behind the other answers:")
-            lines += [f"- {option}: {asked.thoughts[option]}" for option in others]
+        others = asked.thoughts.keys() - {asked.choice, asked.truth}
+        lines += ["The thoughts behind the other answers:"] if others else []
+        lines += [f"- {each}: {asked.thoughts[each]}" for each in asked.options if each in others]
         return Reply("\n".join(lines))
 
     def __repr__(self) -> str:
         how = 'Your choice, then how it turned out: .show(1), or with a reason .show(1, "...")'
         return "\n".join([*self.prediction._listed(), how])
 
-    def _repr_mimebundle_(self, **kwargs: Any) -> Any:
-        if self._view is None:
-            from lessonlib.questions.view import recollection_view
+    def _new_view(self) -> QuestionView:
+        from lessonlib.questions.view import recollection_view
 
-            self._view = recollection_view(self)
-        return self._view.bundle(repr(self))
+        return recollection_view(self)
 
 
 def predict(name: str) -> Prediction:
@@ -169,11 +161,5 @@ def prediction_of(entry: Entry) -> Prediction:
 def recall(prediction: Prediction | str) -> Recollection:
     """Go back to a prediction, or to the one of that name: the choice, a reason of one's own, and
     then how it turned out. Raises `AnswerError` when there is none."""
-    if isinstance(prediction, str):
-        prediction = predict(prediction)
-    if not isinstance(prediction, Prediction):
-        raise AnswerError(
-            f"found {shown(prediction)}. Accepted: the name of a prediction, as in "
-            'recall("half-voltage"), or what predict(...) returned. Use one of these.'
-        )
-    return Recollection(prediction)
+    known = prediction if isinstance(prediction, Prediction) else predict(prediction)
+    return Recollection(known)

@@ -2,10 +2,10 @@
 
 Numbers: decimal point or comma, digits grouped by spaces, apostrophes, points or commas, digits of
 any script; 1.2e3 and 1.2 × 10³; ½ and 2½; a letter in place of the decimal mark, as in 4k7
-(R, K, M, G, and L for thousandths: IEC 60062, as encyclopedias quote it under "RKM code"; a small k
-and r are read too); English words (`spoken`). Times also as 12 min 30 s or 12:30 min. Before the
-number may stand a name with an equals sign or a colon, and a word for "about". Units: with
-prefixes, in signs or in English, with "r.m.s.", "AC" or "each" after them; °F comes out in °C.
+(R, K, M, G: IEC 60062, as encyclopedias quote it under "RKM code"; a small k and r are read too).
+Times also as 12 min 30 s. Before the number may stand a name with an equals sign or a colon, and a
+word for "about". Units: with prefixes, in signs or in English, with "r.m.s.", "AC" or "each" after
+them.
 
 A fraction below one of whole numbers up to 100, such as 1/9, is a number. Every other division is
 a calculation, like a sum, and is refused: it is the learner's to work out.
@@ -24,7 +24,7 @@ from lessonlib.questions.numerals import EXAMPLE, ONE_NUMBER, RANGE, Numeral, nu
 from lessonlib.questions.numerals import Unread as Unread
 from lessonlib.questions.units import Unit as Unit
 from lessonlib.questions.units import find_unit as find_unit
-from lessonlib.questions.units import is_fahrenheit, unqualified, with_prefix
+from lessonlib.questions.units import unqualified, with_prefix
 
 MAX_CHARACTERS = 60
 """Longest answer looked at. An answer is a number and a unit, not an essay."""
@@ -33,12 +33,10 @@ MAX_CHARACTERS = 60
 @dataclass(frozen=True)
 class TypedQuantity:
     """A number with its unit, as typed. `unit` is None when none was typed. `values` are in that
-    unit; there are two only where a comma can be read in two ways. `fahrenheit` is whether they
-    were typed in °F."""
+    unit; there are two only where a comma can be read in two ways."""
 
     values: tuple[float, ...]
     unit: Unit | None
-    fahrenheit: bool = False
 
 
 _ABOUT = re.compile(
@@ -46,10 +44,13 @@ _ABOUT = re.compile(
 )
 # a name with = or a colon; between two digits a colon makes a time of the day, or a ratio
 _NAMED = re.compile(r"(?:[^\W\d][\w .()']*)?(?:[=~]|(?<!\d):|:(?!\d))[=~]? ?")
-_TIME_PART = re.compile("([0-9]{1,6}(?:[.,][0-9]{1,6})?) ?([a-z]*)[ ,]*(?:and )?", re.IGNORECASE)
-_CLOCK = re.compile("([0-9]{1,4}):([0-9]{1,2})(?![0-9:]) ?(.*)")
+_TIME = re.compile(
+    "([0-9]{1,6}) ?(h|hours?|min|mins|minutes?)[ ,]*(?:and )?"
+    "([0-9]{1,2}(?:[.,][0-9]{1,6})?) ?(min|mins|minutes?|s|secs?|seconds?)?",
+    re.IGNORECASE,
+)
 _SPAN = re.compile(r"[-~]|\.\.|\+/-|\b(?:to|or|until)\b")
-_SUM = re.compile(r"[-+*/^×·:=%]|x ?(?=[0-9(])")
+_SUM = re.compile(r"[-+*/^×·=%]|x ?(?=[0-9(])")
 _NOTHING = re.compile("nothing|none|nil|off|no(?: power| current| voltage| heat)?", re.IGNORECASE)
 _CAN_BE_NOTHING = ("power", "current", "voltage", "apparent power")
 _OHM = Unit("Ω", "resistance")
@@ -60,17 +61,14 @@ def read_quantity(text: str, asked: Unit | None = None) -> TypedQuantity | Unrea
 
     `asked`, the unit that the question asks for, decides where a letter can be read in two ways:
     47K is 47 kΩ if ohms are asked and 47 kelvin otherwise; the k of 1.2k belongs to that unit, or
-    to ohms; degrees are °C unless K is asked. "None" and "off" are zero where watts, volts or
-    amperes are asked for, and "none" is where a bare number is.
+    to ohms; degrees are °C unless K is asked. "None" and "off" are zero where watts, volts,
+    amperes or a bare number are asked for.
     """
     found = _read(text, asked)
     if isinstance(found, Unread) and EXAMPLE in found.reason:
-        return Unread(found.reason.replace(EXAMPLE, f"such as {written(1.2, _symbol(asked))}"))
+        example = written(1.2, asked.symbol if asked else "")
+        return Unread(found.reason.replace(EXAMPLE, f"such as {example}"))
     return found
-
-
-def _symbol(asked: Unit | None) -> str:
-    return asked.symbol if asked else ""
 
 
 def _read(text: str, asked: Unit | None) -> TypedQuantity | Unread:
@@ -82,42 +80,31 @@ def _read(text: str, asked: Unit | None) -> TypedQuantity | Unread:
     for lead_in in (_NAMED, _ABOUT):
         found = lead_in.match(typed)
         typed = typed[found.end() :] if found else typed
-    if "=" in typed and not typed.startswith((">", "<")):
+    if "=" in typed:
         return Unread(f"That is an equation. Write only its result, {EXAMPLE}.")
-    time = _clock(typed) or _time_in_parts(typed)
-    if time is not None:
-        return time
+    if quantity := _nothing(typed, asked) or _time(typed):
+        return quantity
     number = numeral(typed)
     if isinstance(number, Unread):
-        return _nothing(typed, asked) or number
+        return number
     if number.letter:
-        return _coded(number, typed, asked)
-    rest = number.rest
-    unit = _unit(rest, asked) if rest else None
-    if rest and unit is None:
-        if is_fahrenheit(rest, asked):
-            celsius = tuple((value - 32) / 1.8 for value in number.values)
-            return TypedQuantity(celsius, find_unit("°C"), fahrenheit=True)
-        rest = unqualified(rest)
-        unit = _unit(rest, asked) if rest else None
-        if rest and unit is None:
-            return _no_unit(number, asked)
-    if number.share and unit is None and asked is not None and asked.kind != "ratio":
-        return Unread(f"{quoted(typed)} of what? Work it out. {ONE_NUMBER}")
-    return TypedQuantity(number.values, unit)
+        unit = _unit_of_code(number, asked)
+    else:
+        unit = _unit(number.rest, asked) or _unit(unqualified(number.rest), asked)
+        if unqualified(number.rest) == "":  # "450 each"
+            return TypedQuantity(number.values, None)
+    return TypedQuantity(number.values, unit) if unit else _no_unit(number, asked)
 
 
 def _nothing(typed: str, asked: Unit | None) -> TypedQuantity | Unread | None:
-    """A word for nothing as zero, or how to write zero; None for any other text."""
+    """A word for nothing as zero, or how to write zero ohms; None for any other text."""
     if not _NOTHING.fullmatch(typed):
         return None
-    if asked is not None and asked.kind in _CAN_BE_NOTHING:
+    if asked is None or asked.kind in _CAN_BE_NOTHING:
         return TypedQuantity((0.0,), asked)
-    if asked is None and typed.lower() in ("nothing", "none", "nil"):
-        return TypedQuantity((0.0,), None)
-    if asked is not None and asked.kind == _OHM.kind:
+    if asked.kind == _OHM.kind:
         return Unread("Write 0 Ω if it is as good as a wire, OL if there is no way through.")
-    return Unread(f"If you mean zero, write {written(0.0, _symbol(asked))}.")
+    return None
 
 
 def written(value: float, unit: str = "", figures: int = 5) -> str:
@@ -142,87 +129,44 @@ def _unit(rest: str, asked: Unit | None) -> Unit | None:
     return unit
 
 
-def _coded(number: Numeral, typed: str, asked: Unit | None) -> TypedQuantity | Unread:
-    """A number with a letter in place of its decimal mark: R, k, M, G, or L for thousandths."""
-    prefix = {"R": "", "r": "", "L": "m", "K": "k"}.get(number.letter, number.letter)
-    resistance = with_prefix(prefix, _OHM) or _OHM
-    unit: Unit | None = resistance
-    only_ohms = number.letter in "RrL"
+def _unit_of_code(number: Numeral, asked: Unit | None) -> Unit | None:
+    """The unit of a number with R, k, M or G in place of its decimal mark: of what follows it, of
+    what was asked, or ohms; None where a unit follows that does not go with the letter."""
+    only_ohms = number.letter in "Rr"
+    prefix = "" if only_ohms else number.letter.replace("K", "k")
     if number.rest:
         named = find_unit(number.rest)
-        if named is None or named.prefix or (only_ohms and named.kind != _OHM.kind):
-            unit = None
-        else:
-            unit = with_prefix(prefix, named)
-    elif asked is not None and not only_ohms:
-        unit = with_prefix(prefix, asked) or resistance
-    if unit is not None:
-        return TypedQuantity(number.values, unit)
-    seen = written(number.values[0], resistance.symbol)
-    code = typed.removesuffix(number.rest).strip()
-    return Unread(
-        f"I read {quoted(code)} as {seen}, and {quoted(number.rest)} does not fit after it. "
-        f"Write the number with a decimal mark and one unit, such as {seen}."
-    )
+        fits = named and not named.prefix and (named.kind == _OHM.kind or not only_ohms)
+        return with_prefix(prefix, named) if named and fits else None
+    completed = with_prefix(prefix, asked) if asked and not only_ohms else None
+    return completed or with_prefix(prefix, _OHM)
 
 
-def _clock(typed: str) -> TypedQuantity | Unread | None:
-    """A time as 12:30 min or 1:05 h, in the smaller unit; None for anything else."""
-    found = _CLOCK.fullmatch(typed)
+def _time(typed: str) -> TypedQuantity | None:
+    """A time as 1 h 05 min, 12 min 30 s or 1h05, in the smaller unit; None for anything else."""
+    found = _TIME.fullmatch(typed)
     if found is None:
         return None
-    whole, minor, named = found.groups()
-    unit = find_unit(named)
-    if unit is None or unit.symbol not in ("min", "h") or len(minor) == 1 or int(minor) >= 60:
-        return Unread(
-            f"{whole}:{minor} can be minutes and seconds, hours and minutes, or a ratio. "
-            "Write it as 12 min 30 s, 1 h 5 min, or 1/4."
-        )
-    return TypedQuantity((float(int(whole) * 60 + int(minor)),), _below(unit))
-
-
-def _time_in_parts(typed: str) -> TypedQuantity | None:
-    """A time as 1 h 05 min, 2m30s or 1h05, in the smallest unit named; None for anything else."""
-    parts: list[tuple[float, Unit]] = []
-    end, shortened = 0, ""
-    while found := _TIME_PART.match(typed, end):
-        unit = find_unit("min" if found[2] == "m" else found[2])
-        if not found[2] and parts and shortened != "m":  # 1h05 is a time, 4m7 is none
-            unit = _below(parts[-1][1])
-        shortened = found[2]
-        if unit is None or unit.kind != "time":
-            return None
-        if parts and (unit.size >= parts[-1][1].size or not parts[-1][0].is_integer()):
-            return None
-        parts.append((float(found[1].replace(",", ".")), unit))
-        end = found.end()
-    if end < len(typed) or len(parts) < 2:
+    whole, large, parts, small = found.groups()
+    below = find_unit("min" if large[0] in "hH" else "s")
+    if small and find_unit(small) != below:
         return None
-    smallest = parts[-1][1]
-    return TypedQuantity(
-        (sum(value * (unit.size / smallest.size) for value, unit in parts),), smallest
-    )
-
-
-def _below(unit: Unit) -> Unit | None:
-    """The next smaller unit of time, as on a clock."""
-    return find_unit({"h": "min", "min": "s"}.get(unit.symbol, ""))
+    return TypedQuantity((int(whole) * 60 + float(parts.replace(",", ".")),), below)
 
 
 def _no_unit(number: Numeral, asked: Unit | None) -> Unread:
     """Why what follows the number is no unit."""
-    between = re.split("[0-9]", number.rest, maxsplit=1)[0].lower()
-    if between != number.rest.lower():
-        if _SPAN.search(between):
-            return Unread(RANGE)
-        if not _SUM.search(f"{between}0"):
-            return Unread(f"I see more than one number. {ONE_NUMBER}")
-    if _SUM.match(number.rest) or between != number.rest.lower():
-        fraction = " Only a fraction below one, such as 1/3, counts as a number."
+    rest = number.rest.lower()
+    between = re.split("[0-9]", rest, maxsplit=1)[0]
+    more = between != rest
+    if more and _SPAN.search(between):
+        return Unread(RANGE)
+    if _SUM.match(rest) or (more and _SUM.search(f"{between}0")):
         return Unread(
             f"That is a calculation. Work it out first, then write one number, {EXAMPLE}."
-            f"{fraction if '/' in number.rest else ''}"
         )
+    if more:
+        return Unread(f"I see more than one number. {ONE_NUMBER}")
     seen = " or ".join(written(value) for value in number.values)
     wanted = f"Write it as {asked.symbol}." if asked else "Write the number alone."
     return Unread(f"I read {seen}, but not the unit {quoted(number.rest)}. {wanted}")

@@ -1,9 +1,10 @@
-"""Feedback as text: plain where text is shown, paragraphs in a notebook."""
+"""How a question and its feedback show: as plain text, and in a notebook."""
 
 from __future__ import annotations
 
 from html import escape
 from itertools import groupby
+from typing import Any
 
 from lessonlib import palette
 
@@ -52,3 +53,18 @@ class Reply(str):
             html = html.replace("<p>", f'<p><strong aria-hidden="true">{sign}</strong>', 1)
         style = f"{_FRAMES[self.verdict]};padding:0 1em;max-width:46em"
         return f'<div role="note" style="{style}">{html}</div>'
+
+
+class Shown:
+    """A question that shows as a widget in a notebook and as its text elsewhere. `_view` is the
+    widget once it has been shown: it follows what plain code does."""
+
+    _view: Any = None
+
+    def _new_view(self) -> Any:
+        raise NotImplementedError
+
+    def _repr_mimebundle_(self, **kwargs: Any) -> Any:
+        if self._view is None:
+            self._view = self._new_view()
+        return self._view.bundle(repr(self))

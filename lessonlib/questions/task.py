@@ -7,17 +7,16 @@ It shows as a form in a notebook and as plain text elsewhere, and works in plain
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Set
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from lessonlib.errors import shown
-from lessonlib.progress.progress import lesson_here, progress_here
+from lessonlib.progress.progress import progress_here
 from lessonlib.progress.records import TEXT_LIMIT, WHOLE_NUMBERS, Try
 from lessonlib.questions.bank import find, find_check
 from lessonlib.questions.draw import as_seed
 from lessonlib.questions.exercise import Exercise, Template
 from lessonlib.questions.marking import mark
-from lessonlib.questions.reply import Reply
+from lessonlib.questions.reply import Reply, Shown
 from lessonlib.words import counted
 
 if TYPE_CHECKING:
@@ -31,14 +30,13 @@ MAY_LOOK = "You have given it a fair try. You may look at the worked answer now.
 SEEDS_TRIED = 30  # for another question: of two that come equally often, one in 10⁹ fails
 
 
-class Task:
+class Task(Shown):
     """An exercise with the numbers of one seed. `tries` counts the answers that could be read;
     `solved` is True from the first right one on. Every try is recorded in the progress."""
 
-    def __init__(self, template: Template, seed: int | None = None) -> None:
+    def __init__(self, template: Template, seed: int) -> None:
         self.template = template
-        self._view: FormView | None = None
-        self._begin(progress_here().trainee_seed if seed is None else seed)
+        self._begin(seed)
 
     def _begin(self, seed: int) -> None:
         seed = as_seed(seed)
@@ -69,7 +67,7 @@ class Task:
         progress_here().record(
             Try(
                 exercise=self.template.name,
-                lesson=self.template.lesson or lesson_here(),
+                lesson=self.template.lesson,
                 objective=self.template.objective,
                 seed=self.seed,
                 verdict=marked.verdict,
@@ -78,16 +76,15 @@ class Task:
                 worked_shown=self.worked_seen,
             )
         )
-        if marked.verdict == "unread":
-            return self._said(marked.reply, "unread")
-        self.tries += 1
+        said = marked.reply
+        if marked.verdict != "unread":
+            self.tries += 1
         if marked.verdict == "right":
             self.solved = self.worked_seen = True  # the reply brings the worked answer along
-            return self._said("\n".join((marked.reply, *self.exercise.worked)), "right")
-        said = marked.reply
-        if self.may_see_worked_answer and not self.worked_seen:
+            said = "\n".join((said, *self.exercise.worked))
+        elif marked.verdict == "wrong" and self.may_see_worked_answer and not self.worked_seen:
             said += f"\n{MAY_LOOK}"
-        return self._said(said, "wrong")
+        return self._said(said, marked.verdict)
 
     def hint(self) -> Reply:
         """The first hint, then the second."""
@@ -119,9 +116,9 @@ class Task:
     def _next_seed(self) -> int:
         """The next seed whose question looks different; where none of `SEEDS_TRIED` does, there is
         only one question, and it comes again."""
-        now = _seen(self.exercise)
         steps = range(1, SEEDS_TRIED + 1)
         following = [(self.seed + step) % WHOLE_NUMBERS.stop for step in steps]
+        now = _seen(self.exercise)
         others = (seed for seed in following if _seen(self.template.draw(seed)) != now)
         return next(others, following[0])
 
@@ -178,12 +175,10 @@ class Task:
         lines.append(f"Your answer: {self.exercise.answer.how()}")
         return "\n".join(lines)
 
-    def _repr_mimebundle_(self, **kwargs: Any) -> Any:
-        if self._view is None:
-            from lessonlib.questions.form import FormView
+    def _new_view(self) -> FormView:
+        from lessonlib.questions.form import FormView
 
-            self._view = FormView(self)
-        return self._view.bundle(repr(self))
+        return FormView(self)
 
 
 def exercise(name: str, seed: int | None = None) -> Task:
@@ -201,22 +196,15 @@ def check(name: str) -> Task:
 
 
 def _seen(exercise: Exercise) -> tuple[object, ...]:
-    """What a learner sees of it: words, drawing, and what is to be filled in. Options in another
-    order are the same question."""
-    form = {
-        key: sorted(map(repr, value)) if isinstance(value, list) else value
-        for key, value in exercise.answer.form().items()
-    }
-    return exercise.text, form, exercise.appliance, exercise.setting, exercise.wirings
+    """What makes it another question for a learner: its words and its drawing."""
+    return exercise.text, exercise.appliance, exercise.setting, exercise.wirings
 
 
 def _recorded(given: object) -> str:
     """What was given, as text for the record: as typed, or as JSON where it has several parts."""
     if isinstance(given, str):
         return given
-    if isinstance(given, Set):
-        given = sorted(map(str, given))
     try:
-        return json.dumps(dict(given) if isinstance(given, Mapping) else given, ensure_ascii=False)
+        return json.dumps(given, ensure_ascii=False)
     except (TypeError, ValueError, RecursionError):
         return shown(given, 200)

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from dataclasses import dataclass
-
-LONGEST_SPELLING = 60
-"""Characters of a unit's spelling that are looked at."""
 
 
 @dataclass(frozen=True)
@@ -26,11 +24,10 @@ _PREFIX_WORDS = {"": "", "µ": "micro", "m": "milli", "k": "kilo", "M": "mega", 
 _PSI = 0.45359237 * 9.80665 / 0.0254**2
 """Pascals in a pound-force on a square inch: definitions of pound, standard gravity and inch."""
 
-_FAHRENHEIT = {"°f", "degf", "degreef", "degreesf", "fahrenheit"}
-_FAHRENHEIT |= {"degreefahrenheit", "degreesfahrenheit"}
-
-_WITH_VOLTS_AND_AMPERES = ("ac", "a.c", "rms", "r.m.s", "~")
-_WITH_ANY = ("each", "apiece", "per element", "in total", "total", "altogether", "in all")
+_ADDED = re.compile(
+    r"[ ,.(]*(?:a\.?c|r\.?m\.?s|~|each|apiece|per element|(?:in )?total|altogether|in all)[ .)]*$",
+    re.IGNORECASE,
+)
 
 _DEGREES = (
     *("c", "degc", "degreec", "degreesc", "celsius", "degreecelsius", "degreescelsius"),
@@ -89,7 +86,7 @@ _FOLDED = {name.lower(): unit for name, unit in reversed(_HEADED.items())}  # th
 
 def find_unit(symbol: str) -> Unit | None:
     """The unit that `symbol` spells, such as "kW", "ohms" or "°C"; None for no unit known here."""
-    text = symbol[:LONGEST_SPELLING].replace("º", "°").replace("˚", "°")
+    text = symbol.replace("º", "°").replace("˚", "°")
     text = "".join(unicodedata.normalize("NFKC", text).split())
     text = text.replace("μ", "µ").replace("-", "").replace("·", "").rstrip(".")
     if text[:1] == "u":
@@ -106,28 +103,11 @@ def find_unit(symbol: str) -> Unit | None:
     return folded
 
 
-def is_fahrenheit(spelled: str, asked: Unit | None) -> bool:
-    """Whether that is the unit °F. A bare F is, where a temperature is asked for."""
-    text = "".join(spelled.split()).lower().rstrip(".")
-    return text in _FAHRENHEIT or (text == "f" and asked is not None and asked.symbol == "°C")
-
-
 def unqualified(spelled: str) -> str:
     """The unit without what people add to it: "230 VAC", "5 A r.m.s.", "450 W each"."""
-    text, unit = spelled, find_unit(spelled)
-    while unit is None and text:
-        bare = text.rstrip(" .,()")
-        lower = bare.lower()
-        ending = next(
-            (each for each in (*_WITH_VOLTS_AND_AMPERES, *_WITH_ANY) if lower.endswith(each)), ""
-        )
-        if not ending:
-            return spelled
-        text = bare[: -len(ending)].rstrip(" .,(")
-        unit = find_unit(text)
-        if ending in _WITH_VOLTS_AND_AMPERES and unit and unit.kind not in ("voltage", "current"):
-            return spelled
-    return text
+    while (bare := _ADDED.sub("", spelled)) != spelled:
+        spelled = bare
+    return spelled
 
 
 def with_prefix(prefix: str, unit: Unit) -> Unit | None:

@@ -12,7 +12,8 @@ from tests.page.notebook import Notebook
 from tests.page.notebook import book as book
 from tests.page.notebook import notebook as notebook
 from tests.questions.every_kind import CASES
-from tests.questions.test_form_browser import asked, number
+from tests.questions.test_form_browser import number
+from tests.questions.test_prediction_browser import asked
 
 pytestmark = pytest.mark.browser
 

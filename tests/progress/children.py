@@ -16,11 +16,9 @@ from pathlib import Path
 
 from lessonlib.progress.progress import PLACE, Progress, progress_here
 from lessonlib.progress.records import Predicted
-from lessonlib.progress.store import salvaged
 from tests.progress.conftest import record_try
 
-KILLS = 200
-KILLS_WHILE_MENDING = 60
+KILLS = 80
 
 
 def record(progress: Progress, number: int) -> None:
@@ -76,36 +74,6 @@ def killed_while_writing(path: Path) -> None:
         assert progress.note == "", progress.note
         expected = found
     print(cut_off, len(expected))
-
-
-def killed_while_mending(path: Path) -> None:
-    """Kill a child that puts a damaged file aside; nothing readable may be lost."""
-    progress = Progress(path)
-    for number in range(200):
-        record(progress, number)
-    sound = path.read_bytes()
-    damaged = sound[:8192] + os.urandom(4096) + sound[12288:]
-    wanted = [one.seed for one in salvaged(damaged).tries]
-    chance = random.Random(21)
-    unfinished = 0
-    latest_s = 0.01  # grows and shrinks, so that about half of the kills come before the end
-
-    def work(pipe: int) -> None:
-        os.write(pipe, b"b")
-        Progress(path).tries()
-
-    for _ in range(KILLS_WHILE_MENDING):
-        path.write_bytes(damaged)
-        forked_and_killed(work, chance.uniform(0, latest_s))
-        in_time = path.read_bytes() == damaged
-        unfinished += in_time
-        latest_s *= 1.2 if in_time else 0.8
-        found = [one.seed for one in Progress(path).tries()]
-        assert found == wanted, (len(found), len(wanted))
-        assert any(each.read_bytes() == damaged for each in path.parent.glob("*-damaged-*"))
-        for each in path.parent.glob("*-damaged-*"):
-            each.unlink()
-    print(unfinished, len(wanted))
 
 
 def writing(path: Path) -> None:

@@ -1,20 +1,13 @@
 """What is recorded of a trainee, what it adds up to, and where it is kept."""
 
-import json
 import os
 import re
-from dataclasses import replace
-from types import SimpleNamespace
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
-from lessonlib.progress.progress import NOTEBOOK, Progress, lesson_here, progress_here
+from lessonlib.progress.progress import Progress, progress_here
 from lessonlib.progress.records import Predicted
-from lessonlib.questions.task import Task
 from tests.progress.conftest import record_try
-from tests.questions.every_kind import CASES
 
 KNOWN = {"ohm": 2, "series": 3, "parallel": 3, "settings": 4}
 
@@ -37,20 +30,16 @@ def right(progress, exercise, lesson, seed=1, worked_shown=False):
 # recording
 
 
-def test_a_try_comes_back_as_recorded_with_its_time_in_utc(progress):
+def test_tries_come_back_in_order_as_recorded_with_their_time_in_utc(progress):
     details = {"slip": "halves", "answer": "5 A", "lesson": 2, "objective": "use the law"}
     record_try(progress, "ohm", 7, verdict="wrong", **details)
-    (one,) = progress.tries("ohm")
+    for number, exercise in enumerate(["series", "ohm"]):
+        wrong(progress, exercise, 2, seed=number)
+    assert [each.seed for each in progress.tries("ohm")] == [7, 1]
+    one, *_ = progress.tries()
     expected = {"exercise": "ohm", "seed": 7, "verdict": "wrong", "worked_shown": False, **details}
     assert {name: value for name, value in vars(one).items() if name in expected} == expected
     assert re.fullmatch(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ", one.at_utc)
-
-
-def test_tries_keep_their_order_and_are_found_by_exercise(progress):
-    for number, exercise in enumerate(["ohm", "series", "ohm"]):
-        wrong(progress, exercise, 2, seed=number)
-    assert [one.seed for one in progress.tries("ohm")] == [0, 2]
-    assert [one.seed for one in progress.tries()] == [0, 1, 2]
 
 
 def test_of_a_prediction_the_last_choice_counts_and_all_are_kept(progress):
@@ -59,8 +48,7 @@ def test_of_a_prediction_the_last_choice_counts_and_all_are_kept(progress):
         progress.record(Predicted("first", choice))
     progress.record(Predicted("second", "nothing"))
     assert progress.prediction("first").choice == "a quarter"
-    kept = json.loads(progress.to_json())["predictions"]
-    assert [each["choice"] for each in kept] == ["a half", "a quarter", "nothing"]
+    assert [each.choice for each in progress.records()] == ["a half", "a quarter", "nothing"]
 
 
 @pytest.mark.parametrize(
@@ -72,13 +60,6 @@ def test_any_text_can_be_recorded_and_is_kept_to_8000_characters(progress, typed
     assert len(one.answer) == min(len(typed), 8000)
     assert one.answer[:7999] == typed[:7999].replace("\ud800", "?")
     assert progress.note == ""
-
-
-@given(st.text(st.characters(codec=None), max_size=400))
-def test_what_is_recorded_can_always_be_written_as_utf8(typed):
-    progress = Progress()
-    record_try(progress, "ohm", 1, verdict="unread", answer=typed, lesson=2)
-    assert progress.to_json().encode("utf-8")
 
 
 # the trainee's seed, and the numbers at hand
@@ -102,45 +83,7 @@ def test_the_numbers_at_hand_are_those_tried_or_taken_up_last(progress):
     assert progress.seed_at_hand("ohm") == 9
     wrong(progress, "ohm", 2, seed=7)
     assert progress.seed_at_hand("ohm") == 7
-
-
-# which lesson it is
-
-
-@pytest.mark.parametrize(
-    ("notebook", "lesson"),
-    [
-        ("02_what_does_half_the_voltage_do.ipynb", 2),
-        ("/home/anna/heater workbook/11_your_own_appliance (new).ipynb", 11),
-        ("/home/anna/02_lessons/mine.ipynb", 0),
-        ("2024 bench.ipynb", 0),
-        ("02_notes.txt", 0),
-        (None, 0),
-    ],
-)
-def test_the_lesson_is_known_by_the_name_of_its_notebook(notebook, lesson, monkeypatch):
-    monkeypatch.delenv(NOTEBOOK, raising=False)
-    if notebook is not None:
-        monkeypatch.setenv(NOTEBOOK, notebook)
-    assert lesson_here() == lesson
-
-
-def test_a_question_of_no_lesson_counts_for_the_lesson_that_asks_it(monkeypatch):
-    monkeypatch.setenv(NOTEBOOK, "/home/anna/03_what_does_half_the_voltage_do.ipynb")
-    template = CASES["number"].template
-    Task(template, 1).try_answer("100 W")
-    Task(replace(template, name="half", lesson=0), 1).try_answer("100 W")
-    second, third = progress_here().summary().lessons
-    assert (second.title, second.right) == ("Lesson 2", ("test-number",))
-    assert (third.title, third.right) == ("Lesson 3", ("half",))
-
-
-def test_jupyters_server_names_the_notebook_in_the_environment_of_its_kernel():
-    from jupyter_server.services.sessions.sessionmanager import SessionManager
-
-    server = SimpleNamespace(kernel_manager=SimpleNamespace(cwd_for_path=lambda path: "/home/anna"))
-    named = SessionManager.get_kernel_env(server, "02_series.ipynb", "02_series.ipynb")
-    assert named[NOTEBOOK] == "/home/anna/02_series.ipynb"
+    assert progress.path is None or Progress(progress.path).seed_at_hand("ohm") == 7
 
 
 # what it adds up to
@@ -220,27 +163,6 @@ def test_a_slip_that_came_back_comes_first_until_the_exercise_is_right(progress)
     assert progress.suggestion(KNOWN).words == "Next is exercise “parallel” of lesson 3."
 
 
-# taking it along
-
-
-def test_an_export_is_json_with_a_format_and_every_field(progress, tmp_path):
-    wrong(progress, "ohm", 2, slip="halves")
-    progress.record(Predicted("first", "a half"))
-    found = json.loads(progress.export_json(tmp_path / "mine.json").read_text("utf-8"))
-    assert (found["format"], found["version"]) == ("heater-workbook-progress", 1)
-    assert found["trainee_seed"] in (None, progress.trainee_seed)
-    assert found["tries"] == [vars(one) for one in progress.tries()]
-    (predicted,) = found["predictions"]
-    assert {*predicted} == {"name", "choice", "reason", "at_utc", "key"}
-
-
-def test_an_export_replaces_an_earlier_one(progress, tmp_path):
-    mine = progress.export_json(tmp_path / "mine.json")
-    right(progress, "ohm", 2)
-    progress.export_json(mine)
-    assert len(json.loads(mine.read_text("utf-8"))["tries"]) == 1
-
-
 # where it is kept
 
 
@@ -307,14 +229,3 @@ def test_a_current_folder_that_is_gone_leaves_it_in_memory(tmp_path, monkeypatch
     right(progress_here(), "ohm", 2)
     assert len(progress_here().tries()) == 1
     assert ("p.jsonl cannot be written in" in progress_here().note) == bool(named)
-
-
-@pytest.mark.usefixtures("anew")
-def test_a_marking_file_that_may_not_be_looked_at_marks_no_folder(tmp_path, monkeypatch):
-    def closed(*args, **options):
-        raise PermissionError(13, "Permission denied")
-
-    monkeypatch.chdir(tmp_path)
-    with monkeypatch.context() as shut:
-        shut.setattr(os, "stat", closed)
-        assert progress_here().path is None

@@ -1,13 +1,10 @@
 """Whatever happens to the file or its folder, nothing recorded is lost and the lesson goes on."""
 
-import json
 import os
 import shutil
-import sqlite3
 import subprocess
 import sys
 import tempfile
-from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -17,7 +14,7 @@ from lessonlib.progress import progress as progress_module
 from lessonlib.progress import store as store_module
 from lessonlib.progress.place import VERSION
 from lessonlib.progress.progress import Progress
-from lessonlib.progress.records import Kept, Predicted, Trainee, Try, as_json
+from lessonlib.progress.records import Kept, Predicted, Trainee
 from lessonlib.progress.store import Store
 from tests.progress.conftest import SEED, TRIES, record_try
 
@@ -82,62 +79,15 @@ def test_a_record_written_twice_after_an_unclear_answer_counts_once(path):
     assert store.read(1) == Kept(records)
 
 
-def earlier_file(path, records):
-    """A file as the version before this one wrote it."""
-    with closing(sqlite3.connect(path)) as database, database:
-        database.executescript(
-            """CREATE TABLE record (
-    id INTEGER PRIMARY KEY, key TEXT NOT NULL UNIQUE, json TEXT NOT NULL);
-            PRAGMA application_id = 0x48574250; PRAGMA user_version = 2;"""
-        )
-        for one in records:
-            written = json.loads(as_json(one))
-            written.pop("reason", None)  # of a prediction, which had none then
-            values = (one.key, json.dumps(written))
-            database.execute("INSERT INTO record (key, json) VALUES (?, ?)", values)
-    return path.read_bytes()
-
-
-@pytest.mark.parametrize("name", ["progress.sqlite", "anna.db"])
-def test_what_an_earlier_version_kept_is_carried_over_and_its_file_stays(path, name):
-    tries = tuple(Try("ohm", 2, "aim", n, "wrong", None, "5 Ω" * n, False) for n in range(50))
-    old = path.with_name(name)
-    before = earlier_file(old, (Trainee(SEED), *tries, Predicted("first", "a half")))
-    place = path if name == "progress.sqlite" else old  # beside it, or named as the place
-    for _ in range(2):
-        progress = Progress(place)
-        assert (progress.tries()[:50], progress.trainee_seed) == (tries, SEED)
-        assert progress.prediction("first").choice == "a half"
-        record(progress, 99)
-    assert len(Progress(place).tries()) == 52
-    assert before in [each.read_bytes() for each in path.parent.iterdir()]
-    if name == "anna.db":
-        (aside,) = path.parent.glob("anna-earlier-*.db")
-        assert aside.read_bytes() == before
-
-
 # killed, or two at once
 
 
-def test_200_kills_while_writing_lose_nothing_that_was_recorded(tmp_path):
+def test_kills_while_writing_lose_nothing_that_was_recorded(tmp_path):
     path = tmp_path / "progress.jsonl"  # on a real disk, where writing takes its time
     cut_short, recorded = map(int, said_by("killed_while_writing", path)[0].split())
     # more than a tenth of the kills left a new file that was not finished
-    assert cut_short > 20
-    assert recorded > 50
-
-
-def test_kills_while_a_damaged_file_is_put_aside_lose_nothing_that_can_be_read(path):
-    unfinished, readable = map(int, said_by("killed_while_mending", path)[0].split())
-    assert unfinished > 5
-    assert readable > 150
-
-
-def test_two_notebooks_at_once_both_get_every_record_in(path):
-    running = [child("writing", path) for _ in range(2)]
-    said = [each.communicate() for each in running]
-    assert said == [("\n", "")] * 2
-    assert sorted(seeds(path)) == sorted([*range(100)] * 2)
+    assert cut_short > 8
+    assert recorded > 20
 
 
 def test_two_notebooks_that_find_a_damaged_file_put_it_aside_once(filled):
@@ -146,7 +96,8 @@ def test_two_notebooks_that_find_a_damaged_file_put_it_aside_once(filled):
     said = [each.communicate() for each in running]
     assert sum("was damaged" in one for one, _ in said) == 1
     assert len(put_aside(filled)) == 1
-    assert len(seeds(filled)) > 200
+    written = [one.seed for one in Progress(filled).tries("power")]
+    assert sorted(written) == sorted([*range(100)] * 2)  # of both
 
 
 def test_a_damaged_file_stays_in_place_while_another_notebook_is_at_work(filled, monkeypatch):
@@ -224,15 +175,10 @@ def test_a_folder_that_goes_away_is_named_and_gets_everything_when_it_is_back(fi
     away.rename(filled.parent)
     record(progress, TRIES + 2)
     assert (progress.note, seeds(filled)) == ("", [*range(TRIES + 3)])
-
-
-def test_a_new_file_after_a_folder_was_emptied_keeps_the_trainees_seed(filled):
-    progress = Progress(filled)
-    assert progress.trainee_seed == SEED
     shutil.rmtree(filled.parent)
     filled.parent.mkdir()
     record(progress, 1)
-    assert Progress(filled).trainee_seed == SEED
+    assert Progress(filled).trainee_seed == SEED  # the trainee's own, also in a new file
 
 
 @pytest.mark.parametrize("broken", [False, True])

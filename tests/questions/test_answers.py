@@ -57,43 +57,7 @@ def refused(answer: Answer, given: object) -> str:
 # A number
 
 
-@pytest.mark.parametrize("typed", ["1200 W", "1.2kW", "1,2 kW", "1200", "1.21 kW", 1200, 1190.0])
-def test_a_number_within_the_tolerance_is_right_in_any_unit_of_its_kind(typed: object) -> None:
-    assert POWER.right(read(POWER, typed))
-
-
-@pytest.mark.parametrize("typed", ["1230 W", "1200 kW", "120 W", "-1200 W", "230 V"])
-def test_a_number_beyond_the_tolerance_or_of_another_kind_is_not(typed: str) -> None:
-    value = read(POWER, typed)
-    assert not POWER.right(value)
-    assert not POWER.same(value, 230.0)
-
-
-@pytest.mark.parametrize(
-    ("unit", "typed", "values"),
-    [
-        ("W", "1,200 W", (1.2, 1200.0)),  # a comma that can be read in two ways
-        ("%", "50", (50.0,)),  # a bare number far above one can only be meant in per cent
-        ("%", "1.21", (1.21, 121.0)),
-        ("%", "0.25", (25.0, 0.25)),
-        ("%", "1/4", (25.0, 0.25)),
-        ("%", "25 %", (25.0,)),
-        ("", "25 %", (0.25,)),
-    ],
-)
-def test_what_a_number_can_mean_comes_the_likeliest_first(
-    unit: str, typed: str, values: tuple[float, ...]
-) -> None:
-    assert Number(1.0, unit).read(typed) == values
-
-
-def test_a_zero_has_a_tolerance_of_its_own_unit() -> None:
-    dead = Number(0.0, "V")
-    assert dead.right(read(dead, "0.01 V"))
-    assert not dead.right(read(dead, "0.1 V"))
-
-
-@pytest.mark.parametrize("typed", ["OL", "o.l", "open", "infinite", "∞", "Open circuit.", "ＯＬ"])
+@pytest.mark.parametrize("typed", ["OL", "open", "∞", "Open circuit.", "ＯＬ"])
 def test_a_meter_that_finds_no_way_through_shows_ol(typed: str) -> None:
     reading, through = Number(math.inf, "Ω"), Number(52.9, "Ω")
     assert reading.right(read(reading, typed))
@@ -111,11 +75,8 @@ def test_a_meter_that_finds_no_way_through_shows_ol(typed: str) -> None:
 @pytest.mark.parametrize(
     ("bad", "found"),
     [
-        *(({"value": value}, "Accepted: a number") for value in ("5 A", math.nan, True, None)),
         *(({"tolerance": share}, "found the tolerance") for share in (0, -1, 1, math.nan)),
         ({"unit": "furlong"}, "found the unit 'furlong'"),
-        ({"because": " "}, "a reason for its tolerance"),
-        ({"value": math.inf, "unit": "Ω", "safe_side": "above"}, "OL with a safe side"),
     ],
 )
 def test_a_number_that_cannot_be_asked_for_is_refused(bad: dict[str, Any], found: str) -> None:
@@ -126,16 +87,15 @@ def test_a_number_that_cannot_be_asked_for_is_refused(bad: dict[str, Any], found
 MARK = Number(140.0, "°C", tolerance=0.01, safe_side="above")
 
 
-@pytest.mark.parametrize("typed", ["140 °C", "140.4 °C", "141.3 °C"])
-def test_a_safe_side_keeps_the_tolerance(typed: str) -> None:
-    assert MARK.right(read(MARK, typed))
-
-
-@pytest.mark.parametrize("typed", ["139 °C", "139.6 °C", "139.99 °C", "138.6 °C", "142 °C"])
-def test_the_other_side_has_no_tolerance(typed: str) -> None:
-    assert not MARK.right(read(MARK, typed))
+def test_a_safe_side_keeps_the_tolerance_and_the_other_has_none() -> None:
     mirrored = Number(-140.0, "°C", tolerance=0.01, safe_side="below")
-    assert not mirrored.right(read(mirrored, f"-{typed}"))
+    for typed in ("140 °C", "140.4 °C", "141.3 °C", "139.99 °C", "138.6 °C", "142 °C"):
+        is_right = typed.startswith(("140", "141"))
+        assert MARK.right(read(MARK, typed)) == is_right
+        assert mirrored.right(read(mirrored, f"-{typed}")) == is_right
+    zero = Number(0.0, "V")  # its tolerance is a share of 1 V
+    assert zero.right(read(zero, "0.01 V"))
+    assert not zero.right(read(zero, "0.1 V"))
 
 
 @pytest.mark.parametrize(
@@ -166,43 +126,24 @@ def test_a_value_on_the_unsafe_side_hears_that_it_is_close_and_why_it_does_not_c
     assert MARK.same(131.0, 130.0)
 
 
-def test_the_numbers_that_are_right_reach_from_one_value_to_another() -> None:
-    assert Number(140.0, "°C", tolerance=0.01).accepted == (138.6, 141.4)
-    assert MARK.accepted == (140.0, 141.4)
-    assert Number(1.7434, "A", tolerance=0.01, safe_side="above").accepted[0] == 1.74
-    assert Number(1.7391, "A", tolerance=0.01, safe_side="below").accepted[1] == 1.74
-    assert Number(0.0, "V", tolerance=0.01, safe_side="above").accepted == (0.0, 0.01)
-
-
 # A choice
 
 
-@pytest.mark.parametrize(
-    "typed", ["a quarter", "A QUARTER.", " a  quarter ", "2", "2.", 2, '"a quarter"']
-)
-def test_an_option_is_read_whatever_its_case_or_by_its_number(typed: object) -> None:
-    assert CHOICE.right(read(CHOICE, typed))
-
-
-FINDINGS = Choice("E1 is open", ("E1 is open", "E2 is open", "E2 is shorted", "mark 163 °C"))
 AMPERES = Choice("10 A", ("5 A", "10 A", "2 A"))
 
 
 @pytest.mark.parametrize(
     ("answer", "typed", "option"),
     [
-        (FINDINGS, "E1 open", "E1 is open"),  # a part that only one option has is enough
-        (FINDINGS, "e1", "E1 is open"),
-        (FINDINGS, "open: E2", "E2 is open"),
-        (FINDINGS, "shorted", "E2 is shorted"),
-        (FINDINGS, "163", "mark 163 °C"),
-        (FINDINGS, "163 °C.", "mark 163 °C"),
+        (CHOICE, "A  QUARTER.", "a quarter"),
+        (CHOICE, "2.", "a quarter"),
+        (CHOICE, '"a quarter"', "a quarter"),
         (AMPERES, 2, "10 A"),
         (AMPERES, "3", "2 A"),
         (Choice("1", ("2", "1", "3")), "1", "1"),  # as a figure before its number
     ],
 )
-def test_a_part_that_only_one_option_has_or_its_number_is_enough(
+def test_an_option_is_read_whatever_its_case_or_by_its_number(
     answer: Choice, typed: object, option: str
 ) -> None:
     assert read(answer, typed) == option
@@ -214,302 +155,13 @@ def test_a_part_that_only_one_option_has_or_its_number_is_enough(
         (CHOICE, "an eighth", "none of the options. They are: a half; a quarter; the same."),
         (CHOICE, "4", "That is none"),
         (CHOICE, "", "Nothing is given yet"),
-        (FINDINGS, "E1 shorted", "That is none of the options."),
-        (FINDINGS, "16", "That is none of the options."),
-        (FINDINGS, "open", '"open" fits more than one option: E1 is open; E2 is open. Write more.'),
         (AMPERES, "2", '"2" fits more than one option: 10 A; 2 A. Write more.'),
     ],
 )
 def test_what_is_no_option_or_several_is_told_which(answer: Choice, typed: str, said: str) -> None:
     assert said in refused(answer, typed)
-
-
-@pytest.mark.parametrize("options", [("a",), ("b", "c"), ("a", "a")])
-def test_a_choice_that_cannot_be_made_is_refused(options: tuple[str, ...]) -> None:
     with pytest.raises(AnswerError, match="one of at least two different options"):
-        Choice("a", options)
-
-
-# A setting
-
-
-@pytest.mark.parametrize(
-    "typed",
-    [
-        "S1 on, S2 simmer",
-        "s2 = Simmer; s1 = ON",
-        "S1: on\nS2: simmer",
-        "S1 on S2 simmer",
-        "S1 is on and S2 at simmer.",
-        "Turn S1 to on; S2 is at simmer",
-        "S1 to on, S2 to simmer",
-        "S1=on,S2=simmer",
-        "on, simmer",
-        {"S1": "on", "S2": "simmer"},
-        {"s1": " On", "S2": "SIMMER"},
-    ],
-)
-def test_a_setting_is_read_as_people_write_it(typed: object) -> None:
-    assert SETTING.right(read(SETTING, typed))
-
-
-def test_one_switch_needs_no_name() -> None:
-    assert ROTARY.right(read(ROTARY, "high"))
-    assert not ROTARY.right(read(ROTARY, "S1 medium"))
-
-
-@pytest.mark.parametrize(
-    ("typed", "said"),
-    [
-        ("S1 on", "Give the position of S2 as well."),
-        ("S1 on, S2", "Give the position of S2 as well."),
-        ({"S1": "on", "S2": ""}, "Give the position of S2 as well."),
-        ({}, "Give the position of S1 and S2."),
-        ("S1 on, S2 stew", "S2 has no position 'stew'. Its positions are: simmer, boil."),
-        ({"S1": "on", "S9": "on"}, "'S9' is not asked for. Give the position of S1 and S2."),
-        ("S1 on, S2 boil, s1 off", "One switch is named twice."),
-        ("on", "Name each switch, as in: S1 off"),
-        (["S1", "on"], "I cannot read ['S1', 'on']."),
-        ({"S1": "1", "S2": "simmer"}, "S1 has no position '1'."),
-    ],
-)
-def test_a_setting_that_is_not_whole_says_what_is_missing(typed: object, said: str) -> None:
-    assert said in refused(SETTING, typed)
-
-
-def test_a_setting_that_the_appliance_does_not_have_is_refused() -> None:
-    with pytest.raises(AnswerError, match="a position of S2: simmer, boil"):
-        OneSetting(SETTING.appliance, {"S1": "on", "S2": "stew"})
-
-
-# Points
-
-
-@pytest.mark.parametrize(
-    "typed",
-    [
-        "L, boost",
-        "boost and l",
-        "BOOST L.",
-        "L\nboost",
-        "1, 3",
-        ["boost", "L"],
-        {"L", "boost"},
-        ("L", "boost", "L"),
-    ],
-)
-def test_points_are_read_from_a_text_or_a_list(typed: object) -> None:
-    assert POINTS.right(read(POINTS, typed))
-
-
-def test_none_and_all_are_answers() -> None:
-    for typed in ("none", "None.", ["none"], "nothing", "no point", "none of them", "-", "–"):
-        assert read(POINTS, typed) == frozenset()
-    assert read(POINTS, "heater end and L") == {"heater end", "L"}
-    for typed in ("all", "All of them.", "every point", "everything"):
-        assert read(POINTS, typed) == frozenset(POINTS.points)
-    assert POINTS.written(frozenset()) == "none"
-    assert POINTS.seen(frozenset()) == '"none"'
-    assert POINTS.seen(frozenset({"boost", "L", "N"})) == "L, N and boost"  # as in the question
-
-
-def test_points_that_are_not_on_the_list_cannot_be_right() -> None:
-    with pytest.raises(AnswerError, match="names out of the list, in which none is called"):
-        Points(frozenset({"fed"}), ("L", "N"))
-    with pytest.raises(AnswerError, match=r"found .*'none'"):
-        Points(frozenset(), ("L", "none"))
-
-
-@pytest.mark.parametrize(
-    ("typed", "said"),
-    [
-        ("L, boots", "I know no point 'boots'. The points are: L, N, boost, heater end."),
-        ("none, L", "which do you mean?"),
-        ([], "Nothing is chosen yet"),
-        ("", "Nothing is given yet"),
-        (" , ;", "Nothing is chosen yet"),
-        ("L, " * 13, "That is too many names."),
-        ("L " * 150, "That is too many names."),
-        (["L"] * 5000, "That is too many names."),
-        (3.5, "I know no point '3.5'"),
-    ],
-)
-def test_points_that_are_not_there_are_named(typed: object, said: str) -> None:
-    assert said in refused(POINTS, typed)
-
-
-def test_a_wrong_set_of_points_is_told_whether_too_few_or_too_many() -> None:
-    assert POINTS.general(frozenset({"L"})).endswith("there, but there are more.")
-    assert "No point is missing, but" in POINTS.general(frozenset({"L", "boost", "N"}))
-    assert "some are missing. Take" in POINTS.general(frozenset({"N"}))
-
-
-# A table
-
-
-def test_a_table_is_read_cell_by_cell() -> None:
-    for typed in (
-        [["400 W", "1.74 A"], ["1.6 kW", "6.96 A"]],
-        "400 W; 1.74 A\n1.6 kW; 6.96 A",
-        "400\t1.74\n1600\t6.96",
-        [[400, 1.739], [1600, 6.957]],
-        TABLE.written(TABLE.value),
-    ):
-        assert TABLE.right(read(TABLE, typed)), typed
-    in_words = [["None", "off"], ["1600 W each", "seven amps"]]
-    assert read(TABLE, in_words) == ((0.0, 0.0), (1600.0, 7.0))
-
-
-def test_a_wrong_table_says_which_cells_do_not_fit_and_not_what_they_should_be() -> None:
-    typed = [["400 W", "1.74 A"], ["1600 W", "5.2 A"]]
-    value = read(TABLE, typed)
-    assert not TABLE.right(value)
-    assert TABLE.seen(value) == ("3 of 4 cells are right. Not these: S1 on, current: 5.2 A")
-    assert TABLE.general(value) == "Start with S1 on, current. That is too small."
-    value = read(TABLE, "400 W; 230 V\n1600 W; 7 A")  # another kind of quantity in a cell
-    assert "S1 off, current: 230 V" in TABLE.seen(value)
-    assert TABLE.general(value).startswith("Start with S1 off, current. That is a voltage")
-    assert not TABLE.same(value, TABLE.value)
-    value = read(TABLE, [["400 kW", "1.74 A"], ["1600 W", "6.96 A"]])
-    assert "S1 off, power: 400000 W" in TABLE.seen(value)
-    assert "The number fits, the unit does not: in kW" in TABLE.general(value)
-
-
-def test_commas_are_meant_in_the_same_way_all_over_a_table() -> None:
-    values = TABLE.read([["400", "1,739"], ["1,600", "6,957"]])
-    assert not isinstance(values, Unread)
-    assert [value[1] for value in values] == [(1.6, 6.957), (1600.0, 6957.0)]
-
-
-@pytest.mark.parametrize(
-    ("typed", "said"),
-    [
-        ([["400 W", ""], ["1600 W", "7 A"]], "S1 off, current: Nothing is typed"),
-        ([["400 W", None], ["1600 W", "7 A"]], "S1 off, current: Nothing is typed"),
-        ([["400 W"], ["1600 W"]], "I need 2 rows of 2 cells: S1 off, S1 on."),
-        ("400 W", "I need 2 rows"),
-        ("400 W 1.74 A\n1600 W 7 A", "S1 off, S1 on. Put a semicolon between two cells."),
-        ([["-", "0 A"], ["1600 W", "7 A"]], "S1 off, power: Write 0 if you mean nothing."),
-        ([["0 W", " – "], ["1600 W", "7 A"]], "S1 off, current: Write 0 if you mean nothing."),
-        ("", "Nothing is given yet"),
-        ([["400 W", {}], ["1600 W", "7 A"]], "S1 off, current: I cannot read {}"),
-    ],
-)
-def test_a_table_that_is_not_whole_says_where(typed: object, said: str) -> None:
-    assert said in refused(TABLE, typed)
-
-
-def test_a_table_of_another_shape_than_its_rows_and_columns_is_refused() -> None:
-    with pytest.raises(AnswerError, match="2 rows of 1 numbers"):
-        CellTable(rows=("a", "b"), columns=(("power", "W"),), value=((1.0,), (1.0, 2.0)))
-
-
-# An order
-
-
-def test_an_order_may_be_typed_as_names_between_commas() -> None:
-    parts = Order(("P1", "H2", "S1"))
-    assert read(parts, "P1, H2, S1") == parts.value
-    assert "'P1, H9, S1' is none of the 3" in refused(parts, "P1, H9, S1")
-
-
-def test_things_are_offered_in_an_order_that_is_never_the_right_one() -> None:
-    assert sorted(ORDER.offered) == sorted(ORDER.value)
-    for right in (ORDER.offered, tuple(reversed(ORDER.offered)), ORDER.value):
-        assert Order(right).offered != right
-        assert sorted(Order(right).offered) == sorted(right)
-    for other in (tuple(reversed(ORDER.value)), ORDER.value[1:] + ORDER.value[:1]):
-        assert other == ORDER.offered or Order(other).offered == ORDER.offered
-
-
-def test_an_order_is_read_by_letters_numbers_or_names() -> None:
-    letters = ["ABCD"[ORDER.offered.index(item)] for item in ORDER.value]
-    numbers = [ORDER.offered.index(item) + 1 for item in ORDER.value]
-    for typed in (
-        list(ORDER.value),
-        numbers,
-        ", ".join(map(str, numbers)),
-        " ".join(map(str, numbers)),
-        "".join(map(str, numbers)),
-        letters,
-        ", ".join(letters),
-        ". ".join(letters).lower() + ".",
-        "".join(letters),
-        " → ".join(letters),
-        "\n".join(f"{letter})" for letter in letters),
-        "\n".join(ORDER.value).upper(),
-        "; ".join(ORDER.value),
-        " -> ".join(ORDER.value),
-    ):
-        assert ORDER.right(read(ORDER, typed)), typed
-
-
-@pytest.mark.parametrize(
-    ("typed", "said"),
-    [
-        ("1, 2, 3", "You gave 3 of the 4."),
-        ("1, 2, 3, 3", "You gave 3 of the 4."),
-        ("A, B, C, Z", "'Z' is none of the 4 to put in order. Give their letters, in your order"),
-        ("1, 2, 3, 7", "'7' is none of the 4 to put in order"),
-        ([], "You gave 0 of the 4."),
-        ("", "Nothing is given yet"),
-        ({"a": 1}, "I cannot read"),
-    ],
-)
-def test_an_order_that_is_not_whole_says_so(typed: object, said: str) -> None:
-    assert said in refused(ORDER, typed)
-
-
-def test_a_wrong_order_is_told_how_far_it_is_right() -> None:
-    a, b, c, d = ORDER.value
-    assert ORDER.general((b, a, c, d)).startswith("What you put first does not come first.")
-    assert ORDER.general((a, c, b, d)).startswith("The first one is in place.")
-    assert ORDER.general((a, b, d, c)).startswith("The first 2 are in place.")
-    assert ORDER.seen(ORDER.offered) == "the order A, B, C, D"
-
-
-def test_a_wrong_order_hears_the_reason_for_the_first_pair_that_is_the_wrong_way_round() -> None:
-    a, b, c, d = ORDER.value
-    order = Order(
-        ORDER.value,
-        reasons={
-            (c, d): "The terminals are inside.",
-            (a, c): "Opened on the plug, it is live inside.",
-            (b, c): "Hot parts burn.",
-        },
-    )
-    assert order.general((c, a, b, d)) == (
-        f'You put "{c}" before "{a}". Opened on the plug, it is live inside.'
-    )
-    assert order.general((a, c, b, d)) == (
-        f'The first one is in place. You put "{c}" before "{b}". Hot parts burn.'
-    )
-    assert order.general((a, b, d, c)) == (
-        f'The first 2 are in place. You put "{d}" before "{c}". The terminals are inside.'
-    )
-    assert order.general((b, a, c, d)) == ORDER.general((b, a, c, d))
-
-
-@pytest.mark.parametrize(
-    "reasons",
-    [
-        {("open it", "unplug it"): "The wrong way round."},
-        {("unplug it", "have tea"): "Not one of them."},
-        {("unplug it", "unplug it"): "The same."},
-        {("unplug it", "open it"): " "},
-        {("unplug it", "open it", "measure"): "Three."},
-    ],
-)
-def test_a_reason_is_for_two_of_the_things_in_their_right_order(
-    reasons: Any,
-) -> None:
-    with pytest.raises(AnswerError, match="Accepted: two of the things, the earlier one first"):
-        Order(ORDER.value, reasons=reasons)
-
-
-def test_things_to_put_in_order_must_differ() -> None:
-    with pytest.raises(AnswerError, match="at least two different things"):
-        Order(("a", "a"))
+        Choice("a", ("b", "c"))
 
 
 # All kinds
@@ -520,33 +172,13 @@ def test_the_right_answer_is_right_as_it_is_written(answer: Answer) -> None:
     assert answer.right(read(answer, answer.written(answer.value)))
 
 
-def _switch(name: str, *positions: str) -> dict[str, Any]:
-    return {"name": name, "positions": list(positions)}
-
-
-@pytest.mark.parametrize(
-    ("answer", "form"),
-    [
-        (POWER, {"unit": "W"}),
-        (CHOICE, {"options": ["a half", "a quarter", "the same"]}),
-        (SETTING, {"switches": [_switch("S1", "off", "on"), _switch("S2", "simmer", "boil")]}),
-        (POINTS, {"points": ["L", "N", "boost", "heater end"], "none": "none"}),
-        (
-            TABLE,
-            {
-                "rows": ["S1 off", "S1 on"],
-                "columns": [{"heading": "power", "unit": "W"}, {"heading": "current", "unit": "A"}],
-            },
-        ),
-        (ORDER, {"items": list(ORDER.offered), "letters": "ABCD"}),
-        (FILE, {"start_text": ""}),
-    ],
-    ids=lambda value: getattr(value, "kind", ""),
-)
-def test_the_form_says_what_to_ask_for_and_not_the_answer(
-    answer: Answer, form: dict[str, Any]
-) -> None:
-    assert json.loads(json.dumps(answer.form())) == {"kind": answer.kind, **form}
+@pytest.mark.parametrize("answer", EVERY, ids=lambda answer: answer.kind)
+def test_the_form_is_json_and_has_not_the_answer(answer: Answer) -> None:
+    form = answer.form()
+    assert json.loads(json.dumps(form)) == form
+    assert form["kind"] == answer.kind
+    for right in ("1200", "1.739", "[[element]]"):
+        assert right not in json.dumps(form)
 
 
 HOSTILE = [
@@ -555,7 +187,7 @@ HOSTILE = [
         "<img src=x onerror=alert(1)>",
         "__import__('os').system('true')",
     ),
-    *("🔥🫖", "\0", "\ud800", "x" * 1_000_000, "1" * 1_000_000, "S1 " * 600, "9" * 2000),
+    *("🔥🫖", "\0", "\ud800", "x" * 1_000_000, "S1 " * 600, "9" * 2000),
     "S1 on" + " " * 1950 + "x",  # what once took a pattern seconds
     *(", " * 1000, "; " * 1000, "1 " * 975 + "x", "(" * 2000, "[" * 2000),
     "\ufdfa" * 1900,  # eighteen times as long when normalised

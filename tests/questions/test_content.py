@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lessonlib import predict
 from lessonlib.appliance.bundled import load_appliance
 from lessonlib.circuit.solution import solve
 from lessonlib.errors import AnswerError
@@ -22,7 +19,6 @@ from lessonlib.questions.answers import (
     Points,
 )
 from lessonlib.questions.arithmetic import work_out
-from lessonlib.questions.bank import find
 from lessonlib.questions.content import read_entries
 from lessonlib.questions.content_template import template_of
 from lessonlib.questions.content_words import filled
@@ -74,24 +70,17 @@ def test_a_dot_reads_what_the_solver_and_the_file_say() -> None:
     "text",
     [
         "__import__('os').system('true')",
-        "().__class__.__bases__",
         "circuit.__class__",
         "circuit.part('E1')",
         "now.batch.network.appliance.of_type",
         "[x for x in (1, 2)]",
-        "lambda: 1",
-        "open('x')",
         "'a'.upper()",
         "'a' * 9999999",
-        "'%s' % a",
         "a[0]",
         "{1: 2}",
-        "f'{a}'",
         "9 ** 9 ** 9",
         "((((9.0 ** 12) ** 12) ** 12) ** 12)",
         "1e15 * 10",
-        "a := 3",
-        "a is 2",
         "1 / 0",
         "sqrt(-1)",
         "1 + 'a'",
@@ -99,7 +88,6 @@ def test_a_dot_reads_what_the_solver_and_the_file_say() -> None:
         "max()",
         "(" * 300,
         "1" * 401,
-        "not",
         "",
     ],
 )
@@ -299,17 +287,11 @@ def test_a_prediction_has_options_and_one_that_is_true() -> None:
         ("# Lesson 2\n## a\nnew circit: x\n", "line 3, a: found .*circit.*mean new circuit"),
         ("# Lesson 2\n## a\nsame circuit\n", "each with an objective after a colon"),
         ("# Lesson 2\n## a\ncheck\n\nQ?\n> a then b: x\n", "Accepted: two steps"),
-        ("# Lesson 2\n## a\ncheck\n\n" + "x " * 2001, "4001 characters|4002 characters"),
     ],
 )
 def test_a_file_in_another_form_says_where_and_what(file: str, says: str) -> None:
     with pytest.raises(AnswerError, match=says):
         read_entries(file, "own.md")
-
-
-def test_an_unknown_field_goes_on_with_the_line_before_where_the_check_then_finds_it() -> None:
-    (found,) = read_entries("# Lesson 2\n## a\ncheck\n\nQ?\n- s = 1\n  Whom: x\n")
-    assert found.items[0].head == "s = 1 Whom: x"
 
 
 @pytest.mark.parametrize(
@@ -345,31 +327,3 @@ def test_data_that_cannot_be_used_says_where_and_why(data: str, rest: str, says:
     with pytest.raises(AnswerError, match=says) as caught:
         made(data, rest)
     assert "own.md, line" in str(caught.value)
-
-
-def own(monkeypatch: pytest.MonkeyPatch, folder: Path, text: str) -> None:
-    """A folder with that question file of one's own."""
-    (folder / "questions").mkdir()
-    (folder / "questions" / "mine.md").write_text(text, "utf-8")
-    monkeypatch.chdir(folder)
-
-
-def test_a_broken_file_of_ones_own_stops_no_question_of_ours(tmp_path, monkeypatch) -> None:
-    own(monkeypatch, tmp_path, "no heading")
-    assert predict("half-voltage").question
-    with pytest.raises(AnswerError, match=r"mine\.md, line 1"):
-        predict("a-question-of-mine")
-
-
-def test_slips_of_ones_own_that_cannot_be_told_apart_are_refused_before_they_are_asked(
-    tmp_path, monkeypatch
-) -> None:
-    text = (
-        "# Lesson 2\n## mine\nnew circuit: say it\n\n    a = from 1 to 9 by 1\n"
-        "    answer = 10 in W\n\nQ?\n- s = {}\n  Say: No.\n- t = 30\n  Say: No.\n"
-    )
-    own(monkeypatch, tmp_path, text.format("a"))
-    assert find("mine").draw(0).answer.value == 10
-    (tmp_path / "questions" / "mine.md").write_text(text.format("a + 5"), "utf-8")
-    with pytest.raises(AnswerError, match=r"mine\.md, line 2, mine: found 10 W for the answer and"):
-        find("mine")  # of some of the numbers it draws

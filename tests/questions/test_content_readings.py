@@ -1,4 +1,4 @@
-"""Heating runs, meters, waves and lists in lines of data."""
+"""Heating runs, meters, waves and lists in lines of data; a file of one's own."""
 
 from __future__ import annotations
 
@@ -6,12 +6,14 @@ import math
 
 import pytest
 
+from lessonlib import predict
 from lessonlib.appliance.bundled import load_appliance
 from lessonlib.circuit.solution import solve
 from lessonlib.circuit.waveform import waveform
 from lessonlib.errors import AnswerError
 from lessonlib.heat.run import heat_up
 from lessonlib.questions.arithmetic import work_out
+from lessonlib.questions.bank import find
 from lessonlib.questions.marking import mark
 from tests.questions.test_content import made
 
@@ -72,3 +74,23 @@ def test_a_what_if_slip_can_be_held_against_what_the_question_has() -> None:
     found = made(data, "Q? {more}\n- s = with volts = 400\n  Say: {then.more}, {then.x_W} W.")
     assert found.text == "Q? no"
     assert mark(found, "200 W").reply.endswith("yes, 200 W.")
+
+
+def test_slips_of_ones_own_that_cannot_be_told_apart_are_refused_before_they_are_asked(
+    tmp_path, monkeypatch
+) -> None:
+    text = (
+        "# Lesson 2\n## mine\nnew circuit: say it\n\n    a = from 1 to 9 by 1\n"
+        "    answer = 10 in W\n\nQ?\n- s = {}\n  Say: No.\n- t = 30\n  Say: No.\n"
+    )
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "questions").mkdir()
+    (tmp_path / "questions" / "mine.md").write_text(text.format("a"), "utf-8")
+    assert find("mine").draw(0).answer.value == 10
+    (tmp_path / "questions" / "mine.md").write_text(text.format("a + 5"), "utf-8")
+    with pytest.raises(AnswerError, match=r"mine\.md, line 2, mine: found 10 W for the answer and"):
+        find("mine")  # of some of the numbers it draws
+    (tmp_path / "questions" / "mine.md").write_text("no heading")
+    assert predict("half-voltage").question  # ours is asked all the same
+    with pytest.raises(AnswerError, match=r"mine\.md, line 1"):
+        predict("a-question-of-mine")

@@ -45,11 +45,11 @@ def test_the_browser_gets_the_question_and_not_its_answer(case: Case) -> None:
 
 @every_kind
 def test_a_wrong_answer_then_a_right_one_get_their_replies_and_are_recorded(case: Case) -> None:
-    task, view = shown(case)
+    _, view = shown(case)
     press(view, "asked", given=case.wrong)
     assert "This is what you get when this is thought." in view.feedback
     assert (view.standing, view.solved, view.heard) == ("1 try", False, 1)
-    press(view, "asked", given=case.right(task.exercise))
+    press(view, "asked", given=case.right)
     assert view.feedback.startswith("Right: ")
     assert "Another line." in view.feedback
     assert (view.standing, view.solved, view.offered) == ("Solved, 2 tries", True, False)
@@ -99,7 +99,9 @@ def test_the_live_picture_of_an_exercise_about_heating_heats_and_no_drawing_mean
     assert exercise("closing-pressure", seed=1).live_picture() is None
 
 
-def test_new_numbers_begin_anew() -> None:
+def test_new_numbers_begin_anew_and_a_check_has_none() -> None:
+    check = FormView(Task(replace(CASES["number"].template, grade="check"), 0))
+    assert (check.draws, check.seed_words) == (False, "")
     task, view = shown(CASES["number"])
     first = view.text
     assert view.draft == "heater exercise test-number/1"
@@ -129,38 +131,26 @@ def test_what_was_done_on_another_day_with_the_same_numbers_is_said(
     assert FormView(case.task(2)).standing == "Not tried yet"
 
 
-def test_the_drawing_is_the_schematic_as_a_notebook_shows_it() -> None:
-    task, view = shown(CASES["number"])
-    ((_, picture),) = task.pictures()
-    assert picture.svg in view.picture
-    assert '<div class="hc-figure"' in view.picture
-    assert shown(CASES["choice"])[1].picture == ""  # it has no drawing
-
-
-def test_several_wirings_are_drawn_each_under_its_label() -> None:
+def test_wirings_are_drawn_each_under_its_label_and_one_alone_without() -> None:
     task = exercise("change-that-made-off-worse", seed=1)
     view = FormView(task)
     assert [label for label, _ in task.pictures()] == ["A", "B", "C", "D"]
     assert view.picture.count("<svg") == 4
     assert "<strong>D</strong>" in view.picture
-
-
-def test_what_is_filled_in_stays_while_the_same_cell_is_shown_again() -> None:
-    task = CASES["number"].task()
-    shown_first = task._repr_mimebundle_()
-    assert shown_first["text/plain"] == repr(task)
-    model = shown_first["application/vnd.jupyter.widget-view+json"]["model_id"]
-    assert task._view is not None
-    task._view.set_state({"given": "0.1 k"})
-    again = task._repr_mimebundle_()["application/vnd.jupyter.widget-view+json"]["model_id"]
-    assert (again, task._view.given) == (model, "0.1 k")
+    task, view = shown(CASES["number"])
+    ((_, picture),) = task.pictures()
+    assert picture.svg in view.picture
+    assert shown(CASES["choice"])[1].picture == ""  # it has no drawing
 
 
 def test_hints_and_numbers_from_plain_code_show_at_once_and_when_the_cell_is_shown_again() -> None:
     task = CASES["number"].task()
-    task._repr_mimebundle_()
+    bundle = task._repr_mimebundle_()
     view = task._view
     assert view is not None
+    view.set_state({"given": "0.1 k"})
+    assert task._repr_mimebundle_() == bundle  # the same widget
+    assert (bundle["text/plain"], view.given) == (repr(task), "0.1 k")
     task.hint()
     assert (view.hints, view.hints_left) == ([task.exercise.hints[0]], 1)
     task.new_numbers(7)
@@ -192,10 +182,3 @@ def test_progress_that_cannot_be_kept_is_said_beside_the_reply(
     first, *_, last = view.feedback.splitlines()
     assert first.startswith("Not right yet. I read 200 W.")
     assert last.startswith("Your progress is not being kept.")
-
-
-def test_a_check_offers_no_other_numbers_and_names_no_set() -> None:
-    task = Task(replace(CASES["number"].template, grade="check"), 0)
-    view = FormView(task)
-    assert (view.draws, view.seed_words) == (False, "")
-    assert shown(CASES["number"])[1].draws

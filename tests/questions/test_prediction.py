@@ -56,13 +56,6 @@ def test_recall_names_the_choice_its_thought_the_truth_and_the_other_thoughts(pr
     ]
 
 
-def test_recall_of_a_right_choice_says_so_without_repeating_it(prediction):
-    prediction.choose("a quarter")
-    lines = recall(prediction).show().splitlines()
-    assert lines[1] == "That is how it turned out."
-    assert [line for line in lines if "a quarter" in line] == lines[:1]
-
-
 def test_recall_tells_no_thought_and_no_outcome_before_there_is_a_choice(prediction):
     prediction.outcome = ("Half of a half.",)
     with pytest.raises(AnswerError, match=r"found no choice.*'a half'.*\.show\(1\)"):
@@ -95,13 +88,6 @@ def test_the_widget_of_recall_knows_a_choice_made_above_after_it_was_shown(predi
     assert recalled._view.given["choice"] == "nothing"
 
 
-def test_recall_of_something_else_names_what_it_wants():
-    with pytest.raises(
-        AnswerError, match=r"found 5.*the name of a prediction.*what predict\(\.\.\.\) returned"
-    ):
-        recall(5)
-
-
 # asked by name
 
 
@@ -110,7 +96,9 @@ def test_a_prediction_is_found_by_its_name_and_knows_how_it_turns_out():
     assert found.truth in found.options
     found.choose(found.truth)
     assert recall("half-voltage").show() == recall(found).show()
-    assert "That is how it turned out." in recall("half-voltage").show()
+    lines = recall(found).show().splitlines()
+    assert lines[1] == "That is how it turned out."
+    assert not any("It turned out" in line for line in lines)
 
 
 def test_a_check_is_found_by_its_name_and_is_a_task_with_one_set_of_numbers():
@@ -137,19 +125,6 @@ def test_a_name_that_no_question_has_says_which_there_are(ask, kind, name):
 # shown as text, in a notebook, and through the widget
 
 
-def test_a_question_reads_as_text_which_a_notebook_gets_beside_the_widget(prediction):
-    bundle = prediction._repr_mimebundle_()
-    assert bundle["text/plain"] == repr(prediction)
-    assert bundle["application/vnd.jupyter.widget-view+json"]["model_id"]
-    assert repr(prediction).splitlines() == [
-        "What is left at half the voltage?",
-        "  1. a half",
-        "  2. a quarter",
-        "  3. nothing",
-        "Your choice: .choose(1), .choose(2), ...",
-    ]
-
-
 def test_a_reply_has_a_sign_and_a_shape_for_each_verdict():
     shapes = set()
     for verdict, sign in (("right", "✓ "), ("wrong", "✗ "), ("unread", "? "), ("", None)):
@@ -168,8 +143,15 @@ def test_a_reply_escapes_markup_in_a_notebook():
     assert "<li>&lt;b&gt;item&lt;/b&gt;</li>" in html
 
 
-def test_choosing_in_the_widget_records_the_prediction(prediction):
-    prediction._repr_mimebundle_()
+def test_it_reads_as_text_and_choosing_in_its_widget_records_it(prediction):
+    assert repr(prediction).splitlines() == [
+        "What is left at half the voltage?",
+        "  1. a half",
+        "  2. a quarter",
+        "  3. nothing",
+        "Your choice: .choose(1), .choose(2), ...",
+    ]
+    assert prediction._repr_mimebundle_()["text/plain"] == repr(prediction)
     view = prediction._view
     assert view.answered is None
     view.set_state({"given": "a quarter", "asked": 1})
@@ -210,17 +192,6 @@ def kept(tmp_path, monkeypatch):
 
 
 @pytest.mark.usefixtures("kept")
-def test_a_prediction_comes_back_after_a_restart_and_can_be_recalled():
-    ask().choose("a half")
-    restart()
-    again = ask()
-    assert again.choice == "a half"
-    assert recall(again).show().splitlines()[0] == (
-        "You said: a half. The thought behind it: Power follows the voltage."
-    )
-
-
-@pytest.mark.usefixtures("kept")
 def test_a_prediction_from_before_says_so_until_it_is_changed():
     first = ask()
     first._repr_mimebundle_()
@@ -237,6 +208,8 @@ def test_a_prediction_from_before_says_so_until_it_is_changed():
     assert FROM_BEFORE not in repr(again)
     restart()
     assert ask().choice == "a half"
+    other = Prediction("half-voltage", "What is left?", {"a third": "x", "nothing": "y"}, "nothing")
+    assert (other.choice, other.note) == (None, "")  # the earlier one is no longer offered
 
 
 @pytest.mark.usefixtures("kept")
@@ -252,15 +225,6 @@ def test_a_reason_of_ones_own_comes_back_after_a_restart():
     assert ask().reason == reason
 
 
-@pytest.mark.usefixtures("kept")
-def test_an_earlier_choice_that_is_no_longer_offered_is_forgotten():
-    ask().choose("a half")
-    restart()
-    other = Prediction("half-voltage", "What is left?", {"a third": "x", "nothing": "y"}, "nothing")
-    assert (other.choice, other.note) == (None, "")
-    assert Prediction("low-mains", "What is left?", OPTIONS, "a quarter").choice is None
-
-
 def test_in_a_checkout_nothing_is_kept_beyond_the_process():
     ask().choose("a half")
     assert progress_here().path is None
@@ -268,14 +232,3 @@ def test_in_a_checkout_nothing_is_kept_beyond_the_process():
     fresh = ask()
     assert fresh.choice is None
     assert FROM_BEFORE not in repr(fresh)
-
-
-def test_progress_that_cannot_be_kept_is_said_beside_the_reply(tmp_path, monkeypatch):
-    monkeypatch.setenv(PLACE, str(tmp_path))  # a folder, where a file should be
-    restart()
-    prediction = ask()
-    prediction._repr_mimebundle_()
-    prediction._view.set_state({"given": "a half", "asked": 1})
-    assert prediction._view.feedback.startswith("Noted: a half.")
-    assert "Your progress is not being kept." in prediction._view.feedback
-    assert prediction.choice == "a half"

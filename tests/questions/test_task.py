@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from lessonlib.errors import AnswerError, shown
+from lessonlib.errors import AnswerError
 from lessonlib.progress.progress import Progress
 from lessonlib.questions import task as task_module
 from lessonlib.questions.answers import (
@@ -28,7 +28,6 @@ from lessonlib.questions.bank import templates
 from lessonlib.questions.draw import Draw
 from lessonlib.questions.exercise import Exercise, Slip, Template
 from lessonlib.questions.form import FormView
-from lessonlib.questions.marking import mark
 from lessonlib.questions.task import Task, exercise
 
 
@@ -66,11 +65,10 @@ def right(task: Task) -> str:
     return task.exercise.answer.written(task.exercise.answer.value)
 
 
-def test_the_same_seed_gives_the_same_numbers_and_the_next_one_others(progress: Progress) -> None:
+def test_the_same_seed_gives_the_same_numbers_and_the_next_one_others() -> None:
     assert Task(TEMPLATE, 3).exercise == Task(TEMPLATE, 3).exercise
     texts = {Task(TEMPLATE, seed).exercise.text for seed in range(40)}
     assert len(texts) == 9
-    assert Task(TEMPLATE).seed == progress.trainee_seed
     assert Task(TEMPLATE, 0).seed == Task(TEMPLATE, 7).new_numbers(0).seed == 0
 
 
@@ -84,22 +82,6 @@ def test_a_right_answer_solves_it_for_good_and_brings_the_worked_answer() -> Non
     assert (task.solved, task.tries) == (True, 5)
     assert not any(OFFER in each for each in said)  # it has been shown
     assert task.worked_answer().splitlines()[-1] == f"Answer: {right(task)}"
-
-
-def test_a_reply_is_what_marking_says() -> None:
-    task = Task(TEMPLATE, 1)
-    once = task.exercise.answer.written(task.exercise.slips[0].value)
-    for given in ("much", once, "1 W"):
-        assert task.try_answer(given) == mark(task.exercise, given).reply
-    assert "This is what you get when power follows voltage." in Task(TEMPLATE, 1).try_answer(once)
-
-
-def test_all_that_it_says_shows_as_paragraphs() -> None:
-    task = Task(TEMPLATE, 1)
-    said = [task.hint(), task.worked_answer(), task.try_answer("much"), task.try_answer("1 W")]
-    said.append(task.try_answer(right(task)))
-    assert [reply._repr_html_().count("<p>") for reply in said] == [1, 1, 1, 1, 2]
-    assert [reply.verdict for reply in said] == ["", "", "unread", "wrong", "right"]
 
 
 def test_the_worked_answer_comes_after_the_third_try_and_is_offered_until_shown() -> None:
@@ -120,36 +102,11 @@ def test_an_answer_of_several_lines_begins_on_a_line_of_its_own() -> None:
     assert task.worked_answer() == "Answer:\n1 W\n2 W"
 
 
-@pytest.mark.parametrize(
-    "given",
-    [None, True, [], {"a": 1}, object(), b"100 W", 10**5000, float("nan"), "\ud800", "x" * 10**6],
-    ids=lambda given: shown(given, 20),
-)
-def test_whatever_is_given_is_no_try_and_is_told_in_few_words(
-    progress: Progress, given: object
-) -> None:
-    for answer in (Number(100, "W"), Choice("a", ("a", "b"))):
-        task = Task(answered_by(answer), 1)
-        said = task.try_answer(given)
-        assert (said.verdict, task.tries) == ("unread", 0)
-        assert 10 < len(said) < 200
-        assert len(progress.tries()[-1].answer) <= 200
-
-
-def test_there_are_two_hints_one_after_the_other() -> None:
-    task = Task(TEMPLATE, 1)
-    assert task.hints_left == 2
-    assert task.hint() == task.exercise.hints[0]
-    assert task.hint() == task.exercise.hints[1]
-    assert task.hints_left == 0
-    assert task.hint() == "You have seen every hint. Try with what you have."
-    assert task.hints_seen == 2
-
-
 def test_new_numbers_begin_anew_with_the_next_seed() -> None:
     task = Task(TEMPLATE, 1)
     task.try_answer(right(task))
-    task.hint()
+    assert [task.hint(), task.hint()] == [*task.exercise.hints]
+    assert task.hint() == "You have seen every hint. Try with what you have."
     before = task.exercise
     assert task.new_numbers() is task
     assert (task.seed, task.tries, task.solved, task.hints_left) == (2, 0, False, 2)
@@ -159,21 +116,18 @@ def test_new_numbers_begin_anew_with_the_next_seed() -> None:
 
 @pytest.mark.parametrize(
     "seed",
-    [2**63, -1, 1.5, 2.0, float("nan"), float("inf"), True, "Anna", "1", [1], {}, b"1", 10**5000],
+    [2**63, -1, 2.0, float("nan"), True, "1", 10**5000],
     ids=lambda seed: repr(seed)[:9] if seed != 10**5000 else "huge",
 )
 def test_a_seed_that_is_none_is_refused_before_anything_is_recorded(
     progress: Progress, seed: Any
 ) -> None:
-    accepted = "found .* Accepted: a whole number from 0 to 9223372036854775807. Take such a"
-    with pytest.raises(AnswerError, match=accepted):
-        exercise(templates()[0].name, seed=seed)
     task = Task(TEMPLATE, 3)
     before = task.exercise
-    with pytest.raises(AnswerError, match=accepted):
-        task.new_numbers(seed)
+    for ask in (lambda: exercise(templates()[0].name, seed=seed), lambda: task.new_numbers(seed)):
+        with pytest.raises(AnswerError, match="Accepted: a whole number from 0 to 9223372036854"):
+            ask()
     assert (task.seed, task.exercise) == (3, before)
-    assert progress.tries() == ()
     task.try_answer(right(task))
     assert [one.seed for one in progress.tries()] == [3]
 
@@ -206,7 +160,7 @@ def drawn(draw: Draw) -> Exercise:
 def test_new_numbers_never_give_the_same_question_twice_in_a_row(what: Any) -> None:
     task = Task(replace(TEMPLATE, make=what), 1)
     steps = []
-    for _ in range(60):
+    for _ in range(30):
         before, seed = task.exercise, task.seed
         task.new_numbers()
         assert (task.exercise.text, task.exercise.appliance) != (before.text, before.appliance)
@@ -214,11 +168,8 @@ def test_new_numbers_never_give_the_same_question_twice_in_a_row(what: Any) -> N
         steps.append(task.seed - seed)
     assert min(steps) == 1
     assert max(steps) > 1  # seeds that give the same question again were passed over
-
-
-def test_an_exercise_that_is_always_the_same_still_takes_the_next_seed() -> None:
     task = Task(changed(text="What?", appliance=None), 1)
-    assert task.new_numbers().seed == 2
+    assert task.new_numbers().seed == 2  # there is but one
 
 
 def test_an_exercise_comes_back_as_it_was_left(progress: Progress) -> None:
@@ -239,18 +190,6 @@ def test_an_exercise_comes_back_as_it_was_left(progress: Progress) -> None:
     assert displayed(solved).offered
 
 
-def test_after_a_restart_an_exercise_comes_back_with_the_numbers_tried_last(
-    progress: Progress, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    name = templates(1)[0].name
-    first = exercise(name, 5)
-    first.try_answer(wrong_points(first)[0])
-    exercise(templates(1)[1].name, 7).try_answer("1")
-    monkeypatch.setattr(task_module, "progress_here", lambda: Progress(progress.path))
-    assert (exercise(name).seed, exercise(name).tries) == (5, 1)
-    assert exercise(templates(6)[0].name).seed == progress.trainee_seed
-
-
 def wrong_points(task: Task) -> list[str]:
     """Answers to a question for points that are wrong and can be read."""
     answer = task.exercise.answer
@@ -259,27 +198,19 @@ def wrong_points(task: Task) -> list[str]:
     return [each for each in every if set(each.split(", ")) != answer.value]
 
 
-def test_the_record_says_when_the_worked_answer_had_been_seen(progress: Progress) -> None:
-    task = Task(TEMPLATE, 5)
-    task.worked_answer()  # refused so early
-    for given in ("1 W", "2 W", "3 W"):
-        task.try_answer(given)
-    task.worked_answer()
-    task.try_answer(right(task))
-    task.new_numbers()
-    task.try_answer(right(task))
-    assert [one.worked_shown for one in progress.tries()] == [False, False, False, True, False]
-
-
 def test_every_try_is_recorded_with_its_slip(progress: Progress) -> None:
     task = Task(TEMPLATE, 5)
     once = task.exercise.answer.written(task.exercise.slips[0].value)
-    for given in ("much", once, "7 W", right(task)):
+    task.worked_answer()  # refused so early
+    for given in ("much", once, "7 W", "8 W"):
         task.try_answer(given)
+    task.worked_answer()
+    task.try_answer(right(task))
     recorded = progress.tries("half-voltage")
-    assert [one.verdict for one in recorded] == ["unread", "wrong", "wrong", "right"]
-    assert [one.slip for one in recorded] == [None, "once", None, None]
-    assert [one.answer for one in recorded] == ["much", once, "7 W", right(task)]
+    assert [one.verdict for one in recorded] == ["unread", "wrong", "wrong", "wrong", "right"]
+    assert [one.slip for one in recorded] == [None, "once", None, None, None]
+    assert [one.answer for one in recorded] == ["much", once, "7 W", "8 W", right(task)]
+    assert [one.worked_shown for one in recorded] == [False, False, False, False, True]
     assert {(one.seed, one.lesson, one.objective) for one in recorded} == {
         (5, 2, "say what it gives")
     }
@@ -289,9 +220,7 @@ def test_every_try_is_recorded_with_its_slip(progress: Progress) -> None:
     ("given", "recorded"),
     [
         ({"S1": "on", "S2": "låg"}, '{"S1": "on", "S2": "låg"}'),
-        ({"b", "a"}, '["a", "b"]'),
         ([["1 W"], ["2 A"]], '[["1 W"], ["2 A"]]'),
-        (7, "7"),
         ("x" * 5000, "x" * 200),  # not read, so no try
         (["x" * 5000], '["' + "x" * 198),
         (b"100 W", "b'100 W'"),
@@ -341,8 +270,10 @@ KETTLE = Draw("any", 1).appliance("soup-kettle")
             CellTable(("a", "b"), (("power", "W"), ("share", "")), ((1.0, 2.0), (3.0, 4.0))),
             '.try_answer([["... W", "..."], ["... W", "..."]])',
         ),
-        (Order(("a", "b")), "  A. b\n  B. a\nYour answer: the letters in your order"),
-        (Order(("a", "b")), '.try_answer("A, B")'),
+        (
+            Order(("a", "b")),
+            '  A. b\n  B. a\nYour answer: the letters in your order, such as .try_answer("A, B")',
+        ),
         (CircuitFile(KETTLE), '.try_answer("""...""")'),
     ],
 )
@@ -372,8 +303,3 @@ def test_the_form_on_the_page_follows_tries_in_plain_code() -> None:
     task.try_answer(right(task))
     assert (view.standing, view.solved) == ("Solved, 4 tries", True)
     assert view.offered  # the worked answer is in the other cell's reply, not on the form
-
-
-def test_an_exercise_is_found_by_its_name() -> None:
-    first = templates()[0]
-    assert exercise(first.name, seed=3).exercise == first.draw(3)

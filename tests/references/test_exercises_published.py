@@ -24,7 +24,6 @@ from tests.references.worked_examples import EXAMPLES, OHMS, Printed, appliance_
 
 # A printed value may itself be rounded from exactly half way.
 HALF_WAY = 1.0001
-PRINTED = "half a unit of the last printed digit"
 # The books take the heat of water at 15 degrees, 4186 J/kgK; ours is the mean up to boiling.
 WATER = HEAT_OF_WATER_J_PER_KGK / 4186 - 1
 # CP takes 1.72e-8 ohm m for copper and UP 1.68e-8; ours is IEC 60028's 1/58.
@@ -42,7 +41,7 @@ def exercise_of(found: float, printed: str, other_constant: float = 0.0) -> Exer
     book = Printed(printed)
     tolerance = book.half_last_digit * HALF_WAY / found + other_constant
     unit = book.unit.replace("ohm", "Ω")
-    return asking(Number(found, unit, tolerance, because=PRINTED))
+    return asking(Number(found, unit, tolerance))
 
 
 def assert_takes_the_printed_answer_only(exercise: Exercise, printed: str) -> None:
@@ -159,7 +158,7 @@ def test_a_diode_leaves_the_printed_half_of_the_power(typed: str) -> None:
     melter = load_appliance("wax-melter")
     half, full = (solve(melter, {"S1": "on", "S2": position}) for position in ("half", "full"))
     # "about": a tenth either way
-    share = Number(100 * half.power_W / full.power_W, "%", 0.1, because="printed as about half")
+    share = Number(100 * half.power_W / full.power_W, "%", 0.1)
     assert mark(asking(share), typed).verdict == "right"
     assert mark(asking(share), "1/4").verdict == "wrong"
 

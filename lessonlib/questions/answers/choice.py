@@ -13,8 +13,7 @@ from lessonlib.questions.reading import Unread
 
 @dataclass(frozen=True)
 class Choice(Answer):
-    """`value` is one of `options`; a reply is the text of an option, a part that no other option
-    has, or its number from 1."""
+    """`value` is one of `options`; a reply is the text of an option, or its number from 1."""
 
     kind: ClassVar[str] = "choice"
     value: str

@@ -26,7 +26,7 @@ MOST_PARTS = 40
 
 @dataclass(frozen=True)
 class CircuitFile(Answer):
-    """The text of a file whose circuit does what `reference` does. Names of nodes and parts are
+    """The text of a file whose circuit does what `value` does. Names of nodes and parts are
     free; so is everything else that changes none of its powers, and nothing in `must`:
 
     - "live points"  what both ends of each element are, in each setting and each way of the plug
@@ -40,7 +40,7 @@ class CircuitFile(Answer):
     """
 
     kind: ClassVar[str] = "file"
-    reference: Appliance
+    value: Appliance
     start_text: str = ""
     must: tuple[Aspect, ...] = ("live points", "lamps", "protection")
 
@@ -51,49 +51,43 @@ class CircuitFile(Answer):
                 "Use these words."
             )
 
-    @property
-    def value(self) -> Appliance:
-        """An appliance that is right."""
-        return self.reference
-
     def read(self, given: object) -> tuple[Appliance, ...] | Unread:
         """The appliance that the text describes, or everything that the reader finds wrong with
-        it. An appliance that has been read already is taken as it is."""
-        if isinstance(given, str):
-            if not given.strip():
-                return Unread("Nothing is written yet. Begin with a title and a [supply] table.")
-            try:
-                given = read_appliance(given, "your file")
-            except ApplianceError as error:
-                return Unread(str(error))
-        if not isinstance(given, Appliance):
+        it."""
+        if not isinstance(given, str):
             return Unread(f"I cannot read {shown(given)}. Write the text of an appliance file.")
-        count = setting_count(given.switches)
-        if count > MOST_SETTINGS or len(given.parts) > MOST_PARTS:
+        if not given.strip():
+            return Unread("Nothing is written yet. Begin with a title and a [supply] table.")
+        try:
+            found = read_appliance(given, "your file")
+        except ApplianceError as error:
+            return Unread(str(error))
+        count = setting_count(found.switches)
+        if count > MOST_SETTINGS or len(found.parts) > MOST_PARTS:
             return Unread(
-                f"Your file has {len(given.parts)} parts and {count:,} settings of its switches, "
+                f"Your file has {len(found.parts)} parts and {count:,} settings of its switches, "
                 f"more than I compare ({MOST_PARTS} and {MOST_SETTINGS}). Describe only what is "
                 "there."
             )
         try:
-            behaviour(given, self.reference).rows  # noqa: B018 - raises where there is none
+            behaviour(found, self.value).rows  # noqa: B018 - raises where there is none
         except LessonlibError as error:  # numbers that the solver cannot hold against each other
             return Unread(f"I cannot work out what your circuit does. {error}")
-        return (given,)
+        return (found,)
 
     def same(self, value: Appliance, slip_value: Appliance) -> bool:
-        one, other = (behaviour(each, self.reference) for each in (value, slip_value))
+        one, other = (behaviour(each, self.value) for each in (value, slip_value))
         return same_behaviour(one, other, self.must)
 
     def seen(self, value: Appliance) -> str:
-        rows = behaviour(value, self.reference).rows
+        rows = behaviour(value, self.value).rows
         powers_W = sorted({round(row.heat_W, 1) for row in rows if not row.short})
         powers = [format_quantity(power_W, "W") for power_W in powers_W] or ["a short circuit"]
         gives = listed(powers) if len(powers) < 7 else f"{powers[0]} to {powers[-1]}"
         return f"a circuit with {listed(list(_counted(value)))}, which gives {gives}"
 
     def general(self, value: Appliance) -> str:
-        theirs, ours = behaviour(value, self.reference), behaviour(self.reference, self.reference)
+        theirs, ours = behaviour(value, self.value), behaviour(self.value, self.value)
         return " ".join(differences(theirs, ours, self.must)[:2])
 
     def written(self, value: Appliance) -> str:

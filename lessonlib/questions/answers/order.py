@@ -33,18 +33,17 @@ class Order(Answer):
     reasons: Mapping[tuple[str, str], str] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
+        pairs = set(combinations(self.value, 2))
         if not 2 <= len(set(self.value)) == len(self.value) <= len(ascii_uppercase):
             raise AnswerError(
                 f"found {shown(self.value)} to put in order. Accepted: at least two different "
                 "things, and at most 26. Give each of them once."
             )
-        for pair, why in self.reasons.items():
-            in_order = tuple(item for item in self.value if item in pair)
-            if len(pair) != 2 or in_order != pair or not why.strip():
-                raise AnswerError(
-                    f"found the reason {shown(why)} for {shown(pair)}. Accepted: two of the "
-                    "things, the earlier one first, and why it comes first. Give both."
-                )
+        for pair in self.reasons.keys() - pairs:
+            raise AnswerError(
+                f"found a reason for {shown(pair)}. Accepted: two of the things, the earlier one "
+                "first, and why it comes first. Give both."
+            )
 
     @cached_property
     def offered(self) -> tuple[str, ...]:
@@ -61,17 +60,13 @@ class Order(Answer):
             text = as_text(given, f"their letters, {example}")
             if isinstance(text, Unread):
                 return text
-            pieces = _pieces(text, count)[: count + 1]
-            names = text.split(",")
-            if len(names) == count and all(find_name(name, self.offered) for name in names):
-                pieces = names
+            pieces = _pieces(text)[: count + 1]
         found = [self._item(piece) for piece in pieces]
-        for piece, item in zip(pieces, found, strict=True):
-            if item is None:
-                return Unread(
-                    f"{shown(piece.strip(), 40)} is none of the {count} to put in order. "
-                    f"Give their letters, in your order: {example}."
-                )
+        if None in found:
+            return Unread(
+                f"{shown(pieces[found.index(None)].strip(), 40)} is none of the {count} to put in "
+                f"order. Give their letters, in your order: {example}."
+            )
         items = tuple(item for item in found if item is not None)
         if len(items) != count or len(set(items)) != count:
             return Unread(f"You gave {len(set(items))} of the {count}. Give each of them once.")
@@ -118,11 +113,9 @@ class Order(Answer):
         return f"the letters in your order, such as {in_code(', '.join(self.letters))}"
 
 
-def _pieces(text: str, count: int) -> list[str]:
-    """The things named in a text: one a line, or between semicolons, or letters in a row."""
-    if len(text) == count and re.fullmatch("[1-9]+|[A-Za-z]+", text):
-        return list(text)
-    if re.fullmatch(r"[0-9\s,;.>→-]+|[A-Za-z](?:[\s,;.)>→-]+[A-Za-z])*[.)]?", text):
-        return re.findall("[0-9]+|[A-Za-z]", text)
-    lines = re.split(r"\n|;|→|->", text)
-    return [line for line in lines if line.strip()]
+def _pieces(text: str) -> list[str]:
+    """The things named in a text: letters or numbers, or names, one a line."""
+    words = re.findall(r"[^\W_]+", text)
+    if all(re.fullmatch("[A-Za-z]|[0-9]+", word) for word in words):
+        return words
+    return [line for line in re.split(r"[\n;]", text) if line.strip()]

@@ -14,8 +14,8 @@ from lessonlib.questions.reading import Unread
 from lessonlib.words import listed
 
 NONE = "none"
-_NONE_WORDS = (NONE, "nothing", "no point", "none of them", "-", "–")
-_ALL_WORDS = ("all", "all of them", "every point", "everything")
+_NONE_WORDS = (NONE, "nothing", "none of them")
+_ALL_WORDS = ("all", "all of them")
 
 
 @dataclass(frozen=True)
@@ -35,63 +35,41 @@ class Points(Answer):
             )
 
     def read(self, given: object) -> tuple[frozenset[str], ...] | Unread:
-        if isinstance(given, list | tuple | Set):
+        if isinstance(given, list | tuple):
             pieces = [typed(name) or "?" for name in given]
-            if sum(map(len, pieces)) > MAX_CHARACTERS:
-                return self._too_many
         else:
-            text = as_text(given, self._example)
+            text = as_text(given, f'{", ".join(self.points[:2])}; or "{NONE}"')
             if isinstance(text, Unread):
                 return text
-            pieces = [piece for piece in re.split(r"[,;\n]", text) if piece.strip()]
+            pieces = [piece for piece in re.split(r"[,;\n&+]|\band\b", text) if piece.strip()]
         if not pieces:
             return Unread(f'Nothing is chosen yet. If it is none of the points, say so: "{NONE}".')
-        most = 3 * len(self.points)  # a name may be given twice, and may be two words
-        if len(pieces) > most or sum(len(piece.split()) for piece in pieces) > 10 * most:
-            return self._too_many
+        # a name may be given twice
+        if len(pieces) > 3 * len(self.points) or sum(map(len, pieces)) > MAX_CHARACTERS:
+            return Unread(f"That is too many names. The points are: {self._listed}.")
         found: set[str] = set()
+        said_none = False
         for piece in pieces:
-            names = self._names(piece)
-            if names is None:
+            said = " ".join(piece.casefold().split()).rstrip(".")
+            point = find_name(piece, self.points)
+            if point is not None:
+                found.add(point)
+            elif said in _ALL_WORDS:
+                found |= set(self.points)
+            elif said in _NONE_WORDS:
+                said_none = True
+            else:
                 return Unread(
                     f"I know no point {shown(piece.strip(), 40)}. The points are: "
                     f'{self._listed}. If it is none of them, write "{NONE}".'
                 )
-            found |= names
-        said_none = any(piece.strip().casefold().rstrip(".") in _NONE_WORDS for piece in pieces)
         if said_none and found:
             return Unread(f'"{NONE}" and a point at the same time: which do you mean?')
         return (frozenset(found),)
 
-    def _names(self, piece: str) -> set[str] | None:
-        """The points that `piece` names; None where part of it names none."""
-        point = find_name(piece, self.points)
-        if point is not None:
-            return {point}
-        said = " ".join(piece.casefold().split()).rstrip(".")
-        if said in _NONE_WORDS:
-            return set()
-        if said in _ALL_WORDS:
-            return set(self.points)
-        for joint in (r"\band\b|[&+]", r"\s+"):
-            parts = [part for part in re.split(joint, piece, flags=re.IGNORECASE) if part.strip()]
-            if len(parts) > 1:
-                names = [find_name(part, self.points) for part in parts]
-                if None not in names:
-                    return {name for name in names if name is not None}
-        return None
-
-    @property
-    def _too_many(self) -> Unread:
-        return Unread(f"That is too many names. The points are: {self._listed}.")
-
     @property
     def _listed(self) -> str:
         return ", ".join(self.points)
-
-    @property
-    def _example(self) -> str:
-        return f'{", ".join(self.points[:2])}; or "{NONE}"'
 
     def general(self, value: frozenset[str]) -> str:
         extra, missing = len(value - self.value), len(self.value - value)

@@ -16,10 +16,6 @@ from lessonlib.words import listed
 
 Positions = Mapping[str, str]
 
-# what may stand before a position: "S1 is at low"
-_LEADING = re.compile("(?:is )?(?:[=:→-] ?|(?:at|to|in) )?", re.IGNORECASE)
-_BETWEEN = " ,;."
-
 
 @dataclass(frozen=True)
 class OneSetting(Answer):
@@ -48,17 +44,13 @@ class OneSetting(Answer):
         text = as_text(given, self._example)
         if isinstance(text, Unread):
             return text
-        names = "|".join(map(re.escape, sorted(self.parts, key=len, reverse=True)))
-        pieces = re.split(rf"(?<!\w)({names})(?!\w)", text, flags=re.IGNORECASE)
-        if len(pieces) == 1:  # positions alone, in the order of the switches
-            positions = [text] if len(self.parts) == 1 else re.split(r"[,;\n]", text)
-            if len(positions) != len(self.parts):
-                return Unread(f"Name each switch, as in: {self._example}.")
-            return self._read_mapping(dict(zip(self.parts, positions, strict=True)))
-        named = [name.upper() for name in pieces[1::2]]
-        if len(set(named)) < len(named):
-            return Unread("One switch is named twice. Give each switch one position.")
-        return self._read_mapping(dict(zip(pieces[1::2], map(_bare, pieces[2::2]), strict=True)))
+        if len(self.parts) == 1 and not text.upper().startswith(self.parts[0].upper()):
+            text = f"{self.parts[0]} {text}"  # one switch needs no name
+        said = [each.strip() for each in re.split(r"[,;\n]", text)]
+        pieces = [re.split(r"[\s:=]+", each, maxsplit=1) for each in said]
+        if any(len(piece) < 2 for piece in pieces):
+            return Unread(f"Name each switch, as in: {self._example}.")
+        return self._read_mapping(dict(pieces))
 
     def _read_mapping(self, given: Mapping[Any, Any]) -> tuple[Positions, ...] | Unread:
         found: dict[str, str] = {}
@@ -77,6 +69,8 @@ class OneSetting(Answer):
                     f"{name} has no position {shown(said)}. "
                     f"Its positions are: {', '.join(positions)}."
                 )
+            if name in found:
+                return Unread("One switch is named twice. Give each switch one position.")
             found[name] = position
         missing = [name for name in self.parts if name not in found]
         if missing:
@@ -106,12 +100,3 @@ class OneSetting(Answer):
     def how(self) -> str:
         first = {name: self.appliance.part(name).positions[0] for name in self.parts}
         return f"the position of each switch, such as {in_code(first)}"
-
-
-def _bare(piece: str) -> str:
-    """A position without what stands around it: " is at low, and "."""
-    said = " ".join(piece.split()).strip(_BETWEEN)
-    said = _LEADING.sub("", said, count=1)
-    if said.lower().endswith((" and", ",and", ";and")):
-        said = said[: -len("and")].rstrip(_BETWEEN)
-    return said

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import cached_property
 from typing import Any, ClassVar
 
-from lessonlib.errors import AnswerError, shown
 from lessonlib.questions.answers.answer import Answer, in_code
 from lessonlib.questions.answers.number import Number
 from lessonlib.questions.names import as_text, typed
@@ -31,26 +29,20 @@ class CellTable(Answer):
     columns: tuple[tuple[str, str], ...]
     value: Cells
     tolerance: float = 0.02
-    because: str = "2 % is more than rounding to three figures on the way takes away"
 
     def __post_init__(self) -> None:
-        if not _has_shape(self.value, len(self.rows), len(self.columns)) or not self.rows:
-            raise AnswerError(
-                f"found {shown(self.value)}. Accepted: {len(self.rows)} rows of "
-                f"{len(self.columns)} numbers. Give one for each row and column."
-            )
-        self._cells  # noqa: B018 - raises where a number, unit or tolerance cannot be used
+        list(self._each(self.value))  # raises where a unit or tolerance cannot be used
 
-    @cached_property
-    def _cells(self) -> tuple[tuple[Number, ...], ...]:
-        units = [unit for _, unit in self.columns]
-        return tuple(
-            tuple(
-                Number(value, unit, self.tolerance, self.because)
-                for value, unit in zip(line, units, strict=True)
-            )
-            for line in self.value
-        )
+    def _each(self, cells: Cells) -> Iterator[tuple[str, Number, Any]]:
+        """Each cell: where it is, the number asked for there, and what `cells` has in it."""
+        for name, numbers, line in zip(self.rows, self.value, cells, strict=True):
+            for (heading, unit), value, cell in zip(self.columns, numbers, line, strict=True):
+                number = Number(value, unit, self.tolerance)
+                yield f"{name}, {heading}", number, cell
+
+    def _in_rows(self, cells: Sequence[Any]) -> Cells:
+        count = len(self.columns)
+        return tuple(tuple(cells[at : at + count]) for at in range(0, len(cells), count))
 
     def read(self, given: object) -> tuple[Cells, ...] | Unread:
         lines: Any = given
@@ -59,53 +51,36 @@ class CellTable(Answer):
             if isinstance(text, Unread):
                 return text
             lines = [re.split(r"[\t;|]", line) for line in text.splitlines() if line.strip()]
-            count = len(self.columns)
-            if len(lines) == 1 and len(lines[0]) == len(self.rows) * count:  # all cells in one line
-                lines = [lines[0][at : at + count] for at in range(0, len(lines[0]), count)]
+            if len(lines) == 1 and len(lines[0]) == len(self.rows) * len(self.columns):
+                lines = self._in_rows(lines[0])  # all cells in one line
         if not _has_shape(lines, len(self.rows), len(self.columns)):
             how = " Put a semicolon between two cells." if lines is not given else ""
             return Unread(
                 f"I need {len(self.rows)} rows of {len(self.columns)} cells: "
                 f"{', '.join(self.rows)}.{how}"
             )
+        read = []
+        for place, number, cell in self._each(lines):
+            values = number.read(cell)
+            if isinstance(values, Unread):
+                dash = (typed(cell) or "").strip() in _DASHES
+                reason = "Write 0 if you mean nothing." if dash else values.reason
+                return Unread(f"{place}: {reason}")
+            read.append(values)
         # a comma that can be read in two ways is meant in the same way all over the table
-        first: list[tuple[Any, ...]] = []
-        last: list[tuple[Any, ...]] = []
-        for row, line in enumerate(lines):
-            read = []
-            for column, cell in enumerate(line):
-                values = self._cells[row][column].read(cell)
-                if isinstance(values, Unread):
-                    dash = (typed(cell) or "").strip() in _DASHES
-                    reason = "Write 0 if you mean nothing." if dash else values.reason
-                    return Unread(f"{self._place(row, column)}: {reason}")
-                read.append(values)
-            first.append(tuple(values[0] for values in read))
-            last.append(tuple(values[-1] for values in read))
-        tables = (tuple(first), tuple(last))
-        return tables if first != last else tables[:1]
+        first, last = (self._in_rows([values[end] for values in read]) for end in (0, -1))
+        return (first,) if first == last else (first, last)
 
     def same(self, value: Cells, slip_value: Cells) -> bool:
-        return all(
-            self._cells[row][column].same(cell, slip_value[row][column])
-            for row, line in enumerate(value)
-            for column, cell in enumerate(line)
-        )
+        pairs = zip(self._each(value), self._each(slip_value), strict=True)
+        return all(number.same(cell, other) for (_, number, cell), (_, _, other) in pairs)
 
     def apart(self, one: Cells, other: Cells) -> bool:
-        return any(
-            cell.apart(a, b)
-            for cells, row, other_row in zip(self._cells, one, other, strict=True)
-            for cell, a, b in zip(cells, row, other_row, strict=True)
-        )
+        pairs = zip(self._each(one), self._each(other), strict=True)
+        return any(number.apart(a, b) for (_, number, a), (_, _, b) in pairs)
 
-    def _misfits(self, value: Cells) -> list[tuple[int, int]]:
-        return [
-            (row, column)
-            for row, line in enumerate(value)
-            for column, cell in enumerate(line)
-            if not self._cells[row][column].right(cell)
-        ]
+    def _misfits(self, value: Cells) -> list[tuple[str, Number, Any]]:
+        return [each for each in self._each(value) if not each[1].right(each[2])]
 
     def seen(self, value: Cells) -> str:
         wrong = self._misfits(value)
@@ -113,7 +88,9 @@ class CellTable(Answer):
         if not wrong:
             return f"all {count} cells"
         places = "; ".join(
-            f"{self._place(row, column)}: {self._said(row, column, value)}" for row, column in wrong
+            # what is another kind of quantity, as it was typed
+            f"{place}: {(number.seen if math.isnan(cell) else number.written)(cell)}"
+            for place, number, cell in wrong
         )
         right = count - len(wrong)
         return (
@@ -123,24 +100,13 @@ class CellTable(Answer):
     def heard(self, value: Cells) -> str:
         return f"{self.seen(value)}."
 
-    def _said(self, row: int, column: int, value: Cells) -> str:
-        cell, typed_number = self._cells[row][column], value[row][column]
-        # what is another kind of quantity, as it was typed
-        return (cell.seen if math.isnan(typed_number) else cell.written)(typed_number)
-
-    def _place(self, row: int, column: int) -> str:
-        return f"{self.rows[row]}, {self.columns[column][0]}"
-
     def general(self, value: Cells) -> str:
-        row, column = self._misfits(value)[0]
-        said = self._cells[row][column].general(value[row][column])
-        return f"Start with {self._place(row, column)}. {said}"
+        place, number, cell = self._misfits(value)[0]
+        return f"Start with {place}. {number.general(cell)}"
 
     def written(self, value: Cells) -> str:
-        return "\n".join(
-            "; ".join(self._cells[row][column].written(cell) for column, cell in enumerate(line))
-            for row, line in enumerate(value)
-        )
+        rows = self._in_rows([number.written(cell) for _, number, cell in self._each(value)])
+        return "\n".join(map("; ".join, rows))
 
     def form(self) -> dict[str, Any]:
         columns = [{"heading": heading, "unit": unit} for heading, unit in self.columns]
@@ -152,8 +118,6 @@ class CellTable(Answer):
 
 
 def _has_shape(lines: Any, rows: int, columns: int) -> bool:
-    return (
-        isinstance(lines, Sequence)
-        and len(lines) == rows
-        and all(isinstance(line, list | tuple) and len(line) == columns for line in lines)
+    return len(lines) == rows and all(
+        isinstance(line, list | tuple) and len(line) == columns for line in lines
     )

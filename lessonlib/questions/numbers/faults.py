@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from itertools import permutations
 from typing import Any
 
@@ -63,12 +64,19 @@ def open_at_the_plug(draw: Draw, circuit: Appliance, at: str) -> Names:
     """The one suspect with which the meter still finds a way from L to N, and three with which it
     does not."""
     setting = {"S1": "on", "S2": at}
-    fits: list[str] = []
-    fails: list[str] = []
-    for suspect, fault in _OPEN.items():
-        shows = resistance(circuit, setting, red="L", black="N", fault=fault)
-        (fits if shows.ohm is None else fails).append(suspect)
-    excluded, three = draw.one_of(fails), draw.some_of(fits, 3)
-    slips = {suspect.lower().replace(" ", "_"): suspect for suspect in three}
-    options = tuple(draw.shuffled([*three, excluded]))
+    open_ = {
+        suspect: resistance(circuit, setting, red="L", black="N", fault=fault).ohm is None
+        for suspect, fault in _OPEN.items()
+    }
+    return odd_one_out(draw, open_, 3)
+
+
+def odd_one_out(draw: Draw, suspects: Mapping[str, bool], others: int) -> Names:
+    """One of the suspects that do not fit what is seen, and so many of those that do: the options,
+    in any order."""
+    fits = [suspect for suspect, fit in suspects.items() if fit]
+    excluded = draw.one_of([suspect for suspect, fit in suspects.items() if not fit])
+    offered = draw.some_of(fits, others) if others < len(fits) else fits
+    slips = {suspect.lower().replace(" ", "_"): suspect for suspect in offered}
+    options = tuple(draw.shuffled([*offered, excluded]))
     return {**slips, "excluded": excluded, "options": options, "fits": "; ".join(fits)}

@@ -10,7 +10,6 @@ from itertools import pairwise, product
 from typing import Any
 
 from lessonlib.appliance.parts import TERMINALS, Appliance, Lamp
-from lessonlib.appliance.reader import read_appliance
 from lessonlib.circuit.condition import Condition
 from lessonlib.circuit.solution import solve, solve_all
 from lessonlib.questions.content_circuit import rewired
@@ -108,20 +107,12 @@ _SWITCHES = {
 
 @lru_cache(maxsize=8)
 def _one_switch(chain: str) -> Appliance:
-    ends = [f'["{a}", "{b}"]' for a, b in pairwise(["L", *"ab"[: len(chain) - 1], "N"])]
-    contacts = ", ".join(
-        f'{{ between = {pair}, closed_in = ["on"] }}'
-        for part, pair in zip(chain, ends, strict=True)
-        if part == "S"
+    pairs = [f"{a}-{b}" for a, b in pairwise(["L", *"ab"[: len(chain) - 1], "N"])]
+    closed = ", ".join(
+        f"{pair} at on" for part, pair in zip(chain, pairs, strict=True) if part == "S"
     )
-    return read_appliance(
-        f"""\
-title = "One element, one switch"
-supply = {{ voltage_V = 230, reversible_plug = true }}
-switch = [{{ name = "S1", positions = ["off", "on"], contacts = [{contacts}] }}]
-element = [{{ name = "E1", between = {ends[chain.index("E")]}, power_W = 800, voltage_V = 230 }}]
-"""
-    )
+    wires = {"S1": f"({closed})", "E1": pairs[chain.index("E")]}
+    return rewired(bundled("garment-steamer"), wires, without=("F1", "P1", "H1", "H2"))
 
 
 def smallest_switch(draw: Draw) -> Names:
@@ -199,16 +190,12 @@ def rail_from_its_words(draw: Draw) -> Names:
     names = {"fault": fault, "plug": plug, "position": right}
     made = []
     for position, words in every[fault, plug].items():
-        pairs = list(zip(_RAIL_POINTS, words, every[fault, plug][right], strict=True))
-        fits = [name for name, word, seen in pairs if word == seen]
-        verb = "is" if len(fits) == 1 else "are"
-        names[f"fits_{position}"] = (
-            f"only {listed(fits)} {verb} looked at"
-            if fits
-            else "none of the three words is looked at"
-        )
+        seen = zip(_RAIL_POINTS, words, every[fault, plug][right], strict=True)
+        fits = [name for name, word, asked in seen if word == asked]
+        looked = f"only {listed(fits)} {'is' if len(fits) == 1 else 'are'}" if fits else ""
+        names[f"fits_{position}"] = f"{looked or 'none of the three words is'} looked at"
         if position != "off":
-            told = ", ".join(f"{name} {word}" for name, word, _ in pairs)
+            told = ", ".join(map(" ".join, zip(_RAIL_POINTS, words, strict=True)))
             made.append(f"{position} makes {told}")
     return names | {"each_made": "; ".join(made)}
 

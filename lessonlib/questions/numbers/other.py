@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import lru_cache
 from itertools import combinations, pairwise, product
 from typing import Any
 
@@ -16,6 +15,7 @@ from lessonlib.limits.input_power import input_power_limits
 from lessonlib.meter.readings import PowerReading
 from lessonlib.questions.content_circuit import heated
 from lessonlib.questions.draw import Draw
+from lessonlib.questions.numbers.faults import odd_one_out
 from lessonlib.questions.reading import written
 
 Names = dict[str, Any]
@@ -94,28 +94,21 @@ def lowest_mark(draw: Draw) -> Names:
     }
 
 
-@lru_cache(maxsize=1)
-def _designs() -> list[tuple[float, float]]:
-    """Watts, and kelvins for each watt, with which every slip has a mark of its own."""
-    grid = product(range(1000, 1801, 50), (0.02, 0.025, 0.03, 0.035, 0.04, 0.045, 0.05, 0.055))
-    return [(power_W, rise) for power_W, rise in grid if all(_marks(power_W, rise))]
-
-
-def _marks(power_W: float, rise_K_per_W: float) -> tuple[list[int], list[int], list[int]]:
+def _marks(power_W: float, rise_K_per_W: float) -> list[list[int]]:
     """Marks above the place of a fuse by less than its tolerance, marks that are high enough at
-    230 V alone, and marks that are high enough; the last empty where there is no higher one."""
+    230 V alone, and marks that are high enough."""
     highest = (_HIGH_MAINS_V / 230) ** 2
     usual_C, hottest_C = (100 + rise_K_per_W * power_W * up for up in (1.0, highest))
     limits = (usual_C, usual_C + TOLERANCE_K, hottest_C + TOLERANCE_K, 1000)
-    usual, nominal, safe = (
-        [mark for mark in _MARKS_C if low + 1 < mark < high - 1] for low, high in pairwise(limits)
-    )
-    return usual, nominal, safe if len(safe) > 1 else []
+    return [[mark for mark in _MARKS_C if a + 1 < mark < b - 1] for a, b in pairwise(limits)]
 
 
 def which_fuse_fits(draw: Draw) -> Names:
     """The mark that is out of reach of normal use and low enough to act in time."""
-    power_W, rise_K_per_W = draw.one_of(_designs())
+    grid = product(range(1000, 1801, 50), (0.02, 0.025, 0.03, 0.035, 0.04, 0.045, 0.05, 0.055))
+    # watts, and kelvins for each watt, with which every slip has a mark of its own
+    designs = [each for each in grid if min(map(len, _marks(*each))) and len(_marks(*each)[2]) > 1]
+    power_W, rise_K_per_W = draw.one_of(designs)
     usual, nominal, safe = _marks(power_W, rise_K_per_W)
     bears_C = draw.one_of(range(safe[0] + 1, safe[1]))
     marks_C = {
@@ -153,8 +146,7 @@ def closing_pressure(draw: Draw) -> Names:
     times = []
     for bar in closes_bar:
         changes = {"P1": {"closes_at_bar": bar}, "vessel": {"loss_W_per_K": loss_W_per_K}}
-        cycle = heated(draw.appliance("garment-steamer", changes), 30, (("S1", "on"),)).cycle
-        assert cycle is not None
+        cycle = heated(draw.appliance("garment-steamer", changes), 30, (("S1", "on"),))["cycle"]
         times.append(3600 / cycle.period_s)
     place = draw.one_of([1, 2])
     most = round((times[place - 1] + times[place]) / 2)
@@ -203,16 +195,12 @@ _SUSPECTS: Mapping[str, tuple[str, str | None]] = {
 
 def excluded_by_the_lamps(draw: Draw, circuit: Appliance, both: str) -> Names:
     """The one cause that does not fit what the lamps show: both of them glow, or H1 alone."""
-    fits: list[str] = []
-    fails: list[str] = []
+    fits = {}
     for suspect, (pressure, fault) in _SUSPECTS.items():
         part = solve(circuit, {"S1": "on", "P1": pressure}, fault=fault).part
         lit = [(part[lamp].power_W or 0.0) > 0.1 for lamp in ("H1", "H2")]
-        (fits if lit == [True, both == "yes"] else fails).append(suspect)
-    excluded = draw.one_of(fails)
-    slips = {suspect.lower().replace(" ", "_"): suspect for suspect in fits}
-    options = tuple(draw.shuffled([*fits, excluded]))
-    return {**slips, "excluded": excluded, "options": options, "fits": "; ".join(fits)}
+        fits[suspect] = lit == [True, both == "yes"]
+    return odd_one_out(draw, fits, len(fits))
 
 
 def gluepot_watts_on_this_mains(

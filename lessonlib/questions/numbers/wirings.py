@@ -5,13 +5,13 @@ What has changed is worked out as `family` does it. `wirings` are those drawn, w
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import permutations
 from typing import Any
 
 from lessonlib.appliance.fault import Fault
-from lessonlib.appliance.parts import Appliance, Part, Switch, TwoTerminal
+from lessonlib.appliance.parts import TERMINALS, Appliance, Part, Switch, TwoTerminal
 from lessonlib.appliance.variant import variant
 from lessonlib.circuit.solution import solve_all
 from lessonlib.families.changes import wiring_changes
@@ -204,22 +204,22 @@ def drawn_anew(draw: Draw, circuit: Appliance, low_W: float) -> Names:
 
 def _disguised(appliance: Appliance, turn: int) -> Appliance:
     """The same wiring as somebody else would write it down: other names, another order."""
-    points = {node: node.upper()[::-1] for node in appliance.nodes if node not in ("L", "N", "PE")}
-    parts = [_renamed(part, points) for part in appliance.parts]
+
+    def ends(between: tuple[str, str]) -> tuple[str, str]:
+        one, other = (end if end in TERMINALS else end.upper()[::-1] for end in between)
+        return one, other
+
+    def renamed(part: Part) -> Part:
+        part = replace(part, name=f"{_NEW_NAMES[part.name[0]]}{7 - int(part.name[1:])}")
+        if isinstance(part, Switch):
+            contacts = [replace(each, between=ends(each.between)) for each in part.contacts]
+            return replace(part, contacts=tuple(contacts[::-1]))
+        assert isinstance(part, TwoTerminal)
+        return replace(part, between=ends(part.between))
+
+    parts = [renamed(part) for part in appliance.parts]
     turn = 1 + turn % (len(parts) - 1)
     return replace(appliance, parts=tuple(parts[turn:][::-1] + parts[:turn]))
-
-
-def _renamed(part: Part, points: Mapping[str, str]) -> Part:
-    def ends(between: tuple[str, str]) -> tuple[str, str]:
-        return points.get(between[0], between[0]), points.get(between[1], between[1])
-
-    name = f"{_NEW_NAMES[part.name[0]]}{7 - int(part.name[1:])}"
-    if isinstance(part, Switch):
-        contacts = [replace(each, between=ends(each.between)) for each in part.contacts]
-        return replace(part, name=name, contacts=tuple(contacts[::-1]))
-    assert isinstance(part, TwoTerminal)
-    return replace(part, name=name, between=ends(part.between))
 
 
 def setting_that_does_the_same(draw: Draw, low_W: float, high_W: float) -> Names:
@@ -240,8 +240,12 @@ def setting_that_does_the_same(draw: Draw, low_W: float, high_W: float) -> Names
         "other_heat": {**same, "S2": _TURNED[same["S2"]]},
         "left_switched_off": {**same, "S1": _TURNED[same["S1"]]},
     }
-    heats = {now.setting["S2"]: powers_words(p) for now, p in zip(other.solutions, other.powers,
-             strict=True) if now.setting["S1"] == "on"}  # fmt: skip
+    pairs = zip(other.solutions, other.powers, strict=True)
+    heats = {
+        now.setting["S2"]: powers_words(powers)
+        for now, powers in pairs
+        if now.setting["S1"] == "on"
+    }
     return {
         **{name: f"S1 {way['S1']}, S2 {way['S2']}" for name, way in ways.items()},
         "at": f"S1 {one.solutions[mine].setting['S1']}",
