@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 import networkx as nx
 
-from lessonlib.errors import DrawingError, shown
+from lessonlib.errors import DrawingError
 from lessonlib.schematics.rungs import Rung, potentials
 
 # Potentials closer to each other than this, of one from L to N, may be rounding.
@@ -39,7 +39,6 @@ class BarOrder:
     """`left` and `right` by rung index; `column` by node; `sources` are bars with nothing to
     their left other than L. `bars` is in drawing order, by column."""
 
-    blocks: tuple[Block, ...]
     left: dict[int, str]
     right: dict[int, str]
     column: dict[str, int]
@@ -62,10 +61,10 @@ def order(nodes: Sequence[str], rungs: Sequence[Rung], sink: str) -> BarOrder:
         for index in block.rungs:
             a, b = ends[index]
             left[index], right[index] = (a, b) if potential[a] > potential[b] else (b, a)
-    column, sources = _columns(nodes, left, right, sink, _before(blocks, left, right))
+    column, sources = _columns(nodes, left, right, sink)
     place = {node: number for number, node in enumerate(nodes)}
     bars = sorted(nodes, key=lambda node: (column[node], -rank.get(node, 0.0), place[node]))
-    return BarOrder(tuple(blocks), left, right, column, sources, tuple(bars))
+    return BarOrder(left, right, column, sources, tuple(bars))
 
 
 def _potentials(
@@ -79,27 +78,14 @@ def _potentials(
     # small differences keep equal potentials apart, the same on every run
     conductances = [1.0 + 1e-3 * ((index * 7919) % 101) / 101 for index in block.rungs]
     found = potentials(nodes, pairs, conductances, held, leak=0.0)
-    _check_apart(found, pairs, held)
+    # each step of a ladder has a fraction of the voltage before it; in dozens of them too little is
+    # left to tell which bar stands left of which
+    if any(abs(found[a] - found[b]) < _APART for a, b in pairs):
+        raise DrawingError(
+            "found wiring of too many steps to put its points in order; accepted: a ladder of some "
+            "twenty steps. Describe one part of the appliance in a file of its own."
+        )
     return found
-
-
-def _check_apart(
-    potential: dict[str, float], pairs: list[tuple[str, str]], held: dict[str, float]
-) -> None:
-    """In a ladder of dozens of steps each has a fraction of the voltage before it, until too little
-    is left to tell which bar stands left of which."""
-    around: dict[str, list[float]] = {}
-    for a, b in pairs:
-        around.setdefault(a, []).append(potential[b])
-        around.setdefault(b, []).append(potential[a])
-    for node, beside in around.items():
-        told = min(beside) + _APART < potential[node] < max(beside) - _APART
-        if node not in held and not told:
-            raise DrawingError(
-                f"found wiring of too many steps to put its points in order, {shown(node)} among "
-                "them; accepted: a ladder of some twenty steps. Describe one part of the appliance "
-                "in a file of its own."
-            )
 
 
 def _blocks(
@@ -143,49 +129,14 @@ def _block(top: str, inside: list[int], ends: dict[int, tuple[str, str]], sink: 
     return Block(drawn, top, other, core=False)
 
 
-def _before(
-    blocks: Sequence[Block], left: dict[int, str], right: dict[int, str]
-) -> list[tuple[str, str]]:
-    """Pairs of bars of which the first must stand left of the second, though no rung joins them.
-
-    What hangs on a bar lies in the space to its right, so it must end before the next bar at which
-    paths from this one meet others.
-    """
-    nodes = [{block.source, *(right[index] for index in block.rungs)} for block in blocks]
-    home: dict[str, int] = {}
-    for number, inside in enumerate(nodes):
-        for node in inside:
-            home.setdefault(node, number)
-    # blocks come with those they hang on before them, so that subtrees fill from the end
-    subtree = [set(inside) - {block.source} for block, inside in zip(blocks, nodes, strict=True)]
-    found = []
-    for number in range(len(blocks) - 1, 0, -1):
-        block = blocks[number]
-        parent = home[block.source]
-        if parent == number:  # an island, or what hangs on the last bar of all
-            continue
-        subtree[parent] |= subtree[number]
-        for node in _meetings(block.source, blocks[parent], left, right):
-            found += [(hung, node) for hung in sorted(subtree[number])]
-    return found
-
-
-def _meetings(start: str, block: Block, left: dict[int, str], right: dict[int, str]) -> list[str]:
-    """The bars right of `start` in `block` at which several rungs end."""
-    ways = nx.MultiDiGraph([(left[index], right[index]) for index in block.rungs])
-    ways.add_node(start)
-    return sorted(node for node in nx.descendants(ways, start) if ways.in_degree(node) > 1)
-
-
 def _columns(
     nodes: Sequence[str],
     left: dict[int, str],
     right: dict[int, str],
     sink: str,
-    before: Sequence[tuple[str, str]],
 ) -> tuple[dict[str, int], tuple[str, ...]]:
     """Columns by longest path; a bar with nothing to its left is just left of what it feeds."""
-    ways = nx.DiGraph([*((left[index], right[index]) for index in left), *before])
+    ways = nx.DiGraph([(left[index], right[index]) for index in left])
     ways.add_nodes_from(nodes)
     first = [node for node in nodes if node != "L" and not ways.in_degree(node)]
     sources = tuple(node for node in first if ways[node])

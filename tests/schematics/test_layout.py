@@ -19,7 +19,7 @@ from lessonlib.schematics.places import Layout
 from tests.schematics.geometry import problems
 from tests.schematics.graphs import is_planar, random_appliance
 
-SEEDS = range(240)
+SEEDS = range(120)
 
 
 def element(name: str, first: str, second: str) -> Element:
@@ -60,8 +60,8 @@ def test_random_circuits_are_drawn_soundly(seed: int) -> None:
 
 def test_there_are_planar_circuits_among_the_random_ones_and_others() -> None:
     planar = sum(is_planar(random_appliance(seed)) for seed in SEEDS)
-    assert planar > 120
-    assert len(SEEDS) - planar > 15
+    assert planar > 60
+    assert len(SEEDS) - planar > 7
 
 
 def part_on_part(drawn: Layout) -> Layout:
