@@ -20,6 +20,7 @@ from lessonlib.appliance.parts import (
 )
 from lessonlib.circuit.solution import solve
 from lessonlib.schematics.layout import layout
+from lessonlib.schematics.painter import Drawing
 from lessonlib.schematics.schematic import Schematic, schematic
 from tests.benchmarks.circuit import medians, report
 
@@ -75,7 +76,7 @@ def main() -> None:
     by_hand()
     for name, run in (
         ("schematic, solved and drawn", lambda: schematic(appliance).svg),
-        ("schematic, drawing alone", lambda: Schematic(solved).svg),
+        ("schematic, drawing alone", lambda: Schematic(Drawing(solved.appliance, solved)).svg),
         ("schematic, layout and solution included", first),
     ):
         ours, hand = medians(run, by_hand, 60)
