@@ -126,7 +126,7 @@ def _is_passed(pole: Pole, row: Mapping[int, int], links: Links) -> bool:
         and two.lane is not None
         and top < one.row == two.row <= bottom
         and min(one.gap, two.gap) <= pole.gap <= max(one.gap, two.gap)
-        for link in links.links
-        for line in link.lines
+        for lines in links.lines.values()
+        for line in lines
         for one, two in pairwise(line)
     )

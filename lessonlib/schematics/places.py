@@ -163,8 +163,8 @@ class LinkPlace:
 
 @dataclass(frozen=True)
 class Layout:
-    """A schematic, ready to be drawn. `metal` is the box of the metal parts, where they are drawn;
-    `crossings` counts hops over foreign bars."""
+    """A schematic, ready to be drawn. `metal` is the box of the metal parts, where they are
+    drawn."""
 
     width: float
     height: float
@@ -174,7 +174,11 @@ class Layout:
     poles: tuple[PolePlace, ...]
     metal: Spot | None
     caption: Spot
-    crossings: int
+
+    @property
+    def crossings(self) -> int:
+        """How many times a wire hops over a foreign bar."""
+        return sum(len(lead.hops) for bar in self.bars for lead in bar.leads)
 
     def foot(self, text: str) -> tuple[list[tuple[float, str]], float]:
         """`text` below the drawing as lines (baseline, words), and the height with all of them."""
