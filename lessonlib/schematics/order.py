@@ -20,8 +20,6 @@ from lessonlib.schematics.rungs import Rung, potentials
 
 # Potentials closer to each other than this, of one from L to N, may be rounding.
 _APART = 1e-12
-SUPPLY = -1
-"""Index of a rung that is not drawn: it stands for the supply, or places an island."""
 
 
 @dataclass(frozen=True)
@@ -95,38 +93,29 @@ def _blocks(
     sink: str,
 ) -> list[Block]:
     """Blocks in an order in which each one's hanging point comes before it."""
-    graph = nx.Graph()
-    graph.add_nodes_from(("L", *nodes))
-    between: dict[frozenset[str], list[int]] = {}
-    lines = [*((SUPPLY, pair) for pair in supply), *ends.items()]
-    for index, pair in lines:
-        graph.add_edge(*pair)
-        between.setdefault(frozenset(pair), []).append(index)
+    graph = nx.Graph([*supply, *ends.values()])
+    graph.add_nodes_from(nodes)
     # how far each node is from the one that its island is drawn from
     far: dict[str, int] = {}
-    for root in graph:
+    for root in ("L", *nodes):
         if root not in far:
             start = len(far)
             reached = nx.single_source_shortest_path_length(graph, root)
             far |= {node: start + steps for node, steps in reached.items()}
     found = []
     for edges in nx.biconnected_component_edges(graph):
-        inside = sorted({index for pair in edges for index in between[frozenset(pair)]})
+        pairs = {frozenset(pair) for pair in edges}
+        rungs = tuple(index for index, pair in ends.items() if frozenset(pair) in pairs)
+        if frozenset(supply[0]) in pairs:
+            found.append(Block(rungs, "L", sink, core=True))
+            continue
         top = min((node for pair in edges for node in pair), key=far.__getitem__)
-        found.append(_block(top, inside, ends, sink))
+        first = next(ends[index] for index in rungs if top in ends[index])
+        other = first[1] if first[0] == top else first[0]
+        # what hangs on the last bar of all lies to its left
+        left, right = (other, top) if top == sink else (top, other)
+        found.append(Block(rungs, left, right, core=False))
     return sorted(found, key=lambda block: (not block.core, far[block.source], block.rungs))
-
-
-def _block(top: str, inside: list[int], ends: dict[int, tuple[str, str]], sink: str) -> Block:
-    drawn = tuple(sorted(index for index in inside if index >= 0))
-    if len(drawn) < len(inside):
-        return Block(drawn, "L", sink, core=True)
-    pair = next(ends[index] for index in drawn if top in ends[index])
-    other = pair[1] if pair[0] == top else pair[0]
-    # what hangs on the last bar of all lies to its left
-    if top == sink:
-        return Block(drawn, other, top, core=False)
-    return Block(drawn, top, other, core=False)
 
 
 def _columns(
