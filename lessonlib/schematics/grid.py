@@ -9,11 +9,11 @@ from itertools import pairwise
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.schematics.links import Cell, Links, links_of
-from lessonlib.schematics.order import BarOrder, order
+from lessonlib.schematics.order import order
 from lessonlib.schematics.poles import Pole, poles_of
 from lessonlib.schematics.rows import rows_of
 from lessonlib.schematics.rungs import Rung, rungs_of
-from lessonlib.schematics.sweep import Sweep, sweep
+from lessonlib.schematics.sweep import sweep
 
 
 @dataclass(frozen=True)
@@ -57,7 +57,8 @@ class Grid:
 def grid_of(appliance: Appliance) -> Grid:
     """Place the bars, rungs and links of `appliance`."""
     nodes, rungs = appliance.nodes, rungs_of(appliance)
-    ordered, swept = _best_order(nodes, rungs)
+    ordered = order(nodes, rungs)
+    swept = sweep(ordered, rungs)
     left, right = ordered.left, ordered.right
     row, column = rows_of(ordered, swept, rungs)
     spanned = {index: range(column[left[index]], column[right[index]]) for index in row}
@@ -70,14 +71,6 @@ def grid_of(appliance: Appliance) -> Grid:
         if kept == poles:
             return Grid(nodes, rungs, left, right, column, row, gap, links, poles)
         poles = kept
-
-
-def _best_order(nodes: Sequence[str], rungs: Sequence[Rung]) -> tuple[BarOrder, Sweep]:
-    """PE goes right of N, unless another place for it saves crossings."""
-    sinks = ("PE", "N") if "PE" in nodes else ("N",)
-    ordered = [order(nodes, rungs, sink) for sink in sinks]
-    tried = [(one, sweep(one, rungs)) for one in ordered]
-    return min(tried, key=lambda pair: pair[1].crossings)
 
 
 def _gaps(

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import chain
 
 import networkx as nx
 
@@ -20,16 +21,6 @@ from lessonlib.schematics.rungs import Rung, potentials
 
 # Potentials closer to each other than this, of one from L to N, may be rounding.
 _APART = 1e-12
-
-
-@dataclass(frozen=True)
-class Block:
-    """Rungs (by index) with their poles; only the first block holds the supply."""
-
-    rungs: tuple[int, ...]
-    source: str
-    sink: str
-    core: bool
 
 
 @dataclass(frozen=True)
@@ -44,38 +35,33 @@ class BarOrder:
     bars: tuple[str, ...]
 
 
-def order(nodes: Sequence[str], rungs: Sequence[Rung], sink: str) -> BarOrder:
-    """Order the bars from L to `sink`, which is N, or PE to have that beyond N."""
-    supply = [("L", "N")] if sink == "N" else [("L", sink), ("N", sink), ("L", "N")]
-    ends = {rung.index: rung.between for rung in rungs}
-    blocks = _blocks(nodes, ends, supply, sink)
+Ends = dict[int, tuple[str, str]]
+"""What each rung lies between, by its index."""
+
+
+def order(nodes: Sequence[str], rungs: Sequence[Rung]) -> BarOrder:
+    """Order the bars from L to N."""
     left: dict[int, str] = {}
     right: dict[int, str] = {}
     rank: dict[str, float] = {}
-    for block in blocks:
-        potential = _potentials(block, ends, supply if block.core else [])
+    for source, sink, ends in _blocks(nodes, {rung.index: rung.between for rung in rungs}):
+        potential = _potentials(source, sink, ends)
         for node, value in potential.items():
-            rank.setdefault(node, rank.get(block.source, 1.0) - (1.0 - value))
-        for index in block.rungs:
-            a, b = ends[index]
+            rank.setdefault(node, rank.get(source, 1.0) - (1.0 - value))
+        for index, (a, b) in ends.items():
             left[index], right[index] = (a, b) if potential[a] > potential[b] else (b, a)
-    column, sources = _columns(nodes, left, right, sink)
+    column, sources = _columns(nodes, left, right)
     place = {node: number for number, node in enumerate(nodes)}
     bars = sorted(nodes, key=lambda node: (column[node], -rank.get(node, 0.0), place[node]))
     return BarOrder(left, right, column, sources, tuple(bars))
 
 
-def _potentials(
-    block: Block, ends: dict[int, tuple[str, str]], supply: list[tuple[str, str]]
-) -> dict[str, float]:
-    pairs = [ends[index] for index in block.rungs]
-    nodes = tuple(dict.fromkeys(node for pair in (*supply, *pairs) for node in pair))
-    held = {block.source: 1.0, block.sink: 0.0}
-    if block.core and block.sink == "PE":
-        held = {"L": 1.0, "N": 0.0, "PE": -1.0}
+def _potentials(source: str, sink: str, ends: Ends) -> dict[str, float]:
+    pairs = list(ends.values())
+    nodes = tuple(dict.fromkeys((source, sink, *chain(*pairs))))
     # small differences keep equal potentials apart, the same on every run
-    conductances = [1.0 + 1e-3 * ((index * 7919) % 101) / 101 for index in block.rungs]
-    found = potentials(nodes, pairs, conductances, held, leak=0.0)
+    conductances = [1.0 + 1e-3 * ((index * 7919) % 101) / 101 for index in ends]
+    found = potentials(nodes, pairs, conductances, {source: 1.0, sink: 0.0}, leak=0.0)
     # each step of a ladder has a fraction of the voltage before it; in dozens of them too little is
     # left to tell which bar stands left of which
     if any(abs(found[a] - found[b]) < _APART for a, b in pairs):
@@ -86,14 +72,10 @@ def _potentials(
     return found
 
 
-def _blocks(
-    nodes: Sequence[str],
-    ends: dict[int, tuple[str, str]],
-    supply: list[tuple[str, str]],
-    sink: str,
-) -> list[Block]:
-    """Blocks in an order in which each one's hanging point comes before it."""
-    graph = nx.Graph([*supply, *ends.values()])
+def _blocks(nodes: Sequence[str], ends: Ends) -> list[tuple[str, str, Ends]]:
+    """Blocks with their two poles and their rungs, in an order in which each one's hanging point
+    comes before it; the first holds the supply."""
+    graph = nx.Graph([("L", "N"), *ends.values()])
     graph.add_nodes_from(nodes)
     # how far each node is from the one that its island is drawn from
     far: dict[str, int] = {}
@@ -102,27 +84,23 @@ def _blocks(
             start = len(far)
             reached = nx.single_source_shortest_path_length(graph, root)
             far |= {node: start + steps for node, steps in reached.items()}
-    found = []
+    supply, hung = [], []
     for edges in nx.biconnected_component_edges(graph):
         pairs = {frozenset(pair) for pair in edges}
-        rungs = tuple(index for index, pair in ends.items() if frozenset(pair) in pairs)
-        if frozenset(supply[0]) in pairs:
-            found.append(Block(rungs, "L", sink, core=True))
+        rungs = {index: pair for index, pair in ends.items() if frozenset(pair) in pairs}
+        if frozenset("LN") in pairs:
+            supply = [("L", "N", rungs)]
             continue
-        top = min((node for pair in edges for node in pair), key=far.__getitem__)
-        first = next(ends[index] for index in rungs if top in ends[index])
+        top = min(chain(*edges), key=far.__getitem__)
+        first = next(pair for pair in rungs.values() if top in pair)
         other = first[1] if first[0] == top else first[0]
         # what hangs on the last bar of all lies to its left
-        left, right = (other, top) if top == sink else (top, other)
-        found.append(Block(rungs, left, right, core=False))
-    return sorted(found, key=lambda block: (not block.core, far[block.source], block.rungs))
+        hung.append((other, top, rungs) if top == "N" else (top, other, rungs))
+    return [*supply, *sorted(hung, key=lambda block: (far[block[0]], *block[2]))]
 
 
 def _columns(
-    nodes: Sequence[str],
-    left: dict[int, str],
-    right: dict[int, str],
-    sink: str,
+    nodes: Sequence[str], left: dict[int, str], right: dict[int, str]
 ) -> tuple[dict[str, int], tuple[str, ...]]:
     """Columns by longest path; a bar with nothing to its left is just left of what it feeds."""
     ways = nx.DiGraph([(left[index], right[index]) for index in left])
@@ -135,11 +113,9 @@ def _columns(
     column = {node: number for number, layer in layers for node in layer}
     for node in sources:
         column[node] = max(1, min(column[other] for other in ways[node]) - 1)
-    # N, and PE where it is the last, stand right of everything that they do not feed
-    for last in dict.fromkeys(("N", sink)):
-        fed = {last, *nx.descendants(ways, last)}
-        others = [column[node] for node in nodes if node not in fed and node != sink]
-        shift = max(others, default=0) + 1 - column[last]
-        for node in fed if shift > 0 else ():
-            column[node] += shift
+    # N stands right of everything that it does not feed
+    fed = {"N", *nx.descendants(ways, "N")}
+    shift = max((column[node] + 1 for node in nodes if node not in fed), default=1) - column["N"]
+    for node in fed if shift > 0 else ():
+        column[node] += shift
     return column, sources

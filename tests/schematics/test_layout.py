@@ -106,12 +106,6 @@ def test_complete_bipartite_circuit_has_one_declared_crossing() -> None:
     assert problems(drawn) == []
 
 
-def test_pe_stands_right_of_n() -> None:
-    drawn = layout(appliance(element("E1", "L", "N"), Lamp("H1", ("L", "PE"), 0.5, 230, 105_800)))
-    x = {bar.node: bar.x for bar in drawn.bars}
-    assert x["L"] < x["N"] < x["PE"]
-
-
 @pytest.mark.parametrize("name", ["garment-steamer", "wallpaper-steamer", "curtain-steamer"])
 def test_main_path_is_straight_and_lamps_hang_below(name: str) -> None:
     drawn = layout(load_appliance(name))
