@@ -74,14 +74,6 @@ def test_contacts_and_conditions_are_told_in_every_position_of_every_part(name: 
             assert title(group).endswith(f", {condition}")
 
 
-def test_every_contact_holds_both_states_and_they_differ() -> None:
-    for group in groups(parsed(live_svg(load_appliance("food-warmer"))), "hc-contact"):
-        states = [groups(group, f"hc-when-{state}") for state in ("open", "closed")]
-        assert [len(found) for found in states] == [1, 1]
-        one, two = (ElementTree.tostring(found[0]).replace(b"open", b"closed") for found in states)
-        assert one != two
-
-
 @pytest.mark.parametrize(("fault", "state"), [("S1 welded", "closed"), ("S1 not making", "open")])
 def test_a_faulty_contact_is_drawn_as_it_is_not_as_its_switch_stands(
     fault: str, state: str
@@ -164,14 +156,8 @@ def test_contacts_can_be_hit_with_a_finger_and_do_not_overlap(name: str) -> None
         assert x + w <= x2 or x2 + w2 <= x or y + h <= y2 or y2 + h2 <= y
 
 
-def test_text_is_never_smaller_than_twelve_pixels() -> None:
-    sizes = re.findall(r"font-size: ([\d.]+)px", schematic(URN).svg)
-    assert sizes
-    assert min(float(size) for size in sizes) >= 12
-
-
 @pytest.mark.parametrize(
-    "name", ["<b>x</b>", '"><script>alert(1)</script>', "a & b", "]]>", "a' onload='x", "é\x07"]
+    "name", ['"><script>alert(1)</script>', "a & b ]]>", "a' onload='x", "é\x07"]
 )
 def test_markup_in_a_name_shows_as_text(name: str) -> None:
     appliance = Appliance(
@@ -232,34 +218,17 @@ def test_without_conditions_the_drawing_does_not_tell_what_is_live() -> None:
     assert "E1 L to N" in repr(bare)
 
 
-def drawn_marks(svg: str) -> dict[str, list[str | None]]:
-    """Letters in the symbol of each part that has one."""
-    parts = groups(parsed(svg), "hc-part")
-    marks = {
-        g.get("data-part", ""): [
-            t.text for t in g.iter(f"{SVG}text") if t.get("class") == "hc-mark"
-        ]
-        for g in parts
-    }
-    return {part: found for part, found in marks.items() if found}
-
-
-def outlines(svg: str, part: str) -> int:
-    (group,) = [g for g in groups(parsed(svg), "hc-part") if g.get("data-part") == part]
-    return len(list(group.iter(f"{SVG}path")))
-
-
 def test_a_thermal_fuse_has_the_mark_of_temperature_and_says_whether_it_can_be_reset() -> None:
     text = 'title="t"\n[supply]\nvoltage_V=230\n[[element]]\nname="E1"\nbetween=["b","N"]\n'
     fuse = '[[thermal_fuse]]\nname="{}"\nbetween=["{}","{}"]\nopens_at_C=100\nresettable={}\n'
     text += "power_W=500\nvoltage_V=230\n"
     both = fuse.format("F1", "L", "a", "false") + fuse.format("F2", "a", "b", "true")
-    svg = schematic(read_appliance(text + both)).svg
-    assert drawn_marks(svg) == {"F1": ["θ"], "F2": ["θ"]}
-    titles = {g.get("data-part"): title(g) for g in groups(parsed(svg), "hc-part")}
-    assert titles["F1"].startswith("F1, thermal fuse, one-shot, opens at 100 °C, closed")
-    assert titles["F2"].startswith("F2, thermal fuse, reset by hand, opens at 100 °C, closed")
-    assert outlines(svg, "F1") != outlines(svg, "F2")
+    parts = groups(parsed(schematic(read_appliance(text + both)).svg), "hc-part")
+    found = {g.get("data-part"): g for g in parts if words(g, "hc-mark") == "θ"}
+    assert title(found["F1"]).startswith("F1, thermal fuse, one-shot, opens at 100 °C, closed")
+    assert title(found["F2"]).startswith("F2, thermal fuse, reset by hand, opens at 100 °C, closed")
+    shapes = [len(list(found[name].iter(f"{SVG}path"))) for name in ("F1", "F2")]
+    assert shapes[0] != shapes[1]
 
 
 def test_a_contact_that_welded_is_named_also_when_it_is_the_first() -> None:
