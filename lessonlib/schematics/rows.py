@@ -41,16 +41,22 @@ def _constraints(order: BarOrder, swept: Sweep) -> tuple[dict[str, int], set[tup
     steps = groupby(swept.lines(), key=lambda bar_and_lines: order.column[bar_and_lines[0]])
     for number, group in steps:
         at_column = list(group)
-        bars = [bar for bar, *_ in at_column]
-        apart = not any(crossed for *_, crossed in at_column)
+        bars, line = [bar for bar, *_ in at_column], at_column[0][1]
+        apart = all(_are_neighbours(line, swept.ends[bar]) for bar in bars)
         if apart:
-            above |= _items(at_column[0][1], bars, swept)
+            above |= _items(line, bars, swept)
         for place, (bar, _, after, _) in enumerate(at_column):
             if place and not apart:
                 shift += 1  # bars that other rungs cross get a column of their own
             column[bar] = number + shift
             above |= set(pairwise(swept.visible(after)))
     return column, above
+
+
+def _are_neighbours(line: list[int], ends: Sequence[int]) -> bool:
+    """Whether no other rung of the line, drawn or not, is between those that end."""
+    places = [line.index(rung) for rung in ends]
+    return not places or max(places) - min(places) + 1 == len(places)
 
 
 def _items(line: list[int], bars: list[str], swept: Sweep) -> set[tuple[int, int]]:

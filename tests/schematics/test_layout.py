@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import os
+import random
 import subprocess
 import sys
 from pathlib import Path
@@ -16,6 +17,8 @@ from lessonlib.errors import DrawingError
 from lessonlib.schematics.layout import layout
 from lessonlib.schematics.places import Layout
 from lessonlib.schematics.schematic import live_svg
+from tests.families.put_in import disguised
+from tests.families.put_in import drawn as wired
 from tests.schematics.geometry import problems
 from tests.schematics.graphs import is_planar, random_appliance
 
@@ -56,6 +59,12 @@ def test_bundled_appliances_are_drawn_from_live_to_neutral_without_overlap_or_cr
 @pytest.mark.parametrize("seed", SEEDS)
 def test_random_circuits_are_drawn_soundly(seed: int) -> None:
     assert_sound(random_appliance(seed))
+
+
+def test_appliances_with_hanging_parts_and_islands_in_any_file_order_are_drawn_soundly() -> None:
+    for seed in range(25):
+        rng = random.Random(seed)
+        assert problems(layout(disguised(wired(rng), rng))) == []
 
 
 def test_there_are_planar_circuits_among_the_random_ones_and_others() -> None:
