@@ -15,7 +15,6 @@ from lessonlib.schematics.places import (
     BarPlace,
     Layout,
     Lead,
-    LinkPlace,
     PolePlace,
     RungPlace,
     Spot,
@@ -74,10 +73,10 @@ def layout(appliance: Appliance, readings: bool = True, earth: bool = False) -> 
         for number, rung in enumerate(grid.rungs)
     )
     reached = {(grid.row[index], grid.gap[index]): pole for index, pole in poles.items()}
-    links = tuple(
-        LinkPlace(part, tuple(_link_line(line, space, reached) for line in lines))
+    links = {
+        part: [_link_line(line, space, reached) for line in lines]
         for part, lines in grid.links.lines.items()
-    )
+    }
     width = max(_LEAST_WIDTH_PX, *(b.name.x + labels[b.node] / 2 + MARGIN_PX for b in bars))
     bottom, metal = space.bottom + _FOOT_PX, None
     if earth and "PE" not in grid.nodes:

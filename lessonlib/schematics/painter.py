@@ -140,19 +140,17 @@ def paint(pen: Pen, drawing: Drawing) -> None:
         _node(pen, bar, drawing)
     if place.metal is not None:
         _metal(pen, place.metal)
-    for link in place.links:
-        with pen.group(
-            "link", f"{link.part}, its contacts move together", data={"part": link.part}
-        ):
-            for line in link.lines:
+    for part, lines in place.links.items():
+        with pen.group("link", f"{part}, its contacts move together", data={"part": part}):
+            for line in lines:
                 pen.lines("link-line", [line])
     for rung in place.rungs:
         _part(pen, rung, drawing.appliance.part(rung.part), drawing)
     for pole in place.poles:
         _pole(pen, pole, drawing)
     kind = "summary" if drawing.now is not None and not drawing.shorted else "short"
-    lines, _ = drawing.foot
-    pen.text(kind, [Words(words, replace(place.caption, y=y)) for y, words in lines])
+    foot, _ = drawing.foot
+    pen.text(kind, [Words(words, replace(place.caption, y=y)) for y, words in foot])
 
 
 def _node(pen: Pen, bar: BarPlace, drawing: Drawing) -> None:
