@@ -67,7 +67,7 @@ def test_a_bundled_appliance_fits_on_one_page_and_the_largest_two_on_two(
 
 
 @pytest.mark.parametrize("name", odd.every())
-def test_everything_that_belongs_on_a_sheet_stands_in_html_and_pdf(name: str) -> None:
+def test_everything_that_belongs_on_a_sheet_can_be_read_in_html_and_pdf(name: str) -> None:
     appliance, rows = odd.every()[name], rows_of(name)
     html, in_pdf = map(unspaced, both(name))
     mains = mains_range(appliance.supply.voltage_V)
@@ -89,15 +89,12 @@ def test_everything_that_belongs_on_a_sheet_stands_in_html_and_pdf(name: str) ->
         expected, sees = plain(shown[switches]), plain(shown[-1])
         assert found[-3:] == [expected, "", sees]
         assert unspaced(expected) in in_pdf
-
-
-@pytest.mark.parametrize("name", odd.every())
-def test_no_letters_are_smaller_than_seven_points_and_few_lines_are_left_empty(name: str) -> None:
+    # no letters are smaller than seven points, and few lines are left empty
     sheet = sheet_of(name).layout
     pieces = [piece for page in sheet.pages for piece in page]
     [scale_pt] = [piece.scale_pt for piece in pieces if isinstance(piece, DrawingPiece)]
-    smallest_px = min(SMALL_PX, NAME_PX)
-    assert scale_pt * smallest_px >= 7 or scale_pt * layout(odd.every()[name], False).width > 540
+    smallest_pt = scale_pt * min(SMALL_PX, NAME_PX)
+    assert smallest_pt >= 7 or scale_pt * layout(appliance, False).width > 540
     assert min(sheet.text_pt, sheet.note * sheet.text_pt) >= 7
     assert sum(piece.lines for piece in pieces if isinstance(piece, Ruled)) <= 6
 
