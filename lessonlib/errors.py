@@ -98,7 +98,7 @@ class WaveformError(LessonlibError, ValueError):
 
 
 class DrawingError(LessonlibError, ValueError):
-    """A drawing with unknown symbols, or a file name it cannot be saved under."""
+    """A drawing that cannot be made, or a file name it cannot be saved under."""
 
 
 class AnswerError(LessonlibError, ValueError):

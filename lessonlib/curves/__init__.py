@@ -5,7 +5,6 @@
 - `power`      what a part gives on every supply voltage: the front door `power_curve`
 - `traces`     a heating run as points and spans
 - `run_words`  its finding in words
-- `run_panels` its panels of temperature, pressure and power, and the numbered events
-- `run_rows`   its rows of contacts
+- `run_panels` its panels of temperature, pressure, power and contacts, and the numbered events
 - `heating`    all of this together: the front door `heating_curve`
 """

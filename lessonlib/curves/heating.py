@@ -20,12 +20,12 @@ from lessonlib.curves.run_panels import (
     WIDE_PT,
     WORDS_PT,
     Trace,
+    contact_rows,
     curve,
     numbers,
     power,
     time_axis,
 )
-from lessonlib.curves.run_rows import contact_rows
 from lessonlib.curves.run_words import cycle_within, finding, predicted_finding
 from lessonlib.curves.traces import ValueAt, View, happenings, spans
 from lessonlib.errors import DrawingError, shown
@@ -160,8 +160,8 @@ def _event_lines(view: View) -> list[tuple[float, list[str]]]:
     """What happens, in lines that fit, with its times."""
     room = 72 * WIDTH_IN - _WHAT_PT - 6
     found = [
-        (happening.first.time_s, wrapped(happening.words, room, SMALL_PT))
-        for happening in happenings(view.run, view.from_s, view.to_s)
+        (event.time_s, wrapped(words, room, SMALL_PT))
+        for words, event in happenings(view.run, view.from_s, view.to_s).items()
     ]
     if len(found) > _MOST_LISTED:
         more = len(found) - _MOST_LISTED

@@ -16,13 +16,12 @@ def finding(run: HeatRun, from_s: float, to_s: float) -> str:
     if ready_s is None:
         boils = "" if sealed else ", and nothing boils"
         said.append(f"not ready: no thermostat or pressure switch opens{boils}")
-    for happening in happenings(run, from_s, to_s):
-        event = happening.first
+    for words, event in happenings(run, from_s, to_s).items():
         moves = event.kind in ("opens", "closes")
         if event.time_s == ready_s and event.kind in ("opens", "boils"):
-            said.append(f"ready after {clock(ready_s)}: {happening.words}")
+            said.append(f"ready after {clock(ready_s)}: {words}")
         elif cycle is None or not (moves and event.part == cycle.part):
-            said.append(f"after {clock(event.time_s)} {happening.words}")
+            said.append(f"after {clock(event.time_s)} {words}")
     if cycle is not None:
         said.append(
             f"{cycle.part} opens every {clock(cycle.period_s)}, is closed for "

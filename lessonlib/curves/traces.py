@@ -7,6 +7,7 @@ value of each narrow column are left, so that a picture does not grow with the n
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
@@ -61,18 +62,6 @@ class Span:
     end_s: float
     position: str
     moves: int = 0
-
-
-@dataclass(frozen=True)
-class Happening:
-    """An event, and how often it happens in the time shown."""
-
-    first: Event
-    times: int
-
-    @property
-    def words(self) -> str:
-        return self.first.what + ("" if self.times == 1 else f", the first of {self.times}")
 
 
 def line(view: View, value_at: ValueAt, corner_C: float | None = None) -> tuple[Floats, Floats]:
@@ -137,10 +126,13 @@ def spans(view: View, name: str) -> list[Span]:
     return drawn
 
 
-def happenings(run: HeatRun, from_s: float, to_s: float) -> list[Happening]:
-    """What happens from `from_s` to `to_s`, each different thing once, at its first time."""
-    alike: dict[str, list[Event]] = {}
-    for event in run.events:
-        if from_s <= event.time_s <= to_s:
-            alike.setdefault(event.what, []).append(event)
-    return [Happening(events[0], len(events)) for events in alike.values()]
+def happenings(run: HeatRun, from_s: float, to_s: float) -> dict[str, Event]:
+    """What happens from `from_s` to `to_s`, each different thing once in words, at its first
+    time."""
+    shown = [event for event in run.events if from_s <= event.time_s <= to_s]
+    times = Counter(event.what for event in shown)
+    first = {event.what: event for event in reversed(shown)}
+    return {
+        what if count == 1 else f"{what}, the first of {count}": first[what]
+        for what, count in times.items()
+    }

@@ -35,7 +35,8 @@ def waves(
     `predicted` is drawn dashed in grey, and named beside it. Raises `WaveformError` where one of
     the three is undefined.
     """
-    t_s = _times(wave)
+    even = np.linspace(0, wave.period_s, _POINTS + 1)
+    t_s = np.unique(np.concatenate([even, wave.breakpoints_s]))  # each instant that a diode turns
     with style():
         figure, rows = panels([1.55] * len(_UNIT), right=_RIGHT)
         for axes, quantity in zip(rows, _UNIT, strict=True):
@@ -66,16 +67,9 @@ def waves(
         return Picture(svg_text(figure), _finding(wave))
 
 
-def _times(wave: Waveform) -> Floats:
-    """Even steps over a cycle, and every instant at which a diode turns."""
-    even = np.linspace(0, wave.period_s, _POINTS + 1)
-    return np.unique(np.concatenate([even, wave.breakpoints_s]))
-
-
 def _values(wave: Waveform, quantity: str, t_s: Floats) -> Floats:
-    if quantity == "voltage":
-        return wave.voltage_V(t_s)
-    return wave.current_A(t_s) if quantity == "current" else wave.power_W(t_s)
+    values: Floats = getattr(wave, f"{quantity}_{_UNIT[quantity]}")(t_s)
+    return values
 
 
 def _marks(wave: Waveform, quantity: str) -> list[Mark]:

@@ -9,16 +9,17 @@ from itertools import pairwise
 
 from lessonlib.appliance.parts import Appliance
 from lessonlib.schematics.links import Cell, Links, links_of
-from lessonlib.schematics.order import BarOrder, order
+from lessonlib.schematics.order import order
 from lessonlib.schematics.poles import Pole, poles_of
-from lessonlib.schematics.rows import Rows, rows_of
+from lessonlib.schematics.rows import rows_of
 from lessonlib.schematics.rungs import Rung, rungs_of
-from lessonlib.schematics.sweep import Sweep, sweep
+from lessonlib.schematics.sweep import sweep
 
 
 @dataclass(frozen=True)
 class Grid:
-    """`gap` is where a rung's symbol is, by rung index: gap g lies between columns g and g + 1."""
+    """`left`, `right` and `row` are by rung index, `column` by node. `gap` is where a rung's symbol
+    is: gap g lies between columns g and g + 1."""
 
     nodes: tuple[str, ...]
     rungs: tuple[Rung, ...]
@@ -45,41 +46,53 @@ class Grid:
     @cached_property
     def span(self) -> dict[str, tuple[int, int]]:
         """First and last row of each bar; a bar without rungs is below all others."""
-        rows: dict[str, list[int]] = {node: [] for node in self.nodes}
-        for rung in self.rungs:
-            for node in rung.between:
-                rows[node].append(self.row[rung.index])
         below = max(self.row.values(), default=-1) + 1
-        return {
-            node: (min(found, default=below), max(found, default=below))
-            for node, found in rows.items()
-        }
+        found = {}
+        for node in self.nodes:
+            rows = [self.row[rung.index] for rung in self.rungs if node in rung.between]
+            found[node] = (min(rows, default=below), max(rows, default=below))
+        return found
 
 
 def grid_of(appliance: Appliance) -> Grid:
     """Place the bars, rungs and links of `appliance`."""
-    rungs = rungs_of(appliance)
-    ordered, swept = _best_order(appliance.nodes, rungs)
-    rows = rows_of(ordered, swept, rungs)
-    kept = tuple(poles_of(appliance, rungs, ordered, rows))
-    poles: tuple[Pole, ...] | None = None
-    while poles != kept:
-        poles = kept
-        gap = _gaps(ordered, rows, rungs, poles)
-        cells = {rung.index: (rows.row[rung.index], gap[rung.index]) for rung in rungs}
+    nodes, rungs = appliance.nodes, rungs_of(appliance)
+    ordered = order(nodes, rungs)
+    swept = sweep(ordered, rungs)
+    left, right = ordered.left, ordered.right
+    row, column = rows_of(ordered, swept, rungs)
+    spanned = {index: range(column[left[index]], column[right[index]]) for index in row}
+    poles = tuple(poles_of(appliance, rungs, left, row, column))
+    while True:
+        gap = _gaps(rungs, spanned, row, poles)
+        cells = {index: (row[index], gap[index]) for index in row}
         links = links_of(_linked(rungs, cells, poles), cells.values())
-        kept = tuple(pole for pole in poles if not _is_passed(pole, rows, links))
-    return Grid(
-        appliance.nodes,
-        rungs,
-        ordered.left,
-        ordered.right,
-        rows.column,
-        rows.row,
-        gap,
-        links,
-        kept,
-    )
+        kept = tuple(pole for pole in poles if not _is_passed(pole, row, links))
+        if kept == poles:
+            return Grid(nodes, rungs, left, right, column, row, gap, links, poles)
+        poles = kept
+
+
+def _gaps(
+    rungs: Sequence[Rung],
+    spanned: Mapping[int, range],
+    row: Mapping[int, int],
+    poles: Sequence[Pole],
+) -> dict[int, int]:
+    """Rungs that span several gaps have their symbol below others of the same switch, or of the
+    same kind, or else in the middle; the contacts of one blade are at the bar that they share."""
+    gap = {index: pole.gap for pole in poles for index in pole.rungs}
+    free = [rung for rung in rungs if rung.index not in gap]
+    for rung in sorted(free, key=lambda each: (len(spanned[each.index]), row[each.index])):
+        choice, worth = spanned[rung.index], []
+        for at in choice:
+            there = [other for other in rungs if gap.get(other.index) == at]
+            same_switch = any(other.part == rung.part for other in there)
+            same_kind = any(other.kind == rung.kind for other in there)
+            off = abs(at - (choice[0] + choice[-1]) / 2)
+            worth.append((4 * same_switch + 2 * same_kind - off, at))
+        gap[rung.index] = max(worth)[1]
+    return gap
 
 
 def _linked(
@@ -98,51 +111,15 @@ def _linked(
     return found
 
 
-def _is_passed(pole: Pole, rows: Rows, links: Links) -> bool:
+def _is_passed(pole: Pole, row: Mapping[int, int], links: Links) -> bool:
     """Whether a dashed line would pass over the blade, in a lane above one of its lower rows."""
-    top, bottom = (rows.row[pole.rungs[place]] for place in (0, -1))
-    for line in (line for link in links.links for line in link.lines):
-        for one, two in pairwise(line):
-            low, high = sorted((one.gap, two.gap))
-            across = None not in (one.lane, two.lane) and one.row == two.row
-            if across and top < one.row <= bottom and low <= pole.gap <= high:
-                return True
-    return False
-
-
-def _best_order(nodes: Sequence[str], rungs: Sequence[Rung]) -> tuple[BarOrder, Sweep]:
-    """PE goes right of N, unless another place for it saves crossings."""
-    tried = []
-    for sink in ("PE", "N") if "PE" in nodes else ("N",):
-        ordered = order(nodes, rungs, sink)
-        swept = sweep(ordered, rungs)
-        if not swept.crossings:
-            return ordered, swept
-        tried.append((ordered, swept))
-    return min(tried, key=lambda pair: pair[1].crossings)
-
-
-def _gaps(
-    ordered: BarOrder, rows: Rows, rungs: Sequence[Rung], poles: Sequence[Pole]
-) -> dict[int, int]:
-    """Rungs that span several gaps have their symbol below others of the same switch, or of the
-    same kind, or else in the middle; the contacts of one blade are at the bar that they share."""
-    gap: dict[int, int] = {index: pole.gap for pole in poles for index in pole.rungs}
-
-    def spanned(rung: Rung) -> range:
-        left, right = ordered.left[rung.index], ordered.right[rung.index]
-        return range(rows.column[left], rows.column[right])
-
-    free = [rung for rung in rungs if rung.index not in gap]
-    for rung in sorted(free, key=lambda rung: (len(spanned(rung)), rows.row[rung.index])):
-        choice = spanned(rung)
-        middle = (choice[0] + choice[-1]) / 2
-
-        def worth(at: int, rung: Rung = rung, middle: float = middle) -> float:
-            there = [other for other in rungs if gap.get(other.index) == at]
-            same_switch = rung.kind == "switch" and any(o.part == rung.part for o in there)
-            same_kind = any(other.kind == rung.kind for other in there)
-            return 4 * same_switch + 2 * same_kind - abs(at - middle)
-
-        gap[rung.index] = max(choice, key=lambda at: (worth(at), at))
-    return gap
+    top, *_, bottom = (row[index] for index in pole.rungs)
+    return any(
+        one.lane is not None
+        and two.lane is not None
+        and top < one.row == two.row <= bottom
+        and min(one.gap, two.gap) <= pole.gap <= max(one.gap, two.gap)
+        for lines in links.lines.values()
+        for line in lines
+        for one, two in pairwise(line)
+    )

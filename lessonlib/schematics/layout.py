@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from functools import lru_cache
 from statistics import median
 
@@ -16,7 +15,6 @@ from lessonlib.schematics.places import (
     BarPlace,
     Layout,
     Lead,
-    LinkPlace,
     PolePlace,
     RungPlace,
     Spot,
@@ -57,99 +55,94 @@ def layout(appliance: Appliance, readings: bool = True, earth: bool = False) -> 
     """
     grid = grid_of(appliance)
     parts = {part.name: part for part in appliance.parts}
-    rungs = {r.index: _texts(r, parts[r.part], grid, readings) for r in grid.rungs}
+
+    def placed(rung: Rung, x: float = 0, y: float = 0, pole: PolePlace | None = None) -> RungPlace:
+        return _rung(rung, parts[rung.part], grid, readings, x, y, pole)
+
     names = {node: shortened(node, NODE_MOST_PX, NAME_PX, True) for node in grid.nodes}
     labels = {
         node: max(width_px(name, NAME_PX, True), width_px(WIDEST_CONDITION))
         for node, name in names.items()
     }
-    space = spacing_of(grid, rungs, labels)
+    space = spacing_of(grid, {rung.index: placed(rung) for rung in grid.rungs}, labels)
     bars = tuple(_bar(node, grid, space, names[node], labels[node]) for node in grid.nodes)
-    poles = {
-        index: place
-        for pole in grid.poles
-        for place in [_pole(pole, grid, space)]
-        for index in pole.rungs
-    }
-    places = tuple(
-        replace(
-            _moved(rungs[r.index], space.middle[grid.gap[r.index]], space.y[grid.row[r.index]]),
-            pole=poles.get(r.index),
-        )
-        for r in grid.rungs
+    found = [(pole, _pole(pole, grid, space)) for pole in grid.poles]
+    poles = {index: place for pole, place in found for index in pole.rungs}
+    rungs = tuple(
+        placed(rung, space.middle[grid.gap[number]], space.y[grid.row[number]], poles.get(number))
+        for number, rung in enumerate(grid.rungs)
     )
     reached = {(grid.row[index], grid.gap[index]): pole for index, pole in poles.items()}
-    links = tuple(
-        LinkPlace(link.part, tuple(_link_line(line, space, reached) for line in link.lines))
-        for link in grid.links.links
-    )
-    right = max(b.name.x + labels[b.node] / 2 for b in bars) + MARGIN_PX
+    links = {
+        part: [_link_line(line, space, reached) for line in lines]
+        for part, lines in grid.links.lines.items()
+    }
+    width = max(_LEAST_WIDTH_PX, *(b.name.x + labels[b.node] / 2 + MARGIN_PX for b in bars))
     bottom, metal = space.bottom + _FOOT_PX, None
     if earth and "PE" not in grid.nodes:
         metal, below = _earth(next(bar.x for bar in bars if bar.node == "N"), space.bottom)
         bars += (below,)
         bottom = below.bottom + EARTH_PX + _FOOT_PX
-    caption = Spot(
-        MARGIN_PX, bottom + 4, max(right, _LEAST_WIDTH_PX) - 2 * MARGIN_PX, "start", NAME_PX
-    )
-    crossings = sum(len(lead.hops) for bar in bars for lead in bar.leads)
-    return Layout(
-        max(right, _LEAST_WIDTH_PX),
-        bottom + _CAPTION_PX - 10,
-        bars,
-        places,
-        links,
-        tuple(dict.fromkeys(poles.values())),
-        metal,
-        caption,
-        crossings,
-    )
+    caption = Spot(MARGIN_PX, bottom + 4, width - 2 * MARGIN_PX, "start", NAME_PX)
+    blades = tuple(place for _, place in found)
+    height = bottom + _CAPTION_PX - 10
+    return Layout(width, height, bars, rungs, links, blades, metal, caption)
 
 
-def _texts(rung: Rung, part: Part, grid: Grid, readings: bool) -> RungPlace:
-    """A rung with its texts around (0, 0)."""
+def _rung(
+    rung: Rung,
+    part: Part,
+    grid: Grid,
+    readings: bool,
+    x: float,
+    y: float,
+    blade: PolePlace | None,
+) -> RungPlace:
+    """A rung with its texts, its symbol's centre at (x, y)."""
     room = ROOM[rung.kind]
     cell = (grid.row[rung.index], grid.gap[rung.index])
+    up, down = cell in grid.links.upward, cell in grid.links.downward
     # text moves to the side where a box or the dashed line of a link is in its way
-    aside = _ASIDE_PX if cell in grid.links.upward else room.box_half and room.box_half + 4.5
-    aside_below = _ASIDE_PX if cell in grid.links.downward else 0.0
-    name = _named(part, rung.contact)
-    detail = rating(part)
-    room_for = [detail]
-    if part.kind == "switch" and rung.contact == 1:  # its position, which the state decides
-        room_for = [shortened(position, NAME_MOST_PX) for position in part.positions]
-    base = -_TEXT_UP_PX if any(room_for) else _LINE_PX - _TEXT_UP_PX
-    widest = max(width_px(text) for text in room_for)
-    reading_px = width_px(WIDEST_READING) + 8
+    aside = _ASIDE_PX if up else room.box_half and room.box_half + 4.5
+    aside_below = _ASIDE_PX if down else 0.0
     pole = grid.pole(rung.index)
     if pole is not None and pole.at_left:  # beside the blade
         aside = aside_below = room.half + _ASIDE_PX
 
-    def spot(x: float, y: float, width: float, size: float = SMALL_PX, text: str = "") -> Spot:
+    def spot(
+        aside: float, down: float, width: float, size: float = SMALL_PX, text: str = ""
+    ) -> Spot:
         if pole is not None and not pole.at_left:
-            return Spot(-room.half - _ASIDE_PX - width / 2, y, width, "middle", size, text)
-        return Spot(x, y, width, "start" if x else "middle", size, text)
+            left = x - room.half - _ASIDE_PX - width / 2
+            return Spot(left, y + down, width, "middle", size, text)
+        return Spot(x + aside, y + down, width, "start" if aside else "middle", size, text)
 
+    name, detail = _named(part, rung.contact), rating(part)
+    room_for = [detail]
+    if part.kind == "switch" and rung.contact == 1:  # its position, which the state decides
+        room_for = [shortened(position, NAME_MOST_PX) for position in part.positions]
+    base = -_TEXT_UP_PX if any(room_for) else _LINE_PX - _TEXT_UP_PX
     lines: list[Spot] = []
     if readings:
-        below = spot(aside_below, room.down + 15.0, reading_px)
-        lines.append(below)
-        if not part.contacts:
-            lines.append(replace(below, y=below.y + _LINE_PX, width=width_px(WIDEST_POWER)))
+        lines.append(spot(aside_below, room.down + 15.0, width_px(WIDEST_READING) + 8))
+    if readings and not part.contacts:
+        lines.append(spot(aside_below, room.down + 15.0 + _LINE_PX, width_px(WIDEST_POWER)))
+    left, right = grid.left[rung.index], grid.right[rung.index]
     return RungPlace(
-        rung.part,
-        rung.kind,
-        rung.contact,
-        grid.left[rung.index],
-        grid.right[rung.index],
-        0.0,
-        0.0,
-        grid.left[rung.index] != rung.between[0],
-        cell in grid.links.upward,
-        cell in grid.links.downward,
-        spot(aside, base - _LINE_PX, width_px(name, NAME_PX, True), NAME_PX, name),
-        spot(aside, base, widest, text=detail),
-        tuple(lines),
+        part=rung.part,
+        kind=rung.kind,
+        contact=rung.contact,
+        left=left,
+        right=right,
+        x=x,
+        y=y,
+        flip=left != rung.between[0],
+        linked_up=up,
+        linked_down=down,
+        name=spot(aside, base - _LINE_PX, width_px(name, NAME_PX, True), NAME_PX, name),
+        detail=spot(aside, base, max(map(width_px, room_for)), text=detail),
+        readings=tuple(lines),
+        pole=blade,
     )
 
 
@@ -164,12 +157,12 @@ def _pole(pole: Pole, grid: Grid, space: Spacing) -> PolePlace:
     """The blade turns at the middle of its contacts. A link ends half way from there to the
     outermost contact that it comes from."""
     rows = [grid.row[index] for index in pole.rungs]
-    y, link_y = median(space.y[row] for row in rows), None
-    for row in rows:
-        if (row, pole.gap) in grid.links.upward | grid.links.downward:
-            link_y = (y + space.y[row]) / 2
+    y = median(space.y[row] for row in rows)
+    linked = grid.links.upward | grid.links.downward
+    ends = [(y + space.y[row]) / 2 for row in rows if (row, pole.gap) in linked]
     contacts = tuple(grid.rungs[index].contact for index in pole.rungs)
-    return PolePlace(pole.part, contacts, space.middle[pole.gap], y, not pole.at_left, link_y)
+    x, flip = space.middle[pole.gap], not pole.at_left
+    return PolePlace(pole.part, contacts, x, y, flip, ends[-1] if ends else None)
 
 
 def _link_line(
@@ -186,20 +179,6 @@ def _link_line(
         elif corners[near][1] < y:
             corners[end] = (x, y - BLADE_PX)
     return tuple(corners)
-
-
-def _moved(place: RungPlace, x: float, y: float) -> RungPlace:
-    def spot(one: Spot) -> Spot:
-        return replace(one, x=one.x + x, y=one.y + y)
-
-    return replace(
-        place,
-        x=x,
-        y=y,
-        name=spot(place.name),
-        detail=spot(place.detail),
-        readings=tuple(spot(line) for line in place.readings),
-    )
 
 
 def _bar(node: str, grid: Grid, space: Spacing, name: str, label: float) -> BarPlace:

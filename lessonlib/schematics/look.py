@@ -5,7 +5,7 @@ The style sheet and the pens that know no style sheet both take their look from 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Literal
 
@@ -24,23 +24,14 @@ class Stroke:
     round_ends: bool = False
 
 
-@dataclass(frozen=True)
-class _Condition:
-    """Colour of a node's lines, dots and words; widths of its wires and of a rail."""
-
-    colour: str
-    wire: float
-    rail: float
-    dashes: tuple[float, ...] = ()
-
-
+# the wires of a node, whose colour its dots and words have too; and the width of a rail
 _CONDITIONS = {
-    "": _Condition("floating", 2, 2),  # no condition shown
-    "live": _Condition("live", 3.2, 5),
-    "neutral": _Condition("neutral", 1.9, 3.4),
-    "earthed": _Condition("earth", 3.2, 5),
-    "between": _Condition("between", 2.4, 4, (9, 3, 2, 3)),
-    "floating": _Condition("floating", 2, 3.4, (2, 3.5)),
+    "": (Stroke("floating", 2), 2),  # no condition shown
+    "live": (Stroke("live", 3.2), 5),
+    "neutral": (Stroke("neutral", 1.9), 3.4),
+    "earthed": (Stroke("earth", 3.2), 5),
+    "between": (Stroke("between", 2.4, (9, 3, 2, 3)), 4),
+    "floating": (Stroke("floating", 2, (2, 3.5)), 3.4),
 }
 _STRIPE = Stroke("earth-stripe", 3.2, (7, 7))
 """Lies over the wires of a node that is earthed."""
@@ -66,15 +57,15 @@ def stroke(kind: str, condition: str = "") -> Stroke:
         return _STRIPE if condition == "earthed" else Stroke("ink", 0)
     if kind in _LINES:
         return _LINES[kind]
-    look, rail = _CONDITIONS[condition], kind == "rail"
-    return Stroke(look.colour, look.rail if rail else look.wire, look.dashes, round_ends=rail)
+    wire, rail = _CONDITIONS[condition]
+    return replace(wire, width=rail, round_ends=True) if kind == "rail" else wire
 
 
 def colour(kind: str, condition: str = "") -> str:
     """The light colour of a dot or of words, as they are on paper."""
     if kind == "short":
         return LIGHT["alarm"]
-    return LIGHT[_CONDITIONS[condition].colour if kind in ("dot", "node-condition") else "ink"]
+    return LIGHT[_CONDITIONS[condition][0].colour if kind in ("dot", "node-condition") else "ink"]
 
 
 def face(kind: str) -> Face:
@@ -97,6 +88,6 @@ def _rules(condition: str) -> str:
             dashes = f" stroke-dasharray: {' '.join(map(str, line.dashes))};" if line.dashes else ""
             look = f"stroke: var(--hc-{line.colour}); stroke-width: {line.width:g};{dashes}"
             rules.append(f"{node} .hc-{kind} {{ {look} }}")
-    fill = f"fill: var(--hc-{_CONDITIONS[condition].colour});"
+    fill = f"fill: var(--hc-{_CONDITIONS[condition][0].colour});"
     rules.append(f"{node} .hc-dot, {node} .hc-node-condition {{ {fill} }}")
     return "\n".join(rules)

@@ -12,26 +12,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import chain
 
 import networkx as nx
 
-from lessonlib.errors import DrawingError, shown
+from lessonlib.errors import DrawingError
 from lessonlib.schematics.rungs import Rung, potentials
 
 # Potentials closer to each other than this, of one from L to N, may be rounding.
 _APART = 1e-12
-SUPPLY = -1
-"""Index of a rung that is not drawn: it stands for the supply, or places an island."""
-
-
-@dataclass(frozen=True)
-class Block:
-    """Rungs (by index) with their poles; only the first block holds the supply."""
-
-    rungs: tuple[int, ...]
-    source: str
-    sink: str
-    core: bool
 
 
 @dataclass(frozen=True)
@@ -39,7 +28,6 @@ class BarOrder:
     """`left` and `right` by rung index; `column` by node; `sources` are bars with nothing to
     their left other than L. `bars` is in drawing order, by column."""
 
-    blocks: tuple[Block, ...]
     left: dict[int, str]
     right: dict[int, str]
     column: dict[str, int]
@@ -47,145 +35,75 @@ class BarOrder:
     bars: tuple[str, ...]
 
 
-def order(nodes: Sequence[str], rungs: Sequence[Rung], sink: str) -> BarOrder:
-    """Order the bars from L to `sink`, which is N, or PE to have that beyond N."""
-    supply = [("L", "N")] if sink == "N" else [("L", sink), ("N", sink), ("L", "N")]
-    ends = {rung.index: rung.between for rung in rungs}
-    blocks = _blocks(nodes, ends, supply, sink)
+Ends = dict[int, tuple[str, str]]
+"""What each rung lies between, by its index."""
+
+
+def order(nodes: Sequence[str], rungs: Sequence[Rung]) -> BarOrder:
+    """Order the bars from L to N."""
     left: dict[int, str] = {}
     right: dict[int, str] = {}
     rank: dict[str, float] = {}
-    for block in blocks:
-        potential = _potentials(block, ends, supply if block.core else [])
+    for source, sink, ends in _blocks(nodes, {rung.index: rung.between for rung in rungs}):
+        potential = _potentials(source, sink, ends)
         for node, value in potential.items():
-            rank.setdefault(node, rank.get(block.source, 1.0) - (1.0 - value))
-        for index in block.rungs:
-            a, b = ends[index]
+            rank.setdefault(node, rank.get(source, 1.0) - (1.0 - value))
+        for index, (a, b) in ends.items():
             left[index], right[index] = (a, b) if potential[a] > potential[b] else (b, a)
-    column, sources = _columns(nodes, left, right, sink, _before(blocks, left, right))
+    column, sources = _columns(nodes, left, right)
     place = {node: number for number, node in enumerate(nodes)}
     bars = sorted(nodes, key=lambda node: (column[node], -rank.get(node, 0.0), place[node]))
-    return BarOrder(tuple(blocks), left, right, column, sources, tuple(bars))
+    return BarOrder(left, right, column, sources, tuple(bars))
 
 
-def _potentials(
-    block: Block, ends: dict[int, tuple[str, str]], supply: list[tuple[str, str]]
-) -> dict[str, float]:
-    pairs = [ends[index] for index in block.rungs]
-    nodes = tuple(dict.fromkeys(node for pair in (*supply, *pairs) for node in pair))
-    held = {block.source: 1.0, block.sink: 0.0}
-    if block.core and block.sink == "PE":
-        held = {"L": 1.0, "N": 0.0, "PE": -1.0}
+def _potentials(source: str, sink: str, ends: Ends) -> dict[str, float]:
+    pairs = list(ends.values())
+    nodes = tuple(dict.fromkeys((source, sink, *chain(*pairs))))
     # small differences keep equal potentials apart, the same on every run
-    conductances = [1.0 + 1e-3 * ((index * 7919) % 101) / 101 for index in block.rungs]
-    found = potentials(nodes, pairs, conductances, held, leak=0.0)
-    _check_apart(found, pairs, held)
+    conductances = [1.0 + 1e-3 * ((index * 7919) % 101) / 101 for index in ends]
+    found = potentials(nodes, pairs, conductances, {source: 1.0, sink: 0.0}, leak=0.0)
+    # each step of a ladder has a fraction of the voltage before it; in dozens of them too little is
+    # left to tell which bar stands left of which
+    if any(abs(found[a] - found[b]) < _APART for a, b in pairs):
+        raise DrawingError(
+            "found wiring of too many steps to put its points in order; accepted: a ladder of some "
+            "twenty steps. Describe one part of the appliance in a file of its own."
+        )
     return found
 
 
-def _check_apart(
-    potential: dict[str, float], pairs: list[tuple[str, str]], held: dict[str, float]
-) -> None:
-    """In a ladder of dozens of steps each has a fraction of the voltage before it, until too little
-    is left to tell which bar stands left of which."""
-    around: dict[str, list[float]] = {}
-    for a, b in pairs:
-        around.setdefault(a, []).append(potential[b])
-        around.setdefault(b, []).append(potential[a])
-    for node, beside in around.items():
-        told = min(beside) + _APART < potential[node] < max(beside) - _APART
-        if node not in held and not told:
-            raise DrawingError(
-                f"found wiring of too many steps to put its points in order, {shown(node)} among "
-                "them; accepted: a ladder of some twenty steps. Describe one part of the appliance "
-                "in a file of its own."
-            )
-
-
-def _blocks(
-    nodes: Sequence[str],
-    ends: dict[int, tuple[str, str]],
-    supply: list[tuple[str, str]],
-    sink: str,
-) -> list[Block]:
-    """Blocks in an order in which each one's hanging point comes before it."""
-    graph = nx.Graph()
-    graph.add_nodes_from(("L", *nodes))
-    between: dict[frozenset[str], list[int]] = {}
-    lines = [*((SUPPLY, pair) for pair in supply), *ends.items()]
-    for index, pair in lines:
-        graph.add_edge(*pair)
-        between.setdefault(frozenset(pair), []).append(index)
+def _blocks(nodes: Sequence[str], ends: Ends) -> list[tuple[str, str, Ends]]:
+    """Blocks with their two poles and their rungs, in an order in which each one's hanging point
+    comes before it; the first holds the supply."""
+    graph = nx.Graph([("L", "N"), *ends.values()])
+    graph.add_nodes_from(nodes)
     # how far each node is from the one that its island is drawn from
     far: dict[str, int] = {}
-    for root in graph:
+    for root in ("L", *nodes):
         if root not in far:
             start = len(far)
             reached = nx.single_source_shortest_path_length(graph, root)
             far |= {node: start + steps for node, steps in reached.items()}
-    found = []
+    supply, hung = [], []
     for edges in nx.biconnected_component_edges(graph):
-        inside = sorted({index for pair in edges for index in between[frozenset(pair)]})
-        top = min((node for pair in edges for node in pair), key=far.__getitem__)
-        found.append(_block(top, inside, ends, sink))
-    return sorted(found, key=lambda block: (not block.core, far[block.source], block.rungs))
-
-
-def _block(top: str, inside: list[int], ends: dict[int, tuple[str, str]], sink: str) -> Block:
-    drawn = tuple(sorted(index for index in inside if index >= 0))
-    if len(drawn) < len(inside):
-        return Block(drawn, "L", sink, core=True)
-    pair = next(ends[index] for index in drawn if top in ends[index])
-    other = pair[1] if pair[0] == top else pair[0]
-    # what hangs on the last bar of all lies to its left
-    if top == sink:
-        return Block(drawn, other, top, core=False)
-    return Block(drawn, top, other, core=False)
-
-
-def _before(
-    blocks: Sequence[Block], left: dict[int, str], right: dict[int, str]
-) -> list[tuple[str, str]]:
-    """Pairs of bars of which the first must stand left of the second, though no rung joins them.
-
-    What hangs on a bar lies in the space to its right, so it must end before the next bar at which
-    paths from this one meet others.
-    """
-    nodes = [{block.source, *(right[index] for index in block.rungs)} for block in blocks]
-    home: dict[str, int] = {}
-    for number, inside in enumerate(nodes):
-        for node in inside:
-            home.setdefault(node, number)
-    # blocks come with those they hang on before them, so that subtrees fill from the end
-    subtree = [set(inside) - {block.source} for block, inside in zip(blocks, nodes, strict=True)]
-    found = []
-    for number in range(len(blocks) - 1, 0, -1):
-        block = blocks[number]
-        parent = home[block.source]
-        if parent == number:  # an island, or what hangs on the last bar of all
+        pairs = {frozenset(pair) for pair in edges}
+        rungs = {index: pair for index, pair in ends.items() if frozenset(pair) in pairs}
+        if frozenset("LN") in pairs:
+            supply = [("L", "N", rungs)]
             continue
-        subtree[parent] |= subtree[number]
-        for node in _meetings(block.source, blocks[parent], left, right):
-            found += [(hung, node) for hung in sorted(subtree[number])]
-    return found
-
-
-def _meetings(start: str, block: Block, left: dict[int, str], right: dict[int, str]) -> list[str]:
-    """The bars right of `start` in `block` at which several rungs end."""
-    ways = nx.MultiDiGraph([(left[index], right[index]) for index in block.rungs])
-    ways.add_node(start)
-    return sorted(node for node in nx.descendants(ways, start) if ways.in_degree(node) > 1)
+        top = min(chain(*edges), key=far.__getitem__)
+        first = next(pair for pair in rungs.values() if top in pair)
+        other = first[1] if first[0] == top else first[0]
+        # what hangs on the last bar of all lies to its left
+        hung.append((other, top, rungs) if top == "N" else (top, other, rungs))
+    return [*supply, *sorted(hung, key=lambda block: (far[block[0]], *block[2]))]
 
 
 def _columns(
-    nodes: Sequence[str],
-    left: dict[int, str],
-    right: dict[int, str],
-    sink: str,
-    before: Sequence[tuple[str, str]],
+    nodes: Sequence[str], left: dict[int, str], right: dict[int, str]
 ) -> tuple[dict[str, int], tuple[str, ...]]:
     """Columns by longest path; a bar with nothing to its left is just left of what it feeds."""
-    ways = nx.DiGraph([*((left[index], right[index]) for index in left), *before])
+    ways = nx.DiGraph([(left[index], right[index]) for index in left])
     ways.add_nodes_from(nodes)
     first = [node for node in nodes if node != "L" and not ways.in_degree(node)]
     sources = tuple(node for node in first if ways[node])
@@ -195,11 +113,9 @@ def _columns(
     column = {node: number for number, layer in layers for node in layer}
     for node in sources:
         column[node] = max(1, min(column[other] for other in ways[node]) - 1)
-    # N, and PE where it is the last, stand right of everything that they do not feed
-    for last in dict.fromkeys(("N", sink)):
-        fed = {last, *nx.descendants(ways, last)}
-        others = [column[node] for node in nodes if node not in fed and node != sink]
-        shift = max(others, default=0) + 1 - column[last]
-        for node in fed if shift > 0 else ():
-            column[node] += shift
+    # N stands right of everything that it does not feed
+    fed = {"N", *nx.descendants(ways, "N")}
+    shift = max((column[node] + 1 for node in nodes if node not in fed), default=1) - column["N"]
+    for node in fed if shift > 0 else ():
+        column[node] += shift
     return column, sources

@@ -33,7 +33,6 @@ from lessonlib.schematics.symbols import (
     Outline,
     Point,
     Ring,
-    Style,
     rest,
     symbol,
     throw,
@@ -94,7 +93,6 @@ class Drawing:
     appliance: Appliance
     now: Solution | None
     readings: bool = True
-    style: Style = "iec"
     conditions: bool = True
     earth: bool = False
     marked: frozenset[str] = frozenset()
@@ -142,19 +140,17 @@ def paint(pen: Pen, drawing: Drawing) -> None:
         _node(pen, bar, drawing)
     if place.metal is not None:
         _metal(pen, place.metal)
-    for link in place.links:
-        with pen.group(
-            "link", f"{link.part}, its contacts move together", data={"part": link.part}
-        ):
-            for line in link.lines:
+    for part, lines in place.links.items():
+        with pen.group("link", f"{part}, its contacts move together", data={"part": part}):
+            for line in lines:
                 pen.lines("link-line", [line])
     for rung in place.rungs:
         _part(pen, rung, drawing.appliance.part(rung.part), drawing)
     for pole in place.poles:
         _pole(pen, pole, drawing)
     kind = "summary" if drawing.now is not None and not drawing.shorted else "short"
-    lines, _ = drawing.foot
-    pen.text(kind, [Words(words, replace(place.caption, y=y)) for y, words in lines])
+    foot, _ = drawing.foot
+    pen.text(kind, [Words(words, replace(place.caption, y=y)) for y, words in foot])
 
 
 def _node(pen: Pen, bar: BarPlace, drawing: Drawing) -> None:
@@ -206,7 +202,7 @@ def _part(pen: Pen, rung: RungPlace, part: Part, drawing: Drawing) -> None:
         words += [value for value in values.values() if value != "–"]
         words += [] if "current" in values else [NO_CURRENT]
     with pen.group(kinds, ", ".join(filter(None, words)), data=data):
-        _symbol(pen, rung, part, drawing.style, state)
+        _symbol(pen, rung, part, state)
         fault = None if now is None else now.fault
         at = fault.contact if fault is not None and fault.part == part.name else 0
         sign = f"{MARKED} " if part.name in drawing.marked and rung.contact == (at or 1) else ""
@@ -229,14 +225,14 @@ def _is_closed(now: Solution, part: Part, contact: int) -> bool:
     return is_closed(part, contact, now.setting[part.name], now.fault)
 
 
-def _symbol(pen: Pen, rung: RungPlace, part: Part, style: Style, state: str) -> None:
+def _symbol(pen: Pen, rung: RungPlace, part: Part, state: str) -> None:
     with pen.group("symbol", at=(rung.x, rung.y)):
         if not part.contacts:
-            _shapes(pen, symbol(rung.kind, style, "", rung.flip))
+            _shapes(pen, symbol(rung.kind, "", rung.flip))
         for each in ("open", "closed") if part.contacts else ():
             if each == state or pen.every_state:
                 with pen.group(f"when-{each}"):
-                    _contact(pen, rung, style, each)
+                    _contact(pen, rung, each)
                     # a link ends at one state's blade; in the other a piece is added to reach it
                     if rung.pole is not None and each == "closed":
                         _reach(pen, rung.pole, (rung.pole.y + rung.y) / 2, rung.y)
@@ -247,11 +243,11 @@ def _symbol(pen: Pen, rung: RungPlace, part: Part, style: Style, state: str) -> 
             pen.text("mark", [Words(letter, Spot(x, y, 0.0, size=13.0))])
 
 
-def _contact(pen: Pen, rung: RungPlace, style: Style, state: str) -> None:
+def _contact(pen: Pen, rung: RungPlace, state: str) -> None:
     if rung.pole is not None:
         _shapes(pen, throw(rung.pole.y - rung.y, state == "closed", rung.pole.flip))
     else:
-        _shapes(pen, symbol(rung.kind, style, state, rung.flip))
+        _shapes(pen, symbol(rung.kind, state, rung.flip))
 
 
 def _shapes(pen: Pen, shapes: Sequence[Outline | Ring]) -> None:

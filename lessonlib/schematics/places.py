@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import cos, pi, sin
 from typing import Literal, NamedTuple
@@ -154,27 +154,24 @@ class RungPlace:
 
 
 @dataclass(frozen=True)
-class LinkPlace:
-    """The dashed line that joins the contacts of one switch, each line as its corners."""
-
-    part: str
-    lines: tuple[tuple[tuple[float, float], ...], ...]
-
-
-@dataclass(frozen=True)
 class Layout:
-    """A schematic, ready to be drawn. `metal` is the box of the metal parts, where they are drawn;
-    `crossings` counts hops over foreign bars."""
+    """A schematic, ready to be drawn. `links` has by switch the dashed lines that join its
+    contacts, each as its corners. `metal` is the box of the metal parts, where they are
+    drawn."""
 
     width: float
     height: float
     bars: tuple[BarPlace, ...]
     rungs: tuple[RungPlace, ...]
-    links: tuple[LinkPlace, ...]
+    links: Mapping[str, Sequence[tuple[Point, ...]]]
     poles: tuple[PolePlace, ...]
     metal: Spot | None
     caption: Spot
-    crossings: int
+
+    @property
+    def crossings(self) -> int:
+        """How many times a wire hops over a foreign bar."""
+        return sum(len(lead.hops) for bar in self.bars for lead in bar.leads)
 
     def foot(self, text: str) -> tuple[list[tuple[float, str]], float]:
         """`text` below the drawing as lines (baseline, words), and the height with all of them."""

@@ -10,12 +10,10 @@ and for more than `MOST_THROWS`, as the blade would be too long.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from lessonlib.appliance.parts import Appliance, Switch
-from lessonlib.schematics.order import BarOrder
-from lessonlib.schematics.rows import Rows
 from lessonlib.schematics.rungs import Rung
 
 MOST_THROWS = 3
@@ -34,23 +32,27 @@ class Pole:
 
 
 def poles_of(
-    appliance: Appliance, rungs: Sequence[Rung], order: BarOrder, rows: Rows
+    appliance: Appliance,
+    rungs: Sequence[Rung],
+    left: Mapping[int, str],
+    row: Mapping[int, int],
+    column: Mapping[str, int],
 ) -> Iterator[Pole]:
     """The contacts that can share a blade in this order and these rows."""
     for part in appliance.switches:
         for common, group in _exclusive(part, [rung for rung in rungs if rung.part == part.name]):
-            found = tuple(sorted((rung.index for rung in group), key=rows.row.__getitem__))
-            at = [rows.row[index] for index in found]
-            sides = {order.left[index] == common for index in found}
+            found = tuple(sorted((rung.index for rung in group), key=row.__getitem__))
+            at = [row[index] for index in found]
+            sides = {left[index] == common for index in found}
             neighbours = at == list(range(at[0], at[0] + len(at)))
             # a bar begins with a rung of its own, as its name stands above that
             begins = common in ("L", "N", "PE") or any(
-                common in rung.between and rung.index not in found and rows.row[rung.index] <= at[0]
+                common in rung.between and rung.index not in found and row[rung.index] <= at[0]
                 for rung in rungs
             )
             if len(sides) == 1 and neighbours and begins:
-                at_left, column = sides.pop(), rows.column[common]
-                yield Pole(part.name, common, at_left, found, column if at_left else column - 1)
+                at_left, at_bar = sides.pop(), column[common]
+                yield Pole(part.name, common, at_left, found, at_bar if at_left else at_bar - 1)
 
 
 def _exclusive(part: Switch, rungs: Sequence[Rung]) -> Iterator[tuple[str, list[Rung]]]:

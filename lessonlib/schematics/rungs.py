@@ -7,11 +7,10 @@ the elements that they lead to; paths that carry no more than lamp current come 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TypeGuard
 
 import numpy as np
 
-from lessonlib.appliance.parts import Appliance, Element, Resistive
+from lessonlib.appliance.parts import Appliance, Element
 from lessonlib.schematics.symbols import kind_of
 
 # A rung that carries less than this part of the largest element current is taken for a lamp's; a
@@ -48,23 +47,24 @@ def rungs_of(appliance: Appliance) -> tuple[Rung, ...]:
         for number, between in enumerate(part.rungs, 1)
         if between[0] != between[1]  # a part joined to itself does nothing and cannot be drawn
     ]
-    strongest = max(
-        (1 / part.resistance_ohm for part in appliance.parts if _heats(part)), default=1.0
-    )
-    conductances = [
-        1 / part.resistance_ohm
-        if isinstance(part, Resistive) and part.resistance_ohm > 0
-        else _CONTACT * strongest
-        for part, _, _ in found
-    ]
+    heats = [isinstance(part, Element) and part.resistance_ohm > 0 for part, _, _ in found]
+    given = [getattr(part, "resistance_ohm", 0) for part, _, _ in found]
+    strongest = max((1 / ohm for ohm, hot in zip(given, heats, strict=True) if hot), default=1.0)
+    conductances = [1 / ohm if ohm > 0 else _CONTACT * strongest for ohm in given]
     ends = [between for _, _, between in found]
-    heating = [_heats(part) for part, _, _ in found]
     potential = potentials(appliance.nodes, ends, conductances, {"L": 1.0, "N": 0.0})
     currents = [
         abs(potential[a] - potential[b]) * g for (a, b), g in zip(ends, conductances, strict=True)
     ]
-    most = max((c for c, heats in zip(currents, heating, strict=True) if heats), default=0.0)
-    feeds = _feeds(ends, heating, potential)
+    most = max((c for c, hot in zip(currents, heats, strict=True) if hot), default=0.0)
+    # by rung and by node, the first element that is reached going down in potential
+    feeds = [index if hot else len(ends) for index, hot in enumerate(heats)]
+    reached = dict.fromkeys(potential, len(ends))
+    down = [sorted(pair, key=potential.__getitem__) for pair in ends]
+    for index in sorted(range(len(ends)), key=lambda index: potential[down[index][1]]):
+        low, high = down[index]
+        feeds[index] = min(feeds[index], len(ends) if heats[index] else reached[low])
+        reached[high] = min(reached[high], feeds[index])
     return tuple(
         Rung(
             index,
@@ -77,28 +77,6 @@ def rungs_of(appliance: Appliance) -> tuple[Rung, ...]:
         )
         for index, (part, number, between) in enumerate(found)
     )
-
-
-def _heats(part: object) -> TypeGuard[Element]:
-    return isinstance(part, Element) and part.resistance_ohm > 0
-
-
-def _feeds(
-    ends: list[tuple[str, str]], heating: list[bool], potential: dict[str, float]
-) -> list[int]:
-    """By rung, the index of the first element that is reached going down in potential."""
-    reached = dict.fromkeys(potential, len(ends))
-
-    def down(pair: tuple[str, str]) -> tuple[str, str]:
-        return (pair[0], pair[1]) if potential[pair[0]] >= potential[pair[1]] else pair[::-1]
-
-    def by_rung(index: int) -> int:
-        return index if heating[index] else reached[down(ends[index])[1]]
-
-    for index in sorted(range(len(ends)), key=lambda index: potential[down(ends[index])[0]]):
-        high = down(ends[index])[0]
-        reached[high] = min(reached[high], by_rung(index))
-    return [by_rung(index) for index in range(len(ends))]
 
 
 def potentials(

@@ -23,20 +23,17 @@ MARGIN_PX = 6.0
 @dataclass(frozen=True)
 class Spacing:
     """`x` by column, `middle` by gap (where symbols are), `y` by row; `lane` is the lowest lane
-    above each row, `strip` the leftmost strip of each gap."""
+    above each row."""
 
     x: tuple[float, ...]
     middle: tuple[float, ...]
     y: tuple[float, ...]
     lane: tuple[float, ...]
-    strip: tuple[float, ...]
     bottom: float
 
     def corner(self, corner: Corner) -> tuple[float, float]:
         """A corner of a link in pixels."""
         x, y = self.middle[corner.gap], self.y[corner.row]
-        if corner.strip is not None:
-            x = self.strip[corner.gap] + _LANE_PX * corner.strip
         if corner.lane is not None:
             y = self.lane[corner.row] - _LANE_PX * corner.lane
         return x, y
@@ -53,10 +50,9 @@ def spacing_of(grid: Grid, rungs: Mapping[int, RungPlace], labels: Mapping[str, 
         hung = (earth, grid.column["PE"])
         widths[hung] = max(widths.get(hung, 0.0), EARTH_PX)
     first = max((width for (_, column), width in label.items() if column == 0), default=0.0)
-    x, middle, strip = [MARGIN_PX + first / 2], [], []
+    x, middle = [MARGIN_PX + first / 2], []
     for gap in range(grid.columns - 1):
         left = right = _EMPTY_GAP_HALF_PX
-        inner = 0.0
         for row in range(grid.rows):
             before = widths.get((row, gap), 0.0) / 2
             after = widths.get((row, gap + 1), 0.0) / 2
@@ -65,12 +61,7 @@ def spacing_of(grid: Grid, rungs: Mapping[int, RungPlace], labels: Mapping[str, 
                 beside_label = at_label or row == earth
                 left = max(left, (before if beside_label else 0.0) + _CLEAR_PX - box.left)
                 right = max(right, (after if beside_label else 0.0) + _CLEAR_PX + box.right)
-                inner = max(inner, box.right)
-        lanes = _LANE_PX * grid.links.strips.get(gap, 0)
-        widest = max((w for (_, column), w in label.items() if column == gap + 1), default=0.0)
         middle.append(x[-1] + left)
-        strip.append(middle[-1] + inner + _CLEAR_PX)
-        right = max(right, inner + _CLEAR_PX + lanes + widest / 2) if lanes else right
         x.append(middle[-1] + right)
     y: list[float] = []
     lane: list[float] = []
@@ -83,9 +74,7 @@ def spacing_of(grid: Grid, rungs: Mapping[int, RungPlace], labels: Mapping[str, 
         y.append(edge + up)
         hangs = 12.0 + EARTH_PX * (row == earth)
         edge = y[-1] + max([hangs, *(box.bottom for box in boxes)]) + _ROW_CLEAR_PX
-    return Spacing(
-        tuple(x), tuple(middle), tuple(y), tuple(lane), tuple(strip), edge - _ROW_CLEAR_PX
-    )
+    return Spacing(tuple(x), tuple(middle), tuple(y), tuple(lane), edge - _ROW_CLEAR_PX)
 
 
 def _contents(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +19,7 @@ from lessonlib.errors import SheetError
 from lessonlib.meter.ohm_table import MeterTable, meter_table
 from lessonlib.quantities import format_quantity
 from lessonlib.safety import ISOLATE
+from lessonlib.schematics.painter import Drawing
 from lessonlib.schematics.schematic import Schematic
 from lessonlib.sheet.finding import plan_grids, safety_rows, suspect_notes
 from lessonlib.sheet.grid import SheetTable
@@ -80,20 +81,15 @@ def content_of(appliance: Appliance) -> Content:
         notes=tuple(half_wave_notes(appliance, sources)),
     )
     at_start = _at_start(start, swapped)
-    content = Content(
+    return Content(
         title=appliance.title,
         purpose=appliance.purpose,
         supply=supply_words(appliance),
         at_start=at_start,
-        drawings=(Drawn(WIRING, Schematic(start, readings=False), at_start),),
-        grids=(
-            *_state_grids(appliance, table, swapped),
-            _meter_grid(appliance),
-            limits,
-        ),
+        drawings=(Drawn(WIRING, Schematic(Drawing(appliance, start, False)), at_start),),
+        grids=(*_state_grids(appliance, table, swapped), _meter_grid(appliance), limits),
         sources=(*sources.listed, _origin(appliance)),
     )
-    return tidied(content)
 
 
 def check_settings(appliance: Appliance) -> None:
@@ -126,23 +122,18 @@ def plan_contents(appliance: Appliance) -> Iterator[Content]:
     )
     for drawings in (plan.drawings, ()):  # the bench sheet has the wiring too
         for grid in (single, double):
-            yield tidied(replace(plan, grids=(grid,), drawings=drawings))
+            yield replace(plan, grids=(grid,), drawings=drawings)
 
 
-def tidied(content: Content) -> Content:
-    """`content` with every text made fit for a line: see `tidy`."""
-
-    def clean(texts: Any) -> Any:
-        return tidy(texts) if isinstance(texts, str) else tuple(map(clean, texts))
-
-    def cleaned(one: Any, *names: str) -> Any:
-        return replace(one, **{name: clean(getattr(one, name)) for name in names})
-
-    grids = tuple(cleaned(grid, "title", "header", "rows", "notes") for grid in content.grids)
-    drawings = tuple(cleaned(drawn, "heading", "below") for drawn in content.drawings)
-    names = ("title", "purpose", "supply", "at_start", "sources", "points")
-    texts: Content = cleaned(content, *names)
-    return replace(texts, grids=grids, drawings=drawings)
+def tidied(one: Any) -> Any:
+    """`one` with every text in it made fit for a line: see `tidy`."""
+    if isinstance(one, str):
+        return tidy(one)
+    if isinstance(one, tuple):
+        return tuple(map(tidied, one))
+    if isinstance(one, Content | Drawn | SheetTable):
+        return replace(one, **{each.name: tidied(getattr(one, each.name)) for each in fields(one)})
+    return one
 
 
 def tidy(text: str) -> str:
@@ -188,56 +179,45 @@ def _state_grids(
     """One table, with a column for what is live with the plug reversed; two tables where reversing
     the plug changes more than that."""
     title = f"Every switch setting, at {appliance.supply.voltage_V:g} V"
-    rows = table.shown_rows
-    if swapped is None:
-        yield _state_grid(appliance, title, table.header, rows)
-        return
-    turned = swapped.shown_rows
-    if all(row[:-1] == other[:-1] for row, other in zip(rows, turned, strict=True)):
-        header = (*table.header, "live, plug reversed")
+    header, rows = table.header, table.shown_rows
+    turned = [] if swapped is None else swapped.shown_rows
+    if not turned:
+        yield _state_grid(appliance, title, header, rows)
+    elif [row[:-1] for row in rows] == [row[:-1] for row in turned]:
         both = [(*row, other[-1]) for row, other in zip(rows, turned, strict=True)]
-        yield _state_grid(appliance, title, header, both)
-        return
-    yield _state_grid(appliance, f"{title}, plug as drawn", table.header, rows)
-    yield _state_grid(appliance, f"{title}, plug reversed", table.header, turned)
+        yield _state_grid(appliance, title, (*header, "live, plug reversed"), both)
+    else:
+        yield _state_grid(appliance, f"{title}, plug as drawn", header, rows)
+        yield _state_grid(appliance, f"{title}, plug reversed", header, turned)
 
 
 def _state_grid(
     appliance: Appliance, title: str, header: tuple[str, ...], rows: Sequence[tuple[str, ...]]
 ) -> SheetTable:
-    names = max(1, len(appliance.switches))
-    elements = len(appliance.elements)
-    if len(header) > _MOST_COLUMNS and elements > 1:
-        first = names + 2
-        rows = [_joined(row, header, first, elements, left_out=("0 W", "–")) for row in rows]
-        header = (*header[:first], "elements", *header[first + elements :])
-    header, rows, names = _switches_joined(header, rows, names)
+    names, elements = max(1, len(appliance.switches)), len(appliance.elements)
+    lines = [header, *rows]
+    if len(lines[0]) > _MOST_COLUMNS and elements > 1:
+        lines = _joined(lines, names + 2, elements, "elements")
+    if len(lines[0]) > _MOST_COLUMNS and names > 1:
+        lines, names = _joined(lines, 0, names, "setting"), 1
     marks = [f"live: ends of parts that are joined to the line or above {SHOCK_V:g} V to earth"]
     if appliance.diodes:
         marks.append("currents are r.m.s.; a meter that averages reads half waves 29 % low")
-    return SheetTable(title, header, tuple(rows), names, notes=("; ".join(marks) + ".",))
+    return SheetTable(title, lines[0], tuple(lines[1:]), names, notes=("; ".join(marks) + ".",))
 
 
 def _joined(
-    row: tuple[str, ...],
-    header: tuple[str, ...],
-    first: int,
-    count: int,
-    left_out: tuple[str, ...] = (),
-) -> tuple[str, ...]:
-    """`count` columns from `first` as one, each value after its column's name."""
-    cells = zip(header[first : first + count], row[first : first + count], strict=True)
-    told = [f"{name} {value}" for name, value in cells if value not in left_out]
-    return (*row[:first], ", ".join(told) or "–", *row[first + count :])
-
-
-def _switches_joined(
-    header: tuple[str, ...], rows: Sequence[tuple[str, ...]], names: int
-) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...], int]:
-    if len(header) <= _MOST_COLUMNS or names == 1:
-        return header, tuple(rows), names
-    joined = tuple(_joined(row, header, 0, names) for row in rows)
-    return ("setting", *header[names:]), joined, 1
+    lines: Sequence[tuple[str, ...]], first: int, count: int, heading: str
+) -> list[tuple[str, ...]]:
+    """A header and its rows with `count` columns from `first` as one, each value after its column's
+    name; an element without power is left out."""
+    last, names = first + count, lines[0][first : first + count]
+    found = [(*lines[0][:first], heading, *lines[0][last:])]
+    for row in lines[1:]:
+        cells = zip(names, row[first:last], strict=True)
+        told = [f"{name} {value}" for name, value in cells if value not in ("0 W", "–")]
+        found.append((*row[:first], ", ".join(told) or "–", *row[last:]))
+    return found
 
 
 def _meter_grid(appliance: Appliance) -> SheetTable:
@@ -255,21 +235,19 @@ def _meter_grid(appliance: Appliance) -> SheetTable:
         for index, row in enumerate(shown):
             sees = _through(table, index, column) if column else row[-1]
             rows.append((*row[:names], between, texts[index], "", sees))
-    header = (*table.header[:names], "between", "expected", "own reading", "the meter sees")
-    own = len(header) - 2
     lacking = dict.fromkeys(
         name for row in table.readings for pair in row for name in pair[0].no_alloy
     )
-    notes: tuple[str, ...] = ()
+    notes = tuple(suspect_notes(appliance))
     if lacking:
-        notes = (f"Cold taken equal to hot, as no alloy is named: {', '.join(lacking)}.",)
-    notes += tuple(suspect_notes(appliance))
+        cold = f"Cold taken equal to hot, as no alloy is named: {', '.join(lacking)}."
+        notes = (cold, *notes)
     return SheetTable(
         "Ohmmeter at the pins of the plug: unplugged, cold",
-        header,
+        (*table.header[:names], "between", "expected", "own reading", "the meter sees"),
         tuple(rows),
         names + 1,
-        frozenset({own}),
+        frozenset({names + 2}),
         notes,
     )
 

@@ -78,8 +78,9 @@ def limit_rows(
             yield (f"{row.part}, {row.what}", "–", words, "")
     vessel = appliance.vessel
     if vessel is not None and vessel.relief_bar is not None:
-        lifts = _bar(appliance, vessel.relief_bar, sources)
-        yield ("relief valve", f"lifts at {lifts}", "–", "")
+        steam = f"steam at {_steam_C(appliance, vessel.relief_bar):.0f} °C"
+        lifts = f"lifts at {vessel.relief_bar:g} bar, {steam}{sources.mark(_STEAM_SOURCE)}"
+        yield ("relief valve", lifts, "–", "")
 
 
 def _supply_row(appliance: Appliance, sources: Sources) -> LimitRow:
@@ -146,11 +147,6 @@ def _carried(rows: Sequence[Finding]) -> Iterator[str]:
 def _steam_C(appliance: Appliance, bar: float) -> float:
     altitude_m = appliance.vessel.altitude_m if appliance.vessel is not None else 0.0
     return steam_temperature_C(bar, altitude_m)
-
-
-def _bar(appliance: Appliance, bar: float, sources: Sources) -> str:
-    steam_C = _steam_C(appliance, bar)
-    return f"{bar:g} bar, steam at {steam_C:.0f} °C{sources.mark(_STEAM_SOURCE)}"
 
 
 def half_wave_notes(appliance: Appliance, sources: Sources) -> Iterator[str]:

@@ -77,14 +77,14 @@ def _sheet(sheet: pages.Pages) -> str:
 def _piece(piece: pages.PagePiece, sheet: pages.Pages) -> str:
     content = sheet.content
     match piece:
-        case pages.Head():
+        case "head":
             entries = "".join(f"<span>{word}<i></i></span>" for word in pages.ENTRIES)
             said = "".join(f"<p>{xml(line)}</p>" for line in content.below_title)
             return (
                 f"<header><h1>{xml(content.title)}</h1>{said}"
                 f'<div class="hc-sheet-entries">{entries}</div></header>'
             )
-        case pages.CautionsPiece():
+        case "cautions":
             items = "".join(f"<li>{escape(line)}</li>" for line in CAUTIONS)
             return (
                 f'<div class="hc-sheet-cautions" role="note"><p><b>{escape(MODEL)}</b></p>'
@@ -102,7 +102,7 @@ def _piece(piece: pages.PagePiece, sheet: pages.Pages) -> str:
             return _table(piece)
         case pages.Ruled(lines):
             return f'<h2>{pages.NOTES}</h2><div class="hc-sheet-ruled">{"<i></i>" * lines}</div>'
-        case pages.Small():
+        case "sources":
             return f'<p class="hc-sheet-small">{xml(" ".join(content.sources))}</p>'
 
 

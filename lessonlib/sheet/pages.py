@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from lessonlib.safety import CAUTIONS, MODEL
 from lessonlib.schematics.look import Face
-from lessonlib.sheet.content import Content, Drawn
+from lessonlib.sheet.content import Content, Drawn, tidied
 from lessonlib.sheet.grid import SheetTable
 from lessonlib.sheet.measure import column_widths, cut_to, lines_of, width_em
 
@@ -63,16 +64,6 @@ PAPERS = {
 
 
 @dataclass(frozen=True)
-class Head:
-    """Title, purpose, supply, and lines for date, name and meter."""
-
-
-@dataclass(frozen=True)
-class CautionsPiece:
-    """The box of cautions."""
-
-
-@dataclass(frozen=True)
 class DrawingPiece:
     """A schematic, `scale_pt` points for each of its pixels."""
 
@@ -111,12 +102,8 @@ class Ruled:
     lines: int
 
 
-@dataclass(frozen=True)
-class Small:
-    """The sources."""
-
-
-PagePiece = Head | CautionsPiece | DrawingPiece | TablePiece | Ruled | Small
+PagePiece = Literal["head", "cautions", "sources"] | DrawingPiece | TablePiece | Ruled
+"""The head is title, purpose, supply, and lines for date, name and meter."""
 
 
 @dataclass(frozen=True)
@@ -157,6 +144,7 @@ class Pages:
 
 def lay_out(content: Content, paper: Paper) -> Pages:
     """The fewest pages; if possible only the last has much empty space; then the largest text."""
+    content = tidied(content)
     tried = [_flow(Pages(content, paper, size_pt, ())) for size_pt in SIZES_PT]
     return min(tried, key=lambda found: (len(found.pages), _gaps(found), -found.text_pt))
 
@@ -172,22 +160,20 @@ def _flow(empty: Pages) -> Pages:
     pages: list[list[PagePiece]] = [[]]
     left = room
     pieces = list(_pieces(empty))
+    rest: PagePiece
     while pieces:
         piece = pieces.pop(0)
         height = height_of(piece, empty)
-        if height > left and isinstance(piece, TablePiece) and (height > room or not pages[-1]):
-            first, rest = _cut(piece, left, empty)
-            if first is not None:
-                pages[-1].append(first)
+        if height > left:
+            first, rest = None, piece
+            if isinstance(piece, TablePiece) and height > room:
+                first, rest = _cut(piece, left, empty)
+            if first is not None or pages[-1]:
+                pages[-1] += [first] if first is not None else []
                 pages.append([])
                 left = room
                 pieces.insert(0, rest)
                 continue
-        if height > left and pages[-1]:
-            pages.append([])
-            left = room
-            pieces.insert(0, piece)
-            continue
         pages[-1].append(piece)
         left -= height
     lines = min(_MOST_RULED, int((left - height_of(Ruled(0), empty)) / ENTRY))
@@ -198,8 +184,8 @@ def _flow(empty: Pages) -> Pages:
 
 def _pieces(empty: Pages) -> Iterator[PagePiece]:
     content = empty.content
-    yield Head()
-    yield CautionsPiece()
+    yield "head"
+    yield "cautions"
     widest_pt = empty.width_em * empty.text_pt
     highest_pt = (0.4 if len(content.drawings) == 1 else 0.2) * empty.height_em * empty.text_pt
     for drawn in content.drawings:
@@ -209,7 +195,7 @@ def _pieces(empty: Pages) -> Iterator[PagePiece]:
         yield DrawingPiece(drawn, scale_pt)
     for grid in content.grids:
         yield TablePiece(grid, _columns(grid, empty.width_em))
-    yield Small()
+    yield "sources"
 
 
 def _columns(grid: SheetTable, width_em: float) -> tuple[float, ...]:
@@ -234,18 +220,18 @@ def height_of(piece: PagePiece, sheet: Pages) -> float:
     """Height of a piece, space around it included, in font sizes."""
     width, content = sheet.width_em, sheet.content
     match piece:
-        case Head():
+        case "head":
             title = text_height(content.title, width, "bold", TITLE, TITLE_LINE / TITLE)
             said = sum(text_height(line, width) for line in content.below_title)
             return title + said + ENTRY + GAP
-        case CautionsPiece():
+        case "cautions":
             inner = width - 2 * BOX_SIDE
             items = sum(text_height(line, inner - BULLET, size=sheet.note) for line in CAUTIONS)
             return text_height(MODEL, inner, "bold") + items + 2 * BOX
         case DrawingPiece(drawn):
             said = text_height(drawn.below, width, "bold")
-            heading = HEADING_ABOVE + HEADING_BELOW
-            heading += text_height(drawn.heading, width, "bold", HEADING)
+            lines = text_height(drawn.heading, width, "bold", HEADING)
+            heading = HEADING_ABOVE + lines + HEADING_BELOW
             return heading + piece.height_pt / sheet.text_pt + said
         case TablePiece(grid, columns):
             rows = row_height(grid, grid.header, columns, "bold")
@@ -254,7 +240,7 @@ def height_of(piece: PagePiece, sheet: Pages) -> float:
             return heading_height() + rows + notes
         case Ruled(lines):
             return heading_height() + lines * ENTRY
-        case Small():
+        case "sources":
             return GAP + text_height(" ".join(content.sources), width, size=sheet.note)
 
 

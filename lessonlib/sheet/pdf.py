@@ -43,7 +43,7 @@ class Page:
         foot = self.sheet.paper.height_pt - pages.MARGIN_PT
         for piece in pieces:
             end = self.y + pages.height_of(piece, self.sheet) * self.em
-            if isinstance(piece, pages.Small):  # sources stand at the bottom of the last page
+            if piece == "sources":  # sources stand at the bottom of the last page
                 self.y += max(0.0, foot - pages.footer_height(self.sheet) * self.em - end)
             self._piece(piece)
             self.y = end
@@ -55,9 +55,9 @@ class Page:
 
     def _piece(self, piece: pages.PagePiece) -> None:
         match piece:
-            case pages.Head():
+            case "head":
                 self._head()
-            case pages.CautionsPiece():
+            case "cautions":
                 self._cautions()
             case pages.DrawingPiece():
                 self._picture(piece)
@@ -68,7 +68,7 @@ class Page:
                 for _ in range(lines):
                     self.y += pages.ENTRY * self.em
                     self.pen.line(self.left, self.y, self.right, self.y)
-            case pages.Small():
+            case "sources":
                 self.y += pages.GAP * self.em
                 self.text("P", " ".join(self.sheet.content.sources), font=self.sheet.note)
 
@@ -86,7 +86,7 @@ class Page:
             self.pen.line(x + 3.2 * self.em, self.y, x + step - self.em, self.y)
 
     def _cautions(self) -> None:
-        height = pages.height_of(pages.CautionsPiece(), self.sheet)
+        height = pages.height_of("cautions", self.sheet)
         width = self.right - self.left
         self.pen.box(self.left, self.y, width, height * self.em, _CAUTION_SOFT)
         self.pen.box(self.left, self.y, 0.3 * self.em, height * self.em, CAUTION)

@@ -11,9 +11,9 @@ from lessonlib.ratings.findings import findings
 from lessonlib.ratings.hazard import Hazard, Hazards
 from lessonlib.ratings.hazards import hazards
 from lessonlib.ratings.metalwork import ABOUT
-from lessonlib.schematics.painter import MARKED
+from lessonlib.schematics.painter import MARKED, Drawing
 from lessonlib.schematics.schematic import Schematic
-from lessonlib.sheet.content import Content, Drawn, check_settings, supply_words, tidied
+from lessonlib.sheet.content import Content, Drawn, check_settings, supply_words
 from lessonlib.sheet.grid import SheetTable
 
 MOST_DRAWN = 24
@@ -30,7 +30,9 @@ def drawn_hazards(table: Hazards) -> dict[Hazard, Schematic]:
 def _drawing(row: Hazard) -> Schematic:
     assert row.seen is not None
     note, metal = f"{row.level}: {row.told}", row.about == ABOUT
-    return Schematic(row.seen, readings=False, earth=metal, marked=row.marked, note=note)
+    return Schematic(
+        Drawing(row.seen.appliance, row.seen, False, earth=metal, marked=row.marked, note=note)
+    )
 
 
 def hazard_heading(row: Hazard) -> str:
@@ -45,19 +47,17 @@ def safety_content(appliance: Appliance) -> Content:
     found, table = findings(appliance), hazards(appliance)
     done = advice(found, table)
     drawn = drawn_hazards(table)
-    return tidied(
-        Content(
-            title=f"{appliance.title}: good enough, and safe?",
-            purpose=done.standing,
-            supply=f"{FIRST} {supply_words(appliance)}.",
-            at_start=done.standing,
-            drawings=tuple(
-                Drawn(hazard_heading(row), picture, row.then) for row, picture in drawn.items()
-            ),
-            grids=(*_undrawn(table, drawn), _findings(found)),
-            sources=tuple(f"[{n}] {source}." for n, source in enumerate(found.sources, 1)),
-            points=(*_points(done), KEY),
-        )
+    return Content(
+        title=f"{appliance.title}: good enough, and safe?",
+        purpose=done.standing,
+        supply=f"{FIRST} {supply_words(appliance)}.",
+        at_start=done.standing,
+        drawings=tuple(
+            Drawn(hazard_heading(row), picture, row.then) for row, picture in drawn.items()
+        ),
+        grids=(*_undrawn(table, drawn), _findings(found)),
+        sources=tuple(f"[{n}] {source}." for n, source in enumerate(found.sources, 1)),
+        points=(*_points(done), KEY),
     )
 
 

@@ -32,19 +32,21 @@ def switch(name, positions):
 
 
 def pictures():
-    """Every bundled vessel, sound and with each fault that makes it do something else, and some
-    runs that crowd the picture."""
+    """Every bundled vessel, a sealed and an open one with each fault that makes it do something
+    else, and some runs that crowd the picture."""
     for name in VESSELS:
         appliance, seen = load_appliance(name), set()
-        for fault in (None, *single_faults(appliance)):
+        faults = single_faults(appliance) if name in ("garment-steamer", "wax-melter") else ()
+        for fault in (None, *faults):
             run = heat_up(appliance, all_on(appliance), minutes=90, fault=fault)
             does = run.events, run.energy
             if does not in seen:
                 yield f"{name}, {fault}", run, {}
             seen.add(does)
     hand = [(minute, {"S1": "off" if minute % 2 else "on"}) for minute in range(20, 30)]
-    for minutes in (1, 5, 240, 1440, 18_000):
+    for minutes in (1, 240, 18_000):
         yield f"{minutes} min", heat_up(STEAMER, ON, minutes=minutes), {}
+    yield "no part that moves", heat_up(pot("Pot", element("E1", ("L", "N"), 500)), minutes=5), {}
     yield "hand", heat_up(STEAMER, ON, minutes=60, schedule=hand), {}
     yield "one cycle", HOUR, {"from_min": 8.5, "to_min": 10.9}
     yield "between events", HOUR, {"from_min": 9, "to_min": 9.5}
@@ -63,6 +65,12 @@ def test_words_stay_in_the_picture_and_clear_of_each_other_and_of_lines(run, opt
     assert crossed(picture, found) == []
     assert outside(picture, found) == []
     assert len(picture.svg) < 300_000
+    moves = sum(event.part == "P1" for event in run.events)
+    if moves > 10_000:  # a long run is in hours, and small
+        assert "time, hours" in words(picture)
+        (said,) = [int(text.split()[0]) for text in words(picture) if text.endswith(" moves")]
+        assert moves - 2 <= said <= moves  # those before the first short interval are drawn
+        assert len(picture.svg) < 80_000
 
 
 def test_an_hour_of_the_steamer_says_when_it_is_ready_and_how_it_cycles():
@@ -172,17 +180,6 @@ def test_the_prediction_is_named_in_each_panel_and_told_in_words():
     assert "predicted" not in words(heating_curve(HOUR, predicted=short, from_min=10))
 
 
-def test_a_long_run_is_in_hours_and_small():
-    run = heat_up(STEAMER, ON, minutes=18_000)
-    assert len(run.events) > 10_000
-    picture = heating_curve(run)
-    assert "time, hours" in words(picture)
-    moves = sum(event.part == "P1" for event in run.events)
-    (said,) = [int(text.split()[0]) for text in words(picture) if text.endswith(" moves")]
-    assert moves - 2 <= said <= moves  # those before the first short interval are drawn
-    assert len(picture.svg) < 80_000
-
-
 def test_names_are_text_and_no_markup_or_formula():
     odd = pot(
         "A & B <i>",
@@ -199,16 +196,10 @@ def test_names_are_text_and_no_markup_or_formula():
     assert "<i>" not in html
 
 
-def test_an_appliance_without_moving_parts_is_drawn():
-    plain = pot("Plain pot", element("E1", ("L", "N"), 500))
-    assert "500 W" in words(heating_curve(heat_up(plain, minutes=5)))
-
-
 @pytest.mark.parametrize(
     ("from_min", "to_min"),
     [
-        *((-1, None), (None, 60.1), (20, 20), (30, 20), (60, None)),
-        *((float("nan"), None), (None, "20"), (False, True)),
+        *((-1, None), (None, 60.1), (20, 20), (float("nan"), None), (None, "20")),
     ],
 )
 def test_a_time_outside_the_run_is_refused_with_what_is_accepted(from_min, to_min):

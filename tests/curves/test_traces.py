@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from lessonlib import heat_up, load_appliance
-from lessonlib.curves.traces import View, happenings, line, spans, steps
+from lessonlib.curves.traces import View, line, spans, steps
 from lessonlib.heat.segment import Segment
 
 STEAMER = load_appliance("garment-steamer")
@@ -17,8 +17,8 @@ DAY = heat_up(
 DRY = heat_up(STEAMER, {"S1": "on"}, minutes=60, fault="P1 welded")
 
 
-def view(run, point_s=10.0, from_s=0.0, to_s=None):
-    return View(run, from_s, run.end_s if to_s is None else to_s, point_s)
+def view(run, point_s=10.0):
+    return View(run, 0.0, run.end_s, point_s)
 
 
 def drawn(run, point_s=10.0, corner_C=None):
@@ -54,41 +54,15 @@ def test_the_moment_at_which_gauge_pressure_begins_to_rise_is_a_point():
     assert [DRY.temperature_C(time_s) for time_s in added] == pytest.approx([boils_C] * 2, abs=1e-9)
 
 
-def test_a_day_of_cycling_becomes_few_points_between_its_lowest_and_its_highest():
+def test_the_few_points_of_a_day_reach_as_high_and_as_low_as_the_run_in_every_stretch():
     assert len(DAY.events) > 900
     time_s, values = drawn(DAY, point_s=300.0)
     assert len(time_s) < 600
-    assert (np.diff(time_s) >= 0).all()
-    cycling = values[time_s > 1300 * 60]
-    extremes = [DAY.cycle.lowest_C, DAY.cycle.highest_C]
-    assert [cycling.min(), cycling.max()] == pytest.approx(extremes, abs=1e-9)  # rounding
-
-
-def test_the_line_of_a_day_reaches_as_high_and_as_low_as_the_run_in_every_stretch():
-    time_s, values = drawn(DAY, point_s=300.0)
     for start_s in np.arange(0, DAY.end_s - 2700, 2700):
         near = values[(time_s > start_s - 900) & (time_s < start_s + 3600)]
         exact = [DAY.temperature_C(at_s) for at_s in np.linspace(start_s, start_s + 2700, 997)]
         assert near.min() <= min(exact)
         assert max(exact) <= near.max()
-
-
-def test_segments_cover_the_time_asked_for_without_gap():
-    found = view(DAY, from_s=3000.0, to_s=50_000.0).segments
-    assert (found[0][0], found[-1][1]) == (3000.0, 50_000.0)
-    assert [end_s for _, end_s, _ in found[:-1]] == [start_s for start_s, _, _ in found[1:]]
-
-
-def test_a_hand_on_a_switch_is_drawn_also_amid_cycling():
-    busy = heat_up(
-        STEAMER, {"S1": "on"}, minutes=600, schedule=[(300, {"S1": "off"}), (303, {"S1": "on"})]
-    )
-    found = spans(view(busy, point_s=300.0), "S1")
-    assert [(span.start_s, span.position) for span in found] == [
-        (0, "on"),
-        (18_000, "off"),
-        (18_180, "on"),
-    ]
 
 
 def test_spans_say_where_a_contact_is_and_for_how_long():
@@ -101,7 +75,11 @@ def test_spans_say_where_a_contact_is_and_for_how_long():
     assert (welded.start_s, welded.end_s, welded.position) == (0, DRY.end_s, "closed")
 
 
-def test_spans_too_short_to_be_drawn_are_counted():
+def test_spans_too_short_to_be_drawn_are_counted_and_a_hand_on_a_switch_is_drawn_amid_them():
+    turns = spans(view(DAY, point_s=300.0), "S1")
+    assert [(span.start_s / 60, span.position) for span in turns] == [
+        *((0, "on"), (400, "off"), (700, "on"))
+    ]
     found = spans(view(DAY, point_s=300.0), "P1")
     moves = sum(event.part == "P1" for event in DAY.events)
     assert sum(span.moves for span in found) + len(found) - 1 == moves
@@ -112,16 +90,3 @@ def test_spans_too_short_to_be_drawn_are_counted():
 def test_the_steps_of_power_hold_the_energy_drawn():
     time_s, watts = steps(view(HOUR, point_s=1.0))
     assert np.trapezoid(watts, time_s) == pytest.approx(HOUR.energy.drawn_J, rel=1e-12)
-
-
-def test_each_different_thing_is_told_once_with_how_often_it_happens():
-    found = happenings(HOUR, 0, HOUR.end_s)
-    assert [one.words for one in found] == [
-        "P1 opens at 0.6 bar gauge (113.5 °C), the first of 29",
-        "P1 closes at 0.45 bar gauge (110.6 °C), the first of 28",
-    ]
-    opened = [event.time_s for event in HOUR.events if event.kind == "opens"]
-    assert found[0].first.time_s == opened[0]
-    later = happenings(HOUR, opened[1] - 1, opened[2] - 1)
-    assert [(one.first.kind, one.times) for one in later] == [("opens", 1), ("closes", 1)]
-    assert later[0].words == "P1 opens at 0.6 bar gauge (113.5 °C)"

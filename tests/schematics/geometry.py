@@ -78,13 +78,13 @@ def _joined_wires(layout: Layout, wires: list[tuple[str, Box]]) -> Iterator[str]
 
 def _links_on_things(layout: Layout, things: list[tuple[str, Box]]) -> Iterator[str]:
     """Links that lie on a symbol or text; at its ends a link reaches the symbols it joins."""
-    for link in layout.links:
+    for part, lines in layout.links.items():
         own = {
             f"symbol of {rung.part} contact {rung.contact}"
             for rung in layout.rungs
-            if rung.part == link.part
+            if rung.part == part
         }
-        for line in link.lines:
+        for line in lines:
             ends = (line[0], line[-1])
             for (x1, y1), (x2, y2) in pairwise(line):
                 run = Box(
@@ -95,4 +95,4 @@ def _links_on_things(layout: Layout, things: list[tuple[str, Box]]) -> Iterator[
                         box.left < x < box.right and box.top < y < box.bottom for x, y in ends
                     )
                     if run.meets(box) and not joins:
-                        yield f"link of {link.part} lies on {name}"
+                        yield f"link of {part} lies on {name}"

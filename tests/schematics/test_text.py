@@ -45,13 +45,6 @@ def test_every_line_of_wrapped_text_fits(text: str, most: float) -> None:
     assert "".join("".join(lines).split()) == "".join(text.split())  # and no letter is lost
 
 
-def test_wrapped_text_keeps_every_word_in_order() -> None:
-    text = "S1 on, S2 high, fault: E1 shorted, plug reversed"
-    lines = wrapped(text, 120)
-    assert len(lines) > 1
-    assert " ".join(lines) == text
-
-
 @pytest.mark.parametrize("bad", ["\x00", "\x1b", "\x7f", "\x85", "\ud800", "\uffff"])
 def test_what_xml_cannot_hold_becomes_a_replacement_character(bad: str) -> None:
     assert xml(f"a{bad}b") == "a\ufffdb"

@@ -20,14 +20,14 @@ def _switch(name: str, positions: list[str], contacts: str) -> str:
     return f'[[switch]]\nname = "{name}"\npositions = [{listed}]\ncontacts = [{contacts}]\n'
 
 
-def twelve_positions() -> Appliance:
-    """One rotary switch with twelve positions, each with an element of its own: ten of them."""
-    steps = [f"step {number}" for number in range(1, 11)]
+def many_positions() -> Appliance:
+    """One rotary switch with nine positions, seven of them with an element of its own."""
+    steps = [f"step {number}" for number in range(1, 8)]
     contacts = ", ".join(
         f'{{ between = ["L", "n{number}"], closed_in = ["{step}"] }}'
         for number, step in enumerate(steps, 1)
     )
-    elements = "".join(_element(f"E{n}", f"n{n}", "N", 100 * n) for n in range(1, 11))
+    elements = "".join(_element(f"E{n}", f"n{n}", "N", 100 * n) for n in range(1, 8))
     switch = _switch("S1", ["off", *steps, "wash"], contacts)
     return rig(switch + elements, reversible=True)
 
@@ -65,7 +65,7 @@ def diode_beside() -> Appliance:
     return rig(parts, reversible=True)
 
 
-def many_settings(switches: int = 6) -> Appliance:
+def many_settings(switches: int = 5) -> Appliance:
     """`switches` switches of two positions, each with an element."""
     parts = "".join(
         contact(f"S{n}", ("L", f"n{n}")) + _element(f"E{n}", f"n{n}", "N") for n in range(switches)
@@ -74,7 +74,7 @@ def many_settings(switches: int = 6) -> Appliance:
 
 
 ODD = {
-    "twelve positions": twelve_positions,
+    "many positions": many_positions,
     "markup": markup,
     "short": short_in_a_setting,
     "earthed": earthed_element,

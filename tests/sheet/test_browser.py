@@ -74,7 +74,7 @@ OUTSIDE = """() => [...document.querySelectorAll(".hc-sheet :is(h1, h2, p, li, t
 """Elements whose text reaches out of them to the right, or which are not on the page."""
 
 
-@pytest.mark.parametrize("name", ["hot-trolley", "markup", "many settings", "twelve positions"])
+@pytest.mark.parametrize("name", ["hot-trolley", "markup", "many settings", "many positions"])
 def test_a_narrow_screen_scrolls_tables_and_drawing_not_the_page(browser: Any, name: str) -> None:
     page = browser.new_page(viewport={"width": 400, "height": 800})
     page.set_content(sheet_of(name).html)

@@ -5,24 +5,19 @@ from __future__ import annotations
 import re
 from functools import cache
 from pathlib import Path
-from typing import Any
 
 import pytest
-from matplotlib.colors import to_rgb
 
-from lessonlib import load_appliance, plan_sheet, state_table, test_plan, variant
+from lessonlib import load_appliance, state_table, variant
 from lessonlib.appliance.bundled import appliance_names
-from lessonlib.diagnosis.plan_shown import numbered_steps
 from lessonlib.errors import SheetError
 from lessonlib.limits.half_wave import CONDITIONS
 from lessonlib.limits.half_wave import SOURCE as HALF_WAVE
 from lessonlib.limits.mains import mains_range
 from lessonlib.meter.ohm_table import meter_table
-from lessonlib.palette import LIGHT
 from lessonlib.safety import CAUTIONS, MODEL
 from lessonlib.schematics.layout import layout
 from lessonlib.schematics.text import NAME_PX, SMALL_PX
-from lessonlib.sheet.content import WIRING
 from lessonlib.sheet.files import write_files
 from lessonlib.sheet.pages import DrawingPiece, Ruled
 from lessonlib.sheet.sheet import BenchSheet, bench_sheet
@@ -30,7 +25,7 @@ from tests.networks import element, rig
 from tests.sheet import odd
 from tests.sheet.reading import html_rows, html_tags, html_words, pdf, pdf_words, plain
 
-JOINED = ("twelve positions", "many settings")
+JOINED = ("many positions", "many settings")
 """These have too many columns, so that some are put together."""
 
 
@@ -72,7 +67,7 @@ def test_a_bundled_appliance_fits_on_one_page_and_the_largest_two_on_two(
 
 
 @pytest.mark.parametrize("name", odd.every())
-def test_everything_that_belongs_on_a_sheet_stands_in_html_and_pdf(name: str) -> None:
+def test_everything_that_belongs_on_a_sheet_can_be_read_in_html_and_pdf(name: str) -> None:
     appliance, rows = odd.every()[name], rows_of(name)
     html, in_pdf = map(unspaced, both(name))
     mains = mains_range(appliance.supply.voltage_V)
@@ -94,20 +89,12 @@ def test_everything_that_belongs_on_a_sheet_stands_in_html_and_pdf(name: str) ->
         expected, sees = plain(shown[switches]), plain(shown[-1])
         assert found[-3:] == [expected, "", sees]
         assert unspaced(expected) in in_pdf
-
-
-@pytest.mark.parametrize(
-    ("name", "paper"),
-    [(name, "A4") for name in odd.every()] + [(name, "letter") for name in appliance_names()],
-)
-def test_no_letters_are_smaller_than_seven_points_and_few_lines_are_left_empty(
-    name: str, paper: str
-) -> None:
-    sheet = sheet_of(name, paper).layout
+    # no letters are smaller than seven points, and few lines are left empty
+    sheet = sheet_of(name).layout
     pieces = [piece for page in sheet.pages for piece in page]
     [scale_pt] = [piece.scale_pt for piece in pieces if isinstance(piece, DrawingPiece)]
-    smallest_px = min(SMALL_PX, NAME_PX)
-    assert scale_pt * smallest_px >= 7 or scale_pt * layout(odd.every()[name], False).width > 540
+    smallest_pt = scale_pt * min(SMALL_PX, NAME_PX)
+    assert smallest_pt >= 7 or scale_pt * layout(appliance, False).width > 540
     assert min(sheet.text_pt, sheet.note * sheet.text_pt) >= 7
     assert sum(piece.lines for piece in pieces if isinstance(piece, Ruled)) <= 6
 
@@ -163,6 +150,9 @@ def test_a_diode_brings_the_half_wave_caution_and_its_own_load() -> None:
         assert "D1 controls 800 W" in text
     for text in both("tea-urn"):
         assert "half wave" not in text.lower()
+        # suspects for the first reading, and boxes for earth and insulation
+        for words in ("L to N, S1 off: at most 1.3 Ω → E1", "at most 0.3 Ω", "at least 300 kΩ"):
+            assert unspaced(words) in unspaced(text)
 
 
 def test_a_short_circuit_is_told_and_gets_no_power() -> None:
@@ -179,7 +169,7 @@ def test_where_a_reversed_plug_changes_the_powers_the_states_have_a_table_of_the
 
 
 def test_too_many_columns_are_put_together() -> None:
-    rows = rows_of("twelve positions")
+    rows = rows_of("many positions")
     row = next(row for row in rows if row[0] == "step 3")
     assert row[1] == "300 W"
     assert row[3] == "E3 300 W"
@@ -197,7 +187,7 @@ def test_a_long_table_is_cut_between_rows_and_its_heading_repeated() -> None:
     sheet = sheet_of("many settings")
     assert sheet.pages > 1
     rows = [row for row in html_rows(sheet.html) if row[0].startswith("S0 ") and len(row) == 6]
-    assert len({tuple(row) for row in rows}) == 64 == len(rows)
+    assert len({tuple(row) for row in rows}) == 32 == len(rows)
     for text in both("many settings"):
         assert "Every switch setting, at 230 V (continued)" in text
         assert f"Page {sheet.pages} of {sheet.pages}." in text
@@ -225,17 +215,6 @@ def test_an_appliance_that_came_from_no_file_has_a_sheet() -> None:
     assert "computed from the description of the appliance" in html_words(one.html)
 
 
-def test_html_loads_nothing_from_elsewhere() -> None:
-    links = re.findall(r'(?:src|href)="([^"]*)"|url\(([^)]*)\)|@import', sheet_of("tea-urn").html)
-    assert links == [("data:,", "")]
-
-
-@pytest.mark.parametrize("paper", ["A5", "", None, "a4"])
-def test_other_paper_is_refused(paper: Any) -> None:
-    with pytest.raises(SheetError, match="accepted: 'A4', 'letter'"):
-        bench_sheet(load_appliance("tea-urn"), paper=paper)
-
-
 def test_the_same_sheet_has_the_same_bytes() -> None:
     first, second = (bench_sheet(load_appliance("wax-melter")) for _ in range(2))
     assert first.html == second.html
@@ -243,86 +222,15 @@ def test_the_same_sheet_has_the_same_bytes() -> None:
     assert first._repr_mimebundle_() == second._repr_mimebundle_()
 
 
-def test_pdf_has_title_language_and_no_time_stamp() -> None:
-    reader = pdf(sheet_of("tea-urn").pdf)
-    assert reader.metadata is not None
-    assert reader.metadata.title == "Six-litre tea urn"
-    assert reader.root_object["/Lang"] == "en"
-    assert reader.root_object["/ViewerPreferences"]["/DisplayDocTitle"]
-    # the library's fixed date, not today's
-    assert str(reader.metadata.get("/CreationDate")).startswith("D:2000")
-
-
-def test_pdf_embeds_its_fonts_and_draws_the_wiring_in_lines() -> None:
-    for page in pdf(sheet_of("garment-steamer").pdf).pages:
-        assert not page.images
-        code = page.get_contents().get_data().decode("latin-1")
-        fonts = {name: one.get_object() for name, one in page["/Resources"]["/Font"].items()}
-        # the PDF library lists a default font of its own; nothing is written in it
-        written = [font for name, font in fonts.items() if f"{name} " in code]
-        assert len(written) == 3
-        for font in written:
-            assert "/FontFile2" in font["/FontDescriptor"]
-            assert "/ToUnicode" in font
-        stroked = {tuple(map(float, one.split())) for one in re.findall(r"([ \d.]+) RG", code)}
-        for name in ("ink", "live", "neutral"):
-            assert any(near == pytest.approx(to_rgb(LIGHT[name]), abs=1e-3) for near in stroked)
-
-
-def structure(data: bytes) -> list[tuple[str, Any]]:
-    """Every element of the PDF's structure, from the top: its kind and the element."""
-    found: list[tuple[str, Any]] = []
-
-    def walk(element: Any) -> None:
-        for kid in element.get("/K", []):
-            if not isinstance(kid, int):
-                inner = kid.get_object()
-                found.append((inner["/S"], inner))
-                walk(inner)
-
-    walk(pdf(data).root_object["/StructTreeRoot"])
-    return found
-
-
-def test_pdf_is_tagged_with_headings_tables_and_words_for_the_drawing() -> None:
-    elements = structure(sheet_of("garment-steamer").pdf)
-    kinds = [kind for kind, _ in elements]
-    assert kinds[:2] == ["/Document", "/H1"]
-    assert kinds.count("/Table") == 3
-    assert kinds.count("/LI") == len(CAUTIONS)
-    [figure] = [one for kind, one in elements if kind == "/Figure"]
-    assert "Garment steamer, S1 off; L live; N, fed, top, bottom neutral" in figure["/Alt"]
-    scopes = {one["/A"]["/Scope"] for kind, one in elements if kind == "/TH"}
-    assert scopes == {"/Column", "/Row"}
-
-
-@pytest.mark.parametrize("name", ["garment-steamer", "hot-trolley", "many settings"])
-def test_every_marked_piece_of_the_pdf_belongs_to_one_element_of_its_page(name: str) -> None:
-    reader = pdf(sheet_of(name).pdf)
-    numbers = reader.root_object["/StructTreeRoot"]["/ParentTree"]["/Nums"]
-    lists = dict(zip(numbers[::2], numbers[1::2], strict=True))
-    for page in reader.pages:
-        owners = lists[page["/StructParents"]].get_object()
-        code = page.get_contents().get_data().decode("latin-1")
-        marked = [int(number) for number in re.findall(r"/MCID (\d+)", code)]
-        assert marked == list(range(len(owners)))
-        for number, owner in enumerate(owners):
-            assert number in owner.get_object()["/K"]
-            assert owner.get_object()["/Pg"].get_object() == page.get_object()
-        assert code.count("BDC") + code.count("BMC") == code.count("EMC")
-
-
-def test_save_writes_html_and_pdf_by_the_suffix(tmp_path: Path) -> None:
+def test_save_writes_html_and_pdf_by_the_suffix_and_refuses_others(tmp_path: Path) -> None:
     sheet = sheet_of("tea-urn")
     assert sheet.save(tmp_path / "a.HTML").read_text("utf-8") == sheet.html
     assert sheet.save(str(tmp_path / "a.pdf")).read_bytes() == sheet.pdf
-
-
-@pytest.mark.parametrize("name", ["a.png", "a", ""])
-def test_save_refuses_other_suffixes(name: str, tmp_path: Path) -> None:
     with pytest.raises(SheetError, match=r"Accepted: \.html, \.pdf"):
-        sheet_of("tea-urn").save(tmp_path / name)
-    assert list(tmp_path.iterdir()) == []
+        sheet.save(tmp_path / "a.png")
+    with pytest.raises(SheetError, match="accepted: 'A4', 'letter'"):
+        bench_sheet(load_appliance("tea-urn"), paper="A5")
+    assert sorted(file.name for file in tmp_path.iterdir()) == ["a.HTML", "a.pdf"]
 
 
 def test_in_a_notebook_it_is_a_box_with_a_hint_and_a_line_of_text() -> None:
@@ -351,39 +259,3 @@ def test_files_are_written_once_and_those_that_hold_something_else_are_kept(
         write_files(sheet, targets)
     assert targets[1].read_text() == "mine"
     assert not targets[0].exists()
-
-
-def test_it_has_suspects_for_the_first_reading_and_boxes_for_earth_and_insulation() -> None:
-    words = unspaced(html_words(sheet_of("tea-urn").html))
-    for expected in (
-        "L to N, S1 off: at most 1.3 Ω → E1 shorted",
-        "at most 0.3 Ω",
-        "at least 300 kΩ",
-    ):
-        assert unspaced(expected) in words
-
-
-@pytest.mark.parametrize("name", appliance_names())
-def test_the_plan_of_tests_fits_on_one_page_and_the_largest_leaves_out_the_wiring(
-    name: str,
-) -> None:
-    appliance = load_appliance(name)
-    sheet = plan_sheet(appliance)
-    assert sheet.pages == len(pdf(sheet.pdf).pages) == 1
-    assert sheet.layout.text_pt >= 7
-    assert (WIRING in sheet.html) == (name != "hot-trolley")
-    words, printed = unspaced(html_words(sheet.html)), unspaced(pdf_words(sheet.pdf))
-    for number, test, thens in numbered_steps(test_plan(appliance)):
-        for cell in (number, test, thens):
-            assert unspaced(cell) in words
-            assert unspaced(cell) in printed
-    assert CAUTIONS[0] in plain(sheet.html)
-
-
-def test_a_long_plan_has_two_steps_in_a_row_each_with_a_heading_of_its_own() -> None:
-    sheet = plan_sheet(load_appliance("hot-trolley"))
-    assert sheet.html.count('<th scope="row">') == 42
-    assert '<th scope="row">42</th>' in sheet.html
-    assert "19\u00a0to\u00a022" in sheet.html  # no line ends within a range
-    with pytest.raises(SheetError, match="accepted: 'A4', 'letter'"):
-        plan_sheet(load_appliance("hot-trolley"), paper="A5")
