@@ -71,6 +71,7 @@ if TYPE_CHECKING:
     from lessonlib.meter.readings import DiodeReading as DiodeReading
     from lessonlib.meter.readings import PowerReading as PowerReading
     from lessonlib.meter.readings import ResistanceReading as ResistanceReading
+    from lessonlib.meter.voltmeter import voltages as voltages
     from lessonlib.panels.fault_bench import fault_bench as fault_bench
     from lessonlib.panels.heating import heating_panel as heating_panel
     from lessonlib.panels.widget import panel as panel
@@ -113,6 +114,7 @@ _FRONT_DOOR = {
     "waveform": "circuit.waveform",
     "resistance": "meter.ohmmeter",
     "insulation": "meter.insulation",
+    "voltages": "meter.voltmeter",
     "meter_kinds": "meter.kinds",
     "meter_table": "meter.ohm_table",
     "diagnose": "diagnosis.diagnose",
