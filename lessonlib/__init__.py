@@ -57,6 +57,7 @@ if TYPE_CHECKING:
     from lessonlib.diagnosis.diagnose import diagnose as diagnose
     from lessonlib.diagnosis.lugs import lugs as lugs
     from lessonlib.diagnosis.plan import test_plan as test_plan
+    from lessonlib.diagnosis.shows import meter_shows as meter_shows
     from lessonlib.families.family import compare as compare
     from lessonlib.families.family import family as family
     from lessonlib.heat.protection import protections as protections
@@ -120,6 +121,7 @@ _FRONT_DOOR = {
     "diagnose": "diagnosis.diagnose",
     "test_plan": "diagnosis.plan",
     "lugs": "diagnosis.lugs",
+    "meter_shows": "diagnosis.shows",
     "heat_up": "heat.run",
     "protections": "heat.protection",
     "protection_story": "heat.story",

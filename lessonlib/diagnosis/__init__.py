@@ -5,6 +5,7 @@ Everything here is about an appliance that is unplugged, or an energy meter at i
 - `bench_test` one test at the bench, and how much trouble it is
 - `ranges`     every fault in all the sizes that it can have
 - `predicted`  what each test shows with each fault, at least and at most
+- `shows`      `meter_shows`: both ranges of a meter between two points, leads either way round
 - `typed`      readings as they are typed
 - `at_readings` what each guess gives where something was read, and whether that agrees
 - `checked`    `compare_readings`: each reading by itself against a sound appliance
