@@ -64,7 +64,8 @@ if TYPE_CHECKING:
     from lessonlib.heat.run import heat_up as heat_up
     from lessonlib.heat.story import protection_story as protection_story
     from lessonlib.limits.half_wave import half_wave_allowed as half_wave_allowed
-    from lessonlib.meter.insulation import insulation as insulation
+    from lessonlib.meter.earth_tests import earth_continuity as earth_continuity
+    from lessonlib.meter.earth_tests import insulation as insulation
     from lessonlib.meter.kinds import meter_kinds as meter_kinds
     from lessonlib.meter.ohm_table import meter_table as meter_table
     from lessonlib.meter.ohmmeter import resistance as resistance
@@ -114,7 +115,8 @@ _FRONT_DOOR = {
     "state_table": "circuit.table",
     "waveform": "circuit.waveform",
     "resistance": "meter.ohmmeter",
-    "insulation": "meter.insulation",
+    "earth_continuity": "meter.earth_tests",
+    "insulation": "meter.earth_tests",
     "voltages": "meter.voltmeter",
     "meter_kinds": "meter.kinds",
     "meter_table": "meter.ohm_table",

@@ -6,7 +6,7 @@
 - `ohm_table`  every ohmmeter reading between the plug's pins in one table
 - `kinds`      what each kind of meter shows when the voltage is not a sine
 - `voltmeter`  what voltmeters show in the energised model, a floating point included
-- `insulation` the insulation tester to the metalwork
+- `earth_tests` earth continuity, and the insulation tester to the metalwork
 - `readings`   what was measured, where, and how good the meter is
 - `expected`   how far off a reading may be with nothing wrong
 """

@@ -58,6 +58,11 @@ class MeterReading:
         return self.value * self.accuracy_percent / 100 + self.digits * self.resolution
 
     @property
+    def where(self) -> str:
+        """What was measured and how, in words."""
+        raise NotImplementedError
+
+    @property
     def text(self) -> str:
         """The number with its tolerance: "131 Ω ± 1.6 Ω", "800 kΩ, anywhere from 490 kΩ to 1.2 MΩ"
         where that is much, or "open"."""
@@ -66,10 +71,12 @@ class MeterReading:
         said = format_quantity(self.value, self.unit)
         if self.tolerance <= _MUCH * self.value:
             return f"{said} ± {format_quantity(float(f'{self.tolerance:.2g}'), self.unit)}"
-        high = format_quantity(outward(self.value + self.tolerance, 1), self.unit)
+        low, high = (
+            format_quantity(outward(end, up), self.unit)
+            for up, end in enumerate((self.value - self.tolerance, self.value + self.tolerance))
+        )
         if self.tolerance >= self.value:
             return f"{said}, at most {high}"
-        low = format_quantity(outward(self.value - self.tolerance, 0), self.unit)
         return f"{said}, anywhere from {low} to {high}"
 
 
@@ -84,6 +91,12 @@ class UnpluggedReading(MeterReading):
     unhooked: str = ""
     accuracy_percent: float = 1.0
     digits: float = 3
+    meter_range: ClassVar[str] = ""
+
+    @property
+    def where(self) -> str:
+        off = f", {self.unhooked} unhooked" if self.unhooked else ""
+        return f"{self.red}–{self.black}{self.meter_range}, unplugged{off}"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -103,7 +116,12 @@ class DiodeReading(UnpluggedReading):
     volts: float | None
     resolution: float = 0.001
     unit: ClassVar[str] = "V"
-    _shows = ("volts", 10, "Give None where the meter shows an open path.")
+    meter_range: ClassVar[str] = ", diode range"
+    _shows = (
+        "volts",
+        10,
+        "Give volts as the diode range shows them, or None where it shows an open path.",
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -125,7 +143,6 @@ class PlugReading(MeterReading):
 
     @property
     def where(self) -> str:
-        """What was measured, in words."""
         volts = self.supply_voltage_V
         return f"{self.quantity} at the plug{'' if volts is None else f', {volts:g} V'}"
 

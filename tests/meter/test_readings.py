@@ -91,3 +91,5 @@ def test_there_is_no_reading_of_current_power_or_voltage_inside_an_appliance():
         assert ("red" in kind.__dataclass_fields__) == issubclass(kind, UnpluggedReading)
     # the diode range is a range of the ohmmeter that shows volts
     assert set(kinds(UnpluggedReading)) == {ResistanceReading, DiodeReading}
+    for reading in (ohms(1), DiodeReading(red="L", black="N", volts=0.5)):
+        assert "unplugged" in reading.where

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from lessonlib import insulation, load_appliance, voltages
+from lessonlib import earth_continuity, insulation, load_appliance, variant, voltages
 from lessonlib.errors import ReadingError, WaveformError
 from lessonlib.limits.earth import HEATER_INSULATION_OHM
 from lessonlib.meter.voltmeter import CAUTION, LOW_OHM, STRAY_F, USUAL_OHM
@@ -62,8 +62,9 @@ def test_it_always_comes_with_the_caution():
     assert str(found).startswith(CAUTION)
     assert "Pull the plug" in CAUTION
     assert found._repr_html_().startswith(f"<p>{CAUTION}")
-    assert "unplugged" in repr(insulation(URN, ON))
-    assert "somebody competent" in repr(insulation(URN, ON))
+    for test in (earth_continuity(URN), insulation(URN, ON)):
+        assert "unplugged" in repr(test)
+        assert "somebody competent" in repr(test)
 
 
 def test_points_that_do_not_exist_and_shorts_are_refused():
@@ -73,9 +74,19 @@ def test_points_that_do_not_exist_and_shorts_are_refused():
         voltages(URN, ON, red="L", black="N", fault="E1 shorted")
 
 
-def test_class_II_needs_more_insulation():
+def test_earth_continuity():
+    assert earth_continuity(URN).passes
+    off = earth_continuity(URN, fault="earth wire off")
+    assert (off.ohm, off.passes) == (math.inf, False)
+    assert off.text == "earth continuity: open; at most 0.3 Ω, so it fails"
+    assert not earth_continuity(variant(URN, {"supply": {"cord_cores": "two"}})).passes
+
+
+def test_class_II_has_no_earth_to_test_and_needs_more_insulation():
     # VDE 0701-0702:2008 cl. 5.4, as quoted in a tester's manual: 2.0 Mohm
     warmer = load_appliance("bottle-warmer")
+    with pytest.raises(ReadingError, match="Test its insulation"):
+        earth_continuity(warmer)
     damp = insulation(warmer, {"S1": "high"}, fault="E2 leaking to its sheath at 0 %, 1 MΩ")
     assert (damp.limit_ohm, damp.passes) == (2e6, False)
 
