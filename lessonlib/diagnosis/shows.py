@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from lessonlib.appliance.fault import Fault, find_fault
 from lessonlib.appliance.parts import Appliance
@@ -15,6 +15,7 @@ from lessonlib.diagnosis.bench_test import BenchTest, bench_test, reading_words
 from lessonlib.diagnosis.predicted import TOP, seen
 from lessonlib.diagnosis.ranges import exact
 from lessonlib.meter.ohmmeter import check_points
+from lessonlib.meter.readings import DiodeReading, ResistanceReading
 from lessonlib.safety import AT_BENCH
 from lessonlib.tables import Table
 
@@ -90,7 +91,7 @@ def meter_shows(
         for ends in ((red, black), (black, red))
     ]
     guess = exact(() if found is None else (found,))
-    shows = shown_at(appliance, [test.reading(None) for test in tests], [guess])
+    shows = shown_at(appliance, list(map(_reading, tests)), [guess])
 
     def shown(number: int) -> Shown:
         test = tests[number]
@@ -100,3 +101,11 @@ def meter_shows(
         return Shown(test, *(math.inf if each >= TOP[test.unit] else each for each in told))
 
     return MeterShows(appliance, (shown(0), shown(1)), (shown(2), shown(3)))
+
+
+def _reading(test: BenchTest) -> ResistanceReading | DiodeReading:
+    """The test as a reading, of which only the place counts here."""
+    where: dict[str, Any] = {"red": test.red, "black": test.black, "unhooked": test.unhooked}
+    if test.diode_range:
+        return DiodeReading(volts=None, setting=test.setting, **where)
+    return ResistanceReading(ohm=None, setting=test.setting, **where)
