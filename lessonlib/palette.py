@@ -104,3 +104,8 @@ def with_fallbacks(css: str, selector: str) -> str:
     names = sorted(set(re.findall(r"var\(--hc-([\w-]+)\)", css)))
     own = "; ".join(f"--c-{name}: var(--hc-{name}, {LIGHT[name]})" for name in names)
     return f"{selector} {{ {own} }}\n" + css.replace("var(--hc-", "var(--c-")
+
+
+def without_variables(css: str) -> str:
+    """`css` with the light colours themselves, for programs that know no variables."""
+    return re.sub(r"var\(--hc-([\w-]+)\)", lambda m: LIGHT[m[1]], css)

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 import lessonlib
-from lessonlib.palette import DARK, LIGHT, css_variables, with_fallbacks
+from lessonlib.palette import DARK, LIGHT, css_variables, with_fallbacks, without_variables
 
 PACKAGE = Path(lessonlib.__file__).parent
 FILES = sorted(
@@ -55,9 +55,10 @@ def test_words_and_frames_stand_out_from_the_paper(theme: dict[str, str]) -> Non
     assert all(contrast(theme[name], theme["paper"]) >= 3 for name in ("line", "focus"))
 
 
-def test_a_style_can_be_had_with_fallbacks() -> None:
+def test_a_style_can_be_had_with_fallbacks_and_without_variables() -> None:
     css = "a { fill: var(--hc-earth-stripe) }"
     assert with_fallbacks(css, "svg") == (
         "svg { --c-earth-stripe: var(--hc-earth-stripe, #f5d000) }\n"
         "a { fill: var(--c-earth-stripe) }"
     )
+    assert without_variables(css) == "a { fill: #f5d000 }"

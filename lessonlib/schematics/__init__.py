@@ -17,6 +17,8 @@ First the circuit on a grid, then in pixels, then as a picture:
 - `layout`     appliance to places: `layout(appliance)`
 - `look`       how lines and words look, by kind and condition; `schematic.css` has the rest
 - `painter`    goes through a layout once, and tells a pen what to draw
-- `svg`        the pen that writes SVG, every part and node a named group; `sheet` has one for PDF
+- `svg`        the pen that writes SVG, every part and node a named group
+- `ink_pen`    a pen for light paper; `sheet/ink.py` has one for PDF pages
+- `raster`     that pen by matplotlib, for PNG and PDF
 - `schematic`  the front door: `schematic(appliance, setting)` and `live_svg(appliance)`
 """

@@ -33,6 +33,7 @@ from lessonlib.schematics.symbols import (
     Outline,
     Point,
     Ring,
+    Style,
     rest,
     symbol,
     throw,
@@ -93,6 +94,7 @@ class Drawing:
     appliance: Appliance
     now: Solution | None
     readings: bool = True
+    style: Style = "iec"
     conditions: bool = True
     earth: bool = False
     marked: frozenset[str] = frozenset()
@@ -202,7 +204,7 @@ def _part(pen: Pen, rung: RungPlace, part: Part, drawing: Drawing) -> None:
         words += [value for value in values.values() if value != "–"]
         words += [] if "current" in values else [NO_CURRENT]
     with pen.group(kinds, ", ".join(filter(None, words)), data=data):
-        _symbol(pen, rung, part, state)
+        _symbol(pen, rung, part, drawing.style, state)
         fault = None if now is None else now.fault
         at = fault.contact if fault is not None and fault.part == part.name else 0
         sign = f"{MARKED} " if part.name in drawing.marked and rung.contact == (at or 1) else ""
@@ -225,14 +227,14 @@ def _is_closed(now: Solution, part: Part, contact: int) -> bool:
     return is_closed(part, contact, now.setting[part.name], now.fault)
 
 
-def _symbol(pen: Pen, rung: RungPlace, part: Part, state: str) -> None:
+def _symbol(pen: Pen, rung: RungPlace, part: Part, style: Style, state: str) -> None:
     with pen.group("symbol", at=(rung.x, rung.y)):
         if not part.contacts:
-            _shapes(pen, symbol(rung.kind, "", rung.flip))
+            _shapes(pen, symbol(rung.kind, style, "", rung.flip))
         for each in ("open", "closed") if part.contacts else ():
             if each == state or pen.every_state:
                 with pen.group(f"when-{each}"):
-                    _contact(pen, rung, each)
+                    _contact(pen, rung, style, each)
                     # a link ends at one state's blade; in the other a piece is added to reach it
                     if rung.pole is not None and each == "closed":
                         _reach(pen, rung.pole, (rung.pole.y + rung.y) / 2, rung.y)
@@ -243,11 +245,11 @@ def _symbol(pen: Pen, rung: RungPlace, part: Part, state: str) -> None:
             pen.text("mark", [Words(letter, Spot(x, y, 0.0, size=13.0))])
 
 
-def _contact(pen: Pen, rung: RungPlace, state: str) -> None:
+def _contact(pen: Pen, rung: RungPlace, style: Style, state: str) -> None:
     if rung.pole is not None:
         _shapes(pen, throw(rung.pole.y - rung.y, state == "closed", rung.pole.flip))
     else:
-        _shapes(pen, symbol(rung.kind, state, rung.flip))
+        _shapes(pen, symbol(rung.kind, style, state, rung.flip))
 
 
 def _shapes(pen: Pen, shapes: Sequence[Outline | Ring]) -> None:

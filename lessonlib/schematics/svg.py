@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from functools import lru_cache
 
-from lessonlib.palette import with_fallbacks
+from lessonlib.palette import with_fallbacks, without_variables
 from lessonlib.schematics.look import style_sheet
 from lessonlib.schematics.painter import NO_DATA, Data, Drawing, Line, Words, paint
 from lessonlib.schematics.places import HOP_PX, Box, Lead, Spot
@@ -19,16 +19,20 @@ from lessonlib.schematics.symbols import Point
 from lessonlib.schematics.text import xml
 
 
-@lru_cache(maxsize=1)
-def _style_sheet() -> str:
-    return with_fallbacks(style_sheet(), ".hc-schematic")
+@lru_cache(maxsize=2)
+def _style_sheet(plain: bool) -> str:
+    css = style_sheet()
+    return without_variables(css) if plain else with_fallbacks(css, ".hc-schematic")
 
 
-def svg_of(drawing: Drawing) -> str:
-    """The drawing as SVG text, with CSS variables for its colours."""
-    role, label = "group", f"{drawing.appliance.title}, wiring"
-    if drawing.now is not None:
-        role, label = "img", drawing.told
+def svg_of(drawing: Drawing, *, plain: bool = False) -> str:
+    """The drawing as SVG text; `plain` is for programs that know no CSS variables."""
+    now = drawing.now
+    if now is None:
+        role, label = "group", f"{drawing.appliance.title}, wiring"
+    else:
+        role = "img"
+        label = drawing.told
     width, height = number(drawing.place.width), number(drawing.foot[1])
     shorted = ' data-short="true"' if drawing.shorted else ""
     pen = _SvgPen()
@@ -36,7 +40,7 @@ def svg_of(drawing: Drawing) -> str:
     return (
         '<svg xmlns="http://www.w3.org/2000/svg" class="hc-schematic" '
         f'width="{width}" height="{height}" viewBox="0 0 {width} {height}" '
-        f'role="{role}" aria-label="{xml(label)}"{shorted}><style>{_style_sheet()}</style>'
+        f'role="{role}" aria-label="{xml(label)}"{shorted}><style>{_style_sheet(plain)}</style>'
         f'<rect class="hc-paper" width="{width}" height="{height}"/>{"".join(pen.pieces)}</svg>'
     )
 

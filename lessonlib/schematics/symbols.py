@@ -1,12 +1,12 @@
 """The symbols of the parts as lines and circles, and the room that each takes.
 
-Resistor, lamp and diode are those of IEC 60617 as schemdraw draws them. The others are composed
-from memory of IEC 60617, without the standard at hand: fuse (rectangle with the conductor through
-it), make contact, change-over contact, what temperature or pressure moves (a box with θ or p,
-joined to it by a dashed line), and a push button on that box where a person resets it. So a thermal
-fuse is a fuse under a box with θ, and one that can be reset is a contact under it. Protective earth
-is three lines in a circle. Small circles at the ends of a contact are ours, so that a closed
-contact is still seen to be one.
+Resistor, lamp and diode are those of IEC 60617 as schemdraw draws them; zig-zag resistors are the
+North American form (IEEE 315). The others are composed from memory of IEC 60617, without the
+standard at hand: fuse (rectangle with the conductor through it), make contact, change-over contact,
+what temperature or pressure moves (a box with θ or p, joined to it by a dashed line), and a push
+button on that box where a person resets it. So a thermal fuse is a fuse under a box with θ, and one
+that can be reset is a contact under it. Protective earth is three lines in a circle. Small circles
+at the ends of a contact are ours, so that a closed contact is still seen to be one.
 """
 
 from __future__ import annotations
@@ -16,9 +16,12 @@ from dataclasses import dataclass
 from functools import lru_cache
 from itertools import groupby
 from math import hypot
+from typing import Literal, get_args
 
 from lessonlib.appliance.parts import Part, ThermalFuse
 
+Style = Literal["iec", "north american"]
+STYLES: tuple[Style, ...] = get_args(Style)
 Point = tuple[float, float]
 
 
@@ -67,7 +70,7 @@ ROOM: dict[str, Room] = {
     "pressure_switch": Room(_CONTACT_HALF, 14, 4, box_half=9.5, box_up=43),
     "thermostat": Room(_CONTACT_HALF, 14, 4, box_half=9.5, box_up=43),
 }
-"""Room by kind of symbol, the same in every position."""
+"""Room by kind of symbol, the same in both styles and in every position."""
 
 _HEAT = ("θ", 0.0, -28.0)
 MARK: dict[str, tuple[str, float, float]] = {
@@ -86,9 +89,9 @@ def kind_of(part: Part) -> str:
 
 
 @lru_cache(maxsize=64)
-def symbol(kind: str, state: str, flip: bool) -> tuple[Outline | Ring, ...]:
+def symbol(kind: str, style: Style, state: str, flip: bool) -> tuple[Outline | Ring, ...]:
     """The symbol of a kind of part; with `flip` its first terminal is on the right."""
-    shapes = tuple(_shapes(kind, state))
+    shapes = tuple(_shapes(kind, style, state))
     return tuple(map(_mirrored, shapes)) if flip else shapes
 
 
@@ -128,13 +131,17 @@ def _mirrored(shape: Outline | Ring) -> Outline | Ring:
     return Outline(tuple((-x, y) for x, y in shape.points), shape.dashed)
 
 
-def _shapes(kind: str, state: str) -> Iterator[Outline | Ring]:
+def _shapes(kind: str, style: Style, state: str) -> Iterator[Outline | Ring]:
     room = ROOM[kind]
     match kind:
-        case "element":
+        case "element" if style == "iec":
             yield from _drawn("ResistorIEC", 2 * room.half)
-        case "link":
+        case "element":
+            yield from _drawn("ResistorIEEE", 2 * room.half)
+        case "link" if style == "iec":
             yield _box(room.half, -room.up, room.down)
+        case "link":
+            yield from _drawn("ResistorIEEE", 2 * room.half)
         case "lamp":
             yield from _drawn("Lamp2", 2 * room.half)
         case "diode":

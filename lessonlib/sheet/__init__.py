@@ -7,7 +7,6 @@
 - `measure`   how wide text is in the sheet's own font, and where lines break
 - `pages`     content to pages: the largest text with which it fits, and where tables are cut
 - `markup`    pages as HTML, for the browser and the notebook
-- `schematic_pen` draws a schematic on a PDF page
 - `ink`       draws on a PDF page: text, lines, the schematic, and the tags for a screen reader
 - `pdf`       pages as PDF
 - `sheet`     the front door: `bench_sheet(appliance)`, `plan_sheet(appliance)`

@@ -19,7 +19,6 @@ from lessonlib.errors import SheetError
 from lessonlib.meter.ohm_table import MeterTable, meter_table
 from lessonlib.quantities import format_quantity
 from lessonlib.safety import ISOLATE
-from lessonlib.schematics.painter import Drawing
 from lessonlib.schematics.schematic import Schematic
 from lessonlib.sheet.finding import plan_grids, safety_rows, suspect_notes
 from lessonlib.sheet.grid import SheetTable
@@ -86,7 +85,7 @@ def content_of(appliance: Appliance) -> Content:
         purpose=appliance.purpose,
         supply=supply_words(appliance),
         at_start=at_start,
-        drawings=(Drawn(WIRING, Schematic(Drawing(appliance, start, False)), at_start),),
+        drawings=(Drawn(WIRING, Schematic(start, readings=False), at_start),),
         grids=(*_state_grids(appliance, table, swapped), _meter_grid(appliance), limits),
         sources=(*sources.listed, _origin(appliance)),
     )

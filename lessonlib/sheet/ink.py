@@ -1,4 +1,4 @@
-"""Draws on PDF pages: text, lines and the schematic, with the tags for a screen reader.
+"""Draws on PDF pages: text, lines and the schematic, and the tags for a screen reader.
 
 reportlab draws but does not tag. The tags are made here as the PDF format has them (ISO 32000-1,
 14.7 and 14.8): a tree of elements, each with the numbers of its marked pieces of a page, and for
@@ -8,16 +8,17 @@ each page a list from these numbers back to the elements.
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import Any
 
 from lessonlib.palette import INK
-from lessonlib.schematics.look import Face
+from lessonlib.schematics.ink_pen import InkPen
+from lessonlib.schematics.look import Face, Stroke
 from lessonlib.schematics.painter import Drawing, paint
+from lessonlib.schematics.symbols import Point
 from lessonlib.sheet.measure import font_name
-from lessonlib.sheet.schematic_pen import SchematicPen
 
 
 @dataclass(frozen=True, eq=False)
@@ -93,7 +94,7 @@ class TaggedPdf:
         self.canvas.saveState()
         self.canvas.translate(x, self.height_pt - y)
         self.canvas.scale(scale_pt, scale_pt)
-        paint(SchematicPen(self.canvas), drawing)
+        paint(_SchematicPen(self.canvas), drawing)
         self.canvas.restoreState()
 
     @contextmanager
@@ -177,3 +178,39 @@ class TaggedPdf:
         document.Catalog.MarkInfo = pdf.PDFDictionary({"Marked": "true"})
         self.canvas.save()
         return self._file.getvalue()
+
+
+class _SchematicPen(InkPen):
+    def __init__(self, canvas: Any) -> None:
+        super().__init__()
+        self._canvas = canvas
+
+    def line(self, points: Sequence[Point], colour: str, stroke: Stroke) -> None:
+        canvas = self._canvas
+        canvas.setStrokeColor(colour)
+        canvas.setLineWidth(stroke.width)
+        canvas.setLineCap(1 if stroke.round_ends else 0)
+        canvas.setLineJoin(1)
+        canvas.setDash(list(stroke.dashes))
+        path = canvas.beginPath()
+        path.moveTo(*points[0])
+        for point in points[1:]:
+            path.lineTo(*point)
+        canvas.drawPath(path, stroke=1, fill=0)
+
+    def disc(self, centre: Point, radius: float, colour: str, width: float) -> None:
+        canvas = self._canvas
+        canvas.setDash([])
+        canvas.setStrokeColor(colour)
+        canvas.setFillColor(colour)
+        canvas.setLineWidth(width)
+        canvas.circle(*centre, radius, stroke=int(width > 0), fill=int(width == 0))
+
+    def words(
+        self, at: Point, text: str, colour: str, face: Face, size: float, middle: bool
+    ) -> None:
+        canvas = self._canvas
+        canvas.setFillColor(colour)
+        canvas.setFont(font_name(face), size)
+        put = canvas.drawCentredString if middle else canvas.drawString
+        put(*at, text)

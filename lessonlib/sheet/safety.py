@@ -11,7 +11,7 @@ from lessonlib.ratings.findings import findings
 from lessonlib.ratings.hazard import Hazard, Hazards
 from lessonlib.ratings.hazards import hazards
 from lessonlib.ratings.metalwork import ABOUT
-from lessonlib.schematics.painter import MARKED, Drawing
+from lessonlib.schematics.painter import MARKED
 from lessonlib.schematics.schematic import Schematic
 from lessonlib.sheet.content import Content, Drawn, check_settings, supply_words
 from lessonlib.sheet.grid import SheetTable
@@ -30,9 +30,7 @@ def drawn_hazards(table: Hazards) -> dict[Hazard, Schematic]:
 def _drawing(row: Hazard) -> Schematic:
     assert row.seen is not None
     note, metal = f"{row.level}: {row.told}", row.about == ABOUT
-    return Schematic(
-        Drawing(row.seen.appliance, row.seen, False, earth=metal, marked=row.marked, note=note)
-    )
+    return Schematic(row.seen, readings=False, earth=metal, marked=row.marked, note=note)
 
 
 def hazard_heading(row: Hazard) -> str:

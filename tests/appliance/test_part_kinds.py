@@ -78,7 +78,9 @@ def test_a_part_of_every_kind_goes_all_the_way(kind):
 
     assert kind == "switch" or len(description(part).split(", ")) > 2
     assert kind == "switch" or rating(part)
-    assert f">X1, {part.words}" in schematic(rig, on).svg
+    for symbols in ("iec", "north american"):
+        assert "X1" in schematic(rig, on, symbols=symbols).svg
+    assert part.words in schematic(rig, on).svg
     of_panels = (
         panel_data(choices(rig), "", ""),
         heating_panel(rig, minutes=10).table,
@@ -92,10 +94,11 @@ def test_a_part_of_every_kind_goes_all_the_way(kind):
     assert {field["key"] for field in form_of(kind)["fields"]} == set(PART_KEYS[kind])
 
 
-def test_every_kind_has_a_symbol_of_its_own():
-    looks = {(symbol(kind, "open", False), MARK.get(kind)) for kind in PART_TYPES}
+@pytest.mark.parametrize("style", ["iec", "north american"])
+def test_every_kind_has_a_symbol_of_its_own(style):
+    looks = {(symbol(kind, style, "open", False), MARK.get(kind)) for kind in PART_TYPES}
     assert len(looks) == len(PART_TYPES)
     for kind, part_type in PART_TYPES.items():
-        as_closed = symbol(kind, "closed", False)
+        as_closed = symbol(kind, style, "closed", False)
         moves = issubclass(part_type, Switch | SelfActing)
-        assert (symbol(kind, "open", False) != as_closed) == moves, kind
+        assert (symbol(kind, style, "open", False) != as_closed) == moves, kind
