@@ -21,7 +21,8 @@ def test_what_to_do_comes_first_and_a_danger_is_open_and_drawn_with_words() -> N
     assert 'aria-label="danger: S1 off – nothing heats, but these stay live: F1, E1' in opened
     assert page.count("<details open>") == 1
     for row in published():
-        assert ", ".join(row.where) in page
+        assert row.source in page
+        assert row.clause in page
     assert "edition not stated" in page
 
 
