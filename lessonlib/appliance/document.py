@@ -32,7 +32,8 @@ _STEPS = (
 def parsed(text: str) -> dict[str, Any]:
     """What `text` says. Raises `MisreadError` for invalid TOML, and for a line of more than
     `MOST_DOTS` dots."""
-    for number, line in enumerate(text.split("\n"), 1):
+    lines = list(enumerate(text.split("\n"), 1))
+    for number, line in lines:
         if line.count(".") > MOST_DOTS:
             found = f"line {number} has {line.count('.'):,} dots"
             raise MisreadError(found, f"at most {MOST_DOTS} in a line", "shorten the line")
@@ -48,8 +49,9 @@ def parsed(text: str) -> dict[str, Any]:
         found, next_step = misread(text, error)
         raise MisreadError(found, "TOML as in the bundled appliance files", next_step) from error
     except ValueError:  # Python refuses to convert it
+        place = next((f"line {n} has " for n, line in lines if re.search(r"\d{1000}", line)), "")
         raise MisreadError(
-            "a number of thousands of digits",
+            f"{place}a number of thousands of digits",
             "numbers as on a rating plate, such as 1200 or 52.9",
             "correct the number",
         ) from None

@@ -90,8 +90,10 @@ def test_as_many_positions_as_allowed_with_a_wrong_one_at_every_contact() -> Non
     refused(f'{RIG}[[switch]]\nname = "S1"\npositions = [{positions}]\ncontacts = [{contacts}]\n')
 
 
-def test_a_number_of_thousands_of_digits_is_refused_as_one() -> None:
-    assert only(f"{GOOD}power_W = {'9' * 5_000}\n") == "a number of thousands of digits"
+def test_a_number_of_thousands_of_digits_is_refused_as_one_with_its_line() -> None:
+    line = GOOD.count("\n") + 1
+    found = only(f"{GOOD}power_W = {'9' * 5_000}\n\n")
+    assert found == f"line {line} has a number of thousands of digits"
 
 
 @pytest.mark.parametrize("number", ["0x" + "f" * 200_000, "1" * 4_000, "1" + "0" * 400])
