@@ -4,21 +4,21 @@ from __future__ import annotations
 
 from html import escape
 
-from lessonlib.palette import css_variables
+from lessonlib.palette import PLOT, css_variables
 from lessonlib.progress.summary import SLIPS_SHOWN, LessonSummary, Summary, words_of
 from lessonlib.words import counted
 
 _BAR_EM = 8
 _STYLE = f"""\
-{css_variables(".hc-progress", "ink", "quiet", "paper", "drive", "flow", "heat", own_paper=False)}
+{css_variables(".hc-progress", *PLOT, own_paper=False)}
 .hc-progress {{ max-width: 34em; color: var(--hc-ink); line-height: 1.35; }}
 .hc-progress p {{ margin: 0.4em 0; }}
 .hc-progress small {{ color: var(--hc-quiet); font-size: inherit; }}
-.hc-progress :is(.hc-lesson, .hc-slip) {{ display: flex; flex-wrap: wrap; gap: 0.2em 1em; }}
-.hc-progress .hc-lesson {{ padding: 0.5em 0; border-top: 1px solid var(--hc-quiet); }}
-.hc-progress .hc-lesson > strong {{ flex: 0 0 8em; }}
-.hc-progress .hc-boxes {{ flex: 0 0 10em; }}
-.hc-progress :is(.hc-words, .hc-slip span) {{ flex: 1 1 12em; }}
+.hc-progress :is(.hc-lesson, .hc-slip) {{ display: flex; flex-wrap: wrap; gap: 0.2em 0.6em; }}
+.hc-progress .hc-lesson {{ padding: 0.5em 0; border-top: 1px solid var(--hc-hair); }}
+.hc-progress .hc-lesson > strong {{ flex: 0 0 5.8em; }}
+.hc-progress .hc-boxes {{ flex: 1 0 8.2em; max-width: 10em; }}
+.hc-progress :is(.hc-words, .hc-slip span) {{ flex: 1 1 9.6em; }}
 .hc-progress small {{ display: inline-block; }}
 .hc-progress i {{ display: inline-block; box-sizing: border-box; width: 1.3em;
   margin: 0 0.2em 2px 0; border: 2px solid var(--hc-flow); border-radius: 3px;

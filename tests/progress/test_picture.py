@@ -70,3 +70,13 @@ def test_it_fits_its_page_and_a_screen_reader_hears_each_box(browser, width):
     assert page.evaluate("document.documentElement.scrollWidth") == width
     assert page.get_by_role("img", name="exercise 7: right").count() == 1
     page.close()
+
+
+@pytest.mark.browser
+def test_on_a_phone_a_lesson_stands_in_one_row(browser):
+    page = browser.new_page(viewport={"width": 333, "height": 600})
+    page.set_content(f'<body style="margin: 0; font-size: 13px">{drawn(course(90, lessons=15))}')
+    tops = "row => new Set([...row.children].map((each) => each.offsetTop)).size"
+    rows = page.locator("div.hc-lesson").all()
+    assert [row.evaluate(tops) for row in rows] == [1] * 15
+    page.close()
