@@ -60,7 +60,10 @@ def lug_readings(readings: Mapping[Pair, float | None], leads_ohm: float) -> Lug
     differing = []
     for key, value in readings.items():
         one, other = _pair(key)
-        read = ResistanceReading(red=one, black=other, ohm=value).ohm
+        try:
+            read = ResistanceReading(red=one, black=other, ohm=value).ohm
+        except ReadingError as error:
+            raise ReadingError(f"between {one} and {other}: {error}") from None
         ohm = None if read is None else max(0.0, read - leads)
         if (other, one) not in between:
             between[one, other] = ohm

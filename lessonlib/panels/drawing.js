@@ -151,8 +151,9 @@ function withoutZeros(readings) {
   return [shown, [...shown, "no current"]];
 }
 
-// The drawing itself, with readings or without. `show` puts in a row (dashes where there is none), position indexes, a fault
-// and a short circuit's path, and returns the state of every rung and node in words.
+// The drawing itself, with readings or without. `show` puts in a row (dashes where there is none),
+// position indexes, a fault and a short circuit's path, and returns the state of every rung and
+// node in words.
 export function readDrawing(data) {
   const { svg, width } = readSvg(data.svg);
   const movable = data.parts.filter((part) => part.positions.length);

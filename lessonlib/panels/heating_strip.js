@@ -45,6 +45,7 @@ export function makeStrip(
   plot.setAttribute("role", "img");
   const caption = make("figcaption", "", `${label}, ${unit}`, make("span", "", key));
   const node = make("figure", "hcp-strip", caption, plot);
+  const letters = Math.max(5, ...marks.map(({ name, value }) => `${name} ${value}`.length));
   let range = { low, high };
   let line = ""; // of the curve
   let drawn_s = 0; // how far that is
@@ -132,7 +133,7 @@ export function makeStrip(
     range = { low, high };
     frame();
   }
-  return { node, show, describe, afresh };
+  return { node, letters, show, describe, afresh };
 }
 
 // A time in words, as `clock` in lessonlib/heat/result.py writes it.

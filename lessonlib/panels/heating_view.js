@@ -139,6 +139,9 @@ export function makeView(data, alone, hands) {
   const drawing = make("div", "hcp-left", scroll, said, live.node);
   drawing.style.flexBasis = svg.style.minWidth;
   const curves = make("div", "hcp-curves", ...strips.map((strip) => strip.node), acting);
+  // the same room for words beside each curve, so that their times stand in line
+  const longest = Math.max(...strips.map((strip) => strip.letters));
+  curves.style.setProperty("--hcp-words", `${longest}ch`);
   const choices = [...positions.filter(Boolean), faults].map((choice) => choice.node);
   const told = withHeading("hcp-happened", "Events, newest first", happened);
   const root = frame(

@@ -350,6 +350,15 @@ def test_the_words_of_marks_stand_right_of_the_curves_and_clear_of_each_other(
     assert told == ["F1 192", "valve 139", "P1 110.6–113.5", "valve 2.5", "P1 0.45–0.6"]
 
 
+def test_the_times_of_two_curves_one_below_the_other_stand_in_line(
+    open_page: Open, steamer: HeatingPanel
+) -> None:
+    page = open_page(steamer, viewport=PHONE).page
+    boxes = [plot.bounding_box() for plot in page.locator(".hcp-plot svg").all()]
+    assert boxes[0]["y"] < boxes[1]["y"]
+    assert {(box["x"], box["width"]) for box in boxes} == {(boxes[0]["x"], boxes[0]["width"])}
+
+
 def test_the_page_goes_on_from_where_the_panel_stood(open_page: Open) -> None:
     live = heating_panel(load_appliance("garment-steamer"), faults=["P1 welded"])
     live.fault, live.moves, live.time_s = "P1 welded", [[0, "S1", "on"]], 1200

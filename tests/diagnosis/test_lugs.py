@@ -215,6 +215,7 @@ def test_what_cannot_be_true_together_is_said(readings, said) -> None:
 @pytest.mark.parametrize(
     ("readings", "found", "accepted"),
     [
+        ({("1", "2"): 60.0, ("1", "3"): "abc"}, "between 1 and 3: found", "accepted: a number"),
         ({}, "found {}", "a table such as"),
         ({("1", "2"): -3}, "ohm = -3", "0 to 1e+09"),
         ({("1", "2"): float("nan")}, "nan", "0 to 1e+09"),
