@@ -82,6 +82,13 @@ def test_every_folder_and_module_is_in_the_reading_order() -> None:
     assert {folder_of(path) for path in modules()} <= set(ORDER)
 
 
+@pytest.mark.parametrize("path", sorted(PACKAGE.glob("*/")), ids=lambda path: path.name)
+def test_a_folder_says_what_each_of_its_modules_is(path: Path) -> None:
+    said = (path / "__init__.py").read_text() if (path / "__init__.py").exists() else ""
+    listed = set(re.findall(r"`(\w+)`", said))
+    assert {module.stem for module in path.glob("[!_]*.py")} <= listed
+
+
 @pytest.mark.parametrize("path", modules(), ids=lambda path: str(path.relative_to(PACKAGE)))
 def test_imports_point_upward(path: Path) -> None:
     assert downward(folder_of(path), imported(path, package_of(path))) == []

@@ -96,7 +96,7 @@ def templates(lesson: object = None) -> tuple[Template, ...]:
 def find(name: str) -> Template:
     """The exercise of that name. Raises `AnswerError` for an unknown name, and for an exercise of
     one's own if one of the first `SEEDS_TRIED` cannot be asked."""
-    entry = _find(name, "exercise", GRADES)
+    entry = _find(name, "exercise", GRADES, "exercise_list(2) shows those of lesson 2.")
     template = template_of(entry)
     if not entry.ours:
         for seed in SEEDS_TRIED:
@@ -125,7 +125,7 @@ def thought_behind(one: Try) -> str:
     return slip_of(one)
 
 
-def _find(name: str, what: str, kinds: tuple[str, ...]) -> Entry:
+def _find(name: str, what: str, kinds: tuple[str, ...], then: str = "Spell it the same.") -> Entry:
     ours = _ours().get(name)  # first: files of one's own cannot stop a lesson
     if ours is not None and ours.kind in kinds:
         return ours
@@ -135,7 +135,7 @@ def _find(name: str, what: str, kinds: tuple[str, ...]) -> Entry:
     meant = near(str(name), known)
     hint = f' Did you mean "{meant}"?' if meant else ""
     said = (
-        f"found no {what} {shown(name)}.{hint} Accepted: one of {', '.join(known)}. Spell it the "
-        f"same. Your own are looked for in {Path.cwd() / OWN_FOLDER}."
+        f"found no {what} {shown(name)}.{hint} Accepted: one of {', '.join(known)}. {then} "
+        f"Your own are looked for in {Path.cwd() / OWN_FOLDER}."
     )
     raise AnswerError("\n".join((said, *own_problems())))

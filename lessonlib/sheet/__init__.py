@@ -4,6 +4,7 @@
 - `grid`      a table on a sheet
 - `finding`   what a reading may mean, the plan of tests, boxes for earth and insulation
 - `limits`    the table of limits and ratings, and the sources behind it
+- `safety`    whether it is good enough and safe: what to do, hazards drawn, findings
 - `measure`   how wide text is in the sheet's own font, and where lines break
 - `pages`     content to pages: the largest text with which it fits, and where tables are cut
 - `markup`    pages as HTML, for the browser and the notebook

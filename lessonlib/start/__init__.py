@@ -12,6 +12,7 @@ Everything here uses the standard library alone, as it runs before anything is i
 - `environment`   the Python that has everything, set up when something is missing
 - `lab`           starts JupyterLab on this computer only
 - `jupyter/`      for that server only: settings, and an extension that runs the start page
+- `saving`        keeps the views of a lesson that is saved without a kernel
 - `testing`       runs the tests and every lesson
 - `command`       the whole command
 """

@@ -18,6 +18,9 @@ from tests.questions.test_answers import ORDER, POINTS, ROTARY, SETTING, TABLE, 
         "S1 on, S2 simmer",
         "s2 = Simmer, s1=ON",
         "S1:on,S2: simmer.",
+        "S1 is on and S2 at simmer.",
+        "S1 on S2 simmer",
+        "on, simmer",
         {"S1": "on", "S2": "simmer"},
         {"s1": " On", "S2": "SIMMER"},
     ],
@@ -37,6 +40,8 @@ def test_a_setting_is_read_as_people_write_it(typed: object) -> None:
         ("S1 on, S2 stew", "S2 has no position 'stew'. Its positions are: simmer, boil."),
         ({"S1": "on", "S9": "on"}, "'S9' is not asked for. Give the position of S1 and S2."),
         ("S1 on, S2 boil, s1 off", "One switch is named twice."),
+        ("S1 on, S2 boil, S1 off", "One switch is named twice."),
+        ("S3 on, S1 on", "Name each switch, as in: S1 off"),
         ("on", "Name each switch, as in: S1 off"),
         (["S1", "on"], "I cannot read ['S1', 'on']."),
         ({"S1": "1", "S2": "simmer"}, "S1 has no position '1'."),
@@ -166,6 +171,8 @@ def test_an_order_is_read_by_letters_numbers_or_names() -> None:
         list(ORDER.value),
         numbers,
         ", ".join(map(str, numbers)),
+        "".join(map(str, numbers)),
+        "".join(letters),
         letters,
         ", ".join(letters),
         ". ".join(letters).lower() + ".",
@@ -175,13 +182,15 @@ def test_an_order_is_read_by_letters_numbers_or_names() -> None:
         "; ".join(ORDER.value),
     ):
         assert ORDER.right(read(ORDER, typed)), typed
+    parts = Order(("P1", "H2", "S1"))
+    assert read(parts, "P1, H2, S1") == parts.value
 
 
 @pytest.mark.parametrize(
     ("typed", "said"),
     [
         ("1, 2, 3", "You gave 3 of the 4."),
-        ("1, 2, 3, 3", "You gave 3 of the 4."),
+        ("1, 2, 3, 3", "You gave 3 of the 4, some of them twice."),
         ("A, B, C, Z", "'Z' is none of the 4 to put in order. Give their letters, in your order"),
         ("1, 2, 3, 7", "'7' is none of the 4 to put in order"),
         ([], "You gave 0 of the 4."),

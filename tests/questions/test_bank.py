@@ -314,7 +314,8 @@ def test_a_lesson_has_six_exercises_or_more_and_two_of_each_grade(lesson: int) -
 
 def test_an_unknown_name_says_what_there_is() -> None:
     name = templates()[0].name
-    with pytest.raises(AnswerError, match=f'found no exercise .* Did you mean "{name}"'):
+    said = f'found no exercise .* Did you mean "{name}".*Accepted.*{name}.*exercise_list'
+    with pytest.raises(AnswerError, match=said):
         find(name + "s")
 
 

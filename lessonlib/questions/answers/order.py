@@ -60,7 +60,7 @@ class Order(Answer):
             text = as_text(given, f"their letters, {example}")
             if isinstance(text, Unread):
                 return text
-            pieces = _pieces(text)[: count + 1]
+            pieces = _pieces(text, count)[: count + 1]
         found = [self._item(piece) for piece in pieces]
         if None in found:
             return Unread(
@@ -69,7 +69,9 @@ class Order(Answer):
             )
         items = tuple(item for item in found if item is not None)
         if len(items) != count or len(set(items)) != count:
-            return Unread(f"You gave {len(set(items))} of the {count}. Give each of them once.")
+            twice = ", some of them twice" if len(set(items)) < len(items) else ""
+            gave = f"You gave {len(set(items))} of the {count}{twice}."
+            return Unread(f"{gave} Give each of them once.")
         return (items,)
 
     @property
@@ -113,9 +115,12 @@ class Order(Answer):
         return f"the letters in your order, such as {in_code(', '.join(self.letters))}"
 
 
-def _pieces(text: str) -> list[str]:
-    """The things named in a text: letters or numbers, or names, one a line."""
+def _pieces(text: str, count: int) -> list[str]:
+    """The things named in a text: letters or numbers, or names, one a line or between marks."""
+    if len(text) == count and re.fullmatch("[1-9]+|[A-Za-z]+", text):
+        return list(text)
     words = re.findall(r"[^\W_]+", text)
     if all(re.fullmatch("[A-Za-z]|[0-9]+", word) for word in words):
         return words
-    return [line for line in re.split(r"[\n;]", text) if line.strip()]
+    lines = [line for line in re.split(r"[\n;]", text) if line.strip()]
+    return lines if len(lines) > 1 else text.split(",")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
@@ -40,21 +40,22 @@ class OneSetting(Answer):
 
     def read(self, given: object) -> tuple[Positions, ...] | Unread:
         if isinstance(given, Mapping):
-            return self._read_mapping(given)
+            return self._read_pairs(given.items())
         text = as_text(given, self._example)
         if isinstance(text, Unread):
             return text
-        if len(self.parts) == 1 and not text.upper().startswith(self.parts[0].upper()):
-            text = f"{self.parts[0]} {text}"  # one switch needs no name
-        said = [each.strip() for each in re.split(r"[,;\n]", text)]
-        pieces = [re.split(r"[\s:=]+", each, maxsplit=1) for each in said]
-        if any(len(piece) < 2 for piece in pieces):
+        names = "|".join(map(re.escape, self.parts))
+        before, *said = re.split(rf"\b({names})\b", text, flags=re.IGNORECASE)
+        if said and not before.strip():
+            return self._read_pairs(zip(said[::2], map(_position, said[1::2]), strict=True))
+        pieces = re.split(r"[,;\n]", text)
+        if said or len(pieces) != len(self.parts):
             return Unread(f"Name each switch, as in: {self._example}.")
-        return self._read_mapping(dict(pieces))
+        return self._read_pairs(zip(self.parts, map(_position, pieces), strict=True))
 
-    def _read_mapping(self, given: Mapping[Any, Any]) -> tuple[Positions, ...] | Unread:
+    def _read_pairs(self, given: Iterable[tuple[Any, Any]]) -> tuple[Positions, ...] | Unread:
         found: dict[str, str] = {}
-        for key, said in given.items():
+        for key, said in given:
             name = find_name((typed(key) or "?")[:80], self.parts, numbered=False)
             if name is None:
                 switches = listed(self.parts)
@@ -100,3 +101,11 @@ class OneSetting(Answer):
     def how(self) -> str:
         first = {name: self.appliance.part(name).positions[0] for name in self.parts}
         return f"the position of each switch, such as {in_code(first)}"
+
+
+def _position(text: str) -> str:
+    """A position without what may stand around it: "S1 is at low, and S2: on"."""
+    words = text.strip(" \t\n:=,;./").split()
+    first = next((n for n, word in enumerate(words) if word.lower() not in ("is", "at", "to")), 0)
+    last = len(words) - (words[-1:] == ["and"])
+    return " ".join(words[first:last])
