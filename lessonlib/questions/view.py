@@ -54,7 +54,10 @@ class QuestionView(Displayed):
     picture = traitlets.Unicode(help="Our own schematic as HTML; empty for none.").tag(sync=True)
     form = traitlets.Dict(help="What the kind of answer asks for.").tag(sync=True)
     draft = traitlets.Unicode().tag(sync=True)
-    given = traitlets.Any(None, help="What is filled in; None for nothing.").tag(sync=True)
+    # not sent back to the browser: on a slow machine that would undo what was typed since
+    given = traitlets.Any(None, help="What is filled in; None for nothing.").tag(
+        sync=True, echo_update=False
+    )
     feedback = traitlets.Unicode().tag(sync=True)
     verdict = traitlets.Unicode(help="Of the feedback; empty for none.").tag(sync=True)
     answered = traitlets.Any(None, help="What the feedback is about.").tag(sync=True)

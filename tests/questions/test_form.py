@@ -43,6 +43,17 @@ def test_the_browser_gets_the_question_and_not_its_answer(case: Case) -> None:
         assert secret not in json.dumps(hidden, default=str)
 
 
+def test_what_was_typed_is_not_sent_back_where_it_would_undo_what_was_typed_since(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    _, view = shown(CASES["number"])
+    sent: list[Any] = []
+    monkeypatch.setattr(view, "_send", lambda message, buffers=None: sent.append(message))
+    view.set_state({"given": "20"})
+    assert view.given == "20"
+    assert sent == []
+
+
 @every_kind
 def test_a_wrong_answer_then_a_right_one_get_their_replies_and_are_recorded(case: Case) -> None:
     _, view = shown(case)
