@@ -99,6 +99,21 @@ class TestSpare:
         assert ask(own_spare(), watts="0", part="cord").reply.startswith("found 0 W")
 
     @pytest.mark.browser
+    def test_half_of_a_marking_leaves_its_fields_and_another_part_begins_with_empty_ones(
+        self, book: Notebook
+    ) -> None:
+        book.live(own_spare(load_appliance("tea-urn")))
+        part, power = book.page.get_by_label("in place of"), book.page.get_by_label("power (W)")
+        part.select_option("E1")
+        power.fill("500")
+        book.wait_for("accepted: power_W together with voltage_V")
+        book.page.get_by_label("voltage (V)", exact=True).fill("230")
+        book.wait_for("E1: no.")
+        part.select_option("E2")
+        book.wait_for("E2: cannot tell.")
+        assert power.input_value() == ""
+
+    @pytest.mark.browser
     def test_a_spare_is_judged_by_keyboard_alone(self, book: Notebook) -> None:
         book.live(own_spare(load_appliance("wax-melter")))
         rated, keyboard = book.page.get_by_label("rated (A)"), book.page.keyboard
