@@ -36,6 +36,8 @@ class Leak:
             one, other = self.lugs[0], self.lugs[-1]
         if len(self.places) > 1 or high - low > 0.5:
             return f"somewhere between {one} and {other}"
+        if high - low < 0.05:
+            return f"about {50 * (low + high):.0f} % of the way from {one} to {other}"
         return f"{100 * low:.0f} to {100 * high:.0f} % of the way from {one} to {other}"
 
     def __str__(self) -> str:

@@ -220,8 +220,7 @@ class DescriptionBox(ipywidgets.VBox):  # type: ignore[misc]
         point, new_name = action["name"], action["new_name"].strip()
         if not new_name:
             raise DescriptionError(f"Type a new name for {point} first.")
-        text = self._description.text
-        self._description.text = edit.rename_point(text, point, new_name)
+        self._description.rename_point(point, new_name)
         return f"{point} is now called {new_name}."
 
     def do_suggest(self, action: Any) -> str:

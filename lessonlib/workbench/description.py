@@ -170,6 +170,21 @@ class Description:
         """
         self.text = edit.change(self._text, name, values)
 
+    def rename(self, name: str, new_name: str) -> None:
+        """Rename a part, also in a thermal fuse that is placed on it.
+
+        Raises `DescriptionError` for a name that another part has.
+        """
+        self.text = edit.change(self._text, name, {"name": new_name})
+
+    def rename_point(self, point: str, new_name: str) -> None:
+        """Rename a point in every part that ends there.
+
+        Raises `DescriptionError` for an unknown point, for L, N and PE, and for a name that another
+        point has: that would join the two.
+        """
+        self.text = edit.rename_point(self._text, point, new_name)
+
     def remove(self, name: str) -> None:
         """Remove the part of that name. Raises `DescriptionError` where there is none."""
         self.text = edit.remove_part(self._text, name)

@@ -11,7 +11,7 @@ function render({ model, el }) {
   const { form, reply, given, bind, box, begin } = typedForm(model, {
     title: "An element block: which lug is which?",
   });
-  const picture = make("div");
+  const picture = make("div", "hcw-shown");
   const file = make("pre", "hcw-lugs-file");
   const start = make(
     "details", "", make("summary", "", "The start of an appliance file"),

@@ -96,12 +96,17 @@ function render({ model, el }) {
     renumber();
     return row;
   };
+  // The appliance may have changed since a draft was kept.
+  const settingOf = (kept = {}) => {
+    const at = ({ name, positions, start }) => (positions.includes(kept[name]) ? kept[name] : start);
+    return Object.fromEntries(model.get("switches").map((each) => [each.name, at(each)]));
+  };
   const blank = () => ({
     kind: rows.at(-1)?.typed.kind ?? "resistance",
     red: "L",
     black: "N",
     unhooked: "",
-    setting: Object.fromEntries(model.get("switches").map((each) => [each.name, each.start])),
+    setting: settingOf(),
     shown: "",
     volts: "",
   });
@@ -166,7 +171,9 @@ function render({ model, el }) {
   const accuracy = make("details", "hcw-accuracy", summary, ...meters);
   form.append(list, another, told, takeNext, tryPairs, all, accuracy, reply);
 
-  given.rows.forEach((typed) => addRow({ ...blank(), ...typed }));
+  given.rows.forEach((typed) =>
+    addRow({ ...blank(), ...typed, setting: settingOf(typed.setting) }),
+  );
   if (!rows.length) addRow({ ...blank(), ...structuredClone(model.get("told").test) });
   return begin(el, { "heard replies": showReplies, "heard told": showTold });
 }

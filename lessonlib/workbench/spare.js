@@ -52,7 +52,7 @@ function render({ model, el }) {
       if (part.selectedIndex < 0) part.value = "";
       showChosen();
     },
-    form: () => {
+    "form heard": () => {
       const found = model.get("form");
       const wanted = `${given.part} ${JSON.stringify(found)}`;
       if (wanted === drawn) return;

@@ -94,7 +94,9 @@ class OwnSpare(OwnForm):
         try:
             appliance, shown["parts"] = self._appliance(given)
             if appliance is not None and given["part"] in shown["parts"]:
-                shown["form"] = self._judge(appliance, given)
+                kind, keys = self._fields(appliance, given)
+                shown["form"] = _form(kind, keys)
+                self._judge(appliance, given, kind, keys)
         except LessonlibError as error:
             said = str(error)
         if self.found is None:
@@ -121,15 +123,20 @@ class OwnSpare(OwnForm):
         text = str(given.get(key) or "").strip()
         return self._number(_WORDS[key], text, unit) if text else None
 
-    def _judge(self, appliance: Appliance, given: Mapping[str, Any]) -> dict[str, Any]:
-        """Judge the part chosen by what was typed, and return the form with its fields."""
+    def _fields(self, appliance: Appliance, given: Mapping[str, Any]) -> tuple[str, Sequence[str]]:
+        """The kind of the part chosen, and the keys of its fields."""
         part = given["part"]
         is_plain = not (self._fixed or given["appliance"])
         if is_plain and part == FUSE and not str(given["fitted_C"]).strip():
             raise RatingError("Type the mark of the one fitted: a replacement must not open later.")
         keys = keys_for(appliance, part)
         names = [each.name for each in appliance.parts]
-        kind = appliance.part(part).kind if part in names else WHOLE
+        return (appliance.part(part).kind if part in names else WHOLE), keys
+
+    def _judge(
+        self, appliance: Appliance, given: Mapping[str, Any], kind: str, keys: Sequence[str]
+    ) -> None:
+        """Judge the part chosen by what was typed."""
         typed = {key: text for key, text in given["typed"].items() if key in keys and text}
         values, wrong = typed_values(kind, typed, {})
         place = self._typed(typed, PLACE, "°C")
@@ -137,8 +144,7 @@ class OwnSpare(OwnForm):
         self.missing += [f"{label_of(key)}: {words}" for key, words in wrong.items()]
         volts = self._typed(given, "mains", "V")
         if not self.missing:
-            self.found = replacement(appliance, part, supply_voltage_V=volts, **values)
-        return _form(kind, keys)
+            self.found = replacement(appliance, given["part"], supply_voltage_V=volts, **values)
 
 
 def own_spare(appliance: Appliance | None = None) -> OwnSpare:

@@ -162,6 +162,11 @@ def test_a_low_leak_is_found_where_it_is(share: float) -> None:
     assert "Do not use it" in str(leak)
 
 
+def test_a_leak_whose_place_is_certain_is_at_one_place_in_words() -> None:
+    (leak,) = lugs({("1", "2"): 52.9, ("1", "case"): 0.2, ("2", "case"): 53.0}).leaks
+    assert leak.where == "about 0 % of the way from 1 to 2"
+
+
 def test_a_high_leak_may_be_anywhere_and_that_is_said() -> None:
     [leak] = lugs(leaking(0.3, 2e6)).leaks
     assert leak.where == "somewhere between 1 and 2"

@@ -51,6 +51,17 @@ def test_an_appliance_is_described_step_by_step_in_plain_code() -> None:
     assert solve(pot.appliance, {"S1": "on"}).power_W == pytest.approx(900, rel=1e-9)
 
 
+def test_a_part_and_a_point_get_another_name_wherever_they_stand(urn: Description) -> None:
+    urn.rename("E1", "small")
+    urn.rename_point("boost", "after S1")
+    assert [part.name for part in urn.appliance.elements] == ["small", "E2"]
+    assert urn.appliance.part("E2").between == ("after S1", "N")
+    with pytest.raises(DescriptionError, match="another part called 'E2'"):
+        urn.rename("small", "E2")
+    with pytest.raises(DescriptionError, match="no point 'L' that can be renamed"):
+        urn.rename_point("L", "x")
+
+
 def test_problems_come_all_together_and_the_last_valid_appliance_stays(urn: Description) -> None:
     valid = urn.appliance
     urn.add("element", between=["x", "N"], power_W=300)

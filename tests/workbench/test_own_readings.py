@@ -17,6 +17,7 @@ from lessonlib.meter.readings import (
     PowerReading,
     ResistanceReading,
 )
+from lessonlib.workbench.description import describe
 from lessonlib.workbench.reading_rows import judged_row, last_step, read_row
 from lessonlib.workbench.readings import OwnReadings, own_readings
 from tests.page.notebook import Notebook
@@ -268,3 +269,16 @@ def test_a_row_asks_for_what_its_kind_needs_and_keeps_the_focus(book: Notebook) 
     assert book.focused() == "What"
     assert page.get_by_label("the meter shows (W)").count() == 1
     assert page.get_by_label("red lead on").count() == 0
+
+
+@pytest.mark.browser
+def test_a_kept_reading_fits_the_switches_as_they_are_called_now(book: Notebook) -> None:
+    book.live(own_readings(URN))
+    book.page.get_by_label("the meter shows").fill("131.5")
+    book.wait_for("Agrees.")
+    now = describe("tea-urn")
+    now.text = now.text.replace('"S1"', '"Main"')
+    again = book.live(own_readings(now.appliance))
+    book.wait_for("Agrees.")
+    assert book.page.get_by_label("Main at").input_value() == "off"
+    assert again.readings[0].setting == {"Main": "off"}
