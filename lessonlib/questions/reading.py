@@ -51,7 +51,9 @@ _TIME = re.compile(
 )
 _SPAN = re.compile(r"[-~]|\.\.|\+/-|\b(?:to|or|until)\b")
 _SUM = re.compile(r"[-+*/^×·=%]|x ?(?=[0-9(])")
-_NOTHING = re.compile("nothing|none|nil|off|no(?: power| current| voltage| heat)?", re.IGNORECASE)
+_NOTHING = re.compile(
+    "nothing|none|nil|zero|off|no(?: power| current| voltage| heat)?", re.IGNORECASE
+)
 _CAN_BE_NOTHING = ("power", "current", "voltage", "apparent power")
 _OHM = Unit("Ω", "resistance")
 

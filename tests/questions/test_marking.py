@@ -102,6 +102,7 @@ def marking(answer: float, unit: str, typed: object, slips: Slips | None = None)
         (0.6, "bar", "8.7 psi", "8.7 psi, that is 0.59984 bar"),
         (230, "V", "230 VAC", "230 V"),
         (0, "W", "nothing", "0 W"),
+        (0, "W", "zero", "0 W"),
         (0.25, "", "25 %", "25 %, that is 0.25"),
         (0.25, "", "0.25", "0.25"),
         (25, "%", "1/4", "25 %"),
