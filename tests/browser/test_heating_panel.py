@@ -1,4 +1,4 @@
-"""The heating run as a person plays it: a saved page, and a notebook in JupyterLab.
+"""The heating run as a person plays it on a saved page.
 
 Every test of the page also fails on a console message, a page error, or any network request.
 """
@@ -16,57 +16,13 @@ from lessonlib import heat_up, load_appliance
 from lessonlib.heat.result import clock
 from lessonlib.panels.heating import HeatingPanel, heating_panel
 from lessonlib.safety import ONE_LINE
-from tests.browser.lab import Lesson
+from tests.browser.heating_run import Run
 from tests.browser.waiting import frames
 from tests.heat.kettles import bare_and_guarded, fuse, kettle
 from tests.panels.conftest import PHONE, Open, Opened
 from tests.panels.conftest import open_page as open_page
 
 pytestmark = pytest.mark.browser
-
-
-class Run:
-    """A heating run on a page, by what a person sees of it."""
-
-    def __init__(self, page: Any, within: Any) -> None:
-        self.page = page
-        self.within = within
-
-    def number(self, label: str) -> str:
-        pair = self.within.locator(".hcp-numbers > div").filter(has_text=label)
-        return str(pair.locator("strong").text_content())
-
-    @property
-    def temperature_C(self) -> float:
-        return float(self.number("Temperature").removesuffix(" °C"))
-
-    @property
-    def events(self) -> list[tuple[str, str]]:
-        """What has happened, oldest first."""
-        items = self.within.locator(".hcp-happened li").all()
-        texts = [tuple(item.locator("span").all_text_contents()) for item in items]
-        return [(when, what) for when, what in reversed(texts)]
-
-    def press(self, name: str) -> None:
-        self.within.get_by_role("button", name=name, exact=True).click()
-
-    def flip(self, part: str) -> None:
-        self.within.locator(f'.hc-contact[data-part="{part}"] .hc-hit').first.click()
-
-    def wait_for(self, words: str) -> None:
-        self.within.locator(".hcp-happened li", has_text=words).first.wait_for()
-
-    def wait_until(self, holds: str) -> None:
-        """Until that holds of the temperature `now`, in °C as shown."""
-        self.page.wait_for_function(
-            f"shown => {{ const now = parseFloat(shown.textContent); return {holds}; }}",
-            arg=self.within.locator(".hcp-numbers strong").nth(1).element_handle(),
-        )
-
-    def contact(self, part: str) -> str:
-        return str(
-            self.within.locator(f'.hc-contact[data-part="{part}"]').get_attribute("data-state")
-        )
 
 
 def opened_run(opened: Opened) -> Run:
@@ -368,46 +324,3 @@ def test_the_page_goes_on_from_where_the_panel_stood(open_page: Open) -> None:
     assert run.events == [(clock(event.time_s), event.what) for event in same.events]
     assert run.number("Time") == "20 min 00 s"
     assert run.number("Water left") == f"{same.water_kg(1200):.2f} kg"
-
-
-# --- in a notebook -------------------------------------------------------------------------------
-SOURCE = """from lessonlib import load_appliance
-from lessonlib.panels.heating import heating_panel
-steamer = heating_panel(load_appliance("garment-steamer"), {"S1": "on"}, speed=300)
-steamer"""
-TOLD = "print(round(steamer.temperature_C, 1), steamer.positions, len(steamer.moves))"
-
-
-def test_it_plays_in_a_notebook_tells_python_and_lives_on_without_a_kernel(
-    lesson: Lesson,
-) -> None:
-    lesson.open_and_run("run.ipynb", SOURCE, TOLD)
-    page = lesson.page
-    run = Run(page, lesson.scroll_to_panel())
-    run.press("Start")
-    run.wait_for("P1 opens")
-    run.flip("S1")
-    run.wait_for("S1 turned to off")
-    run.press("Pause")
-    hot = run.temperature_C
-
-    # what the browser played, Python has heard of
-    page.locator(".jp-CodeCell .cm-content", has_text="print").click()
-    page.keyboard.press("Control+Enter")
-    page.locator(".jp-OutputArea-output", has_text=re.compile(rf"^{hot} .*'S1': 'off'")).wait_for()
-    lesson.save()
-    lesson.shut_down_kernel()
-    run.press("Go on")
-    run.wait_until(f"now < {hot}")
-
-    # reload, still without a kernel: the saved run is there, and plays on
-    page.reload()
-    page.locator(".jp-Notebook").first.wait_for()
-    run = Run(page, lesson.scroll_to_panel())
-    frames(page)
-    assert run.temperature_C == hot
-    # on a slow machine P1 may have closed before the pause
-    assert "S1 turned to off" in [event[1] for event in run.events[-2:]]
-    run.flip("S1")
-    run.press("Go on")
-    run.wait_for("P1 closes")  # its seconds of heat may pass between two looks; the list keeps it
