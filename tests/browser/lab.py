@@ -228,6 +228,7 @@ class Lesson:
                 with self.page.expect_response(_is_checkpoint, timeout=PRESS_AGAIN_MS):
                     self.menu("File", "Save Notebook")
             except PlaywrightTimeout:
+                self.page.keyboard.press("Escape")  # the menu, which stays open on what is greyed
                 return False
             return True
 
