@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lessonlib.appliance.bundled import load_appliance
+from lessonlib.appliance.bundled import load_appliance, workbook_folder
 from lessonlib.circuit.solution import solve
 from lessonlib.errors import AnswerError
 from lessonlib.questions.answers import (
@@ -327,3 +329,10 @@ def test_data_that_cannot_be_used_says_where_and_why(data: str, rest: str, says:
     with pytest.raises(AnswerError, match=says) as caught:
         made(data, rest)
     assert "own.md, line" in str(caught.value)
+
+
+def test_each_tolerance_in_a_question_file_has_its_reason_beside_it() -> None:
+    files = sorted((workbook_folder() / "questions").glob("*.md"))
+    text = " ".join(" ".join(file.read_text("utf-8").split()) for file in files)
+    within = r", within [0-9.]+ %(?:, safe (?:above|below)(?: \([^)]+\))?)?"
+    assert set(re.findall(f"{within}(.{{10}})", text)) == {", because "}
